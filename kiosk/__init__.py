@@ -1,0 +1,1 @@
+"""A press-side kiosk: the plan and the clock for names and numbers on team garments."""

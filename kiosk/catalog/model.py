@@ -1,0 +1,302 @@
+"""What the shop owns and knows, as values. Read from files by the rest of this room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum, IntEnum
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
+
+
+class Pressure(IntEnum):
+    """Pressure words from light to firm; steps between them are counted, never converted."""
+
+    LIGHT = 0
+    LIGHT_MEDIUM = 1
+    MEDIUM = 2
+    MEDIUM_FIRM = 3
+    FIRM = 4
+
+    @property
+    def word(self) -> str:
+        """The word as written in files: `medium-firm`."""
+        return self.name.lower().replace("_", "-")
+
+
+class Peel(IntEnum):
+    """When a carrier comes off, earliest first."""
+
+    HOT = 0
+    WARM = 1
+    COLD = 2
+
+    @property
+    def word(self) -> str:
+        """The word as written in files: `hot`."""
+        return self.name.lower()
+
+
+class SheetRule(Enum):
+    """What a face asks of the cover sheet when it goes under the platen."""
+
+    REQUIRED = "required"
+    OPTIONAL = "optional"
+    FORBIDDEN = "forbidden"
+    NO_PRESS = "no_press"
+
+
+class Surface(Enum):
+    """The face that a material offers to what is laid on it."""
+
+    SMOOTH = "smooth"
+    TEXTURED = "textured"
+    PILE = "pile"
+
+
+class DyeRisk(Enum):
+    """How readily the cloth's dye moves into a film under heat."""
+
+    NONE = "none"
+    POSSIBLE = "possible"
+    HIGH = "high"
+
+
+class Source(Enum):
+    """Where a sheet's values come from."""
+
+    SUPPLIER_SHEET = "supplier sheet"
+    SHOP_TRIAL = "shop trial"
+    GUESS = "guess"
+
+
+@dataclass(frozen=True, slots=True)
+class TemperatureWindow:
+    """A material's own temperatures."""
+
+    low: Temperature
+    high: Temperature
+    normal: Temperature
+
+
+@dataclass(frozen=True, slots=True)
+class DwellBand:
+    """The seconds a material asks for between two temperatures, both included."""
+
+    start: Temperature
+    end: Temperature
+    low: Seconds
+    high: Seconds
+    normal: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class PeelBand:
+    """The peels that a material allows between two temperatures, both included."""
+
+    start: Temperature
+    end: Temperature
+    allowed: frozenset[Peel]
+
+
+@dataclass(frozen=True, slots=True)
+class Tack:
+    """A short closing that holds one layer of a stack in place."""
+
+    low: Seconds
+    high: Seconds
+    normal: Seconds
+    peel: frozenset[Peel]
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """The sheet's own wait after opening, from and to, for one peel."""
+
+    start: Seconds
+    end: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """One sheet: a film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`."""
+
+    key: str
+    title: str
+    temperature: TemperatureWindow
+    dwell: tuple[DwellBand, ...]
+    pressure_low: Pressure
+    pressure_high: Pressure
+    peel: tuple[PeelBand, ...]
+    sheet_carrier_on: SheetRule
+    sheet_carrier_off: SheetRule
+    carrier: bool
+    tack: Tack | None
+    surface: Surface
+    goes_on: frozenset[str]
+    accepts_on_top: bool
+    total_heat: Seconds
+    blocks_dye: bool
+    peel_wait: Mapping[Peel, Wait]
+    source: Source
+    colour: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DwellCap:
+    """The most seconds a fabric takes in one closing between two temperatures."""
+
+    start: Temperature
+    end: Temperature
+    at_most: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """A cloth and what it bears."""
+
+    key: str
+    title: str
+    temperature_max: Temperature
+    dwell_max: tuple[DwellCap, ...]
+    total_heat: Seconds
+    pressure_max: Pressure
+    dye_risk: DyeRisk
+    dye_cap: Temperature | None
+    pre_press: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A press on the bench. Its unit is that of `set_temperature`; all settings are solved in it."""
+
+    key: str
+    set_temperature: Temperature
+    tolerance: TemperatureStep
+    opens_itself: bool
+    collar_toward_operator: bool
+    platen_width: Length
+    platen_height: Length
+    closes_in: Seconds
+
+    @property
+    def unit(self) -> Degrees:
+        """The scale that this press shows."""
+        return self.set_temperature.unit
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """What the shop allows; defaults as in design.md section 5."""
+
+    keep_setting: bool = True
+    staged_peel: bool = True
+    max_closings: int = 2
+    guard_fabric: bool = True
+    confirm_opening: bool = False
+    bare_tack: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class StationSettings:
+    """The tablet: the diagonal of its screen in inches, language, units, voice."""
+
+    screen_inches: float = 10.1
+    language: str = "en"
+    temperature: Degrees = Degrees.F
+    millimetres: bool = False
+    voice: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One piece of an element: a material in a colour (a word)."""
+
+    material: str
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """A name or a number; piece n of it is `<name>.<n>`, 1 on the fabric."""
+
+    name: str
+    layers: tuple[Layer, ...]
+    shared_carrier: bool = False
+    height: Length | None = None
+
+    def pieces(self) -> tuple[str, ...]:
+        """The names of its pieces from the fabric up."""
+        return tuple(f"{self.name}.{n}" for n in range(1, len(self.layers) + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One side of the garment that is pressed by itself."""
+
+    name: str
+    elements: tuple[Element, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What is pressed on each garment of an order, panel by panel in pressing order."""
+
+    key: str
+    title: str
+    panels: tuple[Panel, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RosterLine:
+    """One garment: its line in the order (text), size, name (may be empty) and number (text)."""
+
+    line: str
+    size: str
+    name: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A team order: the files' content, read and checked."""
+
+    key: str
+    folder: str
+    title: str
+    recipe: str
+    fabric: str
+    press: str
+    roster: tuple[RosterLine, ...]
+    roster_digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: where, what was found, what would be right.
+
+    `question` marks what is doubtful rather than wrong: a person must decide before a
+    garment is touched. `line` counts from 1, 0 where no line applies.
+    """
+
+    file: str
+    line: int
+    key: str
+    problem: Message
+    found: str = ""
+    allowed: str = ""
+    nearest: str = ""
+    question: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Catalog:
+    """Everything read from one recipes folder."""
+
+    materials: Mapping[str, Material]
+    fabrics: Mapping[str, Fabric]
+    presses: Mapping[str, Press]
+    policy: Policy
+    station: StationSettings
+    recipes: Mapping[str, Recipe]

@@ -1,0 +1,210 @@
+"""A plan: the settings of each closing, and the steps that a garment goes through."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import Peel, Pressure
+from kiosk.catalog.quantities import Degrees
+
+
+class Purpose(Enum):
+    """Why the press is closed on pieces. A pre-press is a step, not one of these."""
+
+    TACK = "tack"
+    FINAL = "final"
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """One closing: `temperature` in the press's unit, whole; pieces sorted; peel by piece.
+
+    `heated` names every piece of the panel under the platen in this closing, passengers and
+    tacked layers included; `pieces` only those that the closing is for. `group` counts from 0.
+    """
+
+    purpose: Purpose
+    group: int
+    pieces: tuple[str, ...]
+    heated: tuple[str, ...]
+    temperature: int
+    dwell_seconds: int
+    pressure_low: Pressure
+    pressure_high: Pressure
+    cover_sheet: bool
+    peel: Mapping[str, Peel]
+
+
+@dataclass(frozen=True, slots=True)
+class UsableSpan:
+    """Neighbouring whole degrees, both included, that share one span of seconds."""
+
+    temperature_low: int
+    temperature_high: int
+    dwell_low: int
+    dwell_high: int
+
+
+@dataclass(frozen=True, slots=True)
+class PanelSettings:
+    """How one panel is pressed; all temperatures in `unit`, whole degrees.
+
+    `setting_change` is the first closing's temperature minus the present setting.
+    `warnings` are the ids of design.md section 4, sorted.
+    """
+
+    panel: str
+    unit: Degrees
+    closings: tuple[Closing, ...]
+    usable: tuple[UsableSpan, ...]
+    element_heat_seconds: Mapping[str, int]
+    fabric_heat_seconds: int
+    setting_change: int
+    warnings: tuple[str, ...]
+    changed_from_normal: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit of a conflict: `<owner>.<key>=<value as in the file>`."""
+
+    owner: str
+    key: str
+    value: str
+
+    def __str__(self) -> str:
+        return f"{self.owner}.{self.key}={self.value}"
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a panel cannot be pressed: the smallest set of limits that have no common point.
+
+    `gap` has at most one key: `temperature_f`, `dwell_s` or `pressure_steps`.
+    `changes` were each solved and found to work.
+    """
+
+    panel: str
+    conflict: tuple[Limit, ...]
+    gap: Mapping[str, float] = field(default_factory=dict)
+    changes: tuple[Message, ...] = ()
+
+
+class Phase(Enum):
+    """The phases of design.md section 3, in their order."""
+
+    LOAD = "load"
+    PRE_PRESS = "pre-press"
+    LAY = "lay layer"
+    TACK = "tack"
+    REMOVE_CARRIER = "remove carrier"
+    LAY_TOP = "lay top layer"
+    COVER = "cover sheet"
+    FINAL = "final press"
+    PEEL = "peel"
+    INSPECT = "inspect"
+
+
+HOT_PHASES = frozenset({Phase.PRE_PRESS, Phase.TACK, Phase.FINAL})
+
+
+class Place(Enum):
+    """Where a pass's last peel happens."""
+
+    PRESS = "press"
+    HAND = "hand"
+    RACK = "rack"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece as the screens name it: `number.2` is layer 2 of 2 of element `number`."""
+
+    name: str
+    element: str
+    layer: int
+    layers: int
+    material: str
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One phase of one pass. `seconds` only where the clock advances it.
+
+    `pieces` are those laid, freed, closed on or peeled in this step; `sheet` says whether the
+    cover sheet is on in (or for) the closing of this step; `peel` is set for peel and carrier
+    steps; `most_seconds` is the longest that the tightest limit allows in this closing.
+    """
+
+    phase: Phase
+    pieces: tuple[str, ...] = ()
+    seconds: int | None = None
+    most_seconds: int | None = None
+    temperature: int | None = None
+    pressure_low: Pressure | None = None
+    pressure_high: Pressure | None = None
+    sheet: bool = False
+    peel: Peel | None = None
+    why: Message | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PeelWait:
+    """Seconds after opening at which a peel may start and should be done; `source` is where from."""
+
+    peel: Peel
+    from_seconds: float
+    to_seconds: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """A panel in one closing group: what one ticket goes through.
+
+    `place` is where its last peel happens, `wait` when (None without a carrier to peel).
+    `carriers` are the pieces that arrive at the final with a carrier on.
+    """
+
+    panel: str
+    group: int
+    steps: tuple[Step, ...]
+    place: Place
+    wait: PeelWait | None
+    carriers: tuple[str, ...] = ()
+
+    @property
+    def closings(self) -> int:
+        """How often the press closes in this pass, pre-press counted."""
+        return sum(step.phase in HOT_PHASES for step in self.steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All that the station needs to press a job: replay reads no recipe file.
+
+    `passes` in pressing order; `runs` groups pass indices: the passes of one run are done
+    garment by garment, and the whole lot goes through one run before the next.
+    """
+
+    job: str
+    title: str
+    recipe: str
+    fabric: str
+    press: str
+    unit: Degrees
+    opens_itself: bool
+    collar_toward_operator: bool
+    closes_in_seconds: float
+    confirm_opening: bool
+    pieces: tuple[Piece, ...]
+    settings: tuple[PanelSettings, ...]
+    passes: tuple[Pass, ...]
+    runs: tuple[tuple[int, ...], ...]
+    taps_per_garment: int
+    platen_width_inches: float
+    platen_height_inches: float
