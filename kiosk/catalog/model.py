@@ -169,7 +169,7 @@ class Fabric:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """A press on the bench. Its unit is that of `set_temperature`; all settings are solved in it."""
+    """A press on the bench. All settings are solved in the unit of its `set_temperature`."""
 
     key: str
     set_temperature: Temperature

@@ -154,7 +154,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class PeelWait:
-    """Seconds after opening at which a peel may start and should be done; `source` is where from."""
+    """Seconds after opening between which a peel is due; `source` says where they come from."""
 
     peel: Peel
     from_seconds: float

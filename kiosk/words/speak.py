@@ -1,0 +1,55 @@
+"""Turns messages into sentences of one language."""
+
+from __future__ import annotations
+
+import gettext
+from collections.abc import Mapping
+from pathlib import Path
+
+from kiosk.catalog.message import Message, Value
+from kiosk.words.english import TABLE
+from kiosk.words.marks import Plural
+
+LOCALES = Path(__file__).resolve().parents[2] / "assets" / "locale"
+
+
+class Words:
+    """The sentences of one language (`en`, `es`); unknown languages fall back to English."""
+
+    def __init__(self, language: str = "en", locales: Path = LOCALES) -> None:
+        self.language = language
+        self._gettext = gettext.translation(
+            "kiosk", str(locales), languages=[language], fallback=True
+        )
+
+    def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
+        """Return the sentence `id` with `values` put in."""
+        return self.say(Message(id, values))
+
+    def say(self, message: Message) -> str:
+        """Return the sentence of `message`; a tuple among its values is joined with commas.
+
+        Raises KeyError for an id that no table holds: a test walks all of them.
+        """
+        template = self._template(message)
+        return template.format_map({k: self._value(v) for k, v in message.values.items()})
+
+    def _template(self, message: Message) -> str:
+        sentence = TABLE[message.id]
+        if isinstance(sentence, Plural):
+            return self._gettext.ngettext(
+                sentence.one, sentence.many, _count(message.values, sentence.by)
+            )
+        return self._gettext.gettext(sentence)
+
+    def _value(self, value: Value) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(self._value(v) for v in value)
+        if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"
+            return self(value[1:])
+        return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _count(values: Mapping[str, Value], by: str) -> int:
+    value = values[by]
+    return value if isinstance(value, int) else 1
