@@ -1,0 +1,1 @@
+"""Conduction in the pressed stack; pure."""

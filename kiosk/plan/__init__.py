@@ -1,0 +1,1 @@
+"""Settings, procedure, placement: what will be done; pure."""

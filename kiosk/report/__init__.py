@@ -1,0 +1,1 @@
+"""Rows in; counts, ratios and pages out; pure."""

@@ -1,0 +1,1 @@
+"""The state machine of the station; pure."""

@@ -1,0 +1,1 @@
+"""The Kivy app: what people see, hear and press."""

@@ -1,0 +1,1 @@
+"""Practice, quiz and sign-off."""
