@@ -1,0 +1,205 @@
+"""What a person, a pedal, a switch or the clock asks of the station."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.plan.model import Plan
+from kiosk.run.model import Confirm, Garment, Stage
+
+
+class Verb(Enum):
+    """What a press of forward can mean."""
+
+    CLOSE = "close"  # confirm the hand steps at hand and close
+    CONFIRM = "confirm"  # confirm one hand step (each-phase mode)
+    FINISH = "finish"  # the ticket in the slot: (peeled,) good
+    PEELED = "peeled"  # a ticket of the rack: peeled, good
+    OPENED = "opened"  # the press is open, after the tone
+    PRESS_IS_OPEN = "press is open"  # after a start in a hot phase
+    GO_ON = "go on"  # an unknown outcome was looked at and is fit to go on
+    RESTART = "restart"  # end a hold
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What the forward bar said when it was pressed: exactly this, or a refusal."""
+
+    verb: Verb
+    ticket: str = ""
+    step: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Forward:
+    """Forward was pressed. `down` is the clock when it went down, `meaning` the label then."""
+
+    meaning: Meaning
+    down: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """The clock moved on: phases that it ends, end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The program started on this log."""
+
+    version: str
+    simulated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SignOn:
+    """An operator (initials) takes the station."""
+
+    operator: str
+    confirm: Confirm
+
+
+@dataclass(frozen=True, slots=True)
+class HandOver:
+    """The operator ends the shift."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartJob:
+    """Begin a job, or take up one begun earlier (then `plan` and `garments` are not looked at)."""
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    garments: tuple[Garment, ...]
+    accepted_questions: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveJob:
+    """Put the job back, open."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSetting:
+    """What the press shows, whole degrees of the plan's unit."""
+
+    temperature: int
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """An answer to the question at hand."""
+
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class SayOpened:
+    """ "Opened", while the press is believed closed (button, or a long press of the pedal)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SayClosed:
+    """The answer to "was it closed?"."""
+
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PressClosed:
+    """A switch on the press saw it close."""
+
+
+@dataclass(frozen=True, slots=True)
+class PressOpened:
+    """A switch on the press saw it open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """Take back the last tap. Never while hot."""
+
+
+@dataclass(frozen=True, slots=True)
+class HoldOn:
+    """Hold the station."""
+
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """Leave out the pre-press that comes next, with a reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutAside:
+    """Send the ticket in the slot to the end of the queue, with a reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Inspect:
+    """A result for a ticket: GOOD, ACCEPTED, REWORK or SCRAP; class and cause when not good."""
+
+    ticket: str
+    stage: Stage
+    defect: str = ""
+    cause: str = ""
+    piece: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RowChanged:
+    """The roster row behind a ticket is not what it was when the job began."""
+
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class AllowRepress:
+    """A supervisor allows one more final press."""
+
+    ticket: str
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A supervisor decides where a stopped, unknown or rework ticket goes."""
+
+    ticket: str
+    stage: Stage
+    supervisor: str
+    reason: str
+
+
+Command = (
+    Forward
+    | Tick
+    | Start
+    | SignOn
+    | HandOver
+    | StartJob
+    | LeaveJob
+    | ReadSetting
+    | Read
+    | SayOpened
+    | SayClosed
+    | PressClosed
+    | PressOpened
+    | Back
+    | HoldOn
+    | Skip
+    | PutAside
+    | Inspect
+    | RowChanged
+    | AllowRepress
+    | Rule
+)

@@ -1,0 +1,301 @@
+"""What happened. Each is on disk before it is shown; none holds a player's name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.plan.model import Plan
+from kiosk.run.model import Ask, Confirm, Garment, Now, Question, Seen, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """The moment that every event carries."""
+
+    at: Now
+
+
+@dataclass(frozen=True, slots=True)
+class StationStarted(Event):
+    """The program started; the first of a log says whether it is a simulation."""
+
+    version: str
+    simulated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SignedOn(Event):
+    """An operator took the station; opens a shift when none is open."""
+
+    operator: str
+    confirm: Confirm
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver(Event):
+    """The shift ended."""
+
+    operator: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobStarted(Event):
+    """A job began here: the whole plan and its hash, the garments without names, the order."""
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    garments: tuple[Garment, ...]
+    accepted_questions: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class JobTaken(Event):
+    """A job begun earlier is at the press again."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobLeft(Event):
+    """The job was put back, open."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobDone(Event):
+    """Every ticket has its end."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingRead(Event):
+    """What a person read from the press, against what is asked; whole degrees of the plan."""
+
+    temperature: int
+    required: int
+
+
+@dataclass(frozen=True, slots=True)
+class TicketCalled(Event):
+    """A ticket has the press slot; its questions, if something changed, come first."""
+
+    ticket: str
+    questions: tuple[Question, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack(Event):
+    """What a person read from the garment in hand, right or wrong."""
+
+    ticket: str
+    ask: Ask
+    read: str
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmed(Event):
+    """Hand steps `first`..`last` of a ticket were declared done, without a closing after them."""
+
+    ticket: str
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Closed(Event):
+    """The press was closed on a ticket's hot step `step`.
+
+    The same tap confirmed the ticket's hand steps `first`..`step - 1`, and `racked`, the
+    ticket taken to the rack before it ("" for none). `starts_in` seconds later the clock
+    starts. `again` on a second final that a supervisor allowed.
+    """
+
+    ticket: str
+    first: int
+    step: int
+    dwell_seconds: float
+    starts_in: float
+    seen: Seen
+    racked: str = ""
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClosingSeen(Event):
+    """A switch saw the closing that a tap had declared: the clock starts anew from here."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnaskedClosing(Event):
+    """A switch saw the press close although nothing asked for it."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimeUp(Event):
+    """The clock ended a timed phase and the tone sounded; `due` is the deadline itself."""
+
+    ticket: str
+    step: int
+    due: float
+
+
+@dataclass(frozen=True, slots=True)
+class Opened(Event):
+    """The press was opened; `after_deadline` seconds (negative: before it)."""
+
+    ticket: str
+    step: int
+    seen: Seen
+    after_deadline: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class AskedClosed(Event):
+    """ "Opened" came before the deadline: was it closed at all?"""
+
+    ticket: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class NotClosed(Event):
+    """It had not been closed: the ticket is given back, no heat counts."""
+
+    ticket: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class WasClosed(Event):
+    """It had been closed, for less than planned; never topped up by itself."""
+
+    ticket: str
+    step: int
+    heat_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeUnknown(Event):
+    """The station stopped or slept while the press was closed on this ticket."""
+
+    ticket: str
+    step: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSaid(Event):
+    """After a start in a hot phase a person said that the press is open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finished(Event):
+    """A ticket's result. `before` True: done at or before this moment (tapped in the next closing).
+
+    `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
+    `kiosk.run.classes`, empty for GOOD. `replaced_by` are the new tickets that a scrap opens.
+    `early_seconds` is set where a peel was tapped before it was due.
+    """
+
+    ticket: str
+    stage: Stage
+    peeled: bool
+    before: bool = False
+    defect: str = ""
+    cause: str = ""
+    piece: str = ""
+    early_seconds: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WentOn(Event):
+    """A ticket of unknown outcome was found fit to go on at its next step."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped(Event):
+    """The step at hand was left out, with a reason."""
+
+    ticket: str
+    step: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside(Event):
+    """A ticket went to the end of the queue before its final, with a reason."""
+
+    ticket: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped(Event):
+    """A ticket may not go on until a supervisor decides (its roster row changed)."""
+
+    ticket: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack(Event):
+    """A mistaken tap was taken back; `what` names what it was. Both stay in the log."""
+
+    what: str
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class Held(Event):
+    """A person put the station on hold."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Restarted(Event):
+    """A person ended the hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepressAllowed(Event):
+    """A supervisor allowed one more final press of a ticket."""
+
+    ticket: str
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ruled(Event):
+    """A supervisor set where a stopped or unknown ticket goes: WAITING, GOOD, SCRAP, ..."""
+
+    ticket: str
+    stage: Stage
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class WallClockMoved(Event):
+    """The wall clock jumped against the steady one by `seconds`; no dwell changes."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Refused(Event):
+    """A tap that was turned away, where the record of it matters (wrong read, second final)."""
+
+    reason: str
+    ticket: str = ""

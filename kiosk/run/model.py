@@ -1,0 +1,213 @@
+"""The state of a station: the fold of its events. No clock, no file: time is data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from kiosk.plan.model import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """One moment on three clocks.
+
+    `boot` is the boot's id, `clock` seconds of a clock that never jumps and counts sleep
+    (CLOCK_BOOTTIME), `wall` seconds since 1970 as the wall clock has it.
+    """
+
+    boot: str
+    clock: float
+    wall: float
+
+
+class Seen(Enum):
+    """How a time is known; no screen or report blurs the three."""
+
+    DECLARED = "declared"
+    MEASURED = "measured"
+    NOT_SEEN = "not seen"
+
+
+class Confirm(Enum):
+    """Who confirms what: a trainee each phase, a signed-off operator grouped moves."""
+
+    EACH = "each phase"
+    GROUPED = "grouped"
+
+
+class Stage(Enum):
+    """Where a ticket is."""
+
+    WAITING = "waiting"  # in the queue
+    AT_PRESS = "at the press"  # it has the press slot, hands or heat
+    COOLING = "cooling"  # on the rack (or in hand), waiting for its last peel
+    UNKNOWN = "outcome unknown"  # a stop during heat: to be inspected
+    GOOD = "good"
+    ACCEPTED = "accepted"  # not perfect, within the grade
+    REWORK = "rework"  # to be mended; may still end good, accepted or scrap
+    SCRAP = "scrap"
+    STOPPED = "stopped"  # e.g. its roster row changed: a supervisor decides
+    VOID = "void"  # another pass of the same garment was scrapped
+
+
+ENDED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP, Stage.VOID})
+
+
+@dataclass(frozen=True, slots=True)
+class Garment:
+    """A roster line without its name: `digest` tells whether the row changed."""
+
+    line: str
+    number: str
+    size: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """One garment in one pass. `step` is the index of the step at hand in its pass.
+
+    `finals` counts final presses begun and not given back, `represses` those a supervisor
+    allowed beyond the first. `opened` is when its last closing ended as far as is known.
+    `marks` are ids of things to look for at inspection (`short`, `over`, `unknown`, ...).
+    """
+
+    id: str
+    garment: Garment
+    passage: int
+    copy: int = 1
+    stage: Stage = Stage.WAITING
+    step: int = 0
+    finals: int = 0
+    represses: int = 0
+    opened: Now | None = None
+    opened_seen: Seen = Seen.NOT_SEEN
+    hot_peeled: bool = False
+    marks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """The press closed, or believed closed. `ticket` is empty for heat that nobody asked for.
+
+    `starts` and the deadline `starts + dwell_seconds` are on the clock of `closed.boot`;
+    `dwell_seconds` is None for unasked heat. `rang` once the end of time was recorded:
+    after that the heat is only kept where the opening has to be seen.
+    """
+
+    ticket: str
+    step: int
+    closed: Now
+    starts: float
+    dwell_seconds: float | None
+    seen: Seen
+    rang: bool = False
+
+    @property
+    def deadline(self) -> float | None:
+        """When the time is up, on the same clock as `starts`."""
+        return None if self.dwell_seconds is None else self.starts + self.dwell_seconds
+
+
+class Ask(Enum):
+    """What a person is asked to read and enter before heat."""
+
+    SIZE = "size"
+    NUMBER = "number"
+    SETTING = "setting"
+
+
+class Changed(Enum):
+    """Why a question is asked."""
+
+    SIZE = "size"
+    FABRIC = "fabric"
+    SETTING = "setting"
+    OPERATOR = "operator"
+    BREAK = "break"
+    TWIN = "twin"
+    LATER_PASS = "later pass"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What must be read from the garment (or press) first; `choices` in a shuffled order."""
+
+    ticket: str
+    ask: Ask
+    because: Changed
+    choices: tuple[str, ...]
+    right: str
+    tries: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """What "back one" would take back: the tickets and the press slot as they were before."""
+
+    what: str
+    tickets: tuple[Ticket, ...]
+    slot: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobRun:
+    """One job under way. `slot` is the ticket that has the press ("" for none).
+
+    `queue` holds the ids still to load, in order; `rack` the cooling ones, oldest first;
+    `last_loaded` the ticket loaded last, to see what changed; `setting` what the operator
+    last read from the press, whole degrees of the plan's unit.
+    """
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    tickets: Mapping[str, Ticket]
+    queue: tuple[str, ...]
+    slot: str = ""
+    rack: tuple[str, ...] = ()
+    setting: int | None = None
+    last_loaded: str = ""
+    questions: tuple[Question, ...] = ()
+    undo: tuple[Undo, ...] = ()
+    done: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Held by a person. Heat runs on and is logged."""
+
+    since: Now
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
+
+    `asked_closed` while "opened" before the deadline waits for closed or not closed;
+    `open_first` after a start in a hot phase, until somebody says that the press is open.
+    """
+
+    simulated: bool = False
+    boot: str = ""
+    shift: int = 0
+    operator: str = ""
+    confirm: Confirm = Confirm.EACH
+    jobs: Mapping[str, JobRun] = field(default_factory=dict)
+    current: str = ""
+    heat: Heat | None = None
+    held: Hold | None = None
+    asked_closed: bool = False
+    open_first: bool = False
+    switch_seen: bool = False
+    last: Now | None = None
+    moved: Now | None = None
+    changed_operator: bool = False
+
+    @property
+    def job(self) -> JobRun | None:
+        """The job that the station works on now."""
+        return self.jobs.get(self.current)

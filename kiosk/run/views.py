@@ -1,0 +1,192 @@
+"""What the station's screen draws, as plain values. Computed from state and time, never stored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Phase
+from kiosk.run.commands import Meaning
+
+
+class Kind(Enum):
+    """The pictures that the station can show while a job is at the press."""
+
+    HANDS = "hands"  # light: your turn
+    HEAT = "heat"  # dark: the press's turn
+    OVER = "over"  # dark and amber: past the deadline, opening not yet seen or declared
+    UNASKED = "unasked"  # dark and amber: closed although nothing asked for it
+    ASK = "ask"  # light: read it from the garment and enter it
+    ASK_CLOSED = "ask closed"  # light: was it closed?
+    OPEN_FIRST = "open first"  # light: OPEN THE PRESS after a start in a hot phase
+    HELD = "held"  # light: on hold
+    SETTING = "setting"  # light: set the press, enter what it shows
+    DONE = "done"  # light: every ticket has its end (or only rework and stopped ones are left)
+
+
+class Owner(Enum):
+    """Whose the forward bar is."""
+
+    PRESS = "press"
+    RACK = "rack"
+    OVER = "over"  # amber
+    NOBODY = "nobody"  # pressing it is refused with a dull click
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """The forward bar: what pressing it confirms and starts. `meaning` None refuses."""
+
+    label: Message
+    below: Message
+    owner: Owner
+    meaning: Meaning | None
+    since: float  # the clock when this label came up: younger than 0.5 s refuses
+
+
+class Done(Enum):
+    """A phase's place in the ribbon."""
+
+    DONE = "done"
+    NOW = "now"
+    AHEAD = "ahead"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One field of the phase ribbon; `label` is its short name."""
+
+    phase: Phase
+    label: Message
+    done: Done
+
+
+class Slab(Enum):
+    """What a layer of the cross-section is."""
+
+    PLATEN = "platen"
+    SHEET = "sheet"
+    CARRIER = "carrier"
+    FILM = "film"
+    CLOTH = "cloth"
+    PAD = "pad"
+
+
+@dataclass(frozen=True, slots=True)
+class StackSlab:
+    """One layer of the cross-section, listed from the top. `colour` is the film's colour word.
+
+    `coming` marks what is going down (or coming off) in the move at hand.
+    """
+
+    slab: Slab
+    label: Message
+    colour: str = ""
+    coming: bool = False
+
+
+class Ink(Enum):
+    """How a piece is drawn on the lay drawing."""
+
+    NEXT = "next"  # filled: being laid now
+    LAID = "laid"  # outlined: already there
+    AHEAD = "ahead"  # not drawn yet
+
+
+@dataclass(frozen=True, slots=True)
+class PieceView:
+    """A piece for the lay drawing; what text it shows is the station's to look up by element."""
+
+    piece: str
+    element: str
+    layer: int
+    colour: str
+    ink: Ink
+
+
+class Ready(Enum):
+    """The zones of a cooling garment."""
+
+    SOON = "too soon"
+    NOW = "peel now"
+    LATE = "late"
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """A garment on the rack. Seconds until it is due, from and to (negative: past).
+
+    `share` of the wait that is over, 0..1; `uncertain` after a reboot.
+    """
+
+    ticket: str
+    number: str
+    peel: Peel
+    from_seconds: float
+    to_seconds: float
+    share: float
+    ready: Ready
+    uncertain: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The question's choices in their shuffled order."""
+
+    title: Message
+    line: Message
+    foot: Message
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Countdown:
+    """Seconds left (negative: over) of a dwell of `total` seconds.
+
+    `counting_in` is how many seconds until the clock starts (0 once it runs).
+    `most` is the longest that the tightest limit allows, None where not known.
+    """
+
+    left: float
+    total: float
+    counting_in: float
+    most: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything a screen shows of the job at `now`."""
+
+    kind: Kind
+    job: str
+    title: str
+    nth: int
+    count: int
+    setting: Message
+    ribbon: tuple[Mark, ...]
+    ticket: str
+    line: str
+    number: str
+    size: str
+    panel: str
+    move: Message
+    lines: tuple[Message, ...]
+    sheet: bool | None
+    peel: Peel | None
+    peel_line: Message | None
+    countdown: Countdown | None
+    open_since: float | None
+    phase: Phase | None
+    stack: tuple[StackSlab, ...]
+    pieces: tuple[PieceView, ...]
+    bar: Bar
+    back: bool
+    hold: bool
+    opened: bool
+    chips: tuple[Chip, ...]
+    ask: Choice | None
+    warnings: tuple[Message, ...]
+    border_check: bool = False
+    inspecting: bool = False
