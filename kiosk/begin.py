@@ -1,0 +1,135 @@
+"""Sets a fresh machine up and starts: `python3 -m kiosk.begin station` or `... tests`.
+
+Needs nothing but Python's own library: it runs before anything is installed. On Debian it
+installs the missing system packages, or names them exactly where it has no rights to.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+VENV = ROOT / ".venv"
+
+# Shared libraries that Kivy's wheel opens at run time, and the Debian package of each.
+DRAWING = {"libEGL.so.1": "libegl1", "libGL.so.1": "libgl1", "libmtdev.so.1": "libmtdev1"}
+SCREEN = {
+    "libXss.so.1": "libxss1",
+    "libXi.so.6": "libxi6",
+    "libXrandr.so.2": "libxrandr2",
+    "libXcursor.so.1": "libxcursor1",
+    "libXfixes.so.3": "libxfixes3",
+    "libasound.so.2": "libasound2",
+}
+USAGE = """Usage: python3 -m kiosk.begin station   set up, then open the station on the demo job
+                                          (with no screen: play the demo, write its pictures)
+       python3 -m kiosk.begin tests     set up, then run ruff, mypy and the tests"""
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Set up what is missing, then do what was asked; return the exit code."""
+    if list(arguments) not in (["station"], ["tests"]):
+        print(USAGE, file=sys.stderr)
+        return 2
+    for_tests = list(arguments) == ["tests"]
+    if not (3, 11) <= sys.version_info[:2] <= (3, 13):
+        print(f"Python 3.11, 3.12 or 3.13 is needed; this is {sys.version.split()[0]}.")
+        return 1
+    if not install_system(missing_packages(screen=has_screen() and not for_tests)):
+        return 1
+    make_environment(extra="[test]" if for_tests else "")
+    return run_tests() if for_tests else open_station()
+
+
+def has_screen() -> bool:
+    """Whether there is a display to open a window on."""
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def missing_packages(screen: bool) -> list[str]:
+    """Return the Debian packages that are not there and have to be."""
+    wanted = {**DRAWING, **(SCREEN if screen else {})}
+    missing = [package for library, package in wanted.items() if not can_load(library)]
+    if importlib.util.find_spec("ensurepip") is None and not (VENV / "bin" / "pip").exists():
+        missing.append("python3-venv")
+    return missing if sys.platform.startswith("linux") else []
+
+
+def can_load(library: str) -> bool:
+    """Whether the shared library can be opened."""
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
+
+
+def install_system(packages: list[str]) -> bool:
+    """Install Debian packages; without rights or apt say exactly which, and return False."""
+    if not packages:
+        return True
+    command = f"apt-get install -y --no-install-recommends {' '.join(packages)}"
+    sudo = [] if os.geteuid() == 0 else ["sudo", "-n"]
+    if shutil.which("apt-get") and (not sudo or may_sudo()):
+        environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        subprocess.run([*sudo, "apt-get", "update", "-qq"], check=False, env=environment)
+        if subprocess.run([*sudo, *command.split()], check=False, env=environment).returncode == 0:
+            return True
+    print("These system packages are missing: " + " ".join(packages))
+    print("Ask somebody with administrator rights to run (on Debian 12):")
+    print(f"    sudo {command}")
+    return False
+
+
+def may_sudo() -> bool:
+    """Whether sudo works here without a password."""
+    return shutil.which("sudo") is not None and (
+        subprocess.run(["sudo", "-n", "true"], check=False, capture_output=True).returncode == 0
+    )
+
+
+def make_environment(extra: str) -> None:
+    """Make the project's own environment and install the project into it, once per change."""
+    stamp = VENV / f".installed{extra}"
+    project = ROOT / "pyproject.toml"
+    if stamp.exists() and stamp.read_bytes() == project.read_bytes():
+        return
+    if not (VENV / "bin" / "pip").exists():
+        subprocess.run([sys.executable, "-m", "venv", str(VENV)], check=True)
+    pip = [str(VENV / "bin" / "python"), "-m", "pip", "install", "--quiet"]
+    subprocess.run([*pip, "--disable-pip-version-check", "-e", f"{ROOT}{extra}"], check=True)
+    stamp.write_bytes(project.read_bytes())
+
+
+def open_station() -> int:
+    """Open the demo job on the screen, or play the demo and write its pictures without one."""
+    kiosk = str(VENV / "bin" / "kiosk")
+    if has_screen():
+        return subprocess.run([kiosk, "run"], cwd=ROOT, check=False).returncode
+    pictures = ROOT / "build" / "pictures"
+    print(f"No screen here: playing the demo, pictures go to {pictures}")
+    return subprocess.run(
+        [kiosk, "demo", "--shots", str(pictures)], cwd=ROOT, check=False
+    ).returncode
+
+
+def run_tests() -> int:
+    """Run ruff, mypy and pytest; return the first exit code that is not 0."""
+    python = str(VENV / "bin" / "python")
+    for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["pytest"]):
+        print("$", " ".join(tool), flush=True)
+        code = subprocess.run([python, "-m", *tool], cwd=ROOT, check=False).returncode
+        if code:
+            return code
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
