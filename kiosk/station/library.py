@@ -1,0 +1,125 @@
+"""The shop's recipes and jobs as the station offers them: each read, checked and planned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from kiosk.catalog.model import Catalog, Fault, Job, RosterLine
+from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
+from kiosk.plan.fingerprint import fingerprint
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.procedure import make_plan
+from kiosk.plan.settings import solve
+from kiosk.run.model import Garment
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One job folder. `plan` is None where faults or a refusal stand in its way."""
+
+    key: str
+    folder: Path
+    title: str
+    plan: Plan | None
+    plan_hash: str
+    roster: tuple[RosterLine, ...]
+    faults: tuple[Fault, ...]
+    questions: tuple[Fault, ...]
+    refusal: Refusal | None
+
+    def garments(self) -> tuple[Garment, ...]:
+        """The roster without its names, as the log may hold it."""
+        return tuple(garment(line) for line in self.roster)
+
+
+def garment(line: RosterLine) -> Garment:
+    """Return what the log may know of a roster line: no name."""
+    return Garment(line.line, line.number, line.size, line_digest(line))
+
+
+class Library:
+    """Reads `recipes` and the job folders below `jobs` from disk whenever it is asked."""
+
+    def __init__(self, recipes: Path, jobs: Path) -> None:
+        self.recipes = recipes
+        self.jobs = jobs
+        self.catalog: Catalog
+        self.faults: tuple[Fault, ...]
+        self.read()
+
+    def read(self) -> None:
+        """Read the recipes anew."""
+        self.catalog, self.faults = read_catalog(self.recipes)
+
+    def offers(self) -> tuple[Offer, ...]:
+        """Return every job folder's offer, in the order of their names."""
+        return tuple(self.offer(folder) for folder in list_jobs(self.jobs))
+
+    def offer(self, folder: Path) -> Offer:
+        """Return one job's offer; never raises for what a file holds."""
+        job, found = read_job(folder, self.catalog)
+        faults = tuple(f for f in (*self.faults, *found) if not f.question)
+        questions = tuple(f for f in found if f.question)
+        if job is None or faults:
+            title = job.title if job else folder.name
+            return Offer(folder.name, folder, title, None, "", (), faults, questions, None)
+        return self._planned(job, folder, questions)
+
+    def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
+        catalog = self.catalog
+        settings = solve(
+            catalog.recipes[job.recipe],
+            catalog.fabrics[job.fabric],
+            catalog.presses[job.press],
+            catalog.policy,
+            catalog.materials,
+            catalog.fabrics,
+        )
+        refusal = settings if isinstance(settings, Refusal) else None
+        plan = None if isinstance(settings, Refusal) else make_plan(job, catalog, settings)
+        digest = fingerprint(plan) if plan else ""
+        return Offer(job.key, folder, job.title, plan, digest, job.roster, (), questions, refusal)
+
+
+class Rosters:
+    """The names of the job at the press, looked up by line; read again when the file changes."""
+
+    def __init__(self, library: Library) -> None:
+        self._library = library
+        self._stamp: object = None
+        self._lines: dict[str, RosterLine] = {}
+
+    def take(self, folder: Path) -> None:
+        """Turn to another job's folder."""
+        self._folder = folder
+        self._stamp = None
+        self.refresh()
+
+    def name(self, line: str) -> str:
+        """Return the name on a line, "" where there is none."""
+        row = self._lines.get(line)
+        return row.name if row else ""
+
+    def digest(self, line: str) -> str:
+        """Return the digest of a line as it is on disk now, "" where it is gone."""
+        row = self._lines.get(line)
+        return line_digest(row) if row else ""
+
+    def refresh(self) -> None:
+        """Read the roster again if its folder changed; one that cannot be read changes nothing."""
+        stamp = _stamp(self._folder)
+        if stamp == self._stamp or stamp is None:
+            return
+        self._stamp = stamp
+        job, _ = read_job(self._folder, self._library.catalog)
+        if job is not None:
+            self._lines = {row.line: row for row in job.roster}
+
+
+def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...] | None:
+    try:
+        files = sorted(p for p in folder.iterdir() if p.suffix in {".csv", ".yaml"})
+        return tuple((p.name, p.stat().st_mtime_ns, p.stat().st_size) for p in files)
+    except OSError:
+        return None
