@@ -29,7 +29,8 @@ def imports(path: Path) -> Iterator[str]:
 
 
 def files(room: str) -> list[Path]:
-    return sorted((KIOSK / room).rglob("*.py"))
+    """The room's files; its __main__, where it has one, is a command at its door."""
+    return sorted(p for p in (KIOSK / room).rglob("*.py") if p.name != "__main__.py")
 
 
 def rooms_of(path: Path) -> set[str]:

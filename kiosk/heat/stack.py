@@ -63,7 +63,8 @@ class Air:
         forced = 3.9 * (self.speed / self.length) ** 0.5 if self.speed else 0.0
         hot, cold = surface + ZERO_CELSIUS, self.temperature + ZERO_CELSIUS
         radiation = self.emissivity * STEFAN_BOLTZMANN * (hot * hot + cold * cold) * (hot + cold)
-        return (free**3 + forced**3) ** (1 / 3) + radiation
+        mixed: float = (free**3 + forced**3) ** (1 / 3)
+        return mixed + radiation
 
     @property
     def gain(self) -> float:

@@ -1,0 +1,96 @@
+"""A solved history as a curve: maxima, time above a temperature, the moment it falls to one."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from kiosk.heat.solver import Sample, history
+from kiosk.heat.stack import Stage, Story
+
+Reading = Callable[[Sample], float | None]
+
+
+def bond(sample: Sample) -> float | None:
+    """The film's side of the bond, °C; None before film is there."""
+    return sample.bond
+
+
+def cloth(sample: Sample) -> float | None:
+    """The cloth's top face, °C."""
+    return sample.cloth
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Samples in order of time; several of one moment where a stage changes."""
+
+    samples: tuple[Sample, ...]
+
+    def highest(self, reading: Reading) -> float | None:
+        """The highest temperature in °C, None where there is none."""
+        return max((t for t in map(reading, self.samples) if t is not None), default=None)
+
+    def seconds_above(self, reading: Reading, limit: float) -> float:
+        """Seconds spent above `limit` °C, the samples joined by straight lines."""
+        total = 0.0
+        for first, second in pairwise(self.samples):
+            a, b = reading(first), reading(second)
+            if a is not None and b is not None:
+                total += _part_above(a, b, limit) * (second.time - first.time)
+        return total
+
+    def falls_to(self, limit: float) -> float | None:
+        """The time at which the bond first falls to `limit` °C, None if it does not."""
+        for first, second in pairwise(self.samples):
+            a, b = first.bond, second.bond
+            if a is not None and b is not None and a > limit >= b:
+                return first.time + (a - limit) / (a - b) * (second.time - first.time)
+        return None
+
+    def at(self, time: float) -> float | None:
+        """The bond's temperature in °C at `time`; the ends hold beyond the curve."""
+        index = bisect_right(self.samples, time, key=lambda s: s.time)
+        if index == 0:
+            return self.samples[0].bond
+        if index == len(self.samples):
+            return self.samples[-1].bond
+        first, second = self.samples[index - 1], self.samples[index]
+        if first.bond is None or second.bond is None:
+            return second.bond
+        share = (time - first.time) / (second.time - first.time)
+        return first.bond + share * (second.bond - first.bond)
+
+
+def _part_above(a: float, b: float, limit: float) -> float:
+    high, low = max(a, b), min(a, b)
+    if low >= limit:
+        return 1.0
+    return 0.0 if high <= limit else (high - limit) / (high - low)
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """A whole history by stage, and as one curve; `opened` is when the last closing ended, s."""
+
+    stages: tuple[tuple[Stage, Curve], ...]
+    whole: Curve
+    opened: float
+
+    @property
+    def cooling(self) -> Curve:
+        """The curve from the last opening on."""
+        return Curve(tuple(s for s in self.whole.samples if s.time >= self.opened))
+
+
+def solve(story: Story) -> Solved:
+    """Return the story's solved history."""
+    stages = tuple((stage, Curve(samples)) for stage, samples in history(story))
+    samples: Sequence[Sample] = [s for _, curve in stages for s in curve.samples]
+    begin, opened = 0.0, 0.0
+    for stage in story.stages:
+        begin += stage.seconds
+        opened = begin if stage.pressed else opened
+    return Solved(stages, Curve(tuple(samples)), opened)
