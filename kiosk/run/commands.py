@@ -156,9 +156,13 @@ class Inspect:
 
 @dataclass(frozen=True, slots=True)
 class RowChanged:
-    """The roster row behind a ticket is not what it was when the job began."""
+    """The roster row behind a ticket is not what it was when the job began.
+
+    `digest` is the row's new one: a row that a supervisor has ruled on stops nothing again.
+    """
 
     line: str
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -201,7 +201,7 @@ class Finished(Event):
     """A ticket's result. `before` True: done at or before this moment (tapped in the next closing).
 
     `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
-    `kiosk.run.classes`, empty for GOOD. `replaced_by` are the new tickets that a scrap opens.
+    `kiosk.run.classes`, empty for GOOD. A scrap opens new tickets for the same roster line.
     `early_seconds` is set where a peel was tapped before it was due.
     """
 
@@ -241,10 +241,11 @@ class SetAside(Event):
 
 @dataclass(frozen=True, slots=True)
 class Stopped(Event):
-    """A ticket may not go on until a supervisor decides (its roster row changed)."""
+    """A ticket may not go on until a supervisor decides (its roster row changed to `digest`)."""
 
     ticket: str
     reason: str
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True)

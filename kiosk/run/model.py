@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
+from kiosk.catalog.message import Message
 from kiosk.plan.model import Plan
 
 
@@ -71,7 +72,9 @@ class Ticket:
 
     `finals` counts final presses begun and not given back, `represses` those a supervisor
     allowed beyond the first. `opened` is when its last closing ended as far as is known.
-    `marks` are ids of things to look for at inspection (`short`, `over`, `unknown`, ...).
+    `marks` are ids of things to look for at inspection (`short`, `over`, `unknown`, `unasked`).
+    `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
+    its pre-press is left out.
     """
 
     id: str
@@ -86,6 +89,8 @@ class Ticket:
     opened_seen: Seen = Seen.NOT_SEEN
     hot_peeled: bool = False
     marks: tuple[str, ...] = ()
+    peeled: bool = False
+    skipped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +150,19 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Undo:
-    """What "back one" would take back: the tickets and the press slot as they were before."""
+    """What "back one" would take back: the tickets and the press slot as they were before.
+
+    `slot` is the ticket that gets the press back ("" for a peel of the rack, whose ticket goes
+    back to place `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is
+    the queue before it where it took tickets out of there.
+    """
 
     what: str
     tickets: tuple[Ticket, ...]
     slot: str
+    at: int = 0
+    opened: tuple[str, ...] = ()
+    queue: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +171,10 @@ class JobRun:
 
     `queue` holds the ids still to load, in order; `rack` the cooling ones, oldest first;
     `last_loaded` the ticket loaded last, to see what changed; `setting` what the operator
-    last read from the press, whole degrees of the plan's unit.
+    last read from the press, whole degrees of the plan's unit. `leaving` is the ticket that
+    the hands now take to the rack: the next closing confirms it. `aside` holds those that
+    wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
+    the rack or aside, and nowhere else.
     """
 
     job: str
@@ -173,6 +189,8 @@ class JobRun:
     questions: tuple[Question, ...] = ()
     undo: tuple[Undo, ...] = ()
     done: bool = False
+    leaving: str = ""
+    aside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,3 +229,10 @@ class State:
     def job(self) -> JobRun | None:
         """The job that the station works on now."""
         return self.jobs.get(self.current)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A command that is turned away. It changes nothing; `reason` is said aloud."""
+
+    reason: Message

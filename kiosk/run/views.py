@@ -12,7 +12,10 @@ from kiosk.run.commands import Meaning
 
 
 class Kind(Enum):
-    """The pictures that the station can show while a job is at the press."""
+    """What the station is in the middle of: one picture each.
+
+    The last three have no job to show: the station draws its own pages for them.
+    """
 
     HANDS = "hands"  # light: your turn
     HEAT = "heat"  # dark: the press's turn
@@ -24,6 +27,9 @@ class Kind(Enum):
     HELD = "held"  # light: on hold
     SETTING = "setting"  # light: set the press, enter what it shows
     DONE = "done"  # light: every ticket has its end (or only rework and stopped ones are left)
+    IDLE = "idle"  # no job at the press
+    OFF = "off"  # nobody has signed on
+    NEW = "new"  # the program has not yet started on this log since the boot
 
 
 class Owner(Enum):

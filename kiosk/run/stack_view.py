@@ -1,0 +1,112 @@
+"""What lies on the platen: the cross-section from the top, and the pieces of the lay drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kiosk.catalog.message import Message, say
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan
+from kiosk.run.views import Ink, PieceView, Slab, StackSlab
+
+LAYING = frozenset({Phase.LAY, Phase.LAY_TOP})
+FREEING = frozenset({Phase.REMOVE_CARRIER, Phase.PEEL})
+
+PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
+SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))
+SHEET_COMING = StackSlab(Slab.SHEET, say("stack.sheet_on"), coming=True)
+CARRIER = StackSlab(Slab.CARRIER, say("stack.carrier"))
+CARRIER_COMING = StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True)
+CARRIER_LEAVING = StackSlab(Slab.CARRIER, say("stack.carrier_off"), coming=True)
+CLOTH = StackSlab(Slab.CLOTH, say("stack.cloth"))
+CLOTH_COMING = StackSlab(Slab.CLOTH, say("stack.cloth"), coming=True)
+PAD = StackSlab(Slab.PAD, say("stack.pad"))
+
+
+def stack(plan: Plan, passage: Pass, first: int, last: int) -> tuple[StackSlab, ...]:
+    """Return the cross-section from the top while steps `first`..`last` are at hand.
+
+    A hot step shows the platen on it. A hand move shows what goes down in it and what comes
+    off; the sheet only where the move lays it.
+    """
+    steps = passage.steps
+    films = tuple(_films(plan, passage, first, last))
+    if steps[first].phase in HOT_PHASES:
+        return (PLATEN, *((SHEET,) if steps[first].sheet else ()), *films, CLOTH, PAD)
+    at_hand = {step.phase for step in steps[first : last + 1]}
+    sheet = (SHEET_COMING,) if Phase.COVER in at_hand else ()
+    return (*sheet, *films, CLOTH_COMING if Phase.LOAD in at_hand else CLOTH, PAD)
+
+
+def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:
+    """Return all pieces of the pass's panel as the lay drawing has them, lowest layers first."""
+    now = set(_named(passage, first, last + 1, LAYING))
+    laid = {*_before(plan, passage), *_named(passage, 0, first, LAYING)}
+    return tuple(
+        PieceView(p.name, p.element, p.layer, p.colour, _ink(p.name, now, laid))
+        for p in sorted(pieces_of(plan, passage).values(), key=lambda p: p.layer)
+    )
+
+
+def pieces_of(plan: Plan, passage: Pass) -> dict[str, Piece]:
+    """Return the pieces of the pass's panel by name: two panels may both have a `number.2`."""
+    return {p.name: p for p in plan.pieces if p.panel in ("", passage.panel)}
+
+
+def laid_at(passage: Pass, first: int, last: int) -> tuple[str, ...]:
+    """Return the names of the pieces laid in steps `first`..`last`, in their order."""
+    return tuple(_named(passage, first, last + 1, LAYING))
+
+
+def has_stack(plan: Plan, passage: Pass) -> bool:
+    """Tell whether a piece of more than one layer is laid in this pass."""
+    return any(
+        pieces_of(plan, passage)[name].layers > 1
+        for name in _named(passage, 0, len(passage.steps), LAYING)
+    )
+
+
+def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSlab]:
+    """The films from the top, one slab for all pieces of a layer that look alike."""
+    named = pieces_of(plan, passage)
+    coming = set(_named(passage, first, last + 1, LAYING))
+    present = {*_before(plan, passage), *_named(passage, 0, last + 1, LAYING)}
+    freed = set(_named(passage, 0, first, FREEING))
+    leaving = set(_named(passage, first, last + 1, FREEING))
+    carried = {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
+    seen: set[tuple[int, str]] = set()
+    for piece in sorted((named[n] for n in present), key=lambda p: (-p.layer, p.name)):
+        if (piece.layer, piece.colour) in seen:
+            continue
+        seen.add((piece.layer, piece.colour))
+        if piece.name in carried and piece.name not in freed:
+            yield _carrier(piece.name in leaving, piece.name in coming)
+        yield StackSlab(Slab.FILM, _film(piece), piece.colour, piece.name in coming)
+
+
+def _carrier(leaving: bool, coming: bool) -> StackSlab:
+    if leaving:
+        return CARRIER_LEAVING
+    return CARRIER_COMING if coming else CARRIER
+
+
+def _film(piece: Piece) -> Message:
+    return say("stack.film", colour=piece.colour.upper())
+
+
+def _ink(name: str, now: set[str], laid: set[str]) -> Ink:
+    if name in now:
+        return Ink.NEXT
+    return Ink.LAID if name in laid else Ink.AHEAD
+
+
+def _named(passage: Pass, start: int, end: int, phases: frozenset[Phase]) -> Iterator[str]:
+    for step in passage.steps[start:end]:
+        if step.phase in phases:
+            yield from step.pieces
+
+
+def _before(plan: Plan, passage: Pass) -> Iterator[str]:
+    """The names of the pieces that an earlier closing group of this panel has left there."""
+    for other in plan.passes:
+        if other.panel == passage.panel and other.group < passage.group:
+            yield from _named(other, 0, len(other.steps), LAYING)
