@@ -1,0 +1,88 @@
+"""All rules of design.md section 4 together, for one group of elements: its points in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from reference_rules import (
+    FABRIC,
+    Part,
+    Shape,
+    World,
+    dwell_bands_at,
+    dye_holds,
+    fabric_holds,
+    passenger_bears,
+    peel_for,
+    pressure_for,
+    seconds_hold,
+    shapes_of,
+    window_holds,
+)
+
+
+def temperature_holds(
+    world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], t: int
+) -> bool:
+    """All that does not depend on seconds, in every closing of the group."""
+    return (
+        all(window_holds(world, part, t) for part in group)
+        and fabric_holds(world, t)
+        and dye_holds(world, group, t)
+        and all(passenger_bears(world, part, t) for part in passengers)
+        and pressure_for(world, group, passengers) is not None
+        and all(peel_for(world, s, t) is not None for s in shapes_of(group, passengers))
+    )
+
+
+def preferred_seconds(world: World, shape: Shape, t: int, spent: Mapping[str, int]) -> list[int]:
+    """The seconds that hold, those nearest the highest normal first."""
+    if shape.purpose == "tack":
+        tacks = [part.material.tack for part in shape.active]
+        normal = max(tack.normal.value for tack in tacks if tack is not None)
+        top = max(tack.high.value for tack in tacks if tack is not None)
+    else:
+        bands = [band for part in shape.active for band in dwell_bands_at(world, part, t)]
+        normal = max((band.normal.value for band in bands), default=Fraction(0))
+        top = max((band.high.value for band in bands), default=Fraction(0))
+    holding = [s for s in range(int(top) + 1) if seconds_hold(world, shape, t, s, spent)]
+    return sorted(holding, key=lambda s: (abs(s - normal), s))
+
+
+def after(spent: Mapping[str, int], shape: Shape, seconds: int) -> dict[str, int]:
+    more = dict(spent)
+    for name in (FABRIC, *(part.name for part in shape.heated())):
+        more[name] = more[name] + seconds
+    return more
+
+
+def second_choices(
+    world: World, shapes: tuple[Shape, ...], t: int, spent: Mapping[str, int]
+) -> Iterator[tuple[int, ...]]:
+    """Every row of seconds for these closings that holds, the closings' own choices first."""
+    if not shapes:
+        yield ()
+        return
+    for seconds in preferred_seconds(world, shapes[0], t, spent):
+        for rest in second_choices(world, shapes[1:], t, after(spent, shapes[0], seconds)):
+            yield (seconds, *rest)
+
+
+def usable(
+    world: World,
+    group: tuple[Part, ...],
+    passengers: tuple[Part, ...],
+    spent: Mapping[str, int],
+) -> list[int]:
+    """The temperatures at which this group has a point, lowest first."""
+    windows = [part.material.temperature for part in group]
+    lowest = min(world.degrees(window.low) for window in windows)
+    highest = max(world.degrees(window.high) for window in windows)
+    shapes = shapes_of(group, passengers)
+    return [
+        t
+        for t in range(lowest, highest + 1)
+        if temperature_holds(world, group, passengers, t)
+        and any(True for _ in second_choices(world, shapes, t, spent))
+    ]

@@ -1,0 +1,235 @@
+"""Each sentence of design.md section 4 about one closing, as a plain and slow predicate.
+
+Nothing here comes from the plan room: it is read from the design alone, to be compared with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from kiosk.catalog.model import (
+    DwellBand,
+    Element,
+    Fabric,
+    Material,
+    PeelBand,
+    Policy,
+    Press,
+    SheetRule,
+)
+from kiosk.catalog.quantities import Temperature
+
+FABRIC = "fabric"
+BARE_TACK_SECONDS = 3
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One piece: layer `layer` of `layers` of one element. Equal only to itself."""
+
+    name: str
+    element: str
+    layer: int
+    layers: int
+    shared: bool
+    material: Material
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What lies under the platen in one closing, and how."""
+
+    purpose: str
+    active: tuple[Part, ...]
+    with_carrier: tuple[Part, ...]
+    bare: tuple[Part, ...]
+
+    def heated(self) -> tuple[Part, ...]:
+        return tuple(dict.fromkeys((*self.active, *self.with_carrier, *self.bare)))
+
+
+@dataclass(frozen=True)
+class World:
+    """Everything that does not change while one panel is solved."""
+
+    fabric: Fabric
+    press: Press
+    policy: Policy
+    margin: bool
+
+    def degrees(self, temperature: Temperature) -> int:
+        return temperature.whole_in(self.press.unit)
+
+    def fabric_temperatures(self, t: int) -> tuple[int, ...]:
+        """The temperatures at which the fabric is asked: T, and with the margin T + tolerance."""
+        return (t, t + self.press.tolerance.whole_in(self.press.unit)) if self.margin else (t,)
+
+
+def parts_of(element: Element, materials: Mapping[str, Material]) -> tuple[Part, ...]:
+    count = len(element.layers)
+    return tuple(
+        Part(name, element.name, n, count, element.shared_carrier, materials[layer.material])
+        for n, (name, layer) in enumerate(zip(element.pieces(), element.layers, strict=True), 1)
+    )
+
+
+def shapes_of(group: Iterable[Part], passengers: Iterable[Part]) -> tuple[Shape, ...]:
+    """The closings of one group: a tack for each layer of its stacks, then the final."""
+    group, passengers = tuple(group), tuple(passengers)
+    stacked = [part for part in group if part.layers > 1]
+    shapes = []
+    for layer in range(1, max((part.layers for part in stacked), default=0) + 1):
+        laid_now = tuple(part for part in stacked if part.layer == layer)
+        below = tuple(part for part in stacked if part.layer < layer)
+        shapes.append(Shape("tack", laid_now, laid_now, below + passengers))
+    with_carrier = tuple(part for part in group if part.layers == 1 and part.material.carrier)
+    bare = tuple(part for part in group if part not in with_carrier)
+    shapes.append(Shape("final", group, with_carrier, bare + passengers))
+    return tuple(shapes)
+
+
+# Rules 1 to 3: temperature
+
+
+def window_holds(world: World, part: Part, t: int) -> bool:
+    window = part.material.temperature
+    return world.degrees(window.low) <= t <= world.degrees(window.high)
+
+
+def fabric_holds(world: World, t: int) -> bool:
+    highest = world.degrees(world.fabric.temperature_max)
+    return all(at <= highest for at in world.fabric_temperatures(t))
+
+
+def dye_holds(world: World, active: Iterable[Part], t: int) -> bool:
+    cap = world.fabric.dye_cap
+    if cap is None or all(part.material.blocks_dye for part in active):
+        return True
+    return all(at <= world.degrees(cap) for at in world.fabric_temperatures(t))
+
+
+def passenger_bears(world: World, part: Part, t: int) -> bool:
+    return t <= world.degrees(part.material.temperature.high)
+
+
+# Rule 4: seconds
+
+
+def dwell_bands_at(world: World, part: Part, t: int) -> list[DwellBand]:
+    """Every band that holds T: rounding to the press's degree may leave none, or two."""
+    return [
+        band
+        for band in part.material.dwell
+        if world.degrees(band.start) <= t <= world.degrees(band.end)
+    ]
+
+
+def fabric_cap_at(world: World, t: int) -> int:
+    """The most seconds in one closing at T. There are no holes: where rounding has torn one
+    between two bands, the stricter neighbour counts; outside all bands, the nearest."""
+    bands = world.fabric.dwell_max
+    spans = [(world.degrees(b.start), world.degrees(b.end), b.at_most.value) for b in bands]
+    holding = [most for start, end, most in spans if start <= t <= end]
+    if not holding:
+        ends, starts = [e for _, e, _ in spans if e < t], [s for s, _, _ in spans if s > t]
+        holding += [most for _, end, most in spans if ends and end == max(ends)]
+        holding += [most for start, _, most in spans if starts and start == min(starts)]
+    return int(min(holding))
+
+
+def dwell_holds(world: World, part: Part, t: int, seconds: int) -> bool:
+    bands = dwell_bands_at(world, part, t)
+    return bool(bands) and all(b.low.value <= seconds <= b.high.value for b in bands)
+
+
+def tack_holds(part: Part, seconds: int) -> bool:
+    tack = part.material.tack
+    return tack is not None and tack.low.value <= seconds <= tack.high.value
+
+
+def totals_hold(world: World, shape: Shape, seconds: int, spent: Mapping[str, int]) -> bool:
+    if spent[FABRIC] + seconds > world.fabric.total_heat.value:
+        return False
+    return all(
+        spent[part.name] + seconds <= part.material.total_heat.value for part in shape.heated()
+    )
+
+
+def seconds_hold(
+    world: World, shape: Shape, t: int, seconds: int, spent: Mapping[str, int]
+) -> bool:
+    if shape.purpose == "tack":
+        windows = all(tack_holds(part, seconds) for part in shape.active)
+    else:
+        windows = all(dwell_holds(world, part, t, seconds) for part in shape.active)
+    return (
+        windows
+        and all(seconds <= fabric_cap_at(world, at) for at in world.fabric_temperatures(t))
+        and totals_hold(world, shape, seconds, spent)
+        and sheet_for(world, shape, seconds) is not None
+    )
+
+
+# Rule 5: pressure
+
+
+def pressure_for(
+    world: World, active: Iterable[Part], passengers: Iterable[Part]
+) -> tuple[int, int] | None:
+    low = max(part.material.pressure_low for part in active)
+    highs = [part.material.pressure_high for part in (*active, *passengers)]
+    high = min([*highs, world.fabric.pressure_max])
+    return (low, high) if low <= high else None
+
+
+# Rule 6: peel
+
+
+def peels_at(world: World, shape: Shape, part: Part, t: int) -> set[int]:
+    """The peels allowed at T: a band's for a final, the tack's own for a tack."""
+    if shape.purpose == "tack":
+        assert part.material.tack is not None
+        return {int(peel) for peel in part.material.tack.peel}
+    bands: list[PeelBand] = [
+        band
+        for band in part.material.peel
+        if world.degrees(band.start) <= t <= world.degrees(band.end)
+    ]
+    return {peel for peel in (0, 1, 2) if bands and all(peel in band.allowed for band in bands)}
+
+
+def peel_for(world: World, shape: Shape, t: int) -> dict[str, int] | None:
+    allowed = {part.name: peels_at(world, shape, part, t) for part in shape.with_carrier}
+    if not allowed:
+        return {}
+    common = set.intersection(*allowed.values())
+    if common:
+        return dict.fromkeys(allowed, min(common))
+    if not world.policy.staged_peel:
+        return None
+    together = [part.name for part in shape.with_carrier if part.shared]
+    if together:
+        on_one_carrier = set.intersection(*(allowed[name] for name in together))
+        allowed.update(dict.fromkeys(together, on_one_carrier))
+    if not all(allowed.values()):
+        return None
+    return {name: min(peels) for name, peels in allowed.items()}
+
+
+# Rule 7: cover sheet
+
+
+def sheet_rules(world: World, shape: Shape, seconds: int) -> set[SheetRule]:
+    """What all faces ask for; a short tack needs no sheet on bare film if the shop allows it."""
+    bare = {part.material.sheet_carrier_off for part in shape.bare}
+    if shape.purpose == "tack" and seconds <= BARE_TACK_SECONDS and world.policy.bare_tack:
+        bare -= {SheetRule.REQUIRED}
+    return bare | {part.material.sheet_carrier_on for part in shape.with_carrier}
+
+
+def sheet_for(world: World, shape: Shape, seconds: int) -> bool | None:
+    rules = sheet_rules(world, shape, seconds)
+    if SheetRule.NO_PRESS in rules or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= rules:
+        return None
+    return SheetRule.REQUIRED in rules
