@@ -1,0 +1,141 @@
+"""Events and states as JSON and back, by the types of their fields."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import fields
+from enum import IntEnum
+from functools import lru_cache
+from typing import Any, NamedTuple, TypeVar
+from zlib import crc32
+
+import cattrs
+from cattrs.gen import make_dict_unstructure_fn, override
+
+from kiosk.catalog.message import Message, Value
+from kiosk.log import lift
+from kiosk.run import events
+from kiosk.run.events import Event
+from kiosk.run.model import Now
+
+T = TypeVar("T")
+
+
+class Row(NamedTuple):
+    """An event as the log keeps it; `payload` is JSON of all its fields but `at`."""
+
+    kind: str
+    version: int
+    boot: str
+    clock: float
+    wall: float
+    payload: str
+
+    def sum(self, seq: int) -> int:
+        """Return the checksum of this row under number `seq` (CRC-32): finds rot, not malice."""
+        return crc32(f"{seq}|{'|'.join(map(str, self))}".encode())
+
+
+class Unreadable(ValueError):
+    """A row that is not what any version of this program writes."""
+
+
+class FromNewer(ValueError):
+    """A row of a kind or version that only a newer program knows."""
+
+
+def kind_of(event: type[Event]) -> str:
+    """Return the kind of an event: its class name in kebab-case, `ticket-called`."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "-", event.__name__).lower()
+
+
+KINDS: dict[str, type[Event]] = {
+    kind_of(value): value
+    for value in vars(events).values()
+    if isinstance(value, type) and issubclass(value, Event) and value is not Event
+}
+_KIND = {event: kind for kind, event in KINDS.items()}
+
+
+def encode(event: Event) -> Row:
+    """Return the row of `event`."""
+    kind, at = _KIND[type(event)], event.at
+    payload = _json(_converter().unstructure(event))
+    return Row(kind, lift.VERSIONS.get(kind, 1), at.boot, at.clock, at.wall, payload)
+
+
+def decode(row: Row) -> Event:
+    """Return the event of `row`, older versions lifted.
+
+    Raises FromNewer for what only a newer program writes, Unreadable for anything else
+    that is not an event.
+    """
+    try:
+        if row.kind not in KINDS:
+            raise LookupError(row.kind)
+        payload = lift.lift(row.kind, row.version, json.loads(row.payload))
+    except LookupError as error:
+        raise FromNewer(f"{row.kind} version {row.version}") from error
+    except (ValueError, TypeError) as error:
+        raise Unreadable(f"{row.kind}: {error}") from error
+    payload["at"] = Now(row.boot, row.clock, row.wall)
+    return _structure(payload, KINDS[row.kind])
+
+
+def to_json(value: object) -> str:
+    """Return a dataclass (a state, a plan) as JSON; two equal values give one text."""
+    return _json(_converter().unstructure(value))
+
+
+def from_json(text: str, cls: type[T]) -> T:
+    """Return the `cls` that `to_json` wrote. Raises Unreadable."""
+    try:
+        content = json.loads(text)
+    except ValueError as error:
+        raise Unreadable(str(error)) from error
+    return _structure(content, cls)
+
+
+def _json(content: object) -> str:
+    return json.dumps(content, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def _structure(content: Any, cls: type[T]) -> T:
+    try:
+        return _converter().structure(content, cls)
+    except (KeyError, TypeError, ValueError, AttributeError, cattrs.BaseValidationError) as error:
+        raise Unreadable(f"{cls.__name__}: {error!r}") from error
+
+
+@lru_cache(maxsize=1)
+def _converter() -> cattrs.Converter:
+    converter = cattrs.Converter(detailed_validation=False)
+    converter.register_unstructure_hook(Now, lambda at: [at.boot, at.clock, at.wall])
+    converter.register_structure_hook(Now, _now)
+    converter.register_structure_hook(Message, _message)
+    converter.register_structure_hook_func(  # as the key of a JSON object it is text
+        lambda cls: isinstance(cls, type) and issubclass(cls, IntEnum),
+        lambda value, cls: cls(int(value)),
+    )
+    for event in KINDS.values():  # `at` has columns of its own
+        hook = make_dict_unstructure_fn(event, converter, at=override(omit=True))
+        converter.register_unstructure_hook(event, hook)
+    return converter
+
+
+def _now(value: Any, _: type[Now]) -> Now:
+    return value if isinstance(value, Now) else Now(value[0], float(value[1]), float(value[2]))
+
+
+def _message(value: Any, _: type[Message]) -> Message:
+    return Message(value["id"], {key: _frozen(part) for key, part in value["values"].items()})
+
+
+def _frozen(value: Any) -> Value:
+    return tuple(_frozen(part) for part in value) if isinstance(value, list) else value
+
+
+def field_names(event: type[Event]) -> tuple[str, ...]:
+    """Return the names of an event's own fields, `at` left out."""
+    return tuple(field.name for field in fields(event) if field.name != "at")

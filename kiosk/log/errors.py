@@ -1,0 +1,79 @@
+"""What can go wrong with a log: each fault says in words what, where and what would be right."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from kiosk.catalog.message import Message, say
+
+
+class LogFault(Exception):
+    """A fault of the log; `message` is for a person."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(message.id, dict(message.values))
+        self.message = message
+
+
+class CannotRecord(LogFault):
+    """Nothing can be written now: disk full, place read-only, disk at fault, file held."""
+
+
+class Damaged(LogFault):
+    """The file is a log, and parts of it cannot be read."""
+
+
+class Busy(LogFault):
+    """Another station works on this log."""
+
+
+class WrongLog(LogFault):
+    """A simulation's log under a station, or the reverse."""
+
+
+class NotALog(LogFault):
+    """The file is something else; it is left as it is."""
+
+
+class Newer(LogFault):
+    """The log was written by a newer program than this one."""
+
+
+# Primary result codes of SQLite (sqlite.org/rescode.html) and the word for each.
+_DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
+_WHY = {
+    sqlite3.SQLITE_FULL: "@log.why.full",
+    sqlite3.SQLITE_READONLY: "@log.why.read_only",
+    sqlite3.SQLITE_PERM: "@log.why.read_only",
+    sqlite3.SQLITE_AUTH: "@log.why.read_only",
+    sqlite3.SQLITE_CANTOPEN: "@log.why.cannot_open",
+    sqlite3.SQLITE_BUSY: "@log.why.held",
+    sqlite3.SQLITE_LOCKED: "@log.why.held",
+}
+
+
+def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
+    """Return the typed fault behind an error of SQLite on the log at `path`."""
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
+    if code in _DAMAGE or isinstance(error, sqlite3.DataError):
+        return Damaged(say("log.damaged", path=str(path), found=str(error)))
+    return CannotRecord(
+        say("log.cannot_record", path=str(path), why=_WHY.get(code, "@log.why.disk"))
+    )
+
+
+def fault_of_system(error: OSError, path: Path) -> CannotRecord:
+    """Return the typed fault behind an error of the file system at `path`."""
+    import errno  # only on this path
+
+    full = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+    closed = {errno.EACCES, errno.EPERM, errno.EROFS}
+    why = (
+        "@log.why.full"
+        if error.errno in full
+        else "@log.why.read_only"
+        if error.errno in closed
+        else "@log.why.cannot_open"
+    )
+    return CannotRecord(say("log.cannot_record", path=str(path), why=why))

@@ -1,0 +1,35 @@
+"""Lifts the payloads of older versions to today's, one step at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Payload = dict[str, Any]
+Lift = Callable[[Payload], Payload]
+
+# The version that each kind is written in today; 1 where nothing stands here.
+VERSIONS: Mapping[str, int] = {}
+
+# (kind, version) -> what makes a payload of the next version of it. A new field with a default
+# needs no lift; a renamed, removed or reinterpreted one does.
+LIFTS: Mapping[tuple[str, int], Lift] = {}
+
+
+def lift(
+    kind: str,
+    version: int,
+    payload: Payload,
+    lifts: Mapping[tuple[str, int], Lift] = LIFTS,
+    versions: Mapping[str, int] = VERSIONS,
+) -> Payload:
+    """Return `payload` as today's version of `kind` has it.
+
+    Raises LookupError for a version above today's, or one that no lift leads on from.
+    """
+    today = versions.get(kind, 1)
+    if version == today:
+        return payload
+    if version > today:
+        raise LookupError(f"{kind} version {version} is newer than {today}")
+    return lift(kind, version + 1, lifts[kind, version](payload), lifts, versions)

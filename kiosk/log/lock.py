@@ -1,0 +1,52 @@
+"""One station per log: a lock beside the file, and who holds it."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import time
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from kiosk.catalog.message import Message, say
+from kiosk.log.errors import Busy, fault_of_system
+
+
+class StationLock:
+    """Held from `take` to `give`; the system frees it when the process dies, however it dies."""
+
+    def __init__(self, log: Path) -> None:
+        self._log = log
+        self._holder = log.with_name(log.name + ".holder")
+        self._lock = FileLock(log.with_name(log.name + ".lock"))
+
+    def take(self) -> None:
+        """Take the lock. Raises Busy when another has it, CannotRecord when none can be made."""
+        try:
+            self._lock.acquire(timeout=0)
+            self._sign()
+        except Timeout:
+            raise Busy(self._who()) from None
+        except OSError as error:
+            self._lock.release()
+            raise fault_of_system(error, self._log) from error
+
+    def give(self) -> None:
+        """Give the lock back."""
+        self._holder.unlink(missing_ok=True)
+        self._lock.release()
+
+    def _sign(self) -> None:
+        since = time.strftime("%Y-%m-%d %H:%M:%S")
+        who = {"process": os.getpid(), "host": socket.gethostname(), "since": since}
+        self._holder.write_text(json.dumps(who), "utf-8")
+
+    def _who(self) -> Message:
+        path = str(self._log)
+        try:
+            who = json.loads(self._holder.read_text("utf-8"))
+            return say("log.busy", path=path, **{k: who[k] for k in ("process", "host", "since")})
+        except (OSError, ValueError, KeyError, TypeError):
+            return say("log.busy_unknown", path=path)

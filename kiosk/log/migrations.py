@@ -1,0 +1,87 @@
+"""The shape of a log, as named steps; each is one transaction and is done once."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+
+APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
+
+_EVENTS = """
+CREATE TABLE events (
+    seq INTEGER PRIMARY KEY, kind TEXT NOT NULL, version INTEGER NOT NULL,
+    boot TEXT NOT NULL, clock REAL NOT NULL, wall REAL NOT NULL,
+    payload TEXT NOT NULL, sum INTEGER NOT NULL
+) STRICT;
+CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+CREATE TRIGGER events_are_never_deleted BEFORE DELETE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+CREATE TRIGGER events_come_in_order BEFORE INSERT ON events
+    WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM events)
+    BEGIN SELECT RAISE(ABORT, 'the next event has the next number'); END;
+CREATE INDEX turns ON events (seq)
+    WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started');
+"""
+
+# Both can be rebuilt from the events at any time. `checkpoint` has one row at most: the state
+# after event `seq` as the program `code` made it; `tickets` is as it was after that same event.
+_CHECKPOINT = """
+CREATE TABLE checkpoint (
+    only INTEGER PRIMARY KEY CHECK (only = 1), seq INTEGER NOT NULL, code TEXT NOT NULL,
+    state TEXT NOT NULL, sum TEXT NOT NULL
+) STRICT;
+CREATE TABLE tickets (
+    job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, number TEXT NOT NULL,
+    size TEXT NOT NULL, panel TEXT NOT NULL, passage INTEGER NOT NULL, copy INTEGER NOT NULL,
+    stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL,
+    opened REAL, opened_seen TEXT NOT NULL, marks TEXT NOT NULL,
+    shift INTEGER NOT NULL, operator TEXT NOT NULL, ended REAL,
+    defect TEXT NOT NULL, cause TEXT NOT NULL, piece TEXT NOT NULL, early REAL,
+    PRIMARY KEY (job, ticket)
+) STRICT, WITHOUT ROWID;
+"""
+
+# Which events came out of a damaged log from behind a part that could not be read.
+_SALVAGED = """
+CREATE TABLE salvaged (seq INTEGER PRIMARY KEY, was INTEGER NOT NULL) STRICT;
+"""
+
+MIGRATIONS: Mapping[str, str] = {
+    "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
+    "checkpoint and tickets": _CHECKPOINT,
+    "salvaged": _SALVAGED,
+}
+
+
+def applied(connection: sqlite3.Connection) -> frozenset[str]:
+    """Return the names of the steps that this file has been through."""
+    if not connection.execute(
+        "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'"
+    ).fetchone():
+        return frozenset()
+    return frozenset(name for (name,) in connection.execute("SELECT name FROM migrations"))
+
+
+def migrate(connection: sqlite3.Connection, steps: Mapping[str, str] = MIGRATIONS) -> None:
+    """Take the file through every step that it has not been through, in order."""
+    done = applied(connection)
+    for name, script in steps.items():
+        if name not in done:
+            _step(connection, name, script)
+
+
+def _step(connection: sqlite3.Connection, name: str, script: str) -> None:
+    quoted = name.replace("'", "''")
+    try:
+        connection.executescript(
+            "BEGIN IMMEDIATE;"
+            "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT;"
+            f"{script};"
+            f"INSERT INTO migrations SELECT '{quoted}', count(*) + 1 FROM migrations;"
+            "COMMIT;"
+        )
+    except BaseException:
+        if connection.in_transaction:
+            connection.rollback()
+        raise

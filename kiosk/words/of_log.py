@@ -1,0 +1,42 @@
+"""The sentences of the log room."""
+
+from __future__ import annotations
+
+from kiosk.words.marks import N_, Sentence
+
+LOG: dict[str, Sentence] = {
+    "log.busy": N_(
+        "The log {path} is in use: process {process} on {host} has had it since {since}. "
+        "One station works on one log: close that one first, or name another log with --log."
+    ),
+    "log.busy_unknown": N_(
+        "The log {path} is in use by another station. "
+        "One station works on one log: close that one first, or name another log with --log."
+    ),
+    "log.cannot_record": N_("Nothing can be recorded in {path}: {why}."),
+    "log.why.full": N_("the disk is full"),
+    "log.why.read_only": N_("this place may only be read; the log needs one that can be written"),
+    "log.why.cannot_open": N_("the file or its folder cannot be opened"),
+    "log.why.held": N_("another program holds the file; close it there"),
+    "log.why.disk": N_("the disk reports a fault"),
+    "log.damaged": N_(
+        "The log {path} is damaged ({found}). "
+        "The station sets it aside whole and goes on with what can be read."
+    ),
+    "log.rotten": N_("Event {seq} of the log {path} cannot be read: its bytes have changed."),
+    "log.not_a_log": N_("{path} is not a station's log; it is left as it is."),
+    "log.not_there": N_("There is no log at {path}."),
+    "log.older": N_(
+        "The log {path} is from an older program. Start the station on it once, then read it."
+    ),
+    "log.newer": N_(
+        "The log {path} was written by a newer program ({found}). Install that version here."
+    ),
+    "log.is_simulated": N_(
+        "{path} is a simulation's log; a station never works on it. Name another with --log."
+    ),
+    "log.not_simulated": N_(
+        "{path} is a real station's log; a simulation never writes to it. Name another with --log."
+    ),
+    "refuse.not_recorded": N_("Not recorded: finish this garment, start no new one"),
+}
