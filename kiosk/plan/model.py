@@ -121,7 +121,10 @@ class Place(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A piece as the screens name it: `number.2` is layer 2 of 2 of element `number`."""
+    """A piece as the screens name it: `number.2` is layer 2 of 2 of element `number`.
+
+    Two panels may each have a `number.2`: a piece is found by `panel` and `name`.
+    """
 
     name: str
     element: str
@@ -129,6 +132,8 @@ class Piece:
     layers: int
     material: str
     colour: str
+    panel: str = ""
+    height_inches: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +172,8 @@ class Pass:
     """A panel in one closing group: what one ticket goes through.
 
     `place` is where its last peel happens, `wait` when (None without a carrier to peel).
-    `carriers` are the pieces that arrive at the final with a carrier on.
+    `carriers` are the pieces that arrive at the final with a carrier on. `stages` has one
+    wait for each peel step, hottest first; `wait` is the last of them.
     """
 
     panel: str
@@ -176,6 +182,7 @@ class Pass:
     place: Place
     wait: PeelWait | None
     carriers: tuple[str, ...] = ()
+    stages: tuple[PeelWait, ...] = ()
 
     @property
     def closings(self) -> int:

@@ -1,0 +1,60 @@
+"""One closing group of one panel with all that its steps are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kiosk.catalog.model import Fabric, Layer, Material, Panel, Press
+from kiosk.plan.model import Closing, PanelSettings, Purpose
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The closings of group `number` of a panel, on one fabric and press."""
+
+    panel: Panel
+    settings: PanelSettings
+    number: int
+    fabric: Fabric
+    press: Press
+    materials: Mapping[str, Material]
+
+    @property
+    def tacks(self) -> tuple[Closing, ...]:
+        """Its tacks from the fabric up."""
+        return tuple(c for c in self._closings() if c.purpose is Purpose.TACK)
+
+    @property
+    def final(self) -> Closing:
+        """Its final closing."""
+        return next(c for c in self._closings() if c.purpose is Purpose.FINAL)
+
+    @property
+    def first(self) -> Closing:
+        """Its first closing, a pre-press not counted."""
+        return self._closings()[0]
+
+    @property
+    def pre_press_seconds(self) -> int:
+        """Whole seconds of pre-press in this group: once a panel, in its first pass."""
+        return self.fabric.pre_press.whole if self.number == 0 else 0
+
+    def layers(self) -> dict[str, Layer]:
+        """Return the layers of the panel by the names of their pieces, in the recipe's order."""
+        return {
+            piece: layer
+            for element in self.panel.elements
+            for piece, layer in zip(element.pieces(), element.layers, strict=True)
+        }
+
+    def material(self, piece: str) -> Material:
+        """Return the sheet of a piece."""
+        return self.materials[self.layers()[piece].material]
+
+    def in_order(self, pieces: tuple[str, ...]) -> tuple[str, ...]:
+        """Return `pieces` in the order in which the recipe names them."""
+        return tuple(piece for piece in self.layers() if piece in pieces)
+
+    def _closings(self) -> tuple[Closing, ...]:
+        return tuple(c for c in self.settings.closings if c.group == self.number)

@@ -1,0 +1,65 @@
+"""How long hands take: plain assumptions for the schedule and for where a peel waits.
+
+All values are common practice, no source: seconds of a practised and of a slow operator.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.plan.model import HOT_PHASES, Phase, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Seconds, quick and slow."""
+
+    low: float
+    high: float
+
+    def __add__(self, other: Span) -> Span:
+        return Span(self.low + other.low, self.high + other.high)
+
+    def times(self, count: int) -> Span:
+        """Return the span of `count` of these one after the other."""
+        return Span(self.low * count, self.high * count)
+
+
+NOTHING = Span(0, 0)
+
+PER_STEP = {
+    Phase.LOAD: Span(10, 20),
+    Phase.COVER: Span(2, 5),
+    Phase.INSPECT: Span(4, 10),
+}
+PER_PIECE = {
+    Phase.LAY: Span(8, 18),
+    Phase.LAY_TOP: Span(8, 20),
+    Phase.REMOVE_CARRIER: Span(2, 5),
+    Phase.PEEL: Span(3, 6),
+}
+OPENING = Span(1, 3)  # from the end of a closing until the hands are back
+RACKING = Span(3, 8)  # off the platen and flat onto the rack
+SETTLING = Span(180, 600)  # a press that has to reach another temperature, and be read
+
+
+def hands(step: Step) -> Span:
+    """Return the seconds of work of a step that hands do; nothing for a hot one."""
+    if step.phase in HOT_PHASES:
+        return NOTHING
+    return PER_STEP.get(step.phase, NOTHING) + PER_PIECE.get(step.phase, NOTHING).times(
+        len(step.pieces)
+    )
+
+
+def pressed(step: Step, closes_in_seconds: float) -> Span:
+    """Return the seconds that a hot step takes, counting in and opening included."""
+    if step.phase not in HOT_PHASES:
+        return NOTHING
+    closed = closes_in_seconds + (step.seconds or 0)
+    return Span(closed, closed) + OPENING
+
+
+def work(step: Step, closes_in_seconds: float) -> Span:
+    """Return the seconds of a step, hands or press."""
+    return hands(step) + pressed(step, closes_in_seconds)

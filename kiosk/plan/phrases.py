@@ -1,0 +1,75 @@
+"""What a step says on paper: one sentence for each, with its pieces and numbers."""
+
+from __future__ import annotations
+
+from kiosk.catalog.message import Message, Value, say
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
+from kiosk.plan.reasons import element_words
+
+
+def phrase(plan: Plan, each: Pass, step: Step) -> Message:
+    """Return the sentence of `step`, a step of `each`, a pass of `plan`."""
+    if step.phase in HOT_PHASES:
+        return _closing(plan, step)
+    if step.phase is Phase.LOAD:
+        side = "toward" if plan.collar_toward_operator else "away"
+        return say(f"plan.step.load_{side}", panel=panel_word(each.panel))
+    if step.phase in (Phase.LAY, Phase.LAY_TOP):
+        return _lay(plan, each, step)
+    if step.phase is Phase.PEEL and step is each.steps[-2] and each.place is not Place.PRESS:
+        return _late_peel(each, step)
+    if step.phase in (Phase.PEEL, Phase.REMOVE_CARRIER):
+        word = "peel" if step.phase is Phase.PEEL else "carrier"
+        return say(f"plan.step.{word}", peel=_peel(step), elements=element_words(step.pieces))
+    return say("plan.step.cover" if step.phase is Phase.COVER else "plan.step.inspect")
+
+
+PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
+
+
+def panel_word(panel: str) -> str:
+    """Return the panel as a word to look up, or as the recipe writes it."""
+    return f"@panel.{panel}" if panel in PANELS else panel
+
+
+def _closing(plan: Plan, step: Step) -> Message:
+    low, high = step.pressure_low, step.pressure_high
+    values: dict[str, Value] = {
+        "seconds": step.seconds,
+        "temperature": f"{step.temperature} °{plan.unit.value}",
+        "sheet": "@sheet.on" if step.sheet else "@sheet.off",
+        "low": None if low is None else f"@pressure.{low.word}",
+        "high": None if high is None else f"@pressure.{high.word}",
+    }
+    if step.phase is Phase.PRE_PRESS:
+        return Message("plan.step.pre_press", values)
+    word = "tack" if step.phase is Phase.TACK else "final"
+    return Message(f"plan.step.{word}" if low is high else f"plan.step.{word}_range", values)
+
+
+def _lay(plan: Plan, each: Pass, step: Step) -> Message:
+    pieces = {p.name: p for p in plan.pieces if p.panel == each.panel}
+    elements = element_words(step.pieces)
+    colours = tuple(pieces[name].colour for name in step.pieces)
+    top = "lay_top" if step.phase is Phase.LAY_TOP else "lay"
+    if not any(colours):
+        return say(f"plan.step.{top}", elements=elements)
+    once = colours[:1] if len(set(colours)) == 1 else colours
+    return say(f"plan.step.{top}_colour", elements=elements, colours=once)
+
+
+def _late_peel(each: Pass, step: Step) -> Message:
+    wait = each.wait
+    assert wait is not None, "a peel away from the press has a wait"
+    return say(
+        "plan.step.peel_rack" if each.place is Place.RACK else "plan.step.peel_hand",
+        peel=_peel(step),
+        elements=element_words(step.pieces),
+        start=wait.from_seconds,
+        end=wait.to_seconds,
+        source=f"@{wait.source}",
+    )
+
+
+def _peel(step: Step) -> str:
+    return "" if step.peel is None else f"@peel.{step.peel.word}"

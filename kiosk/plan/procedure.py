@@ -1,0 +1,71 @@
+"""From settings to a plan: what each garment goes through, step by step."""
+
+from __future__ import annotations
+
+from kiosk.catalog.model import Catalog, Job, Panel
+from kiosk.plan.group import Group
+from kiosk.plan.model import PanelSettings, Pass, Piece, Plan
+from kiosk.plan.passes import group_runs, make_pass, place_peels
+
+
+def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> Plan:
+    """Return the plan of `job` with the settings of each panel of its recipe, in order.
+
+    Raises KeyError where the job names what the catalog does not hold: reading checks that.
+    """
+    recipe, press = catalog.recipes[job.recipe], catalog.presses[job.press]
+    closes_in = float(press.closes_in.value)
+    drafts = [make_pass(group) for group in _groups(job, catalog, settings)]
+    runs = group_runs(drafts)
+    passes = place_peels(drafts, runs, closes_in)
+    return Plan(
+        job=job.key,
+        title=job.title,
+        recipe=job.recipe,
+        fabric=job.fabric,
+        press=job.press,
+        unit=press.unit,
+        opens_itself=press.opens_itself,
+        collar_toward_operator=press.collar_toward_operator,
+        closes_in_seconds=closes_in,
+        confirm_opening=catalog.policy.confirm_opening,
+        pieces=tuple(piece for panel in recipe.panels for piece in _pieces(panel)),
+        settings=settings,
+        passes=passes,
+        runs=runs,
+        taps_per_garment=count_taps(passes),
+        platen_width_inches=float(press.platen_width.inches),
+        platen_height_inches=float(press.platen_height.inches),
+    )
+
+
+def count_taps(passes: tuple[Pass, ...]) -> int:
+    """Return the forward taps a garment takes from a signed-off operator."""
+    return sum(each.closings + 1 for each in passes)
+
+
+def _groups(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> list[Group]:
+    panels = {panel.name: panel for panel in catalog.recipes[job.recipe].panels}
+    fabric, press = catalog.fabrics[job.fabric], catalog.presses[job.press]
+    return [
+        Group(panels[each.panel], each, number, fabric, press, catalog.materials)
+        for each in settings
+        for number in sorted({closing.group for closing in each.closings})
+    ]
+
+
+def _pieces(panel: Panel) -> list[Piece]:
+    return [
+        Piece(
+            name=name,
+            element=element.name,
+            layer=layer,
+            layers=len(element.layers),
+            material=element.layers[layer - 1].material,
+            colour=element.layers[layer - 1].colour,
+            panel=panel.name,
+            height_inches=None if element.height is None else float(element.height.inches),
+        )
+        for element in panel.elements
+        for layer, name in enumerate(element.pieces(), 1)
+    ]
