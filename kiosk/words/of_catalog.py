@@ -2,6 +2,124 @@
 
 from __future__ import annotations
 
-from kiosk.words.marks import Sentence
+from kiosk.words.marks import N_, Sentence
 
-CATALOG: dict[str, Sentence] = {}
+FAULT_PARTS: dict[str, Sentence] = {
+    "catalog.fault.found": N_("found {found}"),
+    "catalog.fault.allowed": N_("allowed: {allowed}"),
+    "catalog.fault.nearest": N_("did you mean {nearest}?"),
+    "catalog.fault.question": N_("question: {problem}"),
+}
+
+FILES: dict[str, Sentence] = {
+    "catalog.file.binary": N_("this is no text file"),
+    "catalog.file.empty": N_("the file is empty"),
+    "catalog.file.ending": N_("a file with this ending is not read: it must end in .yaml"),
+    "catalog.file.missing": N_("there is no such file"),
+    "catalog.file.not_plain": N_("this is a folder or a device, not a file"),
+    "catalog.file.not_utf8": N_("the text must be saved as UTF-8"),
+    "catalog.file.too_large": N_("the file is larger than {megabytes} MB and was not read"),
+    "catalog.file.unreadable": N_("the file cannot be read: {why}"),
+    "catalog.folder.missing": N_("there is no such folder"),
+    "catalog.yaml.alias": N_("anchors and aliases are not read here: write the value out"),
+    "catalog.yaml.broken": N_("this cannot be read as YAML: {why}"),
+    "catalog.yaml.deep": N_("nested deeper than {levels} levels"),
+    "catalog.yaml.many": N_("more than {most} values in one file"),
+    "catalog.yaml.second": N_("a second document begins here: one file holds one"),
+    "catalog.yaml.tag": N_("tags are not read here"),
+}
+
+SHAPES: dict[str, Sentence] = {
+    "catalog.kind.list": N_("a list"),
+    "catalog.kind.map": N_("keys with values"),
+    "catalog.kind.value": N_("a single value"),
+    "catalog.asked.choice": N_("this word is not known here"),
+    "catalog.asked.flag": N_("yes or no is asked for, without quotes"),
+    "catalog.asked.known": N_("nothing that could be read has this name"),
+    "catalog.asked.list": N_("a list is asked for, this is {kind}"),
+    "catalog.asked.map": N_("keys with values are asked for, this is {kind}"),
+    "catalog.asked.one": N_("at least one is needed here"),
+    "catalog.asked.quotes": N_("YAML takes this word for yes or no: put it in quotes"),
+    "catalog.asked.something": N_("nothing is written here"),
+    "catalog.asked.value": N_("a single value is asked for, this is {kind}"),
+    "catalog.asked.whole": N_("a whole number is asked for"),
+    "catalog.key.doubled": N_("this key stands twice, first in line {first}"),
+    "catalog.key.missing": N_("this key is missing"),
+    "catalog.key.no_word": N_("a key must be a word, this is {kind}"),
+    "catalog.key.unknown": N_("this key is not known here"),
+    "catalog.word.characters": N_("a name may not begin with @ or hold control characters"),
+    "catalog.word.length": N_("a name has 1 to {most} characters"),
+}
+
+AMOUNTS: dict[str, Sentence] = {
+    "catalog.amount.no_number": N_("a number with its unit is asked for"),
+    "catalog.amount.no_rectangle": N_("two lengths with an x between them are asked for"),
+    "catalog.amount.no_unit": N_("the unit is missing"),
+    "catalog.amount.range": N_("this is out of range"),
+    "catalog.amount.wrong_unit": N_("{unit} is not a unit for this"),
+    "catalog.like.length": N_("in or mm, as in 2.5 in or 63 mm"),
+    "catalog.like.rectangle": N_("width x height, as in 16 in x 20 in"),
+    "catalog.like.seconds": N_("s, as in 15 s"),
+    "catalog.like.temperature": N_("F or C, as in 300 F or 149 C"),
+    "catalog.range.length": N_("more than 0, at most 100 in or 2540 mm"),
+    "catalog.range.screen": N_("5 in to 32 in"),
+    "catalog.range.seconds": N_("0 s to 3600 s"),
+    "catalog.range.some_seconds": N_("1 s to 3600 s"),
+    "catalog.range.step": N_("0 F to 100 F, or 0 C to 55 C"),
+    "catalog.range.temperature": N_("0 F to 600 F, or 0 C to 315 C"),
+    "catalog.order": N_("{first} may not be above {second}"),
+    "catalog.bands.hole": N_("nothing is said for {first} to {last}"),
+    "catalog.bands.overlap": N_("two bands hold {degree}"),
+}
+
+SHEETS: dict[str, Sentence] = {
+    "catalog.material.bare_no_press": N_(
+        "a material without a carrier is pressed bare: carrier_off may not be no_press"
+    ),
+    "catalog.material.bare_tack": N_("a material without a carrier has no tack: write null"),
+    "catalog.material.no_peel": N_("a material with a carrier needs its peels"),
+    "catalog.recipe.many": N_("{count} stand here, at most {most} are allowed"),
+    "catalog.recipe.name": N_("up to 30 letters, digits, blanks and hyphens are asked for"),
+    "catalog.recipe.slip": N_("this looks like a slip of the pen"),
+    "catalog.recipe.twin": N_("this name stands here twice"),
+    "catalog.job.outside": N_("the roster must lie in the job's own folder"),
+    "catalog.job.unknown": N_("there is no job of this name"),
+}
+
+ROSTERS: dict[str, Sentence] = {
+    "catalog.roster.broken": N_("this cannot be read as CSV: {why}"),
+    "catalog.roster.control": N_("the cell holds a character that does not print"),
+    "catalog.roster.decimals": N_("the number has decimals: the spreadsheet may have changed it"),
+    "catalog.roster.doubled": N_("two columns have this meaning"),
+    "catalog.roster.formula": N_("the cell holds a formula: save the sheet with values"),
+    "catalog.roster.garbled": N_("the letters look garbled: save the sheet as UTF-8"),
+    "catalog.roster.letters": N_("is this name right? It has signs that are no letters"),
+    "catalog.roster.line_twice": N_("this line id stands twice, first in line {first}"),
+    "catalog.roster.long_line": N_("a line id has at most {most} characters"),
+    "catalog.roster.long_name": N_("is this name right? It has more than {most} letters"),
+    "catalog.roster.many": N_("more than {most} garments in one roster"),
+    "catalog.roster.many_digits": N_("is this number right? It has more than {most} digits"),
+    "catalog.roster.more_cells": N_("the row has more cells than the header"),
+    "catalog.roster.no_column": N_("there is no column of this name"),
+    "catalog.roster.no_digits": N_("is this number right? It is not all digits"),
+    "catalog.roster.no_line": N_("the line id is missing here, and other rows have one"),
+    "catalog.roster.no_name": N_("the name is missing: is the garment to have none?"),
+    "catalog.roster.no_number": N_("the number is missing: is the garment to have none?"),
+    "catalog.roster.no_rows": N_("the roster has a header and no garments"),
+    "catalog.roster.no_size": N_("the size is missing"),
+    "catalog.roster.no_text": N_("this is no CSV text: save the sheet as CSV"),
+    "catalog.roster.number_twice": N_("this number stands twice, first in line {first}"),
+    "catalog.roster.size": N_("this size is not known"),
+    "catalog.roster.unknown_column": N_("this column is not known: is it to be left out?"),
+    "catalog.roster.wide": N_("more than {most} columns"),
+    "catalog.roster.zeros": N_("line {first} has {other}: are these two numbers?"),
+}
+
+CATALOG: dict[str, Sentence] = {
+    **FAULT_PARTS,
+    **FILES,
+    **SHAPES,
+    **AMOUNTS,
+    **SHEETS,
+    **ROSTERS,
+}

@@ -1,0 +1,89 @@
+"""Texts such as `300 F`, `15 s` and `16 in x 20 in` into exact quantities."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
+
+HOTTEST_F = 600  # beyond any flat press: a slip of the keyboard
+LONGEST_SECONDS = 3600
+LONGEST_INCHES = 100
+WIDEST_STEP_F = 100
+MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
+
+_AMOUNT = re.compile(r"(?P<number>-?[0-9]{1,6}(?:\.[0-9]{1,6})?)\s*(?P<unit>\S.*)?")
+
+
+class WrongAmountError(ValueError):
+    """A text that is no quantity of the kind asked for; `problem` says why."""
+
+    def __init__(self, problem: Message, allowed: str) -> None:
+        super().__init__(problem.id)
+        self.problem = problem
+        self.allowed = allowed
+
+
+def temperature(text: str) -> Temperature:
+    """Return the temperature `300 F` or `149 C`, 0 on its own scale to HOTTEST_F.
+
+    Raises WrongAmountError, as all readers of this file do.
+    """
+    number, unit = _degrees(text)
+    found = Temperature(number, unit, text.strip())
+    if number < 0 or found.exact_in(Degrees.F) > HOTTEST_F:
+        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.temperature")
+    return found
+
+
+def step(text: str) -> TemperatureStep:
+    """Return the difference of temperatures `5 F` or `3 C`, 0 to WIDEST_STEP_F."""
+    number, unit = _degrees(text)
+    found = TemperatureStep(number, unit, text.strip())
+    if number < 0 or found.exact_in(Degrees.F) > WIDEST_STEP_F:
+        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.step")
+    return found
+
+
+def seconds(text: str) -> Seconds:
+    """Return the time `15 s`, 0 to LONGEST_SECONDS."""
+    number, _ = _split(text, ("s",), "@catalog.like.seconds")
+    if not 0 <= number <= LONGEST_SECONDS:
+        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.seconds")
+    return Seconds(number, text.strip())
+
+
+def length(text: str) -> Length:
+    """Return the length `2.5 in` or `63 mm`, over 0 to LONGEST_INCHES."""
+    number, unit = _split(text, ("in", "mm"), "@catalog.like.length")
+    inches = number if unit == "in" else number / MM_PER_INCH
+    if not 0 < inches <= LONGEST_INCHES:
+        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.length")
+    return Length(inches, text.strip())
+
+
+def rectangle(text: str) -> tuple[Length, Length]:
+    """Return width and height of `16 in x 20 in`."""
+    sides = re.split(r"\s+[x×]\s+", text.strip())
+    if len(sides) != 2:
+        raise WrongAmountError(say("catalog.amount.no_rectangle"), "@catalog.like.rectangle")
+    return length(sides[0]), length(sides[1])
+
+
+def _degrees(text: str) -> tuple[Fraction, Degrees]:
+    number, unit = _split(text, ("F", "C", "°F", "°C", "f", "c"), "@catalog.like.temperature")
+    return number, Degrees(unit[-1].upper())
+
+
+def _split(text: str, units: tuple[str, ...], allowed: str) -> tuple[Fraction, str]:
+    parts = _AMOUNT.fullmatch(text.strip())
+    if parts is None:
+        raise WrongAmountError(say("catalog.amount.no_number"), allowed)
+    unit = parts["unit"]
+    if unit is None:
+        raise WrongAmountError(say("catalog.amount.no_unit"), allowed)
+    if unit not in units:
+        raise WrongAmountError(say("catalog.amount.wrong_unit", unit=f'"{unit[:20]}"'), allowed)
+    return Fraction(parts["number"]), unit

@@ -1,0 +1,67 @@
+"""Reads one entry of fabrics.yaml."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from fractions import Fraction
+
+from kiosk.catalog.model import DwellCap, DyeRisk, Fabric
+from kiosk.catalog.notes import Unsound
+from kiosk.catalog.quantities import Temperature
+from kiosk.catalog.sheets import PRESSURES
+from kiosk.catalog.spans import Span, check_cover, span
+from kiosk.catalog.spots import Spot
+from kiosk.catalog.values import (
+    every,
+    one_of,
+    or_null,
+    seconds,
+    some_seconds,
+    temperature,
+    word,
+)
+
+RISKS = {r.value: r for r in DyeRisk}
+REQUIRED = (
+    "temperature_max", "dwell_max", "total_heat", "pressure_max", "dye_risk", "dye_cap",
+    "pre_press",
+)  # fmt: skip
+
+
+def fabric(key: str, spot: Spot) -> Fabric:
+    """Return the fabric under `key`; Unsound where anything in it is wrong, all noted."""
+    f = spot.fields(REQUIRED, ("title",))
+    title = f.get_or("title", word, key)
+    hottest = f.get("temperature_max", temperature)
+    dwell = f.get("dwell_max", every(_dwell_cap))
+    total_heat = f.get("total_heat", some_seconds)
+    pressure_max = f.get("pressure_max", one_of(PRESSURES))
+    dye_risk = f.get("dye_risk", one_of(RISKS))
+    dye_cap = f.get("dye_cap", or_null(temperature))
+    pre_press = f.get("pre_press", seconds)
+    with suppress(Unsound):  # noted; the fabric is given up below
+        _check_dwell(f.entries["dwell_max"], hottest.value, [where for where, _ in dwell.value])
+    return Fabric(
+        key=key,
+        title=title.value,
+        temperature_max=hottest.value,
+        dwell_max=tuple(cap for _, cap in dwell.value),
+        total_heat=total_heat.value,
+        pressure_max=pressure_max.value,
+        dye_risk=dye_risk.value,
+        dye_cap=dye_cap.value,
+        pre_press=pre_press.value,
+    )
+
+
+def _dwell_cap(spot: Spot) -> tuple[Span, DwellCap]:
+    f = spot.fields(("from", "to", "at_most"))
+    where, at_most = span(spot, f), f.get("at_most", some_seconds)
+    at = where.value
+    return at, DwellCap(at.start, at.end, at_most.value)
+
+
+def _check_dwell(at: Spot, hottest: Temperature, spans: list[Span]) -> None:
+    unit = spans[0].start.unit
+    zero = Temperature(Fraction(0), unit, f"0 {unit.value}")
+    check_cover(at, spans, zero, hottest)

@@ -1,0 +1,126 @@
+"""Reads a job folder: job.yaml and the roster beside it."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from functools import partial
+from pathlib import Path, PureWindowsPath
+
+from kiosk.catalog.files import read_bytes, read_text
+from kiosk.catalog.keyed import reference
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Catalog, Fault, Job, Recipe
+from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
+from kiosk.catalog.roster import roster, roster_digest
+from kiosk.catalog.spots import Spot, check_name
+from kiosk.catalog.tree import compose
+from kiosk.catalog.values import word
+
+JOB_FILE = "job.yaml"
+NAME_AND_NUMBER = frozenset({"name", "number"})
+
+
+class JobNotFoundError(LookupError):
+    """No job goes by that name; `fault` says which ones do, and which is nearest."""
+
+    def __init__(self, fault: Fault) -> None:
+        super().__init__(fault.found)
+        self.fault = fault
+
+
+def list_jobs(jobs: Path) -> tuple[Path, ...]:
+    """Return the job folders in `jobs` by name: those that hold a job.yaml."""
+    try:
+        return tuple(sorted(p for p in jobs.iterdir() if (p / JOB_FILE).is_file()))
+    except OSError:  # no such folder, or not to be read: there are no jobs in it
+        return ()
+
+
+def find_job(name: str, jobs: Path) -> Path:
+    """Return the folder of the job `name`: a job folder, its job.yaml, or a name in `jobs`.
+
+    Raises JobNotFoundError.
+    """
+    for folder in (Path(name).parent if Path(name).name == JOB_FILE else Path(name), jobs / name):
+        if name.strip() and _holds_job(folder):
+            return folder
+    names = [folder.name for folder in list_jobs(jobs)]
+    notes = Notes(str(jobs))
+    notes.add(
+        say("catalog.job.unknown"),
+        found=name,
+        allowed=listed(names),
+        nearest=nearest_word(name, names),
+    )
+    raise JobNotFoundError(notes.faults[0])
+
+
+def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
+    """Return the job and all faults of its two files.
+
+    With questions alone there is a job, its doubtful cells as written: it may be shown, and
+    must not be pressed before a person has decided. With a fault there is none.
+    """
+    path = folder_or_yaml / JOB_FILE if folder_or_yaml.is_dir() else folder_or_yaml
+    notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
+    job = None
+    with suppress(Unsound):
+        check_name(path.parent.resolve().name, notes)
+        spot = Spot(notes, compose(read_text(path, notes), notes), "")
+        job = _job(path, spot, catalog, roster_notes)
+    faults = (*notes.faults, *roster_notes.faults)
+    return (None if notes.hard or roster_notes.hard else job), faults
+
+
+def _holds_job(folder: Path) -> bool:
+    try:
+        return (folder / JOB_FILE).is_file()
+    except OSError:  # a name too long for the file system is nobody's
+        return False
+
+
+def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
+    folder = path.parent
+    key = folder.resolve().name
+    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title",))
+    title = f.get_or("title", word, key)
+    recipe = f.get("recipe", reference(frozenset(catalog.recipes)))
+    fabric = f.get("fabric", reference(frozenset(catalog.fabrics)))
+    press = f.get("press", reference(frozenset(catalog.presses)))
+    file = f.get("roster", partial(_roster_file, folder))
+    elements = _elements(catalog.recipes.get(recipe.value)) if recipe.sound else NAME_AND_NUMBER
+    roster_notes.file = str(file.value)
+    data = read_bytes(file.value, roster_notes)
+    lines = roster(data, elements, roster_notes)
+    return Job(
+        key=key,
+        folder=str(folder),
+        title=title.value,
+        recipe=recipe.value,
+        fabric=fabric.value,
+        press=press.value,
+        roster=lines,
+        roster_digest=roster_digest(data),
+    )
+
+
+def _elements(recipe: Recipe | None) -> frozenset[str]:
+    if recipe is None:
+        return NAME_AND_NUMBER
+    return frozenset(element.name for panel in recipe.panels for element in panel.elements)
+
+
+def _roster_file(folder: Path, spot: Spot) -> Path:
+    """Return the roster's path; Unsound for one that leads out of the job's folder."""
+    name = word(spot)
+    path = folder / name
+    written = PureWindowsPath(name)  # knows both slashes and drive letters
+    if written.anchor or ".." in written.parts:
+        raise spot.wrong(say("catalog.job.outside"))
+    try:
+        inside = path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):  # RuntimeError: a ring of symbolic links
+        inside = False
+    if not inside:
+        raise spot.wrong(say("catalog.job.outside"))
+    return path

@@ -1,0 +1,140 @@
+"""Reads one entry of materials.yaml."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+
+from kiosk.catalog import sheets
+from kiosk.catalog.message import say
+from kiosk.catalog.model import (
+    DwellBand,
+    Material,
+    Peel,
+    PeelBand,
+    Pressure,
+    SheetRule,
+    Source,
+    Surface,
+    Tack,
+    TemperatureWindow,
+    Wait,
+)
+from kiosk.catalog.notes import Unsound
+from kiosk.catalog.quantities import Seconds
+from kiosk.catalog.sheets import Banded
+from kiosk.catalog.spans import check_cover
+from kiosk.catalog.spots import Fields, Got, Spot
+from kiosk.catalog.values import every, flag, one_of, or_null, some_of, some_seconds, word
+
+SURFACES = {s.value: s for s in Surface}
+GROUNDS = {g: g for g in ("fabric", *SURFACES)}
+SOURCES = {s.value: s for s in Source}
+REQUIRED = (
+    "temperature", "dwell", "pressure", "peel", "cover_sheet", "carrier", "tack", "surface",
+    "goes_on", "accepts_on_top", "total_heat", "blocks_dye",
+)  # fmt: skip
+OPTIONAL = ("title", "source", "peel_wait", "colour")
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What could be read of a material before it is checked as a whole."""
+
+    title: Got[str]
+    window: Got[TemperatureWindow]
+    dwell: Got[Banded[DwellBand]]
+    pressure: Got[tuple[Pressure, Pressure]]
+    peel: Got[Banded[PeelBand]]
+    sheet: Got[tuple[SheetRule, SheetRule]]
+    carrier: Got[bool]
+    tack: Got[Tack | None]
+    surface: Got[Surface]
+    goes_on: Got[frozenset[str]]
+    accepts_on_top: Got[bool]
+    total_heat: Got[Seconds]
+    blocks_dye: Got[bool]
+    peel_wait: Got[dict[Peel, Wait]]
+    source: Got[Source]
+    colour: Got[str | None]
+
+
+def material(key: str, spot: Spot) -> Material:
+    """Return the material under `key`; Unsound where anything in it is wrong, all noted."""
+    fields = spot.fields(REQUIRED, OPTIONAL)
+    parts = _parts(key, fields)
+    for check in (_check_dwell, _check_peel, _check_bare, _check_carrier):
+        with suppress(Unsound):  # noted; the other checks go on
+            check(fields, parts)
+    return _build(key, parts)
+
+
+def _parts(key: str, f: Fields) -> _Parts:
+    return _Parts(
+        title=f.get_or("title", word, key),
+        window=f.get("temperature", sheets.window),
+        dwell=f.get("dwell", every(sheets.dwell_band)),
+        pressure=f.get("pressure", sheets.pressure),
+        peel=f.get("peel", sheets.peel_bands),
+        sheet=f.get("cover_sheet", sheets.cover_sheet),
+        carrier=f.get("carrier", flag),
+        tack=f.get("tack", or_null(sheets.tack)),
+        surface=f.get("surface", one_of(SURFACES)),
+        goes_on=f.get("goes_on", some_of(GROUNDS)),
+        accepts_on_top=f.get("accepts_on_top", flag),
+        total_heat=f.get("total_heat", some_seconds),
+        blocks_dye=f.get("blocks_dye", flag),
+        peel_wait=f.get_or("peel_wait", sheets.peel_wait, {}),
+        source=f.get_or("source", one_of(SOURCES), Source.GUESS),
+        colour=f.get_or("colour", or_null(word), None),
+    )
+
+
+def _check_dwell(fields: Fields, parts: _Parts) -> None:
+    window = parts.window.value
+    spans = [span for span, _ in parts.dwell.value]
+    check_cover(fields.entries["dwell"], spans, window.low, window.high)
+
+
+def _check_peel(fields: Fields, parts: _Parts) -> None:
+    window, spans = parts.window.value, [span for span, _ in parts.peel.value]
+    if spans:
+        check_cover(fields.entries["peel"], spans, window.low, window.high)
+    elif parts.carrier.value:
+        raise fields.entries["peel"].wrong(say("catalog.material.no_peel"))
+
+
+def _check_bare(fields: Fields, parts: _Parts) -> None:
+    if not parts.carrier.value and parts.sheet.value[1] is SheetRule.NO_PRESS:
+        raise fields.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
+
+
+def _check_carrier(fields: Fields, parts: _Parts) -> None:
+    if not parts.carrier.value and parts.tack.value is not None:
+        raise fields.entries["tack"].wrong(say("catalog.material.bare_tack"))
+
+
+def _build(key: str, parts: _Parts) -> Material:
+    pressure_low, pressure_high = parts.pressure.value
+    carrier_on, carrier_off = parts.sheet.value
+    return Material(
+        key=key,
+        title=parts.title.value,
+        temperature=parts.window.value,
+        dwell=tuple(band for _, band in parts.dwell.value),
+        pressure_low=pressure_low,
+        pressure_high=pressure_high,
+        peel=tuple(band for _, band in parts.peel.value),
+        sheet_carrier_on=carrier_on,
+        sheet_carrier_off=carrier_off,
+        carrier=parts.carrier.value,
+        tack=parts.tack.value,
+        surface=parts.surface.value,
+        goes_on=parts.goes_on.value,
+        accepts_on_top=parts.accepts_on_top.value,
+        total_heat=parts.total_heat.value,
+        blocks_dye=parts.blocks_dye.value,
+        peel_wait=parts.peel_wait.value,
+        source=parts.source.value,
+        colour=parts.colour.value,
+    )

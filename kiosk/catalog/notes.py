@@ -1,0 +1,79 @@
+"""Where the faults of one file are gathered, so that a reader can go on after each."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import Fault
+
+LONGEST_SHOWN = 60
+MOST_LISTED = 20
+
+
+class Unsound(Exception):
+    """A value could not be read; its fault has been noted already."""
+
+
+class Notes:
+    """The faults found in the file named `file`."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self._faults: list[Fault] = []
+
+    def add(
+        self,
+        problem: Message,
+        *,
+        line: int = 0,
+        key: str = "",
+        found: str = "",
+        allowed: str = "",
+        nearest: str = "",
+        question: bool = False,
+    ) -> Unsound:
+        """Note one fault and return what a reader may raise to give its value up."""
+        self._faults.append(
+            Fault(self.file, line, key, problem, shown(found), allowed, nearest, question)
+        )
+        return Unsound()
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """The faults so far, by line."""
+        return tuple(sorted(self._faults, key=lambda fault: fault.line))
+
+    @property
+    def hard(self) -> bool:
+        """Whether anything is wrong, not merely doubtful."""
+        return any(not fault.question for fault in self._faults)
+
+
+def shown(text: str) -> str:
+    """Return `text` fit for one line of a terminal: no control characters, not long."""
+    short = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
+    return "".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short)
+
+
+def is_plain(character: str) -> bool:
+    """Tell whether `character` prints: no control, format, surrogate or line separator."""
+    return unicodedata.category(character) not in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+
+def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """Return the known word most like `word`, whatever its case, or an empty text."""
+    if len(word) > LONGEST_SHOWN:  # comparing costs the product of the lengths
+        return ""
+    by_fold = {k.casefold(): k for k in known}
+    close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=cutoff)
+    return by_fold[close[0]] if close else ""
+
+
+def listed(known: Iterable[str]) -> str:
+    """Return the words `known` in one line, cut off where there are many."""
+    words = list(known)
+    more = ", …" if len(words) > MOST_LISTED else ""
+    return ", ".join(words[:MOST_LISTED]) + more

@@ -1,0 +1,95 @@
+"""Reads a recipes folder whole. `read_job`, `find_job` and `list_jobs` stand beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+from kiosk.catalog.fabrics import fabric
+from kiosk.catalog.files import read_text
+from kiosk.catalog.jobs import JobNotFoundError, find_job, list_jobs, read_job
+from kiosk.catalog.keyed import Keyed, keyed
+from kiosk.catalog.materials import material
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
+from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.recipes import recipe
+from kiosk.catalog.roster import line_digest
+from kiosk.catalog.shop import Shop, shop
+from kiosk.catalog.spots import Got, Spot, attempt, check_name
+from kiosk.catalog.tree import compose
+
+__all__ = [
+    "JobNotFoundError",
+    "find_job",
+    "line_digest",
+    "list_jobs",
+    "read_catalog",
+    "read_job",
+]
+
+MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
+UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
+T = TypeVar("T")
+
+
+def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
+    """Return what could be read of the folder `recipes`, and every fault of its files.
+
+    materials.yaml, fabrics.yaml and shop.yaml must be there; every other *.yaml is a recipe,
+    its key the name without the ending. Never raises for what the files hold.
+    """
+    if not recipes.is_dir():
+        notes = Notes(str(recipes))
+        notes.add(say("catalog.folder.missing"))
+        return Catalog({}, {}, {}, Policy(), StationSettings(), {}), notes.faults
+    faults: list[Fault] = []
+    materials = _or(_file(recipes / MATERIALS, keyed(material), faults), Keyed({}, None))
+    fabrics = _or(_file(recipes / FABRICS, keyed(fabric), faults), Keyed({}, None))
+    own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
+    read = {
+        path.stem: _file(path, partial(recipe, path.stem, materials), faults)
+        for path in _recipe_files(recipes, faults)
+    }
+    catalog = Catalog(
+        materials=materials.sound,
+        fabrics=fabrics.sound,
+        presses=_or(own_shop.presses, Keyed({}, None)).sound,
+        policy=_or(own_shop.policy, Policy()),
+        station=_or(own_shop.station, StationSettings()),
+        recipes={key: got.value for key, got in read.items() if got.sound},
+    )
+    return catalog, tuple(faults)
+
+
+def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
+    """Return what `read` makes of a YAML file; its faults are put behind the others."""
+    notes = Notes(str(path))
+    try:
+        check_name(path.stem, notes)
+        got = attempt(read, Spot(notes, compose(read_text(path, notes), notes), ""))
+    except Unsound:
+        got = Got(None)
+    faults.extend(notes.faults)
+    return got
+
+
+def _or(got: Got[T], otherwise: T) -> T:
+    return got.value if got.sound else otherwise
+
+
+def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:
+    """Return the recipe files by name; note those whose ending keeps them from being read."""
+    found = []
+    for path in sorted(folder.iterdir()):
+        if path.name.startswith(".") or path.name in {MATERIALS, FABRICS, SHOP}:
+            continue
+        if path.suffix == ".yaml":
+            found.append(path)
+        elif path.suffix.lower() in {".yml", ".yaml"}:
+            notes = Notes(str(path))
+            notes.add(say("catalog.file.ending"), nearest=f"{path.stem}.yaml")
+            faults.extend(notes.faults)
+    return found

@@ -1,0 +1,100 @@
+"""Reads one recipe: panels, their elements, and the layers of each."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TypeVar
+
+from kiosk.catalog.keyed import Keyed, reference
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Element, Layer, Material, Panel, Recipe
+from kiosk.catalog.notes import listed, nearest_word
+from kiosk.catalog.quantities import Length
+from kiosk.catalog.spots import Got, Spot, attempt
+from kiosk.catalog.values import flag, length, or_null, word
+
+# Others may be named as well; one that is almost one of these is taken for a slip.
+PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
+ELEMENTS = ("name", "number")
+ALMOST = 0.8
+MOST_PANELS, MOST_ELEMENTS, MOST_LAYERS = 8, 8, 6  # the search of settings grows with them
+
+_NAME = re.compile(r"\w[\w -]{0,29}")  # no dot: a piece is `<element>.<layer>`
+T = TypeVar("T")
+
+
+def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
+    """Return the recipe of a file, `key` its stem; Unsound where anything is wrong, all noted.
+
+    Layers are checked against `materials`; a layer without a colour has its material's.
+    """
+    f = spot.fields(("panels",), ("title", "shared_carrier"))
+    title = f.get_or("title", word, key)
+    shared = f.get_or("shared_carrier", flag, False)
+    read_panel = partial(_panel, materials, shared)
+    panels = f.get("panels", _listed(MOST_PANELS, read_panel, lambda panel: panel.name))
+    return Recipe(key, title.value, panels.value)
+
+
+def _panel(materials: Keyed[Material], shared_above: Got[bool], spot: Spot) -> Panel:
+    f = spot.fields(("panel", "elements"), ("shared_carrier",))
+    name = f.get("panel", _name(PANELS))
+    shared = f.get("shared_carrier", flag) if "shared_carrier" in f.entries else shared_above
+    read_element = partial(_element, materials, shared)
+    elements = f.get("elements", _listed(MOST_ELEMENTS, read_element, lambda e: e.name))
+    return Panel(name.value, elements.value)
+
+
+def _element(materials: Keyed[Material], shared_above: Got[bool], spot: Spot) -> Element:
+    f = spot.fields(("element", "layers"), ("shared_carrier", "height"))
+    no_height: Length | None = None
+    name = f.get("element", _name(ELEMENTS))
+    layers = f.get("layers", _listed(MOST_LAYERS, partial(_layer, materials)))
+    shared = f.get("shared_carrier", flag) if "shared_carrier" in f.entries else shared_above
+    height = f.get_or("height", or_null(length), no_height)
+    return Element(name.value, layers.value, shared.value, height.value)
+
+
+def _layer(materials: Keyed[Material], spot: Spot) -> Layer:
+    f = spot.fields(("material",), ("colour",))
+    key = f.get("material", reference(materials.names))
+    colour = f.get_or("colour", word, "")
+    sheet = materials.sound.get(key.value)
+    own = sheet.colour if sheet is not None else None
+    return Layer(key.value, colour.value or own or "")
+
+
+def _name(usual: Sequence[str]) -> Callable[[Spot], str]:
+    def read(spot: Spot) -> str:
+        name = word(spot)
+        if not _NAME.fullmatch(name):
+            raise spot.wrong(say("catalog.recipe.name"))
+        slip = "" if name in usual or not name.isalpha() else nearest_word(name, usual, ALMOST)
+        if slip:
+            raise spot.wrong(say("catalog.recipe.slip"), allowed=listed(usual), nearest=slip)
+        return name
+
+    return read
+
+
+def _listed(
+    most: int, read_one: Callable[[Spot], T], name_of: Callable[[T], str] | None = None
+) -> Callable[[Spot], tuple[T, ...]]:
+    """Return a reader of 1 to `most` things, no two with one name."""
+
+    def read(spot: Spot) -> tuple[T, ...]:
+        items = spot.items()
+        if len(items) > most:
+            raise spot.wrong(say("catalog.recipe.many", most=most, count=len(items)))
+        got = [attempt(read_one, item) for item in items]
+        seen: set[str] = set()
+        for item, each in zip(items, got, strict=True):
+            name = name_of(each.value) if name_of is not None and each.sound else ""
+            if name and name in seen:
+                item.notes.add(say("catalog.recipe.twin"), line=item.line, key=item.key, found=name)
+            seen.add(name)
+        return tuple(each.value for each in got)
+
+    return read

@@ -1,0 +1,102 @@
+"""Reads shop.yaml: the presses, what the shop allows, the tablet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from kiosk.catalog.keyed import Keyed, keyed
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Policy, Press, StationSettings
+from kiosk.catalog.quantities import Degrees, Seconds
+from kiosk.catalog.spots import Got, Spot
+from kiosk.catalog.values import (
+    flag,
+    length,
+    one_of,
+    rectangle,
+    seconds,
+    step,
+    temperature,
+    whole,
+)
+
+OPENS = {"itself": True, "by hand": False}
+LOADS = {"collar toward operator": True, "collar away from operator": False}
+LANGUAGES = {code: code for code in ("en", "es")}
+DEGREES = {d.value: d for d in Degrees}
+LENGTHS = {"in": False, "mm": True}
+SMALLEST_SCREEN, LARGEST_SCREEN = 5, 32  # inches
+MOST_CLOSINGS = 6  # every ordered split is tried: their number grows as a factorial
+PRESS = ("set_temperature", "tolerance", "opens", "loads", "platen")
+FLAGS = ("keep_setting", "staged_peel", "guard_fabric", "confirm_opening", "bare_tack")
+CLOSES_IN = Seconds(Fraction(1), "1 s")
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The content of shop.yaml."""
+
+    presses: Got[Keyed[Press]]
+    policy: Got[Policy]
+    station: Got[StationSettings]
+
+
+def shop(spot: Spot) -> Shop:
+    """Return the three parts of shop.yaml, each read or remembered as faulty."""
+    f = spot.fields(("presses",), ("policy", "station"))
+    return Shop(
+        presses=f.get("presses", keyed(press)),
+        policy=f.get_or("policy", policy, Policy()),
+        station=f.get_or("station", station, StationSettings()),
+    )
+
+
+def press(key: str, spot: Spot) -> Press:
+    """Return the press under `key`; Unsound where anything in it is wrong, all noted."""
+    f = spot.fields(PRESS, ("closes_in",))
+    at, tolerance = f.get("set_temperature", temperature), f.get("tolerance", step)
+    opens, loads = f.get("opens", one_of(OPENS)), f.get("loads", one_of(LOADS))
+    platen = f.get("platen", rectangle)
+    closes_in = f.get_or("closes_in", seconds, CLOSES_IN)
+    width, height = platen.value
+    return Press(
+        key=key,
+        set_temperature=at.value,
+        tolerance=tolerance.value,
+        opens_itself=opens.value,
+        collar_toward_operator=loads.value,
+        platen_width=width,
+        platen_height=height,
+        closes_in=closes_in.value,
+    )
+
+
+def policy(spot: Spot) -> Policy:
+    """Return what the shop allows; what is not written keeps its default."""
+    f = spot.fields((), (*FLAGS, "max_closings"))
+    usual = Policy()
+    flags = {name: f.get_or(name, flag, getattr(usual, name)) for name in FLAGS}
+    most = f.get_or("max_closings", whole(1, MOST_CLOSINGS), usual.max_closings)
+    return Policy(max_closings=most.value, **{name: got.value for name, got in flags.items()})
+
+
+def station(spot: Spot) -> StationSettings:
+    """Return the tablet's settings; what is not written keeps its default."""
+    usual = StationSettings()
+    f = spot.fields((), ("screen", "language", "temperature", "length", "voice"))
+    screen = f.get_or("screen", _screen_inches, usual.screen_inches)
+    language = f.get_or("language", one_of(LANGUAGES), usual.language)
+    degrees = f.get_or("temperature", one_of(DEGREES), usual.temperature)
+    millimetres = f.get_or("length", one_of(LENGTHS), usual.millimetres)
+    voice = f.get_or("voice", flag, usual.voice)
+    return StationSettings(
+        screen.value, language.value, degrees.value, millimetres.value, voice.value
+    )
+
+
+def _screen_inches(spot: Spot) -> float:
+    inches = length(spot).inches
+    if not SMALLEST_SCREEN <= inches <= LARGEST_SCREEN:
+        raise spot.wrong(say("catalog.amount.range"), allowed="@catalog.range.screen")
+    return float(inches)

@@ -1,0 +1,75 @@
+"""The sizes of garments, youth to adult, and how rosters spell them. Trade spellings, no source."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import Enum
+
+
+class SizeClass(Enum):
+    """Who a size is cut for; heights and placement have defaults by it."""
+
+    YOUTH = "youth"
+    ADULT = "adult"
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size: its code as the kiosk writes it, its class, its place from small to large."""
+
+    code: str
+    size_class: SizeClass
+    rank: int
+
+
+CLASSES = {
+    SizeClass.YOUTH: ("y", "youth", "yth", "juvenil"),
+    SizeClass.ADULT: ("a", "adult", "adulto"),
+}
+STEPS = {
+    "XS": ("xs", "xsmall", "extrasmall"),
+    "S": ("s", "sm", "small"),
+    "M": ("m", "med", "medium"),
+    "L": ("l", "lg", "large"),
+    "XL": ("xl", "xlarge", "extralarge"),
+    "2X": ("2x", "2xl", "xxl"),
+    "3X": ("3x", "3xl", "xxxl"),
+    "4X": ("4x", "4xl", "xxxxl"),
+}
+YOUTH_STEPS = ("XS", "S", "M", "L", "XL")
+
+SIZES: tuple[Size, ...] = (
+    *(Size(f"Y{step}", SizeClass.YOUTH, rank) for rank, step in enumerate(YOUTH_STEPS)),
+    *(Size(f"A{step}", SizeClass.ADULT, 10 + rank) for rank, step in enumerate(STEPS)),
+)
+BY_CODE: dict[str, Size] = {size.code: size for size in SIZES}
+
+
+def size_named(text: str) -> Size | None:
+    """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
+
+    A step alone (`L`) is an adult's; blanks, dots, hyphens and brackets do not matter.
+    """
+    return _BY_SPELLING.get(re.sub(r"[\s._()\[\]/-]+", "", text).casefold())
+
+
+def size_class(code: str) -> SizeClass:
+    """Return the class of the size `code`; KeyError for one that is not in the table."""
+    return BY_CODE[code].size_class
+
+
+def _spellings() -> dict[str, Size]:
+    found = {}
+    for size in SIZES:
+        for spelling in STEPS[size.code[1:]]:
+            for prefix in CLASSES[size.size_class]:
+                found[prefix + spelling] = size
+                if len(prefix) > 1:  # `SY` could be read in more than one way
+                    found[spelling + prefix] = size
+            if size.size_class is SizeClass.ADULT:
+                found[spelling] = size
+    return found
+
+
+_BY_SPELLING = _spellings()

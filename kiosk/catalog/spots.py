@@ -1,0 +1,182 @@
+"""A place in a file's tree, and the checked reading of its keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+import yaml
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.notes import Notes, Unsound, is_plain, listed, nearest_word
+
+T = TypeVar("T")
+NULL = "tag:yaml.org,2002:null"
+LONGEST_WORD = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One node, with its key path (`layer-film.dwell.1.low`, list places from 1)."""
+
+    notes: Notes
+    node: yaml.Node
+    key: str
+
+    @property
+    def line(self) -> int:
+        """The line where the node begins, from 1."""
+        return int(self.node.start_mark.line) + 1
+
+    @property
+    def is_null(self) -> bool:
+        """Whether nothing, or the word null, stands here."""
+        return self.node.tag == NULL
+
+    def wrong(self, problem: Message, *, allowed: str = "", nearest: str = "") -> Unsound:
+        """Note that what stands here is wrong, and return what to raise."""
+        found = self.node.value if isinstance(self.node, yaml.ScalarNode) else ""
+        return self.notes.add(
+            problem, line=self.line, key=self.key, found=found, allowed=allowed, nearest=nearest
+        )
+
+    def scalar(self) -> str:
+        """Return the text as written, blanks around it taken off; Unsound for none."""
+        if not isinstance(self.node, yaml.ScalarNode):
+            raise self.wrong(say("catalog.asked.value", kind=_kind(self.node)))
+        if self.is_null or not self.node.value.strip():
+            raise self.wrong(say("catalog.asked.something"))
+        return str(self.node.value).strip()
+
+    def items(self) -> tuple[Spot, ...]:
+        """Return the places of a list of at least one; Unsound for anything else."""
+        if not isinstance(self.node, yaml.SequenceNode):
+            raise self.wrong(say("catalog.asked.list", kind=_kind(self.node)))
+        if not self.node.value:
+            raise self.wrong(say("catalog.asked.one"))
+        return tuple(
+            Spot(self.notes, node, f"{self.key}.{n}".lstrip("."))
+            for n, node in enumerate(self.node.value, start=1)
+        )
+
+    def entries(self) -> dict[str, Spot]:
+        """Return the places of a map by key, noting doubled keys; Unsound for anything else."""
+        if not isinstance(self.node, yaml.MappingNode):
+            raise self.wrong(say("catalog.asked.map", kind=_kind(self.node)))
+        found: dict[str, Spot] = {}
+        for key_node, value_node in self.node.value:
+            name = self._key_word(key_node)
+            if name is None:
+                continue
+            spot = Spot(self.notes, value_node, f"{self.key}.{name}".lstrip("."))
+            if name in found:
+                line = int(key_node.start_mark.line) + 1
+                first = int(found[name].node.start_mark.line) + 1
+                self.notes.add(say("catalog.key.doubled", first=first), line=line, key=spot.key)
+            else:
+                found[name] = spot
+        return found
+
+    def _key_word(self, node: yaml.Node) -> str | None:
+        line = int(node.start_mark.line) + 1
+        if not isinstance(node, yaml.ScalarNode):
+            self.notes.add(say("catalog.key.no_word", kind=_kind(node)), line=line, key=self.key)
+            return None
+        name = str(node.value).strip()
+        problem = word_problem(name)
+        if problem is not None:
+            self.notes.add(problem, line=line, key=self.key, found=name)
+            return None
+        return name
+
+    def fields(self, required: tuple[str, ...], optional: tuple[str, ...] = ()) -> Fields:
+        """Return the map here with its keys checked: unknown and missing ones are noted."""
+        entries = self.entries()
+        known = (*required, *optional)
+        typos = set()
+        for name, spot in entries.items():
+            if name not in known:
+                nearest = nearest_word(name, known)
+                typos.add(nearest)
+                spot.notes.add(
+                    say("catalog.key.unknown"),
+                    line=spot.line, key=spot.key, allowed=listed(known), nearest=nearest,
+                )  # fmt: skip
+        for name in required:  # a misspelled key is one fault, not two
+            if name not in entries and name not in typos:
+                self.notes.add(
+                    say("catalog.key.missing"), line=self.line, key=f"{self.key}.{name}".lstrip(".")
+                )
+        return Fields(entries)
+
+
+@dataclass(frozen=True, slots=True)
+class Got(Generic[T]):
+    """A value that was read, or the memory that it could not be."""
+
+    _value: tuple[T] | None
+
+    @property
+    def sound(self) -> bool:
+        """Whether there is a value."""
+        return self._value is not None
+
+    @property
+    def value(self) -> T:
+        """The value; raises Unsound where reading it failed (the fault is noted already)."""
+        if self._value is None:
+            raise Unsound
+        return self._value[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """The entries of a map. One unsound value does not keep the others from being read."""
+
+    entries: Mapping[str, Spot]
+
+    def get(self, key: str, read: Callable[[Spot], T]) -> Got[T]:
+        """Return what `read` makes of the required entry `key`."""
+        if key not in self.entries:
+            return Got(None)
+        return attempt(read, self.entries[key])
+
+    def get_or(self, key: str, read: Callable[[Spot], T], default: T) -> Got[T]:
+        """Return what `read` makes of the entry `key`, or `default` where there is none."""
+        return self.get(key, read) if key in self.entries else Got((default,))
+
+
+def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
+    """Return what `read` makes of `spot`, remembering a failure instead of raising it."""
+    try:
+        return Got((read(spot),))
+    except Unsound:
+        return Got(None)
+
+
+def word_problem(text: str) -> Message | None:
+    """Return why `text` is no name or title, or None.
+
+    A leading @ would be taken for the id of a sentence by the words room.
+    """
+    if not text or len(text) > LONGEST_WORD:
+        return say("catalog.word.length", most=LONGEST_WORD)
+    if text.startswith("@") or not all(map(is_plain, text)):
+        return say("catalog.word.characters")
+    return None
+
+
+def check_name(name: str, notes: Notes) -> None:
+    """Note a file's or folder's name that cannot serve as a key; raises Unsound then."""
+    problem = word_problem(name)
+    if problem is not None:
+        raise notes.add(problem, found=name)
+
+
+def _kind(node: yaml.Node) -> str:
+    if isinstance(node, yaml.MappingNode):
+        return "@catalog.kind.map"
+    if isinstance(node, yaml.SequenceNode):
+        return "@catalog.kind.list"
+    return "@catalog.kind.value"

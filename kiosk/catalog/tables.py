@@ -1,0 +1,108 @@
+"""Spreadsheets' CSV bytes into a header and rows of cells."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kiosk.catalog.message import say
+from kiosk.catalog.notes import Notes
+
+SEPARATORS = ",;\t"
+MOST_ROWS = 5_000
+MOST_COLUMNS = 50
+BLANKS = " \t\r\n\u00a0\u202f"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The cells of one row, blanks around them taken off, and the line where it begins."""
+
+    line: int
+    cells: tuple[str, ...]
+
+
+def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
+    """Return the rows of a CSV file that are not blank, the header first.
+
+    `known` are the header words (as `plain_header` writes them) that tell the separator:
+    comma, semicolon or tab. Raises Unsound, its fault noted, for what is no such file.
+    """
+    text, separator = _separator_line(decode(data, notes))
+    found: list[Row] = []
+    try:
+        for row in _rows(text, separator or _best_separator(text, known)):
+            found.append(row)
+            if len(found) > MOST_ROWS + 1:
+                raise notes.add(say("catalog.roster.many", most=MOST_ROWS), line=row.line)
+    except csv.Error as error:
+        line = found[-1].line + 1 if found else 1
+        raise notes.add(say("catalog.roster.broken", why=str(error)), line=line) from error
+    if not found:
+        raise notes.add(say("catalog.file.empty"))
+    if len(found[0].cells) > MOST_COLUMNS:
+        raise notes.add(say("catalog.roster.wide", most=MOST_COLUMNS), line=found[0].line)
+    return tuple(found)
+
+
+def decode(data: bytes, notes: Notes) -> str:
+    """Return the text of UTF-8, UTF-16 or cp1252 bytes, a byte order mark taken off.
+
+    Raises Unsound, its fault noted, for anything else.
+    """
+    for encoding in _encodings(data):
+        try:
+            text = data.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+        if "\0" not in text:
+            return text.removeprefix("\ufeff")
+    raise notes.add(say("catalog.roster.no_text"))
+
+
+def plain_header(text: str) -> str:
+    """Return a header cell without case, blanks and marks: `Player No.` becomes `playerno`."""
+    return re.sub(r"[\s._:#()-]+", "", text).casefold()
+
+
+def _encodings(data: bytes) -> tuple[str, ...]:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return ("utf-16",)
+    if b"\0" not in data:
+        return ("utf-8", "cp1252")
+    # No mark: in Latin text nearly every other byte of UTF-16 is 0.
+    shares = {"utf-16-be": data[0:400:2], "utf-16-le": data[1:400:2]}
+    return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)
+
+
+def _separator_line(text: str) -> tuple[str, str]:
+    marked = re.match(r"sep=([,;\t])\r?\n", text)
+    if marked is None:
+        return text, ""
+    return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the count of lines
+
+
+def _best_separator(text: str, known: frozenset[str]) -> str:
+    def score(separator: str) -> tuple[int, int]:
+        try:
+            first = next(_rows(text, separator), Row(1, ()))
+        except csv.Error:
+            return -1, 0
+        words = {plain_header(cell) for cell in first.cells}
+        return len(words & known), len(first.cells)
+
+    return max(SEPARATORS, key=score)
+
+
+def _rows(text: str, separator: str) -> Iterator[Row]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    line = 1
+    for cells in reader:
+        stripped = tuple(cell.strip(BLANKS) for cell in cells)
+        if any(stripped):
+            yield Row(line, stripped)
+        line = reader.line_num + 1

@@ -1,0 +1,149 @@
+"""Readers of single values at a spot: each returns its value or raises Unsound, noted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from itertools import pairwise
+from typing import TypeVar
+
+from kiosk.catalog import amounts
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Pressure
+from kiosk.catalog.notes import Unsound, listed, nearest_word
+from kiosk.catalog.quantities import Length, Seconds, Temperature, TemperatureStep
+from kiosk.catalog.spots import Spot, attempt, word_problem
+
+T = TypeVar("T")
+BOOL = "tag:yaml.org,2002:bool"
+
+
+def flag(spot: Spot) -> bool:
+    """Return the truth of yes, no, true or false, as YAML 1.1 reads them, unquoted."""
+    text = spot.scalar()
+    if spot.node.tag != BOOL:
+        raise spot.wrong(say("catalog.asked.flag"), allowed="yes, no")
+    return text.lower() in {"yes", "true", "on"}
+
+
+def word(spot: Spot) -> str:
+    """Return a name or title."""
+    text = spot.scalar()
+    if spot.node.tag == BOOL:
+        raise spot.wrong(say("catalog.asked.quotes"))
+    problem = word_problem(text)
+    if problem is not None:
+        raise spot.wrong(problem)
+    return text
+
+
+def one_of(choices: Mapping[str, T]) -> Callable[[Spot], T]:
+    """Return a reader of one of the words of `choices`, exactly as they are spelled."""
+
+    def read(spot: Spot) -> T:
+        text = spot.scalar()
+        if text not in choices:
+            raise spot.wrong(
+                say("catalog.asked.choice"),
+                allowed=listed(choices),
+                nearest=nearest_word(text, choices),
+            )
+        return choices[text]
+
+    return read
+
+
+def some_of(choices: Mapping[str, T]) -> Callable[[Spot], frozenset[T]]:
+    """Return a reader of a list of one or more of the words of `choices`."""
+    read_one = one_of(choices)
+
+    def read(spot: Spot) -> frozenset[T]:
+        return frozenset(every(read_one)(spot))
+
+    return read
+
+
+def every(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
+    """Return a reader of a list of one or more, each read by `read_one`; all are tried."""
+
+    def read(spot: Spot) -> tuple[T, ...]:
+        got = [attempt(read_one, item) for item in spot.items()]
+        return tuple(g.value for g in got)
+
+    return read
+
+
+def or_null(read_one: Callable[[Spot], T]) -> Callable[[Spot], T | None]:
+    """Return a reader that takes `null` for None and leaves the rest to `read_one`."""
+
+    def read(spot: Spot) -> T | None:
+        return None if spot.is_null else read_one(spot)
+
+    return read
+
+
+def whole(lowest: int, highest: int) -> Callable[[Spot], int]:
+    """Return a reader of a whole number between two, both included."""
+
+    def read(spot: Spot) -> int:
+        text = spot.scalar()
+        if not (text.isascii() and text.isdigit() and lowest <= int(text[:9]) <= highest):
+            raise spot.wrong(say("catalog.asked.whole"), allowed=f"{lowest}–{highest}")
+        return int(text)
+
+    return read
+
+
+def _amount(parse: Callable[[str], T]) -> Callable[[Spot], T]:
+    def read(spot: Spot) -> T:
+        try:
+            return parse(spot.scalar())
+        except amounts.WrongAmountError as error:
+            raise spot.wrong(error.problem, allowed=error.allowed) from error
+
+    return read
+
+
+temperature: Callable[[Spot], Temperature] = _amount(amounts.temperature)
+step: Callable[[Spot], TemperatureStep] = _amount(amounts.step)
+seconds: Callable[[Spot], Seconds] = _amount(amounts.seconds)
+length: Callable[[Spot], Length] = _amount(amounts.length)
+rectangle: Callable[[Spot], tuple[Length, Length]] = _amount(amounts.rectangle)
+
+
+def some_seconds(spot: Spot) -> Seconds:
+    """Return a time of at least one second: settings are solved in whole seconds."""
+    time = seconds(spot)
+    if time.value < 1:
+        raise spot.wrong(say("catalog.amount.range"), allowed="@catalog.range.some_seconds")
+    return time
+
+
+def in_order(spot: Spot, *named: tuple[str, Temperature | Seconds | Pressure]) -> None:
+    """Note values that fall where they should rise; the map at `spot` holds them by name.
+
+    Raises Unsound where one is out of order.
+    """
+    failed = False
+    for (first, low), (second, high) in pairwise(named):
+        if _above(low, high):
+            failed = True
+            spot.notes.add(
+                say("catalog.order", first=first, second=second),
+                line=spot.line,
+                key=f"{spot.key}.{first}",
+                found=f"{first}: {_text(low)}, {second}: {_text(high)}",
+            )
+    if failed:
+        raise Unsound
+
+
+def _above(low: Temperature | Seconds | Pressure, high: Temperature | Seconds | Pressure) -> bool:
+    if isinstance(low, Temperature) and isinstance(high, Temperature):
+        return low.value > high.exact_in(low.unit)
+    if isinstance(low, Seconds) and isinstance(high, Seconds):
+        return low.value > high.value
+    return isinstance(low, Pressure) and isinstance(high, Pressure) and low > high
+
+
+def _text(value: Temperature | Seconds | Pressure) -> str:
+    return value.word if isinstance(value, Pressure) else value.text

@@ -1,0 +1,34 @@
+"""Faults of files as one line a person can act on."""
+
+from __future__ import annotations
+
+from kiosk.catalog.model import Fault
+from kiosk.catalog.notes import is_plain
+from kiosk.words.english import TABLE
+from kiosk.words.speak import Words
+
+
+def fault_text(fault: Fault, words: Words) -> str:
+    """Return `file:line: key: what is wrong; found ...; allowed: ...; did you mean ...?`.
+
+    What the fault does not say is left out. The text has no control characters.
+    """
+    place = f"{fault.file}:{fault.line}" if fault.line else fault.file
+    problem = words.say(fault.problem)
+    if fault.question:
+        problem = words("catalog.fault.question", problem=problem)
+    said = [problem]
+    if fault.found:
+        said.append(words("catalog.fault.found", found=f'"{fault.found}"'))
+    if fault.allowed:
+        said.append(words("catalog.fault.allowed", allowed=_allowed(fault)))
+    if fault.nearest:
+        said.append(words("catalog.fault.nearest", nearest=f'"{fault.nearest}"'))
+    text = ": ".join(part for part in (place, fault.key, "; ".join(said)) if part)
+    return "".join(c if is_plain(c) else "?" for c in text)
+
+
+def _allowed(fault: Fault) -> str:
+    """Return what is allowed; names of files may begin with @ and be no word of a table."""
+    is_other = fault.allowed.startswith("@") and fault.allowed[1:] not in TABLE
+    return f" {fault.allowed}" if is_other else fault.allowed
