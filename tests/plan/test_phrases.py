@@ -1,0 +1,52 @@
+"""What each step says."""
+
+from __future__ import annotations
+
+import pytest
+from plan_samples import press, single_plan, stack_plan
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Plan
+from kiosk.plan.phrases import phrase
+from kiosk.words import Words
+
+WORDS = Words("en")
+
+
+def sentences(plan: Plan) -> list[str]:
+    return [WORDS.say(phrase(plan, each, s)) for each in plan.passes for s in each.steps]
+
+
+def test_the_load_names_panel_and_collar() -> None:
+    assert "back, collar toward you" in sentences(stack_plan())[0]
+    assert "collar away from you" in sentences(stack_plan(press=press(toward=False)))[0]
+
+
+def test_a_closing_says_seconds_temperature_pressure_and_sheet() -> None:
+    said = sentences(stack_plan())
+    assert said[3] == "Tack 2 s at 280 °F, pressure medium to medium-firm, no sheet"
+    assert said[9] == "Final press 15 s at 280 °F, pressure medium to medium-firm, sheet on"
+
+
+def test_a_lay_names_elements_and_colour() -> None:
+    assert sentences(stack_plan())[2] == "Lay, liner off: name, number; black"
+
+
+@pytest.mark.parametrize(
+    ("peel", "said"),
+    [
+        (Peel.HOT, "Peel hot: name, number"),
+        (Peel.WARM, "Keep it in hand, flat, off the platen; peel warm 8 to 25 s after opening"),
+        (Peel.COLD, "Lay it flat on the rack; peel cold 60 to 240 s after opening"),
+    ],
+)
+def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
+    assert sentences(single_plan(peel))[4].startswith(said)
+
+
+def test_liner_and_carrier_are_never_one_word() -> None:
+    before_heat, after_heat = sentences(stack_plan())[2], sentences(stack_plan())[4]
+    assert "liner" in before_heat
+    assert "carrier" not in before_heat
+    assert "carrier" in after_heat
+    assert "liner" not in after_heat

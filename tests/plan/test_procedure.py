@@ -1,0 +1,248 @@
+"""The steps of a plan, in the order of design.md section 3."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from plan_samples import (
+    S,
+    catalog,
+    closing,
+    element,
+    fabric,
+    job,
+    material,
+    plan_of,
+    settings,
+    single_plan,
+    stack_plan,
+    tack,
+)
+
+from kiosk.catalog.model import Panel, Peel, SheetRule
+from kiosk.plan.model import HOT_PHASES, Phase, Plan
+from kiosk.plan.procedure import make_plan
+from kiosk.words import Words
+
+LAYERED = [
+    Phase.LOAD,
+    Phase.PRE_PRESS,
+    Phase.LAY,
+    Phase.TACK,
+    Phase.REMOVE_CARRIER,
+    Phase.LAY_TOP,
+    Phase.TACK,
+    Phase.REMOVE_CARRIER,
+    Phase.COVER,
+    Phase.FINAL,
+    Phase.INSPECT,
+]
+
+
+def phases(plan: Plan, index: int = 0) -> list[Phase]:
+    return [step.phase for step in plan.passes[index].steps]
+
+
+def mixed_plan() -> Plan:
+    """A two-layer number with a one-layer name beside it."""
+    back = Panel("back", (element("name", "red"), element("number", "black", "white")))
+    return plan_of(
+        settings(
+            tack("number.1"),
+            tack("number.2", heated=("number.1", "number.2")),
+            closing("name.1", "number.1", "number.2", sheet=True, peel={"name.1": Peel.WARM}),
+        ),
+        panels=(back,),
+    )
+
+
+def test_a_two_layer_stack_goes_through_all_phases_but_peel() -> None:
+    assert phases(stack_plan()) == LAYERED
+
+
+def test_one_layer_pieces_are_laid_closed_on_and_peeled() -> None:
+    assert phases(single_plan(Peel.COLD)) == [
+        Phase.LOAD,
+        Phase.PRE_PRESS,
+        Phase.LAY,
+        Phase.FINAL,
+        Phase.PEEL,
+        Phase.INSPECT,
+    ]
+
+
+def test_a_third_layer_is_laid_and_tacked_like_the_second() -> None:
+    back = Panel("back", (element("number", "black", "white", "red"),))
+    one, two, three = "number.1", "number.2", "number.3"
+    plan = plan_of(
+        settings(
+            tack(one),
+            tack(two, heated=(one, two)),
+            tack(three, heated=(one, two, three)),
+            closing(one, two, three, sheet=True),
+        ),
+        panels=(back,),
+    )
+    top = [Phase.LAY_TOP, Phase.TACK, Phase.REMOVE_CARRIER]
+    assert phases(plan) == LAYERED[:5] + top + top + LAYERED[8:]
+
+
+def test_one_layer_pieces_beside_a_stack_are_laid_after_the_last_tack() -> None:
+    plan = mixed_plan()
+    last = [
+        Phase.REMOVE_CARRIER,
+        Phase.LAY,
+        Phase.COVER,
+        Phase.FINAL,
+        Phase.PEEL,
+        Phase.INSPECT,
+    ]
+    assert phases(plan)[-6:] == last
+    laid = [step.pieces for step in plan.passes[0].steps if step.phase is Phase.LAY]
+    assert laid == [("number.1",), ("name.1",)]
+
+
+def test_only_pieces_with_a_carrier_at_the_final_are_peeled() -> None:
+    this = mixed_plan().passes[0]
+    assert this.carriers == ("name.1",)
+    assert [step.pieces for step in this.steps if step.phase is Phase.PEEL] == [("name.1",)]
+
+
+def test_without_a_carrier_there_is_no_peel_and_nothing_to_wait_for() -> None:
+    plan = single_plan(None)
+    assert Phase.PEEL not in phases(plan)
+    assert plan.passes[0].wait is None
+
+
+def test_the_cover_sheet_step_is_there_only_when_the_finals_sheet_is_on() -> None:
+    assert Phase.COVER in phases(single_plan(sheet=True))
+    assert Phase.COVER not in phases(single_plan(sheet=False))
+
+
+def test_a_fabric_that_asks_for_no_pre_press_gets_none() -> None:
+    plan = single_plan(fabric=fabric(pre_press="0 s"), pre_press=0)
+    assert Phase.PRE_PRESS not in phases(plan)
+
+
+def test_pre_press_belongs_to_a_panels_first_pass_only() -> None:
+    back = Panel("back", (element("name", "red"), element("number", "red")))
+    front = Panel("front", (element("number", "red"),))
+    plan = plan_of(
+        settings(
+            closing("name.1", peel={"name.1": Peel.HOT}),
+            closing("number.1", group=1, temperature=270, heated=("name.1", "number.1")),
+        ),
+        settings(closing("number.1"), panel="front"),
+        panels=(back, front),
+    )
+    first = [[s.phase for s in each.steps][1] for each in plan.passes]
+    assert first == [Phase.PRE_PRESS, Phase.LAY, Phase.PRE_PRESS]
+
+
+def test_staged_carriers_come_off_hottest_first_in_a_step_each() -> None:
+    back = Panel("back", (element("name", "red"), element("number", "red")))
+    peels = {"name.1": Peel.COLD, "number.1": Peel.HOT}
+    plan = plan_of(settings(closing("name.1", "number.1", peel=peels)), panels=(back,))
+    peeled = [(s.peel, s.pieces) for s in plan.passes[0].steps if s.phase is Phase.PEEL]
+    assert peeled == [(Peel.HOT, ("number.1",)), (Peel.COLD, ("name.1",))]
+    assert [wait.peel for wait in plan.passes[0].stages] == [Peel.HOT, Peel.COLD]
+    assert plan.passes[0].wait == plan.passes[0].stages[-1]
+
+
+def test_pieces_are_laid_in_the_order_of_the_recipe() -> None:
+    back = Panel("back", (element("number", "red"), element("name", "red")))
+    plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
+    assert plan.passes[0].steps[2].pieces == ("number.1", "name.1")
+
+
+def test_hand_steps_know_the_sheet_of_the_closing_they_lead_to() -> None:
+    shown = [(step.phase, step.sheet) for step in stack_plan().passes[0].steps]
+    assert dict(shown[:7]) == dict.fromkeys(LAYERED[:7], False)
+    assert shown[7:] == [
+        (Phase.REMOVE_CARRIER, True),
+        (Phase.COVER, True),
+        (Phase.FINAL, True),
+        (Phase.INSPECT, False),
+    ]
+
+
+def test_a_tack_with_the_sheet_on_says_so_from_the_lay_before_it() -> None:
+    back = Panel("back", (element("number", "black", "white"),))
+    plan = plan_of(
+        settings(
+            tack("number.1"),
+            tack("number.2", heated=("number.1", "number.2"), sheet=True),
+            closing("number.1", "number.2", sheet=True),
+        ),
+        panels=(back,),
+    )
+    steps = plan.passes[0].steps
+    assert [s.sheet for s in steps if s.phase is Phase.TACK] == [False, True]
+    assert [s.sheet for s in steps if s.phase is Phase.LAY_TOP] == [True]
+
+
+@pytest.mark.parametrize(
+    ("cloth", "most"),
+    [
+        (fabric(at_most="18 s"), 18),  # the cloth in one closing
+        (fabric(at_most="60 s"), 20),  # the film's own highest
+        (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total less 5 s of pre-press
+    ],
+)
+def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most: int) -> None:
+    final = next(s for s in single_plan(fabric=cloth).passes[0].steps if s.phase is Phase.FINAL)
+    assert final.most_seconds == most
+
+
+def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
+    short = replace(material("old"), total_heat=S("1 s"))
+    back = Panel("back", (element("name", "red"), element("number", "red", key="old")))
+    plan = plan_of(
+        settings(closing("name.1", dwell=1, heated=("name.1", "number.1")), pre_press=5),
+        panels=(back,),
+        materials=(material(), short),
+    )
+    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
+    assert final.most_seconds == 1
+
+
+def test_only_hot_steps_have_seconds_and_a_temperature() -> None:
+    for step in stack_plan().passes[0].steps:
+        hot = step.phase in HOT_PHASES
+        assert (step.seconds is not None) is hot
+        assert (step.temperature is not None) is hot
+
+
+def test_every_step_says_why_in_a_sentence() -> None:
+    words = Words("en")
+    for plan in (stack_plan(), mixed_plan(), single_plan(Peel.COLD)):
+        for step in plan.passes[0].steps:
+            assert step.why is not None
+            assert words.say(step.why)
+
+
+def test_the_cover_sheets_reason_names_who_asks_for_it() -> None:
+    plan = single_plan(sheet=True, materials=(material(bare=SheetRule.OPTIONAL),))
+    quiet = next(s for s in plan.passes[0].steps if s.phase is Phase.COVER).why
+    asked = next(s for s in stack_plan().passes[0].steps if s.phase is Phase.COVER).why
+    assert quiet is not None
+    assert asked is not None
+    assert quiet.values["elements"] == ()
+    assert asked.values["elements"] == ("@element.name", "@element.number")
+
+
+@pytest.mark.parametrize(("plan", "taps"), [(single_plan(), 3), (stack_plan(), 5)])
+def test_taps_are_closings_with_the_pre_press_plus_one_a_pass(plan: Plan, taps: int) -> None:
+    assert plan.taps_per_garment == taps
+
+
+def test_pieces_of_two_panels_with_one_name_are_kept_apart() -> None:
+    panels = (
+        Panel("back", (element("number", "black", height="9 in"),)),
+        Panel("front", (element("number", "red"),)),
+    )
+    made = settings(closing("number.1"))
+    plan = make_plan(job(), catalog(panels), (made, replace(made, panel="front")))
+    found = {(p.panel, p.name): (p.colour, p.height_inches) for p in plan.pieces}
+    assert found == {("back", "number.1"): ("black", 9.0), ("front", "number.1"): ("red", None)}

@@ -1,0 +1,43 @@
+"""How long a job takes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from plan_samples import settings, single_plan, stack_plan
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.schedule import minutes
+
+
+def test_the_quick_estimate_is_never_above_the_slow_one() -> None:
+    for plan in (stack_plan(), *(single_plan(peel) for peel in (*Peel, None))):
+        low, high = minutes(plan, 18)
+        assert 0 < low < high
+
+
+def test_more_garments_take_longer() -> None:
+    assert minutes(stack_plan(), 40)[0] > minutes(stack_plan(), 20)[0]
+
+
+def test_no_garments_take_no_time() -> None:
+    assert minutes(single_plan(Peel.COLD), 0) == (0, 0)
+
+
+def test_a_single_press_is_at_least_its_own_dwells() -> None:
+    plan = single_plan(Peel.HOT)
+    hot = 5 + 15 + 2 * 1  # pre-press, final, two times counting in
+    assert minutes(plan, 60)[0] >= hot
+
+
+def test_a_change_of_setting_takes_its_time() -> None:
+    plan = single_plan()
+    changed = replace(plan, settings=(replace(settings(), setting_change=20),))
+    assert minutes(changed, 1)[1] - minutes(plan, 1)[1] == 10
+
+
+def test_a_wait_in_hand_costs_every_garment_and_a_rack_only_the_last() -> None:
+    hand, rack, at_once = (single_plan(p) for p in (Peel.WARM, Peel.COLD, Peel.HOT))
+    in_hand = minutes(hand, 100)[0] - minutes(at_once, 100)[0]
+    on_rack = minutes(rack, 100)[0] - minutes(at_once, 100)[0]
+    assert in_hand > 10 > on_rack
