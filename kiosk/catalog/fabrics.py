@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from contextlib import suppress
 from fractions import Fraction
+from functools import partial
 
 from kiosk.catalog.model import DwellCap, DyeRisk, Fabric
 from kiosk.catalog.notes import Unsound
 from kiosk.catalog.quantities import Temperature
 from kiosk.catalog.sheets import PRESSURES
-from kiosk.catalog.spans import Span, check_cover, span
-from kiosk.catalog.spots import Spot
+from kiosk.catalog.spans import Bands, Rest, bands, check_ends
+from kiosk.catalog.spots import Fields, Spot
 from kiosk.catalog.values import (
-    every,
     one_of,
     or_null,
     seconds,
@@ -33,19 +33,19 @@ def fabric(key: str, spot: Spot) -> Fabric:
     f = spot.fields(REQUIRED, ("title",))
     title = f.get_or("title", word, key)
     hottest = f.get("temperature_max", temperature)
-    dwell = f.get("dwell_max", every(_dwell_cap))
+    dwell = f.get("dwell_max", bands(("at_most",), _cap_rest))
     total_heat = f.get("total_heat", some_seconds)
     pressure_max = f.get("pressure_max", one_of(PRESSURES))
     dye_risk = f.get("dye_risk", one_of(RISKS))
     dye_cap = f.get("dye_cap", or_null(temperature))
     pre_press = f.get("pre_press", seconds)
     with suppress(Unsound):  # noted; the fabric is given up below
-        _check_dwell(f.entries["dwell_max"], hottest.value, [where for where, _ in dwell.value])
+        _check_dwell(dwell.value, hottest.value)
     return Fabric(
         key=key,
         title=title.value,
         temperature_max=hottest.value,
-        dwell_max=tuple(cap for _, cap in dwell.value),
+        dwell_max=dwell.value.values.value,
         total_heat=total_heat.value,
         pressure_max=pressure_max.value,
         dye_risk=dye_risk.value,
@@ -54,14 +54,12 @@ def fabric(key: str, spot: Spot) -> Fabric:
     )
 
 
-def _dwell_cap(spot: Spot) -> tuple[Span, DwellCap]:
-    f = spot.fields(("from", "to", "at_most"))
-    where, at_most = span(spot, f), f.get("at_most", some_seconds)
-    at = where.value
-    return at, DwellCap(at.start, at.end, at_most.value)
+def _cap_rest(f: Fields, _: Spot) -> Rest[DwellCap]:
+    return partial(DwellCap, at_most=f.get("at_most", some_seconds).value)
 
 
-def _check_dwell(at: Spot, hottest: Temperature, spans: list[Span]) -> None:
-    unit = spans[0].start.unit
-    zero = Temperature(Fraction(0), unit, f"0 {unit.value}")
-    check_cover(at, spans, zero, hottest)
+def _check_dwell(dwell: Bands[DwellCap], hottest: Temperature) -> None:
+    """Note what is missing between 0, as the first band's unit has it, and the hottest."""
+    if dwell.spans:
+        unit = dwell.spans[0].start.unit
+        check_ends(dwell, Temperature(Fraction(0), unit, f"0 {unit.value}"), hottest)

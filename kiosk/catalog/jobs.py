@@ -12,7 +12,7 @@ from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Job, Recipe
 from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 from kiosk.catalog.roster import roster, roster_digest
-from kiosk.catalog.spots import Spot, check_name
+from kiosk.catalog.spots import Spot, check_name, root
 from kiosk.catalog.tree import compose
 from kiosk.catalog.values import word
 
@@ -66,7 +66,7 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     job = None
     with suppress(Unsound):
         check_name(path.parent.resolve().name, notes)
-        spot = Spot(notes, compose(read_text(path, notes), notes), "")
+        spot = root(compose(read_text(path, notes), notes), notes)
         job = _job(path, spot, catalog, roster_notes)
     faults = (*notes.faults, *roster_notes.faults)
     return (None if notes.hard or roster_notes.hard else job), faults

@@ -22,10 +22,9 @@ from kiosk.catalog.model import (
 )
 from kiosk.catalog.notes import Unsound
 from kiosk.catalog.quantities import Seconds
-from kiosk.catalog.sheets import Banded
-from kiosk.catalog.spans import check_cover
+from kiosk.catalog.spans import Bands, check_ends
 from kiosk.catalog.spots import Fields, Got, Spot
-from kiosk.catalog.values import every, flag, one_of, or_null, some_of, some_seconds, word
+from kiosk.catalog.values import flag, one_of, or_null, some_of, some_seconds, word
 
 SURFACES = {s.value: s for s in Surface}
 GROUNDS = {g: g for g in ("fabric", *SURFACES)}
@@ -43,9 +42,9 @@ class _Parts:
 
     title: Got[str]
     window: Got[TemperatureWindow]
-    dwell: Got[Banded[DwellBand]]
+    dwell: Got[Bands[DwellBand]]
     pressure: Got[tuple[Pressure, Pressure]]
-    peel: Got[Banded[PeelBand]]
+    peel: Got[Bands[PeelBand]]
     sheet: Got[tuple[SheetRule, SheetRule]]
     carrier: Got[bool]
     tack: Got[Tack | None]
@@ -63,7 +62,7 @@ def material(key: str, spot: Spot) -> Material:
     """Return the material under `key`; Unsound where anything in it is wrong, all noted."""
     fields = spot.fields(REQUIRED, OPTIONAL)
     parts = _parts(key, fields)
-    for check in (_check_dwell, _check_peel, _check_bare, _check_carrier):
+    for check in CHECKS:
         with suppress(Unsound):  # noted; the other checks go on
             check(fields, parts)
     return _build(key, parts)
@@ -73,7 +72,7 @@ def _parts(key: str, f: Fields) -> _Parts:
     return _Parts(
         title=f.get_or("title", word, key),
         window=f.get("temperature", sheets.window),
-        dwell=f.get("dwell", every(sheets.dwell_band)),
+        dwell=f.get("dwell", sheets.dwell_bands),
         pressure=f.get("pressure", sheets.pressure),
         peel=f.get("peel", sheets.peel_bands),
         sheet=f.get("cover_sheet", sheets.cover_sheet),
@@ -90,17 +89,16 @@ def _parts(key: str, f: Fields) -> _Parts:
     )
 
 
-def _check_dwell(fields: Fields, parts: _Parts) -> None:
-    window = parts.window.value
-    spans = [span for span, _ in parts.dwell.value]
-    check_cover(fields.entries["dwell"], spans, window.low, window.high)
+def _check_dwell(_: Fields, parts: _Parts) -> None:
+    check_ends(parts.dwell.value, parts.window.value.low, parts.window.value.high)
 
 
-def _check_peel(fields: Fields, parts: _Parts) -> None:
-    window, spans = parts.window.value, [span for span, _ in parts.peel.value]
-    if spans:
-        check_cover(fields.entries["peel"], spans, window.low, window.high)
-    elif parts.carrier.value:
+def _check_peel(_: Fields, parts: _Parts) -> None:
+    check_ends(parts.peel.value, parts.window.value.low, parts.window.value.high)
+
+
+def _check_no_peel(fields: Fields, parts: _Parts) -> None:
+    if parts.carrier.value and parts.peel.value.values.value == ():
         raise fields.entries["peel"].wrong(say("catalog.material.no_peel"))
 
 
@@ -121,10 +119,10 @@ def _build(key: str, parts: _Parts) -> Material:
         key=key,
         title=parts.title.value,
         temperature=parts.window.value,
-        dwell=tuple(band for _, band in parts.dwell.value),
+        dwell=parts.dwell.value.values.value,
         pressure_low=pressure_low,
         pressure_high=pressure_high,
-        peel=tuple(band for _, band in parts.peel.value),
+        peel=parts.peel.value.values.value,
         sheet_carrier_on=carrier_on,
         sheet_carrier_off=carrier_off,
         carrier=parts.carrier.value,
@@ -138,3 +136,6 @@ def _build(key: str, parts: _Parts) -> Material:
         source=parts.source.value,
         colour=parts.colour.value,
     )
+
+
+CHECKS = (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier)

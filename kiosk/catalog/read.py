@@ -18,7 +18,7 @@ from kiosk.catalog.notes import Notes, Unsound
 from kiosk.catalog.recipes import recipe
 from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
-from kiosk.catalog.spots import Got, Spot, attempt, check_name
+from kiosk.catalog.spots import Got, Spot, attempt, check_name, root
 from kiosk.catalog.tree import compose
 
 __all__ = [
@@ -69,7 +69,7 @@ def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
     notes = Notes(str(path))
     try:
         check_name(path.stem, notes)
-        got = attempt(read, Spot(notes, compose(read_text(path, notes), notes), ""))
+        got = attempt(read, root(compose(read_text(path, notes), notes), notes))
     except Unsound:
         got = Got(None)
     faults.extend(notes.faults)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from functools import partial
 
 import yaml
 
@@ -17,10 +17,9 @@ from kiosk.catalog.model import (
     TemperatureWindow,
     Wait,
 )
-from kiosk.catalog.spans import Span, span
-from kiosk.catalog.spots import Spot
+from kiosk.catalog.spans import Bands, Rest, bands
+from kiosk.catalog.spots import Fields, Got, Spot
 from kiosk.catalog.values import (
-    every,
     in_order,
     one_of,
     seconds,
@@ -28,9 +27,6 @@ from kiosk.catalog.values import (
     some_seconds,
     temperature,
 )
-
-B = TypeVar("B")
-Banded = tuple[tuple[Span, B], ...]  # bands with their places in the file
 
 PRESSURES = {p.word: p for p in Pressure}
 PEELS = {p.word: p for p in Peel}
@@ -47,29 +43,26 @@ def window(spot: Spot) -> TemperatureWindow:
     return TemperatureWindow(low.value, high.value, normal.value)
 
 
-def dwell_band(spot: Spot) -> tuple[Span, DwellBand]:
-    """Return one band of seconds with its place."""
-    f = spot.fields(("from", "to", "low", "high", "normal"))
-    where = span(spot, f)
+def _dwell_rest(f: Fields, spot: Spot) -> Rest[DwellBand]:
     low, high = f.get("low", some_seconds), f.get("high", some_seconds)
     normal = f.get("normal", some_seconds)
     in_order(spot, ("low", low.value), ("normal", normal.value), ("high", high.value))
-    at = where.value
-    return at, DwellBand(at.start, at.end, low.value, high.value, normal.value)
+    return partial(DwellBand, low=low.value, high=high.value, normal=normal.value)
 
 
-def peel_bands(spot: Spot) -> Banded[PeelBand]:
+def _peel_rest(f: Fields, _: Spot) -> Rest[PeelBand]:
+    return partial(PeelBand, allowed=f.get("allowed", some_of(PEELS)).value)
+
+
+dwell_bands = bands(("low", "high", "normal"), _dwell_rest)
+_peel_bands = bands(("allowed",), _peel_rest)
+
+
+def peel_bands(spot: Spot) -> Bands[PeelBand]:
     """Return the bands of allowed peels; an empty list is for what has no carrier."""
     if isinstance(spot.node, yaml.SequenceNode) and not spot.node.value:
-        return ()
-    return every(_peel_band)(spot)
-
-
-def _peel_band(spot: Spot) -> tuple[Span, PeelBand]:
-    f = spot.fields(("from", "to", "allowed"))
-    where, allowed = span(spot, f), f.get("allowed", some_of(PEELS))
-    at = where.value
-    return at, PeelBand(at.start, at.end, allowed.value)
+        return Bands(spot, (), Got(((),)))
+    return _peel_bands(spot)
 
 
 def pressure(spot: Spot) -> tuple[Pressure, Pressure]:

@@ -18,16 +18,15 @@ LONGEST_WORD = 80
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """One node, with its key path (`layer-film.dwell.1.low`, list places from 1)."""
+    """One node, with its key path (`layer-film.dwell.1.low`, list places from 1).
+
+    `line`, from 1, is where its key stands, or in a list the node itself.
+    """
 
     notes: Notes
     node: yaml.Node
     key: str
-
-    @property
-    def line(self) -> int:
-        """The line where the node begins, from 1."""
-        return int(self.node.start_mark.line) + 1
+    line: int
 
     @property
     def is_null(self) -> bool:
@@ -56,7 +55,7 @@ class Spot:
         if not self.node.value:
             raise self.wrong(say("catalog.asked.one"))
         return tuple(
-            Spot(self.notes, node, f"{self.key}.{n}".lstrip("."))
+            Spot(self.notes, node, f"{self.key}.{n}".lstrip("."), _line(node))
             for n, node in enumerate(self.node.value, start=1)
         )
 
@@ -69,17 +68,17 @@ class Spot:
             name = self._key_word(key_node)
             if name is None:
                 continue
-            spot = Spot(self.notes, value_node, f"{self.key}.{name}".lstrip("."))
+            line = _line(key_node)
+            spot = Spot(self.notes, value_node, f"{self.key}.{name}".lstrip("."), line)
             if name in found:
-                line = int(key_node.start_mark.line) + 1
-                first = int(found[name].node.start_mark.line) + 1
-                self.notes.add(say("catalog.key.doubled", first=first), line=line, key=spot.key)
+                problem = say("catalog.key.doubled", first=found[name].line)
+                self.notes.add(problem, line=line, key=spot.key)
             else:
                 found[name] = spot
         return found
 
     def _key_word(self, node: yaml.Node) -> str | None:
-        line = int(node.start_mark.line) + 1
+        line = _line(node)
         if not isinstance(node, yaml.ScalarNode):
             self.notes.add(say("catalog.key.no_word", kind=_kind(node)), line=line, key=self.key)
             return None
@@ -172,6 +171,15 @@ def check_name(name: str, notes: Notes) -> None:
     problem = word_problem(name)
     if problem is not None:
         raise notes.add(problem, found=name)
+
+
+def root(node: yaml.Node, notes: Notes) -> Spot:
+    """Return the place of a file's outermost node."""
+    return Spot(notes, node, "", _line(node))
+
+
+def _line(node: yaml.Node) -> int:
+    return int(node.start_mark.line) + 1
 
 
 def _kind(node: yaml.Node) -> str:
