@@ -62,7 +62,7 @@ def encode(event: Event) -> Row:
     """Return the row of `event`."""
     kind, at = _KIND[type(event)], event.at
     payload = _json(_converter().unstructure(event))
-    return Row(kind, lift.VERSIONS.get(kind, 1), at.boot, at.clock, at.wall, payload)
+    return Row(kind, lift.version_of(kind), at.boot, at.clock, at.wall, payload)
 
 
 def decode(row: Row) -> Event:
@@ -71,15 +71,13 @@ def decode(row: Row) -> Event:
     Raises FromNewer for what only a newer program writes, Unreadable for anything else
     that is not an event.
     """
+    if row.kind not in KINDS or row.version > lift.version_of(row.kind):
+        raise FromNewer(f"{row.kind} version {row.version}")
     try:
-        if row.kind not in KINDS:
-            raise LookupError(row.kind)
         payload = lift.lift(row.kind, row.version, json.loads(row.payload))
-    except LookupError as error:
-        raise FromNewer(f"{row.kind} version {row.version}") from error
-    except (ValueError, TypeError) as error:
-        raise Unreadable(f"{row.kind}: {error}") from error
-    payload["at"] = Now(row.boot, row.clock, row.wall)
+        payload["at"] = Now(row.boot, row.clock, row.wall)
+    except (LookupError, TypeError, ValueError) as error:
+        raise Unreadable(f"{row.kind}: {error!r}") from error
     return _structure(payload, KINDS[row.kind])
 
 

@@ -16,6 +16,11 @@ VERSIONS: Mapping[str, int] = {}
 LIFTS: Mapping[tuple[str, int], Lift] = {}
 
 
+def version_of(kind: str, versions: Mapping[str, int] = VERSIONS) -> int:
+    """Return the version that `kind` is written in today."""
+    return versions.get(kind, 1)
+
+
 def lift(
     kind: str,
     version: int,
@@ -23,13 +28,8 @@ def lift(
     lifts: Mapping[tuple[str, int], Lift] = LIFTS,
     versions: Mapping[str, int] = VERSIONS,
 ) -> Payload:
-    """Return `payload` as today's version of `kind` has it.
-
-    Raises LookupError for a version above today's, or one that no lift leads on from.
-    """
-    today = versions.get(kind, 1)
-    if version == today:
-        return payload
-    if version > today:
-        raise LookupError(f"{kind} version {version} is newer than {today}")
-    return lift(kind, version + 1, lifts[kind, version](payload), lifts, versions)
+    """Return `payload` as today's version of `kind` has it. Raises KeyError without a lift."""
+    while version < version_of(kind, versions):
+        payload = lifts[kind, version](payload)
+        version += 1
+    return payload

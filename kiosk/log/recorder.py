@@ -1,0 +1,140 @@
+"""Asks, writes, then shows: the one way from a command to the log and the state."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kiosk.catalog.message import Message, say
+from kiosk.log import checkpoints
+from kiosk.log.errors import LogFault
+from kiosk.log.recovery import recover, step, taken_down
+from kiosk.log.store import Store
+from kiosk.log.tickets import Tail
+from kiosk.run.commands import Command, StartJob, Tick
+from kiosk.run.decide import decide
+from kiosk.run.events import Closed, Confirmed, Event, HandedOver
+from kiosk.run.model import Now, Refusal, State
+
+CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
+RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command came to: its events, or the reason why not.
+
+    `recorded` is False as long as any event, of this command or an earlier one, waits to be
+    written.
+    """
+
+    events: tuple[Event, ...]
+    refusal: Message | None
+    recorded: bool
+
+
+class Recorder:
+    """The station's state with its log under it. One for each open store."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._pending: list[Event] = []
+        self._tried = float("-inf")
+        self.fault: LogFault | None = None
+        found = recover(store)
+        self.state: State = found.state
+        self._tail = found.tail
+        self._anew = found.since == 0
+        self._checkpoint_at = found.since + CHECKPOINT_EVERY
+        if found.replayed >= CHECKPOINT_EVERY:
+            self._checkpoint()
+
+    @property
+    def unrecorded(self) -> int:
+        """How many events wait to be written; the screen says NOT RECORDED while there are any."""
+        return len(self._pending)
+
+    @property
+    def last(self) -> int:
+        """The number of the last event on disk."""
+        return self._store.last
+
+    def do(self, command: Command, now: Now) -> Outcome:
+        """Carry out `command` at `now`: decide, put on disk, then change the state.
+
+        Where the events cannot be written the state goes on all the same, they wait in order,
+        and each later call tries again; until then no new garment is begun.
+        """
+        if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
+            self._tried = now.clock
+            self.retry()
+        try:
+            state = self._ready_for(command)
+        except LogFault as fault:  # the job's own record cannot be read
+            return Outcome((), fault.message, not self._pending)
+        answer = decide(state, command, now)
+        if isinstance(answer, Refusal):
+            return Outcome((), answer.reason, not self._pending)
+        if self._pending and begins_garment(answer):
+            return Outcome((), say("refuse.not_recorded"), recorded=False)
+        self.state = state
+        self._take(answer)
+        return Outcome(answer, None, not self._pending)
+
+    def retry(self) -> bool:
+        """Try to write what waits; return whether all is on disk."""
+        if self._pending:
+            try:
+                self._store.append(self._pending)
+            except LogFault as fault:
+                self.fault = fault
+                return False
+            self._pending.clear()
+        self.fault = None
+        return True
+
+    def checkpoint(self) -> None:
+        """Store where the station is, so that the next start reads less."""
+        if not self._pending:
+            self._checkpoint()
+
+    def close(self) -> None:
+        """Write what waits, store where the station is and close the log."""
+        if self.retry():
+            self._checkpoint()
+        self._store.close()
+
+    def _ready_for(self, command: Command) -> State:
+        if isinstance(command, StartJob):
+            return taken_down(self._store, self.state, command.job)
+        return self.state
+
+    def _take(self, events: Sequence[Event]) -> None:
+        if not events:
+            return
+        self._pending.extend(events)
+        self.retry()
+        for event in events:
+            self.state = step(self._store, self.state, event)
+            self._tail.note(event, self.state)
+        due = self._store.last >= self._checkpoint_at
+        if not self._pending and (due or any(isinstance(e, HandedOver) for e in events)):
+            self._checkpoint()
+
+    def _checkpoint(self) -> None:
+        """A checkpoint that cannot be written is no loss: the events are there."""
+        self._checkpoint_at = self._store.last + CHECKPOINT_EVERY
+        try:
+            self.state = checkpoints.save(self._store, self.state, self._tail, self._anew)
+        except LogFault as fault:
+            self.fault = fault
+        else:
+            self._tail, self._anew = Tail(self.state), False
+
+    def _just_tried(self, now: Now) -> bool:
+        return 0 <= now.clock - self._tried < RETRY_SECONDS
+
+
+def begins_garment(events: Sequence[Event]) -> bool:
+    """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
+    return any(isinstance(event, Closed | Confirmed) and event.first == 0 for event in events)

@@ -1,0 +1,151 @@
+"""Events and states as JSON and back."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from log_samples import at, beginning, closed, plan
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import Peel
+from kiosk.log import codec, lift
+from kiosk.plan.model import Closing, PanelSettings, Pass, PeelWait, Piece, Place, Plan, Step
+from kiosk.run.events import Event, JobStarted
+from kiosk.run.model import Heat, JobRun, Now, Question, State, Ticket, Undo
+
+number = st.floats(allow_nan=False, allow_infinity=False)
+moments = st.builds(Now, st.text(), number, number)
+values = st.recursive(
+    st.none() | st.integers() | number | st.text(),
+    lambda part: st.lists(part, max_size=3).map(tuple),
+    max_leaves=5,
+)
+st.register_type_strategy(Now, moments)
+st.register_type_strategy(float, number)
+st.register_type_strategy(
+    Message, st.builds(Message, st.text(), st.dictionaries(st.text(), values, max_size=3))
+)
+
+
+# A whole plan is too large to draw from its types: its parts are drawn one by one below.
+plans = st.builds(plan, st.sampled_from(Place), st.text())
+st.register_type_strategy(Plan, plans)
+PARTS = (Closing, PanelSettings, Pass, PeelWait, Piece, Step, Ticket, Heat, Question, Undo, JobRun)
+
+
+@pytest.mark.parametrize("part", PARTS)
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@given(data=st.data())
+def test_every_part_of_a_plan_or_state_comes_back_as_it_was(
+    part: type, data: st.DataObject
+) -> None:
+    value = data.draw(st.from_type(part))
+    assert codec.from_json(codec.to_json(value), part) == value
+
+
+@pytest.mark.parametrize("kind", sorted(codec.KINDS))
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@given(data=st.data())
+def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject) -> None:
+    event = data.draw(st.from_type(codec.KINDS[kind]))
+    row = codec.encode(event)
+    assert row.kind == kind
+    assert codec.decode(row) == event
+
+
+@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@given(state=st.from_type(State))
+def test_a_state_comes_back_as_it_was(state: State) -> None:
+    assert codec.from_json(codec.to_json(state), State) == state
+
+
+def test_equal_values_give_one_text() -> None:
+    assert codec.to_json(plan()) == codec.to_json(codec.from_json(codec.to_json(plan()), Plan))
+
+
+def test_a_plan_keeps_its_types() -> None:
+    back = codec.from_json(codec.to_json(plan()), Plan)
+    assert back.settings[0].closings[0].peel["name.1"] is Peel.WARM
+    assert isinstance(back.passes[0].steps, tuple)
+    assert hash(back.passes[0])
+
+
+def test_a_tuple_inside_a_message_stays_a_tuple() -> None:
+    message = say("some.id", names=("a", ("b", 2)))
+    assert codec.from_json(codec.to_json(message), Message) == message
+
+
+def test_a_kind_is_the_class_name_with_hyphens() -> None:
+    assert codec.encode(beginning()[0]).kind == "station-started"
+    assert codec.encode(closed(5.0)).kind == "closed"
+
+
+def test_the_moment_has_columns_of_its_own_and_is_not_in_the_payload() -> None:
+    row = codec.encode(closed(5.25))
+    assert (row.boot, row.clock, row.wall) == ("made-up-boot", 5.25, at(5.25).wall)
+    assert "at" not in json.loads(row.payload)
+
+
+def test_a_kind_that_nobody_knows_is_said_to_be_from_a_newer_program() -> None:
+    row = codec.encode(closed(5.0))._replace(kind="levitated")
+    with pytest.raises(codec.FromNewer, match="levitated"):
+        codec.decode(row)
+
+
+def test_a_version_above_todays_is_said_to_be_from_a_newer_program() -> None:
+    row = codec.encode(closed(5.0))._replace(version=99)
+    with pytest.raises(codec.FromNewer, match="99"):
+        codec.decode(row)
+
+
+@pytest.mark.parametrize("payload", ["", "{", "[]", '"text"', "{}", '{"ticket": 1, "first": "x"}'])
+def test_what_is_no_event_is_unreadable(payload: str) -> None:
+    with pytest.raises(codec.Unreadable):
+        codec.decode(codec.encode(closed(5.0))._replace(payload=payload))
+
+
+def test_no_value_that_json_lacks_gets_into_the_log() -> None:
+    with pytest.raises(ValueError, match="JSON"):
+        codec.encode(closed(5.0).__class__(at(1.0), "t", 0, 4, float("nan"), 1.0, closed(5.0).seen))
+
+
+def test_one_changed_character_changes_the_sum() -> None:
+    row = codec.encode(closed(5.0))
+    other = row._replace(payload=row.payload.replace("12.0", "13.0"))
+    assert row.sum(7) != other.sum(7)
+    assert row.sum(7) != row.sum(8)
+
+
+def test_no_event_has_a_field_for_a_players_name() -> None:
+    names = {field for kind in codec.KINDS.values() for field in codec.field_names(kind)}
+    assert not {"name", "player", "names"} & names
+
+
+def test_a_payload_is_lifted_one_version_at_a_time() -> None:
+    lifts = {
+        ("closed", 1): lambda old: {**old, "dwell_seconds": old["dwell"]},
+        ("closed", 2): lambda old: {**old, "starts_in": old["dwell_seconds"] / 2},
+    }
+    lifted = lift.lift("closed", 1, {"dwell": 4}, lifts, {"closed": 3})
+    assert (lifted["dwell_seconds"], lifted["starts_in"]) == (4, 2)
+
+
+def test_every_version_below_todays_has_its_lift() -> None:
+    for kind, today in lift.VERSIONS.items():
+        assert all((kind, version) in lift.LIFTS for version in range(1, today))
+
+
+def test_a_field_that_a_newer_minor_version_added_falls_to_its_default() -> None:
+    row = codec.encode(closed(5.0))
+    old = {k: v for k, v in json.loads(row.payload).items() if k != "racked"}
+    assert codec.decode(row._replace(payload=json.dumps(old))) == closed(5.0)
+
+
+def test_a_job_start_carries_its_whole_plan() -> None:
+    event: Event = beginning()[2]
+    back = codec.decode(codec.encode(event))
+    assert isinstance(back, JobStarted)
+    assert back.plan == plan()

@@ -1,0 +1,47 @@
+"""Named steps, each done once and whole."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import pytest
+
+from kiosk.log.migrations import MIGRATIONS, applied, migrate
+
+
+@pytest.fixture
+def connection() -> sqlite3.Connection:
+    return sqlite3.connect(":memory:", isolation_level=None)
+
+
+def tables(connection: sqlite3.Connection) -> set[str]:
+    found = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
+    return {name for (name,) in found}
+
+
+def test_every_step_is_done_once(connection: sqlite3.Connection) -> None:
+    migrate(connection)
+    migrate(connection)
+    assert applied(connection) == frozenset(MIGRATIONS)
+    assert {"events", "checkpoint", "tickets", "shelf"} <= tables(connection)
+
+
+def test_a_file_goes_only_through_the_steps_that_it_lacks(connection: sqlite3.Connection) -> None:
+    migrate(connection, {"one": "CREATE TABLE one (x)"})
+    migrate(connection, {"one": "CREATE TABLE one (x)", "two": "CREATE TABLE two (x)"})
+    assert {"one", "two"} <= tables(connection)
+
+
+def test_a_step_that_fails_leaves_nothing_half_done(connection: sqlite3.Connection) -> None:
+    steps = {"good": "CREATE TABLE good (x)", "bad": "CREATE TABLE half (x); CREATE TABLE half (x)"}
+    with pytest.raises(sqlite3.OperationalError):
+        migrate(connection, steps)
+    assert applied(connection) == {"good"}
+    assert "half" not in tables(connection)
+    assert not connection.in_transaction
+
+
+def test_the_order_of_the_steps_is_kept(connection: sqlite3.Connection) -> None:
+    migrate(connection)
+    names = [n for (n,) in connection.execute("SELECT name FROM migrations ORDER BY nth")]
+    assert names == list(MIGRATIONS)

@@ -1,0 +1,236 @@
+"""The store: only ever added to, one commit for what belongs together, one station per file."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from log_samples import at, beginning, closed
+
+from kiosk.log import codec
+from kiosk.log.errors import Busy, CannotRecord, Newer, NotALog, WrongLog
+from kiosk.log.store import Store
+from kiosk.run.events import StationStarted
+from kiosk.words import Words
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "station.sqlite3"
+
+
+def foreign(path: Path, sql: str) -> None:
+    """What somebody with another tool would do to the file."""
+    connection = sqlite3.connect(path)
+    try:
+        with connection:
+            connection.execute(sql)
+    finally:
+        connection.close()
+
+
+def test_events_come_back_in_order_with_numbers_from_one(path: Path) -> None:
+    with Store.open(path) as store:
+        assert store.append(beginning()) == 3
+        assert store.append([closed(5.0)]) == 4
+        assert [seq for seq, _ in store.events()] == [1, 2, 3, 4]
+        assert [event for _, event in store.events()] == [*beginning(), closed(5.0)]
+
+
+def test_what_was_written_is_there_after_the_file_was_closed(path: Path) -> None:
+    with Store.open(path) as store:
+        store.append(beginning())
+    with Store.open(path) as store:
+        assert store.last == 3
+        assert store.append([closed(5.0)]) == 4
+
+
+def test_a_part_of_the_log_can_be_read_by_numbers(path: Path) -> None:
+    with Store.open(path) as store:
+        store.append([*beginning(), closed(5.0), closed(6.0)])
+        assert [seq for seq, _ in store.events(4)] == [4, 5]
+        assert [seq for seq, _ in store.events(2, 3)] == [2, 3]
+
+
+def test_every_commit_waits_for_the_disk(path: Path) -> None:
+    with Store.open(path) as store:
+        assert next(store.rows("PRAGMA journal_mode")) == ("wal",)
+        assert next(store.rows("PRAGMA synchronous")) == (2,)  # FULL: sqlite.org/pragma.html
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "UPDATE events SET payload = '{}' WHERE seq = 2",
+        "DELETE FROM events WHERE seq = 3",
+        "DELETE FROM events",
+        "INSERT OR REPLACE INTO events SELECT 2, kind, version, boot, clock, wall, payload, sum"
+        " FROM events WHERE seq = 1",
+        "INSERT INTO events SELECT 9, kind, version, boot, clock, wall, payload, sum"
+        " FROM events WHERE seq = 1",
+        "INSERT INTO events SELECT NULL, kind, version, boot, clock, wall, payload, sum"
+        " FROM events WHERE seq = 1",
+    ],
+)
+def test_a_foreign_hand_cannot_change_what_happened(path: Path, sql: str) -> None:
+    with Store.open(path) as store:
+        store.append(beginning())
+    with pytest.raises(sqlite3.IntegrityError):
+        foreign(path, sql)
+    with Store.open(path) as store:
+        assert [event for _, event in store.events()] == list(beginning())
+
+
+def test_events_of_one_command_are_there_together_or_not_at_all(path: Path) -> None:
+    with Store.open(path) as store:
+        store.append(beginning())
+        store.rows("SELECT 1")
+        foreign(path, "CREATE TRIGGER no BEFORE INSERT ON events WHEN NEW.seq = 5"
+                " BEGIN SELECT RAISE(ABORT, 'no'); END")  # fmt: skip
+        with pytest.raises(CannotRecord):
+            store.append([closed(5.0), closed(6.0)])
+        assert store.last == 3
+        foreign(path, "DROP TRIGGER no")
+        assert store.append([closed(5.0), closed(6.0)]) == 5
+
+
+def test_a_second_station_on_one_log_is_told_who_has_it(path: Path) -> None:
+    holder = subprocess.Popen(
+        [sys.executable, "-c",
+         "import sys; from pathlib import Path; from kiosk.log.store import Store\n"
+         "store = Store.open(Path(sys.argv[1])); print('open', flush=True); sys.stdin.read()",
+         str(path)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    try:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == "open\n"
+        with pytest.raises(Busy) as refusal:
+            Store.open(path)
+        sentence = Words().say(refusal.value.message)
+        assert str(holder.pid) in sentence
+        assert str(path) in sentence
+    finally:
+        holder.kill()
+        holder.communicate()
+    Store.open(path).close()  # the killed one no longer has it
+
+
+def test_a_second_station_in_one_program_is_refused_too(path: Path) -> None:
+    with Store.open(path), pytest.raises(Busy):
+        Store.open(path)
+
+
+def test_a_log_that_could_not_be_opened_is_not_held(path: Path) -> None:
+    path.write_text("line,size,name,number\n")
+    for _ in range(2):
+        with pytest.raises(NotALog):
+            Store.open(path)
+
+
+def test_a_reader_reads_while_a_station_writes(path: Path) -> None:
+    with Store.open(path) as store, Store.read_only(path) as reader:
+        store.append(beginning())
+        with reader.reading():
+            store.append([closed(5.0)])
+            assert len(list(reader.events())) == 3
+        with reader.reading():
+            assert len(list(reader.events())) == 4
+
+
+def test_a_reader_changes_nothing(path: Path) -> None:
+    with Store.open(path) as store:
+        store.append(beginning())
+    before = path.read_bytes()
+    with Store.read_only(path) as reader:
+        assert reader.last == 3
+        with pytest.raises(CannotRecord):
+            reader.append([closed(5.0)])
+    assert path.read_bytes() == before
+
+
+def test_a_reader_of_no_log_is_told_so_and_leaves_none(path: Path) -> None:
+    with pytest.raises(CannotRecord) as refusal:
+        Store.read_only(path)
+    assert Words().say(refusal.value.message) == f"There is no log at {path}."
+    assert not path.exists()
+
+
+def test_a_simulations_log_is_refused_to_a_station_and_the_reverse(path: Path) -> None:
+    with Store.open(path, simulated=True) as store:
+        store.append(beginning(simulated=True))
+    with pytest.raises(WrongLog) as refusal:
+        Store.open(path)
+    assert "simulation" in Words().say(refusal.value.message)
+    other = path.with_name("real.sqlite3")
+    with Store.open(other) as store:
+        store.append(beginning())
+    with pytest.raises(WrongLog):
+        Store.open(other, simulated=True)
+
+
+@pytest.mark.parametrize("content", [b"", b"PK\x03\x04 something", b"x" * 8192])
+def test_a_file_that_is_no_log_is_left_as_it_is(path: Path, content: bytes) -> None:
+    path.write_bytes(content)
+    if content:
+        with pytest.raises(NotALog):
+            Store.open(path)
+        assert path.read_bytes() == content
+    else:
+        Store.open(path).close()  # an empty file is a log that was never begun
+
+
+def test_somebody_elses_database_is_left_as_it_is(path: Path) -> None:
+    foreign(path, "CREATE TABLE contacts (name TEXT)")
+    before = path.read_bytes()
+    with pytest.raises(NotALog):
+        Store.open(path)
+    assert path.read_bytes() == before
+
+
+def test_a_log_of_a_newer_program_is_left_as_it_is(path: Path) -> None:
+    Store.open(path).close()
+    foreign(path, "INSERT INTO migrations VALUES ('a later step', 9)")
+    with pytest.raises(Newer) as refusal:
+        Store.open(path)
+    assert "a later step" in Words().say(refusal.value.message)
+
+
+def test_an_event_of_a_newer_program_is_not_taken_for_damage(path: Path) -> None:
+    with Store.open(path) as store:
+        store.append(beginning())
+    row = codec.encode(closed(5.0))._replace(version=2)
+    with sqlite3.connect(path) as connection:
+        connection.execute(
+            "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (4, *row, row.sum(4))
+        )
+    connection.close()
+    with Store.open(path) as store, pytest.raises(Newer):
+        list(store.events())
+
+
+def test_appending_costs_at_most_half_more_than_a_bare_commit(path: Path) -> None:
+    """Medians of alternating commits of the same bytes, so that the disk's moods hit both."""
+    bare = sqlite3.connect(path.with_name("bare.sqlite3"), isolation_level=None)
+    bare.execute("PRAGMA journal_mode = WAL")
+    bare.execute("PRAGMA synchronous = FULL")
+    bare.execute("CREATE TABLE events (seq INTEGER PRIMARY KEY, a, b, c, d, e, f, g)")
+    row = codec.encode(closed(5.0))
+    ours, theirs = [], []
+    with Store.open(path) as store:
+        store.append([StationStarted(at(1.0), "0.1.0", simulated=False)])
+        for seq in range(1, 300):
+            begun = time.perf_counter()
+            bare.execute("BEGIN IMMEDIATE")
+            bare.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (seq, *row, 1))
+            bare.execute("COMMIT")
+            between = time.perf_counter()
+            store.append([closed(5.0)])
+            theirs.append(between - begun)
+            ours.append(time.perf_counter() - between)
+    bare.close()
+    assert sorted(ours)[150] <= 1.5 * sorted(theirs)[150]
