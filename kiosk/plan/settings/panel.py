@@ -1,0 +1,139 @@
+"""A solution written out as the settings of a panel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import DyeRisk, Peel
+from kiosk.plan.model import Closing, PanelSettings, Purpose, UsableSpan
+from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, frames
+from kiosk.plan.settings.group import Group, PieceLimits
+from kiosk.plan.settings.search import Chosen
+from kiosk.plan.settings.seconds import Left, all_left, ways
+from kiosk.plan.settings.splits import Bench, Solution, latest_peel
+
+
+def panel_settings(
+    panel: str, pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
+) -> PanelSettings:
+    """Return the settings of `panel`, whose `pieces` are pressed as `solution` says."""
+    closings = _closings(pieces, bench, solution)
+    heat = {p.name: sum(c.dwell_seconds for c in closings if p.name in c.heated) for p in pieces}
+    pressed = sum(closing.dwell_seconds for closing in closings)
+    return PanelSettings(
+        panel=panel,
+        unit=bench.press.unit,
+        closings=closings,
+        usable=_usable(solution.groups[0].frame.group, bench, guarded=solution.guarded),
+        element_heat_seconds=heat,
+        fabric_heat_seconds=bench.cloth.pre_press_seconds + pressed,
+        setting_change=closings[0].temperature - bench.setting,
+        warnings=_warnings(closings, bench, solution),
+        changed_from_normal=_changed(pieces, bench, solution),
+    )
+
+
+def _closings(
+    pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
+) -> tuple[Closing, ...]:
+    return tuple(
+        _closing(closing, chosen.frame, seconds, group)
+        for group, chosen in enumerate(solution.groups)
+        for closing, seconds in zip(chosen.frame.closings, chosen.seconds, strict=True)
+    )
+
+
+def _closing(closing: ClosingFrame, frame: GroupFrame, seconds: int, group: int) -> Closing:
+    low, high = frame.pressure
+    return Closing(
+        purpose=closing.purpose,
+        group=group,
+        pieces=tuple(sorted(p.name for p in closing.layout.laid)),
+        heated=closing.heated,
+        temperature=frame.temperature,
+        dwell_seconds=seconds,
+        pressure_low=low,
+        pressure_high=high,
+        cover_sheet=closing.sheet_on(seconds),
+        peel=dict(sorted(closing.peel.items())),
+    )
+
+
+def _usable(group: Group, bench: Bench, *, guarded: bool) -> tuple[UsableSpan, ...]:
+    """Return what the final of `group` could take if nothing came after it."""
+    left = all_left(group.active, bench.cloth)
+    spans: list[UsableSpan] = []
+    for degree, frame in sorted(frames(group, bench.shop(guarded=guarded)).items()):
+        seconds = _final_seconds(frame, left)
+        if seconds is None:
+            continue
+        same = spans and (spans[-1].dwell_low, spans[-1].dwell_high) == seconds
+        if same and spans[-1].temperature_high == degree - 1:
+            spans[-1] = UsableSpan(spans[-1].temperature_low, degree, *seconds)
+        else:
+            spans.append(UsableSpan(degree, degree, *seconds))
+    return tuple(spans)
+
+
+def _final_seconds(frame: GroupFrame, left: Left) -> tuple[int, int] | None:
+    """Return the fewest and most seconds of the final after the tacks have taken theirs."""
+    seconds = next(ways(frame.closings, left), None)
+    if seconds is None:
+        return None
+    left = left.after(frame.closings[:-1], seconds[:-1])
+    window = frame.final.seconds
+    return window.low, min(window.high, left.most(frame.final))
+
+
+def _warnings(closings: Sequence[Closing], bench: Bench, solution: Solution) -> tuple[str, ...]:
+    groups = solution.groups
+    temperatures = [chosen.frame.temperature for chosen in groups]
+    given = {
+        "narrow_window": len(groups) == 1 and _is_narrow(groups[0].frame.group, bench),
+        "no_fabric_margin": bench.policy.guard_fabric and not solution.guarded,
+        "staged_peel": any(len(set(closing.peel.values())) > 1 for closing in closings),
+        "temp_change_in_batch": any(a != b for a, b in pairwise(temperatures)),
+        "peel_before_next_closing": any(latest_peel(c) > Peel.HOT for c in groups[:-1]),
+        "dye_caution": bench.cloth.fabric.dye_risk is not DyeRisk.NONE,
+    }
+    return tuple(sorted(warning for warning, holds in given.items() if holds))
+
+
+def _is_narrow(group: Group, bench: Bench) -> bool:
+    spans = _usable(group, bench, guarded=False)
+    width = spans[-1].temperature_high - spans[0].temperature_low
+    return width < 2 * bench.tolerance
+
+
+def _changed(
+    pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
+) -> tuple[Message, ...]:
+    """Return what each piece is pressed at instead of its sheet's normal, in the recipe's order."""
+    chosen = {p.name: c for c in solution.groups for p in c.frame.group.active}
+    return tuple(message for p in pieces for message in _piece_changes(p, chosen[p.name], bench))
+
+
+def _piece_changes(piece: PieceLimits, chosen: Chosen, bench: Bench) -> list[Message]:
+    frame, found = chosen.frame, []
+    if frame.temperature != piece.sheet.normal:
+        found.append(
+            say(
+                "settings.changed_temperature",
+                piece=piece.name,
+                normal=piece.sheet.normal,
+                now=frame.temperature,
+                unit=bench.press.unit.value,
+            )
+        )
+    normal = {
+        Purpose.TACK: piece.sheet.tack,
+        Purpose.FINAL: piece.sheet.dwell_at(frame.temperature),
+    }
+    for closing, seconds in zip(frame.closings, chosen.seconds, strict=True):
+        window = normal[closing.purpose]
+        if piece in closing.layout.laid and window and window.normal != seconds:
+            id_ = f"settings.changed_{closing.purpose.value}"
+            found.append(say(id_, piece=piece.name, normal=window.normal, now=seconds))
+    return found
