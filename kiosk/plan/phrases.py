@@ -54,8 +54,9 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
     top = "lay_top" if step.phase is Phase.LAY_TOP else "lay"
     if not any(colours):
         return say(f"plan.step.{top}", elements=elements)
-    once = colours[:1] if len(set(colours)) == 1 else colours
-    return say(f"plan.step.{top}_colour", elements=elements, colours=once)
+    if len(set(colours)) == 1:
+        return say(f"plan.step.{top}_colour", elements=elements, colours=colours[0])
+    return say(f"plan.step.{top}_colours", elements=elements, colours=colours)
 
 
 def _late_peel(each: Pass, step: Step) -> Message:

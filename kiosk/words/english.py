@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
+from kiosk.words.of_commands import COMMANDS
 from kiosk.words.of_log import LOG
 from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
 from kiosk.words.of_station import STATION
 
-TABLE: dict[str, Sentence] = {**CATALOG, **PLAN, **RUN, **LOG, **REPORT, **STATION}
+TABLE: dict[str, Sentence] = {
+    **CATALOG,
+    **PLAN,
+    **RUN,
+    **LOG,
+    **REPORT,
+    **STATION,
+    **COMMANDS,
+}

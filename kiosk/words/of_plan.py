@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.words.marks import N_, Sentence
+from kiosk.words.of_settings import SETTINGS
 
 _WHY: dict[str, Sentence] = {
     "plan.why.load": N_(
@@ -59,10 +60,16 @@ _STEPS: dict[str, Sentence] = {
         "threaded or flat, lint off"
     ),
     "plan.step.pre_press": N_("Close for {seconds} s at {temperature} with nothing laid"),
-    "plan.step.lay": N_("Lay, liner off: {elements}"),
-    "plan.step.lay_colour": N_("Lay, liner off: {elements}; {colours}"),
-    "plan.step.lay_top": N_("Lay on top, liner off, border even: {elements}"),
-    "plan.step.lay_top_colour": N_("Lay on top, liner off, border even: {elements}; {colours}"),
+    "plan.step.lay": N_("Liner off, then lay: {elements}"),
+    "plan.step.lay_colour": N_("Liner off, then lay in {colours}: {elements}"),
+    "plan.step.lay_colours": N_("Liner off, then lay: {elements} (in this order {colours})"),
+    "plan.step.lay_top": N_("Liner off, then lay on top, border even: {elements}"),
+    "plan.step.lay_top_colour": N_(
+        "Liner off, then lay on top in {colours}, border even: {elements}"
+    ),
+    "plan.step.lay_top_colours": N_(
+        "Liner off, then lay on top, border even: {elements} (in this order {colours})"
+    ),
     "plan.step.tack": N_("Tack {seconds} s at {temperature}, pressure {low}, {sheet}"),
     "plan.step.tack_range": N_(
         "Tack {seconds} s at {temperature}, pressure {low} to {high}, {sheet}"
@@ -79,7 +86,8 @@ _STEPS: dict[str, Sentence] = {
         "({source}): {elements}"
     ),
     "plan.step.peel_rack": N_(
-        "Lay it flat on the rack; peel {peel} {start} to {end} s after opening ({source}): {elements}"
+        "Lay it flat on the rack; peel {peel} {start} to {end} s after opening "
+        "({source}): {elements}"
     ),
     "plan.step.inspect": N_("Look it over: number, name, size, edges, marks"),
     "plan.wait.sheet": N_("by the material's own sheet"),
@@ -117,4 +125,4 @@ _WORDS: dict[str, Sentence] = {
     "panel.right-chest": N_("right chest"),
 }
 
-PLAN: dict[str, Sentence] = {**_WHY, **_STEPS, **_WORDS}
+PLAN: dict[str, Sentence] = {**SETTINGS, **_WHY, **_STEPS, **_WORDS}

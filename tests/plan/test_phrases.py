@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from plan_samples import press, single_plan, stack_plan
+from plan_samples import closing, element, plan_of, press, settings, single_plan, stack_plan
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model import Panel, Peel
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import phrase
 from kiosk.words import Words
@@ -29,7 +29,14 @@ def test_a_closing_says_seconds_temperature_pressure_and_sheet() -> None:
 
 
 def test_a_lay_names_elements_and_colour() -> None:
-    assert sentences(stack_plan())[2] == "Lay, liner off: name, number; black"
+    assert sentences(stack_plan())[2] == "Liner off, then lay in black: name, number"
+
+
+def test_a_lay_of_two_colours_names_them_in_the_order_of_the_pieces() -> None:
+    back = Panel("back", (element("name", "red"), element("number", "white")))
+    plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
+    said = sentences(plan)[2]
+    assert said == "Liner off, then lay: name, number (in this order red, white)"
 
 
 @pytest.mark.parametrize(
@@ -45,7 +52,7 @@ def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
 
 
 def test_liner_and_carrier_are_never_one_word() -> None:
-    before_heat, after_heat = sentences(stack_plan())[2], sentences(stack_plan())[4]
+    before_heat, after_heat = (sentences(stack_plan())[n].lower() for n in (2, 4))
     assert "liner" in before_heat
     assert "carrier" not in before_heat
     assert "carrier" in after_heat

@@ -1,0 +1,43 @@
+"""The command line: `kiosk COMMAND ...`, also as `python -m kiosk`."""
+
+from __future__ import annotations
+
+import importlib
+import io
+import os
+import sys
+from collections.abc import Sequence
+
+from kiosk.commands.arguments import parse
+from kiosk.commands.codes import INTERRUPTED, PIPE_CLOSED
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what `arguments` (default: the command line) ask for; return the exit code.
+
+    Raises SystemExit(2) on wrong usage. Only the module of the one command is imported.
+    """
+    _speak_utf8()
+    try:
+        asked = parse(arguments)
+        command = importlib.import_module(f"kiosk.commands.{asked.command}")
+        code: int = command.run(asked)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader has gone; nothing may be written at exit either, or Python complains.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return PIPE_CLOSED
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    return code
+
+
+def _speak_utf8() -> None:
+    """Write °, ñ and arrows whatever the console's code page is."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            stream.reconfigure(encoding="utf-8", errors="replace")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

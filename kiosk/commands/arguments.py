@@ -1,0 +1,136 @@
+"""What can be typed after `kiosk`, in a shop owner's words."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+JOB_HELP = "the job's folder, its job.yaml, or its name under shared/jobs"
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line; `command` names what was asked for."""
+    top = argparse.ArgumentParser(
+        prog="kiosk",
+        description="Holds the plan and the clock at a flat heat press, and keeps its record.",
+        epilog="Exit codes: 0 done; 1 the files have faults, all named on stderr; 2 wrong usage; "
+        "3 the job cannot be pressed, and why is printed.",
+    )
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    _run(commands)
+    _check(commands)
+    _plan(commands)
+    _simulate(commands)
+    _log(commands)
+    _report(commands)
+    _demo(commands)
+    return top
+
+
+Commands = argparse._SubParsersAction  # argparse gives it no public name
+
+
+def _add(commands: Commands, name: str, what: str) -> argparse.ArgumentParser:  # type: ignore[type-arg] # see Commands
+    made: argparse.ArgumentParser = commands.add_parser(name, help=what, description=what)
+    made.add_argument(
+        "--recipes",
+        type=Path,
+        default=Path("recipes"),
+        metavar="DIR",
+        help="the folder with materials, fabrics, shop and recipes (default: ./recipes)",
+    )
+    return made
+
+
+def _log_file(made: argparse.ArgumentParser) -> None:
+    made.add_argument(
+        "--log",
+        type=Path,
+        metavar="FILE",
+        help="the station's record (default: in the user's data folder)",
+    )
+
+
+def _run(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "run", "Open the station on the whole screen.")
+    made.add_argument("job", nargs="?", metavar="JOB", help=JOB_HELP)
+    _log_file(made)
+
+
+def _check(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "check", "Read recipes and jobs, and print every fault in them.")
+    made.add_argument(
+        "paths",
+        nargs="*",
+        type=Path,
+        metavar="PATH",
+        help="recipes folders, folders of jobs, job folders or job.yaml files "
+        "(default: --recipes and every job under shared/jobs)",
+    )
+
+
+def _plan(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(
+        commands, "plan", "Show how a job is pressed: settings, steps, taps, what to pull, time."
+    )
+    made.add_argument("job", metavar="JOB", help=JOB_HELP)
+    made.add_argument("--json", action="store_true", help="print one JSON object for programs")
+    made.add_argument("--names", action="store_true", help="list the players' names as well")
+
+
+def _simulate(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(
+        commands,
+        "simulate",
+        "Let a made-up operator press a job in simulated time, into a log of its own.",
+    )
+    made.add_argument("job", metavar="JOB", help=JOB_HELP)
+    made.add_argument(
+        "--garments", type=_count, metavar="N", help="stop after N garments (default: the roster)"
+    )
+    made.add_argument("--seed", type=int, default=1, metavar="S", help="another shift, as made up")
+    made.add_argument(
+        "--acks", action="store_true", help="print each event's number once it is on disk"
+    )
+    _log_file(made)
+
+
+def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "log", "Print the station's record, or check that it is whole.")
+    made.add_argument("--tail", type=_count, metavar="N", help="only the last N events")
+    made.add_argument("--verify", action="store_true", help="check the file and replay it")
+    made.add_argument("--json", action="store_true", help="print JSON for programs")
+    _log_file(made)
+
+
+def _report(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "report", "Say what a shift made, and what went wrong.")
+    made.add_argument(
+        "--shift", default="last", metavar="last|ID", help="which shift (default: the last one)"
+    )
+    made.add_argument("--html", type=Path, metavar="FILE", help="write a page to print or keep")
+    made.add_argument("--csv", type=Path, metavar="FILE", help="write a row for each garment")
+    made.add_argument("--json", action="store_true", help="print JSON for programs")
+    _log_file(made)
+
+
+def _demo(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "demo", "Play a short shift through the real screens.")
+    made.add_argument("--shots", type=Path, metavar="DIR", help="keep a picture of every screen")
+
+
+def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
+    """Return what was asked for. Raises SystemExit(2) with the usage on stderr."""
+    return parser().parse_args(arguments)
+
+
+def _count(text: str) -> int:
+    """Read a whole number from 0 up. Raises ValueError, which argparse puts into words."""
+    number = int(text)
+    if number < 0:
+        raise argparse.ArgumentTypeError(f"a number from 0 up is asked for, not {text}")
+    return number
+
+
+_count.__name__ = "number"  # argparse says "invalid number value"

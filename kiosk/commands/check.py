@@ -1,0 +1,70 @@
+"""`kiosk check`: reads recipes and jobs, prints every fault."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from kiosk.catalog.model import Catalog, Fault
+from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
+from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands.faults import print_faults
+from kiosk.commands.load import JOBS
+from kiosk.words import Words
+
+JOB_FILE = "job.yaml"
+CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
+
+
+def run(asked: Namespace) -> int:
+    """Check what was asked for; a question is one more thing to settle, so it counts.
+
+    Jobs are read against the first recipes folder among the paths, without one against
+    --recipes.
+    """
+    jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
+    read = [read_catalog(folder) for folder in folders or [asked.recipes]]
+    catalog = read[0][0]
+    faults = [*_each(faults for _, faults in read), *_each(_job_faults(j, catalog) for j in jobs)]
+    words = Words(catalog.station.language)
+    print_faults(faults, words)
+    if faults:
+        return FAULTS
+    recipes = sum(len(each.recipes) for each, _ in read)
+    print(words("command.check.clean", recipes=recipes, jobs=len(jobs)))
+    return DONE
+
+
+def _sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
+    """Return the jobs and the recipes folders among `paths`."""
+    jobs: list[Path] = []
+    folders: list[Path] = []
+    for path in paths:
+        if _is_recipes(path):
+            folders.append(path)
+        elif path.is_file() and path.name != JOB_FILE and _is_recipes(path.parent):
+            folders.append(path.parent)
+        elif (path / JOB_FILE).exists():
+            jobs.append(path)
+        else:
+            jobs += list_jobs(path) or [path]
+    return jobs, list(dict.fromkeys(folders))
+
+
+def _is_recipes(path: Path) -> bool:
+    return any((path / name).is_file() for name in CATALOG_FILES)
+
+
+def _job_faults(job: Path, catalog: Catalog) -> tuple[Fault, ...]:
+    """The faults of a job given as a path, or by its name under shared/jobs."""
+    if job.exists():
+        return read_job(job, catalog)[1]
+    try:
+        return read_job(find_job(str(job), JOBS), catalog)[1]
+    except JobNotFoundError as error:
+        return (error.fault,)
+
+
+def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:
+    return [fault for some in faults for fault in some]

@@ -1,0 +1,147 @@
+"""A plan to read: settings, steps, taps, what to pull, time."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from kiosk.catalog.model import Job
+from kiosk.commands.load import Loaded
+from kiosk.commands.plan_picks import PickGroup, grouped_picks
+from kiosk.plan import handling
+from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
+from kiosk.plan.phrases import panel_word, phrase
+from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.plan.schedule import minutes
+from kiosk.words import Words
+
+MM_PER_INCH = 25.4  # SI definition of the inch
+
+
+def of_plan(plan: Plan, loaded: Loaded, names: bool) -> str:
+    """Return the plan as lines of text in the shop's language; names only where asked for."""
+    job, words = loaded.job, loaded.words
+    metric = loaded.catalog.station.millimetres
+    lines = [
+        *_head(plan, job, words),
+        *(line for panel in plan.settings for line in _panel(plan, panel, words)),
+        "",
+        words("command.plan.taps", taps=plan.taps_per_garment),
+        *_time(plan, job, words),
+        "",
+        f"{words('command.plan.pull')}:",
+        *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, job.roster)),
+    ]
+    if names:
+        lines += ["", f"{words('command.plan.names')}:"]
+        lines += [f"  {r.line}  {r.size}  {r.number}  {r.name}" for r in job.roster]
+    return "\n".join(lines)
+
+
+def of_refusal(refusal: Refusal, words: Words) -> str:
+    """Return why the job cannot be pressed, and what would do."""
+    limits = tuple(str(limit) for limit in refusal.conflict)
+    lines = [
+        words("command.plan.refused"),
+        words("settings.refused", panel=panel_word(refusal.panel), limits=limits),
+    ]
+    lines += [words(f"settings.gap.{key}", gap=gap) for key, gap in refusal.gap.items()]
+    lines += [
+        words("command.plan.would_do", change=words.say(change)) for change in refusal.changes
+    ]
+    return "\n".join(lines)
+
+
+def _head(plan: Plan, job: Job, words: Words) -> Iterator[str]:
+    sizes = Counter(line.size for line in job.roster)
+    yield plan.title
+    yield words("command.plan.job", recipe=plan.recipe, fabric=plan.fabric, press=plan.press)
+    each = ", ".join(f"{count} {size}" for size, count in sizes.items())
+    yield f"{words('command.plan.garments', count=len(job.roster))}: {each}"
+    if len(plan.passes) > 1:
+        for run in plan.runs:
+            together = "run_together" if len(run) > 1 else "run_lot"
+            passes = ", ".join(_pass_name(plan.passes[index], words) for index in run)
+            yield words(f"command.plan.{together}", passes=passes)
+
+
+def _pass_name(each: Pass, words: Words) -> str:
+    panel = _word(panel_word(each.panel), words)
+    return words("command.plan.pass", panel=panel, group=each.group + 1)
+
+
+def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
+    yield ""
+    yield _word(panel_word(panel.panel), words).upper()
+    change = "setting_change" if panel.setting_change else "setting"
+    shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
+    yield f"  {words(f'command.plan.{change}', temperature=shown)}"
+    for span in panel.usable:
+        usable = words(
+            "command.plan.usable",
+            low=span.temperature_low,
+            high=span.temperature_high,
+            unit=f"°{panel.unit.value}",
+            least=span.dwell_low,
+            most=span.dwell_high,
+        )
+        yield f"  {usable}"
+    for changed in panel.changed_from_normal:
+        yield f"  {words('command.plan.changed', changed=words.say(changed))}"
+    for warning in panel.warnings:
+        yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
+    passes = [each for each in plan.passes if each.panel == panel.panel]
+    for each in passes:
+        yield ""
+        if len(passes) > 1:
+            yield f"  {_pass_name(each, words)}"
+        yield from _steps(plan, each, words)
+
+
+def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
+    for number, step in enumerate(each.steps, 1):
+        hot = step.phase in HOT_PHASES
+        advance = words("command.plan.clock", seconds=step.seconds) if hot else ""
+        name = words(f"phase.{step.phase.value}")
+        yield f"  {number:>2}  {name:<15} {advance:>5}  {words.say(phrase(plan, each, step))}"
+
+
+def _time(plan: Plan, job: Job, words: Words) -> Iterator[str]:
+    low, high = minutes(plan, len(job.roster))
+    yield words("command.plan.minutes", low=low, high=high)
+    settling = handling.Span(handling.SETTLING.low / 60, handling.SETTLING.high / 60)
+    assumed = words(
+        "command.plan.assumed",
+        load=_range(handling.PER_STEP[Phase.LOAD]),
+        lay=_range(handling.PER_PIECE[Phase.LAY]),
+        carrier=_range(handling.PER_PIECE[Phase.REMOVE_CARRIER]),
+        peel=_range(handling.PER_PIECE[Phase.PEEL]),
+        inspect=_range(handling.PER_STEP[Phase.INSPECT]),
+        settle=_range(settling),
+    )
+    yield f"  {assumed}"
+
+
+def _range(span: handling.Span) -> str:
+    return f"{span.low:g}–{span.high:g}"
+
+
+def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
+    element = group.element
+    inches = group.height_inches
+    drawer = words(
+        "command.plan.pick",
+        panel=panel_word(group.panel),
+        element=f"@element.{element}" if element in KNOWN_ELEMENTS else element,
+        layer=group.layer,
+        colour=group.colour,
+        material=group.material,
+        height=f"{inches * MM_PER_INCH:.0f} mm" if metric else f"{inches:g} in",
+    )
+    if not group.characters:
+        return f"{drawer}: {words('command.plan.pieces', count=group.count)}"
+    return f"{drawer}: " + "  ".join(f"{character}×{n}" for character, n in group.characters)
+
+
+def _word(text: str, words: Words) -> str:
+    return words(text[1:]) if text.startswith("@") else text

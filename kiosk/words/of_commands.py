@@ -1,0 +1,37 @@
+"""The sentences of the command line."""
+
+from __future__ import annotations
+
+from kiosk.words.marks import N_, Plural, Sentence
+
+COMMANDS: dict[str, Sentence] = {
+    "command.check.clean": N_("{recipes} recipes and {jobs} jobs read: no faults"),
+    "command.plan.job": N_("recipe {recipe}, fabric {fabric}, press {press}"),
+    "command.plan.garments": Plural(N_("{count} garment"), N_("{count} garments"), "count"),
+    "command.plan.run_together": N_("Garment by garment: {passes}"),
+    "command.plan.run_lot": N_("The whole lot: {passes}"),
+    "command.plan.pass": N_("{panel}, closing group {group}"),
+    "command.plan.setting": N_("Press at {temperature}"),
+    "command.plan.setting_change": N_(
+        "Press to {temperature}: wait until it has settled, then read it"
+    ),
+    "command.plan.usable": N_("usable: {low} to {high} {unit} with {least} to {most} s"),
+    "command.plan.changed": N_("changed from normal: {changed}"),
+    "command.plan.warning": N_("mind: {warning}"),
+    "command.plan.clock": N_("{seconds} s"),
+    "command.plan.tap": N_("tap"),
+    "command.plan.taps": N_("Taps a garment, once signed off: {taps}"),
+    "command.plan.minutes": N_("Time: {low} to {high} minutes"),
+    "command.plan.assumed": N_(
+        "by plain handling times (common practice, no source): "
+        "load {load} s, lay {lay} s a piece, carrier {carrier} s a piece, peel {peel} s a piece, "
+        "look over {inspect} s, another temperature {settle} min"
+    ),
+    "command.plan.pull": N_("Pull"),
+    "command.plan.pick": N_("{panel} {element}, layer {layer}, {colour} {material}, {height}"),
+    "command.plan.pieces": N_("{count} pieces"),
+    "command.plan.names": N_("Names"),
+    "command.plan.refused": N_("This job cannot be pressed as it stands."),
+    "command.plan.limit": N_("limit: {limit}"),
+    "command.plan.would_do": N_("would do: {change}"),
+}
