@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kiosk.catalog.model import (
     DwellBand,
@@ -49,9 +50,9 @@ class Shape:
         return tuple(dict.fromkeys((*self.active, *self.with_carrier, *self.bare)))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class World:
-    """Everything that does not change while one panel is solved."""
+    """Everything that does not change while one panel is solved. Equal only to itself."""
 
     fabric: Fabric
     press: Press
@@ -116,6 +117,7 @@ def passenger_bears(world: World, part: Part, t: int) -> bool:
 # Rule 4: seconds
 
 
+@lru_cache(maxsize=4096)
 def dwell_bands_at(world: World, part: Part, t: int) -> list[DwellBand]:
     """Every band that holds T: rounding to the press's degree may leave none, or two."""
     return [
@@ -125,6 +127,7 @@ def dwell_bands_at(world: World, part: Part, t: int) -> list[DwellBand]:
     ]
 
 
+@lru_cache(maxsize=4096)
 def fabric_cap_at(world: World, t: int) -> int:
     """The most seconds in one closing at T. There are no holes: where rounding has torn one
     between two bands, the stricter neighbour counts; outside all bands, the nearest."""

@@ -1,0 +1,221 @@
+"""Random but valid sheets, cloths, presses and recipes, small enough to try every point.
+
+The numbers are shaped, not realistic: many answers should need two closings or fail narrowly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from hypothesis import strategies as st
+from sheets_from_json import Json, element, fabric, material, press, recipe
+
+from kiosk.catalog.model import Element, Fabric, Material, Policy, Press, Recipe, SheetRule
+
+Draw = Any
+Job = tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]
+PRESSURES = ("light", "light-medium", "medium", "medium-firm", "firm")
+LOWEST = {"F": 278, "C": 137}
+SPREAD = {"F": 12, "C": 6}
+
+
+def chance(draw: Draw, percent: int) -> bool:
+    return bool(draw(st.integers(1, 100)) > 100 - percent)
+
+
+def pick(draw: Draw, *choices: Any) -> Any:
+    """One of the choices; say one several times to make it likelier."""
+    return draw(st.sampled_from(choices))
+
+
+def number(draw: Draw, low: int, high: int) -> int:
+    return int(draw(st.integers(low, high)))
+
+
+def three(draw: Draw, low: int, high: int, width: int) -> dict[str, str]:
+    """A window of whole seconds with its normal."""
+    start = number(draw, low, high)
+    end = start + number(draw, 0, width)
+    return {"low": f"{start} s", "high": f"{end} s", "normal": f"{number(draw, start, end)} s"}
+
+
+def spans(draw: Draw, low: int, high: int, unit: str, two: int, hole: int = 0) -> list[Json]:
+    """One span of degrees, or two that touch; rarely with a hole between them."""
+    if high - low < 2 or not chance(draw, two):
+        return [{"from": f"{low} {unit}", "to": f"{high} {unit}"}]
+    middle = number(draw, low, high - 2)
+    after = middle + (2 if chance(draw, hole) else 1)
+    return [
+        {"from": f"{low} {unit}", "to": f"{middle} {unit}"},
+        {"from": f"{after} {unit}", "to": f"{high} {unit}"},
+    ]
+
+
+def peels(draw: Draw) -> list[str]:
+    return list(
+        pick(draw, ["hot"], ["hot"], ["hot", "warm"], ["warm"], ["cold"], ["cold"],
+             ["warm", "cold"], ["hot", "warm", "cold"])
+    )  # fmt: skip
+
+
+def pressures(draw: Draw) -> Json:
+    low = pick(draw, 1, 2, 2, 2, 2, 3)
+    high = min(4, low + pick(draw, 0, 1, 1, 2))
+    return {"low": PRESSURES[low], "high": PRESSURES[high]}
+
+
+@st.composite
+def materials(draw: Draw, key: str, unit: str, scatter: int, alike: bool) -> Material:
+    """A sheet that a catalog would accept; its window begins up to `scatter` percent away.
+
+    Sheets that are `alike` differ little in seconds and pressure.
+    """
+    low = LOWEST[unit] + number(draw, 0, SPREAD[unit] * scatter // 100)
+    high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit])
+    carrier = chance(draw, 90)
+    quick = 3 if alike else pick(draw, 3, 3, 4, 7)
+    bare = pick(draw, *["required"] * 5, *["optional"] * 5, "forbidden", "no_press")
+    return material(
+        key,
+        {
+            "temperature": {
+                "low": f"{low} {unit}",
+                "high": f"{high} {unit}",
+                "normal": f"{number(draw, low, high)} {unit}",
+            },
+            "dwell": [
+                {**span, **three(draw, quick, quick + 2, 2)}
+                for span in spans(draw, low, high, unit, 50, 8)
+            ],
+            "pressure": {"low": "medium", "high": "firm"} if alike else pressures(draw),
+            "peel": [
+                {**span, "allowed": peels(draw)} for span in spans(draw, low, high, unit, 40, 5)
+            ]
+            if carrier
+            else [],
+            "cover_sheet": {
+                "carrier_on": pick(draw, *["optional"] * 7, "required", "forbidden"),
+                "carrier_off": bare if carrier or bare != "no_press" else "required",
+            },
+            "carrier": carrier,
+            "tack": {**three(draw, 1, 3, 2), "peel": peels(draw)} if chance(draw, 85) else None,
+            "surface": "smooth" if chance(draw, 85) else "textured",
+            "goes_on": ["fabric", "smooth"] if draw(st.integers(0, 40)) != 17 else ["smooth"],
+            "accepts_on_top": chance(draw, 90),
+            "total_heat": f"{pick(draw, 10, 14, 17, 20, 25, 30, 40, 40)} s",
+            "blocks_dye": chance(draw, 40),
+        },
+    )
+
+
+@st.composite
+def fabrics(draw: Draw, unit: str) -> Fabric:
+    """A cloth whose dwell limit covers 0 to its highest temperature."""
+    highest = LOWEST[unit] + pick(draw, 1, 3, 4, 4, 4) * number(
+        draw, SPREAD[unit] // 2, SPREAD[unit]
+    )
+    caps = spans(draw, LOWEST[unit], highest, unit, 45)
+    start = {"from": f"0 {unit}"}
+    coolest = number(draw, 8, 14)
+    hottest = max(4, coolest - number(draw, 0, 6))
+    limits = [coolest, hottest] if chance(draw, 85) else [hottest, coolest]
+    dye_cap = LOWEST[unit] + number(draw, SPREAD[unit] // 2, 2 * SPREAD[unit])
+    return fabric(
+        "cloth",
+        {
+            "temperature_max": f"{highest} {unit}",
+            "dwell_max": [
+                {**span, **(start if n == 0 else {}), "at_most": f"{limits[n]} s"}
+                for n, span in enumerate(caps)
+            ],
+            "total_heat": f"{pick(draw, 14, 18, 22, 26, 30, 40, 60, 60)} s",
+            "pressure_max": pick(draw, *["firm"] * 12, "medium-firm", "medium-firm", "medium"),
+            "dye_risk": pick(draw, "none", "none", "possible", "high"),
+            "dye_cap": f"{dye_cap} {unit}" if chance(draw, 25) else None,
+            "pre_press": f"{number(draw, 0, 3)} s",
+        },
+    )
+
+
+@st.composite
+def presses(draw: Draw, unit: str) -> Press:
+    """A press at some temperature near the windows, and how far it wanders."""
+    setting = LOWEST[unit] + number(draw, 0, 2 * SPREAD[unit])
+    tolerance = pick(draw, "0 F", "1 F", "2 F", "3 F", "5 F", "1 C", "2 C")
+    return press(f"{setting} {unit}", tolerance)
+
+
+@st.composite
+def policies(draw: Draw) -> Policy:
+    """What the shop allows."""
+    return Policy(
+        keep_setting=chance(draw, 60),
+        staged_peel=chance(draw, 45),
+        max_closings=pick(draw, 2, 2, 2, 2, 3, 3, 1),
+        guard_fabric=chance(draw, 70),
+        bare_tack=chance(draw, 70),
+    )
+
+
+@st.composite
+def elements(
+    draw: Draw, name: str, sheets: Mapping[str, Material], first: int, shared: bool
+) -> Element:
+    """One piece, mostly of the sheet `first`, or a stack, mostly of sheets that may be stacked."""
+    layers = pick(draw, 1, 1, 1, 1, 1, 2, 2, 3)
+    keys = list(sheets)
+    if layers == 1 and chance(draw, 75):
+        keys = [keys[first % len(keys)]]
+    if layers > 1 and chance(draw, 95):
+        keys = [key for key in keys if is_stackable(sheets[key])]
+        layers = layers if keys else 1
+    return element(
+        name, *(pick(draw, *(keys or sheets)) for _ in range(layers)), shared_carrier=shared
+    )
+
+
+def is_stackable(sheet: Material) -> bool:
+    return (
+        sheet.carrier
+        and sheet.tack is not None
+        and sheet.accepts_on_top
+        and sheet.surface.value in sheet.goes_on
+        and sheet.sheet_carrier_off is not SheetRule.NO_PRESS
+    )
+
+
+@st.composite
+def recipes(draw: Draw, sheets: Mapping[str, Material]) -> Recipe:
+    """One panel, at times two, of one to three elements."""
+    panels = []
+    for panel in ("back", "front")[: pick(draw, 1, 1, 1, 1, 2)]:
+        shared = chance(draw, 20)
+        names = ("name", "number", "badge")[: pick(draw, 2, 2, 2, 2, 3, 3, 1)]
+        parts = tuple(
+            draw(elements(name, sheets, first, shared and chance(draw, 80)))
+            for first, name in enumerate(names)
+        )
+        panels.append((panel, parts))
+    return recipe(*panels)
+
+
+@st.composite
+def jobs(draw: Draw) -> Job:
+    """All that a plan is solved from; some sheets are stated in the press's other unit."""
+    units = ("F", "C") if chance(draw, 60) else ("C", "F")
+    keys = ("film", "print", "letter")[: pick(draw, 2, 2, 3, 3, 1)]
+
+    scatter, alike = pick(draw, 10, 50, 100, 150, 250), chance(draw, 40)
+
+    def unit() -> str:
+        return units[1] if chance(draw, 15) else units[0]
+
+    sheets = {key: draw(materials(key, unit(), scatter, alike)) for key in keys}
+    return (
+        draw(recipes(sheets)),
+        draw(fabrics(unit())),
+        draw(presses(units[0])),
+        draw(policies()),
+        sheets,
+    )

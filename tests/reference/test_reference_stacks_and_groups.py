@@ -1,0 +1,204 @@
+"""The reference by hand-made cases: stacks and several closings, worked out on paper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from made_up_sheets import (
+    BOTH,
+    answer,
+    at,
+    cloth,
+    film,
+    one_panel,
+    peel_band,
+    pressed,
+    sheet,
+    tack,
+)
+from settings_reference import reference_solve
+from sheets_from_json import element, press, recipe
+
+from kiosk.catalog.model import Policy
+
+STACK = element("number", "film", "film")
+HOTTER = at(301, 320, 310, "hot", dwell=(8, 12, 10))
+COOLER = at(260, 279, 270, "hot", dwell=(8, 12, 10))
+
+
+def brief(panel: dict[str, Any]) -> list[tuple[str, str, int, int]]:
+    return [
+        (c["purpose"], " ".join(c["elements"]), c["temperature"], c["dwell_s"])
+        for c in panel["closings"]
+    ]
+
+
+def sheets(panel: dict[str, Any]) -> list[bool]:
+    return [closing["cover_sheet"] for closing in panel["closings"]]
+
+
+def test_a_stack_is_tacked_layer_by_layer_and_one_layer_pieces_join_the_final() -> None:
+    panel = pressed((element("name", "film"), STACK), film("film"))
+    assert brief(panel) == [
+        ("tack", "number.1", 290, 2),
+        ("tack", "number.2", 290, 2),
+        ("final", "name.1 number.1 number.2", 290, 10),
+    ]
+    assert panel["closings"][-1]["peel"] == {"name.1": "hot"}
+    assert panel["element_heat_s"] == {"name.1": 10, "number.1": 14, "number.2": 12}
+    assert panel["fabric_heat_s"] == 19
+
+
+def test_a_lower_stack_lies_bare_in_the_third_tack_of_a_higher_one() -> None:
+    high = element("name", "film", "film", "film")
+    panel = pressed((high, STACK), film("film"))
+    assert [c["elements"] for c in panel["closings"][:3]] == [
+        ["name.1", "number.1"],
+        ["name.2", "number.2"],
+        ["name.3"],
+    ]
+    assert panel["closings"][2]["heated"] == ["name.1", "name.2", "name.3", "number.1", "number.2"]
+
+
+def test_a_tack_longer_than_three_seconds_needs_the_sheet_on_bare_film() -> None:
+    slow = film("film", tack=tack(4, 5, 4, "hot"))
+    assert sheets(pressed((STACK,), film("film"))) == [False, False, True]
+    assert sheets(pressed((STACK,), slow)) == [False, True, True]
+
+
+def test_a_shop_may_ask_for_the_sheet_in_short_tacks_too() -> None:
+    panel = pressed((STACK,), film("film"), policy=Policy(bare_tack=False))
+    assert sheets(panel) == [False, True, True]
+
+
+def test_a_tack_is_cut_to_three_seconds_where_the_sheet_may_not_lie_on_the_carrier() -> None:
+    shy = film("film", tack=tack(2, 5, 5, "hot"), **sheet("forbidden", "required"))
+    panel = pressed((STACK,), shy)
+    assert [c["dwell_s"] for c in panel["closings"]] == [5, 3, 10]
+    assert sheets(panel) == [False, False, True]
+
+
+def test_tack_seconds_give_way_to_the_final() -> None:
+    """5 pre-press + 2 + 2 + 8 would be 17: the last tack gives way first."""
+    panel = pressed((STACK,), film("film"), on=cloth(total_heat="16 s"))
+    assert [c["dwell_s"] for c in panel["closings"]] == [2, 1, 8]
+
+
+def test_final_seconds_of_an_earlier_group_give_way_to_a_later_one() -> None:
+    """5 + 10 leave 7 of 22, the second asks for 8: the first takes 9."""
+    panel = pressed(BOTH, film("film"), film("other", **HOTTER), on=cloth(total_heat="22 s"))
+    assert [c["dwell_s"] for c in panel["closings"]] == [9, 8]
+    assert panel["fabric_heat_s"] == 22
+
+
+def test_an_earlier_temperature_gives_way_where_seconds_do_not_suffice() -> None:
+    """The name must be under the platen again at 301 F, so it must have been short of its total.
+
+    Below 285 F the film needs 8 s, from there 12 s: with 17 s in all only the cooler band
+    leaves the later final its 8 s.
+    """
+    banded = film(
+        "film",
+        temperature={"low": "280 F", "high": "320 F", "normal": "290 F"},
+        dwell=[
+            {"from": "280 F", "to": "284 F", "low": "8 s", "high": "12 s", "normal": "10 s"},
+            {"from": "285 F", "to": "300 F", "low": "12 s", "high": "12 s", "normal": "12 s"},
+        ],
+        peel=[peel_band(280, 320, "hot")],
+        total_heat="17 s",
+    )
+    other = film(
+        "other", **at(310, 320, 310, "cold", dwell=(8, 12, 10)), **sheet("optional", "no_press")
+    )
+    panel = pressed(BOTH, banded, other, on=cloth(temperature_max="340 F"))
+    assert [(c["temperature"], c["dwell_s"]) for c in panel["closings"]] == [(284, 9), (310, 8)]
+
+
+def test_the_order_with_less_rise_is_taken() -> None:
+    wide = film("film", **at(280, 320, 290, "hot", dwell=(13, 15, 13)))
+    panel = pressed(BOTH, wide, film("other", **HOTTER))
+    assert [(c["elements"], c["temperature"]) for c in panel["closings"]] == [
+        (["number.1"], 310),
+        (["name.1"], 310),
+    ]
+    assert panel["warnings"] == []
+
+
+def test_a_passenger_is_not_heated_above_its_high() -> None:
+    panel = pressed(BOTH, film("film"), film("other", **COOLER))
+    assert [c["elements"] for c in panel["closings"]] == [["name.1"], ["number.1"]]
+    assert panel["warnings"] == ["temp_change_in_batch"]
+    assert [c["heated"] for c in panel["closings"]] == [["name.1"], ["name.1", "number.1"]]
+
+
+def test_less_waiting_goes_before_the_order_of_the_recipe() -> None:
+    """Apart only by dwell, both at 290 F: the hot peel goes first."""
+    cold = film("film", **at(280, 300, 290, "cold", dwell=(13, 15, 13)))
+    panel = pressed(BOTH, cold, film("other"))
+    assert [c["elements"] for c in panel["closings"]] == [["number.1"], ["name.1"]]
+    assert panel["warnings"] == []
+
+
+def test_a_bare_passenger_that_asks_for_the_sheet_gets_it() -> None:
+    panel = pressed(BOTH, film("film"), film("other", **COOLER))
+    assert sheets(panel) == [False, True]
+
+
+def test_a_raised_face_is_pressed_last() -> None:
+    raised = film("film", **sheet("optional", "no_press"))
+    panel = pressed(BOTH, raised, film("other", **at(280, 300, 290, "hot", dwell=(13, 15, 13))))
+    assert [c["elements"] for c in panel["closings"]] == [["number.1"], ["name.1"]]
+
+
+def test_the_margin_is_tried_with_more_closings_before_it_is_given_up() -> None:
+    """At 300 F with 5 F of margin the cloth's 300 F is crossed, in two closings at 280 F not."""
+    warm = film("film", **at(270, 300, 280, "hot", dwell=(8, 10, 8)))
+    slow = film("other", **at(270, 300, 280, "hot", dwell=(12, 14, 12)))
+    quick = {"from": "299 F", "to": "300 F", "low": "8 s", "high": "14 s", "normal": "9 s"}
+    banded = film(
+        "film",
+        **{
+            **at(270, 300, 280, "hot", dwell=(8, 10, 8)),
+            "dwell": [
+                {"from": "270 F", "to": "298 F", "low": "8 s", "high": "10 s", "normal": "8 s"},
+                quick,
+            ],
+        },
+    )
+    limit = cloth(temperature_max="300 F")
+    assert len(pressed(BOTH, warm, slow, on=limit)["closings"]) == 2
+    panel = pressed(BOTH, banded, slow, on=limit)
+    assert len(panel["closings"]) == 2
+    assert panel["warnings"] == []
+    tight = pressed(BOTH, banded, slow, on=limit, policy=Policy(max_closings=1))
+    assert tight["warnings"] == ["narrow_window", "no_fabric_margin"]
+
+
+def test_the_setting_of_the_panel_before_is_the_present_one() -> None:
+    found = reference_solve(
+        recipe(("front", (element("name", "film"),)), ("back", (element("number", "other"),))),
+        cloth(),
+        press("285 F", "5 F"),
+        Policy(),
+        {"film": film("film"), "other": film("other", **HOTTER)},
+    )
+    front, back = found["panels"]
+    assert (front["setting_change"], back["setting_change"]) == (0, 25)
+
+
+def test_the_first_failing_panel_is_named() -> None:
+    found = reference_solve(
+        recipe(("front", (element("name", "film"),)), ("back", (element("number", "other"),))),
+        cloth(temperature_max="300 F"),
+        press("285 F", "5 F"),
+        Policy(),
+        {"film": film("film"), "other": film("other", **HOTTER)},
+    )
+    assert found["panel"] == "back"
+    assert found["conflict"] == ["number.1.temperature.low=301 F", "fabric.temperature_max=300 F"]
+    assert found["gap"] == {"temperature_f": 1}
+
+
+def test_both_ask_the_same_of_a_recipe_of_one_panel() -> None:
+    assert one_panel(STACK).panels[0].name == "back"
+    assert answer((STACK,), film("film"))["status"] == "ok"
