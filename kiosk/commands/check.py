@@ -58,7 +58,7 @@ def _is_recipes(path: Path) -> bool:
 
 def _job_faults(job: Path, catalog: Catalog) -> tuple[Fault, ...]:
     """The faults of a job given as a path, or by its name under shared/jobs."""
-    if job.exists():
+    if job.exists() or len(job.parts) > 1:
         return read_job(job, catalog)[1]
     try:
         return read_job(find_job(str(job), JOBS), catalog)[1]

@@ -47,7 +47,7 @@ def of_refusal(refusal: Refusal) -> Object:
     return {
         "status": "infeasible",
         "panels": [],
-        "conflict": [str(limit) for limit in refusal.conflict],
+        "conflict": sorted(str(limit) for limit in refusal.conflict),
         "gap": {key: _short(value) for key, value in refusal.gap.items()},
         "changes": [WORDS.say(change) for change in refusal.changes],
         "steps": [],

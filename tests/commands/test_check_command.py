@@ -1,0 +1,81 @@
+"""`kiosk check`: every fault, none left out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from conftest import Run
+from shop_folders import FILM, KNIT, write_shop
+
+CLEAN = "recipes and"
+
+
+def test_a_clean_shop_ends_with_0(kiosk: Run, tmp_path: Path) -> None:
+    said = kiosk("check", *write_shop(tmp_path))
+    assert (said.code, said.err) == (0, "")
+    assert said.out == "1 recipes and 1 jobs read: no faults\n"
+
+
+def test_the_projects_own_files_are_clean(process: Run) -> None:
+    said = process("check")
+    assert (said.code, said.err) == (0, "")
+
+
+def test_every_fault_of_every_file_is_printed(kiosk: Run, tmp_path: Path) -> None:
+    job = write_shop(
+        tmp_path,
+        materials={"film": {**FILM, "surface": "shiny"}},
+        fabrics={"knit": {**KNIT, "pre_press": "5"}},
+        roster="line,size,name,number\n1,AQ,KOVA,31\n2,AL,OKORO,\n",
+    )
+    said = kiosk("check", *job)
+    assert said.code == 1
+    for found in ("materials.yaml", "shiny", "fabrics.yaml", "pre_press", "roster.csv:2", "AQ"):
+        assert found in said.err
+    assert said.err.count("\n") >= 4
+
+
+def test_a_question_of_a_roster_counts_and_hides_the_name(kiosk: Run, tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,AL,K0VA 7,31\n"
+    said = kiosk("check", *write_shop(tmp_path, roster=roster))
+    assert said.code == 1
+    assert "roster.csv:2" in said.err
+    assert "K0VA" not in said.err
+
+
+def test_a_question_does_not_stop_a_plan(kiosk: Run, tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,AL,KOVA,31\n2,AL,OKORO,31\n"
+    said = kiosk("plan", *write_shop(tmp_path, roster=roster))
+    assert said.code == 0
+    assert "roster.csv:3" in said.err
+
+
+def test_a_folder_of_jobs_is_checked_job_by_job(kiosk: Run, tmp_path: Path) -> None:
+    job, *recipes = write_shop(tmp_path)
+    second = tmp_path / "jobs" / "second"
+    second.mkdir()
+    (second / "job.yaml").write_text("title: Nothing\n", "utf-8")
+    said = kiosk("check", str(Path(job).parent), *recipes)
+    assert said.code == 1
+    assert "second" in said.err
+
+
+def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(
+    kiosk: Run, tmp_path: Path
+) -> None:
+    job, _, recipes = write_shop(tmp_path)
+    assert kiosk("check", recipes, job).out == "1 recipes and 1 jobs read: no faults\n"
+    assert kiosk("check", str(Path(recipes) / "one.yaml")).code == 0
+
+
+def test_a_path_that_is_not_there_is_a_fault(kiosk: Run, tmp_path: Path) -> None:
+    _, *recipes = write_shop(tmp_path)
+    said = kiosk("check", str(tmp_path / "nowhere"), *recipes)
+    assert said.code == 1
+    assert "nowhere" in said.err
+
+
+def test_a_recipes_folder_that_is_not_there_is_a_fault(kiosk: Run, tmp_path: Path) -> None:
+    said = kiosk("check", "--recipes", str(tmp_path / "none"))
+    assert said.code == 1
+    assert "none" in said.err

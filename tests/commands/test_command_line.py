@@ -1,0 +1,65 @@
+"""The command line as a whole: help, pipes, Ctrl-C."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import ROOT, Run
+
+COMMANDS = ("run", "check", "plan", "simulate", "log", "report", "demo")
+
+
+def test_help_names_every_command_and_the_exit_codes(kiosk: Run) -> None:
+    said = kiosk("--help")
+    assert said.code == 0
+    for word in (*COMMANDS, "Exit codes", "cannot be pressed"):
+        assert word in said.out
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_each_command_has_help_and_takes_recipes(kiosk: Run, command: str) -> None:
+    said = kiosk(command, "--help")
+    assert said.code == 0
+    assert "--recipes DIR" in said.out
+
+
+def test_the_console_script_does_the_same() -> None:
+    script = Path(sys.executable).with_name("kiosk")
+    if not script.exists():
+        pytest.skip("the project is not installed here")
+    done = subprocess.run([script, "--help"], capture_output=True, text=True, check=True)
+    assert "COMMAND" in done.stdout
+
+
+def test_a_closed_pipe_ends_without_a_traceback() -> None:
+    # -u: every line is written at once, so that the pipe is found closed while printing
+    kiosk = subprocess.Popen(
+        [sys.executable, "-u", "-m", "kiosk", "plan", "lanterns-academy"],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert kiosk.stdout is not None
+    assert kiosk.stderr is not None
+    kiosk.stdout.close()
+    error = kiosk.stderr.read()
+    kiosk.stderr.close()
+    assert kiosk.wait() == 141
+    assert error == b""
+
+
+def test_ctrl_c_ends_without_a_traceback() -> None:
+    code = (
+        "import sys, os, signal; from kiosk import __main__ as m; from kiosk.commands import check;"
+        "check.run = lambda asked: os.kill(os.getpid(), signal.SIGINT);"
+        "sys.exit(m.main(['check']))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 128 + signal.SIGINT
+    assert done.stderr == ""
