@@ -57,5 +57,5 @@ def _first(found: Sequence[tuple[Group, tuple[Placed, ...]]], bench: Bench) -> C
     return Conflict(limits, gap(limits, group, bench.cloth, bench.press.unit))
 
 
-def _order(placed: Sequence[Placed]) -> tuple[list[int], list[int], list[int]]:
-    return [p.rule for p in placed], [p.place for p in placed], [p.entry for p in placed]
+def _order(placed: Sequence[Placed]) -> list[tuple[int, int, int]]:
+    return [(p.rule, p.place, p.entry) for p in placed]

@@ -24,17 +24,12 @@ def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
     return SheetRule.REQUIRED in asked
 
 
-def carriers(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
-    """Return the pieces by the carrier that they come off with.
-
-    Elements have carriers of their own unless they share one; an element that alone says so
-    shares with all others of the closing, since nothing is shared with nobody.
-    """
-    shared = [p for p in pieces if p.shared_carrier]
-    if len(shared) == 1:
-        return [list(pieces)]
-    own = [[p] for p in pieces if not p.shared_carrier]
-    return [shared, *own] if shared else own
+def by_carrier(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
+    """Return the pieces by the carrier that they come off with."""
+    units: dict[str, list[PieceLimits]] = {}
+    for piece in pieces:
+        units.setdefault(piece.carrier, []).append(piece)
+    return list(units.values())
 
 
 def peel(
@@ -46,7 +41,7 @@ def peel(
     """
     if not pieces:
         return {}
-    for units in [[list(pieces)]] + ([carriers(pieces)] if staged else []):
+    for units in [[list(pieces)]] + ([by_carrier(pieces)] if staged else []):
         common = [frozenset.intersection(*(allowed[p.name] for p in unit)) for unit in units]
         if all(common):
             return {

@@ -45,6 +45,11 @@ class GroupFrame:
     closings: tuple[ClosingFrame, ...]
 
     @property
+    def fewest(self) -> tuple[int, ...]:
+        """The fewest seconds of each closing."""
+        return tuple(closing.seconds.low for closing in self.closings)
+
+    @property
     def final(self) -> ClosingFrame:
         """The closing that bonds."""
         return self.closings[-1]
@@ -136,9 +141,8 @@ def _most(layout: Layout, shop: Shop, degree: int, *, bare_tack: bool) -> int | 
 
 
 def _common(windows: Sequence[SecondsWindow | None], most: int) -> SecondsWindow | None:
-    known = [w for w in windows if w is not None]
-    low = max((w.low for w in known), default=0)
-    high = min(most, *(w.high for w in known))
-    if len(known) < len(windows) or low > high:
+    known = [window for window in windows if window is not None]
+    if len(known) < len(windows):
         return None
-    return SecondsWindow(low, high, max(w.normal for w in known))
+    low, high = max(w.low for w in known), min(most, *(w.high for w in known))
+    return SecondsWindow(low, high, max(w.normal for w in known)) if low <= high else None

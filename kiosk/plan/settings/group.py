@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.catalog.model import Element, Material
 from kiosk.plan.settings.limits import SheetLimits
 
+SHARED = ""  # the carrier of elements that share one; no element is called that
+
 
 @dataclass(frozen=True, slots=True)
 class PieceLimits:
-    """One piece of an element with its sheet; `order` counts the pieces of a panel from 0."""
+    """One piece of an element with its sheet.
+
+    `carrier` names what it comes off with, `order` counts the pieces of a panel from 0.
+    """
 
     name: str
     element: str
     layer: int
     stacked: bool
-    shared_carrier: bool
+    carrier: str
     order: int
     sheet: SheetLimits
 
@@ -75,9 +80,10 @@ class Group:
 
 
 def pieces_of(
-    elements: Iterable[Element], sheets: Mapping[str, SheetLimits]
+    elements: Sequence[Element], sheets: Mapping[str, SheetLimits]
 ) -> tuple[PieceLimits, ...]:
     """Return the pieces of `elements` in the recipe's order, from the fabric up."""
+    carriers = _carriers(elements)
     flat = [
         (element, n, name, layer.material)
         for element in elements
@@ -89,9 +95,20 @@ def pieces_of(
             element=element.name,
             layer=n,
             stacked=len(element.layers) > 1,
-            shared_carrier=element.shared_carrier,
+            carrier=carriers[element.name],
             order=order,
             sheet=sheets[material],
         )
         for order, (element, n, name, material) in enumerate(flat)
     )
+
+
+def _carriers(elements: Sequence[Element]) -> dict[str, str]:
+    """Return the carrier of each element: its own unless it is shared.
+
+    An element that alone of its panel shares a carrier shares it with all others, since nothing
+    is shared with nobody.
+    """
+    sharing = [element.name for element in elements if element.shared_carrier]
+    together = [element.name for element in elements] if len(sharing) == 1 else sharing
+    return {e.name: SHARED if e.name in together else e.name for e in elements}

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from functools import reduce
 
 from kiosk.catalog.model import Peel, Pressure
-from kiosk.plan.settings.faces import carriers
+from kiosk.plan.settings.faces import by_carrier
 from kiosk.plan.settings.group import Group, PieceLimits
 from kiosk.plan.settings.heat_points import heat_points, sheet_points
 from kiosk.plan.settings.hitting import either, least_broken
@@ -97,7 +97,7 @@ def _peel(
         return [0]
     units = [
         [book.broken((p.name, key, peel not in allowed[p.name]) for p in unit) for peel in Peel]
-        for unit in carriers(pieces)
+        for unit in by_carrier(pieces)
     ]
     together = [reduce(int.__or__, broken) for broken in zip(*units, strict=True)]
     not_staged = book.broken([(POLICY, "staged_peel", True)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.plan.settings.frames import ClosingFrame, GroupFrame
+from kiosk.plan.settings.frames import GroupFrame
 from kiosk.plan.settings.seconds import Left, ways
 
 
@@ -19,69 +19,59 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """Groups in pressing order: what each allows by temperature, and the heat that is left.
+    """Groups in pressing order: what each allows by temperature.
 
-    `setting` is where the press stands; None where the policy does not keep settings.
+    `keep`: a group stays at the setting before it where it can.
     """
 
     allowed: Sequence[Mapping[int, GroupFrame]]
-    left: Left
-    setting: int | None
+    keep: bool
 
-    def first(self) -> tuple[Chosen, ...] | None:
-        """Return the combination of the groups' own choices, or the nearest to it that exists."""
-        return self._extend(())
+    def first(self, left: Left, setting: int) -> tuple[Chosen, ...] | None:
+        """Return the groups' own choices, or what is nearest to them and exists.
 
-    def _extend(self, frames: tuple[GroupFrame, ...]) -> tuple[Chosen, ...] | None:
-        if len(frames) == len(self.allowed):
-            return _with_seconds(frames, next(ways(_closings(frames), self.left)))
-        failed = set()
-        for frame in self._candidates(frames):
-            fewest = tuple(closing.seconds.low for closing in frame.closings)
-            if fewest in failed:
-                continue  # whether later groups have a point depends on nothing else
-            found = self._extend((*frames, frame))
+        `left` is the heat that is left to all pieces, `setting` where the press stands. Where a
+        later closing has no point, earlier seconds give way, then earlier temperatures too.
+        """
+        for temperatures_too in (False, True):
+            found = next(self._ways(0, left, setting, temperatures_too), None)
             if found is not None:
                 return found
-            failed.add(fewest)
         return None
 
-    def _candidates(self, frames: tuple[GroupFrame, ...]) -> Iterator[GroupFrame]:
-        """Yield what the next group may take: earlier seconds give way before its liking does."""
-        before = _closings(frames)
-        open_ = [f for f in self._by_liking(frames) if self.left.bears((*before, *f.closings))]
-        for seconds in ways(before, self.left) if open_ else ():
-            left = self.left.after(before, seconds)
-            yield from (frame for frame in open_ if left.bears(frame.closings))
-            open_ = [frame for frame in open_ if not left.bears(frame.closings)]
-            if not open_:
-                return
+    def _ways(
+        self, place: int, left: Left, setting: int, temperatures_too: bool
+    ) -> Iterator[tuple[Chosen, ...]]:
+        """Yield what the groups from `place` on can take, own choices first."""
+        if place == len(self.allowed):
+            yield ()
+            return
+        liked = self._liked(place, left, setting)
+        for frame in liked if temperatures_too else liked[:1]:
+            if not self._exists(place + 1, left.at_fewest(frame.closings)):
+                continue
+            for seconds in ways(frame.closings, left):
+                after = left.after(frame.closings, seconds)
+                for later in self._ways(place + 1, after, frame.temperature, temperatures_too):
+                    yield (Chosen(frame, seconds), *later)
 
-    def _by_liking(self, frames: tuple[GroupFrame, ...]) -> list[GroupFrame]:
-        setting = self.setting
-        if frames and setting is not None:
-            setting = frames[-1].temperature
-        return by_liking(self.allowed[len(frames)], setting)
+    def _liked(self, place: int, left: Left, setting: int) -> list[GroupFrame]:
+        """Return the temperatures that have a point: the setting, then the nearest to normal."""
+        points = [f for f in self.allowed[place].values() if left.bears(f.closings)]
+        return sorted(points, key=lambda frame: _distance(frame, setting if self.keep else None))
 
-
-def by_liking(allowed: Mapping[int, GroupFrame], setting: int | None) -> list[GroupFrame]:
-    """Return the temperatures as a group likes them: `setting` as it is, then near the normal."""
-    return sorted(allowed.values(), key=lambda frame: _distance(frame, setting))
+    def _exists(self, place: int, left: Left) -> bool:
+        """Return whether all groups from `place` on have a point: none has if their fewest fail."""
+        if place == len(self.allowed):
+            return True
+        alike = {frame.fewest: frame for frame in self.allowed[place].values()}
+        return any(
+            left.bears(frame.closings) and self._exists(place + 1, left.at_fewest(frame.closings))
+            for frame in alike.values()
+        )
 
 
 def _distance(frame: GroupFrame, setting: int | None) -> tuple[bool, int, int]:
+    """Return a key that puts the setting first, then what is near the normal; a tie is hotter."""
     normal = max(p.sheet.normal for p in frame.group.active)
     return frame.temperature != setting, abs(frame.temperature - normal), -frame.temperature
-
-
-def _closings(frames: Sequence[GroupFrame]) -> tuple[ClosingFrame, ...]:
-    return tuple(closing for frame in frames for closing in frame.closings)
-
-
-def _with_seconds(frames: Sequence[GroupFrame], seconds: Sequence[int]) -> tuple[Chosen, ...]:
-    rest, chosen = list(seconds), []
-    for frame in frames:
-        count = len(frame.closings)
-        chosen.append(Chosen(frame, tuple(rest[:count])))
-        rest = rest[count:]
-    return tuple(chosen)

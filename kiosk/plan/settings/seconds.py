@@ -30,9 +30,13 @@ class Left:
                 pieces[name] -= spent
         return Left(pieces, cloth)
 
+    def at_fewest(self, closings: Sequence[ClosingFrame]) -> Left:
+        """Return what is left at most after `closings`."""
+        return self.after(closings, [closing.seconds.low for closing in closings])
+
     def bears(self, closings: Sequence[ClosingFrame]) -> bool:
         """Return whether `closings` can all be done, each in its fewest seconds."""
-        left = self.after(closings, [closing.seconds.low for closing in closings])
+        left = self.at_fewest(closings)
         return left.cloth >= 0 and all(seconds >= 0 for seconds in left.pieces.values())
 
 

@@ -13,6 +13,9 @@ from kiosk.plan.settings.limits import ClothLimits
 from kiosk.plan.settings.search import Chosen, Search
 from kiosk.plan.settings.seconds import all_left
 
+# Groups in pressing order, each of elements by their place in the recipe.
+Split = tuple[tuple[int, ...], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class Bench:
@@ -52,8 +55,8 @@ def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | Non
         for count in range(1, min(bench.policy.max_closings, len(elements)) + 1):
             found = [
                 groups
-                for split in _splits(elements, count)
-                if (groups := _solve_split(_groups(pieces, split), bench, shop)) is not None
+                for split in sorted(_splits(len(elements), count))
+                if (groups := _solve_split(_groups(pieces, elements, split), bench, shop))
             ]
             if found:
                 return Solution(min(found, key=_dislike), guarded)
@@ -68,33 +71,32 @@ def _solve_split(groups: Sequence[Group], bench: Bench, shop: Shop) -> tuple[Cho
             return None
     last = groups[-1]
     left = all_left((*last.passengers, *last.active), bench.cloth)
-    setting = bench.setting if bench.policy.keep_setting else None
-    return Search(allowed, left, setting).first()
+    return Search(allowed, bench.policy.keep_setting).first(left, bench.setting)
 
 
-def _splits(elements: Sequence[str], count: int) -> Iterator[tuple[tuple[str, ...], ...]]:
-    """Yield every ordered split into `count` groups, the recipe's own order first."""
-    for places in product(range(count), repeat=len(elements)):
-        groups = tuple(
-            tuple(e for e, at in zip(elements, places, strict=True) if at == n)
-            for n in range(count)
-        )
-        if all(groups):
-            yield groups
+def _splits(elements: int, count: int) -> Iterator[Split]:
+    """Yield every ordered split of the elements, by number, into `count` groups."""
+    for places in product(range(count), repeat=elements):
+        split = tuple(tuple(e for e in range(elements) if places[e] == n) for n in range(count))
+        if all(split):
+            yield split
 
 
-def _groups(pieces: Sequence[PieceLimits], split: Sequence[Sequence[str]]) -> tuple[Group, ...]:
+def _groups(
+    pieces: Sequence[PieceLimits], elements: Sequence[str], split: Split
+) -> tuple[Group, ...]:
     groups: list[Group] = []
     pressed: tuple[PieceLimits, ...] = ()
-    for elements in split:
-        active = tuple(p for p in pieces if p.element in elements)
+    for numbers in split:
+        names = {elements[n] for n in numbers}
+        active = tuple(p for p in pieces if p.element in names)
         groups.append(Group(active, pressed))
         pressed = (*pressed, *active)
     return tuple(groups)
 
 
 def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
-    """Return the rise and the waiting of a split; of equal ones `min` keeps the first."""
+    """Return rise and waiting of a split; of equal ones the first by ticket order is kept."""
     temperatures = [chosen.frame.temperature for chosen in groups]
     rise = sum(max(0, after - before) for before, after in pairwise(temperatures))
     waiting = sum(latest_peel(chosen) for chosen in groups[:-1])

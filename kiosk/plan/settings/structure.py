@@ -13,7 +13,7 @@ FABRIC = "fabric"
 
 def broken_stack(pieces: Sequence[PieceLimits]) -> tuple[Limit, Limit] | None:
     """Return the first pair of limits that a stack breaks, by the rules, then by the recipe."""
-    for rule in (_accepts, _goes_on, _tack, _carrier):
+    for rule in (_accepts, _goes_on_film, _goes_on_fabric, _tack, _carrier):
         for pair in rule(pieces):
             return pair
     return None
@@ -25,14 +25,17 @@ def _accepts(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
             yield Limit(below.name, "accepts_on_top", yes_no(False)), _layer(above)
 
 
-def _goes_on(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
+def _goes_on_film(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
+    for below, above in _joints(pieces):
+        surface = below.material.surface.value
+        if surface not in above.material.goes_on:
+            yield Limit(below.name, "surface", surface), _goes_on(above)
+
+
+def _goes_on_fabric(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
     for piece in pieces:
-        below = [b for b, above in _joints(pieces) if above is piece]
-        surface = below[0].material.surface.value if below else FABRIC
-        if surface not in piece.material.goes_on:
-            under = Limit(below[0].name, "surface", surface) if below else _layer(piece)
-            limit = Limit(piece.name, "goes_on", grounds(piece.material))
-            yield (under, limit) if below else (limit, under)
+        if piece.layer == 1 and FABRIC not in piece.material.goes_on:
+            yield _layer(piece), _goes_on(piece)
 
 
 def _tack(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
@@ -62,6 +65,10 @@ def _stacked_by(piece: PieceLimits, pieces: Sequence[PieceLimits]) -> Limit:
     if piece.layer > 1:
         return _layer(piece)
     return _layer(next(above for below, above in _joints(pieces) if below is piece))
+
+
+def _goes_on(piece: PieceLimits) -> Limit:
+    return Limit(piece.name, "goes_on", grounds(piece.material))
 
 
 def _layer(piece: PieceLimits) -> Limit:
