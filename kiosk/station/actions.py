@@ -1,0 +1,34 @@
+"""What the work screen asks for: commands of the run room, and two things of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.catalog.message import Message
+from kiosk.run.commands import Command
+
+
+@dataclass(frozen=True, slots=True)
+class ChipTouched:
+    """A garment is to be looked at; an empty `ticket` ends the look."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Something was pressed that does nothing now: answered by a dull click."""
+
+    because: Message | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something more that can be done on hold or at the end; `action` comes back when touched."""
+
+    label: Message
+    action: object
+    line: Message | None = None
+
+
+Action = Command | ChipTouched | Refused

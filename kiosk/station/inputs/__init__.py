@@ -1,0 +1,1 @@
+"""Fingers, pedal and switch into single presses."""

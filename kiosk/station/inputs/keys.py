@@ -1,0 +1,122 @@
+"""Keys by scancode: a pedal, and switches on the press that type a key.
+
+Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from typing import Any
+
+from kivy.clock import Clock
+
+SPACE, ENTER, PAGE_DOWN, F13 = 44, 40, 78, 104
+PEDAL = frozenset({SPACE, ENTER, PAGE_DOWN, F13})
+PRESS_CLOSED, PRESS_OPENED = 105, 106  # F14 and F15
+
+BOUNCE_SECONDS = 0.25  # a second way down sooner than this is none
+SETTLE_SECONDS = 0.05  # an up followed by a down within this was a bounce, or auto-repeat
+
+
+class Pedal:
+    """A latch over some keys: one `on_down` and one `on_up` for each press of the foot.
+
+    `on_lost` is called instead of `on_up` when the window loses the keyboard meanwhile.
+    """
+
+    def __init__(
+        self,
+        clock: Callable[[], float],
+        on_down: Callable[[], None],
+        on_up: Callable[[], None],
+        on_lost: Callable[[], None],
+        scancodes: Collection[int] = PEDAL,
+    ) -> None:
+        self._clock = clock
+        self._on_down = on_down
+        self._on_up = on_up
+        self._on_lost = on_lost
+        self._scancodes = frozenset(scancodes)
+        self._held: set[int] = set()
+        self._pressed = False
+        self._last = -BOUNCE_SECONDS
+        self._release: Any = None
+
+    def bind(self, window: Any) -> None:
+        """Listen to the keys of a Kivy window."""
+        window.bind(on_key_down=self._key_down, on_key_up=self._key_up, focus=self._focus)
+
+    def unbind(self, window: Any) -> None:
+        """Listen no more."""
+        window.unbind(on_key_down=self._key_down, on_key_up=self._key_up, focus=self._focus)
+
+    def _key_down(self, window: object, key: int, scancode: int, *_: object) -> bool:
+        if scancode not in self._scancodes:
+            return False
+        now, repeated = self._clock(), scancode in self._held
+        self._held.add(scancode)
+        if self._release is not None:  # it was no real up
+            self._release.cancel()
+            self._release = None
+        elif not repeated and not self._pressed and now - self._last >= BOUNCE_SECONDS:
+            self._pressed = True
+            self._on_down()
+        self._last = now
+        return True
+
+    def _key_up(self, window: object, key: int, scancode: int, *_: object) -> bool:
+        if scancode not in self._scancodes:
+            return False
+        self._held.discard(scancode)
+        if self._pressed and not self._held and self._release is None:
+            self._release = Clock.schedule_once(self._up, SETTLE_SECONDS)
+        return True
+
+    def _up(self, *_: object) -> None:
+        self._release = None
+        self._pressed = False
+        self._on_up()
+
+    def _focus(self, window: object, focused: bool) -> None:
+        if focused:
+            return
+        self._held.clear()
+        if self._pressed:
+            self._pressed = False
+            self._on_lost()
+
+
+class Switch:
+    """A switch on the press that types one key as it closes and another as it opens."""
+
+    def __init__(
+        self,
+        on_closed: Callable[[], None],
+        on_opened: Callable[[], None],
+        closed: int = PRESS_CLOSED,
+        opened: int = PRESS_OPENED,
+    ) -> None:
+        self._calls = {closed: on_closed, opened: on_opened}
+        self._held: set[int] = set()
+        self._last = 0
+
+    def bind(self, window: Any) -> None:
+        """Listen to the keys of a Kivy window."""
+        window.bind(on_key_down=self._key_down, on_key_up=self._key_up)
+
+    def unbind(self, window: Any) -> None:
+        """Listen no more."""
+        window.unbind(on_key_down=self._key_down, on_key_up=self._key_up)
+
+    def _key_down(self, window: object, key: int, scancode: int, *_: object) -> bool:
+        if scancode not in self._calls:
+            return False
+        if scancode not in self._held and scancode != self._last:  # a platen cannot close twice
+            self._last = scancode
+            self._calls[scancode]()
+        self._held.add(scancode)
+        return True
+
+    def _key_up(self, window: object, key: int, scancode: int, *_: object) -> bool:
+        self._held.discard(scancode)
+        return scancode in self._calls

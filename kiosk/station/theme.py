@@ -1,0 +1,133 @@
+"""The station's colours, and which may stand on which."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """An sRGB colour, 0..255 each."""
+
+    red: int
+    green: int
+    blue: int
+
+    @property
+    def rgba(self) -> tuple[float, float, float, float]:
+        """The colour as Kivy takes it."""
+        return (self.red / 255, self.green / 255, self.blue / 255, 1.0)
+
+
+def from_hex(text: str) -> Colour:
+    """Return the colour that `#RRGGBB` names."""
+    return Colour(*(int(text[i : i + 2], 16) for i in (1, 3, 5)))
+
+
+PAPER = from_hex("#F7F4EC")  # light: your turn
+INK = from_hex("#15171C")
+NIGHT = from_hex("#12151B")  # dark: the press's turn
+SNOW = from_hex("#F4F1E8")
+AMBER = from_hex("#F2B233")  # over time or late, nothing else
+MUTED = from_hex("#4A463D")  # second words on paper
+DIM = from_hex("#B9BDC6")  # second words on night
+SLATE = from_hex("#262B36")  # bar and buttons on night
+WHITE = from_hex("#FFFFFF")  # the face of a paper button, bare platen
+CLOTH = from_hex("#EBE4D6")  # the garment in drawings
+CLOTH_EDGE = from_hex("#8C8168")
+
+PAIRS: tuple[tuple[Colour, Colour], ...] = (
+    (INK, PAPER),
+    (MUTED, PAPER),
+    (PAPER, INK),
+    (INK, WHITE),
+    (MUTED, WHITE),
+    (WHITE, INK),
+    (INK, CLOTH),
+    (SNOW, NIGHT),
+    (DIM, NIGHT),
+    (AMBER, NIGHT),
+    (NIGHT, AMBER),
+    (INK, AMBER),
+    (NIGHT, SNOW),
+    (SNOW, SLATE),
+    (DIM, SLATE),
+    (AMBER, SLATE),
+)
+"""Every (text, ground) that the screens put together."""
+
+
+def luminance(colour: Colour) -> float:
+    """Return the relative luminance 0..1 (WCAG 2.2)."""
+    red, green, blue = (_linear(part / 255) for part in (colour.red, colour.green, colour.blue))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _linear(part: float) -> float:
+    return part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """Return the contrast ratio 1..21 of two colours, unrounded (WCAG 2.2)."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+@dataclass(frozen=True, slots=True)
+class Shade:
+    """One side of the station's two: what stands on what."""
+
+    ground: Colour
+    text: Colour
+    second: Colour
+    bar: Colour
+    on_bar: Colour
+    on_bar_second: Colour
+
+
+LIGHT = Shade(PAPER, INK, MUTED, INK, PAPER, PAPER)
+DARK = Shade(NIGHT, SNOW, DIM, SLATE, SNOW, DIM)
+LATE = Shade(NIGHT, AMBER, SNOW, AMBER, INK, INK)
+"""Dark, and over time: what is late is amber, the rest stays snow."""
+
+# Film colours by the words of the trade; a swatch is never shown without its word.
+FILMS: dict[str, Colour] = {
+    "black": from_hex("#101010"),
+    "white": from_hex("#FFFFFF"),
+    "red": from_hex("#C22329"),
+    "maroon": from_hex("#6B1C2A"),
+    "burgundy": from_hex("#6B1C2A"),
+    "orange": from_hex("#E0661C"),
+    "gold": from_hex("#C9982B"),
+    "vegas gold": from_hex("#B9A26A"),
+    "yellow": from_hex("#F3D13B"),
+    "green": from_hex("#1F7A3D"),
+    "dark green": from_hex("#14472B"),
+    "kelly": from_hex("#1E8A4C"),
+    "lime": from_hex("#9BCB3C"),
+    "teal": from_hex("#117A7A"),
+    "sky": from_hex("#7FB7E0"),
+    "light blue": from_hex("#7FB7E0"),
+    "blue": from_hex("#2458A6"),
+    "royal": from_hex("#2348A0"),
+    "navy": from_hex("#18244A"),
+    "purple": from_hex("#4F2A80"),
+    "pink": from_hex("#E58BB0"),
+    "brown": from_hex("#5A3A22"),
+    "grey": from_hex("#8C9097"),
+    "gray": from_hex("#8C9097"),
+    "silver": from_hex("#B9BDC3"),
+    "charcoal": from_hex("#3B3E44"),
+    "cream": from_hex("#F1E7CC"),
+    "tan": from_hex("#C7AE84"),
+}
+
+
+def film(word: str) -> Colour | None:
+    """Return the colour of a film by its word, None for a word that is not in the table."""
+    return FILMS.get(" ".join(word.casefold().split()))
+
+
+def on(ground: Colour) -> Colour:
+    """Return ink or white, whichever reads better on `ground`."""
+    return INK if contrast(INK, ground) >= contrast(WHITE, ground) else WHITE

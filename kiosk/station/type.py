@@ -1,0 +1,198 @@
+"""The station's face, and text fitted into boxes: shrunk to its least size first, then wrapped.
+
+Sizes are heights of a capital in pixels, since that is what distance rules speak of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil, floor
+from pathlib import Path
+from typing import Any
+
+from kivy.core.text import Label as CoreLabel
+
+FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612"
+REGULAR = str(FONTS / "B612-Regular.otf")
+BOLD = str(FONTS / "B612-Bold.otf")
+
+# Of the em, measured in the font's outlines.
+CAPITAL = 0.763
+ASCENT = 0.96
+TOP = 0.82  # what a row keeps free above its baseline; an accent on a capital uses the gap above
+DESCENT = 0.26
+PITCH = 1.06  # from baseline to baseline
+
+MEASURED_AT = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How large a text may be: capitals of `least` to `most` pixels, on at most `rows` rows."""
+
+    least: float
+    most: float
+    bold: bool = False
+    rows: int = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A text broken into rows at `em` pixels; `squeezed` below its least size."""
+
+    rows: tuple[str, ...]
+    em: int
+    width: float
+    height: float
+    squeezed: bool = False
+
+
+def face(bold: bool) -> str:
+    """Return the font file of the face."""
+    return BOLD if bold else REGULAR
+
+
+@lru_cache(maxsize=4096)
+def breadth(text: str, bold: bool) -> float:
+    """Return the width of a row of text in ems."""
+    return float(_measure(bold).get_extents(text)[0]) / MEASURED_AT if text else 0.0
+
+
+@lru_cache(maxsize=2)
+def _measure(bold: bool) -> Any:  # Kivy's label has no types
+    label = CoreLabel(font_name=face(bold), font_size=MEASURED_AT)
+    label.resolve_font_name()
+    return label
+
+
+def height(rows: int, em: float) -> float:
+    """Return the height in pixels of a block of rows."""
+    return (TOP + DESCENT + PITCH * (rows - 1)) * em if rows else 0.0
+
+
+def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
+    """Break `text` into rows of at most `ems` width; a single longer word stays whole."""
+    rows: list[str] = []
+    for paragraph in text.split("\n"):
+        row = ""
+        for word in paragraph.split():
+            longer = f"{row} {word}".strip()
+            if row and breadth(longer, bold) > ems:
+                rows.append(row)
+                row = word
+            else:
+                row = longer
+        rows.append(row)
+    return tuple(rows)
+
+
+@lru_cache(maxsize=1024)
+def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
+    """Return the least width in ems in which `text` takes `rows` rows at most, and the rows."""
+    words = text.split()
+    if not words:
+        return 0.0, ()
+    low = max(breadth(word, bold) for word in words)
+    high = max(breadth(line, bold) for line in text.split("\n"))
+    if rows > 1 and len(wrap(text, bold, low)) <= rows:
+        high = low
+    for _ in range(14 if rows > 1 else 0):
+        middle = (low + high) / 2
+        if len(wrap(text, bold, middle)) <= rows:
+            high = middle
+        else:
+            low = middle
+    broken = wrap(text, bold, high)
+    return max(breadth(row, bold) for row in broken), broken
+
+
+def fit(text: str, style: Style, width: float, room: float) -> Fitted:
+    """Fit `text` into `width` by `room` pixels: as few rows as its least size allows."""
+    best: tuple[float, tuple[str, ...]] = (0.0, ())
+    for rows in range(text.count("\n") + 1, min(style.rows, max(1, len(text.split()))) + 1):
+        ems, broken = balanced(text, style.bold, rows)
+        em = min(
+            style.most / CAPITAL,
+            room / (TOP + DESCENT + PITCH * (len(broken) - 1)),
+            width / ems if ems else style.most / CAPITAL,
+        )
+        if em > best[0] + 0.01:
+            best = (em, broken)
+        if em >= style.least / CAPITAL - 0.01:
+            break
+    return _set(best[1], best[0], style)
+
+
+def _set(rows: tuple[str, ...], em: float, style: Style) -> Fitted:
+    whole = max(1, floor(em + 0.01))
+    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * whole
+    squeezed = bool(rows) and em < style.least / CAPITAL - 1.0  # less than a pixel is rounding
+    return Fitted(rows, whole, wide, height(len(rows), whole), squeezed)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One text of a column; `gap` pixels stay free below it."""
+
+    text: str
+    style: Style
+    gap: float = 0.0
+
+
+STEPS = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)
+SQUEEZES = (0.94, 0.88, 0.82, 0.76, 0.7, 0.64, 0.58, 0.52, 0.46, 0.4)
+
+
+def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], bool]:
+    """Fit blocks under each other into `width` by `room`: all grow and shrink alike.
+
+    Returns the fitted texts, and whether they had to go below their least sizes.
+    """
+    for step in STEPS:
+        fitted = _at(blocks, width, step, 1.0)
+        if fits(fitted, blocks, width, room):
+            return fitted, False
+    for squeeze in SQUEEZES:
+        fitted = _at(blocks, width, 0.0, squeeze)
+        if fits(fitted, blocks, width, room):
+            break
+    return fitted, True
+
+
+def fits(
+    fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float
+) -> bool:
+    """Tell whether fitted blocks with their gaps stay inside `width` by `room`."""
+    gaps = sum(block.gap for block in blocks[:-1])
+    return (
+        sum(each.height for each in fitted) + gaps <= room + 0.5
+        and max((each.width for each in fitted), default=0.0) <= width + 0.5
+    )
+
+
+def _at(
+    blocks: Sequence[Block], width: float, step: float, squeeze: float
+) -> tuple[Fitted, ...]:
+    found = []
+    for block in blocks:
+        style = block.style
+        em = squeeze * (style.least + (style.most - style.least) * step) / CAPITAL
+        found.append(_wrapped(block.text, style, width, em))
+    return tuple(found)
+
+
+def _wrapped(text: str, style: Style, width: float, em: float) -> Fitted:
+    whole = max(1, ceil(em) if em < style.least / CAPITAL + 1 else floor(em))
+    needed = len(wrap(text, style.bold, width / whole))
+    ems, rows = balanced(text, style.bold, needed)
+    return Fitted(rows, whole, ems * whole, height(len(rows), whole))
+
+
+@lru_cache(maxsize=512)
+def texture(text: str, bold: bool, em: int) -> Any:  # a Kivy texture has no types
+    """Return one row of white text as a texture; a canvas Color before it tints it."""
+    label = CoreLabel(text=text, font_name=face(bold), font_size=em)
+    label.refresh()
+    return label.texture

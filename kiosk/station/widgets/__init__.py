@@ -1,0 +1,1 @@
+"""Widgets that draw values and call back; none knows a rule."""

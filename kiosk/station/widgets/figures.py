@@ -1,0 +1,58 @@
+"""Small figures beside a move: the garment as worn, and what an even border looks like."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Shade
+from kiosk.station.type import CAPITAL, Style, height
+from kiosk.station.widgets.numeral import Numeral
+from kiosk.station.widgets.paint import fill, frame, outline, polygon
+from kiosk.station.widgets.shirt import ASPECT, shirt
+from kiosk.station.widgets.text import Text
+
+
+def caption_height(scale: Scale) -> float:
+    """Return the height of a small figure's caption, px."""
+    return height(1, scale.small / CAPITAL)
+
+
+class AsWorn(Widget):
+    """The shirt as a reader sees it on the player: name above number, upright."""
+
+    def __init__(
+        self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: Shade
+    ) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        words, room = box.from_bottom(caption_height(scale))
+        place = room.fitted(ASPECT).inset(1)
+        with self.canvas:
+            polygon(shirt(place), CLOTH)
+            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+        body = Box(place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76)
+        head, rest = body.from_top(body.h * 0.26 if name else 0.0)
+        if name:
+            self.add_widget(Text(name, head, Style(6, head.h, bold=True, rows=1), INK, "center"))
+        self.add_widget(Numeral(rest, number, INK, rest.h, "center"))
+        style = Style(scale.small, scale.small, rows=1)
+        self.add_widget(Text(caption, words, style, shade.second, "center"))
+
+
+class BorderCheck(Widget):
+    """Two pieces on pieces: one even on all four sides, one to be moved."""
+
+    def __init__(self, box: Box, scale: Scale, even: str, move: str, shade: Shade) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        for half, word, shift in zip(box.grid(2, 1, scale.mm(3)), (even, move), (0, 1), strict=True):
+            words, room = half.from_bottom(caption_height(scale), scale.mm(0.8))
+            square = room.fitted(1.0)
+            top = square.inset(square.w / 6)
+            moved = Box(top.x + shift * square.w / 9, top.y - shift * square.w / 12, top.w, top.h)
+            with self.canvas:
+                fill(square, INK)
+                fill(moved, WHITE)
+                frame(moved, INK, 1)
+            style = Style(scale.small, scale.small, bold=not shift, rows=1)
+            self.add_widget(Text(word, words, style, shade.text, "center"))

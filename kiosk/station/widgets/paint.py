@@ -1,0 +1,59 @@
+"""Strokes and fills on the canvas that is open: rectangles, frames, outlines, polygons."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kivy.graphics import Color, Line, Mesh, Rectangle, SmoothLine
+from kivy.graphics.tesselator import Tesselator
+
+from kiosk.station.boxes import Box
+from kiosk.station.theme import Colour
+
+Points = Sequence[tuple[float, float]]
+
+
+def fill(box: Box, colour: Colour) -> Rectangle:
+    """Fill a box."""
+    Color(*colour.rgba)
+    return Rectangle(pos=box.pos, size=box.size)
+
+
+def frame(box: Box, colour: Colour, width: float) -> None:
+    """Draw the four sides of a box, inside it."""
+    w = max(1.0, round(width))
+    Color(*colour.rgba)
+    Rectangle(pos=(box.x, box.y), size=(box.w, w))
+    Rectangle(pos=(box.x, box.top - w), size=(box.w, w))
+    Rectangle(pos=(box.x, box.y), size=(w, box.h))
+    Rectangle(pos=(box.right - w, box.y), size=(w, box.h))
+
+
+def outline(points: Points, colour: Colour, width: float, close: bool = True) -> None:
+    """Draw smooth strokes from point to point."""
+    Color(*colour.rgba)
+    flat = [value for point in points for value in point]
+    if width > 1.2:
+        SmoothLine(points=flat, width=width / 2, close=close, overdraw_width=1.2)
+    else:
+        Line(points=flat, width=1.0, close=close)
+
+
+def polygon(points: Points, colour: Colour) -> None:
+    """Fill a polygon, which may be concave."""
+    shape = Tesselator()
+    shape.add_contour([value for point in points for value in point])
+    shape.tesselate()
+    Color(*colour.rgba)
+    for vertices, indices in shape.meshes:
+        Mesh(vertices=vertices, indices=indices, mode="triangle_fan")
+
+
+def dashes(x: float, bottom: float, top: float, colour: Colour, width: float) -> None:
+    """Draw a vertical dotted line."""
+    Color(*colour.rgba)
+    w = max(1.0, round(width))
+    y = bottom
+    while y < top:
+        Rectangle(pos=(x - w / 2, y), size=(w, min(3 * w, top - y)))
+        y += 7 * w

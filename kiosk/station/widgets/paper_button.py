@@ -1,0 +1,83 @@
+"""A button on paper: large enough for a glove, acting when the finger comes down."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import INK, MUTED, PAPER, WHITE, Colour
+from kiosk.station.type import Block, Style, column
+from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.text import Text
+
+
+class PaperButton(Widget):
+    """A white box with an ink frame, a bold label and, where given, a line below it.
+
+    `on_press` is called on the way down: a finger that drifts off loses nothing. `filled`
+    turns it to ink, as the choice that the pedal stands on.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        label: str,
+        on_press: Callable[[], None],
+        line: str = "",
+        halign: str = "center",
+        filled: bool = False,
+        large: bool = False,
+    ) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        self.box = box
+        self.scale = scale
+        self.label = label
+        self.line = line
+        self.halign = halign
+        self.filled = filled
+        self.large = large
+        self.on_press = on_press
+        self._draw()
+
+    def fill_in(self, filled: bool) -> None:
+        """Turn to ink, or back to paper."""
+        if filled != self.filled:
+            self.filled = filled
+            self._draw()
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Act at once, and keep the touch from everything below."""
+        if not self.box.holds(*touch.pos):
+            return False
+        self.on_press()
+        return True
+
+    def _draw(self) -> None:
+        self.clear_widgets()
+        self.canvas.clear()
+        ground, label, line = (INK, PAPER, PAPER) if self.filled else (WHITE, INK, MUTED)
+        with self.canvas:
+            fill(self.box, ground)
+            frame(self.box, INK, self.scale.mm(0.5))
+        self._write(label, line)
+
+    def _write(self, label: Colour, line: Colour) -> None:
+        scale, room = self.scale, self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
+        least = scale.line if self.large else scale.label
+        blocks = [Block(self.label, Style(least, least * 1.9, bold=True), scale.mm(0.8))]
+        if self.line:
+            blocks.append(Block(self.line, Style(scale.small, scale.label)))
+        fitted, _ = column(blocks, room.w, room.h)
+        height = sum(f.height for f in fitted) + (scale.mm(0.8) if self.line else 0.0)
+        top = room.y + (room.h + height) / 2
+        for block, each, colour in zip(blocks, fitted, (label, line), strict=False):
+            box = Box(room.x, top - each.height, room.w, each.height)
+            self.add_widget(
+                Text(block.text, box, block.style, colour, self.halign, "top", fitted=each)
+            )
+            top -= each.height + block.gap

@@ -1,0 +1,79 @@
+"""The ribbon: where in the procedure we are, by the names of this recipe's phases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.message import Message
+from kiosk.run.views import Done, Mark
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import Shade
+from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.text import Text
+
+
+def ribbon_height(scale: Scale) -> float:
+    """Return the height that a ribbon takes, px."""
+    return scale.mm(2.6) + scale.mm(0.6) + height(1, scale.small / CAPITAL)
+
+
+class Ribbon(Widget):
+    """A field for each phase; names stand below as far as there is room, nearest ones first."""
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        marks: Sequence[Mark],
+        say: Callable[[Message], str],
+        shade: Shade,
+    ) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        if not marks:
+            return
+        bars, names = box.from_top(scale.mm(2.6), scale.mm(0.6))
+        fields = bars.grid(len(marks), 1, scale.mm(0.8))
+        with self.canvas:
+            for field, mark in zip(fields, marks, strict=True):
+                self._field(field, mark, scale, shade)
+        self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
+
+    def _field(self, field: Box, mark: Mark, scale: Scale, shade: Shade) -> None:
+        if mark.done is Done.NOW:
+            fill(field, shade.text)
+            return
+        low = Box(field.x, field.y + scale.mm(0.6), field.w, field.h - scale.mm(1.2))
+        if mark.done is Done.DONE:
+            fill(low, shade.text)
+        else:
+            frame(low, shade.text, scale.mm(0.3))
+
+    def _names(
+        self,
+        room: Box,
+        scale: Scale,
+        names: Sequence[str],
+        fields: Sequence[Box],
+        marks: Sequence[Mark],
+        shade: Shade,
+    ) -> None:
+        """Put the names of what is at hand first, then those beside it, while they fit."""
+        now = [i for i, mark in enumerate(marks) if mark.done is Done.NOW]
+        middle = sum(now) / len(now) if now else 0.0
+        taken: list[Box] = []
+        em = scale.small / CAPITAL
+        for i in sorted(range(len(names)), key=lambda i: (abs(i - middle), i)):
+            bold = marks[i].done is Done.NOW
+            wide = breadth(names[i], bold) * em + 2
+            x = min(max(fields[i].centre[0] - wide / 2, room.x), room.right - wide)
+            place = Box(x, room.y, wide, room.h)
+            if any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken):
+                continue
+            taken.append(place)
+            style = Style(scale.small, scale.small, bold=bold, rows=1)
+            colour = shade.text if bold else shade.second
+            self.add_widget(Text(names[i], place, style, colour, "center"))

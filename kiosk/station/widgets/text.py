@@ -1,0 +1,77 @@
+"""A text inside a box: fitted, never clipped, redrawn only when it changes."""
+
+from __future__ import annotations
+
+from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
+
+from kiosk.station.boxes import Box
+from kiosk.station.theme import Colour
+from kiosk.station.type import ASCENT, PITCH, TOP, Fitted, Style, fit, texture
+
+
+class Text(Widget):
+    """A text fitted into `box`; `halign` left, center, right; `valign` top, middle, bottom.
+
+    `fitted` gives rows already broken (by a column that fits several texts together).
+    """
+
+    def __init__(
+        self,
+        text: str,
+        box: Box,
+        style: Style,
+        colour: Colour,
+        halign: str = "left",
+        valign: str = "middle",
+        fitted: Fitted | None = None,
+    ) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        self.box = box
+        self.style = style
+        self.halign = halign
+        self.valign = valign
+        self.text = text
+        self.colour = colour
+        self.fitted = fitted or fit(text, style, box.w, box.h)
+        self._draw()
+
+    def say(self, text: str, colour: Colour | None = None) -> None:
+        """Show another text (or colour) in the same box."""
+        if text == self.text and colour in (None, self.colour):
+            return
+        self.text = text
+        self.colour = colour or self.colour
+        self.fitted = fit(text, self.style, self.box.w, self.box.h)
+        self._draw()
+
+    @property
+    def texture_size(self) -> tuple[float, float]:
+        """The size of the block of rows, pixels."""
+        return (self.fitted.width, self.fitted.height)
+
+    @property
+    def ink(self) -> Box:
+        """The box that the rows really take."""
+        x = self._left(self.fitted.width)
+        return Box(x, self._top() - self.fitted.height, self.fitted.width, self.fitted.height)
+
+    def _top(self) -> float:
+        free = self.box.h - self.fitted.height
+        return self.box.top - {"top": 0.0, "middle": free / 2, "bottom": free}[self.valign]
+
+    def _left(self, width: float) -> float:
+        free = self.box.w - width
+        return self.box.x + {"left": 0.0, "center": free / 2, "right": free}[self.halign]
+
+    def _draw(self) -> None:
+        self.canvas.clear()
+        em = self.fitted.em
+        baseline = self._top() - TOP * em
+        with self.canvas:
+            Color(*self.colour.rgba)
+            for row in self.fitted.rows:
+                image = texture(row, self.style.bold, em)
+                x, y = self._left(image.width), baseline + ASCENT * em - image.height
+                Rectangle(texture=image, pos=(round(x), round(y)), size=image.size)
+                baseline -= PITCH * em

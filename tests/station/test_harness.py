@@ -1,0 +1,58 @@
+"""The bench itself: what it stands in for has to be true."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+from station_harness import Bench
+
+
+class Heard(Widget):
+    def __init__(self) -> None:
+        super().__init__()
+        self.heard: list[tuple[str, tuple[int, int]]] = []
+
+    def on_touch_down(self, touch: Any) -> bool:
+        self.heard.append(("down", (round(touch.x), round(touch.y))))
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        self.heard.append(("up", (round(touch.x), round(touch.y))))
+        return True
+
+
+def test_a_tap_reaches_the_widget_where_it_was_made(bench: Bench) -> None:
+    heard = Heard()
+    bench.show(heard)
+    bench.tap(640, 200)
+    assert heard.heard == [("down", (640, 200)), ("up", (640, 200))]
+
+
+def test_a_key_reaches_the_window_with_its_scancode(bench: Bench) -> None:
+    keys: list[int] = []
+
+    def down(window: object, key: int, scancode: int, *rest: object) -> bool:
+        keys.append(scancode)
+        return True
+
+    Window.bind(on_key_down=down)
+    bench.key(44)
+    Window.unbind(on_key_down=down)
+    assert keys == [44]
+
+
+def test_the_clock_moves_only_with_frames(bench: Bench) -> None:
+    before = bench.clock()
+    bench.frames(60)
+    assert abs(bench.clock() - before - 1.0) < 1e-6
+
+
+def test_a_picture_has_the_windows_size(bench: Bench, tmp_path: Path) -> None:
+    bench.resize(800, 1280)
+    picture = bench.picture(tmp_path / "empty.png").read_bytes()
+    bench.resize(1280, 800)
+    assert int.from_bytes(picture[16:20], "big") == 800  # width in the PNG header
+    assert int.from_bytes(picture[20:24], "big") == 1280
