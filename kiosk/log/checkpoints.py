@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
-from functools import lru_cache
+from dataclasses import fields
+from functools import lru_cache, partial
 from hashlib import sha256
 from pathlib import Path
 
-from kiosk.catalog.message import say
 from kiosk.log import codec
-from kiosk.log.errors import Damaged
 from kiosk.log.store import Checkpoint, Store
 from kiosk.log.tickets import Key, Tail, TicketRow
-from kiosk.run.model import JobRun, State
+from kiosk.run.model import State
 
 _KIOSK = Path(__file__).resolve().parents[1]
 _MAKES_STATES = ("catalog/message.py", "catalog/model.py", "catalog/quantities.py",
@@ -46,49 +44,21 @@ def load(store: Store) -> tuple[int, State] | None:
         return None
 
 
-def save(store: Store, state: State, tail: Tail, anew: bool = False) -> State:
+def save(store: Store, state: State, tail: Tail, anew: bool = False) -> None:
     """Store the state after the log's last event, with the rows of the tickets in `tail`.
 
-    Jobs that are done and not at the press are put on the shelf; returns the state without
-    them. `anew` first clears what was stored: `tail` then has the whole log. Raises
-    CannotRecord or Damaged; nothing is changed then.
+    `anew` first clears what was stored: `tail` then has the whole log. Raises CannotRecord or
+    Damaged; nothing is changed then.
     """
-    kept, shelved = _trimmed(state)
-    rows = [
-        row.columns() for row in tail.rows(state, lambda key: None if anew else _stored(store, key))
-    ]
-    made = Checkpoint(store.last, code_version(), codec.to_json(kept), "")
+    stored = _unknown if anew else partial(_stored, store)
+    rows = [row.columns() for row in tail.rows(state, stored)]
+    made = Checkpoint(store.last, code_version(), codec.to_json(state), "")
     with store.writing() as connection:
         if anew:
             connection.execute("DELETE FROM tickets")
-            connection.execute("DELETE FROM shelf")
-        connection.executemany(_upsert("tickets", 21), rows)
-        connection.executemany(
-            _upsert("shelf", 2), [(job.job, codec.to_json(job)) for job in shelved]
-        )
+        connection.executemany("DELETE FROM tickets WHERE job = ? AND ticket = ?", tail.gone(state))
+        connection.executemany(_upsert("tickets", len(fields(TicketRow))), rows)
         connection.execute(_upsert("checkpoint", 5), (1, *made[:3], _sum(made)))
-    return kept
-
-
-def shelved(store: Store, job: str) -> JobRun | None:
-    """Return a job that was done and put on the shelf, None where none is there.
-
-    Raises Damaged or CannotRecord.
-    """
-    row = next(store.rows("SELECT state FROM shelf WHERE job = ?", job), None)
-    try:
-        return None if row is None else codec.from_json(row[0], JobRun)
-    except codec.Unreadable as error:
-        found = f"shelf: {job}"
-        raise Damaged(say("log.damaged", path=str(store.path), found=found)) from error
-
-
-def shelf(store: Store) -> Iterator[JobRun]:
-    """Yield every job on the shelf. Raises Damaged or CannotRecord."""
-    for (job,) in list(store.rows("SELECT job FROM shelf ORDER BY job")):
-        found = shelved(store, job)
-        if found is not None:
-            yield found
 
 
 def stored_rows(store: Store) -> Iterator[TicketRow]:
@@ -102,10 +72,8 @@ def _stored(store: Store, key: Key) -> TicketRow | None:
     return None if found is None else TicketRow.of_columns(*found)
 
 
-def _trimmed(state: State) -> tuple[State, list[JobRun]]:
-    done = [job for job in state.jobs.values() if job.done and job.job != state.current]
-    names = {job.job for job in done}
-    return replace(state, jobs={k: v for k, v in state.jobs.items() if k not in names}), done
+def _unknown(_: Key) -> None:
+    return None
 
 
 def _upsert(table: str, columns: int) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import struct
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,11 +11,23 @@ from pathlib import Path
 from kiosk.catalog.message import say
 from kiosk.log.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
 from kiosk.log.migrations import APPLICATION, MIGRATIONS, applied, migrate
+from kiosk.log.pages import PAGE, committed
 
 # A whole check reads every page, 1 to 10 ms a MB: a small file gets one at each start, in a large
 # one damage is found by the reads themselves and by --verify, so that starting does not slow
 # with the years.
 CHECKED_BYTES = 4_000_000
+
+SETTINGS = (
+    f"page_size = {PAGE}",
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "fullfsync = ON",  # macOS: fsync alone leaves it in the disk's cache
+    "checkpoint_fullfsync = ON",
+    "trusted_schema = OFF",
+)
+
+_WORDS = (b"events_are_never_changed", b"station-started")
 
 WAIT_SECONDS = 0.25  # for a reader's or a foreign program's lock: a tap does not wait longer
 
@@ -31,24 +44,21 @@ def guarded(path: Path) -> Iterator[None]:
 def connect(path: Path) -> sqlite3.Connection:
     """Open `path` for writing, every commit on disk before it returns; bring it up to date.
 
-    Raises Damaged, NotALog, Newer, CannotRecord.
+    Raises Damaged, NotALog, Newer, CannotRecord; nothing is changed then.
     """
+    if path.exists() and path.stat().st_size and not _beside(path, "-journal").exists():
+        # Looked at first without the right to write: closing a damaged log would otherwise
+        # fold its tail into it.
+        _reader(path).close()
     with guarded(path):
         connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
         try:
-            _must_be_a_log(connection, path)
-            for setting in (
-                "journal_mode = WAL",
-                "synchronous = FULL",
-                "fullfsync = ON",  # macOS: fsync alone leaves it in the disk's cache
-                "checkpoint_fullfsync = ON",
-                "trusted_schema = OFF",
-            ):
+            for setting in SETTINGS:
                 connection.execute(f"PRAGMA {setting}")
             migrate(connection)
-        except (sqlite3.Error, LogFault) as error:
+        except sqlite3.Error:
             connection.close()
-            raise _judged(error, path) from error
+            raise
     return connection
 
 
@@ -59,26 +69,36 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
     """
     if not path.is_file():
         raise CannotRecord(say("log.not_there", path=str(path)))
-    uri = path.resolve().as_uri()
+    connection = _reader(path)
     with guarded(path):
-        try:
-            return _reader(f"{uri}?mode=ro", path)
-        except sqlite3.OperationalError:
-            # In a place that cannot be written to, SQLite cannot make the index of the tail;
-            # where there is no tail it can be told that nobody writes.
-            tail = path.with_name(path.name + "-wal")
-            if tail.exists() and tail.stat().st_size:
-                raise
-            return _reader(f"{uri}?immutable=1", path)
+        if set(MIGRATIONS) - applied(connection):
+            connection.close()
+            raise NotALog(say("log.older", path=str(path)))
+    return connection
 
 
-def _reader(uri: str, path: Path) -> sqlite3.Connection:
+def _reader(path: Path) -> sqlite3.Connection:
+    try:
+        return _examined(path, "mode=ro")
+    except sqlite3.OperationalError as error:
+        # In a place that cannot be written to, SQLite cannot make the index of the tail;
+        # where there is no tail it can be told that nobody writes.
+        tail = _beside(path, "-wal")
+        if tail.exists() and tail.stat().st_size:
+            raise fault_of(error, path) from error
+    with guarded(path):
+        return _examined(path, "immutable=1")
+
+
+def _examined(path: Path, how: str) -> sqlite3.Connection:
+    uri = f"{path.resolve().as_uri()}?{how}"
     connection = sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
     try:
         _must_be_a_log(connection, path)
-        if set(MIGRATIONS) - applied(connection):
-            raise NotALog(say("log.older", path=str(path)))
-    except (sqlite3.Error, LogFault) as error:
+    except sqlite3.OperationalError:
+        connection.close()
+        raise
+    except (sqlite3.DatabaseError, LogFault) as error:
         connection.close()
         raise _judged(error, path) from error
     return connection
@@ -97,6 +117,23 @@ def _must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
         (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
         if found != "ok":
             raise Damaged(say("log.damaged", path=str(path), found=found))
+    _must_have_its_tail(path)
+
+
+def _must_have_its_tail(path: Path) -> None:
+    """SQLite takes a tail to end at its first frame that does not fit, without a word.
+
+    Commits behind that point mean damage. A single one may be what a power cut left of a
+    commit that nobody was told of; the index has the number of the last good frame at byte 16
+    (sqlite.org/walformat.html).
+    """
+    frames, index = committed(_beside(path, "-wal")), _beside(path, "-shm")
+    if not frames or not index.exists():
+        return
+    with index.open("rb") as file:
+        (good,) = struct.unpack("=16xI", file.read(20))
+    if sum(frame.ends for frame in frames[good:]) > 1:
+        raise Damaged(say("log.damaged", path=str(path), found=f"-wal {good}"))
 
 
 def _judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
@@ -104,16 +141,21 @@ def _judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
     fault = fault_of(error, path) if isinstance(error, sqlite3.Error) else error
     if isinstance(fault, Damaged) and not _was_a_log(path):
         return NotALog(say("log.not_a_log", path=str(path)))
-    if isinstance(fault, NotALog) and fault.message.id == "log.not_a_log" and _was_a_log(path):
+    if isinstance(fault, NotALog) and _was_a_log(path):
         return Damaged(say("log.damaged", path=str(path), found="application_id"))
     return fault
 
 
 def _was_a_log(path: Path) -> bool:
     """Whether the file, or its tail beside it, still holds words that only a log has."""
-    for part in (path, path.with_name(path.name + "-wal")):
+    for part in (path, _beside(path, "-wal")):
         if part.exists():
             with part.open("rb") as file:
-                if b"events_are_never_changed" in file.read(CHECKED_BYTES):
-                    return True
+                start = file.read(CHECKED_BYTES)
+            if any(word in start for word in _WORDS):
+                return True
     return False
+
+
+def _beside(path: Path, part: str) -> Path:
+    return path.with_name(path.name + part)

@@ -24,9 +24,8 @@ CREATE INDEX turns ON events (seq)
     WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started');
 """
 
-# All can be rebuilt from the events at any time. `checkpoint` has one row at most: the state
-# after event `seq` as the program `code` made it; `tickets` is as it was after that same event,
-# and `shelf` holds the jobs that were done by then and not at the press.
+# Both can be rebuilt from the events at any time. `checkpoint` has one row at most: the state
+# after event `seq` as the program `code` made it; `tickets` is as it was after that same event.
 _CHECKPOINT = """
 CREATE TABLE checkpoint (
     only INTEGER PRIMARY KEY CHECK (only = 1), seq INTEGER NOT NULL, code TEXT NOT NULL,
@@ -41,7 +40,6 @@ CREATE TABLE tickets (
     defect TEXT NOT NULL, cause TEXT NOT NULL, piece TEXT NOT NULL, early REAL,
     PRIMARY KEY (job, ticket)
 ) STRICT, WITHOUT ROWID;
-CREATE TABLE shelf (job TEXT PRIMARY KEY, state TEXT NOT NULL) STRICT, WITHOUT ROWID;
 """
 
 # Which events came out of a damaged log from behind a part that could not be read.
@@ -51,7 +49,7 @@ CREATE TABLE salvaged (seq INTEGER PRIMARY KEY, was INTEGER NOT NULL) STRICT;
 
 MIGRATIONS: Mapping[str, str] = {
     "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
-    "checkpoint, tickets and shelf": _CHECKPOINT,
+    "checkpoint and tickets": _CHECKPOINT,
     "salvaged": _SALVAGED,
 }
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from kiosk.catalog.message import Message, say
 from kiosk.log import checkpoints
 from kiosk.log.errors import LogFault
-from kiosk.log.recovery import recover, step, taken_down
+from kiosk.log.recovery import recover
 from kiosk.log.store import Store
 from kiosk.log.tickets import Tail
-from kiosk.run.commands import Command, StartJob, Tick
+from kiosk.run.apply import apply
+from kiosk.run.commands import Command, Tick
 from kiosk.run.decide import decide
 from kiosk.run.events import Closed, Confirmed, Event, HandedOver
 from kiosk.run.model import Now, Refusal, State
@@ -68,16 +69,11 @@ class Recorder:
         if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
             self._tried = now.clock
             self.retry()
-        try:
-            state = self._ready_for(command)
-        except LogFault as fault:  # the job's own record cannot be read
-            return Outcome((), fault.message, not self._pending)
-        answer = decide(state, command, now)
+        answer = decide(self.state, command, now)
         if isinstance(answer, Refusal):
             return Outcome((), answer.reason, not self._pending)
         if self._pending and begins_garment(answer):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
-        self.state = state
         self._take(answer)
         return Outcome(answer, None, not self._pending)
 
@@ -104,19 +100,15 @@ class Recorder:
             self._checkpoint()
         self._store.close()
 
-    def _ready_for(self, command: Command) -> State:
-        if isinstance(command, StartJob):
-            return taken_down(self._store, self.state, command.job)
-        return self.state
-
     def _take(self, events: Sequence[Event]) -> None:
         if not events:
             return
         self._pending.extend(events)
         self.retry()
         for event in events:
-            self.state = step(self._store, self.state, event)
-            self._tail.note(event, self.state)
+            after = apply(self.state, event)
+            self._tail.note(event, self.state, after)
+            self.state = after
         due = self._store.last >= self._checkpoint_at
         if not self._pending and (due or any(isinstance(e, HandedOver) for e in events)):
             self._checkpoint()
@@ -125,7 +117,7 @@ class Recorder:
         """A checkpoint that cannot be written is no loss: the events are there."""
         self._checkpoint_at = self._store.last + CHECKPOINT_EVERY
         try:
-            self.state = checkpoints.save(self._store, self.state, self._tail, self._anew)
+            checkpoints.save(self._store, self.state, self._tail, self._anew)
         except LogFault as fault:
             self.fault = fault
         else:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from kiosk.log import checkpoints
 from kiosk.log.store import Recorded, Store
 from kiosk.log.tickets import Tail
 from kiosk.run.apply import apply
-from kiosk.run.events import Event, JobTaken
 from kiosk.run.model import State
 
 
@@ -32,29 +31,15 @@ def recover(store: Store) -> Recovered:
     Raises Damaged, Newer or CannotRecord when an event cannot be read.
     """
     since, base = checkpoints.load(store) or (0, State())
-    state, tail = fold(store, base, store.events(since + 1))
+    state, tail = fold(base, store.events(since + 1))
     return Recovered(state, tail, since, store.last - since)
 
 
-def fold(store: Store, base: State, events: Iterable[Recorded]) -> tuple[State, Tail]:
+def fold(base: State, events: Iterable[Recorded]) -> tuple[State, Tail]:
     """Return the state after `events` from `base`, and what they mean for the tickets."""
     state, tail = base, Tail(base)
     for _, event in events:
-        state = step(store, state, event)
-        tail.note(event, state)
+        after = apply(state, event)
+        tail.note(event, state, after)
+        state = after
     return state, tail
-
-
-def step(store: Store, state: State, event: Event) -> State:
-    """Return the state after `event`; a job that is taken up again comes down from the shelf."""
-    if isinstance(event, JobTaken):
-        state = taken_down(store, state, event.job)
-    return apply(state, event)
-
-
-def taken_down(store: Store, state: State, job: str) -> State:
-    """Return the state with `job` in it, if the log knows it."""
-    if job in state.jobs:
-        return state
-    found = checkpoints.shelved(store, job)
-    return state if found is None else replace(state, jobs={**state.jobs, job: found})

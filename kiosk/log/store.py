@@ -11,6 +11,7 @@ from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.message import say
 from kiosk.log import codec
+from kiosk.log.aside import unfinished
 from kiosk.log.connection import connect, connect_read_only, guarded
 from kiosk.log.errors import CannotRecord, Damaged, Newer, WrongLog
 from kiosk.log.lock import StationLock
@@ -63,6 +64,7 @@ class Store:
         lock = StationLock(path)
         lock.take()
         try:
+            unfinished(path)
             return cls._opened(path, connect(path), lock, simulated)
         except BaseException:
             lock.give()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from enum import Enum
 from typing import Any
@@ -80,27 +80,41 @@ class Tail:
     def __init__(self, base: State) -> None:
         self._base = base
         self._endings: dict[Key, list[Ending]] = {}
+        self._retired: dict[str, JobRun] = {}
 
-    def note(self, event: Event, after: State) -> None:
-        """Take note of `event`, which led to the state `after`."""
+    def note(self, event: Event, before: State, after: State) -> None:
+        """Take note of `event`, which led from the state `before` to `after`."""
         if isinstance(event, Finished | Ruled | TakenBack):
             ending = Ending(event, after.shift, after.operator)
             self._endings.setdefault((after.current, event.ticket), []).append(ending)
+        elif len(after.finished) > len(before.finished):  # a state lets go of jobs that are done
+            gone = before.jobs.keys() - after.jobs.keys()
+            self._retired.update({name: before.jobs[name] for name in gone})
 
     def rows(self, now: State, stored: Callable[[Key], TicketRow | None]) -> Iterator[TicketRow]:
         """Yield the rows of all tickets that have changed between the base and the state `now`.
 
         `stored` gives the row that a ticket had at the base, None where it had none.
         """
-        for job in now.jobs.values():
-            before = self._base.jobs.get(job.job)
-            if before is job:
-                continue
-            known = before.tickets if before is not None else {}
+        for job in self._jobs(now):
+            known = self._known(job)
             for ticket in job.tickets.values():
-                endings = self._endings.get((job.job, ticket.id), [])
-                if endings or known.get(ticket.id) is not ticket:
-                    yield _row(job, ticket, endings, stored((job.job, ticket.id)))
+                key = (job.job, ticket.id)
+                if key in self._endings or known.get(ticket.id) is not ticket:
+                    yield _row(job, ticket, self._endings.get(key, []), stored(key))
+
+    def gone(self, now: State) -> Iterator[Key]:
+        """Yield the base's tickets that are no more: the scrap that opened them is taken back."""
+        for job in self._jobs(now):
+            for name in self._known(job).keys() - job.tickets.keys():
+                yield job.job, name
+
+    def _jobs(self, now: State) -> Iterable[JobRun]:
+        return {**self._retired, **now.jobs}.values()
+
+    def _known(self, job: JobRun) -> Mapping[str, Ticket]:
+        before = self._base.jobs.get(job.job)
+        return {} if before is None else before.tickets
 
 
 def _row(job: JobRun, ticket: Ticket, endings: list[Ending], old: TicketRow | None) -> TicketRow:

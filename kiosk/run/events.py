@@ -300,3 +300,16 @@ class Refused(Event):
 
     reason: str
     ticket: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LogSalvaged(Event):
+    """This log was made of the `kept` events that could be read of a damaged one.
+
+    That one is set aside as `aside`; `behind_gap` of the events come from behind a part that
+    could not be read. Every ticket still open is of unknown outcome from here on.
+    """
+
+    aside: str
+    kept: int
+    behind_gap: int

@@ -1,0 +1,68 @@
+"""A damaged log: set aside whole, never deleted; what can be read goes into a new one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from kiosk.log import aside, pages
+from kiosk.log.codec import Row
+from kiosk.log.connection import connect
+from kiosk.log.errors import fault_of_system
+from kiosk.log.lock import StationLock
+from kiosk.log.store import Store
+from kiosk.run.events import LogSalvaged
+from kiosk.run.model import Now
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """`kept` events came out of the damaged log, `behind_gap` of them from behind a hole.
+
+    `aside` is the folder that has the damaged files.
+    """
+
+    aside: Path
+    kept: int
+    behind_gap: int
+
+
+def mend(path: Path, now: Now) -> Mended:
+    """Set the damaged log at `path` aside and put a new one there with all that can be read.
+
+    Its last event says so: from there on every open ticket is of unknown outcome. Killed at
+    any moment, the next opening or another `mend` takes it up. Raises Busy, CannotRecord.
+    """
+    lock = StationLock(path)
+    lock.take()
+    try:
+        return _mend(path, now)
+    except OSError as error:
+        raise fault_of_system(error, path) from error
+    finally:
+        lock.give()
+
+
+def _mend(path: Path, now: Now) -> Mended:
+    found = pages.rows(path)
+    folder, new = aside.new_folder(path, now.wall), aside.new_log(path)
+    with Store(new, connect(new)) as store:
+        moved = _write(store, found)
+        store.append([LogSalvaged(now, folder.name, len(found), moved)])
+    aside.replace(path, folder, new)
+    return Mended(folder, len(found), moved)
+
+
+def _write(store: Store, found: Mapping[int, tuple[Row, int]]) -> int:
+    """Write the rows with numbers that have no gap; return how many lay behind one."""
+    rows, moved = [], []
+    for seq, (was, (row, _)) in enumerate(found.items(), 1):
+        rows.append((seq, *row, row.sum(seq)))
+        if was != seq:
+            moved.append((seq, was))
+    with store.writing() as connection:
+        connection.executemany("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows)
+        connection.executemany("INSERT INTO salvaged VALUES (?, ?)", moved)
+    store.last = len(rows)
+    return len(moved)
