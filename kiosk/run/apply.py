@@ -2,17 +2,95 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
 
-from kiosk.run.events import Event
+from kiosk.run import events as e
+from kiosk.run.apply_heat import (
+    asked_closed,
+    closed,
+    closing_seen,
+    not_closed,
+    open_said,
+    opened,
+    outcome_unknown,
+    time_up,
+    unasked_closing,
+    was_closed,
+)
+from kiosk.run.apply_job import (
+    job_done,
+    job_left,
+    job_started,
+    job_taken,
+    read_back,
+    setting_read,
+    ticket_called,
+)
+from kiosk.run.apply_result import (
+    confirmed,
+    finished,
+    repress_allowed,
+    ruled,
+    set_aside,
+    skipped,
+    stopped,
+    went_on,
+)
+from kiosk.run.apply_salvaged import log_salvaged
+from kiosk.run.apply_station import handed_over, held, restarted, signed_on, station_started
+from kiosk.run.apply_undo import taken_back
 from kiosk.run.model import State
 
+# Any: each function takes the one type of event that it stands beside.
+_FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
+    e.StationStarted: station_started,
+    e.SignedOn: signed_on,
+    e.HandedOver: handed_over,
+    e.Held: held,
+    e.Restarted: restarted,
+    e.JobStarted: job_started,
+    e.JobTaken: job_taken,
+    e.JobLeft: job_left,
+    e.JobDone: job_done,
+    e.SettingRead: setting_read,
+    e.TicketCalled: ticket_called,
+    e.ReadBack: read_back,
+    e.Confirmed: confirmed,
+    e.Closed: closed,
+    e.ClosingSeen: closing_seen,
+    e.UnaskedClosing: unasked_closing,
+    e.TimeUp: time_up,
+    e.Opened: opened,
+    e.AskedClosed: asked_closed,
+    e.NotClosed: not_closed,
+    e.WasClosed: was_closed,
+    e.OutcomeUnknown: outcome_unknown,
+    e.OpenSaid: open_said,
+    e.Finished: finished,
+    e.WentOn: went_on,
+    e.Skipped: skipped,
+    e.SetAside: set_aside,
+    e.Stopped: stopped,
+    e.TakenBack: taken_back,
+    e.RepressAllowed: repress_allowed,
+    e.Ruled: ruled,
+    e.LogSalvaged: log_salvaged,
+}
 
-def apply(state: State, event: Event) -> State:
+
+def apply(state: State, event: e.Event) -> State:
     """Return the state after `event`; total: an event that does not fit changes only `last`."""
-    raise NotImplementedError
+    fold = _FOLD.get(type(event))
+    if fold is not None:
+        state = fold(state, event)
+    return replace(state, last=event.at)
 
 
-def replay(events: Iterable[Event], state: State | None = None) -> State:
+def replay(events: Iterable[e.Event], state: State | None = None) -> State:
     """Return the state after all `events`, from `state` or from a new station."""
-    raise NotImplementedError
+    state = State() if state is None else state
+    for event in events:
+        state = apply(state, event)
+    return state

@@ -2,11 +2,83 @@
 
 from __future__ import annotations
 
-from kiosk.run.commands import Command
-from kiosk.run.events import Event
+from collections.abc import Callable
+from typing import Any
+
+from kiosk.run import commands as c
+from kiosk.run.apply import replay
+from kiosk.run.decide_closing import press_closed, press_opened, say_closed, say_opened
+from kiosk.run.decide_detour import back, hold_on, put_aside, skip
+from kiosk.run.decide_forward import forward
+from kiosk.run.decide_job import leave_job, read, read_setting, start_job
+from kiosk.run.decide_result import inspect
+from kiosk.run.decide_session import hand_over, sign_on, start
+from kiosk.run.decide_supervisor import allow_repress, row_changed, rule
+from kiosk.run.decision import Decision, refuse
+from kiosk.run.events import Event, WallClockMoved
+from kiosk.run.kind import kind_of
 from kiosk.run.model import Now, Refusal, State
+from kiosk.run.settle import settle
+from kiosk.run.transitions import is_legal
+
+WALL_JUMP_SECONDS = 5
+"""Drift of the wall clock against the steady one that is recorded as a jump."""
 
 
-def decide(state: State, command: Command, now: Now) -> tuple[Event, ...] | Refusal:
-    """Return the events that `command` makes at `now`, or a refusal, which changes nothing."""
-    raise NotImplementedError
+def _tick(state: State, command: c.Tick, now: Now) -> Decision:
+    """What is due is settled before and after every command: a tick adds nothing to it."""
+    return ()
+
+
+# Any: each function takes the one type of command that it stands beside.
+_DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
+    c.Forward: forward,
+    c.Tick: _tick,
+    c.Start: start,
+    c.SignOn: sign_on,
+    c.HandOver: hand_over,
+    c.StartJob: start_job,
+    c.LeaveJob: leave_job,
+    c.ReadSetting: read_setting,
+    c.Read: read,
+    c.SayOpened: say_opened,
+    c.SayClosed: say_closed,
+    c.PressClosed: press_closed,
+    c.PressOpened: press_opened,
+    c.Back: back,
+    c.HoldOn: hold_on,
+    c.Skip: skip,
+    c.PutAside: put_aside,
+    c.Inspect: inspect,
+    c.RowChanged: row_changed,
+    c.AllowRepress: allow_repress,
+    c.Rule: rule,
+}
+
+
+def decide(state: State, command: c.Command, now: Now) -> Decision:
+    """Return the events that `command` makes at `now`, or a refusal, which changes nothing.
+
+    What was due before the command (an end of time) and what follows from it (the next
+    ticket, the job's end) stand in the same tuple, in order.
+    """
+    before = _wall_clock(state, now)
+    if not isinstance(command, c.Start):
+        before += settle(state, now)
+    state = replay(before, state)
+    kind = kind_of(state, now)
+    if not is_legal(type(command), kind):
+        return refuse(f"while.{kind.name.lower()}")
+    decided = _DECIDE[type(command)](state, command, now)
+    if isinstance(decided, Refusal):
+        return decided
+    state = replay(decided, state)
+    return before + decided + settle(state, now)
+
+
+def _wall_clock(state: State, now: Now) -> tuple[Event, ...]:
+    last = state.last
+    if last is None or state.boot != now.boot or last.boot != now.boot:
+        return ()
+    jump = (now.wall - now.clock) - (last.wall - last.clock)
+    return (WallClockMoved(now, jump),) if abs(jump) > WALL_JUMP_SECONDS else ()

@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.run.commands import Meaning
-from kiosk.run.model import Now, State
-from kiosk.run.views import Owner
+from kiosk.plan.model import Phase
+from kiosk.run.commands import Meaning, Verb
+from kiosk.run.kind import kind_of
+from kiosk.run.model import Heat, JobRun, Now, Stage, State, Ticket
+from kiosk.run.moves import Move, move_of, racks
+from kiosk.run.rack import due_clock, oldest_due
+from kiosk.run.settle import settled
+from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
+from kiosk.run.views import Kind, Owner
+
+RACK_AFTER_SECONDS = 5
+"""How long the press is closed before forward is the rack's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,4 +33,68 @@ def bar_meaning(state: State, now: Now) -> BarMeaning:
     Of the meaning's `step`: CLOSE and OPENED name the hot step, CONFIRM the hand step that it
     confirms last, FINISH, PEELED and GO_ON the step at hand of their ticket.
     """
-    raise NotImplementedError
+    state = settled(state, now)
+    kind = kind_of(state, now)
+    since = state.last.clock if state.last is not None else now.clock
+    heat, job = state.heat, state.job
+    if kind is Kind.OPEN_FIRST:
+        return BarMeaning(Meaning(Verb.PRESS_IS_OPEN), Owner.PRESS, since)
+    if kind is Kind.HELD:
+        return BarMeaning(Meaning(Verb.RESTART), Owner.PRESS, since)
+    if kind in (Kind.OVER, Kind.UNASKED) and heat is not None:
+        return BarMeaning(Meaning(Verb.OPENED, heat.ticket, heat.step), Owner.OVER, since)
+    if kind is Kind.HEAT and heat is not None:
+        return _while_hot(job, heat, now, since)
+    if kind is Kind.HANDS and job is not None:
+        return _by_hand(state, job, now, since)
+    return BarMeaning(None, Owner.NOBODY, since)
+
+
+def _while_hot(job: JobRun | None, heat: Heat, now: Now, since: float) -> BarMeaning:
+    opens = heat.starts + RACK_AFTER_SECONDS
+    if job is None or now.clock < opens:
+        return BarMeaning(None, Owner.NOBODY, since)
+    return _rack(job, now, max(since, opens))
+
+
+def _rack(job: JobRun, now: Now, since: float) -> BarMeaning:
+    ticket = oldest_due(job, now)
+    if ticket is None:
+        return BarMeaning(None, Owner.NOBODY, since)
+    due = due_clock(job, ticket, now)
+    since = since if due is None else max(since, due)
+    return BarMeaning(Meaning(Verb.PEELED, ticket.id, ticket.step), Owner.RACK, since)
+
+
+def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
+    ticket = slot_ticket(job)
+    if ticket is None:
+        return _rack(job, now, since)
+    meaning = _of_slot(state, job, ticket)
+    return BarMeaning(meaning, Owner.NOBODY if meaning is None else Owner.PRESS, since)
+
+
+def _of_slot(state: State, job: JobRun, ticket: Ticket) -> Meaning | None:
+    if ticket.stage is Stage.UNKNOWN:
+        return _of_unknown(job, ticket)
+    move = move_of(pass_of(job, ticket), ticket, state.confirm)
+    if move is None:
+        return Meaning(Verb.FINISH, ticket.id, ticket.step)
+    if move.hot is not None:
+        return Meaning(Verb.CLOSE, ticket.id, move.hot)
+    return _of_last_hands(job, ticket, move)
+
+
+def _of_unknown(job: JobRun, ticket: Ticket) -> Meaning | None:
+    """Only what comes before the final can go on; a final asks for a result."""
+    step = step_at(job, ticket, ticket.step)
+    if not is_hot(step) or is_hot(step, Phase.FINAL):
+        return None
+    return Meaning(Verb.GO_ON, ticket.id, ticket.step)
+
+
+def _of_last_hands(job: JobRun, ticket: Ticket, move: Move) -> Meaning:
+    if not move.ends:
+        return Meaning(Verb.CONFIRM, ticket.id, move.last)
+    to_rack = racks(pass_of(job, ticket)) and not ticket.peeled
+    return Meaning(Verb.GO_ON if to_rack else Verb.FINISH, ticket.id, ticket.step)

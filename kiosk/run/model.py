@@ -163,6 +163,7 @@ class Undo:
     at: int = 0
     opened: tuple[str, ...] = ()
     queue: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +206,11 @@ class Hold:
 class State:
     """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
 
-    `asked_closed` while "opened" before the deadline waits for closed or not closed;
+    `jobs` holds the open ones; of those that are done and left only the name stays, in
+    `finished`, so that a state does not grow with the years.
+
+    `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
+    not closed;
     `open_first` after a start in a hot phase, until somebody says that the press is open.
     """
 
@@ -224,6 +229,8 @@ class State:
     last: Now | None = None
     moved: Now | None = None
     changed_operator: bool = False
+    asked: Now | None = None
+    finished: tuple[str, ...] = ()
 
     @property
     def job(self) -> JobRun | None:

@@ -25,10 +25,11 @@ class Move:
 def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
     """Return all moves of a pass in order; their number is the forward taps of one ticket."""
     found: list[Move] = []
-    step = 0
-    while (move := move_from(passage, step, confirm)) is not None:
+    move = move_from(passage, 0, confirm)
+    while move is not None:
         found.append(move)
-        step = _after_racking(passage, confirm, move)
+        after = move.last if move.hot is None else move.hot
+        move = move_from(passage, after + 1, confirm)
     return tuple(found)
 
 
@@ -36,17 +37,19 @@ def move_from(
     passage: Pass, step: int, confirm: Confirm, skip_pre_press: bool = False
 ) -> Move | None:
     """Return the move that begins at index `step`, None at the pass's end."""
-    if step >= len(passage.steps):
+    step = _kept(passage, step, skip_pre_press)
+    end = len(passage.steps) - 1
+    if not 0 <= step <= end:
         return None
     hot = next_hot(passage, step, skip_pre_press)
-    last_of_all = len(passage.steps) - 1
-    if confirm is Confirm.GROUPED:
-        last = last_of_all if hot is None else hot - 1
-        return Move(step, last, hot, ends=hot is None)
+    if hot is None and (confirm is Confirm.GROUPED or _on_the_rack(passage, step)):
+        return Move(step, end, ends=True)
+    if confirm is Confirm.GROUPED and hot is not None:
+        return Move(step, hot - 1, hot)
     if hot == step:
         return Move(step, step - 1, hot)
-    last = hot - 1 if hot is not None and _only_cold(passage, step + 1, hot) else step
-    return Move(step, last, hot if last + 1 == hot else None, ends=step == last_of_all)
+    closes = _kept(passage, step + 1, skip_pre_press) == hot
+    return Move(step, step, hot if closes else None, ends=step == end)
 
 
 def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
@@ -63,6 +66,13 @@ def next_hot(passage: Pass, step: int, skip_pre_press: bool = False) -> int | No
     return None
 
 
+def first_hand(passage: Pass, step: int) -> int:
+    """Return where the hand steps that lead to `step` begin: after the last hot step before."""
+    while step > 0 and passage.steps[step - 1].phase not in HOT_PHASES:
+        step -= 1
+    return step
+
+
 def last_peel(passage: Pass) -> int | None:
     """Return the index of the pass's last peel step, the one that its place and wait are for."""
     peels = [i for i, step in enumerate(passage.steps) if step.phase is Phase.PEEL]
@@ -71,16 +81,16 @@ def last_peel(passage: Pass) -> int | None:
 
 def racks(passage: Pass) -> bool:
     """Return whether a ticket of this pass cools on the rack."""
-    return passage.place is Place.RACK and passage.wait is not None and bool(last_peel(passage))
+    return passage.place is Place.RACK and last_peel(passage) is not None
 
 
-def _only_cold(passage: Pass, start: int, end: int) -> bool:
-    """Whether all steps from `start` to before `end` are hot ones that are left out."""
-    return all(passage.steps[i].phase in HOT_PHASES for i in range(start, end))
+def _on_the_rack(passage: Pass, step: int) -> bool:
+    """Whether only what a ticket of the rack ends with is left: one tap, "peeled, good"."""
+    return racks(passage) and step >= (last_peel(passage) or 0)
 
 
-def _after_racking(passage: Pass, confirm: Confirm, move: Move) -> int:
-    """Where the next move begins; a racked ticket's peels and inspection are one move."""
-    if move.ends:
-        return len(passage.steps)
-    return move.last + 1 if move.hot is None else move.hot + 1
+def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
+    """Return `step`, or the one after it where it is a pre-press that is left out."""
+    if skip_pre_press and 0 <= step < len(passage.steps):
+        return step + (passage.steps[step].phase is Phase.PRE_PRESS)
+    return step

@@ -1,0 +1,104 @@
+"""Jobs coming and going, tickets being called, questions being answered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.run import events as e
+from kiosk.run.model import ENDED, Ask, JobRun, Stage, State
+from kiosk.run.questions import asked_again
+from kiosk.run.tickets import AT_SLOT, first_tickets, lay_aside, put, slot_ticket, unloaded
+
+
+def with_job(state: State, job: JobRun) -> State:
+    """Return the state with one job as it is now."""
+    return replace(state, jobs={**state.jobs, job.job: job})
+
+
+def job_started(state: State, event: e.JobStarted) -> State:
+    """A new job with all its tickets in loading order; a known one is only taken up."""
+    if event.job in state.jobs:
+        return _take(state, event.job)
+    tickets = first_tickets(event.plan, event.garments)
+    job = JobRun(event.job, event.plan, event.plan_hash, tickets, tuple(tickets))
+    return _take(with_job(state, job), event.job)
+
+
+def job_taken(state: State, event: e.JobTaken) -> State:
+    """A job again: the press may have been set for another one meanwhile."""
+    return _take(state, event.job)
+
+
+def job_left(state: State, event: e.JobLeft) -> State:
+    """The job goes back; a ticket at the press is queued again, first."""
+    job = state.jobs.get(event.job)
+    if job is None:
+        return state
+    there = slot_ticket(job)
+    if there is not None and there.stage is Stage.UNKNOWN:
+        job = lay_aside(job, there)
+    elif there is not None:
+        job = put(job, unloaded(job, there))
+    state = _retire(with_job(state, replace(job, undo=())), event.job)
+    return replace(state, current="") if state.current == event.job else state
+
+
+def job_done(state: State, event: e.JobDone) -> State:
+    """Every ticket has its end."""
+    job = state.jobs.get(event.job)
+    return state if job is None else with_job(state, replace(job, done=True))
+
+
+def setting_read(state: State, event: e.SettingRead) -> State:
+    """What the press shows now."""
+    job = state.job
+    if job is None:
+        return state
+    return replace(with_job(state, replace(job, setting=event.temperature)), moved=event.at)
+
+
+def ticket_called(state: State, event: e.TicketCalled) -> State:
+    """A ticket has the press; one that has it already may only be asked something."""
+    job = state.job
+    ticket = None if job is None else job.tickets.get(event.ticket)
+    if job is None or ticket is None or ticket.stage in ENDED:
+        return state
+    if ticket.id != job.slot or ticket.stage not in AT_SLOT:
+        job = put(job, replace(ticket, stage=Stage.AT_PRESS))
+    state = with_job(state, replace(job, questions=event.questions))
+    return replace(state, changed_operator=False)
+
+
+def read_back(state: State, event: e.ReadBack) -> State:
+    """An answer: the right one ends its question, a wrong one turns it over."""
+    job = state.job
+    if job is None or event.ticket != job.slot:
+        return state
+    questions = tuple(
+        q if q.ask is not event.ask else asked_again(q)
+        for q in job.questions
+        if q.ask is not event.ask or not event.right
+    )
+    known = event.right and event.ask is Ask.NUMBER
+    return replace(
+        with_job(state, replace(job, questions=questions)),
+        moved=event.at,
+        changed_operator=state.changed_operator and not known,
+    )
+
+
+def _take(state: State, name: str) -> State:
+    if name not in state.jobs:
+        return state
+    state = _retire(state, state.current) if name != state.current else state
+    job = replace(state.jobs[name], setting=None, last_loaded="", undo=())
+    return replace(with_job(state, job), current=name)
+
+
+def _retire(state: State, name: str) -> State:
+    """Keep of a job that is done only its name."""
+    job = state.jobs.get(name)
+    if job is None or not job.done:
+        return state
+    jobs = {k: j for k, j in state.jobs.items() if k != name}
+    return replace(state, jobs=jobs, finished=(*state.finished, name))

@@ -1,0 +1,46 @@
+"""The station's own events: starts, operators, holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.run import events as e
+from kiosk.run.model import Hold, State
+
+
+def station_started(state: State, event: e.StationStarted) -> State:
+    """A start; the first one of a log says whether all of it is a simulation."""
+    return replace(
+        state,
+        simulated=state.simulated if state.boot else event.simulated,
+        boot=event.at.boot,
+        open_first=state.open_first or state.heat is not None,
+        switch_seen=False,
+    )
+
+
+def signed_on(state: State, event: e.SignedOn) -> State:
+    """An operator; nobody before means that a shift begins. The first one of all is no change."""
+    other = state.moved is not None and event.operator != state.operator
+    return replace(
+        state,
+        operator=event.operator,
+        confirm=event.confirm,
+        shift=state.shift if state.operator else state.shift + 1,
+        changed_operator=state.changed_operator or other,
+    )
+
+
+def handed_over(state: State, event: e.HandedOver) -> State:
+    """The shift's end."""
+    return replace(state, operator="")
+
+
+def held(state: State, event: e.Held) -> State:
+    """A hold begins."""
+    return replace(state, held=Hold(event.at, event.reason))
+
+
+def restarted(state: State, event: e.Restarted) -> State:
+    """A hold ends; it does not count as a move, so that a long one is a break."""
+    return replace(state, held=None)

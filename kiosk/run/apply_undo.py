@@ -1,0 +1,77 @@
+"""Taking back the last tap."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.run import events as e
+from kiosk.run.apply_job import with_job
+from kiosk.run.model import JobRun, Stage, State, Ticket, Undo
+from kiosk.run.tickets import drop, lay_aside, put, slot_ticket
+
+DEEPEST = 8
+"""How many taps back can be taken; a checkpoint holds them all."""
+
+
+def remember(job: JobRun, undo: Undo) -> JobRun:
+    """Return the job with one tap more that can be taken back."""
+    return replace(job, undo=(*job.undo, undo)[-DEEPEST:])
+
+
+def forget(job: JobRun, ticket: str) -> JobRun:
+    """Return the job without the taps of a ticket on which a supervisor has the word now."""
+    kept = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
+    return replace(job, undo=kept)
+
+
+def taken_back(state: State, event: e.TakenBack) -> State:
+    """The last tap never was: its tickets are where they were, with their questions."""
+    job = state.job
+    if job is None or not job.undo or job.undo[-1].what != event.what:
+        return state
+    undo = job.undo[-1]
+    job = replace(job, undo=job.undo[:-1], done=False)
+    for name in undo.opened:
+        job = drop(job, name)
+    job = _called_off(job, undo)
+    for ticket in undo.tickets:
+        job = put(job, ticket)
+    job = _queue_as_before(_in_place(job, undo), undo.queue)
+    return replace(with_job(state, job), moved=event.at)
+
+
+def _called_off(job: JobRun, undo: Undo) -> JobRun:
+    """The ticket that was called because of the tap waits again."""
+    there = slot_ticket(job)
+    if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
+        return job
+    if there.stage is Stage.UNKNOWN:
+        return lay_aside(job, there)
+    return put(job, replace(there, stage=Stage.WAITING))
+
+
+def _waits_for(undo: Undo, there: Ticket) -> bool:
+    """Whether a later pass of a garment may not be loaded once this peel is taken back."""
+    garments = {(t.garment.line, t.copy) for t in undo.tickets}
+    return (there.garment.line, there.copy) in garments
+
+
+def _in_place(job: JobRun, undo: Undo) -> JobRun:
+    """Put slot and rack back into the order they had."""
+    first = undo.tickets[0] if undo.tickets else None
+    if first is not None and undo.slot == first.id:
+        aside = tuple(name for name in job.aside if name != first.id)
+        return replace(job, slot=first.id, aside=aside, questions=undo.questions)
+    if first is not None and first.stage is Stage.COOLING:
+        rest = tuple(name for name in job.rack if name != first.id)
+        job = replace(job, rack=(*rest[: undo.at], first.id, *rest[undo.at :]))
+    return job
+
+
+def _queue_as_before(job: JobRun, before: tuple[str, ...]) -> JobRun:
+    """Return the job with its queue in the order `before`; what came since stays in front."""
+    if not before:
+        return job
+    there = set(job.queue)
+    since = tuple(name for name in job.queue if name not in set(before))
+    return replace(job, queue=(*since, *(name for name in before if name in there)))

@@ -1,0 +1,79 @@
+"""Forward: confirms the last move and starts the next, or is refused aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.run import commands as c
+from kiosk.run.commands import Verb
+from kiosk.run.decide_closing import close
+from kiosk.run.decide_result import result
+from kiosk.run.decision import Decision, refuse
+from kiosk.run.events import Confirmed, Opened, OpenSaid, Restarted, WentOn
+from kiosk.run.kind import kind_of
+from kiosk.run.meaning import bar_meaning
+from kiosk.run.model import Now, Seen, Stage, State
+from kiosk.run.views import Kind
+
+SETTLES_SECONDS = 0.5
+"""A press of forward that began earlier after a change of its label was meant for the old one."""
+
+
+def forward(state: State, command: c.Forward, now: Now) -> Decision:
+    """Do what the label said when it was pressed, or refuse; never anything else."""
+    bar = bar_meaning(state, now)
+    if bar.meaning is None:
+        hot = kind_of(state, now) is Kind.HEAT
+        return refuse("forward.hot" if hot else "forward.nobody")
+    if command.meaning != bar.meaning:
+        return refuse("forward.changed")
+    if command.down - bar.since < SETTLES_SECONDS:
+        return refuse("forward.too_soon")
+    return _VERBS[bar.meaning.verb](state, bar.meaning, now)
+
+
+def _close(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    starts_in = state.job.plan.closes_in_seconds if state.job else 0.0
+    return close(state, meaning, now, starts_in, Seen.DECLARED)
+
+
+def _confirm(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    return (Confirmed(now, meaning.ticket, meaning.step, meaning.step),)
+
+
+def _good(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    job = state.job
+    if job is None:
+        return refuse("no_job")
+    good = c.Inspect(meaning.ticket, Stage.GOOD)
+    return (result(state, job, job.tickets[meaning.ticket], good, now),)
+
+
+def _opened(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    deadline = state.heat.deadline if state.heat else None
+    after = None if deadline is None else now.clock - deadline
+    return (Opened(now, meaning.ticket, meaning.step, Seen.DECLARED, after),)
+
+
+def _press_is_open(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    return (OpenSaid(now),)
+
+
+def _go_on(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    return (WentOn(now, meaning.ticket),)
+
+
+def _restart(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    return (Restarted(now),)
+
+
+_VERBS: dict[Verb, Callable[[State, c.Meaning, Now], Decision]] = {
+    Verb.CLOSE: _close,
+    Verb.CONFIRM: _confirm,
+    Verb.FINISH: _good,
+    Verb.PEELED: _good,
+    Verb.OPENED: _opened,
+    Verb.PRESS_IS_OPEN: _press_is_open,
+    Verb.GO_ON: _go_on,
+    Verb.RESTART: _restart,
+}

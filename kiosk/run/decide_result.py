@@ -1,0 +1,99 @@
+"""Results: what becomes of a garment, by a tap of forward or by a finger on its chip."""
+
+from __future__ import annotations
+
+from kiosk.run import commands as c
+from kiosk.run.classes import CAUSES, DEFECT_IDS
+from kiosk.run.decision import Decision, refuse
+from kiosk.run.events import Finished
+from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
+from kiosk.run.moves import last_peel, next_hot
+from kiosk.run.rack import due_clock, peel_time
+from kiosk.run.tickets import pass_of
+
+RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
+"""What an inspection can come to."""
+
+
+def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
+    """A result for the ticket at its last move, on the rack, or waiting for a person."""
+    job = state.job
+    ticket = None if job is None else job.tickets.get(command.ticket)
+    if job is None or ticket is None:
+        return refuse("inspect.no_ticket")
+    turned_away = _not_a_result(job, command) or _not_now(state, job, ticket, command.stage)
+    return turned_away or (result(state, job, ticket, command, now),)
+
+
+def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
+    """Return the result of a ticket with what is known of its peel."""
+    good = asked.stage is Stage.GOOD
+    peeled = _is_peeled(job, ticket, asked, now)
+    time = peel_time(job, ticket, now)
+    early = time.from_seconds if peeled and time is not None and time.from_seconds > 0 else None
+    return Finished(
+        now,
+        ticket.id,
+        asked.stage,
+        peeled,
+        _before(state, job, ticket, now),
+        "" if good else asked.defect,
+        "" if good else asked.cause,
+        "" if good else asked.piece,
+        early,
+    )
+
+
+def _not_a_result(job: JobRun, command: c.Inspect) -> Refusal | None:
+    if command.stage not in RESULTS:
+        return refuse("inspect.stage")
+    if command.stage is Stage.GOOD:
+        return None
+    if command.defect not in DEFECT_IDS:
+        return refuse("inspect.defect")
+    if command.cause and command.cause not in CAUSES:
+        return refuse("inspect.cause")
+    if command.piece and command.piece not in {p.name for p in job.plan.pieces}:
+        return refuse("inspect.piece", piece=command.piece)
+    return None
+
+
+def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal | None:
+    if ticket.id == job.slot and state.heat is not None:
+        return refuse("inspect.hot")
+    if ticket.stage not in _INSPECTED:
+        return refuse("inspect.not_here", number=ticket.garment.number)
+    if stage is Stage.SCRAP:
+        return None
+    if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
+        return refuse("inspect.rework_already")
+    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
+    if not ticket.finals or next_hot(pass_of(job, ticket), step) is not None:
+        return refuse("inspect.not_pressed", number=ticket.garment.number)
+    return None
+
+
+_INSPECTED = frozenset({Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+
+
+def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
+    """Whether the carriers are off with this result.
+
+    What is not good before its peel was due, or was pressed short, keeps its carriers for
+    the supervisor's re-press, unless it was just the early peel that spoiled it.
+    """
+    if ticket.peeled or last_peel(pass_of(job, ticket)) is None:
+        return ticket.peeled
+    if asked.stage in (Stage.GOOD, Stage.ACCEPTED) or asked.cause == "peeled_early":
+        return True
+    time = peel_time(job, ticket, now)
+    waits = time is not None and time.from_seconds > 0
+    return not waits and "short" not in ticket.marks
+
+
+def _before(state: State, job: JobRun, ticket: Ticket, now: Now) -> bool:
+    """Whether the peel may have been done before this closing, in which it is tapped."""
+    if state.heat is None or ticket.stage is not Stage.COOLING:
+        return False
+    due = due_clock(job, ticket, now)
+    return due is not None and due <= state.heat.closed.clock

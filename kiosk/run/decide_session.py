@@ -1,0 +1,36 @@
+"""Starts of the program, operators coming and going."""
+
+from __future__ import annotations
+
+from kiosk.run import commands as c
+from kiosk.run.decision import Decision, refuse
+from kiosk.run.events import Event, HandedOver, OutcomeUnknown, SignedOn, StationStarted
+from kiosk.run.model import Now, State
+
+
+def start(state: State, command: c.Start, now: Now) -> Decision:
+    """A start: what was hot either goes on counting or has an outcome that nobody saw."""
+    if state.boot and command.simulated != state.simulated:
+        return refuse("start.simulated" if state.simulated else "start.real")
+    started: tuple[Event, ...] = (StationStarted(now, command.version, command.simulated),)
+    heat = state.heat
+    if heat is None:
+        return started
+    if heat.closed.boot != now.boot:
+        return (*started, OutcomeUnknown(now, heat.ticket, heat.step, "rebooted"))
+    if heat.deadline is not None and not heat.rang and now.clock >= heat.deadline:
+        return (*started, OutcomeUnknown(now, heat.ticket, heat.step, "stopped"))
+    return started
+
+
+def sign_on(state: State, command: c.SignOn, now: Now) -> Decision:
+    """An operator takes the station, also from another one."""
+    operator = command.operator.strip()
+    if not operator:
+        return refuse("sign_on.initials")
+    return (SignedOn(now, operator, command.confirm),)
+
+
+def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
+    """The shift ends; what cools on the rack is the next operator's."""
+    return (HandedOver(now, state.operator),)

@@ -1,0 +1,76 @@
+"""What is the supervisor's to decide: changed rows, re-presses, stopped and unknown tickets."""
+
+from __future__ import annotations
+
+from kiosk.run import commands as c
+from kiosk.run.decision import Decision, refuse
+from kiosk.run.events import RepressAllowed, Ruled, Stopped
+from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
+from kiosk.run.moves import next_hot
+from kiosk.run.tickets import ASIDE, pass_of
+
+RULINGS = frozenset(
+    {Stage.WAITING, Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.VOID}
+)
+"""Where a supervisor can send a ticket that waits for a person."""
+
+
+def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
+    """Stop what of a roster line is not in its final yet; ask again later while it is hot."""
+    job = state.job
+    if job is None:
+        return refuse("no_job")
+    changed = [t for t in job.tickets.values() if _to_stop(job, t, command)]
+    if state.heat is not None and any(t.id == state.heat.ticket for t in changed):
+        return refuse("row.hot", line=command.line)
+    return tuple(Stopped(now, t.id, "row changed", command.digest) for t in changed)
+
+
+def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
+    """One final more for a ticket in rework, or of a final with unknown outcome."""
+    found = _asked_about(state, command)
+    if isinstance(found, Refusal):
+        return found
+    if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
+        return refuse("repress.not_pressed", number=found.garment.number)
+    return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
+
+
+def rule(state: State, command: c.Rule, now: Now) -> Decision:
+    """Say where a ticket goes that waits for a person, or that one need not be made."""
+    found = _asked_about(state, command)
+    if isinstance(found, Refusal):
+        return found
+    if command.stage not in RULINGS:
+        return refuse("rule.stage")
+    unmade = found.stage is Stage.WAITING and command.stage is Stage.VOID
+    if found.stage not in ASIDE and not unmade:
+        return refuse("rule.not_waiting", number=found.garment.number)
+    if command.stage is Stage.WAITING and found.finals > found.represses:
+        return refuse("rule.pressed", number=found.garment.number)
+    return (
+        Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
+    )
+
+
+def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
+    if ticket.garment.line != command.line:
+        return False
+    if command.digest and command.digest == ticket.garment.digest:
+        return False
+    if ticket.stage is Stage.WAITING:
+        return True
+    before_final = next_hot(pass_of(job, ticket), ticket.step) is not None
+    return ticket.stage is Stage.AT_PRESS and before_final and ticket.finals <= ticket.represses
+
+
+def _asked_about(state: State, command: c.AllowRepress | c.Rule) -> Ticket | Refusal:
+    job = state.job
+    ticket = None if job is None else job.tickets.get(command.ticket)
+    if ticket is None:
+        return refuse("inspect.no_ticket")
+    if not command.supervisor.strip():
+        return refuse("supervisor")
+    if not command.reason.strip():
+        return refuse("reason")
+    return ticket
