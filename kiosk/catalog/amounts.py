@@ -14,7 +14,7 @@ LONGEST_INCHES = 100
 WIDEST_STEP_F = 100
 MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
 
-_AMOUNT = re.compile(r"(?P<number>-?[0-9]{1,6}(?:\.[0-9]{1,6})?)\s*(?P<unit>\S.*)?")
+_AMOUNT = re.compile(r"(?P<number>-?[0-9]{1,6}(?:\.[0-9]{1,6})?)\s*(?P<unit>[^\s0-9.,:].*)?")
 
 
 class WrongAmountError(ValueError):

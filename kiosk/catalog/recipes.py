@@ -18,7 +18,7 @@ from kiosk.catalog.values import flag, length, or_null, word
 # Others may be named as well; one that is almost one of these is taken for a slip.
 PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
 ELEMENTS = ("name", "number")
-ALMOST = 0.8
+ALMOST = 0.75  # `bakc` is that near to `back`, `sleeve` is not to `left-sleeve`
 MOST_PANELS, MOST_ELEMENTS, MOST_LAYERS = 8, 8, 6  # the search of settings grows with them
 
 _NAME = re.compile(r"\w[\w -]{0,29}")  # no dot: a piece is `<element>.<layer>`
@@ -34,7 +34,7 @@ def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
     title = f.get_or("title", word, key)
     shared = f.get_or("shared_carrier", flag, False)
     read_panel = partial(_panel, materials, shared)
-    panels = f.get("panels", _listed(MOST_PANELS, read_panel, lambda panel: panel.name))
+    panels = f.get("panels", _listed(MOST_PANELS, read_panel, "panel"))
     return Recipe(key, title.value, panels.value)
 
 
@@ -43,7 +43,7 @@ def _panel(materials: Keyed[Material], shared_above: Got[bool], spot: Spot) -> P
     name = f.get("panel", _name(PANELS))
     shared = f.get("shared_carrier", flag) if "shared_carrier" in f.entries else shared_above
     read_element = partial(_element, materials, shared)
-    elements = f.get("elements", _listed(MOST_ELEMENTS, read_element, lambda e: e.name))
+    elements = f.get("elements", _listed(MOST_ELEMENTS, read_element, "element"))
     return Panel(name.value, elements.value)
 
 
@@ -80,21 +80,19 @@ def _name(usual: Sequence[str]) -> Callable[[Spot], str]:
 
 
 def _listed(
-    most: int, read_one: Callable[[Spot], T], name_of: Callable[[T], str] | None = None
+    most: int, read_one: Callable[[Spot], T], name_key: str = ""
 ) -> Callable[[Spot], tuple[T, ...]]:
-    """Return a reader of 1 to `most` things, no two with one name."""
+    """Return a reader of 1 to `most` maps, no two with the same word under `name_key`."""
 
     def read(spot: Spot) -> tuple[T, ...]:
         items = spot.items()
         if len(items) > most:
             raise spot.wrong(say("catalog.recipe.many", most=most, count=len(items)))
         got = [attempt(read_one, item) for item in items]
-        seen: set[str] = set()
-        for item, each in zip(items, got, strict=True):
-            name = name_of(each.value) if name_of is not None and each.sound else ""
-            if name and name in seen:
+        names = [item.word_under(name_key) for item in items]
+        for n, (item, name) in enumerate(zip(items, names, strict=True)):
+            if name and name in names[:n]:
                 item.notes.add(say("catalog.recipe.twin"), line=item.line, key=item.key, found=name)
-            seen.add(name)
         return tuple(each.value for each in got)
 
     return read

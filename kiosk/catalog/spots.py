@@ -77,6 +77,11 @@ class Spot:
                 found[name] = spot
         return found
 
+    def word_under(self, key: str) -> str:
+        """Return the text under `key` of the map here, unchecked; empty where there is none."""
+        pairs = self.node.value if isinstance(self.node, yaml.MappingNode) else ()
+        return next((str(v.value) for k, v in pairs if k.value == key and _is_word(v)), "")
+
     def _key_word(self, node: yaml.Node) -> str | None:
         line = _line(node)
         if not isinstance(node, yaml.ScalarNode):
@@ -180,6 +185,10 @@ def root(node: yaml.Node, notes: Notes) -> Spot:
 
 def _line(node: yaml.Node) -> int:
     return int(node.start_mark.line) + 1
+
+
+def _is_word(node: yaml.Node) -> bool:
+    return isinstance(node, yaml.ScalarNode)
 
 
 def _kind(node: yaml.Node) -> str:

@@ -93,7 +93,7 @@ def _best_separator(text: str, known: frozenset[str]) -> str:
         except csv.Error:
             return -1, 0
         words = {plain_header(cell) for cell in first.cells}
-        return len(words & known), len(first.cells)
+        return len(words & known), len(first.cells) if len(first.cells) > 1 else 0
 
     return max(SEPARATORS, key=score)
 

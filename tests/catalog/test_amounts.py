@@ -1,0 +1,89 @@
+"""Texts into quantities. Units by their SI definitions: 1 in = 25.4 mm, °C = (°F - 32)/1.8."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from kiosk.catalog import amounts
+from kiosk.catalog.amounts import WrongAmountError
+from kiosk.catalog.quantities import Degrees
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "celsius"), [(230, 110), (275, 135), (320, 160), (356, 180), (392, 200)]
+)  # SI definitions
+def test_a_temperature_is_the_same_on_both_scales(fahrenheit: int, celsius: int) -> None:
+    assert amounts.temperature(f"{fahrenheit} F").exact_in(Degrees.C) == celsius
+    assert amounts.temperature(f"{celsius} C").exact_in(Degrees.F) == fahrenheit
+
+
+def test_300_f_is_148_889_c() -> None:  # SI definitions
+    assert float(amounts.temperature("300 F").exact_in(Degrees.C)) == pytest.approx(
+        148.889, abs=5e-4
+    )
+
+
+def test_a_tolerance_is_a_difference() -> None:  # SI definitions: 10 °F is 5.556 K
+    assert float(amounts.step("10 F").exact_in(Degrees.C)) == pytest.approx(5.556, abs=5e-4)
+
+
+def test_63_mm_is_exact_in_inches() -> None:  # SI definition of the inch
+    assert amounts.length("63 mm").inches * Fraction(254, 10) == 63
+    assert amounts.length("2.5 in").inches == Fraction(5, 2)
+
+
+def test_a_platen_is_width_by_height() -> None:
+    width, height = amounts.rectangle("16 in x 20 in")
+    assert [width.inches, height.inches] == [16, 20]
+    assert amounts.rectangle("400 mm × 500 mm")[1].text == "500 mm"
+
+
+def test_the_text_is_kept_as_it_was_written() -> None:
+    assert amounts.temperature(" 148.9  C ").text == "148.9  C"
+    assert amounts.seconds("15s").text == "15s"
+
+
+@pytest.mark.parametrize("text", ["300F", "300 f", "300 °F", "300.0 F"])
+def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
+    assert amounts.temperature(text).value == 300
+
+
+@pytest.mark.parametrize(
+    ("reader", "text", "problem"),
+    [
+        ("temperature", "300", "catalog.amount.no_unit"),
+        ("temperature", "300 s", "catalog.amount.wrong_unit"),
+        ("temperature", "300 K", "catalog.amount.wrong_unit"),
+        ("temperature", "hot", "catalog.amount.no_number"),
+        ("temperature", "", "catalog.amount.no_number"),
+        ("temperature", "F 300", "catalog.amount.no_number"),
+        ("temperature", "3000 F", "catalog.amount.range"),
+        ("temperature", "-1 F", "catalog.amount.range"),
+        ("temperature", "٣٠٠ F", "catalog.amount.no_number"),
+        ("step", "5", "catalog.amount.no_unit"),
+        ("step", "500 F", "catalog.amount.range"),
+        ("seconds", "15", "catalog.amount.no_unit"),
+        ("seconds", "15 min", "catalog.amount.wrong_unit"),
+        ("seconds", "1e3 s", "catalog.amount.wrong_unit"),
+        ("seconds", "0:15", "catalog.amount.no_number"),
+        ("seconds", "1" * 5000 + " s", "catalog.amount.no_number"),
+        ("length", "2,5 in", "catalog.amount.no_number"),
+        ("length", "6 cm", "catalog.amount.wrong_unit"),
+        ("length", "0 in", "catalog.amount.range"),
+        ("rectangle", "16 x 20 in", "catalog.amount.no_unit"),
+        ("rectangle", "16 in", "catalog.amount.no_rectangle"),
+        ("rectangle", "16 in x 20 in x 2 in", "catalog.amount.no_rectangle"),
+    ],
+)
+def test_a_text_that_is_no_such_quantity_is_refused(reader: str, text: str, problem: str) -> None:
+    with pytest.raises(WrongAmountError) as refused:
+        getattr(amounts, reader)(text)
+    assert refused.value.problem.id == problem
+
+
+def test_a_wrong_unit_is_named() -> None:
+    with pytest.raises(WrongAmountError) as refused:
+        amounts.temperature("300 bananas")
+    assert refused.value.problem.values["unit"] == '"bananas"'

@@ -1,0 +1,161 @@
+"""Files that are not what they should be: each ends in a fault, none in a traceback."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import time
+from pathlib import Path
+
+import pytest
+from catalog_folders import LAYERED, ids, only, recipes_with
+
+from kiosk.catalog.files import MOST_BYTES
+from kiosk.catalog.model import Catalog, Fault
+from kiosk.catalog.read import read_catalog
+
+BOMB = "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\npanels: *c\n"
+
+
+def read_with(tmp_path: Path, content: bytes, file: str = LAYERED) -> tuple[Catalog, Fault]:
+    """Return the catalog and the only fault when `file` has this content."""
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / file).write_bytes(content)
+    catalog, faults = read_catalog(folder)
+    return catalog, only(faults)
+
+
+@pytest.mark.parametrize(
+    ("content", "problem", "line"),
+    [
+        (b"", "file.empty", 0),
+        (b" \n\n", "file.empty", 0),
+        (b"# only a remark\n", "file.empty", 0),
+        (b"---\n...\n", "asked.map", 2),
+        (b"title: \xff\xfe\n", "file.not_utf8", 1),
+        (b"title: a\npanels: \xe9\n", "file.not_utf8", 2),
+        (b"title: a\0b\n", "file.binary", 0),
+        (b"\x7fELF\0\0\0", "file.binary", 0),
+        ("title: a".encode("utf-16"), "file.binary", 0),
+        (b"title: a\x07b\n", "yaml.broken", 1),
+        (b"title: [a\npanels: {\n", "yaml.broken", 2),
+        (b"title: 'a\n", "yaml.broken", 2),
+        (b"title: a\n\tpanels: b\n", "yaml.broken", 2),
+        (b"title: a\n---\ntitle: b\n", "yaml.second", 2),
+        (b"- title: a\n", "asked.map", 1),
+        (b"just a sentence\n", "asked.map", 1),
+        (b"panels: !!python/object/apply:os.system ['true']\n", "yaml.tag", 1),
+        (b"title: a\npanels: !shop [b]\n", "yaml.tag", 2),
+        (b"[" * 30 + b"]" * 30, "yaml.deep", 1),
+        (b"panels: [" + b"x, " * 60_000 + b"x]", "yaml.many", 1),
+    ],
+)
+def test_such_a_file_is_one_fault_and_the_rest_is_read(
+    tmp_path: Path, content: bytes, problem: str, line: int
+) -> None:
+    catalog, fault = read_with(tmp_path, content)
+    assert fault.problem.id == f"catalog.{problem}"
+    assert fault.line == line
+    assert fault.file.endswith(LAYERED)
+    assert LAYERED.removesuffix(".yaml") not in catalog.recipes
+    assert len(catalog.recipes) == 7
+
+
+def test_brackets_alone_do_not_overflow_the_reader(tmp_path: Path) -> None:
+    fault = read_with(tmp_path, b"[" * 100_000)[1]  # the C parser has a bound of its own
+    assert fault.problem.id in {"catalog.yaml.deep", "catalog.yaml.broken"}
+
+
+def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    content = (folder / LAYERED).read_bytes()
+    (folder / LAYERED).write_bytes(b"\xef\xbb\xbf" + content)
+    assert not read_catalog(folder)[1]
+
+
+def test_every_alias_is_refused_before_it_is_followed(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / LAYERED).write_text(BOMB, "utf-8")
+    faults = read_catalog(folder)[1]
+    assert [(fault.line, fault.found) for fault in faults] == [
+        (2, "*a"), (2, "*a"), (3, "*b"), (3, "*b"), (4, "*c"),
+    ]  # fmt: skip
+    assert {fault.problem.id for fault in faults} == {"catalog.yaml.alias"}
+
+
+def test_a_tag_runs_nothing(tmp_path: Path) -> None:
+    trace = tmp_path / "trace"
+    content = f"panels: !!python/object/apply:pathlib.Path.touch ['{trace}']\n"
+    read_with(tmp_path, content.encode())
+    assert not trace.exists()
+
+
+def test_a_merge_key_is_an_unknown_key(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED, ("title:", "<<: {}\ntitle:"))
+    assert ids(read_catalog(folder)[1]) == ["<<: key.unknown"]
+
+
+def test_a_huge_file_is_refused_without_being_read(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    with (folder / LAYERED).open("wb") as file:
+        file.truncate(50_000_000_000)  # sparse: to read it all would fill the memory
+    assert only(read_catalog(folder)[1]).problem.id == "catalog.file.too_large"
+
+
+def test_the_largest_file_is_still_judged_quickly(tmp_path: Path) -> None:
+    line = b"  wrong-key: 1\n"
+    began = time.process_time()
+    read_with(tmp_path, b"panels:\n" + line * (MOST_BYTES // len(line) - 1))
+    assert time.process_time() - began < 10  # seconds of work, a hundredfold of what it takes
+
+
+def test_a_folder_in_a_files_place_is_a_fault(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / "shop.yaml").unlink()
+    (folder / "shop.yaml").mkdir()
+    assert only(read_catalog(folder)[1]).problem.id == "catalog.file.not_plain"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this platform has no named pipes")
+def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / LAYERED).unlink()
+    os.mkfifo(folder / LAYERED)
+    assert only(read_catalog(folder)[1]).problem.id == "catalog.file.not_plain"
+
+
+def test_a_link_to_nowhere_is_a_missing_file(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / LAYERED).unlink()
+    (folder / LAYERED).symlink_to(tmp_path / "gone.yaml")
+    assert only(read_catalog(folder)[1]).problem.id == "catalog.file.missing"
+
+
+@pytest.mark.parametrize("file", ["materials.yaml", "fabrics.yaml", "shop.yaml"])
+def test_a_missing_file_names_its_neighbour_and_nothing_else_is_blamed(
+    tmp_path: Path, file: str
+) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / file).unlink()
+    fault = only(read_catalog(folder)[1])
+    assert fault.problem.id == "catalog.file.missing"
+    assert fault.file.endswith(file)
+
+
+def test_a_missing_folder_is_a_fault(tmp_path: Path) -> None:
+    catalog, faults = read_catalog(tmp_path / "nowhere")
+    assert only(faults).problem.id == "catalog.folder.missing"
+    assert not catalog.recipes
+
+
+def test_an_empty_folder_lacks_three_files(tmp_path: Path) -> None:
+    faults = read_catalog(tmp_path)[1]
+    assert [fault.problem.id for fault in faults] == ["catalog.file.missing"] * 3
+
+
+def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED, ("panels:", "panles:"))
+    recipes_with(tmp_path, "shop.yaml", ("tolerance: 5 F", "tolerance: 5"))
+    shutil.copy(folder / "shop.yaml", folder / "fabrics.yaml")
+    names = {Path(fault.file).name for fault in read_catalog(folder)[1]}
+    assert names == {"fabrics.yaml", "shop.yaml", LAYERED}

@@ -1,0 +1,140 @@
+"""Faults of fabrics.yaml and shop.yaml, and what they are read as."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
+
+from kiosk.catalog.model import Policy, StationSettings
+from kiosk.catalog.quantities import Degrees, TemperatureStep
+from kiosk.catalog.read import read_catalog
+
+FABRICS, SHOP = "fabrics.yaml", "shop.yaml"
+KNIT = "dwell_max: [{from: 0 F, to: 320 F, at_most: 20 s}]"
+
+
+def test_a_fabric_is_read_as_it_is_written() -> None:
+    cloth = own_catalog().fabrics["thin-filament"]
+    assert [(c.start.text, c.end.text, c.at_most.whole) for c in cloth.dwell_max] == [
+        ("0 F", "270 F", 20),
+        ("271 F", "280 F", 12),
+    ]
+    assert cloth.dye_cap is not None
+    assert cloth.dye_cap.text == "275 F"
+    assert own_catalog().fabrics["cotton-knit"].dye_cap is None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "problem"),
+    [
+        ("temperature_max: 320 F", "temperature_max: 320", "temperature_max", "amount.no_unit"),
+        ("temperature_max: 320 F", "temperature_max: 330 F", "dwell_max", "bands.hole"),
+        (KNIT, KNIT.replace("0 F", "1 F", 1), "dwell_max", "bands.hole"),
+        (KNIT, KNIT.replace("20 s", "20"), "dwell_max.1.at_most", "amount.no_unit"),
+        (KNIT, "dwell_max: []", "dwell_max", "asked.one"),
+        (KNIT, "dwell_max: 20 s", "dwell_max", "asked.list"),
+        (KNIT, "dwell_max: [{from: 0 F, to: 200 F, at_most: 20 s}, {from: 201 F, to: 250 F, "
+         "at_most: 20 s}, {from: 252 F, to: 320 F, at_most: 20 s}]", "dwell_max.3", "bands.hole"),
+        (KNIT, "dwell_max: [{from: 0 F, to: 200 F, at_most: 20 s}, {from: 200 F, to: 320 F, "
+         "at_most: 10 s}]", "dwell_max.2.from", "bands.overlap"),
+        ("pressure_max: firm", "pressure_max: firmly", "pressure_max", "asked.choice"),
+        ("dye_risk: none", "dye_risk: low", "dye_risk", "asked.choice"),
+        ("dye_cap: null", "dye_cap: none", "dye_cap", "amount.no_number"),
+        ("  pre_press: 5 s\n", "", "pre_press", "key.missing"),
+    ],
+)  # fmt: skip
+def test_one_slip_in_a_fabric_is_one_fault(
+    tmp_path: Path, old: str, new: str, key: str, problem: str
+) -> None:
+    fault = only(faults_with(tmp_path, FABRICS, (old, new)))
+    assert (fault.key, fault.problem.id) == (f"knit-polyester.{key}", f"catalog.{problem}")
+
+
+def test_an_unreadable_band_does_not_hide_the_other_faults(tmp_path: Path) -> None:
+    faults = faults_with(
+        tmp_path,
+        FABRICS,
+        ("to: 270 F, at_most: 20 s", "to: 270 F, at_most: 20 F"),
+        ("{from: 271 F, to: 280 F", "{from: 275 F, to: 280 F"),
+    )
+    assert ids(faults) == [
+        "thin-filament.dwell_max.1.at_most: amount.wrong_unit",
+        "thin-filament.dwell_max.2: bands.hole",
+    ]
+
+
+def test_zero_is_meant_in_the_unit_that_is_written() -> None:
+    assert own_catalog().fabrics["open-mesh"].dwell_max[0].start.text == "0 C"
+
+
+def test_presses_are_read_in_their_own_unit() -> None:
+    presses = own_catalog().presses
+    assert (presses["bench-1"].unit, presses["bench-2"].unit) == (Degrees.F, Degrees.C)
+    assert presses["bench-1"].opens_itself
+    assert not presses["bench-2"].opens_itself
+    assert isinstance(presses["bench-2"].tolerance, TemperatureStep)
+    assert float(presses["bench-2"].platen_width.inches) == pytest.approx(400 / 25.4)
+
+
+def test_policy_station_and_count_in_may_be_left_out(tmp_path: Path) -> None:
+    text = (recipes_with(tmp_path, SHOP) / SHOP).read_text("utf-8")
+    policy, station = (next(x for x in text.splitlines() if x.startswith(k)) for k in ("pol", "st"))
+    folder = recipes_with(tmp_path, SHOP, (policy, ""), (station, ""), ("    closes_in: 2 s\n", ""))
+    catalog, faults = read_catalog(folder)
+    assert not faults
+    assert catalog.policy == Policy(True, True, 2, True, False, True)
+    assert catalog.station == StationSettings(10.1, "en", Degrees.F, False, False)
+    assert catalog.presses["bench-2"].closes_in.whole == 1
+
+
+def test_policy_and_station_are_read(tmp_path: Path) -> None:
+    folder = recipes_with(
+        tmp_path,
+        SHOP,
+        ("keep_setting: yes", "keep_setting: no"),
+        ("max_closings: 2", "max_closings: 3"),
+        ("screen: 10.1 in, language: en, temperature: F, length: in, voice: no",
+         "screen: 177.8 mm, language: es, temperature: C, length: mm, voice: true"),
+    )  # fmt: skip
+    catalog, faults = read_catalog(folder)
+    assert not faults
+    assert catalog.policy == Policy(keep_setting=False, max_closings=3)
+    assert catalog.station == StationSettings(7.0, "es", Degrees.C, True, True)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "problem"),
+    [
+        ("set_temperature: 300 F", "set_temperature: 300", "presses.bench-1.set_temperature",
+         "amount.no_unit"),
+        ("tolerance: 5 F", "tolerance: 5 s", "presses.bench-1.tolerance", "amount.wrong_unit"),
+        ("opens: itself", "opens: automatically", "presses.bench-1.opens", "asked.choice"),
+        ("loads: collar toward operator", "loads: sideways", "presses.bench-1.loads",
+         "asked.choice"),
+        ("platen: 16 in x 20 in", "platen: 16 in", "presses.bench-1.platen",
+         "amount.no_rectangle"),
+        ("    opens: itself\n", "", "presses.bench-1.opens", "key.missing"),
+        ("max_closings: 2", "max_closings: 0", "policy.max_closings", "asked.whole"),
+        ("max_closings: 2", "max_closings: two", "policy.max_closings", "asked.whole"),
+        ("max_closings: 2", "max_closings: 99999999999999999999", "policy.max_closings",
+         "asked.whole"),
+        ("staged_peel: yes", "staged_peal: yes", "policy.staged_peal", "key.unknown"),
+        ("voice: no", "voice: quiet", "station.voice", "asked.flag"),
+        ("language: en", "language: no", "station.language", "asked.choice"),
+        ("temperature: F,", "temperature: K,", "station.temperature", "asked.choice"),
+        ("screen: 10.1 in", "screen: 101 mm", "station.screen", "amount.range"),
+        ("presses:\n", "machines: {}\npresses:\n", "machines", "key.unknown"),
+    ],
+)  # fmt: skip
+def test_one_slip_in_the_shop_is_one_fault(
+    tmp_path: Path, old: str, new: str, key: str, problem: str
+) -> None:
+    fault = only(faults_with(tmp_path, SHOP, (old, new)))
+    assert (fault.key, fault.problem.id) == (key, f"catalog.{problem}")
+
+
+def test_a_faulty_press_leaves_the_others(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, SHOP, ("opens: by hand", "opens: by foot"))
+    assert set(read_catalog(folder)[0].presses) == {"bench-1"}

@@ -1,0 +1,86 @@
+"""Faults as one line each; every id that the room emits has its sentence."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+from catalog_folders import (
+    LAYERED,
+    ROOT,
+    faults_with,
+    is_one_line,
+    job_with,
+    own_catalog,
+    recipes_with,
+)
+
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Fault
+from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
+from kiosk.words import Words
+from kiosk.words.faults import fault_text
+from kiosk.words.of_catalog import CATALOG, FAULT_PARTS
+
+WORDS = Words("en")
+
+
+def test_a_fault_says_where_what_found_allowed_and_nearest(tmp_path: Path) -> None:
+    (fault,) = faults_with(tmp_path, "materials.yaml", ("low: medium", "low: meduim"))
+    assert fault_text(fault, WORDS) == (
+        f"{fault.file}:{fault.line}: print-digit.pressure.low: this word is not known here; found "
+        '"meduim"; allowed: light, light-medium, medium, medium-firm, firm; did you mean "medium"?'
+    )
+
+
+def test_what_a_fault_does_not_say_is_left_out() -> None:
+    fault = Fault("shop.yaml", 0, "", say("catalog.file.missing"))
+    assert fault_text(fault, WORDS) == "shop.yaml: there is no such file"
+
+
+def test_a_question_is_called_one(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, "line,size,name,number\n1,AL,A,7.0\n")
+    (fault,) = read_job(folder, own_catalog())[1]
+    assert ": number: question: the number has decimals" in fault_text(fault, WORDS)
+
+
+@pytest.mark.parametrize("found", ["@SUM(A1)", "{x}", "a\nb\x1b[31m", "%s", "x" * 500])
+def test_what_was_found_is_shown_and_never_followed(found: str) -> None:
+    text = fault_text(Fault("f", 1, "k", say("catalog.order", first="a", second="b"), found), WORDS)
+    assert text.startswith("f:1: k: a may not be above b; found ")
+    assert is_one_line(text)
+
+
+def test_names_that_begin_with_an_at_are_no_ids_of_sentences(tmp_path: Path) -> None:
+    job_with(tmp_path, "").rename(tmp_path / "@catalog.order.x")
+    with pytest.raises(JobNotFoundError) as refused:
+        find_job("gone", tmp_path)
+    assert "@catalog.order.x" in fault_text(refused.value.fault, WORDS)
+
+
+def ids_said() -> set[str]:
+    """Return every text in the room's code that is the id of a sentence."""
+    found = set()
+    for path in (ROOT / "kiosk" / "catalog").glob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                text = node.value.removeprefix("@")
+                if text.startswith("catalog.") and " " not in text:
+                    found.add(text)
+    return found
+
+
+def test_every_id_has_its_sentence_and_every_sentence_its_use() -> None:
+    assert ids_said() == CATALOG.keys() - FAULT_PARTS.keys()
+
+
+def test_every_fault_of_a_broken_folder_can_be_said(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED, ("panels:", "\t:"))
+    for name in ("materials.yaml", "fabrics.yaml", "shop.yaml"):
+        text = (folder / name).read_text("utf-8")
+        (folder / name).write_text(text.replace(" F", " s").replace(": yes", ": [yes]"), "utf-8")
+    faults = read_catalog(folder)[1]
+    assert len(faults) > 50
+    for fault in faults:
+        assert fault_text(fault, WORDS).startswith(f"{fault.file}")

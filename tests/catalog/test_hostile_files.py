@@ -1,0 +1,73 @@
+"""Whatever a file holds, reading it ends in values and faults, never in a traceback."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+import pytest
+from catalog_folders import JOBS, RECIPES, is_one_line, job_with, own_catalog, recipes_with
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kiosk.catalog.read import read_catalog, read_job
+from kiosk.words import Words
+from kiosk.words.faults import fault_text
+
+FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "front-and-back.yaml")
+SNIPPETS = st.sampled_from(
+    [
+        "", "\n", " ", "  ", "\t", ":", ": ", "- ", "[", "]", "{", "}", ",", "&a ", "*a", "!!set ",
+        "!x ", "'", '"', "|", ">", "?", "<<: ", "---\n", "...\n", "%YAML 9\n", "null", "~", "yes",
+        "-0", "1e9", "300 F", "F", "9" * 400, "\0", "\x1b", "\ufeff", "\ufffe", "é", "@", "{x}",
+    ]
+)  # fmt: skip
+EDIT = st.tuples(st.floats(0, 1), st.integers(0, 12), st.one_of(SNIPPETS, st.text(max_size=8)))
+WORDS = Words("en")
+
+
+def edited(text: str, edits: list[tuple[float, int, str]]) -> bytes:
+    """Return `text` with, at each place, some characters replaced by a snippet."""
+    for place, removed, snippet in edits:
+        at = int(place * len(text))
+        text = text[:at] + snippet + text[at + removed :]
+    return text.encode("utf-8", "surrogatepass")
+
+
+@pytest.mark.parametrize("file", FILES)
+@settings(max_examples=60, deadline=None)
+@given(edits=st.lists(EDIT, min_size=1, max_size=4))
+def test_an_edited_file_of_the_catalog_never_raises(
+    file: str, edits: list[tuple[float, int, str]]
+) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        recipes = recipes_with(Path(folder), file)
+        content = edited((RECIPES / file).read_text("utf-8"), edits)
+        (recipes / file).write_bytes(content)
+        _, faults = read_catalog(recipes)
+        for fault in faults:
+            assert is_one_line(fault_text(fault, WORDS))
+            assert 0 <= fault.line <= content.count(b"\n") + content.count(b"\r") + 200
+
+
+@settings(max_examples=150, deadline=None)
+@given(edits=st.lists(EDIT, min_size=1, max_size=4), wide=st.booleans())
+def test_an_edited_roster_never_raises(edits: list[tuple[float, int, str]], wide: bool) -> None:
+    content = edited((JOBS / "lanterns-away" / "roster.csv").read_text("utf-8"), edits)
+    if wide:
+        content = content.decode("utf-8", "replace").encode("utf-16")
+    with tempfile.TemporaryDirectory() as folder:
+        job, faults = read_job(job_with(Path(folder), content), own_catalog())
+    assert (job is None) == any(not fault.question for fault in faults)
+    for fault in faults:
+        assert is_one_line(fault_text(fault, WORDS))
+
+
+@settings(max_examples=100, deadline=None)
+@given(content=st.binary(max_size=200))
+def test_bytes_of_any_kind_never_raise(content: bytes) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        path = job_with(Path(folder), content)
+        assert read_job(path, own_catalog())[1]
+        (path / "job.yaml").write_bytes(content)
+        assert read_job(path, own_catalog())[1]

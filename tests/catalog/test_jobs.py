@@ -1,0 +1,188 @@
+"""Job folders: found by name, their references checked, their roster kept inside."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import pytest
+from catalog_folders import JOBS, ids, job_with, only, own_catalog
+
+from kiosk.catalog.model import Catalog, Policy, StationSettings
+from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_job
+
+ROSTER = "line,size,name,number\n1,AL,MUÑERA,7\n"
+
+
+def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    job, faults = read_job(folder, own_catalog())
+    assert not faults
+    assert job is not None
+    assert (job.key, job.title, job.folder) == ("lantern-trial", "Lantern trial", str(folder))
+    assert (job.recipe, job.fabric, job.press) == (
+        "two-colour-layered",
+        "knit-polyester",
+        "bench-1",
+    )
+    assert read_job(folder / "job.yaml", own_catalog()) == (job, ())
+
+
+def test_the_rosters_digest_is_that_of_its_bytes(tmp_path: Path) -> None:
+    job, _ = read_job(job_with(tmp_path, ROSTER), own_catalog())
+    assert job is not None
+    assert job.roster_digest == hashlib.sha256(ROSTER.encode()).hexdigest()
+
+
+def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    text = (folder / "job.yaml").read_text("utf-8")
+    (folder / "job.yaml").write_text(text.replace("title: Lantern trial\n", ""), "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert not faults
+    assert job is not None
+    assert job.title == "lantern-trial"
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "nearest"),
+    [
+        ("recipe", "two-color-layered", "two-colour-layered"),
+        ("fabric", "knit-polyster", "knit-polyester"),
+        ("press", "bench-11", "bench-1"),
+    ],
+)
+def test_a_reference_to_nothing_names_the_nearest(
+    tmp_path: Path, key: str, value: str, nearest: str
+) -> None:
+    job, faults = read_job(job_with(tmp_path, ROSTER, **{key: value}), own_catalog())
+    assert job is None
+    fault = only(faults)
+    assert (fault.key, fault.found, fault.nearest) == (key, value, nearest)
+    assert fault.problem.id == "catalog.asked.known"
+
+
+@pytest.mark.parametrize(
+    "roster",
+    ["../roster.csv", "/etc/passwd", "a/../../roster.csv", "'C:\\roster.csv'", "'..\\roster.csv'",
+     "'\\\\host\\share\\roster.csv'"],
+)  # fmt: skip
+def test_a_roster_outside_the_folder_is_refused(tmp_path: Path, roster: str) -> None:
+    (tmp_path / "roster.csv").write_text(ROSTER, "utf-8")
+    job, faults = read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())
+    assert job is None
+    assert ids(faults) == ["roster: job.outside"]
+
+
+def test_a_link_that_leads_out_of_the_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "secret.csv").write_text(ROSTER, "utf-8")
+    folder = job_with(tmp_path, ROSTER, roster="link.csv")
+    (folder / "link.csv").symlink_to(tmp_path / "secret.csv")
+    assert ids(read_job(folder, own_catalog())[1]) == ["roster: job.outside"]
+
+
+def test_a_ring_of_links_is_refused(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER, roster="one.csv")
+    (folder / "one.csv").symlink_to(folder / "two.csv")
+    (folder / "two.csv").symlink_to(folder / "one.csv")
+    assert read_job(folder, own_catalog())[0] is None
+
+
+def test_a_job_folder_reached_by_a_link_is_a_job(tmp_path: Path) -> None:
+    (tmp_path / "link").symlink_to(job_with(tmp_path, ROSTER))
+    assert not read_job(tmp_path / "link", own_catalog())[1]
+
+
+def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER, roster="lists/away.csv")
+    (folder / "lists").mkdir()
+    (folder / "roster.csv").rename(folder / "lists" / "away.csv")
+    assert not read_job(folder, own_catalog())[1]
+
+
+@pytest.mark.parametrize("roster", ["gone.csv", "'bad\\0name.csv'", "x" * 79])
+def test_a_missing_roster_is_a_fault_of_its_own_file(tmp_path: Path, roster: str) -> None:
+    fault = only(read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())[1])
+    assert fault.problem.id == "catalog.file.missing"
+    assert Path(fault.file).parent == tmp_path / "lantern-trial"
+
+
+def test_a_roster_that_is_a_folder_is_a_fault(tmp_path: Path) -> None:
+    fault = only(read_job(job_with(tmp_path, ROSTER, roster="."), own_catalog())[1])
+    assert fault.problem.id == "catalog.file.not_plain"
+
+
+def test_faults_of_both_files_are_told_at_once(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER.replace("7", "=7"), press="bench-9", colour="blue")
+    job, faults = read_job(folder, own_catalog())
+    assert job is None
+    assert ids(faults) == [
+        "press: asked.known",
+        "colour: key.unknown",
+        "number: roster.formula",
+    ]
+
+
+def test_without_a_catalog_the_roster_is_still_judged(tmp_path: Path) -> None:
+    nothing = Catalog({}, {}, {}, Policy(), StationSettings(), {})
+    faults = read_job(job_with(tmp_path, ROSTER.replace("7", "=7")), nothing)[1]
+    assert ids(faults) == [
+        "recipe: asked.known",
+        "fabric: asked.known",
+        "press: asked.known",
+        "number: roster.formula",
+    ]
+
+
+@pytest.mark.parametrize("content", [b"", b"\0", b"- a\n", b"title: !!python/none x\n", b"[" * 50])
+def test_a_job_file_that_is_none_is_a_fault(tmp_path: Path, content: bytes) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    (folder / "job.yaml").write_bytes(content)
+    job, faults = read_job(folder, own_catalog())
+    assert job is None
+    assert len(faults) == 1
+
+
+def test_a_missing_job_file_is_a_fault(tmp_path: Path) -> None:
+    job, faults = read_job(tmp_path / "nowhere", own_catalog())
+    assert job is None
+    assert only(faults).problem.id == "catalog.file.missing"
+
+
+def test_a_folder_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER).rename(tmp_path / "@home")
+    assert only(read_job(folder, own_catalog())[1]).problem.id == "catalog.word.characters"
+
+
+def test_a_job_is_found_by_name_folder_or_file(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    assert find_job("lantern-trial", tmp_path) == folder
+    assert find_job(str(folder), tmp_path / "elsewhere") == folder
+    assert find_job(str(folder / "job.yaml"), tmp_path / "elsewhere") == folder
+
+
+def test_a_folder_without_a_job_does_not_hide_the_one_of_that_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "here" / "lantern-trial").mkdir(parents=True)
+    monkeypatch.chdir(tmp_path / "here")
+    job_with(tmp_path, ROSTER)
+    assert find_job("lantern-trial", tmp_path) == tmp_path / "lantern-trial"
+
+
+@pytest.mark.parametrize("name", ["", " ", "lantern-trail", "x" * 5_000, "a\0b", "@home", "/"])
+def test_a_job_that_is_not_there_names_those_that_are(tmp_path: Path, name: str) -> None:
+    job_with(tmp_path, ROSTER)
+    with pytest.raises(JobNotFoundError) as refused:
+        find_job(name, tmp_path)
+    assert refused.value.fault.allowed == "lantern-trial"
+    assert refused.value.fault.nearest == ("lantern-trial" if name == "lantern-trail" else "")
+
+
+def test_jobs_are_the_folders_with_a_job_file(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    (tmp_path / "no-job").mkdir()
+    (tmp_path / "remark.txt").write_text("x", "utf-8")
+    assert list_jobs(tmp_path) == (folder,)
+    assert list_jobs(tmp_path / "nowhere") == ()
+    assert len(list_jobs(JOBS)) == 3

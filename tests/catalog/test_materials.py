@@ -1,0 +1,168 @@
+"""Faults of materials.yaml, each with its place and what would be right."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
+
+from kiosk.catalog.model import Peel, SheetRule, Source
+from kiosk.catalog.read import read_catalog
+
+FILE = "materials.yaml"
+FIRST_DIGIT = "title: Printed digit, two colours in one piece"
+
+
+def test_a_sheet_is_read_as_it_is_written() -> None:
+    film = own_catalog().materials["layer-film"]
+    assert film.temperature.low.text == "260 F"
+    assert [(b.start.text, b.end.text, b.low.text) for b in film.dwell] == [
+        ("260 F", "279 F", "15 s"),
+        ("280 F", "300 F", "10 s"),
+    ]
+    assert film.peel[0].allowed == {Peel.HOT, Peel.WARM}
+    assert film.tack is not None
+    assert film.tack.peel == {Peel.HOT}
+    assert film.sheet_carrier_off is SheetRule.REQUIRED
+    assert film.goes_on == {"fabric", "smooth"}
+    assert film.peel_wait[Peel.WARM].end.whole == 20
+
+
+def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
+    folder = recipes_with(
+        tmp_path,
+        FILE,
+        (f"  {FIRST_DIGIT}\n", ""),
+        ("  peel_wait: {warm: {from: 10 s, to: 25 s}, cold: {from: 60 s, to: 900 s}}\n", ""),
+        ("  source: shop trial\n", ""),
+    )
+    catalog, faults = read_catalog(folder)
+    assert not faults
+    digit = catalog.materials["print-digit"]
+    assert (digit.title, digit.source, digit.colour) == ("print-digit", Source.GUESS, None)
+    assert digit.peel_wait == {}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "problem"),
+    [
+        ("low: 275 F", "low: 275 s", "temperature.low", "amount.wrong_unit"),
+        ("low: 275 F", "low: 275", "temperature.low", "amount.no_unit"),
+        ("low: 275 F", "low: [275 F]", "temperature.low", "asked.value"),
+        ("low: 275 F", "low: ~", "temperature.low", "asked.something"),
+        ("normal: 275 F", "normal: 274 F", "temperature.low", "order"),
+        ("normal: 275 F", "normal: 140 C, normal: 140 C", "temperature.normal", "key.doubled"),
+        ("high: 300 F, normal", "hihg: 300 F, normal", "temperature.hihg", "key.unknown"),
+        ("low: 15 s", "low: 19 s", "dwell.1.low", "order"),
+        ("low: 15 s", "low: 0 s", "dwell.1.low", "amount.range"),
+        ("to: 300 F, low", "to: 270 F, low", "dwell.1.from", "order"),
+        ("to: 300 F, low", "to: 299 F, low", "dwell", "bands.hole"),
+        ("from: 275 F, to: 300 F", "from: 276 F, to: 300 F", "dwell", "bands.hole"),
+        ("to: 289 F", "to: 288 F", "peel.2", "bands.hole"),
+        ("to: 289 F", "to: 290 F", "peel.2.from", "bands.overlap"),
+        ("allowed: [cold]", "allowed: [cool]", "peel.1.allowed.1", "asked.choice"),
+        ("allowed: [cold]", "allowed: cold", "peel.1.allowed", "asked.list"),
+        ("allowed: [cold]", "allowed: []", "peel.1.allowed", "asked.one"),
+        ("high: firm", "high: light", "pressure.low", "order"),
+        ("low: medium", "low: hard", "pressure.low", "asked.choice"),
+        ("carrier_on: optional", "carrier_on: no_press", "cover_sheet.carrier_on", "asked.choice"),
+        ("carrier: yes", "carrier: 'yes'", "carrier", "asked.flag"),
+        ("carrier: yes", "carrier: 1", "carrier", "asked.flag"),
+        ("tack: null", "tack: none", "tack", "asked.map"),
+        ("tack: null", "tack: {low: 1 s, high: 3 s, normal: 2 s}", "tack.peel", "key.missing"),
+        ("goes_on: [fabric]", "goes_on: [cloth]", "goes_on.1", "asked.choice"),
+        ("total_heat: 45 s", "total_heat: 45 F", "total_heat", "amount.wrong_unit"),
+        ("  blocks_dye: no\n", "", "blocks_dye", "key.missing"),
+        ("warm: {from: 10 s, to: 25 s}", "wram: {from: 10 s, to: 25 s}", "peel_wait.wram",
+         "key.unknown"),
+        ("from: 10 s, to: 25 s", "from: 30 s, to: 25 s", "peel_wait.warm.from", "order"),
+        ("source: shop trial", "source: rumour", "source", "asked.choice"),
+        (FIRST_DIGIT, "title: yes", "title", "asked.quotes"),
+        (FIRST_DIGIT, "title: '@home'", "title", "word.characters"),
+        (FIRST_DIGIT, f"title: {'x' * 200}", "title", "word.length"),
+        (FIRST_DIGIT, "? [a, b]\n  : c", "", "key.no_word"),
+    ],
+)  # fmt: skip
+def test_one_slip_is_one_fault_with_its_key(
+    tmp_path: Path, old: str, new: str, key: str, problem: str
+) -> None:
+    fault = only(faults_with(tmp_path, FILE, (old, new)))
+    assert fault.key == f"print-digit.{key}".rstrip(".")
+    assert fault.problem.id == f"catalog.{problem}"
+    assert fault.file.endswith("materials.yaml")
+    assert not fault.question
+
+
+def test_the_line_is_that_of_the_slip(tmp_path: Path) -> None:
+    fault = only(faults_with(tmp_path, FILE, ("low: 275 F", "low: 275 s")))
+    lines = (tmp_path / "recipes" / FILE).read_text("utf-8").splitlines()
+    assert "275 s" in lines[fault.line - 1]
+    assert fault.found == "275 s"
+
+
+def test_an_unknown_key_names_the_nearest(tmp_path: Path) -> None:
+    fault = only(faults_with(tmp_path, FILE, ("blocks_dye: no", "block_dye: no")))
+    assert fault.nearest == "blocks_dye"
+    assert "blocks_dye" in fault.allowed
+
+
+def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
+    faults = faults_with(
+        tmp_path,
+        FILE,
+        ("low: 275 F", "low: 275 s"),
+        ("carrier: yes", "carrier: maybe"),
+        ("to: 289 F", "to: 288 F"),
+        ("high: firm", "high: frim"),
+        ("title: Printed name, one colour in one piece", "titel: Printed name"),
+    )
+    assert ids(faults) == [
+        "print-digit.temperature.low: amount.wrong_unit",
+        "print-digit.pressure.high: asked.choice",
+        "print-digit.peel.2: bands.hole",
+        "print-digit.carrier: asked.flag",
+        "print-name.titel: key.unknown",
+    ]
+
+
+def test_a_faulty_sheet_does_not_make_its_recipes_faulty(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, FILE, ("low: 275 F", "low: 275 s"))
+    catalog, faults = read_catalog(folder)
+    assert "print-digit" not in catalog.materials
+    assert "printed-name-and-number" in catalog.recipes
+    assert len(faults) == 1
+
+
+def test_whole_degrees_of_the_unit_written_leave_no_hole(tmp_path: Path) -> None:
+    celsius = (
+        ("{from: 120 C, to: 129 C, low: 15 s", "{from: 120 C, to: 128.6 C, low: 15 s"),
+        ("{from: 130 C, to: 145 C, low: 12 s", "{from: 129.5 C, to: 145 C, low: 12 s"),
+    )
+    assert not faults_with(tmp_path, FILE, *celsius)  # 129 and 130
+
+
+def test_bands_may_be_written_in_the_other_unit_than_the_window(tmp_path: Path) -> None:
+    """135 °C to 149 °C: the whole degrees nearest to 275 °F and 300 °F."""
+    assert not faults_with(
+        tmp_path, FILE, ("{from: 275 F, to: 300 F, low", "{from: 135 C, to: 149 C, low")
+    )
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "problem"),
+    [
+        ("tack: null\n  surface: textured", "tack: {low: 1 s, high: 3 s, normal: 2 s, peel: [hot]}"
+         "\n  surface: textured", "tack", "material.bare_tack"),
+        ("carrier_on: required, carrier_off: required", "carrier_on: required, carrier_off: "
+         "no_press", "cover_sheet", "material.bare_no_press"),
+        ("peel: []\n  cover_sheet: {carrier_on: required, carrier_off: required}\n  carrier: no",
+         "peel: []\n  cover_sheet: {carrier_on: required, carrier_off: required}\n  carrier: yes",
+         "peel", "material.no_peel"),
+    ],
+)  # fmt: skip
+def test_a_material_without_a_carrier_has_rules_of_its_own(
+    tmp_path: Path, old: str, new: str, key: str, problem: str
+) -> None:
+    fault = only(faults_with(tmp_path, FILE, (old, new)))
+    assert (fault.key, fault.problem.id) == (f"bare-applique.{key}", f"catalog.{problem}")

@@ -1,0 +1,42 @@
+"""Sizes and their spellings: common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+
+from kiosk.catalog.sizes import SIZES, SizeClass, size_class, size_named
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("YXS", "YXS"), ("YS", "YS"), ("Youth M", "YM"), ("youth-large", "YL"), ("Y XL", "YXL"),
+        ("M (Youth)", "YM"), ("AXS", "AXS"), ("Adult L", "AL"), ("L", "AL"), ("l", "AL"),
+        ("Large", "AL"), ("XXL", "A2X"), ("2XL", "A2X"), ("A2XL", "A2X"), ("A2X", "A2X"),
+        ("Adult 3X", "A3X"), ("4xl", "A4X"), ("X-Large", "AXL"), ("Extra Small", "AXS"),
+    ],
+)  # fmt: skip
+def test_common_spellings_are_known(text: str, code: str) -> None:
+    found = size_named(text)
+    assert found is not None
+    assert found.code == code
+
+
+@pytest.mark.parametrize("text", ["", "Y2XL", "12", "M/L", "Ladies M", "SY", "OSFA", "Toddler S"])
+def test_what_could_be_another_size_is_not_guessed(text: str) -> None:
+    assert size_named(text) is None
+
+
+def test_every_code_names_itself() -> None:
+    assert [size_named(size.code) for size in SIZES] == list(SIZES)
+
+
+def test_a_size_has_its_class() -> None:
+    assert size_class("YXL") is SizeClass.YOUTH
+    assert size_class("AXS") is SizeClass.ADULT
+
+
+def test_sizes_run_from_small_to_large() -> None:
+    ranks = [size.rank for size in SIZES]
+    assert ranks == sorted(ranks)
+    assert (SIZES[0].code, SIZES[-1].code) == ("YXS", "A4X")
