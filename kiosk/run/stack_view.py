@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kiosk.catalog.message import Message, say
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan
+from kiosk.plan.model import Pass, Phase, Piece, Plan
 from kiosk.run.views import Ink, PieceView, Slab, StackSlab
 
 LAYING = frozenset({Phase.LAY, Phase.LAY_TOP})
@@ -22,19 +22,19 @@ CLOTH_COMING = StackSlab(Slab.CLOTH, say("stack.cloth"), coming=True)
 PAD = StackSlab(Slab.PAD, say("stack.pad"))
 
 
-def stack(plan: Plan, passage: Pass, first: int, last: int) -> tuple[StackSlab, ...]:
-    """Return the cross-section from the top while steps `first`..`last` are at hand.
+def closed_stack(plan: Plan, passage: Pass, step: int) -> tuple[StackSlab, ...]:
+    """Return the cross-section from the top while the press is closed on hot step `step`."""
+    sheet = (SHEET,) if passage.steps[step].sheet else ()
+    return (PLATEN, *sheet, *_films(plan, passage, step, step), CLOTH, PAD)
 
-    A hot step shows the platen on it. A hand move shows what goes down in it and what comes
-    off; the sheet only where the move lays it.
-    """
-    steps = passage.steps
-    films = tuple(_films(plan, passage, first, last))
-    if steps[first].phase in HOT_PHASES:
-        return (PLATEN, *((SHEET,) if steps[first].sheet else ()), *films, CLOTH, PAD)
-    at_hand = {step.phase for step in steps[first : last + 1]}
-    sheet = (SHEET_COMING,) if Phase.COVER in at_hand else ()
-    return (*sheet, *films, CLOTH_COMING if Phase.LOAD in at_hand else CLOTH, PAD)
+
+def open_stack(
+    plan: Plan, passage: Pass, first: int, last: int, sheet_comes_on: bool
+) -> tuple[StackSlab, ...]:
+    """Return it for the hand steps `first`..`last`: what lies there, goes down and comes off."""
+    loads = any(step.phase is Phase.LOAD for step in passage.steps[first : last + 1])
+    sheet = (SHEET_COMING,) if sheet_comes_on else ()
+    return (*sheet, *_films(plan, passage, first, last), CLOTH_COMING if loads else CLOTH, PAD)
 
 
 def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:

@@ -9,6 +9,7 @@ from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.commands import Meaning
+from kiosk.run.model import Stage
 
 
 class Kind(Enum):
@@ -124,7 +125,8 @@ class Ready(Enum):
 class Chip:
     """A garment on the rack. Seconds until it is due, from and to (negative: past).
 
-    `share` of the wait that is over, 0..1; `uncertain` after a reboot.
+    `share` of the wait that is over, 0..1; `uncertain` after a reboot. `word` and `line` are
+    what it shows: the peel, and the range or what to do.
     """
 
     ticket: str
@@ -135,11 +137,23 @@ class Chip:
     share: float
     ready: Ready
     uncertain: bool
+    word: Message
+    line: Message
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A garment that waits for a person: unknown, rework or stopped; `word` says which."""
+
+    ticket: str
+    number: str
+    stage: Stage
+    word: Message
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The question's choices in their shuffled order."""
+    """The question's choices in their shuffled order; one that begins with @ is a word's id."""
 
     title: Message
     line: Message
@@ -163,7 +177,13 @@ class Countdown:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Everything a screen shows of the job at `now`."""
+    """Everything a screen shows of the job at `now`.
+
+    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how it is opened.
+    `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
+    results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
+    a dark screen one whose chip was touched. `aside` may be touched as the chips may.
+    """
 
     kind: Kind
     job: str
@@ -196,3 +216,9 @@ class View:
     warnings: tuple[Message, ...]
     border_check: bool = False
     inspecting: bool = False
+    inspect_ticket: str = ""
+    inspect_number: str = ""
+    sheet_word: Message | None = None
+    peel_word: Message | None = None
+    open_lines: tuple[Message, ...] = ()
+    aside: tuple[Aside, ...] = ()

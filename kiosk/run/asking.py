@@ -1,0 +1,40 @@
+"""What is read from a garment or the press and entered, before any heat."""
+
+from __future__ import annotations
+
+from kiosk.catalog.message import Value, say
+from kiosk.plan.model import Plan
+from kiosk.run.model import Ask, Changed, Question
+from kiosk.run.views import Choice
+
+# In this order: SayClosed(True), SayClosed(False).
+CLOSED_OR_NOT = Choice(
+    title=say("move.ask_closed"),
+    line=say("ask.line.closed"),
+    foot=say("line.clock_runs"),
+    choices=("@ask.closed", "@ask.not_closed"),
+)
+
+
+def ask_garment(question: Question) -> Choice:
+    """Return the size or number question: never "OK?", and the answer is not on the screen."""
+    what = question.ask.value
+    later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
+    return Choice(
+        title=say(f"ask.title.{question.because.name.lower()}"),
+        line=say("ask.line.on_shirt" if later else f"ask.line.{what}"),
+        foot=say("ask.foot.again" if question.tries else f"ask.foot.{what}"),
+        choices=question.choices,
+    )
+
+
+def ask_setting(plan: Plan, needed: str, last: int | None) -> Choice:
+    """Return the setting question, whole degrees of the plan's unit; `last` is what was read."""
+    values: dict[str, Value] = {"temperature": needed, "unit": plan.unit.value}
+    known = {} if last is None else {"last": last}
+    return Choice(
+        title=say("ask.title.set", **values),
+        line=say("ask.line.setting"),
+        foot=say("ask.foot.setting_last" if known else "ask.foot.setting", **values, **known),
+        choices=(),
+    )

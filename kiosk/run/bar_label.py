@@ -1,0 +1,105 @@
+"""The words of the forward bar: what pressing it confirms, and what it starts."""
+
+from __future__ import annotations
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Phase, Place
+from kiosk.run.commands import Meaning, Verb
+from kiosk.run.naming import called
+from kiosk.run.peel_shown import peels_ahead
+from kiosk.run.scene import Scene
+from kiosk.run.sentences import count, hot_peels, layer, parts, peels
+from kiosk.run.tickets import next_ready
+
+TAP = say("below.tap")
+HANDS_CLEAR = say("below.hands_clear")
+
+CONFIRMED: dict[Phase, str] = {
+    Phase.LOAD: "load",
+    Phase.LAY: "lay",
+    Phase.LAY_TOP: "top",
+    Phase.REMOVE_CARRIER: "carrier",
+    Phase.COVER: "sheet",
+    Phase.PEEL: "peel",
+}
+FIXED: dict[Verb, Message] = {
+    Verb.OPENED: say("bar.opened"),
+    Verb.PRESS_IS_OPEN: say("bar.press_is_open"),
+    Verb.GO_ON: say("bar.go_on"),
+    Verb.RESTART: say("bar.restart"),
+}
+
+
+def meant(meaning: Meaning, scene: Scene) -> Message:
+    """Return the label of a meaning about the press; `scene` is that of its ticket."""
+    if meaning.verb is Verb.FINISH:
+        return _finish(scene)
+    return _confirm(scene) if meaning.verb is Verb.CONFIRM else _close(scene)
+
+
+def then(scene: Scene) -> Message:
+    """Return what follows the hot step at hand, for a bar that refuses meanwhile."""
+    step = scene.pressing
+    if step.phase is Phase.FINAL:
+        return _then_final(scene)
+    after = scene.passage.steps[scene.move.first + 1]
+    if after.phase is Phase.REMOVE_CARRIER:
+        peel = f"@peel.{after.peel.word}" if after.peel is not None else ""
+        return say("bar.then.carriers", count=len(after.pieces), peel=peel)
+    lower = any(scene.pieces[name].layers > 1 for name in after.pieces)
+    return say("bar.then.lower" if lower else "bar.then.lay", count=len(after.pieces))
+
+
+def _then_final(scene: Scene) -> Message:
+    ahead = peels_ahead(scene)
+    if not ahead:
+        return say("bar.then.inspect")
+    peel = f"@peel.{ahead[0].peel.word}" if ahead[0].peel is not None else ""
+    if scene.passage.place is Place.RACK:
+        if len(ahead) > 1:
+            return say("bar.then.peel_rack", peel=peel)
+        following = next_ready(scene.job, scene.ticket.id)
+        if not following:
+            return say("bar.then.rack")
+        return say("bar.then.rack_load", number=called(scene.job.tickets[following]))
+    if ahead[0].peel is Peel.HOT:
+        return say("bar.then.peel_at_once", peel=peel)
+    in_hand = scene.passage.place is Place.HAND
+    return say("bar.then.peel_hand" if in_hand else "bar.then.peel", peel=peel)
+
+
+def _close(scene: Scene) -> Message:
+    hot, seconds = scene.hot, 0
+    if hot is not None and hot.seconds is not None:
+        seconds = hot.seconds
+    if scene.leaving is not None:
+        return _close_after_racking(scene)
+    key = parts(scene) or "as_before"
+    return say(f"bar.close.{key}", seconds=seconds, count=count(scene))
+
+
+def _close_after_racking(scene: Scene) -> Message:
+    """The same tap says that the garment before this one lies on the rack: both are named."""
+    racked = "" if scene.leaving is None else called(scene.leaving)
+    first = "peel" if hot_peels(scene) else "rack"
+    done = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
+    sheet = "_sheet" if scene.sheet_comes_on else ""
+    return say(f"bar.close.{first}_{done}{sheet}", racked=racked, number=called(scene.ticket))
+
+
+def _confirm(scene: Scene) -> Message:
+    """Confirms one hand step and names the next."""
+    done, following = scene.steps[-1], scene.passage.steps[scene.move.last + 1]
+    return say(f"bar.confirm.{CONFIRMED[done.phase]}", next=f"@next.{_next(following.phase)}")
+
+
+def _next(phase: Phase) -> str:
+    return CONFIRMED.get(phase, "inspect")
+
+
+def _finish(scene: Scene) -> Message:
+    peeled = "_peeled" if peels(scene) else ""
+    if next_ready(scene.job, scene.ticket.id):
+        return say(f"bar.finish{peeled}")
+    return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")

@@ -1,0 +1,88 @@
+"""The forward bar of each kind of screen."""
+
+from __future__ import annotations
+
+from kiosk.catalog.message import Message, say
+from kiosk.run.bar_label import FIXED, HANDS_CLEAR, TAP, meant, then
+from kiosk.run.commands import Verb
+from kiosk.run.meaning import BarMeaning
+from kiosk.run.model import Ask, Stage
+from kiosk.run.moment import DARK, Moment
+from kiosk.run.naming import called
+from kiosk.run.questions import question_at_hand
+from kiosk.run.rack import peel_time
+from kiosk.run.views import Bar, Kind, Owner
+
+RACK_WHILE_CLOSED = say("below.rack")
+RACK_ALONE = say("below.rack_alone")
+
+Words = tuple[Message, Message]
+
+REFUSED: dict[Kind, Words] = {
+    Kind.ASK_CLOSED: (say("bar.choose"), say("below.touch")),
+    Kind.SETTING: (say("bar.setting"), say("below.setting")),
+    Kind.DONE: (say("bar.done"), say("below.done")),
+    Kind.IDLE: (say("bar.no_job"), say("below.no_job")),
+    Kind.OFF: (say("bar.off"), say("below.off")),
+    Kind.NEW: (say("bar.no_job"), say("below.no_job")),
+}
+
+
+def bar_shown(moment: Moment) -> Bar:
+    """Return the bar; while a finger has touched a garment of the rack, an open press waits."""
+    means = moment.means
+    if moment.touched is not None and moment.kind not in DARK:
+        label = say("bar.touched", number=called(moment.touched))
+        return Bar(label, say("below.touched"), Owner.NOBODY, None, means.since)
+    label, below = _words(moment)
+    return Bar(label, below, means.owner, means.meaning, means.since)
+
+
+def bar_without_job(kind: Kind, means: BarMeaning) -> Bar:
+    """Return the bar where no job is at the press."""
+    if means.meaning is not None and means.meaning.verb in FIXED:
+        return Bar(FIXED[means.meaning.verb], TAP, means.owner, means.meaning, means.since)
+    label, below = REFUSED.get(kind, REFUSED[Kind.IDLE])
+    return Bar(label, below, Owner.NOBODY, None, means.since)
+
+
+def _words(moment: Moment) -> Words:
+    meaning, scene = moment.means.meaning, moment.scene
+    if meaning is None:
+        return _refused(moment)
+    if meaning.verb is Verb.PEELED:
+        number = called(moment.job.tickets[meaning.ticket])
+        below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_ALONE
+        return say("bar.peeled", number=number), below
+    if scene is not None and scene.goes_to_rack:
+        return say("bar.go_on.rack"), TAP
+    if meaning.verb in FIXED:
+        return FIXED[meaning.verb], TAP
+    return _refused(moment) if scene is None else (meant(meaning, scene), TAP)
+
+
+def _refused(moment: Moment) -> Words:
+    if moment.kind is Kind.HEAT and moment.scene is not None:
+        return then(moment.scene), HANDS_CLEAR
+    if moment.kind is Kind.ASK:
+        question = question_at_hand(moment.job)
+        number = question is not None and question.ask is Ask.NUMBER
+        return say("bar.choose"), say("below.number" if number else "below.size")
+    if moment.kind is Kind.HANDS:
+        return _waiting(moment)
+    return REFUSED.get(moment.kind, REFUSED[Kind.IDLE])
+
+
+def _waiting(moment: Moment) -> Words:
+    """A result is to be touched; or nothing to load, and nothing of the rack is due."""
+    scene = moment.scene
+    if scene is None:
+        return say("bar.wait"), say("below.wait")
+    if scene.ticket.stage is Stage.UNKNOWN:
+        return say("bar.touched", number=called(scene.ticket)), say("below.result")
+    time = peel_time(moment.job, scene.ticket, moment.now)
+    if time is None:
+        return say("bar.wait"), say("below.wait")
+    wait = scene.passage.wait
+    peel = "" if wait is None else f"@peel.{wait.peel.word}"
+    return say("bar.then.rack_peel", number=called(scene.ticket), peel=peel), say("below.not_due")

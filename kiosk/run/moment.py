@@ -1,0 +1,73 @@
+"""What a screen is about: the job, the ticket that it shows, and what forward means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.commands import Verb
+from kiosk.run.kind import kind_of
+from kiosk.run.meaning import BarMeaning, bar_meaning
+from kiosk.run.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.scene import Scene, hands_on, under_press
+from kiosk.run.views import Kind
+
+DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A settled state at `now`; `scene` is None where no garment is to be shown.
+
+    `touched` is the garment whose chip a finger touched, if it can be given a result.
+    """
+
+    state: State
+    now: Now
+    kind: Kind
+    job: JobRun
+    means: BarMeaning
+    scene: Scene | None
+    touched: Ticket | None
+
+    @property
+    def inspected(self) -> Ticket | None:
+        """The garment that can be given a result now."""
+        if self.touched is not None:
+            return self.touched
+        scene = self.scene
+        if scene is None or self.kind is not Kind.HANDS:
+            return None
+        ends = scene.move.ends or scene.ticket.stage is Stage.UNKNOWN
+        return scene.ticket if ends else None
+
+
+def moment(state: State, job: JobRun, now: Now, focus: str) -> Moment:
+    """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
+    kind, means = kind_of(state, now), bar_meaning(state, now)
+    touched = job.tickets.get(focus)
+    if touched is not None and touched.stage not in FOCUSABLE:
+        touched = None
+    scene = _scene(state, job, now, kind, means, touched)
+    return Moment(state, now, kind, job, means, scene, touched)
+
+
+def _scene(
+    state: State, job: JobRun, now: Now, kind: Kind, means: BarMeaning, touched: Ticket | None
+) -> Scene | None:
+    """The press's own garment on a dark screen, else the touched one, else forward's."""
+    heat = state.heat
+    if heat is not None and heat.ticket in job.tickets:
+        return under_press(state, job, job.tickets[heat.ticket], heat.step, now)
+    if touched is not None and kind not in DARK:
+        return hands_on(state, job, touched, now)
+    if kind is Kind.DONE:
+        return None
+    ticket = job.tickets.get(job.slot)
+    meaning = means.meaning
+    if meaning is not None and meaning.verb in OF_A_TICKET and kind not in DARK:
+        ticket = job.tickets.get(meaning.ticket, ticket)
+    if ticket is None and job.rack:
+        ticket = job.tickets[job.rack[0]]
+    return None if ticket is None else hands_on(state, job, ticket, now)

@@ -1,0 +1,35 @@
+"""What the sentences call things: garments, layers, settings."""
+
+from __future__ import annotations
+
+from kiosk.catalog.message import Message, Value
+from kiosk.plan.model import Pass, Phase, Plan, Step
+from kiosk.run.model import Ticket
+
+
+def called(ticket: Ticket) -> str:
+    """Return what a garment is called: its number, or its line where it has none."""
+    return ticket.garment.number or f"#{ticket.garment.line}"
+
+
+def setting(plan: Plan, step: Step) -> Message:
+    """Return the setting of a hot step: `300 °F medium-firm 15 s`."""
+    return _setting("setting.press", plan, step, {"unit": plan.unit.value})
+
+
+def header(plan: Plan, passage: Pass) -> Message:
+    """Return the press and the setting of the pass's final: `bench-1 · 300 °F medium-firm 15 s`."""
+    final = next(step for step in passage.steps if step.phase is Phase.FINAL)
+    return _setting("setting.header", plan, final, {"unit": plan.unit.value, "press": plan.press})
+
+
+def _setting(id_: str, plan: Plan, step: Step, values: dict[str, Value]) -> Message:
+    """The required pressure is one word, or a range where two are allowed."""
+    low, high = step.pressure_low, step.pressure_high
+    values |= {"temperature": step.temperature, "seconds": step.seconds}
+    if low is None or high is None:
+        return Message(f"{id_}_plain", values)
+    if low is high:
+        return Message(id_, values | {"pressure": f"@pressure.{high.word}"})
+    span = {"low": f"@pressure.{low.word}", "high": f"@pressure.{high.word}"}
+    return Message(f"{id_}_range", values | span)

@@ -1,0 +1,85 @@
+"""The dark screens: the time, and the lines beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import floor
+
+from kiosk.catalog.message import Message, say
+from kiosk.plan.model import Pass, Phase, Plan, Step
+from kiosk.run.lines import MOST
+from kiosk.run.model import Heat, Now, State
+from kiosk.run.naming import setting
+from kiosk.run.scene import Scene
+from kiosk.run.views import Countdown, Kind
+
+OPEN_WORD = say("open.word")
+
+
+def countdown(heat: Heat, step: Step | None, kind: Kind, now: Now) -> Countdown:
+    """Return the time of `heat` at `now`; unasked heat counts up, below zero, of a total of 0."""
+    counting_in = max(0.0, heat.starts - now.clock)
+    if heat.dwell_seconds is None or heat.deadline is None:
+        return Countdown(min(0.0, heat.starts - now.clock), 0.0, counting_in, None)
+    left = min(heat.dwell_seconds, heat.deadline - now.clock)
+    shown = left if kind is Kind.OVER else max(0.0, left)
+    most = None if step is None or step.most_seconds is None else float(step.most_seconds)
+    return Countdown(shown, heat.dwell_seconds, counting_in, most)
+
+
+def heat_lines(scene: Scene, heat: Heat) -> tuple[Message, ...]:
+    """Return the lines beside the time while it runs."""
+    return tuple(_heat_lines(scene, heat))[:MOST]
+
+
+def over_lines(step: Step, over: float) -> tuple[Message, ...]:
+    """Return the lines of a closing that lasts longer than planned; `over` in seconds."""
+    cloth = "_cloth" if step.phase is Phase.PRE_PRESS else ""
+    most = step.most_seconds
+    return (
+        say("line.over", over=max(0, floor(over)), total=step.seconds),
+        *(() if most is None else (say(f"line.over.most{cloth}", most=most),)),
+        say("line.over.look"),
+    )
+
+
+def open_since(state: State, tone: Now | None, now: Now) -> float | None:
+    """Return the seconds since the tone while nobody has seen the press open.
+
+    `tone` is that of the last closing, None where its opening was seen or declared. None once
+    a hand has moved since.
+    """
+    moved = state.moved
+    if tone is None or tone.boot != now.boot:
+        return None
+    if moved is not None and moved.boot == tone.boot and moved.clock > tone.clock:
+        return None
+    return max(0.0, now.clock - tone.clock)
+
+
+def open_lines(plan: Plan, passage: Pass, step: Step | None, since: float) -> tuple[Message, ...]:
+    """Return OPEN, the seconds since the tone, and how: it never says safe."""
+    how = "open.itself" if opens_itself(plan, passage, step) else "line.own_release"
+    return OPEN_WORD, say("open.since", seconds=floor(since)), say(how)
+
+
+def opens_itself(plan: Plan, passage: Pass, step: Step | None) -> bool:
+    """Whether the press ends `step` by its own timer, which is set to the pass's final.
+
+    A shorter closing has to be opened by hand on such a press too.
+    """
+    if not plan.opens_itself or step is None or step.seconds is None:
+        return False
+    finals = (each.seconds or 0 for each in passage.steps if each.phase is Phase.FINAL)
+    return step.seconds >= max(finals, default=0)
+
+
+def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
+    step = scene.pressing
+    if scene.state.open_first:
+        yield say("move.open_first")
+    if scene.now.clock < heat.starts:
+        yield say("line.counting_in")
+    itself = opens_itself(scene.plan, scene.passage, step)
+    yield say("line.opens_itself" if itself else "line.open_by_hand")
+    yield setting(scene.plan, step)

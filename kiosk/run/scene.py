@@ -1,0 +1,111 @@
+"""One ticket with what the hands or the press have to do on it now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
+from kiosk.run.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.moves import Move, move_of, next_hot, racks
+from kiosk.run.stack_view import pieces_of
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A ticket in its job; `move` is what is at hand: hand steps, or one hot step."""
+
+    state: State
+    job: JobRun
+    ticket: Ticket
+    move: Move
+    now: Now
+
+    @property
+    def plan(self) -> Plan:
+        """The job's plan."""
+        return self.job.plan
+
+    @property
+    def passage(self) -> Pass:
+        """The ticket's pass."""
+        return self.job.plan.passes[self.ticket.passage]
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """The hand steps at hand; a pre-press that is left out is none."""
+        at_hand = self.passage.steps[self.move.first : self.move.last + 1]
+        return tuple(step for step in at_hand if step.phase not in HOT_PHASES)
+
+    @cached_property
+    def phases(self) -> frozenset[Phase]:
+        """The phases at hand."""
+        return frozenset(step.phase for step in self.steps)
+
+    @property
+    def pressing(self) -> Step:
+        """The step at which the move begins: the hot one, while the press is closed."""
+        return self.passage.steps[self.move.first]
+
+    @property
+    def hot(self) -> Step | None:
+        """The step that the press begins when this move is confirmed."""
+        return None if self.move.hot is None else self.passage.steps[self.move.hot]
+
+    @property
+    def closing_ahead(self) -> Step | None:
+        """The next step under the press, however many moves away."""
+        index = next_hot(self.passage, self.move.first, self.ticket.skipped)
+        return None if index is None else self.passage.steps[index]
+
+    @property
+    def pressed(self) -> Step | None:
+        """The last hot step before this move."""
+        return last_hot(self.passage, self.move.first)
+
+    @property
+    def leaving(self) -> Ticket | None:
+        """The garment before this one, where the hands take it to the rack first."""
+        return self.job.tickets.get(self.job.leaving)
+
+    @property
+    def goes_to_rack(self) -> bool:
+        """Whether it is looked at before it goes to the rack: its final was too short."""
+        ends, here = self.move.ends, self.ticket.stage is Stage.AT_PRESS
+        return ends and here and racks(self.passage) and not self.ticket.peeled
+
+    @cached_property
+    def pieces(self) -> dict[str, Piece]:
+        """The panel's pieces by name."""
+        return pieces_of(self.plan, self.passage)
+
+    @property
+    def sheet_comes_on(self) -> bool:
+        """Whether this move puts the cover sheet on: a tack's has no step of its own."""
+        if self.hot is None:
+            return Phase.COVER in self.phases
+        return self.hot.sheet and bool(self.steps)
+
+
+def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
+    """Return the scene of a ticket that is in somebody's hands.
+
+    One whose outcome is unknown is looked over where it was stopped: at its hot step.
+    """
+    passage = job.plan.passes[ticket.passage]
+    if ticket.stage is Stage.UNKNOWN and ticket.step < len(passage.steps):
+        return under_press(state, job, ticket, ticket.step, now)
+    end = len(passage.steps) - 1
+    move = move_of(passage, ticket, state.confirm) or Move(end, end, ends=True)
+    return Scene(state, job, ticket, move, now)
+
+
+def under_press(state: State, job: JobRun, ticket: Ticket, step: int, now: Now) -> Scene:
+    """Return the scene of a ticket whose hot step `step` is pressed."""
+    return Scene(state, job, ticket, Move(step, step), now)
+
+
+def last_hot(passage: Pass, step: int) -> Step | None:
+    """Return the last hot step before index `step`, None before the first."""
+    before = reversed(passage.steps[:step])
+    return next((each for each in before if each.phase in HOT_PHASES), None)
