@@ -10,9 +10,10 @@ from kiosk.catalog.files import read_bytes, read_text
 from kiosk.catalog.keyed import reference
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Job, Recipe
+from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 from kiosk.catalog.roster import roster, roster_digest
-from kiosk.catalog.spots import Spot, check_name, root
+from kiosk.catalog.spots import Spot, root
 from kiosk.catalog.tree import compose
 from kiosk.catalog.values import word
 

@@ -14,11 +14,12 @@ from kiosk.catalog.keyed import Keyed, keyed
 from kiosk.catalog.materials import material
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
+from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound
 from kiosk.catalog.recipes import recipe
 from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
-from kiosk.catalog.spots import Got, Spot, attempt, check_name, root
+from kiosk.catalog.spots import Got, Spot, attempt, root
 from kiosk.catalog.tree import compose
 
 __all__ = [

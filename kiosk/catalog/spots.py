@@ -9,11 +9,11 @@ from typing import Generic, TypeVar
 import yaml
 
 from kiosk.catalog.message import Message, say
-from kiosk.catalog.notes import Notes, Unsound, is_plain, listed, nearest_word
+from kiosk.catalog.names import word_problem
+from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 
 T = TypeVar("T")
 NULL = "tag:yaml.org,2002:null"
-LONGEST_WORD = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,25 +157,6 @@ def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
         return Got((read(spot),))
     except Unsound:
         return Got(None)
-
-
-def word_problem(text: str) -> Message | None:
-    """Return why `text` is no name or title, or None.
-
-    A leading @ would be taken for the id of a sentence by the words room.
-    """
-    if not text or len(text) > LONGEST_WORD:
-        return say("catalog.word.length", most=LONGEST_WORD)
-    if text.startswith("@") or not all(map(is_plain, text)):
-        return say("catalog.word.characters")
-    return None
-
-
-def check_name(name: str, notes: Notes) -> None:
-    """Note a file's or folder's name that cannot serve as a key; raises Unsound then."""
-    problem = word_problem(name)
-    if problem is not None:
-        raise notes.add(problem, found=name)
 
 
 def root(node: yaml.Node, notes: Notes) -> Spot:

@@ -9,9 +9,10 @@ from typing import TypeVar
 from kiosk.catalog import amounts
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Pressure
+from kiosk.catalog.names import word_problem
 from kiosk.catalog.notes import Unsound, listed, nearest_word
 from kiosk.catalog.quantities import Length, Seconds, Temperature, TemperatureStep
-from kiosk.catalog.spots import Spot, attempt, word_problem
+from kiosk.catalog.spots import Spot, attempt
 
 T = TypeVar("T")
 BOOL = "tag:yaml.org,2002:bool"

@@ -1,0 +1,35 @@
+"""Trial rosters in job folders, and what the reader makes of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from catalog_folders import ids, only, read_roster
+
+from kiosk.catalog.model import Fault, Job, RosterLine
+
+HEADER = "line,size,name,number\n"
+
+
+def sound(tmp_path: Path, roster: bytes | str) -> tuple[RosterLine, ...]:
+    """Return the lines of a roster in which nothing is wrong or doubtful."""
+    job, faults = read_roster(tmp_path, roster)
+    assert not faults, ids(faults)
+    assert job is not None
+    return job.roster
+
+
+def asked(tmp_path: Path, roster: bytes | str) -> tuple[Job, Fault]:
+    """Return the job and the one question about it."""
+    job, faults = read_roster(tmp_path, roster)
+    assert only(faults).question
+    assert job is not None
+    return job, faults[0]
+
+
+def refused(tmp_path: Path, roster: bytes | str) -> Fault:
+    """Return the one fault for which there is no job."""
+    job, faults = read_roster(tmp_path, roster)
+    assert not only(faults).question
+    assert job is None
+    return faults[0]
