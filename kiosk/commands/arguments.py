@@ -100,7 +100,9 @@ def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
     made = _add(commands, "log", "Print the station's record, or check that it is whole.")
     made.add_argument("--tail", type=_count, metavar="N", help="only the last N events")
     made.add_argument("--verify", action="store_true", help="check the file and replay it")
-    made.add_argument("--json", action="store_true", help="print JSON for programs")
+    made.add_argument(
+        "--json", action="store_true", help="print a JSON object a line, for programs"
+    )
     _log_file(made)
 
 

@@ -34,4 +34,6 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.refused": N_("This job cannot be pressed as it stands."),
     "command.plan.limit": N_("limit: {limit}"),
     "command.plan.would_do": N_("would do: {change}"),
+    "command.cannot_write": N_("{path} cannot be written: {why}"),
+    "command.report.no_shift": N_("There is no shift {asked} in this log; it has: {known}"),
 }

@@ -1,0 +1,76 @@
+"""`kiosk log`: the record itself, event by event, or the verdict on it."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands.record import shop_words, with_record
+from kiosk.log import codec
+from kiosk.log.errors import LogFault
+from kiosk.log.place import default_log
+from kiosk.log.store import Recorded, Store
+from kiosk.log.verify import verify
+
+
+def run(asked: Namespace) -> int:
+    """Print the events, or check the whole file."""
+    if asked.verify:
+        return _verify(asked)
+    return with_record(asked, lambda store, _: _print(asked, store))
+
+
+def _verify(asked: Namespace) -> int:
+    """Print the verdict as one JSON object; what is wrong goes to stderr in words."""
+    words = shop_words(asked)
+    try:
+        verdict = verify(asked.log or default_log())
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    print(json.dumps(verdict.as_json()))
+    _print_faults([words.say(fault) for fault in verdict.faults])
+    return DONE if verdict.ok else FAULTS
+
+
+def _print_faults(faults: list[str]) -> None:
+    for fault in faults:
+        print(fault, file=sys.stderr)
+
+
+def _print(asked: Namespace, store: Store) -> int:
+    """Print one line per event, oldest first; as JSON one object per line."""
+    line = _as_json if asked.json else _as_text
+    for recorded in _wanted(store, asked.tail):
+        print(line(recorded))
+    return DONE
+
+
+def _wanted(store: Store, tail: int | None) -> Iterator[Recorded]:
+    return store.events(1 if tail is None else max(1, store.last - tail + 1))
+
+
+def _as_json(recorded: Recorded) -> str:
+    row = codec.encode(recorded.event)
+    head = {"seq": recorded.seq, "kind": row.kind, "version": row.version}
+    moment = {"boot": row.boot, "clock": row.clock, "wall": row.wall}
+    return json.dumps({**head, **moment, **json.loads(row.payload)}, ensure_ascii=False)
+
+
+def _as_text(recorded: Recorded) -> str:
+    row = codec.encode(recorded.event)
+    when = datetime.fromtimestamp(row.wall).astimezone().isoformat(" ", "seconds")
+    said = " ".join(f"{k}={_short(v)}" for k, v in json.loads(row.payload).items() if v != "")
+    return f"{recorded.seq:>6}  {when}  {row.kind:<16} {said}".rstrip()
+
+
+def _short(value: Any) -> str:
+    """Return a value in few characters; what has parts only says how many."""
+    if isinstance(value, dict | list):
+        return f"({len(value)})"
+    return "-" if value is None else f"{value:.3g}" if isinstance(value, float) else str(value)

@@ -1,0 +1,60 @@
+"""A shift's garments as CSV for a spreadsheet: nothing in it is run as a formula."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from kiosk.report.garments import GarmentRow
+
+COLUMNS = (
+    "job",
+    "line",
+    "number",
+    "size",
+    "copy",
+    "result",
+    "first_pass",
+    "final_presses",
+    "represses",
+    "shift",
+    "operator",
+    "ended",
+    "openings",
+    "defects",
+    "causes",
+    "marks",
+)
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
+
+
+def to_csv(garments: Iterable[GarmentRow], when: Callable[[float], str]) -> str:
+    """Return a header and a row per garment, RFC 4180; `when` writes wall seconds as text."""
+    rows = [COLUMNS, *(_cells(row, when) for row in garments)]
+    return "".join(",".join(cell(text) for text in row) + "\r\n" for row in rows)
+
+
+def cell(text: str) -> str:
+    """Return one cell: a formula gets an apostrophe before it, quotes go around where needed."""
+    safe = f"'{text}" if text.lstrip(" ").startswith(FORMULA) else text
+    return f'"{safe.replace(chr(34), chr(34) * 2)}"' if set(safe) & set(',"\r\n;') else safe
+
+
+def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
+    return (
+        row.job,
+        row.line,
+        row.number,
+        row.size,
+        str(row.copy),
+        row.result.value,
+        "yes" if row.first_pass else "no",
+        str(row.finals),
+        str(row.represses),
+        str(row.shift or ""),
+        row.operator,
+        "" if row.ended is None else when(row.ended),
+        " ".join(seen.value.replace(" ", "-") for seen in row.openings),
+        " ".join(row.defects),
+        " ".join(row.causes),
+        " ".join(row.marks),
+    )
