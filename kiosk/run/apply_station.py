@@ -28,6 +28,7 @@ def signed_on(state: State, event: e.SignedOn) -> State:
         confirm=event.confirm,
         shift=state.shift if state.operator else state.shift + 1,
         changed_operator=state.changed_operator or other,
+        operators={**state.operators, event.operator: event.confirm},
     )
 
 

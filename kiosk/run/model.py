@@ -211,7 +211,8 @@ class State:
 
     `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
     not closed;
-    `open_first` after a start in a hot phase, until somebody says that the press is open.
+    `open_first` after a start in a hot phase, until somebody says that the press is open;
+    `operators` are those who ever signed on, with how they confirm.
     """
 
     simulated: bool = False
@@ -231,6 +232,7 @@ class State:
     changed_operator: bool = False
     asked: Now | None = None
     finished: tuple[str, ...] = ()
+    operators: Mapping[str, Confirm] = field(default_factory=dict)
 
     @property
     def job(self) -> JobRun | None:

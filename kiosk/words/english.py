@@ -6,6 +6,7 @@ from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
 from kiosk.words.of_commands import COMMANDS
 from kiosk.words.of_log import LOG
+from kiosk.words.of_pages import PAGES
 from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
@@ -18,5 +19,6 @@ TABLE: dict[str, Sentence] = {
     **LOG,
     **REPORT,
     **STATION,
+    **PAGES,
     **COMMANDS,
 }

@@ -1,0 +1,282 @@
+"""Which page is up, and what people do on the plain pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.message import say
+from kiosk.run import commands
+from kiosk.run.model import Confirm, Stage
+from kiosk.station.claim import CannotClaim, claim, release, take_over
+from kiosk.station.library import Library, Offer
+from kiosk.station.pin import PinFile
+from kiosk.station.shell import Cue, Shell
+
+SUPERVISOR = "supervisor"
+
+
+class Page(Enum):
+    """What fills the screen."""
+
+    CHOOSE_PIN = "choose pin"
+    REPEAT_PIN = "repeat pin"
+    SIGN_ON = "sign on"
+    INITIALS = "initials"
+    JOBS = "jobs"
+    FAULTS = "faults"
+    SET_UP = "set up"
+    CAUTIONS = "cautions"
+    QUESTIONS = "questions"
+    WORK = "work"
+    SKIP = "skip"
+    PUT_ASIDE = "put aside"
+    PIN = "pin"
+    SUPERVISOR = "supervisor"
+    GARMENTS = "garments"
+    GARMENT = "garment"
+    REASON = "reason"
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """This station: its name in claims, and the program's version."""
+
+    station: str
+    version: str
+
+
+class Desk:
+    """Pages and the people at them. `entry` is what is being typed, `on_leave` ends the program."""
+
+    def __init__(
+        self,
+        shell: Shell,
+        library: Library,
+        pin: PinFile,
+        identity: Identity,
+        on_leave: Callable[[], None],
+    ) -> None:
+        self.shell = shell
+        self.library = library
+        self.pin = pin
+        self.identity = identity
+        self.on_leave = on_leave
+        self.page = Page.SIGN_ON
+        self.entry = ""
+        self.offers: tuple[Offer, ...] = ()
+        self.offer: Offer | None = None
+        self.ticket = ""
+        self._first_pin = ""
+        self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
+        self.with_reason: Callable[[str], None] = lambda reason: None
+
+    def start(self) -> None:
+        """Record the start and go on where the log left off."""
+        self.shell.do(commands.Start(self.identity.version))
+        if not self.pin.is_set():
+            self.go(Page.CHOOSE_PIN)
+        elif self.shell.state.operator:
+            self.go_on()
+
+    def go(self, page: Page) -> None:
+        """Turn to a page with nothing typed yet."""
+        self.entry = ""
+        self.page = page
+        if page is Page.JOBS:
+            self.library.read()
+            self.offers = self.library.offers()
+
+    def go_on(self) -> None:
+        """Turn to the job at the press, to the jobs, or to signing on."""
+        state = self.shell.state
+        if not state.operator:
+            self.go(Page.SIGN_ON)
+        elif state.job is None:
+            self.go(Page.JOBS)
+        else:
+            self.shell.rosters.take(self.library.jobs / state.current)
+            self.go(Page.WORK)
+
+    def type(self, key: str, longest: int) -> None:
+        """Add a typed key."""
+        self.entry = (self.entry + key)[:longest]
+
+    def erase(self) -> None:
+        """Take the last typed key back."""
+        self.entry = self.entry[:-1]
+
+    # -- people -----------------------------------------------------------
+
+    def choose_pin(self) -> None:
+        """Take the first entry of a new PIN."""
+        if len(self.entry) < 4:
+            self.shell.say(say("station.pin_short"))
+            return
+        self._first_pin = self.entry
+        self.go(Page.REPEAT_PIN)
+
+    def repeat_pin(self) -> None:
+        """Keep the new PIN if both entries agree."""
+        if self.entry != self._first_pin:
+            self.shell.say(say("station.pin_differs"))
+            self.go(Page.CHOOSE_PIN)
+            return
+        try:
+            self.pin.set(self.entry)
+        except OSError as problem:
+            self.shell.say(say("station.pin_not_kept", why=str(problem)))
+        self.go_on()
+
+    def sign_on(self, operator: str) -> None:
+        """Give the station to an operator; whoever is new here confirms each phase."""
+        if not operator:
+            return
+        confirm = self.shell.state.operators.get(operator, Confirm.EACH)
+        if self.shell.do(commands.SignOn(operator, confirm)).refusal is None:
+            self.go_on()
+
+    def hand_over(self) -> None:
+        """End the shift; the job stays where it is."""
+        if self.shell.do(commands.HandOver()).refusal is None:
+            self.go(Page.SIGN_ON)
+
+    # -- jobs -------------------------------------------------------------
+
+    def look_at(self, offer: Offer) -> None:
+        """Open a job's set-up, or what is wrong with it."""
+        self.offer = self.library.offer(offer.folder)
+        self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
+
+    def needs_supervisor(self) -> bool:
+        """Whether the job may only be begun with the supervisor's PIN."""
+        offer = self.offer
+        if offer is None or offer.plan is None or self.begun(offer):
+            return False
+        warned = any("no_fabric_margin" in panel.warnings for panel in offer.plan.settings)
+        return warned or bool(offer.questions)
+
+    def begun(self, offer: Offer) -> bool:
+        """Whether the job was begun at this station already."""
+        return offer.folder.name in self.shell.state.jobs
+
+    def start_job(self) -> None:
+        """Begin the job that is set up; with the supervisor's PIN where it is needed."""
+        if self.needs_supervisor():
+            self.ask_pin(self.claim_job)
+        else:
+            self.claim_job()
+
+    def claim_job(self) -> None:
+        """Claim the job's folder and begin it, or take it up again."""
+        offer = self.offer
+        if offer is None:
+            return
+        station = self.identity.station
+        try:
+            held = claim(offer.folder, station, self.shell.now().wall)
+        except CannotClaim as problem:
+            self.shell.say(say("station.cannot_claim", why=str(problem)))
+            self.go(Page.SET_UP)
+            return
+        if held.station == station:
+            self._begin(offer)
+        else:
+            self.shell.say(say("station.claimed", station=held.station))
+            self.go(Page.SET_UP)
+
+    def take_job_over(self) -> None:
+        """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+        if self.offer is not None:
+            take_over(self.offer.folder, self.identity.station, self.shell.now().wall)
+            self._begin(self.offer)
+
+    def _begin(self, offer: Offer) -> None:
+        if offer.plan is None:
+            return
+        self.shell.rosters.take(offer.folder)
+        start = commands.StartJob(
+            offer.folder.name,
+            offer.plan,
+            offer.plan_hash,
+            offer.garments(),
+            len(offer.questions),
+        )
+        begun = self.shell.do(start).refusal is None
+        self.go(Page.WORK if begun else Page.SET_UP)
+
+    def leave_job(self) -> None:
+        """Put the job back, open or done, and give up its claim."""
+        key = self.shell.state.current
+        if self.shell.do(commands.LeaveJob()).refusal is None:
+            release(self.library.jobs / key, self.identity.station)
+            self.go(Page.JOBS)
+
+    def skip(self, reason: str) -> None:
+        """Leave out the pre-press at hand."""
+        self._after_hold(commands.Skip(reason))
+
+    def put_aside(self, reason: str) -> None:
+        """Send the garment at hand to the end of the queue."""
+        self._after_hold(commands.PutAside(reason))
+
+    def _after_hold(self, command: commands.Command) -> None:
+        if self.shell.state.held is not None:
+            self.restart()
+        self.shell.do(command)
+        self.go(Page.WORK)
+
+    def restart(self) -> None:
+        """End the hold."""
+        down = self.shell.now().clock
+        self.shell.do(commands.Forward(commands.Meaning(commands.Verb.RESTART), down))
+
+    # -- the supervisor ---------------------------------------------------
+
+    def ask_pin(self, then: Callable[[], None] | None = None) -> None:
+        """Ask for the supervisor's PIN, then do what needs it."""
+        self._after_pin = then or (lambda: self.go(Page.SUPERVISOR))
+        self.go(Page.PIN)
+
+    def give_pin(self) -> None:
+        """Go on if the PIN fits."""
+        entry, self.entry = self.entry, ""
+        if self.pin.check(entry):
+            self._after_pin()
+        else:
+            self.shell.say(say("station.pin_wrong"))
+            self.shell.cue(Cue.REFUSED)
+
+    def sign_off(self) -> None:
+        """Let the operator at the station confirm grouped moves from now on."""
+        self.shell.do(commands.SignOn(self.shell.state.operator, Confirm.GROUPED))
+        self.go_on()
+
+    def decide(self, ticket: str) -> None:
+        """Open one garment for a decision."""
+        self.ticket = ticket
+        self.go(Page.GARMENT)
+
+    def rule(self, stage: Stage) -> None:
+        """Ask for the reason, then set where the garment goes."""
+
+        def decided(reason: str) -> None:
+            self.shell.do(commands.Rule(self.ticket, stage, SUPERVISOR, reason))
+
+        self.with_reason = decided
+        self.go(Page.REASON)
+
+    def press_again(self) -> None:
+        """Ask for the reason, then allow one more final press."""
+
+        def decided(reason: str) -> None:
+            self.shell.do(commands.AllowRepress(self.ticket, SUPERVISOR, reason))
+
+        self.with_reason = decided
+        self.go(Page.REASON)
+
+    def reason(self, reason: str) -> None:
+        """Do what waited for a reason."""
+        self.with_reason(reason)
+        self.go_on()

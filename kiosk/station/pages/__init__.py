@@ -1,0 +1,1 @@
+"""The plain pages: each says as data what stands on it; one widget draws them all."""

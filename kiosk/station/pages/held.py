@@ -1,0 +1,107 @@
+"""Pages for a station on hold, a job that is done, and leaving something out."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Phase
+from kiosk.run.model import ENDED, JobRun, Stage
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+
+SKIP_REASONS = ("dry", "supervisor")
+ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
+
+
+def held(desk: Desk, words: Words) -> Sheet:
+    """On hold: go on, or leave something."""
+    job = desk.shell.state.job
+    choices = [
+        Button(words("page.put_aside"), lambda: desk.go(Page.PUT_ASIDE)),
+        Button(words("page.leave_job"), lambda: _freed(desk, desk.leave_job)),
+        Button(words("page.hand_over"), lambda: _freed(desk, desk.hand_over)),
+        Button(words("page.supervisor"), desk.ask_pin),
+    ]
+    if job is not None and before_pre_press(job):
+        choices.insert(0, Button(words("page.skip"), lambda: desk.go(Page.SKIP)))
+    return Sheet(
+        title=words("page.held"),
+        lines=(words("page.held_line"),),
+        choices=tuple(choices),
+        main=Button(words("page.held_main"), desk.restart),
+    )
+
+
+def _freed(desk: Desk, then: object) -> None:
+    desk.restart()
+    if callable(then):
+        then()
+
+
+def before_pre_press(job: JobRun) -> bool:
+    """Whether the next closing of the garment at hand is its pre-press."""
+    ticket = job.tickets.get(job.slot)
+    if ticket is None:
+        return False
+    ahead = job.plan.passes[ticket.passage].steps[ticket.step :]
+    return any(step.phase is Phase.PRE_PRESS for step in ahead)
+
+
+def skip(desk: Desk, words: Words) -> Sheet:
+    """Why is the pre-press left out?"""
+
+    def choice(reason: str) -> Button:
+        return Button(words(f"page.skip.{reason}"), lambda: desk.skip(reason))
+
+    return Sheet(
+        title=words("page.skip_title"),
+        choices=tuple(choice(reason) for reason in SKIP_REASONS),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def put_aside(desk: Desk, words: Words) -> Sheet:
+    """Why does the garment go to the end of the queue?"""
+
+    def choice(reason: str) -> Button:
+        return Button(words(f"page.aside.{reason}"), lambda: desk.put_aside(reason))
+
+    return Sheet(
+        title=words("page.aside_title"),
+        choices=tuple(choice(reason) for reason in ASIDE_REASONS),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def done(desk: Desk, words: Words) -> Sheet:
+    """Nothing is left to press: what became of the garments, and what is still open."""
+    job = desk.shell.state.job
+    tickets = tuple(job.tickets.values()) if job is not None else ()
+    opened = tuple(t for t in tickets if t.stage not in ENDED)
+    counts = {stage: sum(t.stage is stage for t in tickets) for stage in Stage}
+    lines = [
+        words(
+            "page.done_counts",
+            good=counts[Stage.GOOD],
+            accepted=counts[Stage.ACCEPTED],
+            scrap=counts[Stage.SCRAP],
+        )
+    ]
+    if opened:
+        numbers = tuple(sorted({t.garment.number for t in opened}))
+        lines.append(words("page.done_open", count=len(opened), numbers=numbers))
+    look = tuple(_look_at(desk, words, t.id, t.garment.number) for t in opened)
+    return Sheet(
+        title=words("page.done" if not opened else "page.nearly_done"),
+        lines=tuple(lines),
+        choices=look,
+        main=Button(words("page.done_main"), desk.leave_job),
+        left=Button(words("page.hand_over"), desk.hand_over),
+        right=Button(words("page.supervisor"), desk.ask_pin),
+    )
+
+
+def _look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
+    def act() -> None:
+        desk.shell.focus = ticket
+
+    return Button(words("page.look_at", number=number), act)

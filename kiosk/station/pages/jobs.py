@@ -1,0 +1,129 @@
+"""Pages for choosing a job and setting up for it."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Plan, Refusal
+from kiosk.run.model import ENDED
+from kiosk.station.desk import Desk, Page
+from kiosk.station.library import Offer
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+from kiosk.words.faults import fault_text
+
+CAUTIONS = ("caution.burn", "caution.pinch", "caution.fumes", "caution.sheet", "caution.device")
+
+
+def jobs(desk: Desk, words: Words) -> Sheet:
+    """Which job?"""
+
+    def choice(offer: Offer) -> Button:
+        return Button(offer.title, lambda: desk.look_at(offer), _state_of(desk, offer, words))
+
+    return Sheet(
+        title=words("page.jobs"),
+        lines=() if desk.offers else (words("page.no_jobs", folder=str(desk.library.jobs)),),
+        choices=tuple(choice(offer) for offer in desk.offers),
+        left=Button(words("page.hand_over"), desk.hand_over),
+        right=Button(words("page.supervisor"), desk.ask_pin),
+    )
+
+
+def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
+    run = desk.shell.state.jobs.get(offer.folder.name)
+    if run is not None:
+        ended = sum(ticket.stage in ENDED for ticket in run.tickets.values())
+        return words("page.job_open", ended=ended, of=len(run.tickets))
+    if offer.folder.name in desk.shell.state.finished:
+        return words("page.job_finished")
+    if offer.plan is None:
+        return words("page.job_faulty", count=len(offer.faults) or 1)
+    return words("page.job_new", count=len(offer.roster))
+
+
+def faults(desk: Desk, words: Words) -> Sheet:
+    """What stands in a job's way."""
+    offer = desk.offer
+    found: tuple[str, ...] = ()
+    if offer is not None:
+        found = tuple(fault_text(fault, words) for fault in offer.faults)
+        if offer.refusal is not None:
+            found = _refused(offer.refusal, words)
+    return Sheet(
+        title=words("page.faults"),
+        lines=(words("page.faults_line"), *found[:6]),
+        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+    )
+
+
+def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
+    conflict = words("page.conflict", limits=tuple(str(limit) for limit in refusal.conflict))
+    return (conflict, *(words.say(change) for change in refusal.changes))
+
+
+def set_up(desk: Desk, words: Words) -> Sheet:
+    """What the press has to be set to, and what to know before the first garment."""
+    offer = desk.offer
+    assert offer is not None  # the page is only reached with a job looked at
+    assert offer.plan is not None
+    plan = offer.plan
+    label = "page.set_up_again" if desk.begun(offer) else "page.set_up_main"
+    main = "page.set_up_supervisor" if desk.needs_supervisor() else label
+    choices = [Button(words("page.cautions"), lambda: desk.go(Page.CAUTIONS))]
+    if offer.questions:
+        count = words("page.questions", count=len(offer.questions))
+        choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
+    return Sheet(
+        title=offer.title,
+        lines=(
+            words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
+            *_settings(plan, words),
+            *_warnings(plan, words),
+            words("caution.short"),
+        ),
+        choices=tuple(choices),
+        main=Button(words(main), desk.start_job),
+        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+        right=Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over)),
+    )
+
+
+def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
+    found = []
+    for panel in plan.settings:
+        for closing in panel.closings:
+            line = words(
+                "page.set_up_setting",
+                press=plan.press,
+                panel=f"@panel.{panel.panel}",
+                temperature=closing.temperature,
+                unit=panel.unit.value,
+                low=f"@pressure.{closing.pressure_low.word}",
+                high=f"@pressure.{closing.pressure_high.word}",
+            )
+            if closing.purpose.value == "final" and line not in found:
+                found.append(line)
+    return tuple(found)
+
+
+def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
+    ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
+    return tuple(words(f"page.warning.{warning}") for warning in ids)
+
+
+def cautions(desk: Desk, words: Words) -> Sheet:
+    """The usual cautions."""
+    return Sheet(
+        title=words("page.cautions"),
+        lines=tuple(words(caution) for caution in CAUTIONS),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+    )
+
+
+def questions(desk: Desk, words: Words) -> Sheet:
+    """What is doubtful in the roster."""
+    found = desk.offer.questions if desk.offer is not None else ()
+    return Sheet(
+        title=words("page.questions", count=len(found)),
+        lines=(words("page.questions_line"), *(fault_text(f, words) for f in found[:7])),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+    )

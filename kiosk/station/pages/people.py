@@ -1,0 +1,73 @@
+"""Pages for who is at the press: PIN, signing on, initials."""
+
+from __future__ import annotations
+
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.keys import digits, hidden, letters
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+
+
+def choose_pin(desk: Desk, words: Words) -> Sheet:
+    """The first start: the supervisor's PIN is chosen."""
+    return Sheet(
+        title=words("page.choose_pin"),
+        lines=(words("page.choose_pin_line"),),
+        entry=hidden(desk.entry),
+        choices=digits(desk, words),
+        columns=6,
+        main=Button(words("page.choose_pin_main"), desk.choose_pin),
+    )
+
+
+def repeat_pin(desk: Desk, words: Words) -> Sheet:
+    """The new PIN once more."""
+    return Sheet(
+        title=words("page.repeat_pin"),
+        entry=hidden(desk.entry),
+        choices=digits(desk, words),
+        columns=6,
+        main=Button(words("page.repeat_pin_main"), desk.repeat_pin),
+        left=Button(words("page.back"), lambda: desk.go(Page.CHOOSE_PIN)),
+    )
+
+
+def pin(desk: Desk, words: Words) -> Sheet:
+    """The supervisor's PIN is asked for."""
+    return Sheet(
+        title=words("page.pin"),
+        entry=hidden(desk.entry),
+        choices=digits(desk, words),
+        columns=6,
+        main=Button(words("page.pin_main"), desk.give_pin),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def sign_on(desk: Desk, words: Words) -> Sheet:
+    """Who is at the press?"""
+
+    def known(initials: str) -> Button:
+        return Button(initials, lambda: desk.sign_on(initials))
+
+    return Sheet(
+        title=words("page.sign_on"),
+        lines=(words("page.sign_on_line"),),
+        choices=(
+            *(known(initials) for initials in sorted(desk.shell.state.operators)),
+            Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
+        ),
+        right=Button(words("page.supervisor"), desk.ask_pin),
+    )
+
+
+def initials(desk: Desk, words: Words) -> Sheet:
+    """Initials of somebody who is new at this station."""
+    return Sheet(
+        title=words("page.initials"),
+        entry=desk.entry,
+        choices=letters(desk, words),
+        columns=9,
+        main=Button(words("page.initials_main"), lambda: desk.sign_on(desk.entry)),
+        left=Button(words("page.back"), desk.go_on),
+    )

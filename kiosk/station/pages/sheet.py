@@ -1,0 +1,41 @@
+"""A plain page as data: a title, lines, choices, and what the bar at its foot does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """Something to touch, or to step to and choose with the pedal."""
+
+    label: str
+    act: Callable[[], None]
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page. `entry` is what has been typed so far, None where nothing is typed.
+
+    `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
+    the next choices where not all have room. Two sheets that look alike are drawn once.
+    """
+
+    title: str
+    lines: tuple[str, ...] = ()
+    entry: str | None = None
+    choices: tuple[Button, ...] = ()
+    columns: int = 0
+    main: Button | None = None
+    left: Button | None = None
+    right: Button | None = None
+
+    def look(self) -> tuple[object, ...]:
+        """What is to be seen of it: the same look needs no new drawing."""
+        named = [
+            None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
+        ]
+        choices = tuple((b.label, b.line) for b in self.choices)
+        return (self.title, self.lines, self.entry, choices, self.columns, *named)

@@ -1,0 +1,181 @@
+"""Draws a sheet, and lets a finger, a keyboard or one pedal use it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.boxes import Box
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import INK, MUTED, PAPER, WHITE
+from kiosk.station.type import Block, Style, column
+from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.paper_button import PaperButton
+from kiosk.station.widgets.text import Text
+
+BAR_SHARE = 0.2
+MOST_BUTTON_MM = 26.0
+
+
+class SheetPage(Widget):
+    """One sheet on the whole window. The pedal steps with `step` and takes with `choose`."""
+
+    def __init__(self, sheet: Sheet, size: tuple[int, int], scale: Scale, more: str) -> None:
+        super().__init__(pos=(0, 0), size=size, size_hint=(None, None))
+        self.sheet = sheet
+        self.scale = scale
+        self.buttons: list[PaperButton] = []
+        self._more = more
+        self._first = 0
+        self._at = -1
+        self._draw()
+
+    def turn(self, sheet: Sheet) -> None:
+        """Show another sheet of the same page; redraws only what looks different."""
+        same = sheet.look() == self.sheet.look()
+        moved = (sheet.title, sheet.columns) != (self.sheet.title, self.sheet.columns)
+        self.sheet = sheet
+        if not same:
+            self._first = 0 if moved else self._first
+            self._at = -1 if moved else self._at
+            self._draw()
+
+    def step(self) -> None:
+        """Move the pedal's mark to the next thing that can be chosen."""
+        if self.buttons:
+            self._at = (self._at + 1) % len(self.buttons)
+            self._mark()
+
+    def choose(self) -> None:
+        """Take what the mark stands on; without a mark nothing."""
+        if 0 <= self._at < len(self.buttons):
+            self.buttons[self._at].on_press()
+
+    def typed(self, text: str) -> bool:
+        """Take a key from a keyboard where a button has that label."""
+        for button in self.sheet.choices:
+            if button.label.casefold() == text.casefold():
+                button.act()
+                return True
+        return False
+
+    def enter(self) -> None:
+        """Take the main button, as Enter does."""
+        if self.sheet.main is not None:
+            self.sheet.main.act()
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Only the buttons take touches; nothing behind a page does."""
+        super().on_touch_down(touch)
+        return True
+
+    # -- drawing ----------------------------------------------------------
+
+    def _draw(self) -> None:
+        self.clear_widgets()
+        self.canvas.before.clear()
+        self.buttons = []
+        whole = Box(0, 0, *self.size)
+        with self.canvas.before:
+            fill(whole, PAPER)
+        foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
+        body = rest.inset(self.scale.margin)
+        body = self._heading(body)
+        if self.sheet.entry is not None:
+            body = self._entry(body)
+        self._choices(body)
+        self._foot(foot)
+        if self._at >= len(self.buttons):
+            self._at = -1
+        self._mark()
+
+    def _mark(self) -> None:
+        """A thick inner frame shows where the pedal stands; nothing is marked beforehand."""
+        self.canvas.after.clear()
+        if self._at < 0:
+            return
+        button = self.buttons[self._at]
+        with self.canvas.after:
+            colour = PAPER if button.filled else INK
+            frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
+
+    def _heading(self, body: Box) -> Box:
+        scale, sheet = self.scale, self.sheet
+        room = body.h * (0.30 if sheet.choices else 1.0)
+        if sheet.choices and len(sheet.lines) > 2:
+            room = body.h * 0.45
+        blocks = [Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5))]
+        blocks += [
+            Block(line, Style(scale.small, scale.line), scale.mm(1.0)) for line in sheet.lines
+        ]
+        fitted, _ = column(blocks, body.w, room)
+        top = body.top
+        for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
+            box = Box(body.x, top - each.height, body.w, each.height)
+            colour = MUTED if index > 1 else INK
+            text = Text(block.text, box, block.style, colour, "left", "top", fitted=each)
+            self.add_widget(text)
+            top -= each.height + block.gap
+        return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(1.5) - body.y))
+
+    def _entry(self, body: Box) -> Box:
+        height = max(self.scale.line * 2.2, self.scale.mm(9.0))
+        field, rest = body.from_top(height, self.scale.mm(3.0))
+        with self.canvas.before:
+            fill(field, WHITE)
+            frame(field, INK, self.scale.mm(0.5))
+        style = Style(self.scale.line, self.scale.line * 1.4, bold=True, rows=1)
+        self.add_widget(Text(self.sheet.entry or " ", field.inset(self.scale.mm(2)), style, INK))
+        return rest
+
+    def _choices(self, body: Box) -> None:
+        choices = self.sheet.choices
+        if not choices:
+            return
+        columns, rows = self._grid(len(choices), body)
+        shown = choices[self._first : self._first + columns * rows]
+        if len(choices) > columns * rows:
+            shown = choices[self._first : self._first + columns * rows - 1]
+            following = self._first + len(shown)
+            turned = 0 if following >= len(choices) else following
+            shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
+        high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
+        area, _ = body.from_top(high)
+        for box, button in zip(area.grid(columns, rows, self.scale.mm(2.0)), shown, strict=False):
+            self._put(box, button)
+
+    def _grid(self, count: int, body: Box) -> tuple[int, int]:
+        gap, target = self.scale.mm(2.0), self.scale.target
+        most_rows = max(1, int((body.h + gap) // (target + gap)))
+        columns = self.sheet.columns
+        if not columns:
+            widest = max(1, int((body.w + gap) // (self.scale.mm(48.0) + gap)))
+            columns = min(widest, max(1, -(-count // most_rows)))
+            if columns == 1 and count > 3 and widest > 1:
+                columns = 2
+        return columns, min(most_rows, -(-count // columns))
+
+    def _turn_to(self, first: int) -> None:
+        self._first = first
+        self._at = -1
+        self._draw()
+
+    def _foot(self, foot: Box) -> None:
+        side = max(self.scale.target * 1.25, foot.w * 0.135)
+        if self.sheet.left is not None:
+            box, foot = foot.from_left(side, self.scale.gap)
+            self._put(box, self.sheet.left)
+        if self.sheet.right is not None:
+            box, foot = foot.from_right(side, self.scale.gap)
+            self._put(box, self.sheet.right)
+        if self.sheet.main is not None:
+            self._put(foot, self.sheet.main, filled=True)
+
+    def _put(self, box: Box, button: Button, filled: bool = False) -> None:
+        shown = PaperButton(
+            box, self.scale, button.label, button.act, button.line, filled=filled, large=filled
+        )
+        self.buttons.append(shown)
+        self.add_widget(shown)

@@ -1,0 +1,88 @@
+"""Pages behind the PIN: garments to decide, sign-off, leaving the kiosk."""
+
+from __future__ import annotations
+
+from kiosk.run.model import ENDED, Confirm, Stage, Ticket
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+
+REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
+UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
+
+
+def supervisor(desk: Desk, words: Words) -> Sheet:
+    """What only the supervisor may do."""
+    state = desk.shell.state
+    choices = []
+    waiting = undecided(desk)
+    if state.job is not None:
+        decide = words("page.decide", count=len(waiting))
+        choices.append(Button(decide, lambda: desk.go(Page.GARMENTS)))
+        choices.append(Button(words("page.leave_job"), desk.leave_job))
+    if state.operator and state.confirm is Confirm.EACH:
+        label = words("page.sign_off", operator=state.operator)
+        choices.append(Button(label, desk.sign_off, words("page.sign_off_line")))
+    choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))
+    return Sheet(
+        title=words("page.supervisor"),
+        choices=tuple(choices),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def undecided(desk: Desk) -> tuple[Ticket, ...]:
+    """Return the garments that wait for a decision, then those a re-press could save."""
+    job = desk.shell.state.job
+    return tuple(t for t in job.tickets.values() if t.stage in UNDECIDED) if job else ()
+
+
+def garments(desk: Desk, words: Words) -> Sheet:
+    """Which garment?"""
+
+    def choice(ticket: Ticket) -> Button:
+        stage = words(f"stage.{ticket.stage.name.lower()}")
+        number = words("page.look_at", number=ticket.garment.number)
+        return Button(number, lambda: desk.decide(ticket.id), stage)
+
+    found = undecided(desk)
+    return Sheet(
+        title=words("page.decide", count=len(found)),
+        lines=() if found else (words("page.nothing_to_decide"),),
+        choices=tuple(choice(ticket) for ticket in found),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def garment(desk: Desk, words: Words) -> Sheet:
+    """What becomes of it?"""
+    job = desk.shell.state.job
+    ticket = job.tickets.get(desk.ticket) if job else None
+    choices = [
+        Button(words("page.rule_good"), lambda: desk.rule(Stage.GOOD)),
+        Button(words("page.rule_scrap"), lambda: desk.rule(Stage.SCRAP)),
+    ]
+    if ticket is not None and ticket.finals:
+        choices.append(Button(words("page.press_again"), desk.press_again))
+    elif ticket is not None and ticket.stage not in ENDED:
+        choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
+    number = ticket.garment.number if ticket else ""
+    return Sheet(
+        title=words("page.look_at", number=number),
+        lines=(words(f"stage.{ticket.stage.name.lower()}"),) if ticket else (),
+        choices=tuple(choices),
+        left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
+    )
+
+
+def reason(desk: Desk, words: Words) -> Sheet:
+    """Why?"""
+
+    def choice(name: str) -> Button:
+        return Button(words(f"page.reason.{name}"), lambda: desk.reason(name))
+
+    return Sheet(
+        title=words("page.reason"),
+        choices=tuple(choice(name) for name in REASONS),
+        left=Button(words("page.back"), lambda: desk.go(Page.GARMENT)),
+    )
