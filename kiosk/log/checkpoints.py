@@ -8,7 +8,9 @@ from functools import lru_cache, partial
 from hashlib import sha256
 from pathlib import Path
 
+from kiosk.catalog.message import say
 from kiosk.log import codec
+from kiosk.log.errors import Damaged
 from kiosk.log.store import Checkpoint, Store
 from kiosk.log.tickets import Key, Tail, TicketRow
 from kiosk.run.model import State
@@ -36,8 +38,8 @@ def load(store: Store) -> tuple[int, State] | None:
     found = store.checkpoint()
     if found is None or found.code != code_version() or found.sum != _sum(found):
         return None
-    if found.seq > store.last:
-        return None
+    if found.seq > store.last:  # events that were there are gone
+        raise Damaged(say("log.damaged", path=str(store.path), found=f"events {store.last}"))
     try:
         return found.seq, codec.from_json(found.state, State)
     except codec.Unreadable:

@@ -12,7 +12,7 @@ from kiosk.log.recovery import recover
 from kiosk.log.store import Store
 from kiosk.log.tickets import Tail
 from kiosk.run.apply import apply
-from kiosk.run.commands import Command, Tick
+from kiosk.run.commands import Command, Forward, Tick
 from kiosk.run.decide import decide
 from kiosk.run.events import Closed, Confirmed, Event, HandedOver
 from kiosk.run.model import Now, Refusal, State
@@ -64,7 +64,8 @@ class Recorder:
         """Carry out `command` at `now`: decide, put on disk, then change the state.
 
         Where the events cannot be written the state goes on all the same, they wait in order,
-        and each later call tries again; until then no new garment is begun.
+        and each later call tries again; until then no tap begins a new garment. A switch that
+        saw the press close is still heard: that heat is real.
         """
         if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
             self._tried = now.clock
@@ -72,7 +73,7 @@ class Recorder:
         answer = decide(self.state, command, now)
         if isinstance(answer, Refusal):
             return Outcome((), answer.reason, not self._pending)
-        if self._pending and begins_garment(answer):
+        if self._pending and isinstance(command, Forward) and begins_garment(answer):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
         self._take(answer)
         return Outcome(answer, None, not self._pending)

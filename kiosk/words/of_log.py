@@ -38,5 +38,16 @@ LOG: dict[str, Sentence] = {
     "log.not_simulated": N_(
         "{path} is a real station's log; a simulation never writes to it. Name another with --log."
     ),
+    "log.fault.file": N_("The file is not whole: {found}."),
+    "log.fault.gap": N_("{events} events can be read, but the last one has the number {last}."),
+    "log.fault.checkpoint": N_("The state stored after event {seq} is not what a replay gives."),
+    "log.fault.tickets": N_(
+        "The rows of tickets stored after event {seq} are not what a replay gives."
+    ),
+    "log.mended": N_(
+        "The log was damaged. {kept} events could be read ({behind_gap} of them from behind a "
+        "gap); the damaged files are in {aside}. What became of open garments is unknown: "
+        "a supervisor must look at each and mark it."
+    ),
     "refuse.not_recorded": N_("Not recorded: finish this garment, start no new one"),
 }
