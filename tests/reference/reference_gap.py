@@ -55,8 +55,18 @@ def dwell_gap(world: World, group: tuple[Part, ...], conflict: Conflict) -> int:
         t
         for t in temperatures(world, group)
         if not temperature_point(world, group, t) & frozenset(conflict)
+        and not falls_in_a_hole(world, group, conflict, t)
     ]
     return min((dwell_gap_at(world, group, conflict, t) for t in left), default=0)
+
+
+def falls_in_a_hole(world: World, group: tuple[Part, ...], conflict: Conflict, t: int) -> bool:
+    """No seconds are stated at T for a piece of the conflict, so none are missing there."""
+    final = shapes_of(group, ())[-1]
+    read = {part.name: seconds_near(world, final, part, t)[0] for part in group}
+    return any(
+        key.startswith("dwell.") and read[owner] is None for owner, key in conflict if owner in read
+    )
 
 
 def dwell_gap_at(world: World, group: tuple[Part, ...], conflict: Conflict, t: int) -> int:

@@ -52,6 +52,7 @@ def readings(world: World, group: tuple[Part, ...], t: int) -> Readings:
 def temperatures(world: World, group: tuple[Part, ...]) -> range:
     stated: list[Temperature] = [world.fabric.temperature_max]
     stated += [world.fabric.dye_cap] if world.fabric.dye_cap else []
+    stated += [cap.end for cap in world.fabric.dwell_max]  # a cooler band may allow more seconds
     for part in group:
         stated += [part.material.temperature.low, part.material.temperature.high]
     degrees = [world.degrees(temperature) for temperature in stated]

@@ -70,11 +70,15 @@ def closing_of(world: World, chosen: Chosen, shape: Shape, seconds: int) -> dict
 
 
 def first_final(world: World, first: Chosen, fresh: Mapping[str, int]) -> dict[int, list[int]]:
-    """By temperature, the seconds that the first final could take if nothing came after it."""
-    return {
-        t: sorted({row[-1] for row in second_choices(world, first.shapes, t, fresh)})
-        for t in usable(world, first.group, (), fresh)
-    }
+    """By temperature, the seconds that the first final could take if nothing came after it.
+
+    What the totals still allow it is what its tacks leave by their own choice.
+    """
+    seconds_at = {}
+    for t in usable(world, first.group, (), fresh):
+        rows = list(second_choices(world, first.shapes, t, fresh))
+        seconds_at[t] = sorted(row[-1] for row in rows if row[:-1] == rows[0][:-1])
+    return seconds_at
 
 
 def spans_of(seconds_at: Mapping[int, list[int]]) -> list[dict[str, list[int]]]:

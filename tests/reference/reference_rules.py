@@ -14,6 +14,7 @@ from kiosk.catalog.model import (
     Element,
     Fabric,
     Material,
+    Panel,
     PeelBand,
     Policy,
     Press,
@@ -67,10 +68,16 @@ class World:
         return (t, t + self.press.tolerance.whole_in(self.press.unit)) if self.margin else (t,)
 
 
-def parts_of(element: Element, materials: Mapping[str, Material]) -> tuple[Part, ...]:
-    count = len(element.layers)
+def groups_of(panel: Panel, materials: Mapping[str, Material]) -> list[tuple[Part, ...]]:
+    """Its elements. One that alone of its panel shares a carrier shares it with all others."""
+    alone = sum(element.shared_carrier for element in panel.elements) == 1
+    return [parts_of(element, materials, alone) for element in panel.elements]
+
+
+def parts_of(element: Element, materials: Mapping[str, Material], shared: bool) -> tuple[Part, ...]:
+    count, shared = len(element.layers), shared or element.shared_carrier
     return tuple(
-        Part(name, element.name, n, count, element.shared_carrier, materials[layer.material])
+        Part(name, element.name, n, count, shared, materials[layer.material])
         for n, (name, layer) in enumerate(zip(element.pieces(), element.layers, strict=True), 1)
     )
 

@@ -13,7 +13,7 @@ from typing import Any
 from reference_groups import after, second_choices, usable
 from reference_refusal import refusal_of
 from reference_report import Chosen, Group, latest_peel, report
-from reference_rules import FABRIC, World, parts_of, shapes_of
+from reference_rules import FABRIC, World, groups_of, shapes_of
 
 from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press, Recipe
 
@@ -31,7 +31,7 @@ def reference_solve(
     present = press.set_temperature.whole_in(press.unit)
     panels = []
     for panel in recipe.panels:
-        elements = [parts_of(element, materials) for element in panel.elements]
+        elements = groups_of(panel, materials)
         true_limits = World(fabric, press, policy, margin=False)
         refused = refusal_of(true_limits, elements, structure_only=True)
         solved = None if refused else solve_panel(panel, elements, true_limits, present)

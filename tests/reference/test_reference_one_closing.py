@@ -172,6 +172,13 @@ def test_elements_on_one_carrier_are_not_peeled_in_stages() -> None:
     assert found["gap"] == {}
 
 
+def test_one_element_that_alone_shares_a_carrier_shares_it_with_the_others() -> None:
+    cold = film("other", peel=[peel_band(280, 300, "cold")])
+    shared = (element("name", "film", shared_carrier=True), element("number", "other"))
+    found = answer(shared, film("film"), cold, policy=Policy(max_closings=1))
+    assert found["conflict"] == ["name.1.peel=hot, warm", "number.1.peel=cold"]
+
+
 def test_a_temperature_is_left_for_one_with_a_common_peel_where_stages_are_not_allowed() -> None:
     changing = film("other", peel=[peel_band(280, 292, "cold"), peel_band(293, 300, "hot")])
     panel = pressed(BOTH, film("film"), changing, policy=Policy(staged_peel=False))

@@ -212,6 +212,6 @@ def test_the_smallest_conflict_is_the_first_of_all_subsets(
     lower: Material, upper: Material, on: Fabric
 ) -> None:
     world = World(on, press("290 F", "5 F"), Policy(staged_peel=False, bare_tack=False), False)
-    parts = parts_of(STACK, {"film": lower, "other": upper})
+    parts = parts_of(STACK, {"film": lower, "other": upper}, shared=False)
     expected = by_plain_enumeration(world, parts)
     assert smallest_conflict(world, parts, limits_in_order(world, parts)) == expected

@@ -84,6 +84,12 @@ def test_tack_seconds_give_way_to_the_final() -> None:
     assert [c["dwell_s"] for c in panel["closings"]] == [2, 1, 8]
 
 
+def test_usable_seconds_are_what_the_tacks_leave() -> None:
+    """5 pre-press and 2 + 2 s of tacks leave 11 of 20 s."""
+    panel = pressed((STACK,), film("film"), on=cloth(total_heat="20 s"))
+    assert panel["usable"] == [{"temperature": [280, 300], "dwell_s": [8, 11]}]
+
+
 def test_final_seconds_of_an_earlier_group_give_way_to_a_later_one() -> None:
     """5 + 10 leave 7 of 22, the second asks for 8: the first takes 9."""
     panel = pressed(BOTH, film("film"), film("other", **HOTTER), on=cloth(total_heat="22 s"))
