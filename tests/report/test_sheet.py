@@ -1,0 +1,51 @@
+"""The CSV is read by a spreadsheet as text, never as a formula."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from report_samples import garment, ticket
+
+from kiosk.report.sheet import COLUMNS, FORMULA, cell, to_csv
+
+
+def when(wall: float) -> str:
+    return f"at {wall:.0f}"
+
+
+def read(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
+def test_there_is_a_row_per_garment_under_one_header() -> None:
+    rows = read(to_csv([garment(ticket("1")), garment(ticket("2"))], when))
+    assert [row["line"] for row in rows] == ["1", "2"]
+    assert tuple(rows[0]) == COLUMNS
+    assert rows[0]["ended"] == "at 1770000000"
+
+
+@pytest.mark.parametrize(
+    "text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", '=HYPERLINK("x";"y")']
+)
+def test_a_cell_that_a_spreadsheet_would_run_begins_with_an_apostrophe(text: str) -> None:
+    row = replace(garment(ticket()), line=text)
+    assert read(to_csv([row], when))[0]["line"] == f"'{text}"
+
+
+@given(st.text(max_size=20))
+def test_every_cell_is_read_back_whole_and_none_is_a_formula(text: str) -> None:
+    if "\0" in text:  # csv's reader takes no NUL
+        return
+    ((found,),) = csv.reader(io.StringIO(cell(text) + "\r\n", newline="")) if text else [[""]]
+    assert found in (text, f"'{text}")
+    assert not found.lstrip(" ").startswith(FORMULA)
+
+
+def test_numbers_keep_their_zeros() -> None:
+    row = garment(ticket(number="07"))
+    assert read(to_csv([row], when))[0]["number"] == "07"
