@@ -24,6 +24,7 @@ from kiosk.run.apply_job import (
     job_left,
     job_started,
     job_taken,
+    log_salvaged,
     read_back,
     setting_read,
     ticket_called,
@@ -76,6 +77,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.TakenBack: taken_back,
     e.RepressAllowed: repress_allowed,
     e.Ruled: ruled,
+    e.LogSalvaged: log_salvaged,
     e.LogSalvaged: log_salvaged,
 }
 
