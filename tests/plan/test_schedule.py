@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from plan_samples import settings, single_plan, stack_plan
+from plan_samples import closing, element, plan_of, settings, single_plan, stack_plan
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model import Panel, Peel
 from kiosk.plan.schedule import minutes
 
 
@@ -34,6 +34,22 @@ def test_a_change_of_setting_takes_its_time() -> None:
     plan = single_plan()
     changed = replace(plan, settings=(replace(settings(), setting_change=20),))
     assert minutes(changed, 1)[1] - minutes(plan, 1)[1] == 10
+
+
+def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot() -> None:
+    panels = tuple(Panel(name, (element("number", "red"),)) for name in ("back", "front"))
+    took = [
+        minutes(
+            plan_of(
+                settings(closing("number.1")),
+                settings(closing("number.1", temperature=degrees), panel="front"),
+                panels=panels,
+            ),
+            10,
+        )
+        for degrees in (280, 270)
+    ]
+    assert took[1][1] - took[0][1] == 10
 
 
 def test_a_wait_in_hand_costs_every_garment_and_a_rack_only_the_last() -> None:

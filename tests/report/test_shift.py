@@ -64,6 +64,11 @@ def test_first_pass_counts_what_was_looked_over_in_this_shift() -> None:
     assert (made.first_pass.part, made.first_pass.whole) == (1, 3)
 
 
+def test_a_garment_with_a_pass_to_go_was_not_looked_over_yet() -> None:
+    half = [ticket("1"), ticket("1", Stage.WAITING, passage=1)]
+    assert summary([*half, ticket("2")]).first_pass.whole == 1
+
+
 def test_a_wrong_read_is_an_exception_and_a_right_one_is_not() -> None:
     reads = [e.ReadBack(at(), "1/1/1", Ask.NUMBER, "13", right) for right in (True, False)]
     assert summary([ticket()], reads).exceptions == {"wrong_read": 1}
