@@ -15,6 +15,7 @@ from reference_rules import (
     fabric_cap_at,
     peels_at,
     shapes_of,
+    window_of,
 )
 from reference_wording import POLICY, Limit
 
@@ -72,10 +73,10 @@ def temperature_point(world: World, group: tuple[Part, ...], t: int) -> Broken:
     """Rules 1 to 3, with true limits."""
     broken = set()
     for part in group:
-        window = part.material.temperature
-        if t < world.degrees(window.low):
+        low, high, _ = window_of(world, part)
+        if t < low:
             broken.add((part.name, "temperature.low"))
-        if t > world.degrees(window.high):
+        if t > high:
             broken.add((part.name, "temperature.high"))
     if t > world.degrees(world.fabric.temperature_max):
         broken.add((FABRIC, "temperature_max"))
@@ -95,8 +96,8 @@ def pressure_points(world: World, group: tuple[Part, ...]) -> Iterator[Broken]:
 
 
 def nearest_inside(world: World, part: Part, t: int) -> int:
-    window = part.material.temperature
-    return min(max(t, world.degrees(window.low)), world.degrees(window.high))
+    low, high, _ = window_of(world, part)
+    return min(max(t, low), high)
 
 
 def peel_points(world: World, group: tuple[Part, ...], t: int) -> Iterator[Broken]:

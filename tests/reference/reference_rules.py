@@ -100,9 +100,16 @@ def shapes_of(group: Iterable[Part], passengers: Iterable[Part]) -> tuple[Shape,
 # Rules 1 to 3: temperature
 
 
-def window_holds(world: World, part: Part, t: int) -> bool:
+@lru_cache(maxsize=4096)
+def window_of(world: World, part: Part) -> tuple[int, int, int]:
+    """Low, high and normal in the press's degrees."""
     window = part.material.temperature
-    return world.degrees(window.low) <= t <= world.degrees(window.high)
+    return world.degrees(window.low), world.degrees(window.high), world.degrees(window.normal)
+
+
+def window_holds(world: World, part: Part, t: int) -> bool:
+    low, high, _ = window_of(world, part)
+    return low <= t <= high
 
 
 def fabric_holds(world: World, t: int) -> bool:
@@ -118,7 +125,7 @@ def dye_holds(world: World, active: Iterable[Part], t: int) -> bool:
 
 
 def passenger_bears(world: World, part: Part, t: int) -> bool:
-    return t <= world.degrees(part.material.temperature.high)
+    return t <= window_of(world, part)[1]
 
 
 # Rule 4: seconds
@@ -148,6 +155,12 @@ def fabric_cap_at(world: World, t: int) -> int:
     return int(min(holding))
 
 
+@lru_cache(maxsize=4096)
+def most_seconds_at(world: World, t: int) -> int:
+    """The fabric's dwell limit at T, and with the margin at T + tolerance too."""
+    return min(fabric_cap_at(world, at) for at in world.fabric_temperatures(t))
+
+
 def dwell_holds(world: World, part: Part, t: int, seconds: int) -> bool:
     bands = dwell_bands_at(world, part, t)
     return bool(bands) and all(b.low.value <= seconds <= b.high.value for b in bands)
@@ -175,7 +188,7 @@ def seconds_hold(
         windows = all(dwell_holds(world, part, t, seconds) for part in shape.active)
     return (
         windows
-        and all(seconds <= fabric_cap_at(world, at) for at in world.fabric_temperatures(t))
+        and seconds <= most_seconds_at(world, t)
         and totals_hold(world, shape, seconds, spent)
         and sheet_for(world, shape, seconds) is not None
     )

@@ -13,7 +13,7 @@ from typing import Any
 from reference_groups import after, second_choices, usable
 from reference_refusal import refusal_of
 from reference_report import Chosen, Group, latest_peel, report
-from reference_rules import FABRIC, World, groups_of, shapes_of
+from reference_rules import FABRIC, World, groups_of, shapes_of, window_of
 
 from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press, Recipe
 
@@ -121,7 +121,7 @@ def preferred_temperatures(
     world: World, group: Group, passengers: Group, spent: Mapping[str, int], setting: int
 ) -> list[int]:
     """The setting as it stands if the shop keeps settings, then nearest the highest normal."""
-    normal = max(world.degrees(part.material.temperature.normal) for part in group)
+    normal = max(window_of(world, part)[2] for part in group)
 
     def rank(t: int) -> tuple[bool, int, int]:
         kept = world.policy.keep_setting and t == setting
