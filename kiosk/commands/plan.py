@@ -5,12 +5,10 @@ from __future__ import annotations
 import json
 from argparse import Namespace
 
-from kiosk.catalog.model import Catalog, Job
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import load
-from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.procedure import make_plan
-from kiosk.plan.settings import solve
+from kiosk.plan.model import Refusal
+from kiosk.plan.procedure import plan_job
 
 
 def run(asked: Namespace) -> int:
@@ -18,7 +16,7 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
-    answer = planned(loaded.job, loaded.catalog)
+    answer = plan_job(loaded.job, loaded.catalog)
     if asked.json:
         from kiosk.commands import plan_json
 
@@ -39,16 +37,3 @@ def run(asked: Namespace) -> int:
         )
     print(shown)
     return CANNOT_BE_PRESSED if isinstance(answer, Refusal) else DONE
-
-
-def planned(job: Job, catalog: Catalog) -> Plan | Refusal:
-    """Return the plan of a job that was read without a fault, or why there is none."""
-    settings = solve(
-        catalog.recipes[job.recipe],
-        catalog.fabrics[job.fabric],
-        catalog.presses[job.press],
-        catalog.policy,
-        catalog.materials,
-        fabrics=catalog.fabrics,
-    )
-    return settings if isinstance(settings, Refusal) else make_plan(job, catalog, settings)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from kiosk.catalog.model import Catalog, Job, Panel
 from kiosk.plan.group import Group
-from kiosk.plan.model import PanelSettings, Pass, Piece, Plan
+from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
+from kiosk.plan.settings import solve
 
 
 def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> Plan:
@@ -37,6 +38,19 @@ def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -
         platen_width_inches=float(press.platen_width.inches),
         platen_height_inches=float(press.platen_height.inches),
     )
+
+
+def plan_job(job: Job, catalog: Catalog) -> Plan | Refusal:
+    """Return the plan of a job that was read without a fault, or why it cannot be pressed."""
+    settings = solve(
+        catalog.recipes[job.recipe],
+        catalog.fabrics[job.fabric],
+        catalog.presses[job.press],
+        catalog.policy,
+        catalog.materials,
+        catalog.fabrics,
+    )
+    return settings if isinstance(settings, Refusal) else make_plan(job, catalog, settings)
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
