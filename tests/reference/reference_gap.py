@@ -109,7 +109,7 @@ def needed(world: World, shapes: tuple[Shape, ...], least: list[int], owner: str
 
 def heat_of(shapes: tuple[Shape, ...], least: list[int], owner: str) -> Iterator[int]:
     for shape, seconds in zip(shapes, least, strict=True):
-        if any(part.name == owner for part in shape.heated()):
+        if any(part.name == owner for part in shape.heated):
             yield seconds
 
 

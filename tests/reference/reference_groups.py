@@ -19,6 +19,7 @@ from reference_rules import (
     seconds_hold,
     shapes_of,
     window_holds,
+    window_of,
 )
 
 
@@ -52,7 +53,7 @@ def preferred_seconds(world: World, shape: Shape, t: int, spent: Mapping[str, in
 
 def after(spent: Mapping[str, int], shape: Shape, seconds: int) -> dict[str, int]:
     more = dict(spent)
-    for name in (FABRIC, *(part.name for part in shape.heated())):
+    for name in (FABRIC, *(part.name for part in shape.heated)):
         more[name] = more[name] + seconds
     return more
 
@@ -76,9 +77,8 @@ def usable(
     spent: Mapping[str, int],
 ) -> list[int]:
     """The temperatures at which this group has a point, lowest first."""
-    windows = [part.material.temperature for part in group]
-    lowest = min(world.degrees(window.low) for window in windows)
-    highest = max(world.degrees(window.high) for window in windows)
+    lowest = min(window_of(world, part)[0] for part in group)
+    highest = max(window_of(world, part)[1] for part in group)
     shapes = shapes_of(group, passengers)
     return [
         t

@@ -105,7 +105,7 @@ def peel_points(world: World, group: tuple[Part, ...], t: int) -> Iterator[Broke
     by_shape = []
     for shape in shapes_of(group, ()):
         allowed = {p: peels_near(world, shape, p, t) for p in shape.with_carrier}
-        by_shape.append(list(peel_points_of(world, shape, allowed)) or [frozenset()])
+        by_shape.append(least(peel_points_of(world, shape, allowed)))
     for points in product(*by_shape):
         yield frozenset().union(*points)
 
@@ -180,7 +180,7 @@ def totals_broken(world: World, shapes: Sequence[Shape], seconds: Sequence[int])
     if world.fabric.pre_press.value + sum(seconds) > world.fabric.total_heat.value:
         broken.add((FABRIC, "total_heat"))
     for part in shapes[-1].active:
-        heat = sum(s for shape, s in zip(shapes, seconds, strict=True) if part in shape.heated())
+        heat = sum(s for shape, s in zip(shapes, seconds, strict=True) if part in shape.heated)
         if heat > part.material.total_heat.value:
             broken.add((part.name, "total_heat"))
     return frozenset(broken)

@@ -60,7 +60,7 @@ def closing_of(world: World, chosen: Chosen, shape: Shape, seconds: int) -> dict
     return {
         "purpose": shape.purpose,
         "elements": sorted(part.name for part in shape.active),
-        "heated": sorted(part.name for part in shape.heated()),
+        "heated": sorted(part.name for part in shape.heated),
         "temperature": chosen.temperature,
         "dwell_s": seconds,
         "pressure": [Pressure(word).word for word in pressure],

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from kiosk.catalog.model import (
     DwellBand,
@@ -47,6 +47,7 @@ class Shape:
     with_carrier: tuple[Part, ...]
     bare: tuple[Part, ...]
 
+    @cached_property
     def heated(self) -> tuple[Part, ...]:
         return tuple(dict.fromkeys((*self.active, *self.with_carrier, *self.bare)))
 
@@ -175,7 +176,7 @@ def totals_hold(world: World, shape: Shape, seconds: int, spent: Mapping[str, in
     if spent[FABRIC] + seconds > world.fabric.total_heat.value:
         return False
     return all(
-        spent[part.name] + seconds <= part.material.total_heat.value for part in shape.heated()
+        spent[part.name] + seconds <= part.material.total_heat.value for part in shape.heated
     )
 
 
