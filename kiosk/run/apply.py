@@ -24,7 +24,6 @@ from kiosk.run.apply_job import (
     job_left,
     job_started,
     job_taken,
-    log_salvaged,
     read_back,
     setting_read,
     ticket_called,

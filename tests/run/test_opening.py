@@ -1,0 +1,120 @@
+"""Openings: not seen, declared, measured; what runs over."""
+
+from __future__ import annotations
+
+from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.events import Confirmed, Finished, Opened
+from kiosk.run.model import Confirm, Seen, Stage
+from kiosk.run.views import Kind, Owner
+
+
+def after_final(bench: Bench) -> Bench:
+    bench.tap()
+    bench.ring()
+    if bench.state.heat is not None:
+        bench.tap()
+    bench.tap()
+    bench.ring()
+    return bench
+
+
+def test_without_a_switch_the_opening_is_not_seen() -> None:
+    bench = after_final(bench_with())
+    assert bench.state.heat is None
+    assert bench.ticket("12").opened_seen is Seen.NOT_SEEN
+
+
+def test_with_confirm_opening_what_runs_over_is_counted_until_it_is_opened() -> None:
+    bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
+    assert bench.is_in(Kind.OVER)
+    assert (bench.verb, bench.bar.owner) == ("opened 12", Owner.OVER)
+    bench.wait(3.0)
+    opened = bench.tap()[0]
+    assert isinstance(opened, Opened)
+    assert (opened.after_deadline, opened.seen) == (4.0, Seen.DECLARED)
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").opened == opened.at
+
+
+def test_running_over_the_tightest_limit_leaves_a_mark() -> None:
+    bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
+    bench.wait(6.0)  # 15 s planned, at most 20 s: 7 s over is too long
+    bench.tap()
+    assert bench.ticket("12").marks == ("over",)
+
+
+def test_running_over_within_the_limit_leaves_none() -> None:
+    bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
+    bench.wait(2.0)
+    bench.tap()
+    assert bench.ticket("12").marks == ()
+
+
+def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
+    bench = after_final(bench_with())
+    bench.wait(2.0)
+    (opened,) = bench.do(c.SayOpened())
+    assert isinstance(opened, Opened)
+    assert opened.after_deadline == 2.0
+    assert bench.ticket("12").opened == bench.now
+    assert bench.ticket("12").opened_seen is Seen.DECLARED
+
+
+def test_opened_is_told_once() -> None:
+    bench = after_final(bench_with())
+    bench.do(c.SayOpened())
+    assert bench.refused(c.SayOpened()) == "refuse.opened.already"
+
+
+def test_the_place_press_keeps_the_garment_for_its_peel() -> None:
+    bench = after_final(bench_with(plan_of(one_piece(Place.PRESS, HOT))))
+    assert bench.verb == "finish 12"
+    done, called = bench.tap()
+    assert isinstance(done, Finished)
+    assert (done.stage, done.peeled, done.early_seconds) == (Stage.GOOD, True, None)
+    assert bench.verb == "close 13"
+    assert called.at == done.at
+
+
+def test_the_place_hand_keeps_the_garment_before_the_next_load() -> None:
+    bench = after_final(bench_with(plan_of(one_piece(Place.HAND, COLD))))
+    assert bench.verb == "finish 12"
+    done = bench.tap()[0]
+    assert isinstance(done, Finished)
+    assert done.early_seconds == 59.0  # due 60 s after opening, tapped after one
+
+
+def test_a_stack_has_nothing_to_peel() -> None:
+    bench = bench_with(plan_of(stack()))
+    for _ in range(4):
+        bench.tap()
+        bench.ring()
+    done = bench.tap()[0]
+    assert isinstance(done, Finished)
+    assert not done.peeled
+
+
+def test_the_hot_peel_of_a_staged_pass_is_confirmed_by_the_next_closing() -> None:
+    bench = bench_with(plan_of(staged()))
+    bench.tap()
+    bench.ring()
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert not bench.ticket("12").hot_peeled
+    bench.tap()
+    assert bench.ticket("12").hot_peeled
+    assert bench.ticket("12").step == 5
+
+
+def test_a_trainee_confirms_the_hot_peel_before_the_garment_leaves_the_press() -> None:
+    bench = bench_with(plan_of(staged()), confirm=Confirm.EACH)
+    for _ in range(3):
+        bench.tap()
+    bench.ring()
+    assert bench.slot.stage is Stage.AT_PRESS
+    assert bench.verb == "confirm 12"
+    assert isinstance(bench.tap()[0], Confirmed)
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.verb == "confirm 13"

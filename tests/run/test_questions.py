@@ -1,0 +1,205 @@
+"""What is asked, when, and what an answer does."""
+
+from __future__ import annotations
+
+from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
+
+from kiosk.plan.model import Place, Plan
+from kiosk.run import commands as c
+from kiosk.run.events import ReadBack, SettingRead
+from kiosk.run.model import Ask, Changed, Confirm, Garment
+from kiosk.run.questions import question_at_hand
+from kiosk.run.views import Kind
+
+
+def begun(garments: tuple[Garment, ...], plan: Plan | None = None, setting: bool = True) -> Bench:
+    """A bench with a job begun, the press set, and nothing else answered."""
+    bench = on_shift()
+    plan = plan or plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", garments))
+    if setting:
+        bench.do(c.ReadSetting(300))
+    return bench
+
+
+def asked(bench: Bench) -> list[tuple[Ask, Changed]]:
+    return [(q.ask, q.because) for q in bench.job.questions]
+
+
+def press_whole(bench: Bench) -> None:
+    """Take the garment at the press to its end (or the rack)."""
+    name = bench.job.slot
+    while bench.job.slot == name:
+        if bench.state.heat is not None:
+            bench.ring()
+        else:
+            bench.answer()
+            bench.tap()
+
+
+def test_a_job_begins_with_the_setting_of_the_press() -> None:
+    bench = begun(team("12", "13"), setting=False)
+    assert bench.is_in(Kind.SETTING)
+    assert bench.bar.meaning is None
+
+
+def test_a_wrong_setting_is_recorded_and_there_is_no_heat_until_it_is_right() -> None:
+    bench = begun(team("12", "13"), setting=False)
+    assert bench.do(c.ReadSetting(290)) == (SettingRead(bench.now, 290, 300),)
+    assert bench.is_in(Kind.SETTING)
+    bench.do(c.ReadSetting(300))
+    assert bench.is_in(Kind.ASK)
+
+
+def test_the_first_garment_of_a_job_is_asked_for_its_size() -> None:
+    assert asked(begun(team("12", "13"))) == [(Ask.SIZE, Changed.SIZE)]
+
+
+def test_the_same_size_again_is_not_asked() -> None:
+    bench = begun(team("12", "13"))
+    press_whole(bench)
+    assert asked(bench) == []
+
+
+def test_another_size_is_asked() -> None:
+    bench = begun((*team("12"), Garment("2", "13", "XL", "d")))
+    press_whole(bench)
+    assert asked(bench) == [(Ask.SIZE, Changed.SIZE)]
+    question = question_at_hand(bench.job)
+    assert question is not None
+    assert question.right == "XL"
+
+
+def test_a_right_answer_ends_the_question() -> None:
+    bench = begun(team("12", "13"))
+    assert bench.do(c.Read(" L ")) == (ReadBack(bench.now, "1/1/1", Ask.SIZE, "L", True),)
+    assert bench.verb == "close 12"
+
+
+def test_a_wrong_answer_is_recorded_and_the_choices_are_shuffled_anew() -> None:
+    bench = begun(team("12", "13"))
+    first = bench.job.questions[0]
+    assert bench.do(c.Read("S")) == (ReadBack(bench.now, "1/1/1", Ask.SIZE, "S", False),)
+    again = bench.job.questions[0]
+    assert again.tries == 1
+    assert sorted(again.choices) == sorted(first.choices)
+    assert again.choices != first.choices
+    assert bench.is_in(Kind.ASK)
+
+
+def test_choices_stay_the_same_between_frames() -> None:
+    bench = begun(team("12", "13"))
+    first = question_at_hand(bench.job)
+    bench.tick(0.03)
+    assert question_at_hand(bench.job) == first
+
+
+def test_a_number_with_its_twin_in_the_job_is_asked() -> None:
+    bench = begun(team("16", "91", "12"))
+    assert asked(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.TWIN)]
+    assert "91" in bench.job.questions[1].choices
+
+
+def test_a_number_without_its_twin_in_the_job_is_not_asked() -> None:
+    assert asked(begun(team("16", "12"))) == [(Ask.SIZE, Changed.SIZE)]
+
+
+def test_in_a_later_pass_the_number_on_the_shirt_is_entered() -> None:
+    bench = begun(team("12"), plan_of(one_piece(), one_piece(panel="front")))
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert asked(bench) == [(Ask.NUMBER, Changed.LATER_PASS)]
+
+
+def test_in_the_second_pass_of_one_run_nothing_is_asked() -> None:
+    bench = begun(team("12"), plan_of(one_piece(), one_piece(panel="front"), runs=((0, 1),)))
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert asked(bench) == []
+
+
+def test_a_pass_with_another_temperature_asks_for_the_setting_again() -> None:
+    plan = plan_of(one_piece(), one_piece(degrees=270, panel="front"))
+    bench = begun(team("12"), plan)
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert bench.is_in(Kind.SETTING)
+    question = question_at_hand(bench.job)
+    assert question is not None
+    assert question.right == "270"
+
+
+def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
+    bench = bench_with()
+    bench.wait(600.0)
+    assert bench.is_in(Kind.HANDS)
+    bench.wait(1.0)
+    assert bench.is_in(Kind.ASK)
+    bench.tick()
+    assert asked(bench) == [(Ask.NUMBER, Changed.BREAK)]
+    bench.answer()
+    assert bench.verb == "close 12"
+
+
+def test_a_tap_after_a_break_that_no_tick_noticed_is_refused() -> None:
+    bench = bench_with()
+    meant = bench.forward()
+    bench.wait(1000.0)
+    late = c.Forward(meant.meaning, bench.clock)
+    assert bench.refused(late) == "refuse.while.ask"
+
+
+def test_a_long_hold_is_a_break() -> None:
+    bench = bench_with()
+    bench.do(c.HoldOn("lunch"))
+    bench.tick(900.0)
+    bench.tap()
+    assert bench.is_in(Kind.ASK)
+
+
+def test_another_operator_reads_the_number_of_the_garment_at_hand() -> None:
+    bench = bench_with()
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    assert asked(bench) == [(Ask.NUMBER, Changed.OPERATOR)]
+    bench.answer()
+    assert bench.verb == "close 12"
+    assert asked(bench) == []
+
+
+def test_the_first_operator_of_all_is_no_change() -> None:
+    assert Changed.OPERATOR not in [why for _, why in asked(begun(team("12")))]
+
+
+def test_at_most_one_question_for_size_and_one_for_number() -> None:
+    bench = begun(team("16", "91"))
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.tick(700.0)
+    assert [ask for ask, _ in asked(bench)] == [Ask.SIZE, Ask.NUMBER]
+
+
+def test_there_is_no_heat_while_a_question_is_open() -> None:
+    bench = begun(team("12", "13"))
+    close = c.Forward(c.Meaning(c.Verb.CLOSE, "1/1/1", 1), bench.clock)
+    assert bench.refused(close) == "refuse.while.ask"
+
+
+def test_nothing_is_asked_of_a_garment_whose_heat_is_done() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tick(700.0)
+    assert bench.verb == "finish 12"
+
+
+def test_a_job_without_numbers_asks_for_none() -> None:
+    bench = begun(team("", ""))
+    bench.do(c.Read("L"))
+    bench.tick(700.0)
+    assert asked(bench) == []
+    assert bench.tick(1.0) == ()

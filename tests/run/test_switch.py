@@ -1,0 +1,154 @@
+"""A switch on the press: closings and openings that are measured."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.events import Closed, Opened, UnaskedClosing, WasClosed
+from kiosk.run.model import Confirm, Seen, Stage
+from kiosk.run.views import Kind
+
+
+def in_final() -> Bench:
+    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    return bench
+
+
+def test_a_closing_that_the_bar_asked_for_starts_the_clock_at_once() -> None:
+    bench = bench_with()
+    (closed,) = bench.do(c.PressClosed())
+    assert isinstance(closed, Closed)
+    assert (closed.seen, closed.starts_in) == (Seen.MEASURED, 0.0)
+    assert bench.state.heat is not None
+    assert bench.state.heat.starts == bench.clock
+
+
+@pytest.mark.parametrize(("after", "seen"), [(0.4, True), (4.0, True), (4.1, False)])
+def test_the_switch_sees_a_declared_closing_until_three_seconds_after_its_count_in(
+    after: float, seen: bool
+) -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.wait(after)
+    if not seen:
+        assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
+        return
+    assert bench.names(c.PressClosed()) == ("ClosingSeen",)
+    assert bench.state.heat is not None
+    assert bench.state.heat.starts == bench.clock
+    assert bench.state.heat.seen is Seen.MEASURED
+
+
+def test_a_bouncing_switch_closes_once() -> None:
+    bench = bench_with()
+    bench.do(c.PressClosed())
+    assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
+
+
+def test_a_closing_that_nothing_asked_for_is_counted_up_as_unasked_heat() -> None:
+    bench = on_shift()
+    assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
+    assert bench.is_in(Kind.UNASKED)
+    assert bench.bar.meaning == c.Meaning(c.Verb.OPENED)
+    assert bench.tick(500.0) == ()
+
+
+def test_a_trainee_who_closes_before_confirming_has_unasked_heat() -> None:
+    bench = bench_with(confirm=Confirm.EACH)
+    bench.tap()
+    bench.ring()
+    assert bench.verb == "confirm 12"
+    assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
+
+
+def test_unasked_heat_marks_the_garment_at_the_press() -> None:
+    bench = bench_with(confirm=Confirm.EACH)
+    bench.tap()
+    bench.ring()
+    bench.do(c.PressClosed())
+    bench.wait(4.0)
+    bench.do(c.PressOpened())
+    assert bench.slot.marks == ("unasked",)
+    assert bench.slot.finals == 0
+    assert bench.verb == "confirm 12"
+
+
+def test_a_closing_before_the_question_is_answered_is_unasked() -> None:
+    bench = on_shift()
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13")))
+    assert bench.is_in(Kind.SETTING)
+    assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
+
+
+def test_an_opening_before_the_deadline_is_measured_and_nobody_is_asked() -> None:
+    bench = in_final()
+    bench.do(c.PressClosed())
+    bench.wait(6.0)
+    opened, was = bench.do(c.PressOpened())
+    assert isinstance(opened, Opened)
+    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, -9.0)
+    assert isinstance(was, WasClosed)
+    assert was.heat_seconds == 6.0
+    assert bench.slot.marks == ("short",)
+    assert bench.slot.opened_seen is Seen.MEASURED
+
+
+def test_an_opening_during_the_count_in_asks() -> None:
+    bench = in_final()
+    bench.wait(0.4)
+    assert bench.names(c.PressOpened()) == ("AskedClosed",)
+
+
+def test_a_closing_seen_after_all_ends_the_question() -> None:
+    bench = in_final()
+    bench.wait(0.5)
+    bench.do(c.SayOpened())
+    bench.wait(1.0)
+    bench.do(c.PressClosed())
+    assert bench.is_in(Kind.HEAT)
+
+
+def test_with_a_switch_what_runs_over_is_counted_until_it_is_opened() -> None:
+    bench = in_final()
+    bench.do(c.PressClosed())
+    bench.ring()
+    assert bench.is_in(Kind.OVER)
+    bench.wait(2.0)
+    (opened,) = bench.do(c.PressOpened())
+    assert isinstance(opened, Opened)
+    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, 2.0)
+    assert bench.slot.opened == bench.now
+    assert bench.verb == "finish 12"
+
+
+def test_the_first_signal_of_a_switch_may_be_an_opening_after_the_tone() -> None:
+    bench = in_final()
+    bench.ring()
+    bench.wait(1.5)
+    (opened,) = bench.do(c.PressOpened())
+    assert isinstance(opened, Opened)
+    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, 1.5)
+    assert bench.slot.opened_seen is Seen.MEASURED
+
+
+def test_closed_again_before_the_opening_was_seen_is_unasked_heat() -> None:
+    bench = in_final()
+    bench.do(c.PressClosed())
+    bench.ring()
+    bench.wait(4.0)
+    opened, unasked = bench.do(c.PressClosed())
+    assert isinstance(opened, Opened)
+    assert (opened.seen, opened.after_deadline) == (Seen.NOT_SEEN, None)
+    assert isinstance(unasked, UnaskedClosing)
+    assert bench.ticket("12").stage is Stage.AT_PRESS
+
+
+def test_an_opening_of_an_open_press_is_turned_away() -> None:
+    assert bench_with().refused(c.PressOpened()) == "refuse.press_opened.already"
