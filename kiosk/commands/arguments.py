@@ -93,7 +93,12 @@ def _simulate(commands: Commands) -> None:  # type: ignore[type-arg] # see Comma
     made.add_argument(
         "--acks", action="store_true", help="print each event's number once it is on disk"
     )
-    _log_file(made)
+    made.add_argument(
+        "--log",
+        type=Path,
+        metavar="FILE",
+        help="the simulation's record (default: simulated.sqlite3 in the user's data folder)",
+    )
 
 
 def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands

@@ -40,7 +40,8 @@ def _report(asked: Namespace, store: Store, words: Words) -> int:
         shift = _shift(store, asked.shift)
         if shift is None:
             known = tuple(str(each.id) for each in shifts(store))
-            print(words("command.report.no_shift", asked=asked.shift, known=known), file=sys.stderr)
+            missing = "command.report.no_shift" if known else "command.report.none"
+            print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
             return FAULTS
         rows = garment_rows(ticket_rows(store))
         events = [event for _, event in events_of(store, shift)]

@@ -35,5 +35,11 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.limit": N_("limit: {limit}"),
     "command.plan.would_do": N_("would do: {change}"),
     "command.cannot_write": N_("{path} cannot be written: {why}"),
+    "command.report.none": N_("Nobody has signed on yet in this log: there is nothing to report"),
     "command.report.no_shift": N_("There is no shift {asked} in this log; it has: {known}"),
+    "command.simulate.made": Plural(
+        N_("{count} garment made; the record is {path}"),
+        N_("{count} garments made; the record is {path}"),
+        "count",
+    ),
 }

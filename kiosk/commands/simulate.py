@@ -1,0 +1,90 @@
+"""`kiosk simulate`: a made-up operator, the real state machine, the real log, simulated time."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.read import line_digest
+from kiosk.commands import plan_text
+from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
+from kiosk.commands.load import Loaded, load
+from kiosk.log.clocks import now
+from kiosk.log.errors import LogFault
+from kiosk.log.mend import Mended
+from kiosk.log.place import default_log
+from kiosk.log.start import start
+from kiosk.plan.fingerprint import fingerprint
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.procedure import plan_job
+from kiosk.run.model import Garment
+from kiosk.train.simulated import Order, simulate
+
+
+def run(asked: Namespace) -> int:
+    """Press the job in simulated time; go on where the log left off."""
+    loaded = load(asked.job, asked.recipes)
+    if loaded is None:
+        return FAULTS
+    plan = plan_job(loaded.job, loaded.catalog)
+    if isinstance(plan, Refusal):
+        print(plan_text.of_refusal(plan, loaded.words))
+        return CANNOT_BE_PRESSED
+    path = asked.log or default_simulated_log()
+    try:
+        made = _simulate(asked, order_of(loaded, plan), path, loaded)
+    except LogFault as fault:
+        print(loaded.words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    if not asked.acks:
+        print(loaded.words("command.simulate.made", count=made, path=str(path)))
+    return DONE
+
+
+def default_simulated_log() -> Path:
+    """Return where a simulation is recorded: beside the station's log, never in it."""
+    return default_log().with_name("simulated.sqlite3")
+
+
+def order_of(loaded: Loaded, plan: Plan) -> Order:
+    """Return the job as the log may know it: no name."""
+    return Order(
+        loaded.job.key,
+        plan,
+        fingerprint(plan),
+        tuple(
+            Garment(line.line, line.number, line.size, line_digest(line))
+            for line in loaded.job.roster
+        ),
+    )
+
+
+def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int:
+    recorder, mended = start(path, now(), simulated=True)
+    try:
+        if mended is not None:
+            print(loaded.words.say(mended_message(mended)), file=sys.stderr)
+        acks = _acknowledge if asked.acks else _stay_quiet
+        return simulate(recorder, order, asked.seed, asked.garments, acks)
+    finally:
+        recorder.close()
+
+
+def mended_message(mended: Mended) -> Message:
+    """Return what became of a damaged log."""
+    return say(
+        "log.mended",
+        kept=mended.kept,
+        behind_gap=mended.behind_gap,
+        aside=str(mended.aside),
+    )
+
+
+def _acknowledge(seq: int) -> None:
+    print(seq, flush=True)
+
+
+def _stay_quiet(seq: int) -> None:
+    pass
