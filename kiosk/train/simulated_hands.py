@@ -1,0 +1,151 @@
+"""What a made-up operator does next at the station."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.plan.model import HOT_PHASES
+from kiosk.run import commands as c
+from kiosk.run.kind import kind_of
+from kiosk.run.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
+from kiosk.run.questions import question_at_hand, required_setting
+from kiosk.run.rack import due_clock
+from kiosk.run.tickets import pass_of, slot_ticket
+from kiosk.run.views import Kind
+from kiosk.train.simulated_habits import Act, Chance, Habits
+from kiosk.train.simulated_results import forward, of_supervisor, of_unknown, result
+
+OPERATORS = ("QV", "ZD", "MK")  # made-up initials
+WAIT = Act(1.0, c.Tick())
+
+
+class Hands:
+    """Chooses the next act at a station that has started and has a job."""
+
+    def __init__(self, chance: Chance, habits: Habits) -> None:
+        self._chance = chance
+        self._habits = habits
+        self._acts: dict[Kind, Callable[[State, Now], Act]] = {
+            Kind.HANDS: self._by_hand,
+            Kind.HEAT: self._while_hot,
+            Kind.ASK: self._read,
+            Kind.SETTING: self._set_press,
+            Kind.ASK_CLOSED: self._was_it_closed,
+            Kind.HELD: self._restart,
+            Kind.OPEN_FIRST: self._say_open,
+            Kind.OVER: self._say_open,
+            Kind.UNASKED: self._say_open,
+            Kind.OFF: self._sign_on,
+            Kind.DONE: self._see_to_the_rest,
+        }
+
+    def next(self, state: State, now: Now) -> Act:
+        """Return what is done next at the station as it is at `now`."""
+        return self._acts[kind_of(state, now)](state, now)
+
+    def _sign_on(self, state: State, now: Now) -> Act:
+        operator = OPERATORS[state.shift % len(OPERATORS)]
+        return Act(self._chance.between(5.0, 30.0), c.SignOn(operator, Confirm.GROUPED))
+
+    def _say_open(self, state: State, now: Now) -> Act:
+        return forward(state, now, self._chance.between(1.0, 4.0))
+
+    def _restart(self, state: State, now: Now) -> Act:
+        return forward(state, now, self._chance.between(20.0, 900.0))
+
+    def _was_it_closed(self, state: State, now: Now) -> Act:
+        return Act(self._chance.between(0.5, 1.5), c.SayClosed(self._chance.happens(0.3)))
+
+    def _set_press(self, state: State, now: Now) -> Act:
+        job = state.job
+        asked = None if job is None else required_setting(job)
+        if job is None or asked is None:
+            return WAIT
+        wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
+        settles = 5.0 if job.setting is None else self._chance.between(60.0, 240.0)
+        return Act(settles, c.ReadSetting(asked + wrong))
+
+    def _read(self, state: State, now: Now) -> Act:
+        question = None if state.job is None else question_at_hand(state.job)
+        if question is None or question.ask is Ask.SETTING:
+            return WAIT
+        slips = question.choices and self._chance.happens(self._habits.wrong_read)
+        value = self._chance.pick(question.choices) if slips else question.right
+        return Act(self._chance.between(2.0, 5.0), c.Read(value))
+
+    def _see_to_the_rest(self, state: State, now: Now) -> Act:
+        job = state.job
+        return WAIT if job is None or not job.aside else of_supervisor(self._chance, job)
+
+    def _by_hand(self, state: State, now: Now) -> Act:
+        job, ticket = state.job, slot_ticket(state.job)
+        if job is None:
+            return WAIT
+        if ticket is None:
+            return self.at_the_rack(state, now)
+        if ticket.stage is Stage.UNKNOWN:
+            return of_unknown(self._chance, state, ticket, now)
+        return self._slip() or self._work(state, job, ticket, now)
+
+    def _slip(self) -> Act | None:
+        habits = self._habits
+        for share, command in (
+            (habits.hold, c.HoldOn("phone")),
+            (habits.put_aside, c.PutAside("lint")),
+            (habits.skip, c.Skip("pressed before")),
+            (habits.take_back, c.Back()),
+        ):
+            if self._chance.happens(share):
+                return Act(self._chance.between(1.0, 3.0), command)
+        return None
+
+    def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
+        steps = pass_of(job, ticket).steps[ticket.step :]
+        hands = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
+        seconds = self._chance.between(3.0, 9.0) * max(1, len(steps) if hands is None else hands)
+        if hands is None:
+            return result(self._chance, self._habits, state, ticket, now, seconds)
+        if self._chance.happens(self._habits.too_quick):
+            seconds = self._chance.between(0.05, 0.4)
+        return forward(state, now, seconds)
+
+    def at_the_rack(self, state: State, now: Now) -> Act:
+        """Wait until the oldest of the rack is due, then look at it."""
+        job = state.job
+        if job is None or not job.rack:
+            return WAIT
+        ticket = job.tickets[job.rack[0]]
+        due = due_clock(job, ticket, now) or now.clock
+        seconds = max(0.0, due - now.clock) + self._chance.between(2.0, 8.0)
+        return result(self._chance, self._habits, state, ticket, now, seconds)
+
+    def _while_hot(self, state: State, now: Now) -> Act:
+        heat, habits = state.heat, self._habits
+        if heat is None or heat.deadline is None:
+            return WAIT
+        left = max(0.0, heat.deadline - now.clock)
+        if now.clock < heat.starts and self._chance.happens(habits.not_closed):
+            return Act(left * 0.5, c.SayOpened())
+        if self._chance.happens(habits.opened_early):
+            return Act(left * self._chance.between(0.5, 0.9), c.SayOpened())
+        meanwhile = self._meanwhile(state, heat, left, now)
+        if meanwhile is not None:
+            return meanwhile
+        stalls = self._chance.happens(habits.stall)
+        return Act(left + (20.0 if stalls else 0.02), c.Tick())
+
+    def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> Act | None:
+        """While the press is closed the rack has the hands."""
+        job = state.job
+        seconds = max(heat.starts + 5.6 - now.clock, self._chance.between(1.0, 4.0))
+        if job is None or seconds > left - 0.5:
+            return None
+        if not job.rack:
+            stray = self._chance.happens(self._habits.stray_tap)
+            meaning = c.Meaning(c.Verb.CLOSE, heat.ticket, heat.step)
+            return Act(seconds, c.Forward(meaning, now.clock)) if stray else None
+        ticket = job.tickets[job.rack[0]]
+        due = due_clock(job, ticket, now) or now.clock
+        if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
+            return None
+        return result(self._chance, self._habits, state, ticket, now, seconds)
