@@ -6,6 +6,7 @@ from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
 from kiosk.run.commands import Meaning, Verb
+from kiosk.run.moves import last_peel, racks
 from kiosk.run.naming import called
 from kiosk.run.peel_shown import peels_ahead
 from kiosk.run.scene import Scene
@@ -90,12 +91,11 @@ def _close_after_racking(scene: Scene) -> Message:
 
 def _confirm(scene: Scene) -> Message:
     """Confirms one hand step and names the next."""
-    done, following = scene.steps[-1], scene.passage.steps[scene.move.last + 1]
-    return say(f"bar.confirm.{CONFIRMED[done.phase]}", next=f"@next.{_next(following.phase)}")
-
-
-def _next(phase: Phase) -> str:
-    return CONFIRMED.get(phase, "inspect")
+    done, index = scene.steps[-1], scene.move.last + 1
+    following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
+    if racks(scene.passage) and index == last_peel(scene.passage):
+        following = "rack"
+    return say(f"bar.confirm.{CONFIRMED[done.phase]}", next=f"@next.{following}")
 
 
 def _finish(scene: Scene) -> Message:

@@ -2,54 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.catalog.message import say
 from kiosk.run.moment import Moment
+from kiosk.run.page import Page
 from kiosk.run.peel_shown import peel_after_heat
 from kiosk.run.pressing import countdown, heat_lines, over_lines
 from kiosk.run.sentences import PRESSING
-from kiosk.run.views import View
+
+UNASKED = say("move.unasked")
+OVER = say("move.over")
+UNASKED_LINES = (say("line.unasked"), say("line.own_release"), say("line.unasked.logged"))
 
 
-def heat(base: View, moment: Moment) -> View:
+def heat(moment: Moment) -> Page:
     """Return the page of a closing while its time runs."""
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
-        return base
+        return Page(UNASKED)
     peel, line = peel_after_heat(scene)
-    return replace(
-        base,
-        move=PRESSING[scene.pressing.phase],
-        lines=heat_lines(scene, pressed),
+    return Page(
+        PRESSING[scene.pressing.phase],
+        heat_lines(scene, pressed),
         peel=peel,
         peel_line=line,
         countdown=countdown(pressed, scene.pressing, moment.kind, moment.now),
     )
 
 
-def over(base: View, moment: Moment) -> View:
+def over(moment: Moment) -> Page:
     """Return the page of a closing that lasts longer than planned."""
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
-        return base
+        return Page(OVER)
     time = countdown(pressed, scene.pressing, moment.kind, moment.now)
-    return replace(
-        base,
-        move=say("move.over"),
-        lines=over_lines(scene.pressing, -time.left),
-        countdown=time,
-        stack=(),
-    )
+    lines = over_lines(scene.pressing, -time.left)
+    return Page(OVER, lines, countdown=time, hides_drawing=True)
 
 
-def unasked(base: View, moment: Moment) -> View:
+def unasked(moment: Moment) -> Page:
     """Return the page of heat that nothing asked for: it counts up."""
     pressed = moment.state.heat
-    return replace(
-        base,
-        move=say("move.unasked"),
-        lines=(say("line.unasked"), say("line.own_release"), say("line.unasked.logged")),
-        countdown=None if pressed is None else countdown(pressed, None, moment.kind, moment.now),
-        stack=(),
-    )
+    time = None if pressed is None else countdown(pressed, None, moment.kind, moment.now)
+    return Page(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)

@@ -2,129 +2,111 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Phase
 from kiosk.run.asking import CLOSED_OR_NOT, ask_garment, ask_setting
 from kiosk.run.lines import MARKS, MOST, move_lines
-from kiosk.run.model import Ask, Stage
+from kiosk.run.model import Ask, Question, Stage
 from kiosk.run.moment import Moment
 from kiosk.run.naming import setting
+from kiosk.run.page import Page
 from kiosk.run.peel_shown import peel_in_hands
 from kiosk.run.pressing import countdown
 from kiosk.run.questions import question_at_hand
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import move_sentence
-from kiosk.run.views import View
 
-OWN_RELEASE = say("line.own_release")
+WAIT = Page(say("move.wait"), (say("line.wait"),))
+DONE = Page(say("move.done"), (say("line.done"),))
+OPEN_FIRST = Page(
+    say("move.open_first"), (say("line.open_first"), say("line.own_release")), hides_drawing=True
+)
 
 
-def hands(base: View, moment: Moment) -> View:
+def hands(moment: Moment) -> Page:
     """Return the page of the move at hand; of one that waits for a person, its inspection."""
     scene = moment.scene
     if scene is None:
-        return replace(base, move=say("move.wait"), lines=(say("line.wait"),))
+        return WAIT
     if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
-        return replace(base, move=say("move.inspect"), lines=_aside_lines(scene))
+        return Page(say("move.inspect"), _aside_lines(scene))
     peel, line = peel_in_hands(scene)
-    return replace(
-        base, move=move_sentence(scene), lines=move_lines(scene), peel=peel, peel_line=line
-    )
+    return Page(move_sentence(scene), move_lines(scene), peel=peel, peel_line=line)
 
 
-def ask(base: View, moment: Moment) -> View:
+def ask(moment: Moment) -> Page:
     """Return a question page: what is asked for is nowhere on it."""
     question = question_at_hand(moment.job)
     if question is None:
-        return base
+        return WAIT
     if question.ask is Ask.SETTING:
-        return setting_page(base, moment)
+        return _setting(moment, question)
     choice = ask_garment(question)
-    return replace(
-        base,
-        move=choice.title,
-        lines=(choice.line, choice.foot),
-        ask=choice,
-        number="",
-        size="",
-        line="",
-        ribbon=(),
-        stack=(),
-        pieces=(),
-        phase=None,
+    return Page(
+        choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
     )
 
 
-def setting_page(base: View, moment: Moment) -> View:
-    """Return the page on which the press is set and read."""
-    scene, question = moment.scene, question_at_hand(moment.job)
-    if scene is None or question is None:
-        return base
-    step = scene.closing_ahead
-    lines = () if step is None else (setting(scene.plan, step),)
+def _setting(moment: Moment, question: Question) -> Page:
+    """The press is set and read, with what to mind about this panel's settings."""
+    scene = moment.scene
+    step = None if scene is None else scene.closing_ahead
+    if scene is None or step is None:
+        return WAIT
     panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
-    return replace(
-        base,
-        move=say("move.setting"),
-        lines=(*lines, say("line.setting.settle")),
+    return Page(
+        say("move.setting"),
+        (setting(scene.plan, step), say("line.setting.settle")),
         ask=ask_setting(scene.plan, question.right, moment.job.setting),
-        warnings=()
-        if panel is None
-        else tuple(say(f"settings.warning.{w}") for w in panel.warnings),
-        stack=(),
-        pieces=(),
+        warnings=tuple(say(f"settings.warning.{w}") for w in panel.warnings) if panel else (),
+        hides_drawing=True,
     )
 
 
-def ask_closed(base: View, moment: Moment) -> View:
+def ask_closed(moment: Moment) -> Page:
     """Return the page that asks whether it was closed; the clock runs on."""
     scene, heat = moment.scene, moment.state.heat
     step = None if scene is None else scene.pressing
-    return replace(
-        base,
-        move=say("move.ask_closed"),
-        lines=(say("line.ask_closed.yes"), say("line.ask_closed.no"), say("line.clock_runs")),
+    return Page(
+        say("move.ask_closed"),
+        (say("line.ask_closed.yes"), say("line.ask_closed.no"), say("line.clock_runs")),
         ask=CLOSED_OR_NOT,
         countdown=None if heat is None else countdown(heat, step, moment.kind, moment.now),
     )
 
 
-def open_first(base: View, moment: Moment) -> View:
+def open_first(moment: Moment) -> Page:
     """Return the page after a start in a hot phase: the press may still be closed."""
-    return replace(
-        base, move=say("move.open_first"), lines=(say("line.open_first"), OWN_RELEASE), stack=()
-    )
+    return OPEN_FIRST
 
 
-def held(base: View, moment: Moment) -> View:
+def held(moment: Moment) -> Page:
     """Return the page of a hold, with its reason if one was given."""
     hold = moment.state.held
-    reason = () if hold is None or not hold.reason else (hold.reason,)
-    lines = tuple(say("line.held.reason", reason=each) for each in reason)
+    why = "" if hold is None else hold.reason
+    reason = (say("line.held.reason", reason=why),) if why else ()
     rack = (say("line.held.rack"),) if moment.job.rack else ()
-    return replace(base, move=say("move.held"), lines=(*lines, *rack))
+    return Page(say("move.held"), (*reason, *rack))
 
 
-def done(base: View, moment: Moment) -> View:
+def done(moment: Moment) -> Page:
     """Return the last page of a job, or the garments that still wait for a person."""
     if moment.scene is not None:
-        return hands(base, moment)
+        return hands(moment)
     left = len(moment.job.aside)
-    if left:
-        return replace(base, move=say("move.done_left"), lines=(say("line.done.left", count=left),))
-    return replace(base, move=say("move.done"), lines=(say("line.done"),))
+    if not left:
+        return DONE
+    return Page(say("move.done_left"), (say("line.done.left", count=left),))
 
 
 def _aside_lines(scene: Scene) -> tuple[Message, ...]:
     """Why it is looked at, then what to look for."""
-    marks = [m for m in scene.ticket.marks if m in MARKS]
     unknown = scene.ticket.stage is Stage.UNKNOWN
+    marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
     goes_on = unknown and scene.pressing.phase is not Phase.FINAL
     lines = (
         *((say("line.unknown"),) if unknown else ()),
-        *(say(f"line.mark.{mark}") for mark in marks if mark != "unknown"),
+        *(say(f"line.mark.{mark}") for mark in marks),
         *((say("line.unknown.on"),) if goes_on else ()),
         say("line.inspect.edges_plain"),
         say("line.inspect.marks"),

@@ -71,8 +71,10 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
 
 def must_wait(scene: Scene) -> bool:
     """Whether the last peel is not due yet, and it is all there is to do."""
-    time = peel_time(scene.job, scene.ticket, scene.now)
-    return time is not None and time.from_seconds > 0 and len(peels(scene)) == 1
+    time, last = peel_time(scene.job, scene.ticket, scene.now), last_peel(scene.passage)
+    if time is None or last is None or len(peels(scene)) != 1:
+        return False
+    return time.from_seconds > 0 and scene.move.first <= last <= scene.move.last
 
 
 _FIRST = ((Phase.LOAD, "load"), (Phase.REMOVE_CARRIER, "carrier"))

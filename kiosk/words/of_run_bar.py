@@ -60,6 +60,7 @@ _CONFIRM: dict[str, Sentence] = {
     "next.carrier": N_("carrier"),
     "next.sheet": N_("sheet"),
     "next.peel": N_("peel"),
+    "next.rack": N_("rack"),
     "next.inspect": N_("inspect"),
     "bar.finish": N_("Good: next garment"),
     "bar.finish.rack": N_("Good: then the rack"),

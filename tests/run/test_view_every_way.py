@@ -1,0 +1,129 @@
+"""Every kind of pass, by both kinds of operator: all that is shown can be said, and is short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import product
+
+import pytest
+from view_cases import (
+    COLD,
+    HOT,
+    WARM,
+    WORDS,
+    Station,
+    hand,
+    hot,
+    label,
+    messages,
+    move,
+    one_layer,
+    piece,
+    plan_of,
+)
+
+from kiosk.plan.model import Phase, Place, Plan, Step
+from kiosk.run.model import Confirm
+from kiosk.run.views import Kind, View
+
+PEELS = [(), (HOT,), (WARM,), (COLD,), (HOT, WARM), (HOT, COLD), (WARM, COLD)]
+MOST_WORDS, MOST_LABEL, MOST_LINE = 5, 44, 48
+
+
+def stacked(layers: int, tack_sheet: bool, rest: bool, pre_press: bool, final_sheet: bool) -> Plan:
+    """A stacked number, where `rest` with a one-layer name laid after the last tack."""
+    colours = ("black", "white", "gold")
+    names = [f"number.{n}" for n in range(1, layers + 1)]
+    pieces = [piece(n, layers, c) for n, c in zip(names, colours, strict=False)]
+    steps = [hand(Phase.LOAD), *([hot(Phase.PRE_PRESS, 5)] if pre_press else [])]
+    for n, name in enumerate(names):
+        steps += _layer(name, Phase.LAY_TOP if n else Phase.LAY, tack_sheet)
+    singles = ("name.1",) if rest else ()
+    steps += [hand(Phase.LAY, *singles)] if rest else []
+    steps += [hand(Phase.COVER, *names)] if final_sheet else []
+    steps += [hot(Phase.FINAL, 15, *names, sheet=final_sheet)]
+    steps += [hand(Phase.PEEL, *singles, peel=HOT)] if rest else []
+    named = (*pieces, piece("name.1", 1, "red")) if rest else tuple(pieces)
+    return plan_of((*steps, hand(Phase.INSPECT)), named)
+
+
+def _layer(name: str, phase: Phase, sheet: bool) -> list[Step]:
+    return [
+        hand(phase, name),
+        hot(Phase.TACK, 2, name, sheet=sheet),
+        hand(Phase.REMOVE_CARRIER, name, peel=HOT),
+    ]
+
+
+def plans() -> Iterator[Plan]:
+    yes_no = (False, True)
+    for layers in (2, 3):
+        for sheet, rest, bare, cover in product(yes_no, yes_no, yes_no, yes_no):
+            yield stacked(layers, sheet, rest, bare, cover)
+    for peels, place in product(PEELS, Place):
+        plan = one_layer(*peels)
+        waits = bool(peels) and peels[-1] is not HOT
+        if waits or place is Place.PRESS:
+            yield replace(plan, passes=(replace(plan.passes[0], place=place),))
+
+
+def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
+    """All that is shown on the way of two garments, and what a touch on each chip shows."""
+    station = Station(plan, confirm)
+    for _ in range(40):
+        yield station.see()
+        shown = station.answer()
+        yield from (station.see(chip.ticket) for chip in shown.chips)
+        yield shown
+        if shown.bar.meaning is None:
+            shown = station.wait(60)
+        if shown.kind is Kind.DONE or shown.nth > 2:
+            return
+        shown = station.tap()
+        while shown.kind is Kind.HEAT:
+            yield shown
+            shown = station.wait(1)
+
+
+@pytest.mark.parametrize("confirm", list(Confirm))
+def test_every_view_can_be_said_and_is_short(confirm: Confirm) -> None:
+    said = 0
+    for plan in plans():
+        for shown in way(plan, confirm):
+            for message in messages(shown):
+                assert WORDS.say(message).strip(), message
+                said += 1
+            assert len(move(shown).split()) <= MOST_WORDS, move(shown)
+            assert len(label(shown)) <= MOST_LABEL, label(shown)
+            assert len(shown.lines) <= 3
+            assert all(len(WORDS.say(line)) <= MOST_LINE for line in shown.lines)
+    assert said > 10_000
+
+
+@pytest.mark.parametrize("confirm", list(Confirm))
+def test_no_view_forgets_the_sheet_of_the_next_closing(confirm: Confirm) -> None:
+    for plan in plans():
+        for shown in way(plan, confirm):
+            if shown.kind is Kind.HEAT:
+                on = any(step.sheet for step in plan.passes[0].steps if step.phase is shown.phase)
+                assert shown.sheet is on
+
+
+def test_a_tack_with_the_sheet_says_so_in_move_and_bar() -> None:
+    station = Station(stacked(2, tack_sheet=True, rest=True, pre_press=False, final_sheet=True))
+    shown = station.answer()
+    assert move(shown) == "Load, lower layer, sheet on"
+    assert label(shown) == "Loaded, laid, sheet on: tack 2 s"
+    shown = station.press()
+    assert move(shown) == "Carriers off, top, sheet on"
+    shown = station.press()
+    assert move(shown) == "Carriers off, rest, sheet on"
+    assert WORDS.say(shown.lines[0]) == "the sheet comes off first"
+
+
+def test_of_three_layers_only_the_last_is_the_top() -> None:
+    station = Station(stacked(3, tack_sheet=False, rest=False, pre_press=False, final_sheet=False))
+    station.answer()
+    assert move(station.press()) == "Carriers off, lay next layer"
+    assert move(station.press()) == "Carriers off, lay the top"

@@ -1,0 +1,198 @@
+"""What is shown of garments that wait for their peel: at the press, in hand, on the rack."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, move, one_layer
+
+from kiosk.plan.model import Place
+from kiosk.run.chips import chips
+from kiosk.run.model import Confirm, Now
+from kiosk.run.views import Chip, Kind, Owner, Ready
+
+
+@pytest.fixture
+def station() -> Station:
+    """Three garments of a cold-peel job pressed, the fourth one loaded."""
+    station = Station(one_layer(COLD))
+    station.answer()
+    for _ in range(3):
+        station.press()
+        station.clock += 20
+        station.answer()
+    return station
+
+
+def words(shown: tuple[Chip, ...]) -> list[str]:
+    return [WORDS.say(chip.line) for chip in shown]
+
+
+def test_the_final_of_a_cold_peel_says_where_the_garment_goes() -> None:
+    station = Station(one_layer(COLD))
+    station.answer()
+    shown = station.tap()
+    assert shown.peel is COLD
+    assert WORDS.say(shown.peel_word or shown.move) == "COLD PEEL"
+    assert WORDS.say(shown.peel_line or shown.move) == "then lay it flat on the rack"
+    assert label(shown) == "Then: flat on the rack, load 48"
+
+
+def test_the_garment_before_is_racked_by_name_with_the_next_closing(station: Station) -> None:
+    shown = station.see()
+    assert move(shown) == "Rack 5, load, lay 75"
+    assert lines(shown)[0] == "5 flat on the rack, carrier on"
+    assert label(shown) == "5 on the rack, 75 laid: close"
+
+
+def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
+    shown = station.see()
+    assert [chip.number for chip in shown.chips] == ["31", "48", "5"]
+    assert [chip.ready for chip in shown.chips] == [Ready.NOW, Ready.SOON, Ready.SOON]
+    assert [WORDS.say(chip.word) for chip in shown.chips] == ["COLD"] * 3
+    assert words(shown.chips) == ["peel now", "5 to 180 s", "40 to 215 s"]
+    assert shown.chips[0].share == 1.0
+    assert 0 < shown.chips[2].share < shown.chips[1].share < 1
+
+
+def test_a_range_is_never_shown_wider_than_it_is(station: Station) -> None:
+    chip = station.see().chips[1]
+    assert chip.from_seconds <= 5
+    assert chip.to_seconds >= 180
+
+
+def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
+    shown = station.tap()
+    assert label(shown) == "Then: flat on the rack"
+    assert shown.bar.owner is Owner.NOBODY
+    shown = station.wait(6)
+    assert shown.kind is Kind.HEAT
+    assert shown.number == "75"
+    assert label(shown) == "Number 31: peeled, good"
+    assert below(shown) == "the press is closed: this bar is the rack"
+    assert shown.bar.owner is Owner.RACK
+    assert [chip.number for chip in station.tap().chips] == ["48", "5"]
+
+
+def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> None:
+    shown = station.press()
+    assert move(shown) == "Peel cold, look it over"
+    assert (shown.number, label(shown)) == ("31", "Number 31: peeled, good")
+    assert below(shown) == "nothing left to load: this bar is the rack"
+    station.tap()
+    shown = station.tap()
+    assert move(shown) == "Wait, then peel cold"
+    assert shown.bar.meaning is None
+    assert label(shown) == "Then: number 5, cold peel"
+    assert below(shown) == "too early to peel"
+
+
+def test_a_touched_chip_is_shown_for_its_result_and_forward_waits(station: Station) -> None:
+    oldest = station.see().chips[0].ticket
+    shown = station.see(oldest)
+    assert (shown.kind, shown.number, shown.inspecting) == (Kind.HANDS, "31", True)
+    assert shown.bar.meaning is None
+    assert label(shown) == "Number 31: touch its result"
+
+
+def test_a_chip_touched_while_hot_leaves_the_dark_screen(station: Station) -> None:
+    oldest = station.see().chips[0].ticket
+    station.tap()
+    shown = station.see(oldest)
+    assert (shown.kind, shown.number) == (Kind.HEAT, "75")
+    assert (shown.inspecting, shown.inspect_number) == (True, "31")
+
+
+def test_a_late_garment_says_so(station: Station) -> None:
+    station.clock += 200
+    assert words(station.see().chips)[0] == "late: peel now"
+
+
+def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
+    job = station.state.job
+    assert job is not None
+    booted = Now("boot-2", 5.0, station.now.wall + 7)
+    assert words(chips(job, booted))[:2] == ["about time to peel", "about time to peel"]
+
+
+def test_long_waits_are_told_in_minutes() -> None:
+    plan = one_layer(COLD)
+    wait = plan.passes[0].wait
+    assert wait is not None
+    slow = replace(wait, from_seconds=300.0, to_seconds=900.0)
+    station = Station(replace(plan, passes=(replace(plan.passes[0], wait=slow),)))
+    station.answer()
+    station.press()
+    job = station.state.job
+    assert job is not None
+    assert words(chips(job, station.now)) == ["5 to 14 min"]
+
+
+def test_a_warm_peel_in_hand_waits_and_then_is_looked_over() -> None:
+    plan = one_layer(WARM)
+    station = Station(replace(plan, passes=(replace(plan.passes[0], place=Place.HAND),)))
+    station.answer()
+    shown = station.tap()
+    assert WORDS.say(shown.peel_line or shown.move) == "in hand, before the next load"
+    assert label(shown) == "Then: peel warm, in hand"
+    shown = station.wait(16.1)
+    assert move(shown) == "Wait, then peel warm"
+    assert [chip.number for chip in shown.chips] == ["31"]
+    shown = station.wait(9)
+    assert move(shown) == "Peel warm, look it over"
+    assert label(shown) == "Peeled, good: next garment"
+
+
+def test_a_hot_peel_happens_at_once_at_the_press() -> None:
+    station = Station(one_layer(HOT))
+    station.answer()
+    shown = station.press()
+    assert move(shown) == "Peel hot, look it over"
+    assert WORDS.say(shown.peel_line or shown.move) == "at once, at the press"
+    assert shown.chips == ()
+
+
+def test_of_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
+    station = Station(one_layer(HOT, COLD))
+    station.answer()
+    shown = station.tap()
+    assert label(shown) == "Then: peel hot, flat on the rack"
+    assert WORDS.say(shown.peel_line or shown.move) == "some hot, the others cold"
+    station.wait(16.1)
+    shown = station.answer()
+    assert move(shown) == "Peel 31 hot, load 48"
+    assert shown.peel is HOT
+    assert WORDS.say(shown.peel_line or shown.move) == "31 first, at once, at the press"
+    assert lines(shown)[0] == "31: name off hot, then flat on the rack"
+    assert label(shown) == "31 peeled, racked, 48 laid: close"
+    assert [WORDS.say(chip.word) for chip in shown.chips] == ["COLD"]
+
+
+def test_a_trainee_confirms_the_hot_peel_before_the_rack() -> None:
+    station = Station(one_layer(HOT, COLD), Confirm.EACH)
+    station.answer()
+    station.tap()
+    station.press()
+    shown = station.see()
+    assert move(shown) == "Peel it hot"
+    assert label(shown) == "Peeled: rack next"
+    station.tap()
+    shown = station.answer()
+    assert move(shown) == "Rack 31, load 48"
+    assert label(shown) == "Loaded and flat: lay next"
+    assert label(station.tap()) == "31 on the rack, 48 laid: close"
+
+
+def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
+    station = Station(one_layer(HOT))
+    station.answer()
+    for _ in range(3):
+        station.press()
+        station.tap()
+        station.answer()
+    assert label(station.press()) == "Peeled, good: the last one"
+    shown = station.tap()
+    assert shown.kind is Kind.DONE
+    assert move(shown) == "All of it is pressed"
+    assert label(shown) == "Next job or hand-over"

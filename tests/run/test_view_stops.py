@@ -1,0 +1,214 @@
+"""What is shown where the straight way is left: over-run, stops, questions, holds."""
+
+from __future__ import annotations
+
+from view_cases import (
+    HOT,
+    WORDS,
+    Station,
+    below,
+    label,
+    lines,
+    messages,
+    move,
+    one_layer,
+    two_layers,
+)
+
+from kiosk.run import commands as c
+from kiosk.run.model import Ask, Garment, Stage
+from kiosk.run.views import Kind, Owner
+
+TWINS = (Garment("1", "6", "AL", "a"), Garment("2", "9", "YM", "b"))
+
+
+def pressed_once(**changes: object) -> Station:
+    station = Station(two_layers(**changes))
+    station.answer()
+    return station
+
+
+def test_what_runs_over_is_counted_until_it_is_opened() -> None:
+    station = pressed_once(confirm_opening=True)
+    station.tap()
+    station.wait(1 + 5 + 0.1)
+    shown = station.wait(4)
+    assert (shown.kind, move(shown)) == (Kind.OVER, "OPEN NOW")
+    assert lines(shown) == [
+        "4 s past 5 s",
+        "20 s is the most this cloth may take",
+        "look for marks when it is open",
+    ]
+    assert shown.countdown is not None
+    assert -4.2 < shown.countdown.left < -4
+    assert (label(shown), shown.bar.owner) == ("Opened", Owner.OVER)
+    shown = station.tap()
+    assert (shown.kind, shown.open_since) == (Kind.HANDS, None)
+
+
+def test_an_over_run_of_film_names_film_and_cloth() -> None:
+    station = Station(one_layer(HOT, confirm_opening=True))
+    station.answer()
+    station.press()
+    assert lines(station.wait(4))[1] == "15 s is the most film and cloth may take"
+
+
+def test_heat_that_nothing_asked_for_counts_up() -> None:
+    station = pressed_once()
+    station.tap()
+    station.do(c.PressClosed())
+    station.wait(5.1)
+    station.do(c.PressOpened())
+    station.do(c.HoldOn())
+    station.do(c.PressClosed())
+    shown = station.wait(7)
+    assert (shown.kind, move(shown)) == (Kind.UNASKED, "OPEN: closed unasked")
+    assert shown.countdown is not None
+    assert (shown.countdown.left, shown.countdown.total) == (-7.0, 0.0)
+    assert shown.opened
+    assert (label(shown), shown.bar.owner) == ("Opened", Owner.OVER)
+
+
+def test_opened_too_early_asks_whether_it_was_closed() -> None:
+    station = pressed_once()
+    station.tap()
+    station.clock += 2
+    station.do(c.SayOpened())
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.ASK_CLOSED, "Was it closed?")
+    assert shown.ask is not None
+    assert [WORDS(choice[1:]) for choice in shown.ask.choices] == ["Closed", "Not closed"]
+    assert "the clock runs on meanwhile" in lines(shown)
+    assert shown.countdown is not None
+    assert shown.bar.meaning is None
+    station.do(c.SayClosed(False))
+    shown = station.see()
+    assert move(shown) == "Check it, then close"
+    assert label(shown) == "All as it was: close for 5 s"
+
+
+def test_a_short_final_is_looked_over_with_its_mark() -> None:
+    station = Station(one_layer(HOT))
+    station.answer()
+    station.tap()
+    station.clock += 5
+    station.do(c.SayOpened())
+    station.do(c.SayClosed(True))
+    assert lines(station.see())[0] == "it had less time than planned: try the edges"
+
+
+def test_a_question_hides_what_it_asks_for() -> None:
+    station = Station(two_layers(), lines=TWINS)
+    station.do(c.ReadSetting(300))
+    shown = station.see()
+    assert shown.kind is Kind.ASK
+    assert (move(shown), label(shown)) == ("New size", "Pedal: short steps, long chooses")
+    assert below(shown) == "or touch the size"
+    assert (shown.number, shown.size, shown.line, shown.pieces) == ("", "", "", ())
+    station.do(c.Read("AL"))
+    shown = station.see()
+    assert move(shown) == "Easily taken for another"
+    assert below(shown) == "or touch the number"
+    values = [v for m in messages(shown) for v in m.values.values()]
+    assert "6" not in values
+    assert shown.ask is not None
+    assert {"6", "9"} <= set(shown.ask.choices)
+
+
+def test_a_wrong_answer_is_told() -> None:
+    station = Station(two_layers(), lines=TWINS)
+    station.do(c.ReadSetting(300))
+    station.do(c.Read("AL"))
+    station.do(c.Read("9"))
+    shown = station.see()
+    assert lines(shown)[1] == "That is not what the ticket says. Read it again."
+    job = station.state.job
+    assert job is not None
+    assert job.questions[0].ask is Ask.NUMBER
+
+
+def test_the_press_is_set_and_read_before_any_heat() -> None:
+    station = Station(two_layers())
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.SETTING, "Set the press")
+    assert lines(shown) == ["300 °F medium-firm 5 s", "wait until it has settled, then verify"]
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.title) == "Set the press to 300 °F"
+    assert WORDS.say(shown.ask.foot) == "No heat until the press shows 300 °F."
+    assert label(shown) == "Enter what the press shows"
+    station.do(c.ReadSetting(290))
+    shown = station.see()
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.foot) == "Last read 290 °F: no heat until 300 °F."
+
+
+def test_a_hold_says_why_and_how_it_ends() -> None:
+    station = pressed_once()
+    station.do(c.HoldOn("lint roller empty"))
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.HELD, "On hold")
+    assert lines(shown) == ["lint roller empty"]
+    assert label(shown) == "Restart"
+    assert not shown.hold
+
+
+def test_a_start_in_a_hot_phase_says_open_first_even_while_it_counts() -> None:
+    station = Station(one_layer(HOT))
+    station.answer()
+    station.tap()
+    station.clock += 3
+    station.do(c.Start("0.1"))
+    shown = station.see()
+    assert shown.kind is Kind.HEAT
+    assert lines(shown)[0] == "OPEN THE PRESS first"
+
+
+def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked_at() -> None:
+    station = Station(one_layer(HOT))
+    station.answer()
+    station.tap()
+    station.boot, station.clock = "boot-2", 30.0
+    assert station.see().kind is Kind.NEW
+    station.do(c.Start("0.1"))
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.OPEN_FIRST, "OPEN THE PRESS first")
+    assert lines(shown)[1] == "by the press's own release, as its maker says"
+    assert label(shown) == "The press is open"
+    shown = station.tap()
+    assert (move(shown), shown.number, shown.inspecting) == ("Look it over", "31", True)
+    assert lines(shown)[0] == "the station stopped while it was pressed"
+    assert label(shown) == "Number 31: touch its result"
+    assert shown.bar.meaning is None
+
+
+def test_a_stopped_pre_press_may_go_on() -> None:
+    station = pressed_once()
+    station.tap()
+    station.boot, station.clock = "boot-2", 30.0
+    station.do(c.Start("0.1"))
+    shown = station.tap()
+    assert lines(shown)[1] == "whole and in place? then it goes on"
+    assert label(shown) == "Whole and in place: it goes on"
+    assert move(station.tap()) == "Lay the lower pieces"
+
+
+def test_rework_waits_aside_and_can_be_touched() -> None:
+    station = Station(one_layer(HOT), lines=TWINS[:1])
+    station.answer()
+    shown = station.press()
+    station.do(c.Inspect(shown.ticket, Stage.REWORK, "lifted_edge", "short_press"))
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.DONE, "These wait for a person")
+    assert lines(shown) == ["1 garment is still open"]
+    assert [(a.number, WORDS.say(a.word)) for a in shown.aside] == [("6", "rework")]
+    shown = station.see(shown.aside[0].ticket)
+    assert (move(shown), shown.inspect_number) == ("Look it over", "6")
+    assert label(shown) == "Number 6: touch its result"
+
+
+def test_without_a_job_the_station_says_so() -> None:
+    station = pressed_once()
+    station.do(c.LeaveJob())
+    shown = station.see()
+    assert (shown.kind, move(shown)) == (Kind.IDLE, "No job at the press")
+    assert (label(shown), shown.bar.meaning) == ("Choose a job", None)

@@ -1,0 +1,90 @@
+"""The sentences stand in the tables: each once, short where they are shown huge."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from kiosk.catalog.message import Value
+from kiosk.words import Words
+from kiosk.words.english import TABLE
+from kiosk.words.marks import Plural
+
+KIOSK = Path(__file__).resolve().parents[2] / "kiosk"
+WORDS = Words("en")
+# Values as a demo has them: two digits, two-digit seconds, the longest word of each kind.
+SAMPLE: dict[str, Value] = {
+    "racked": "31", "number": "48", "seconds": 15, "peel": "warm", "then": "cold",
+    "next": "lay the top",
+}  # fmt: skip
+MOST_WORDS, MOST_LABEL = 5, 44
+
+
+def pattern(text: ast.Constant | ast.JoinedStr) -> str:
+    """What a text can come to: whatever is put into an f-string may be anything."""
+    if isinstance(text, ast.Constant):
+        return re.escape(str(text.value))
+    parts = (
+        re.escape(str(part.value)) if isinstance(part, ast.Constant) else ".*"
+        for part in text.values
+    )
+    return "".join(parts)
+
+
+def spoken(path: Path) -> Iterator[str]:
+    """Patterns of the ids that a file says, and of the words that it names with @."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in {"say", "Message"}:
+            first = node.args[0] if node.args else None
+            if isinstance(first, ast.Constant | ast.JoinedStr):
+                yield pattern(first)
+        if isinstance(node, ast.JoinedStr) and pattern(node).startswith("@"):
+            yield pattern(node)[1:]
+        if isinstance(node, ast.Constant) and re.fullmatch(r"@[\w.-]+\w", str(node.value)):
+            yield re.escape(str(node.value)[1:])
+
+
+def all_spoken() -> set[str]:
+    files = [p for p in KIOSK.rglob("*.py") if p.parent.name != "words"]
+    return {pattern for path in files for pattern in spoken(path) if pattern}
+
+
+def forms(id_: str) -> list[str]:
+    sentence = TABLE[id_]
+    if isinstance(sentence, Plural):
+        return [WORDS(id_, **SAMPLE, **{sentence.by: n}) for n in (1, 2)]
+    return [WORDS(id_, **SAMPLE)]
+
+
+def test_every_id_that_the_rooms_say_has_a_sentence() -> None:
+    ids = list(TABLE)
+    said = all_spoken()
+    assert len(said) > 100
+    missing = [p for p in said if not any(re.fullmatch(p, id_) for id_ in ids)]
+    assert sorted(missing) == []
+
+
+def test_no_id_stands_in_two_places() -> None:
+    keys: Counter[str] = Counter()
+    for path in (KIOSK / "words").glob("of_*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Dict):
+                keys.update(str(k.value) for k in node.keys if isinstance(k, ast.Constant))
+    assert [key for key, times in keys.items() if times > 1] == []
+
+
+@pytest.mark.parametrize("id_", [i for i in TABLE if i.startswith("move.")])
+def test_a_move_has_at_most_five_words(id_: str) -> None:
+    for sentence in forms(id_):
+        assert len(sentence.split()) <= MOST_WORDS, sentence
+
+
+@pytest.mark.parametrize("id_", [i for i in TABLE if i.startswith("bar.")])
+def test_a_bar_label_is_short_enough_to_be_huge(id_: str) -> None:
+    for sentence in forms(id_):
+        assert len(sentence) <= MOST_LABEL, sentence

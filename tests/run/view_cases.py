@@ -1,0 +1,222 @@
+"""Made-up plans and a station with a fake clock, for the tests of what is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import Peel, Pressure
+from kiosk.catalog.quantities import Degrees
+from kiosk.plan.model import Pass as PassOf
+from kiosk.plan.model import PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.run import commands as c
+from kiosk.run.apply import replay
+from kiosk.run.decide import decide
+from kiosk.run.model import Confirm, Garment, Now, Refusal, State
+from kiosk.run.view import view
+from kiosk.run.views import View
+from kiosk.words import Words
+
+WORDS = Words("en")
+LINES = (
+    Garment("1", "31", "AL", "a"),
+    Garment("2", "48", "AL", "b"),
+    Garment("3", "5", "AL", "c"),
+    Garment("4", "75", "AL", "d"),
+)
+HOT, WARM, COLD = Peel.HOT, Peel.WARM, Peel.COLD
+WAITS = {
+    HOT: PeelWait(HOT, 0.0, 5.0, "plan.wait.practice"),
+    WARM: PeelWait(WARM, 8.0, 20.0, "plan.wait.sheet"),
+    COLD: PeelWait(COLD, 60.0, 240.0, "plan.wait.practice"),
+}
+
+
+def hand(phase: Phase, *pieces: str, peel: Peel | None = None, sheet: bool = False) -> Step:
+    return Step(phase, pieces, peel=peel, sheet=sheet)
+
+
+def hot(phase: Phase, seconds: int, *pieces: str, sheet: bool = False, most: int = 15) -> Step:
+    return Step(
+        phase,
+        pieces,
+        seconds=seconds,
+        most_seconds=most,
+        temperature=300,
+        pressure_low=Pressure.MEDIUM_FIRM,
+        pressure_high=Pressure.MEDIUM_FIRM,
+        sheet=sheet,
+    )
+
+
+def piece(name: str, layers: int, colour: str) -> Piece:
+    element, _, layer = name.rpartition(".")
+    return Piece(name, element, int(layer), layers, "layer-film", colour, "back")
+
+
+def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: object) -> Plan:
+    """A job of one pass; its place follows from its last peel, as the plan room has it."""
+    peels = [step for step in steps if step.phase is Phase.PEEL]
+    last = peels[-1].peel if peels else None
+    one = PassOf(
+        panel="back",
+        group=0,
+        steps=steps,
+        place=Place.PRESS if last in (None, HOT) else Place.RACK,
+        wait=None if last is None else WAITS[last],
+        carriers=tuple(name for step in peels for name in step.pieces),
+    )
+    plan = Plan(
+        job="harbour-away",
+        title="Harbour Lanterns, away",
+        recipe="made-up",
+        fabric="knit-polyester",
+        press="bench-1",
+        unit=Degrees.F,
+        opens_itself=True,
+        collar_toward_operator=True,
+        closes_in_seconds=1.0,
+        confirm_opening=False,
+        pieces=pieces,
+        settings=(),
+        passes=(one,),
+        runs=((0,),),
+        taps_per_garment=0,
+        platen_width_inches=16.0,
+        platen_height_inches=20.0,
+    )
+    return replace(plan, **changes)  # type: ignore[arg-type]  # each test names real fields
+
+
+STACKED = (piece("name.1", 2, "black"), piece("name.2", 2, "white"),
+           piece("number.1", 2, "black"), piece("number.2", 2, "white"))  # fmt: skip
+LOWER, UPPER = ("name.1", "number.1"), ("name.2", "number.2")
+
+
+def two_layers(**changes: object) -> Plan:
+    """Name and number in two layers: five closings and taps less one, nothing to peel."""
+    return plan_of(
+        (
+            hand(Phase.LOAD),
+            hot(Phase.PRE_PRESS, 5, most=20),
+            hand(Phase.LAY, *LOWER),
+            hot(Phase.TACK, 2, *LOWER, most=3),
+            hand(Phase.REMOVE_CARRIER, *LOWER, peel=HOT),
+            hand(Phase.LAY_TOP, *UPPER),
+            hot(Phase.TACK, 2, *UPPER, most=3),
+            hand(Phase.REMOVE_CARRIER, *UPPER, peel=HOT, sheet=True),
+            hand(Phase.COVER, *LOWER, *UPPER, sheet=True),
+            hot(Phase.FINAL, 15, *LOWER, *UPPER, sheet=True),
+            hand(Phase.INSPECT),
+        ),
+        STACKED,
+        **changes,
+    )
+
+
+def one_layer(*peels: Peel, **changes: object) -> Plan:
+    """A red name and a navy number in one piece each, peeled as asked."""
+    pieces = (piece("name.1", 1, "red"), piece("number.1", 1, "navy"))
+    names = ("name.1", "number.1")
+    peel = [hand(Phase.PEEL, *names, peel=each) for each in peels]
+    if len(peels) == 2:
+        peel = [hand(Phase.PEEL, n, peel=p) for n, p in zip(names, peels, strict=True)]
+    return plan_of(
+        (
+            hand(Phase.LOAD),
+            hand(Phase.LAY, *names),
+            hot(Phase.FINAL, 15, *names),
+            *peel,
+            hand(Phase.INSPECT),
+        ),
+        pieces,
+        **changes,
+    )
+
+
+class Station:
+    """The real state machine with a clock that only the test moves."""
+
+    def __init__(
+        self, plan: Plan, confirm: Confirm = Confirm.GROUPED, lines: tuple[Garment, ...] = LINES
+    ) -> None:
+        self.state, self.clock = State(), 1000.0
+        self.boot = "boot-1"
+        self.do(c.Start("0.1"))
+        self.do(c.SignOn("AB", confirm))
+        self.do(c.StartJob(plan.job, plan, "hash", lines))
+
+    @property
+    def now(self) -> Now:
+        return Now(self.boot, self.clock, 1_700_000_000.0 + self.clock)
+
+    def do(self, command: c.Command) -> None:
+        made = decide(self.state, command, self.now)
+        assert not isinstance(made, Refusal), made
+        self.state = replay(made, self.state)
+
+    def see(self, focus: str = "") -> View:
+        return view(self.state, self.now, focus)
+
+    def wait(self, seconds: float) -> View:
+        self.clock += seconds
+        self.do(c.Tick())
+        return self.see()
+
+    def answer(self) -> View:
+        """Read and enter what is asked, until nothing is."""
+        while (shown := self.see()).ask is not None:
+            job = self.state.job
+            assert job is not None
+            if job.setting is None:
+                self.do(c.ReadSetting(300))
+            else:
+                self.do(c.Read(job.questions[0].right))
+        return shown
+
+    def tap(self) -> View:
+        """Press forward a second later, as the bar says."""
+        self.clock += 1
+        meaning = self.see().bar.meaning
+        assert meaning is not None
+        self.do(c.Forward(meaning, self.clock))
+        return self.see()
+
+    def press(self) -> View:
+        """Tap, and let the closing run until its tone."""
+        shown = self.tap()
+        assert shown.countdown is not None
+        return self.wait(shown.countdown.counting_in + shown.countdown.total + 0.1)
+
+
+def label(shown: View) -> str:
+    return WORDS.say(shown.bar.label)
+
+
+def below(shown: View) -> str:
+    return WORDS.say(shown.bar.below)
+
+
+def move(shown: View) -> str:
+    return WORDS.say(shown.move)
+
+
+def lines(shown: View) -> list[str]:
+    return [WORDS.say(line) for line in shown.lines]
+
+
+def slabs(shown: View) -> list[str]:
+    return [WORDS.say(slab.label) for slab in shown.stack]
+
+
+def messages(value: object) -> Iterator[Message]:
+    """All messages anywhere in a view."""
+    if isinstance(value, Message):
+        yield value
+    elif isinstance(value, tuple):
+        for each in value:
+            yield from messages(each)
+    elif hasattr(value, "__dataclass_fields__"):
+        for name in value.__dataclass_fields__:
+            yield from messages(getattr(value, name))
