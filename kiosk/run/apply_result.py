@@ -143,7 +143,9 @@ def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
     at = job.rack.index(ticket.id) if ticket.stage is Stage.COOLING else 0
     what = "peeled" if ticket.stage is Stage.COOLING else "finished"
     slot = ticket.id if ticket.id == job.slot else ""
-    return Undo(what, (ticket,), slot, at, questions=job.questions if slot else ())
+    questions = job.questions if slot else ()
+    leaving = job.leaving == ticket.id
+    return Undo(what, (ticket,), slot, at, questions=questions, leaving=leaving)
 
 
 def _scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:

@@ -64,7 +64,9 @@ def _in_place(job: JobRun, undo: Undo) -> JobRun:
         return replace(job, slot=first.id, aside=aside, questions=undo.questions)
     if first is not None and first.stage is Stage.COOLING:
         rest = tuple(name for name in job.rack if name != first.id)
-        job = replace(job, rack=(*rest[: undo.at], first.id, *rest[undo.at :]))
+        leaving = first.id if undo.leaving else job.leaving
+        rack = (*rest[: undo.at], first.id, *rest[undo.at :])
+        job = replace(job, rack=rack, leaving=leaving)
     return job
 
 

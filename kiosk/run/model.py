@@ -154,7 +154,8 @@ class Undo:
 
     `slot` is the ticket that gets the press back ("" for a peel of the rack, whose ticket goes
     back to place `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is
-    the queue before it where it took tickets out of there.
+    the queue before it where it took tickets out of there. `leaving` where its ticket was on
+    the way to the rack.
     """
 
     what: str
@@ -164,6 +165,7 @@ class Undo:
     opened: tuple[str, ...] = ()
     queue: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
+    leaving: bool = False
 
 
 @dataclass(frozen=True, slots=True)

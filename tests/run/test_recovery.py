@@ -1,0 +1,247 @@
+"""Stops, reboots, sleep: the known goes on, the unknown is never pressed again unasked."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import Bench, bench_with, one_piece, plan_of, stack
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.apply import apply, replay
+from kiosk.run.events import OutcomeUnknown, StationStarted, TimeUp
+from kiosk.run.model import Now, Stage
+from kiosk.run.rack import peel_time
+from kiosk.run.views import Kind
+
+
+def in_final(place: Place = Place.RACK) -> Bench:
+    bench = bench_with(plan_of(one_piece(place)))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    return bench
+
+
+def test_replaying_the_events_is_recovery() -> None:
+    bench = in_final()
+    assert replay(bench.events) == bench.state
+
+
+def test_a_start_before_the_deadline_in_the_same_boot_goes_on_counting() -> None:
+    bench = in_final()
+    heat = bench.state.heat
+    bench.wait(6.0)
+    bench.do(c.Start("1.0"))
+    assert bench.is_in(Kind.HEAT)
+    assert bench.state.heat == heat
+    assert bench.state.open_first
+
+
+def test_the_countdown_that_went_on_ends_like_any_other() -> None:
+    bench = in_final()
+    bench.wait(6.0)
+    bench.do(c.Start("1.0"))
+    up = bench.ring()[0]
+    assert isinstance(up, TimeUp)
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert not bench.state.open_first
+
+
+@pytest.mark.parametrize("late", [0.0, 0.5, 300.0])
+def test_a_start_after_the_deadline_leaves_the_outcome_unknown(late: float) -> None:
+    bench = in_final()
+    assert bench.state.heat is not None
+    bench.until((bench.state.heat.deadline or 0.0) + late)
+    assert bench.names(c.Start("1.0")) == ("StationStarted", "OutcomeUnknown")
+    assert bench.slot.stage is Stage.UNKNOWN
+    assert bench.slot.marks == ("unknown",)
+    assert bench.is_in(Kind.OPEN_FIRST)
+
+
+def test_a_reboot_in_a_hot_phase_leaves_the_outcome_unknown() -> None:
+    bench = in_final()
+    bench.wait(3.0)
+    started, unknown = bench.reboot(2.0)
+    assert isinstance(started, StationStarted)
+    assert isinstance(unknown, OutcomeUnknown)
+    assert unknown.why == "rebooted"
+
+
+def test_open_the_press_is_said_before_anything_else() -> None:
+    bench = in_final()
+    bench.reboot()
+    assert bench.verb == "press is open"
+    bench.tap()
+    assert not bench.state.open_first
+
+
+def test_a_final_of_unknown_outcome_is_never_pressed_again_unasked() -> None:
+    bench = in_final()
+    bench.reboot()
+    bench.tap()
+    assert bench.slot.finals == 1
+    assert bench.verb == "-"
+    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    assert bench.slot.garment.number == "13"
+
+
+def test_a_final_of_unknown_outcome_can_be_looked_at_later() -> None:
+    bench = in_final()
+    bench.reboot()
+    bench.tap()
+    bench.do(c.PutAside("still hot"))
+    assert bench.job.aside == ("1/1/1",)
+    assert bench.slot.garment.number == "13"
+    bench.do(c.Inspect("1/1/1", Stage.ACCEPTED, "marks", "not_known"))
+    assert bench.job.aside == ()
+
+
+def test_a_pre_press_of_unknown_outcome_can_go_on() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.reboot()
+    bench.tap()
+    assert bench.verb == "go on 12"
+    bench.tap()
+    bench.answer()
+    assert bench.slot.step == 2
+    assert bench.verb == "close 12"
+
+
+def test_a_tack_of_unknown_outcome_can_go_on() -> None:
+    bench = bench_with(plan_of(stack()))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.reboot()
+    bench.tap()
+    bench.tap()
+    bench.answer()
+    assert (bench.slot.step, bench.verb) == (4, "close 12")
+
+
+def test_a_machine_that_slept_through_the_deadline_did_not_see_the_end() -> None:
+    bench = in_final()
+    assert bench.state.heat is not None
+    bench.until((bench.state.heat.deadline or 0.0) + 5.1)
+    unknown = bench.tick()[0]
+    assert isinstance(unknown, OutcomeUnknown)
+    assert unknown.why == "slept"
+    assert bench.is_in(Kind.OPEN_FIRST)
+
+
+def test_five_seconds_late_is_still_the_end_of_time() -> None:
+    bench = in_final()
+    assert bench.state.heat is not None
+    bench.until((bench.state.heat.deadline or 0.0) + 5.0)
+    assert isinstance(bench.tick()[0], TimeUp)
+
+
+def test_an_over_run_that_nobody_watched_over_a_reboot_is_unknown() -> None:
+    bench = bench_with(plan_of(one_piece(), confirm_opening=True))
+    bench.tap()
+    bench.ring()
+    assert bench.is_in(Kind.OVER)
+    bench.reboot()
+    assert bench.slot.stage is Stage.UNKNOWN
+
+
+def test_an_over_run_goes_on_counting_when_started_again_in_the_same_boot() -> None:
+    bench = bench_with(plan_of(one_piece(), confirm_opening=True))
+    bench.tap()
+    bench.ring()
+    bench.wait(2.0)
+    bench.do(c.Start("1.0"))
+    assert bench.is_in(Kind.OVER)
+    bench.tap()
+    assert not bench.state.open_first
+
+
+def test_unasked_heat_over_a_reboot_says_open_first_and_marks_the_garment() -> None:
+    bench = bench_with()
+    bench.do(c.HoldOn("phone"))
+    bench.do(c.PressClosed())
+    bench.reboot()
+    assert bench.is_in(Kind.OPEN_FIRST)
+    assert (bench.slot.stage, bench.slot.marks) == (Stage.AT_PRESS, ("unasked",))
+
+
+def test_before_the_start_of_a_new_boot_nothing_is_taken() -> None:
+    bench = bench_with()
+    bench.boot, bench.clock = "boot-2", 3.0
+    assert bench.refused(c.HoldOn()) == "refuse.while.new"
+    assert not bench.tick()
+
+
+def test_rack_times_after_a_reboot_come_from_wall_time_and_are_uncertain() -> None:
+    bench = in_final()
+    bench.ring()
+    bench.wait(20.0)
+    bench.reboot(15.0)
+    time = peel_time(bench.job, bench.ticket("12"), bench.now)
+    assert time is not None
+    assert (time.from_seconds, time.uncertain) == (25.0, True)
+
+
+def test_a_wall_clock_set_back_over_a_reboot_does_not_make_time_run_backwards() -> None:
+    bench = in_final()
+    bench.ring()
+    bench.reboot(-5000.0)
+    time = peel_time(bench.job, bench.ticket("12"), bench.now)
+    assert time is not None
+    assert (time.waited, time.uncertain) == (0.0, True)
+
+
+def test_a_changed_wall_clock_is_recorded_and_changes_no_dwell() -> None:
+    bench = in_final()
+    heat = bench.state.heat
+    bench.wall_ahead += 3600.0
+    bench.wait(1.0)
+    moved = bench.tick()[0]
+    assert type(moved).__name__ == "WallClockMoved"
+    assert bench.state.heat == heat
+    assert bench.tick(1.0) == ()
+    assert isinstance(bench.ring()[0], TimeUp)
+
+
+def test_a_small_drift_of_the_wall_clock_is_no_jump() -> None:
+    bench = in_final()
+    bench.wall_ahead += 5.0
+    assert bench.tick() == ()
+
+
+def test_a_simulated_log_is_never_run_and_a_real_one_never_simulated() -> None:
+    bench = bench_with()
+    assert bench.refused(c.Start("1.0", simulated=True)) == "refuse.start.real"
+    simulated = Bench()
+    simulated.do(c.Start("1.0", simulated=True))
+    assert simulated.refused(c.Start("1.0")) == "refuse.start.simulated"
+    simulated.do(c.Start("1.0", simulated=True))
+
+
+def test_a_stop_at_any_moment_leaves_each_garment_pressed_at_most_once() -> None:
+    whole = in_final()
+    whole.ring()
+    whole.tap()
+    whole.ring()
+    for length in range(1, len(whole.events) + 1):
+        bench = bench_with()
+        bench.events, bench.state = whole.events[:length], replay(whole.events[:length])
+        bench.clock = whole.clock
+        bench.reboot()
+        for ticket in bench.job.tickets.values() if bench.state.job else ():
+            assert ticket.finals <= 1
+            assert ticket.stage is not Stage.WAITING or ticket.finals == 0
+
+
+def test_a_start_changes_nothing_that_is_cool() -> None:
+    bench = bench_with()
+    job = bench.job
+    bench.do(c.Start("1.0"))
+    assert bench.job == job
+    assert bench.verb == "close 12"
+
+
+def test_a_first_start_may_say_that_the_log_is_simulated() -> None:
+    at = Now("boot-1", 0.0, 0.0)
+    assert apply(replay(()), StationStarted(at, "1.0", True)).simulated

@@ -1,0 +1,188 @@
+"""Results: good, accepted, rework, scrap; what each does to the garment's other tickets."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import HOT, Bench, bench_with, one_piece, plan_of
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.classes import CAUSES, DEFECTS, causes_of
+from kiosk.run.events import Finished
+from kiosk.run.model import Stage
+from kiosk.run.views import Kind
+
+
+def at_inspection(numbers: tuple[str, ...] = ("12", "13", "14")) -> Bench:
+    """A bench with the first garment at the press, its final done, to be peeled hot."""
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), numbers)
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    return bench
+
+
+def rework(bench: Bench, ticket: str = "1/1/1") -> None:
+    bench.do(c.Inspect(ticket, Stage.REWORK, "lifted_edge", "short_press", "number.1"))
+
+
+def test_a_result_frees_the_press_and_calls_the_next() -> None:
+    bench = at_inspection()
+    assert bench.names(c.Inspect("1/1/1", Stage.ACCEPTED, "marks")) == ("Finished", "TicketCalled")
+    assert bench.slot.garment.number == "13"
+
+
+def test_a_result_that_is_not_good_names_its_class() -> None:
+    bench = at_inspection()
+    assert bench.refused(c.Inspect("1/1/1", Stage.REWORK)) == "refuse.inspect.defect"
+    assert bench.refused(c.Inspect("1/1/1", Stage.SCRAP, "ugly")) == "refuse.inspect.defect"
+    odd = c.Inspect("1/1/1", Stage.SCRAP, "scorch", "moon")
+    assert bench.refused(odd) == "refuse.inspect.cause"
+    elsewhere = c.Inspect("1/1/1", Stage.SCRAP, "scorch", "over_run", "sleeve.9")
+    assert bench.refused(elsewhere) == "refuse.inspect.piece"
+
+
+def test_a_good_one_has_no_class() -> None:
+    bench = at_inspection()
+    done = bench.do(c.Inspect("1/1/1", Stage.GOOD, "scorch", "over_run"))[0]
+    assert isinstance(done, Finished)
+    assert (done.defect, done.cause) == ("", "")
+
+
+def test_rework_stays_open_and_may_still_end_good() -> None:
+    bench = at_inspection()
+    rework(bench)
+    assert bench.ticket("12").stage is Stage.REWORK
+    assert bench.job.aside == ("1/1/1",)
+    again = c.Inspect("1/1/1", Stage.REWORK, "marks")
+    assert bench.refused(again) == "refuse.inspect.rework_already"
+    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    assert bench.ticket("12").stage is Stage.GOOD
+
+
+def test_the_job_is_not_done_while_a_garment_is_in_rework() -> None:
+    bench = at_inspection(("12",))
+    rework(bench)
+    assert bench.is_in(Kind.DONE)
+    assert not bench.job.done
+    assert bench.names(c.Inspect("1/1/1", Stage.GOOD)) == ("Finished", "JobDone")
+
+
+def test_a_scrap_opens_a_new_ticket_for_the_same_line() -> None:
+    bench = at_inspection()
+    bench.scrap("1/1/1")
+    new = bench.ticket("12", copy=2)
+    assert (new.id, new.stage, new.finals) == ("1/1/2", Stage.WAITING, 0)
+    assert bench.job.queue == ("3/1/1", "1/1/2")
+
+
+def test_a_scrapped_garments_other_passes_are_void_and_begin_anew() -> None:
+    plan = plan_of(
+        one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"), runs=((0, 1),)
+    )
+    bench = bench_with(plan, ("12", "13"))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    bench.scrap("1/1/1")
+    assert bench.ticket("12", 1).stage is Stage.VOID
+    assert bench.job.queue == ("2/2/1", "1/1/2", "1/2/2")
+    assert bench.slot.id == "2/1/1"
+
+
+def test_the_new_copy_waits_at_the_end_of_its_own_run() -> None:
+    plan = plan_of(one_piece(), one_piece(panel="front"))
+    bench = bench_with(plan, ("12", "13"))
+    bench.scrap("1/1/1")
+    assert (bench.slot.id, *bench.job.queue) == ("2/1/1", "1/1/2", "2/2/1", "1/2/2")
+
+
+def test_a_garment_can_be_scrapped_before_its_final_but_not_be_good() -> None:
+    bench = bench_with()
+    assert bench.refused(c.Inspect("1/1/1", Stage.GOOD)) == "refuse.inspect.not_pressed"
+    bench.scrap("1/1/1")
+    assert bench.ticket("12").stage is Stage.SCRAP
+
+
+def test_a_garment_under_the_press_has_no_result_yet() -> None:
+    bench = bench_with()
+    bench.tap()
+    scrap = c.Inspect("1/1/1", Stage.SCRAP, "scorch")
+    assert bench.refused(scrap) == "refuse.inspect.hot"
+
+
+def test_a_garment_that_waits_has_no_result() -> None:
+    bench = bench_with()
+    assert bench.refused(c.Inspect("2/1/1", Stage.GOOD)) == "refuse.inspect.not_here"
+    assert bench.refused(c.Inspect("9/9/9", Stage.GOOD)) == "refuse.inspect.no_ticket"
+    assert bench.refused(c.Inspect("1/1/1", Stage.VOID)) == "refuse.inspect.stage"
+
+
+def test_the_garment_of_the_rack_can_be_judged_with_the_press_closed() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.do(c.Inspect("1/1/1", Stage.SCRAP, "scorch", "over_run"))
+    assert bench.ticket("12").stage is Stage.SCRAP
+    assert bench.is_in(Kind.HEAT)
+
+
+def test_a_later_pass_waits_for_the_earlier_one_to_be_good() -> None:
+    plan = plan_of(one_piece(), one_piece(panel="front"))
+    bench = bench_with(plan, ("12",))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    assert bench.job.slot == ""
+    bench.tick(60.0)
+    bench.tap()
+    assert bench.slot.passage == 1
+
+
+def test_a_later_pass_waits_while_the_earlier_one_is_in_rework() -> None:
+    plan = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"))
+    bench = bench_with(plan, ("12",))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    rework(bench)
+    assert bench.job.slot == ""
+    bench.do(c.Inspect("1/1/1", Stage.ACCEPTED, "marks"))
+    assert bench.slot.passage == 1
+
+
+@pytest.mark.parametrize(
+    ("command", "peeled"),
+    [
+        (c.Inspect("1/1/1", Stage.GOOD), True),
+        (c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "peeled_early"), True),
+        (c.Inspect("1/1/1", Stage.REWORK, "off_centre", "laid_wrong"), False),
+    ],
+)
+def test_what_is_not_good_before_its_peel_was_due_keeps_its_carrier(
+    command: c.Inspect, peeled: bool
+) -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    done = bench.do(command)[0]
+    assert isinstance(done, Finished)
+    assert done.peeled is peeled
+    assert (done.early_seconds is not None) is peeled
+
+
+def test_each_class_of_defect_offers_its_likely_causes_first_and_then_all() -> None:
+    for defect in DEFECTS:
+        offered = causes_of(defect.id)
+        assert offered[: len(defect.causes)] == defect.causes
+        assert sorted(offered) == sorted(CAUSES)
+    assert causes_of("never heard of") == CAUSES

@@ -1,0 +1,154 @@
+"""Operators, shifts and jobs coming and going."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from run_samples import HOT, bench_with, on_shift, one_piece, plan_of, team
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.model import Confirm, Stage
+from kiosk.run.views import Kind
+
+
+def start_of(job: str) -> c.StartJob:
+    return c.StartJob(job, plan_of(one_piece(Place.PRESS, HOT), job=job), "hash", team("12", "13"))
+
+
+def test_a_shift_begins_at_the_sign_on_and_ends_at_the_hand_over() -> None:
+    bench = on_shift()
+    assert (bench.state.shift, bench.state.operator) == (1, "MK")
+    bench.do(c.HandOver())
+    assert bench.is_in(Kind.OFF)
+    bench.do(c.SignOn("AB", Confirm.EACH))
+    assert (bench.state.shift, bench.state.confirm) == (2, Confirm.EACH)
+
+
+def test_one_operator_after_another_without_a_hand_over_is_one_shift() -> None:
+    bench = on_shift()
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    assert bench.state.shift == 1
+
+
+def test_initials_are_needed() -> None:
+    assert on_shift().refused(c.SignOn("  ", Confirm.EACH)) == "refuse.sign_on.initials"
+
+
+def test_without_an_operator_nothing_is_pressed() -> None:
+    bench = bench_with()
+    bench.do(c.HandOver())
+    assert bench.bar.meaning is None
+    assert bench.refused(c.HoldOn()) == "refuse.while.off"
+
+
+def test_a_job_begins_with_all_its_tickets_run_by_run() -> None:
+    bench = on_shift()
+    plan = plan_of(one_piece(), one_piece(), one_piece(), runs=((0, 1), (2,)))
+    bench.do(c.StartJob("j", plan, "hash", team("12", "13")))
+    order = (bench.job.slot, *bench.job.queue)
+    assert order == ("1/1/1", "1/2/1", "2/1/1", "2/2/1", "1/3/1", "2/3/1")
+
+
+def test_the_start_record_holds_the_plan_its_hash_and_no_names() -> None:
+    bench = bench_with()
+    began = next(e for e in bench.events if type(e).__name__ == "JobStarted")
+    assert began.plan == plan_of(one_piece())  # type: ignore[attr-defined]  # JobStarted
+    assert began.plan_hash == "hash"  # type: ignore[attr-defined]  # JobStarted
+
+
+def test_a_job_that_cannot_be_worked_is_turned_away() -> None:
+    bench = on_shift()
+    good = start_of("j")
+    assert bench.refused(replace(good, garments=())) == "refuse.job.empty"
+    twice = (*good.garments, good.garments[0])
+    assert bench.refused(replace(good, garments=twice)) == "refuse.job.same_line"
+    forgotten = plan_of(one_piece(), one_piece(), runs=((0,),))
+    assert bench.refused(replace(good, plan=forgotten)) == "refuse.job.plan"
+
+
+def test_a_job_is_put_back_open_and_taken_up_again_where_it_was() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    bench.do(c.LeaveJob())
+    assert bench.is_in(Kind.IDLE)
+    bench.do(start_of("other"))
+    bench.do(c.LeaveJob())
+    assert bench.names(start_of("lanterns")) == ("JobTaken", "TicketCalled")
+    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.slot.garment.number == "13"
+
+
+def test_a_job_taken_up_again_asks_for_the_setting_anew() -> None:
+    bench = bench_with()
+    bench.do(c.LeaveJob())
+    bench.do(start_of("lanterns"))
+    assert bench.is_in(Kind.SETTING)
+
+
+def test_a_job_is_not_left_with_garments_on_the_rack() -> None:
+    bench = bench_with()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert bench.refused(c.LeaveJob()) == "refuse.leave.rack"
+
+
+def test_a_job_is_not_left_with_a_pressed_garment_in_hand() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert bench.refused(c.LeaveJob()) == "refuse.leave.at_press"
+
+
+def test_a_second_job_waits_until_the_first_is_put_back() -> None:
+    bench = bench_with()
+    assert bench.refused(start_of("other")) == "refuse.while.hands"
+
+
+def test_a_job_is_done_when_every_ticket_has_its_end() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert [type(e).__name__ for e in bench.tap()] == ["Finished", "JobDone"]
+    assert bench.is_in(Kind.DONE)
+
+
+def test_of_a_job_that_is_done_and_left_only_the_name_stays_and_it_never_begins_again() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    assert bench.refused(start_of("lanterns")) == "refuse.job.done"
+    assert bench.names(start_of("other")) == ("JobLeft", "JobStarted", "TicketCalled")
+    assert list(bench.state.jobs) == ["other"]
+    assert bench.state.finished == ("lanterns",)
+    bench.do(c.LeaveJob())
+    assert bench.refused(start_of("lanterns")) == "refuse.job.done"
+
+
+def test_a_job_with_rework_is_put_back_open_for_the_next_one() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.do(c.Inspect("1/1/1", Stage.REWORK, "marks"))
+    bench.do(start_of("other"))
+    assert set(bench.state.jobs) == {"lanterns", "other"}
+
+
+def test_another_operator_takes_over_the_rack() -> None:
+    bench = bench_with(numbers=("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.tick(60.0)
+    assert bench.verb == "peeled 12"

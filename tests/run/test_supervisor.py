@@ -1,0 +1,191 @@
+"""What is the supervisor's to decide."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from run_samples import HOT, Bench, bench_with, one_piece, plan_of
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.apply import apply, replay
+from kiosk.run.decide import decide
+from kiosk.run.events import Closed, LogSalvaged, Refused
+from kiosk.run.model import Ask, Changed, Stage
+
+
+def in_rework(place: Place = Place.PRESS) -> Bench:
+    bench = bench_with(plan_of(one_piece(place, HOT if place is Place.PRESS else None)))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))
+    return bench
+
+
+def allow(ticket: str = "1/1/1") -> c.AllowRepress:
+    return c.AllowRepress(ticket, "SV", "edge lifts")
+
+
+def test_a_re_press_is_queued_first_at_the_sheet_before_the_final() -> None:
+    bench = in_rework()
+    bench.do(allow())
+    assert bench.job.queue == ("1/1/1", "3/1/1")
+    ticket = bench.ticket("12")
+    assert (ticket.stage, ticket.step, ticket.represses) == (Stage.WAITING, 3, 1)
+
+
+def test_a_re_press_asks_for_the_number_on_the_shirt() -> None:
+    bench = in_rework()
+    bench.do(allow())
+    bench.do(c.PutAside("the re-press first"))
+    assert bench.slot.id == "1/1/1"
+    assert [(q.ask, q.because) for q in bench.job.questions] == [(Ask.NUMBER, Changed.LATER_PASS)]
+
+
+def test_a_re_press_is_logged_as_again_and_has_nothing_to_peel() -> None:
+    bench = in_rework()
+    bench.do(allow())
+    bench.do(c.PutAside("the re-press first"))
+    bench.answer()
+    (closed,) = bench.tap()
+    assert isinstance(closed, Closed)
+    assert (closed.again, closed.first, closed.step) == (True, 3, 4)
+    assert bench.slot.finals == 2
+    bench.ring()
+    assert (bench.slot.step, bench.verb) == (6, "finish 12")
+
+
+def test_nobody_else_allows_a_second_final() -> None:
+    bench = in_rework()
+    bench.do(allow())
+    bench.do(c.PutAside("the re-press first"))
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge"))
+    assert bench.ticket("12").finals == 2
+    back = c.Rule("1/1/1", Stage.WAITING, "SV", "again")
+    assert bench.refused(back) == "refuse.rule.pressed"
+
+
+def test_a_second_final_that_nobody_allowed_is_turned_away_and_recorded() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    used_up = replace(bench.slot, finals=1)
+    job = replace(bench.job, tickets={**bench.job.tickets, used_up.id: used_up})
+    state = replace(bench.state, jobs={job.job: job})
+    bench.wait(1.0)
+    answer = decide(state, bench.forward(), bench.now)
+    assert answer == (Refused(bench.now, "refuse.second_final", "1/1/1"),)
+    assert replay(answer, state).job == job
+
+
+def test_a_re_press_names_supervisor_and_reason() -> None:
+    bench = in_rework()
+    assert bench.refused(c.AllowRepress("1/1/1", " ", "edge")) == "refuse.supervisor"
+    assert bench.refused(c.AllowRepress("1/1/1", "SV", "")) == "refuse.reason"
+    assert bench.refused(allow("9/9/9")) == "refuse.inspect.no_ticket"
+
+
+def test_only_what_was_pressed_can_be_pressed_again() -> None:
+    bench = in_rework()
+    assert bench.refused(allow("2/1/1")) == "refuse.repress.not_pressed"
+
+
+def test_a_final_of_unknown_outcome_can_be_allowed_again_with_its_carrier_on() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.reboot()
+    bench.tap()
+    bench.do(allow())
+    bench.answer()
+    assert (bench.slot.id, bench.slot.step) == ("1/1/1", 3)
+    bench.tap()
+    bench.ring()
+    assert bench.ticket("12").stage is Stage.COOLING
+
+
+def test_a_changed_row_stops_a_garment_that_waits() -> None:
+    bench = bench_with()
+    assert bench.names(c.RowChanged("2", "new")) == ("Stopped",)
+    assert bench.ticket("13").stage is Stage.STOPPED
+    assert bench.job.queue == ("3/1/1",)
+
+
+def test_a_changed_row_stops_the_garment_at_the_press_before_heat() -> None:
+    bench = bench_with()
+    assert bench.names(c.RowChanged("1", "new")) == ("Stopped", "TicketCalled")
+    assert bench.slot.garment.number == "13"
+
+
+def test_a_changed_row_stops_nothing_that_was_pressed() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    assert bench.do(c.RowChanged("1", "new")) == ()
+    bench.ring()
+    assert bench.do(c.RowChanged("1", "new")) == ()
+
+
+def test_a_row_that_changes_during_a_pre_press_is_stopped_after_it() -> None:
+    bench = bench_with()
+    bench.tap()
+    assert bench.refused(c.RowChanged("1", "new")) == "refuse.row.hot"
+    bench.ring()
+    bench.do(c.RowChanged("1", "new"))
+    assert (bench.ticket("12").stage, bench.ticket("12").step) == (Stage.STOPPED, 2)
+
+
+def test_a_change_that_was_ruled_on_stops_nothing_again() -> None:
+    bench = bench_with()
+    bench.do(c.RowChanged("2", "new"))
+    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "only the name's spelling"))
+    assert bench.ticket("13").stage is Stage.WAITING
+    assert bench.do(c.RowChanged("2", "new")) == ()
+    assert bench.names(c.RowChanged("2", "newer")) == ("Stopped",)
+
+
+@pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.VOID])
+def test_a_supervisor_ends_a_ticket_that_waits_for_a_word(stage: Stage) -> None:
+    bench = in_rework()
+    bench.do(c.Rule("1/1/1", stage, "SV", "looked at it"))
+    assert bench.ticket("12").stage is stage
+    assert bench.job.aside == ()
+
+
+def test_a_supervisors_scrap_opens_a_new_ticket() -> None:
+    bench = in_rework()
+    bench.do(c.Rule("1/1/1", Stage.SCRAP, "SV", "burnt"))
+    assert bench.ticket("12", copy=2).stage is Stage.WAITING
+
+
+def test_a_garment_that_need_not_be_made_is_void() -> None:
+    bench = bench_with()
+    bench.do(c.Rule("3/1/1", Stage.VOID, "SV", "left the team"))
+    assert bench.job.queue == ("2/1/1",)
+
+
+def test_a_supervisor_does_not_overrule_what_is_at_the_press() -> None:
+    bench = bench_with()
+    assert bench.refused(c.Rule("1/1/1", Stage.GOOD, "SV", "x")) == "refuse.rule.not_waiting"
+    assert bench.refused(c.Rule("2/1/1", Stage.COOLING, "SV", "x")) == "refuse.rule.stage"
+
+
+def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.events.append(LogSalvaged(bench.now, "aside", 5, 0))
+    bench.state = apply(bench.state, bench.events[-1])
+    assert set(bench.job.aside) == {"1/1/1", "2/1/1", "3/1/1"}
+    bench.tap()
+    assert bench.job.slot == ""
+    assert bench.refused(c.Inspect("2/1/1", Stage.GOOD)) == "refuse.inspect.not_pressed"
+    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "blank shirt"))
+    assert bench.slot.id == "2/1/1"
