@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+from pathlib import Path
 
 from kiosk.catalog.message import say
 from kiosk.run import commands
@@ -64,6 +65,7 @@ class Desk:
         self.identity = identity
         self.on_leave = on_leave
         self.page = Page.SIGN_ON
+        self.wanted: Path | None = None
         self.entry = ""
         self.offers: tuple[Offer, ...] = ()
         self.offer: Offer | None = None
@@ -93,6 +95,9 @@ class Desk:
         state = self.shell.state
         if not state.operator:
             self.go(Page.SIGN_ON)
+        elif state.job is None and self.wanted is not None:
+            wanted, self.wanted = self.wanted, None
+            self.look_at(self.library.offer(wanted))
         elif state.job is None:
             self.go(Page.JOBS)
         else:

@@ -9,8 +9,7 @@ from kiosk.catalog.model import Catalog, Fault, Job, RosterLine
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.procedure import make_plan
-from kiosk.plan.settings import solve
+from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
 
 
@@ -67,17 +66,9 @@ class Library:
         return self._planned(job, folder, questions)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
-        catalog = self.catalog
-        settings = solve(
-            catalog.recipes[job.recipe],
-            catalog.fabrics[job.fabric],
-            catalog.presses[job.press],
-            catalog.policy,
-            catalog.materials,
-            catalog.fabrics,
-        )
-        refusal = settings if isinstance(settings, Refusal) else None
-        plan = None if isinstance(settings, Refusal) else make_plan(job, catalog, settings)
+        found = plan_job(job, self.catalog)
+        refusal = found if isinstance(found, Refusal) else None
+        plan = None if isinstance(found, Refusal) else found
         digest = fingerprint(plan) if plan else ""
         return Offer(job.key, folder, job.title, plan, digest, job.roster, (), questions, refusal)
 

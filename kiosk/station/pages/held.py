@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
 from kiosk.run.model import ENDED, JobRun, Stage
+from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
@@ -12,29 +16,27 @@ SKIP_REASONS = ("dry", "supervisor")
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
-def held(desk: Desk, words: Words) -> Sheet:
-    """On hold: go on, or leave something."""
+def options(desk: Desk) -> tuple[Option, ...]:
+    """What can be done on hold besides going on."""
     job = desk.shell.state.job
-    choices = [
-        Button(words("page.put_aside"), lambda: desk.go(Page.PUT_ASIDE)),
-        Button(words("page.leave_job"), lambda: _freed(desk, desk.leave_job)),
-        Button(words("page.hand_over"), lambda: _freed(desk, desk.hand_over)),
-        Button(words("page.supervisor"), desk.ask_pin),
+    found = [
+        _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)),
+        _option("page.leave_job", lambda: _freed(desk, desk.leave_job)),
+        _option("page.hand_over", lambda: _freed(desk, desk.hand_over)),
+        _option("page.supervisor", desk.ask_pin),
     ]
     if job is not None and before_pre_press(job):
-        choices.insert(0, Button(words("page.skip"), lambda: desk.go(Page.SKIP)))
-    return Sheet(
-        title=words("page.held"),
-        lines=(words("page.held_line"),),
-        choices=tuple(choices),
-        main=Button(words("page.held_main"), desk.restart),
-    )
+        found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
+    return tuple(found)
 
 
-def _freed(desk: Desk, then: object) -> None:
+def _option(label: str, act: Callable[[], None]) -> Option:
+    return Option(say(label), act)
+
+
+def _freed(desk: Desk, then: Callable[[], None]) -> None:
     desk.restart()
-    if callable(then):
-        then()
+    then()
 
 
 def before_pre_press(job: JobRun) -> bool:

@@ -13,6 +13,7 @@ from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import Block, Style, column
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.paper_button import PaperButton
+from kiosk.station.widgets.strip import Notice
 from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
@@ -30,6 +31,8 @@ class SheetPage(Widget):
         self._more = more
         self._first = 0
         self._at = -1
+        self._said: tuple[str, ...] = ()
+        self._notice: Widget | None = None
         self._draw()
 
     def turn(self, sheet: Sheet) -> None:
@@ -53,6 +56,22 @@ class SheetPage(Widget):
         if 0 <= self._at < len(self.buttons):
             self.buttons[self._at].on_press()
 
+    def notice(self, said: tuple[str, ...]) -> None:
+        """Lay notices over the page's head; none takes them away."""
+        if said == self._said:
+            return
+        self._said = said
+        if self._notice is not None:
+            self.remove_widget(self._notice)
+            self._notice = None
+        if said:
+            self._notice = Notice(self._top(), self.scale, said, INK, PAPER)
+            self.add_widget(self._notice)
+
+    def _top(self) -> Box:
+        whole = Box(0, 0, *self.size)
+        return whole.from_top(max(whole.h * 0.14, self.scale.mm(12.0)))[0]
+
     def typed(self, text: str) -> bool:
         """Take a key from a keyboard where a button has that label."""
         for button in self.sheet.choices:
@@ -75,6 +94,7 @@ class SheetPage(Widget):
 
     def _draw(self) -> None:
         self.clear_widgets()
+        self._notice, self._said = None, ()
         self.canvas.before.clear()
         self.buttons = []
         whole = Box(0, 0, *self.size)

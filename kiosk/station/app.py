@@ -1,0 +1,270 @@
+"""The window: one page at a time, redrawn when something on it may have changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kivy.app import App
+from kivy.base import ExceptionHandler, ExceptionManager
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.logger import Logger
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.message import say
+from kiosk.catalog.model import StationSettings
+from kiosk.log.recorder import Recorder
+from kiosk.run import commands
+from kiosk.run.model import Now
+from kiosk.run.views import Kind, View
+from kiosk.station.actions import ChipTouched, Option, Refused
+from kiosk.station.cues.player import Player
+from kiosk.station.desk import Desk, Identity, Page
+from kiosk.station.inputs.fingers import OneFinger
+from kiosk.station.inputs.keys import Pedal, Switch
+from kiosk.station.inputs.press import By, Press
+from kiosk.station.library import Library, Rosters
+from kiosk.station.pages.all import SHEETS
+from kiosk.station.pages.held import done, options
+from kiosk.station.pages.sheet import Sheet
+from kiosk.station.pages.sheet_page import SheetPage
+from kiosk.station.pin import PinFile
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.shell import Cue, Shell
+from kiosk.station.sizes import Scale
+from kiosk.station.soon import next_change
+from kiosk.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What a station is made of; `now` gives the moment, its `clock` that of the inputs."""
+
+    recorder: Recorder
+    library: Library
+    pin: PinFile
+    identity: Identity
+    now: Callable[[], Now]
+
+
+class Station(Widget):
+    """Everything in the window. Made once; `close` unbinds it."""
+
+    def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
+        super().__init__()
+        settings = parts.library.catalog.station
+        self.parts = parts
+        self.words = Words(settings.language)
+        self.settings = settings
+        self.player = Player()
+        self.shell = Shell(parts.recorder, Rosters(parts.library), parts.now, self._sound)
+        self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
+        self.screen = self._work_screen(settings)
+        self.sheet: SheetPage | None = None
+        self._next = 0.0
+        self._inputs = self._bind()
+        self._frame = Clock.schedule_interval(self._each_frame, 0)
+
+    def _work_screen(self, settings: StationSettings) -> WorkScreen:
+        return WorkScreen(
+            self.words,
+            settings,
+            self.shell.rosters.name,
+            self._acted,
+            self._clock,
+            self._options,
+        )
+
+    def _clock(self) -> float:
+        return self.parts.now().clock
+
+    def _sound(self, cue: Cue) -> None:
+        self.player.play(cue.value)
+
+    def _options(self, view: View) -> tuple[Option, ...]:
+        return options(self.desk) if view.kind is Kind.HELD else ()
+
+    # -- inputs -----------------------------------------------------------
+
+    def _bind(self) -> tuple[Any, ...]:
+        self._press = Press(self._clock, self._pedal_waits, self._pedal_short, self._pedal_long)
+        inputs = (
+            OneFinger(self._clock),
+            Pedal(self._clock, self._pedal_down, self._pedal_up, self._press.drop),
+            Switch(
+                lambda: self._acted(commands.PressClosed()),
+                lambda: self._acted(commands.PressOpened()),
+            ),
+        )
+        for each in inputs:
+            each.bind(Window)
+        Window.bind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
+        return inputs
+
+    def close(self) -> None:
+        """Unbind from the window and stop drawing."""
+        for each in self._inputs:
+            each.unbind(Window)
+        Window.unbind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
+        self._frame.cancel()
+
+    def _pedal_down(self) -> None:
+        if self.sheet is None:
+            self.screen.pedal_down()
+        else:
+            self._press.down(By.PEDAL)
+
+    def _pedal_up(self) -> None:
+        self.screen.pedal_up()
+        self._press.up(By.PEDAL)
+
+    def _pedal_waits(self, by: By, since: float) -> bool:
+        return False
+
+    def _pedal_short(self, by: By, since: float) -> None:
+        if self.sheet is not None:
+            self.sheet.step()
+
+    def _pedal_long(self, by: By, since: float) -> None:
+        if self.sheet is not None:
+            self.sheet.choose()
+            self.refresh()
+
+    def _typed(self, window: object, key: int, scancode: int, text: str, *_: object) -> bool:
+        """Keys beyond pedal and switch: typed into a page; nothing else, and no way out."""
+        if self.sheet is not None and text and self.sheet.typed(text):
+            self.refresh()
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        """What a finger changed on a page is shown at once."""
+        handled = bool(super().on_touch_up(touch))
+        if self.sheet is not None:
+            self.refresh()
+        return handled
+
+    def _acted(self, action: object) -> None:
+        """Do what the work screen asks, and show what came of it in the same frame."""
+        if isinstance(action, ChipTouched):
+            self.shell.focus = action.ticket
+        elif isinstance(action, Refused):
+            self._sound(Cue.REFUSED)
+            if action.because is not None:
+                self.shell.say(action.because)
+        elif callable(action):
+            action()
+        else:
+            self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
+        self.refresh()
+
+    # -- showing ----------------------------------------------------------
+
+    def _each_frame(self, dt: float) -> None:
+        if self.parts.now().clock >= self._next:
+            self.shell.tick()
+            self.refresh()
+
+    def _resized(self, *_: object) -> None:
+        self.size = Window.size
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the page that is up as it is now, and note when it may change by itself."""
+        now = self.parts.now()
+        if self.desk.page is not Page.WORK:
+            self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
+            self._next = now.clock + 1.0
+            return
+        if self.shell.state.job is None:
+            self.desk.go_on()
+            self.refresh()
+            return
+        view = self.shell.view(now)
+        if view.kind is Kind.DONE and not self.shell.focus:
+            self._show_sheet(done(self.desk, self.words), now)
+            self._next = now.clock + 1.0
+            return
+        self._show_work(view, now)
+        self._next = next_change(view, now.clock)
+
+    def _show_work(self, view: View, now: Now) -> None:
+        if self.sheet is not None or self.screen.parent is None:
+            self.clear_widgets()
+            self.sheet = None
+            self.add_widget(self.screen)
+        job = self.shell.state.job
+        self.screen.plan = job.plan if job is not None else None
+        self.screen.show(view, self.shell.notices(now))
+
+    def _show_sheet(self, sheet: Sheet, now: Now) -> None:
+        size = (int(Window.width), int(Window.height))
+        scale = Scale(size, self.settings.screen_inches)
+        notices = tuple(self.words.say(notice) for notice in self.shell.notices(now))
+        if self.sheet is None or self.sheet.scale != scale:
+            self.clear_widgets()
+            self.sheet = SheetPage(sheet, size, scale, self.words("page.more"))
+            self.add_widget(self.sheet)
+        else:
+            self.sheet.turn(sheet)
+        self.sheet.notice(notices)
+
+
+def _stay(*_: object, **__: object) -> bool:
+    """The window does not close by itself: leaving is the supervisor's."""
+    return True
+
+
+class Unbroken(ExceptionHandler):  # type: ignore[misc]  # Kivy has no types
+    """An error in a handler is written to stderr and said on the glass; the clock runs on."""
+
+    def __init__(self, station: Station) -> None:
+        self._station = station
+
+    def handle_exception(self, problem: Exception) -> Any:
+        """Keep the station going."""
+        Logger.exception("kiosk: %s", problem)
+        self._station.shell.say(say("station.internal", what=type(problem).__name__))
+        return ExceptionManager.PASS
+
+
+class StationApp(App):  # type: ignore[misc]  # Kivy has no types
+    """The program with its window."""
+
+    use_kivy_settings = False
+
+    def __init__(self, parts: Parts, job: Path | None = None) -> None:
+        super().__init__()
+        self.parts = parts
+        self.wanted = job
+        self.station: Station | None = None
+
+    def build(self) -> Widget:
+        """Return the station, started."""
+        self.station = Station(self.parts, self.stop)
+        self.station.size = Window.size
+        self.station.desk.wanted = self.wanted
+        ExceptionManager.add_handler(Unbroken(self.station))
+        self.station.desk.start()
+        self.station.refresh()
+        return self.station
+
+    def on_start(self) -> None:
+        """Poll the window's events right before each frame's work: halves a tap's delay."""
+        Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
+
+    def on_stop(self) -> None:
+        """Close the record."""
+        if self.station is not None:
+            self.station.close()
+        self.parts.recorder.close()
+
+    def open_settings(self, *_: object) -> bool:
+        """There is no settings panel to fall into."""
+        return True
+
+    def on_pause(self) -> bool:
+        """Stay alive when the tablet puts the window away."""
+        return True
