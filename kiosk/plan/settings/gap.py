@@ -48,16 +48,21 @@ def _in_fahrenheit(apart: int, unit: Degrees) -> int:
 
 
 def _seconds_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
-    """Return the least distance at any temperature that the limits of temperature leave."""
-    left = [
-        degree
-        for degree in degrees(group, cloth)
-        if not any(
-            broken and (owner, key) in keys
-            for owner, key, broken in temperature_limits(group, cloth, degree)
-        )
-    ]
+    """Return the least distance at any temperature that the other limits leave."""
+    left = [degree for degree in degrees(group, cloth) if _is_left(degree, keys, group, cloth)]
     return min((_seconds_apart_at(degree, keys, group, cloth) for degree in left), default=0)
+
+
+def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
+    """Return whether temperature is kept, and no sheet of the conflict is silent about seconds."""
+    kept = not any(
+        broken and (owner, key) in keys
+        for owner, key, broken in temperature_limits(group, cloth, degree)
+    )
+    silent = {p.name for p in group.active if p.sheet.dwell_at(degree) is None}
+    return kept and not any(
+        owner in silent and key in ("dwell.low", "dwell.high") for owner, key in keys
+    )
 
 
 def _seconds_apart_at(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> int:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from math import ceil, floor
 from typing import TypeVar
 
@@ -70,76 +69,78 @@ class ClothLimits:
 
 def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     """Return the limits of `material` on the scale `unit`."""
-    window = material.temperature
-    low, high = _lowest(window.low, unit), _highest(window.high, unit)
-    degrees = [
-        (degree, min(max(Fraction(degree), window.low.exact_in(unit)), window.high.exact_in(unit)))
-        for degree in range(low, high + 1)
-    ]
-    dwell = _by_degree(material.dwell, degrees, unit)
-    peel = _by_degree(material.peel, degrees, unit)
+    low, high = _span(material.temperature.low, material.temperature.high, unit)
+    degrees = range(low, high + 1)
+    dwell = {degree: _holding(material.dwell, degree, unit) for degree in degrees}
+    peel = {degree: _holding(material.peel, degree, unit) for degree in degrees}
     return SheetLimits(
         material=material,
         low=low,
         high=high,
-        normal=window.normal.whole_in(unit),
-        dwell={degree: _whole(band) for degree, band in dwell.items()},
-        peel={degree: band.allowed for degree, band in peel.items()},
-        tack=_whole(material.tack) if material.tack else None,
+        normal=material.temperature.normal.whole_in(unit),
+        dwell={degree: _common(bands) for degree, bands in dwell.items() if bands},
+        peel={
+            degree: frozenset.intersection(*(band.allowed for band in bands))
+            for degree, bands in peel.items()
+            if bands
+        },
+        tack=_common([material.tack]) if material.tack else None,
         total_seconds=floor(material.total_heat.value),
     )
 
 
 def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     """Return the limits of `fabric` on the scale `unit`."""
-    coldest = min((cap.start for cap in fabric.dwell_max), key=lambda t: t.exact_in(unit))
-    hottest = _highest(fabric.temperature_max, unit)
-    first, last = coldest.exact_in(unit), fabric.temperature_max.exact_in(unit)
-    degrees = [
-        (degree, min(max(Fraction(degree), first), last))
-        for degree in range(floor(first), hottest + 1)
-    ]
-    caps = _by_degree(fabric.dwell_max, degrees, unit)
+    coldest = min(_span(cap.start, cap.end, unit)[0] for cap in fabric.dwell_max)
+    _, hottest = _span(fabric.temperature_max, fabric.temperature_max, unit)
     return ClothLimits(
         fabric=fabric,
         temperature_max=hottest,
-        dye_cap=_highest(fabric.dye_cap, unit) if fabric.dye_cap else None,
-        most={degree: floor(cap.at_most.value) for degree, cap in caps.items()},
-        coldest=floor(first),
+        dye_cap=_span(fabric.dye_cap, fabric.dye_cap, unit)[1] if fabric.dye_cap else None,
+        most={
+            degree: min(floor(cap.at_most.value) for cap in _nearest_caps(fabric, degree, unit))
+            for degree in range(coldest, hottest + 1)
+        },
+        coldest=coldest,
         total_seconds=floor(fabric.total_heat.value),
         pre_press_seconds=fabric.pre_press.whole,
     )
 
 
-def _by_degree(
-    bands: tuple[Band, ...], degrees: Iterable[tuple[int, Fraction]], unit: Degrees
-) -> dict[int, Band]:
-    """Return the band of each degree.
-
-    A degree is looked up on the scale that the band is written in, where bands meet without
-    hole or overlap: on the press's own scale the rounding of their ends could make either.
-    """
-    found: dict[int, Band] = {}
-    for degree, exact in degrees:
-        here = Temperature(exact, unit, "")
-        for band in bands:
-            scale = band.start.unit
-            if band.start.whole_in(scale) <= here.whole_in(scale) <= band.end.whole_in(scale):
-                found[degree] = band
-                break
-    return found
+def _nearest_caps(fabric: Fabric, degree: int, unit: Degrees) -> list[DwellCap]:
+    """Return the caps that hold at `degree`, or both neighbours of a hole that rounding tore."""
+    holding = _holding(fabric.dwell_max, degree, unit)
+    if holding:
+        return holding
+    below = [cap for cap in fabric.dwell_max if _span(cap.start, cap.end, unit)[1] < degree]
+    above = [cap for cap in fabric.dwell_max if _span(cap.start, cap.end, unit)[0] > degree]
+    return [
+        *(max(below, key=lambda cap: cap.end.exact_in(unit)) for _ in below[:1]),
+        *(min(above, key=lambda cap: cap.start.exact_in(unit)) for _ in above[:1]),
+    ]
 
 
-def _lowest(limit: Temperature, unit: Degrees) -> int:
-    """Return the lowest whole degree that keeps a low limit; another scale's is rounded."""
-    return ceil(limit.value) if limit.unit is unit else limit.whole_in(unit)
+def _holding(bands: Sequence[Band], degree: int, unit: Degrees) -> list[Band]:
+    """Return the bands that hold `degree`: rounding of another scale may leave none, or two."""
+    holding = []
+    for band in bands:
+        first, last = _span(band.start, band.end, unit)
+        if first <= degree <= last:
+            holding.append(band)
+    return holding
 
 
-def _highest(limit: Temperature, unit: Degrees) -> int:
-    """Return the highest whole degree that keeps a high limit; another scale's is rounded."""
-    return floor(limit.value) if limit.unit is unit else limit.whole_in(unit)
+def _span(low: Temperature, high: Temperature, unit: Degrees) -> tuple[int, int]:
+    """Return the whole degrees from `low` to `high`; limits of the other scale are rounded."""
+    first = ceil(low.value) if low.unit is unit else low.whole_in(unit)
+    last = floor(high.value) if high.unit is unit else high.whole_in(unit)
+    return first, last
 
 
-def _whole(seconds: DwellBand | Tack) -> SecondsWindow:
-    low, high = ceil(seconds.low.value), floor(seconds.high.value)
-    return SecondsWindow(low, high, seconds.normal.whole)
+def _common(bands: Sequence[DwellBand | Tack]) -> SecondsWindow:
+    """Return the whole seconds that all of `bands` allow; high is under low where none is."""
+    return SecondsWindow(
+        low=max(ceil(band.low.value) for band in bands),
+        high=min(floor(band.high.value) for band in bands),
+        normal=max(band.normal.whole for band in bands),
+    )
