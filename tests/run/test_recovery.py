@@ -93,7 +93,7 @@ def test_a_final_of_unknown_outcome_can_be_looked_at_later() -> None:
     assert bench.job.aside == ("1/1/1",)
     assert bench.slot.garment.number == "13"
     bench.do(c.Inspect("1/1/1", Stage.ACCEPTED, "marks", "not_known"))
-    assert bench.job.aside == ()
+    assert not bench.job.aside
 
 
 def test_a_pre_press_of_unknown_outcome_can_go_on() -> None:

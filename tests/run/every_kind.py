@@ -1,0 +1,162 @@
+"""A bench in the middle of each kind of thing, for tests that walk all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
+
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.model import Confirm, Stage
+from kiosk.run.views import Kind
+
+
+def hands() -> Bench:
+    """Its second garment at the press, the first on the rack."""
+    bench = bench_with()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    return bench.wait(1.0)
+
+
+def heat() -> Bench:
+    """Eight seconds into the second garment's final, the first one's peel long due."""
+    bench = hands()
+    bench.tick(70.0)
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    return bench.wait(9.0)
+
+
+def over() -> Bench:
+    """Past the deadline, the opening still to be confirmed."""
+    bench = bench_with(plan_of(one_piece(), confirm_opening=True))
+    bench.tap()
+    bench.ring()
+    return bench.wait(1.0)
+
+
+def unasked() -> Bench:
+    """Closed during a hold."""
+    bench = held()
+    bench.do(c.PressClosed())
+    return bench.wait(1.0)
+
+
+def ask() -> Bench:
+    """Asked for the size of the first garment."""
+    bench = setting()
+    bench.do(c.ReadSetting(300))
+    return bench
+
+
+def ask_closed() -> Bench:
+    """Was it closed?"""
+    bench = bench_with()
+    bench.tap()
+    bench.wait(2.0)
+    bench.do(c.SayOpened())
+    return bench
+
+
+def open_first() -> Bench:
+    """Rebooted in a hot phase."""
+    bench = bench_with()
+    bench.tap()
+    bench.reboot()
+    return bench.wait(1.0)
+
+
+def held() -> Bench:
+    """On hold."""
+    bench = bench_with()
+    bench.do(c.HoldOn("phone"))
+    return bench.wait(1.0)
+
+
+def setting() -> Bench:
+    """A job begun, the press not set yet."""
+    bench = on_shift()
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14")))
+    return bench
+
+
+def done() -> Bench:
+    """Its only garment good."""
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    return bench.wait(1.0)
+
+
+def off() -> Bench:
+    """Nobody signed on, a job at the press."""
+    bench = bench_with()
+    bench.do(c.HandOver())
+    return bench
+
+
+def new() -> Bench:
+    """A new boot in which the program has not started yet."""
+    bench = bench_with()
+    bench.boot, bench.clock = "boot-2", 9.0
+    return bench
+
+
+IN: dict[Kind, Callable[[], Bench]] = {
+    Kind.HANDS: hands,
+    Kind.HEAT: heat,
+    Kind.OVER: over,
+    Kind.UNASKED: unasked,
+    Kind.ASK: ask,
+    Kind.ASK_CLOSED: ask_closed,
+    Kind.OPEN_FIRST: open_first,
+    Kind.HELD: held,
+    Kind.SETTING: setting,
+    Kind.DONE: done,
+    Kind.IDLE: on_shift,
+    Kind.OFF: off,
+    Kind.NEW: new,
+}
+
+
+def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
+    """Return a command of a type as somebody at this bench would give it."""
+    plan = plan_of(one_piece(), job="other")
+    ticket = bench.state.job.slot if bench.state.job else "1/1/1"
+    fitting: dict[type[c.Command], c.Command] = {
+        c.Forward: c.Forward(bench.bar.meaning or c.Meaning(c.Verb.CLOSE), bench.clock),
+        c.Tick: c.Tick(),
+        c.Start: c.Start("1.0"),
+        c.SignOn: c.SignOn("AB", Confirm.GROUPED),
+        c.HandOver: c.HandOver(),
+        c.StartJob: c.StartJob("other", plan, "hash", team("7", "8")),
+        c.LeaveJob: c.LeaveJob(),
+        c.ReadSetting: c.ReadSetting(300),
+        c.Read: c.Read("L"),
+        c.SayOpened: c.SayOpened(),
+        c.SayClosed: c.SayClosed(True),
+        c.PressClosed: c.PressClosed(),
+        c.PressOpened: c.PressOpened(),
+        c.Back: c.Back(),
+        c.HoldOn: c.HoldOn("phone"),
+        c.Skip: c.Skip("pressed before"),
+        c.PutAside: c.PutAside("a hole"),
+        c.Inspect: _inspect(bench),
+        c.RowChanged: c.RowChanged("3", "new"),
+        c.AllowRepress: c.AllowRepress(ticket, "SV", "edge lifts"),
+        c.Rule: c.Rule("3/1/1", Stage.VOID, "SV", "left the team"),
+    }
+    return fitting[kind]
+
+
+def _inspect(bench: Bench) -> c.Command:
+    job = bench.state.job
+    name = (job.rack or (job.slot,))[0] if job else "1/1/1"
+    return c.Inspect(name, Stage.SCRAP, "scorch", "over_run")

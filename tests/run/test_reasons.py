@@ -1,0 +1,58 @@
+"""Every refusal has its sentence, and every sentence has its refusal."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from every_kind import IN, command_for
+
+from kiosk.run.classes import CAUSES, DEFECTS, cause_word, defect_word
+from kiosk.run.decide import decide
+from kiosk.run.model import Refusal
+from kiosk.run.transitions import LEGAL
+from kiosk.run.views import Kind
+from kiosk.words import Words
+from kiosk.words.of_run_reasons import RUN_REASONS
+
+ROOM = Path(__file__).resolve().parents[2] / "kiosk" / "run"
+
+
+def ids_in_code() -> set[str]:
+    """The ids that the room's code gives as words, and those that it makes of kinds."""
+    text = "\n".join(file.read_text("utf-8") for file in sorted(ROOM.glob("decide*.py")))
+    named = {f"refuse.{found}" for found in re.findall(r'refuse\(\s*"([a-z_.]+)"', text)}
+    either = {
+        f"refuse.{found}"
+        for pair in re.findall(r'refuse\("([a-z_.]+)" if \w+(?:\.\w+)? else "([a-z_.]+)"\)', text)
+        for found in pair
+    }
+    passed = {f"refuse.{found}" for found in re.findall(r'now, "([a-z_]+\.already)"', text)}
+    whole = set(re.findall(r'"(refuse\.[a-z_.]+)"', text))
+    kinds = {f"refuse.while.{kind.name.lower()}" for kind in Kind}
+    return named | either | passed | whole | kinds
+
+
+def test_every_refusal_of_the_code_has_a_sentence_and_none_is_left_over() -> None:
+    written = {name for name in RUN_REASONS if name.startswith("refuse.")}
+    assert ids_in_code() == written
+
+
+def test_the_values_of_a_refusal_fit_its_sentence() -> None:
+    words = Words()
+    spoken = set()
+    for begin in IN.values():
+        for command in LEGAL:
+            bench = begin()
+            answer = decide(bench.state, command_for(command, bench), bench.now)
+            if isinstance(answer, Refusal):
+                spoken.add(words.say(answer.reason))
+    assert len(spoken) > 20
+    assert not any("{" in sentence for sentence in spoken)
+
+
+def test_every_class_and_cause_has_its_word() -> None:
+    words = Words()
+    for message in (*(defect_word(d.id) for d in DEFECTS), *(cause_word(c) for c in CAUSES)):
+        assert words.say(message)
+    assert {c for d in DEFECTS for c in d.causes} <= set(CAUSES)

@@ -1,0 +1,77 @@
+"""Every command in the middle of every kind of thing: the table, walked over all pairs."""
+
+from __future__ import annotations
+
+import typing
+
+import pytest
+from every_kind import IN, command_for
+
+from kiosk.run import commands as c
+from kiosk.run.apply import replay
+from kiosk.run.decide import decide
+from kiosk.run.model import Refusal
+from kiosk.run.transitions import LEGAL, is_legal
+from kiosk.run.views import Kind
+
+COLUMNS = tuple(IN)
+"""In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting, done,
+idle, off, new."""
+
+# E events, 0 taken and nothing to do, r refused for its content, . refused by the table.
+EXPECTED = {
+    c.Forward: "EEEE..EE.....",
+    c.Tick: "0000000000000",
+    c.Start: "EEEEEEEEEEEEE",
+    c.SignOn: "E...E..EEEEE.",
+    c.HandOver: "E...E..EEEE..",
+    c.StartJob: ".........EE..",
+    c.LeaveJob: "r...E...EE...",
+    c.ReadSetting: "E...E...E....",
+    c.Read: "....E........",
+    c.SayOpened: "EEEEr.E.rr...",
+    c.SayClosed: ".....E.......",
+    c.PressClosed: "ErErEEEEEEEE.",
+    c.PressOpened: "EEEErEErrrrr.",
+    c.Back: "r...r...rE...",
+    c.HoldOn: "E...E...E....",
+    c.Skip: "E............",
+    c.PutAside: "E...E...E....",
+    c.Inspect: "EErrEr.EEr...",
+    c.RowChanged: "EEEEEEEEE0.E.",
+    c.AllowRepress: "rrrrrrrrrr.r.",
+    c.Rule: "EEEEEEEEEr.E.",
+}
+
+PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]
+
+
+def test_the_table_has_a_row_for_every_command_and_every_kind_can_be_reached() -> None:
+    every = set(typing.get_args(c.Command))
+    assert set(LEGAL) == every == set(EXPECTED)
+    assert set(COLUMNS) == set(Kind)
+    for kind, begin in IN.items():
+        assert begin().is_in(kind)
+
+
+@pytest.mark.parametrize(("command", "kind"), PAIRS)
+def test_a_command_does_what_the_table_says(command: type[c.Command], kind: Kind) -> None:
+    bench = IN[kind]()
+    before = bench.state
+    answer = decide(bench.state, command_for(command, bench), bench.now)
+    assert bench.state is before
+    expected = EXPECTED[command][COLUMNS.index(kind)]
+    assert is_legal(command, kind) is (expected != ".")
+    if isinstance(answer, Refusal):
+        by_table = answer.reason.id == f"refuse.while.{kind.name.lower()}"
+        assert expected == ("." if by_table else "r")
+    else:
+        assert expected == ("E" if answer else "0")
+        replay(answer, bench.state)
+
+
+@pytest.mark.parametrize("kind", COLUMNS)
+def test_nothing_hot_is_taken_back_held_or_left(kind: Kind) -> None:
+    if IN[kind]().state.heat is not None:
+        for command in (c.Back, c.HoldOn, c.LeaveJob, c.StartJob, c.HandOver, c.PutAside):
+            assert not is_legal(command, kind)
