@@ -38,7 +38,7 @@ class Recorder:
     """The station's state with its log under it. One for each open store."""
 
     def __init__(self, store: Store) -> None:
-        self._store = store
+        self.store = store
         self._pending: list[Event] = []
         self._tried = float("-inf")
         self.fault: LogFault | None = None
@@ -58,7 +58,7 @@ class Recorder:
     @property
     def last(self) -> int:
         """The number of the last event on disk."""
-        return self._store.last
+        return self.store.last
 
     def do(self, command: Command, now: Now) -> Outcome:
         """Carry out `command` at `now`: decide, put on disk, then change the state.
@@ -82,7 +82,7 @@ class Recorder:
         """Try to write what waits; return whether all is on disk."""
         if self._pending:
             try:
-                self._store.append(self._pending)
+                self.store.append(self._pending)
             except LogFault as fault:
                 self.fault = fault
                 return False
@@ -99,7 +99,7 @@ class Recorder:
         """Write what waits, store where the station is and close the log."""
         if self.retry():
             self._checkpoint()
-        self._store.close()
+        self.store.close()
 
     def _take(self, events: Sequence[Event]) -> None:
         if not events:
@@ -110,15 +110,15 @@ class Recorder:
             after = apply(self.state, event)
             self._tail.note(event, self.state, after)
             self.state = after
-        due = self._store.last >= self._checkpoint_at
+        due = self.store.last >= self._checkpoint_at
         if not self._pending and (due or any(isinstance(e, HandedOver) for e in events)):
             self._checkpoint()
 
     def _checkpoint(self) -> None:
         """A checkpoint that cannot be written is no loss: the events are there."""
-        self._checkpoint_at = self._store.last + CHECKPOINT_EVERY
+        self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
-            checkpoints.save(self._store, self.state, self._tail, self._anew)
+            checkpoints.save(self.store, self.state, self._tail, self._anew)
         except LogFault as fault:
             self.fault = fault
         else:

@@ -1,0 +1,114 @@
+"""A made-up station on a real log, for the tests: moments pass, garments are pressed."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+from pathlib import Path
+
+from log_samples import at, garments, plan
+
+from kiosk.log.recorder import Outcome, Recorder
+from kiosk.log.store import Store
+from kiosk.run import commands as c
+from kiosk.run.meaning import bar_meaning
+from kiosk.run.model import Confirm, Now
+from kiosk.run.questions import question_at_hand
+from kiosk.train.simulated import Order, simulate
+
+TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'full'); END"
+
+
+class Station:
+    """A station whose clock stands still unless a test moves it."""
+
+    def __init__(self, path: Path, clock: float = 100.0) -> None:
+        self.path = path
+        self.recorder = Recorder(unsynced(Store.open(path)))
+        self.clock = clock
+
+    @property
+    def now(self) -> Now:
+        return at(self.clock)
+
+    def do(self, command: c.Command, after: float = 1.0) -> Outcome:
+        self.clock += after
+        return self.recorder.do(command, self.now)
+
+    def begin(self, count: int = 4) -> None:
+        """Start, sign on, take the job, read the setting and what else is asked."""
+        self.do(c.Start("0.1.0"))
+        self.do(c.SignOn("QV", Confirm.GROUPED))
+        self.do(c.StartJob("harbour-lanterns", plan(), "hash", garments(count)))
+        self.do(c.Tick())
+        self.do(c.ReadSetting(300))
+        self.answer()
+
+    def answer(self) -> None:
+        """Read right whatever is asked of the garment at hand."""
+        while self.recorder.state.job is not None:
+            question = question_at_hand(self.recorder.state.job)
+            if question is None:
+                return
+            self.do(c.Read(question.right))
+
+    def forward(self, after: float = 5.0) -> Outcome:
+        """Press forward, with the meaning that the bar then has."""
+        self.clock += after
+        meaning = bar_meaning(self.recorder.state, self.now).meaning
+        assert meaning is not None
+        return self.recorder.do(c.Forward(meaning, self.clock), self.now)
+
+    def time_up(self) -> Outcome:
+        """Wait until the press's time is up."""
+        heat = self.recorder.state.heat
+        assert heat is not None
+        assert heat.deadline is not None
+        self.clock = heat.deadline
+        return self.recorder.do(c.Tick(), self.now)
+
+    def press_to_rack(self) -> None:
+        """Take the garment at hand through pre-press and final."""
+        self.answer()
+        self.forward()
+        self.time_up()
+        self.forward()
+        self.time_up()
+
+    def as_killed(self) -> Path:
+        """Return a copy of the files as a power cut would leave them: nothing is tidied up."""
+        folder = self.path.with_name("as-killed")
+        folder.mkdir()
+        for part in ("", "-wal"):
+            file = self.path.with_name(self.path.name + part)
+            shutil.copy(file, folder / file.name)
+        return folder / self.path.name
+
+
+def unsynced(store: Store) -> Store:
+    """Not waiting for the disk makes tests quick; the real kills are in tests of their own."""
+    next(store.rows("PRAGMA synchronous = OFF"), None)
+    return store
+
+
+def foreign(path: Path, sql: str) -> None:
+    """What another program would do to the file."""
+    connection = sqlite3.connect(path)
+    try:
+        with connection:
+            connection.execute(sql)
+    finally:
+        connection.close()
+
+
+def order(count: int) -> Order:
+    return Order("harbour-lanterns", plan(), "hash", garments(count))
+
+
+def simulated(path: Path, count: int, seed: int = 1) -> int:
+    """Press a whole made-up job into the log at `path`; return the number of its events."""
+    recorder = Recorder(unsynced(Store.open(path, simulated=True)))
+    simulate(recorder, order(count), seed)
+    last = recorder.last
+    recorder.close()
+    return last

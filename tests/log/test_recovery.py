@@ -1,0 +1,150 @@
+"""From the log to the state: the last checkpoint and the tail, however long the log is."""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from log_samples import at, beginning
+from log_station import foreign, simulated, unsynced
+
+from kiosk.log import checkpoints, codec, connection, recovery
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.run.apply import apply, replay
+from kiosk.run.events import Held, Restarted
+from kiosk.run.model import State
+
+
+@pytest.fixture(scope="module")
+def shift(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A log with slips, holds, rework and a scrap in it, handed over."""
+    path = tmp_path_factory.mktemp("shift") / "station.sqlite3"
+    simulated(path, 40, seed=3)
+    return path
+
+
+def test_checkpoint_and_tail_give_what_a_whole_replay_gives(shift: Path, tmp_path: Path) -> None:
+    with Store.read_only(shift) as store:
+        events = [event for _, event in store.events()]
+    with unsynced(Store.open(tmp_path / "again.sqlite3", simulated=True)) as store:
+        states, state = [], State()
+        for event in events:
+            store.append([event])
+            state = apply(state, event)
+            states.append(state)
+        for seq in range(1, len(events), 17):
+            _, tail = recovery.fold(State(), store.events(last=seq))
+            base = states[seq - 1]
+            store.last = seq
+            checkpoints.save(store, base, tail, anew=True)
+            store.last = len(events)
+            found = recovery.recover(store)
+            assert (found.since, found.state) == (seq, states[-1])
+
+
+def test_replay_is_recovery(shift: Path) -> None:
+    with Store.read_only(shift) as store:
+        assert replay(event for _, event in store.events()) == recovery.recover(store).state
+
+
+def test_another_programs_checkpoint_is_not_used(shift: Path, tmp_path: Path) -> None:
+    path = tmp_path / "other.sqlite3"
+    path.write_bytes(shift.read_bytes())
+    foreign(path, "UPDATE checkpoint SET code = 'another program'")
+    with Store.read_only(path) as store:
+        found = recovery.recover(store)
+    assert found.since == 0
+    with Store.read_only(shift) as store:
+        assert found.state == recovery.recover(store).state
+
+
+@pytest.mark.parametrize(
+    "change", ["state = replace(state, 'QV', 'XX')", "state = '{}'", "seq = seq - 1", "sum = ''"]
+)
+def test_a_checkpoint_that_was_changed_is_not_used(
+    shift: Path, tmp_path: Path, change: str
+) -> None:
+    path = tmp_path / "changed.sqlite3"
+    path.write_bytes(shift.read_bytes())
+    foreign(path, f"UPDATE checkpoint SET {change}")
+    with Store.read_only(path) as store:
+        assert recovery.recover(store).since == 0
+
+
+def test_a_start_after_a_long_tail_stores_a_checkpoint(tmp_path: Path) -> None:
+    path = tmp_path / "tail.sqlite3"
+    with unsynced(Store.open(path)) as store:
+        store.append(beginning())
+        for n in range(400):
+            store.append([Held(at(10.0 + n), "phone"), Restarted(at(10.5 + n))])
+        Recorder(store)
+        stored = store.checkpoint()
+        assert stored is not None
+        assert stored.seq == store.last
+
+
+class Counted(sqlite3.Connection):
+    """A connection that counts the steps of SQLite's virtual machine, by hundreds."""
+
+    steps = 0
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.set_progress_handler(self._count, 100)
+
+    @classmethod
+    def _count(cls) -> int:
+        Counted.steps += 1
+        return 0
+
+
+def long_log(path: Path, events: int) -> None:
+    """A log of so many events and a checkpoint at its end."""
+    hold = codec.encode(Held(at(10.0), "phone"))
+    with unsynced(Store.open(path)) as store:
+        store.append(beginning())
+        with store.writing() as written:
+            written.executemany(
+                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                ((seq, *hold, hold.sum(seq)) for seq in range(4, events + 1)),
+            )
+        store.last = events
+        state, tail = recovery.fold(State(), store.events(last=4))
+        checkpoints.save(store, state, tail, anew=True)
+
+
+def steps_to_start(path: Path, monkeypatch: pytest.MonkeyPatch) -> int:
+    connect = sqlite3.connect
+    with monkeypatch.context() as patch:
+        patch.setattr(sqlite3, "connect", lambda *a, **k: connect(*a, **k, factory=Counted))
+        Counted.steps = 0
+        with Store.open(path) as store:
+            assert recovery.recover(store).replayed == 0
+        return Counted.steps
+
+
+def test_a_start_reads_no_more_after_two_hundred_thousand_events(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Work is counted in steps of SQLite's virtual machine, which do not depend on the machine."""
+    monkeypatch.setattr(connection, "CHECKED_BYTES", 0)  # leaves out the check that is by size
+    short, long = tmp_path / "short.sqlite3", tmp_path / "long.sqlite3"
+    long_log(short, 10)
+    long_log(long, 200_000)
+    few, many = (steps_to_start(path, monkeypatch) for path in (short, long))
+    assert many <= few + 1  # a step of the count is a hundred of the machine's
+
+
+def test_twelve_thousand_events_are_replayed_in_about_a_second(shift: Path) -> None:
+    """Of this processor's own time, other programs' left out; a shift of 2,000 garments."""
+    with Store.read_only(shift) as store:
+        begun = time.process_time()
+        events = 0
+        for _ in range(5):
+            recovery.fold(State(), store.events())
+            events += store.last
+    assert (time.process_time() - begun) / events * 12_000 < 2.0

@@ -1,0 +1,77 @@
+"""Shifts and their events."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from log_station import Station
+
+from kiosk.log import rows
+from kiosk.log.store import Store
+from kiosk.run import commands as c
+from kiosk.run.events import HandedOver, SignedOn
+from kiosk.run.model import Confirm
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Station]:
+    made = Station(tmp_path / "station.sqlite3")
+    yield made
+    made.recorder.close()
+
+
+def shifts(station: Station) -> tuple[rows.Shift, ...]:
+    with Store.read_only(station.path) as reader:
+        return rows.shifts(reader)
+
+
+def test_nobody_signed_on_means_no_shift(station: Station) -> None:
+    station.do(c.Start("0.1.0"))
+    with Store.read_only(station.path) as reader:
+        assert rows.shifts(reader) == ()
+        assert rows.last_shift(reader) is None
+
+
+def test_a_shift_goes_from_sign_on_to_hand_over(station: Station) -> None:
+    station.begin()
+    station.do(c.HandOver())
+    (shift,) = shifts(station)
+    with Store.read_only(station.path) as reader:
+        events = [event for _, event in rows.events_of(reader, shift)]
+    assert isinstance(events[0], SignedOn)
+    assert isinstance(events[-1], HandedOver)
+    assert (shift.began, shift.ended) == (events[0].at, events[-1].at)
+
+
+def test_a_shift_that_goes_on_ends_with_the_last_event(station: Station) -> None:
+    station.begin()
+    (shift,) = shifts(station)
+    assert shift.ended is None
+    assert shift.last == station.recorder.last
+
+
+def test_another_operator_within_a_shift_is_named_too(station: Station) -> None:
+    station.begin()
+    station.do(c.SignOn("ZD", Confirm.GROUPED))
+    station.do(c.SignOn("QV", Confirm.GROUPED))
+    (shift,) = shifts(station)
+    assert shift.operators == ("QV", "ZD")
+
+
+def test_shifts_are_numbered_as_the_state_numbers_them(station: Station) -> None:
+    station.begin()
+    station.do(c.HandOver())
+    station.do(c.SignOn("ZD", Confirm.GROUPED))
+    assert [shift.id for shift in shifts(station)] == [1, 2]
+    assert station.recorder.state.shift == 2
+    with Store.read_only(station.path) as reader:
+        last = rows.last_shift(reader)
+    assert last is not None
+    assert (last.id, last.operators) == (2, ("ZD",))
+
+
+def test_shifts_are_found_by_the_index(station: Station) -> None:
+    plan = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {rows._TURNS}")
+    assert "turns" in " ".join(str(cell) for row in plan for cell in row)

@@ -1,0 +1,122 @@
+"""One row per ticket, fresh to the last event and the same however it is come by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from log_station import Station, simulated
+
+from kiosk.log import checkpoints, recovery, rows
+from kiosk.log.store import Store
+from kiosk.log.tickets import TicketRow
+from kiosk.run import commands as c
+from kiosk.run.model import Seen, Stage, State
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Station]:
+    made = Station(tmp_path / "station.sqlite3")
+    yield made
+    made.recorder.close()
+
+
+def row_of(station: Station, ticket: str) -> TicketRow:
+    with Store.read_only(station.path) as reader:
+        return next(row for row in rows.ticket_rows(reader) if row.ticket == ticket)
+
+
+def peel(station: Station, ticket: str, stage: Stage = Stage.GOOD, **why: str) -> None:
+    outcome = station.do(c.Inspect(ticket, stage, **why), after=30.0)
+    assert outcome.refusal is None
+
+
+def test_a_row_names_the_garment_and_where_it_is(station: Station) -> None:
+    station.begin()
+    row = row_of(station, "1/1/1")
+    assert (row.job, row.line, row.number, row.size) == ("harbour-lanterns", "1", "01", "S")
+    assert (row.panel, row.passage, row.copy) == ("back", 0, 1)
+    assert (row.stage, row.finals) == (Stage.AT_PRESS, 0)
+    assert row_of(station, "2/1/1").stage is Stage.WAITING
+
+
+def test_a_row_is_fresh_to_the_last_event_without_any_checkpoint(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    assert station.recorder.store.checkpoint() is None
+    row = row_of(station, "1/1/1")
+    assert (row.stage, row.finals, row.opened_seen) == (Stage.COOLING, 1, Seen.NOT_SEEN)
+
+
+def test_a_result_has_its_operator_shift_and_moment(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1")
+    row = row_of(station, "1/1/1")
+    assert (row.stage, row.operator, row.shift) == (Stage.GOOD, "QV", 1)
+    assert row.ended == station.now.wall
+    assert (row.defect, row.cause) == ("", "")
+
+
+def test_mended_work_still_tells_what_was_wrong_with_it(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1", Stage.REWORK, defect="lifted_edge", cause="peeled_early")
+    station.recorder.checkpoint()
+    peel(station, "1/1/1")
+    row = row_of(station, "1/1/1")
+    assert (row.stage, row.defect, row.cause) == (Stage.GOOD, "lifted_edge", "peeled_early")
+
+
+def test_a_result_that_was_taken_back_leaves_no_trace_in_its_row(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1", Stage.ACCEPTED, defect="off_centre", cause="laid_wrong")
+    station.recorder.checkpoint()
+    assert station.do(c.Back()).refusal is None
+    row = row_of(station, "1/1/1")
+    assert (row.stage, row.ended, row.operator, row.defect) == (Stage.COOLING, None, "", "")
+
+
+def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1", Stage.SCRAP, defect="scorch", cause="over_run")
+    assert row_of(station, "1/1/2").stage is Stage.WAITING
+    station.recorder.checkpoint()
+    assert station.do(c.Back()).refusal is None
+    station.recorder.checkpoint()
+    with Store.read_only(station.path) as reader:
+        names = {row.ticket for row in rows.ticket_rows(reader)}
+    assert names == {"1/1/1", "2/1/1", "3/1/1", "4/1/1"}
+
+
+def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> None:
+    path = tmp_path / "two-runs.sqlite3"
+    simulated(path, 3, seed=1)
+    simulated(path, 3, seed=2)
+    with Store.read_only(path) as reader:
+        assert "harbour-lanterns" not in recovery.recover(reader).state.jobs
+        jobs = {row.job for row in rows.ticket_rows(reader)}
+    assert jobs == {"harbour-lanterns", "harbour-lanterns-run-2"}
+
+
+def test_rows_made_step_by_step_are_those_of_a_whole_replay(tmp_path: Path) -> None:
+    path = tmp_path / "steps.sqlite3"
+    for seed in range(4):
+        simulated(path, 12, seed)
+    with Store.read_only(path) as reader:
+        _, tail = recovery.fold(State(), reader.events())
+        state = recovery.recover(reader).state
+        anew = sorted(tail.rows(state, lambda _: None), key=lambda row: (row.job, row.ticket))
+        assert tuple(anew) == rows.ticket_rows(reader)
+        assert anew == list(checkpoints.stored_rows(reader))
+
+
+def test_a_row_comes_back_from_its_columns_as_it_was(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1", Stage.ACCEPTED, defect="off_centre", cause="laid_wrong")
+    row = row_of(station, "1/1/1")
+    assert TicketRow.of_columns(*row.columns()) == row
