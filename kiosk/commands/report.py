@@ -26,7 +26,8 @@ from kiosk.words import Words
 
 _JOB_BEFORE = """
 SELECT seq FROM events
-WHERE kind IN ('job-started', 'job-taken', 'job-left') AND seq < ? ORDER BY seq DESC LIMIT 1
+WHERE kind IN ('job-started', 'job-taken', 'job-left', 'job-done') AND seq < ?
+ORDER BY seq DESC LIMIT 1
 """
 
 

@@ -48,11 +48,17 @@ class GarmentRow:
 
 
 def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
-    """Return one row per job, line and copy, in the order in which the lines come."""
+    """Return one row per job, line and copy, sorted by them; line 2 before line 10."""
     found: dict[tuple[str, str, int], list[TicketRow]] = {}
     for ticket in tickets:
         found.setdefault((ticket.job, ticket.line, ticket.copy), []).append(ticket)
-    return tuple(_garment(sorted(passes, key=lambda t: t.passage)) for passes in found.values())
+    rows = (_garment(sorted(passes, key=lambda t: t.passage)) for passes in found.values())
+    return tuple(sorted(rows, key=lambda row: (row.job, _counted(row.line), row.copy)))
+
+
+def _counted(line: str) -> tuple[int, str]:
+    """A roster's line as it sorts: numbers by their value, before anything else."""
+    return (int(line), line) if line.isascii() and line.isdecimal() else (1 << 62, line)
 
 
 def _garment(passes: list[TicketRow]) -> GarmentRow:

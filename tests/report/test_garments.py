@@ -35,6 +35,11 @@ def test_the_copy_after_a_scrap_is_a_row_of_its_own() -> None:
     assert [(row.copy, row.result) for row in rows] == [(1, Result.SCRAP), (2, Result.GOOD)]
 
 
+def test_lines_are_sorted_as_people_count() -> None:
+    rows = garment_rows(ticket(line) for line in ("10", "B", "2", "1"))
+    assert [row.line for row in rows] == ["1", "2", "10", "B"]
+
+
 def test_good_at_first_is_good_as_first_pressed() -> None:
     assert garment(ticket()).first_pass
 

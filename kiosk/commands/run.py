@@ -1,0 +1,35 @@
+"""`kiosk run`: the station on the whole screen."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+
+from kiosk.catalog.read import JobNotFoundError, find_job
+from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands.faults import print_faults
+from kiosk.commands.load import JOBS
+from kiosk.commands.record import shop_words
+from kiosk.commands.simulate import mended_message
+from kiosk.log.errors import LogFault
+from kiosk.log.place import default_log
+
+
+def run(asked: Namespace) -> int:
+    """Open the station and stay until its supervisor leaves it."""
+    words = shop_words(asked)
+    try:
+        job = None if asked.job is None else find_job(asked.job, JOBS)
+    except JobNotFoundError as error:
+        print_faults((error.fault,), words)
+        return FAULTS
+    from kiosk.station.open import run_station  # a window: only once it is wanted
+
+    try:
+        mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job)
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    if mended is not None:
+        print(words.say(mended_message(mended)), file=sys.stderr)
+    return DONE
