@@ -43,7 +43,7 @@ def prepare(window: tuple[int, int] | None = None, fingers: bool = True) -> None
     """
     for name, value in ENVIRONMENT.items():
         os.environ.setdefault(name, value)
-    from kivy.config import Config  # noqa: PLC0415 - reads the environment set above
+    from kivy.config import Config
 
     for section, key, value in SETTINGS:
         Config.set(section, key, value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import cos, pi, sin
 
 from kiosk.catalog.sizes import SizeClass, size_class
 from kiosk.plan.model import Plan
@@ -15,6 +16,7 @@ SEAM_OFF_EDGE_INCHES = 1.0  # common practice, no source
 HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
 NUMBER_ASPECT = 0.62  # width over height of a figure as cut for shirts; common practice
 LETTER_ASPECT = 0.74
+NECK = 3.5  # half of a collar's width
 
 Points = tuple[tuple[float, float], ...]
 
@@ -34,6 +36,16 @@ class Laid:
     toward: bool
     left_hand: str = ""
     right_hand: str = ""
+
+    @property
+    def free_at_collar(self) -> float:
+        """Inches from the platen's edge at the collar to the first piece."""
+        _, bottom, _, high = self.platen
+        if not self.boxes:
+            return high
+        if self.toward:
+            return min(-box.y - box.height / 2 for box in self.boxes) - bottom
+        return bottom + high - max(-box.y + box.height / 2 for box in self.boxes)
 
 
 def laid(plan: Plan, view: View, name: str) -> Laid:
@@ -81,12 +93,22 @@ def _garment(view: View, wide: float, high: float, toward: bool) -> Points:
     if sleeve:
         right = [(half * 0.5, -0.1), (half, 1.4), (half * 0.9, end * 0.6)]
     else:
-        neck = 3.4
-        dip = 1.6 if front else 0.55
-        right = [(0.0, dip), (neck * 0.55, dip * 0.72), (neck, -0.5), (half, 1.9), (half, end)]
+        right = [*_neckline(2.2 if front else 0.0), (half, _shoulder(half)), (half, end)]
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
     return tuple((x * -sign, y * sign) for x, y in (*right, *left))
+
+
+def _neckline(dip: float) -> list[tuple[float, float]]:
+    """A quarter ellipse from the seam at the centre line up to where the shoulder begins."""
+    rise = dip + 0.7
+    steps = [i * pi / 12 for i in range(7)]
+    return [(NECK * sin(a), dip - rise * (1 - cos(a))) for a in steps]
+
+
+def _shoulder(half: float) -> float:
+    """How far the shoulder has fallen at `half` inches from the centre line."""
+    return -0.7 + (half - NECK) * 0.36
 
 
 def _class(size: str) -> SizeClass:

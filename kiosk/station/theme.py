@@ -75,19 +75,17 @@ def contrast(one: Colour, other: Colour) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Shade:
-    """One side of the station's two: what stands on what."""
+    """One side of the station's two; `accent` is for the move and the time of a dark screen."""
 
     ground: Colour
     text: Colour
     second: Colour
-    bar: Colour
-    on_bar: Colour
-    on_bar_second: Colour
+    accent: Colour
 
 
-LIGHT = Shade(PAPER, INK, MUTED, INK, PAPER, PAPER)
-DARK = Shade(NIGHT, SNOW, DIM, SLATE, SNOW, DIM)
-LATE = Shade(NIGHT, AMBER, SNOW, AMBER, INK, INK)
+LIGHT = Shade(PAPER, INK, MUTED, INK)
+DARK = Shade(NIGHT, SNOW, DIM, SNOW)
+LATE = Shade(NIGHT, SNOW, DIM, AMBER)
 """Dark, and over time: what is late is amber, the rest stays snow."""
 
 # Film colours by the words of the trade; a swatch is never shown without its word.

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, floor
+from math import floor
 from pathlib import Path
 from typing import Any
 
@@ -161,9 +161,7 @@ def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fi
     return fitted, True
 
 
-def fits(
-    fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float
-) -> bool:
+def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
     """Tell whether fitted blocks with their gaps stay inside `width` by `room`."""
     gaps = sum(block.gap for block in blocks[:-1])
     return (
@@ -172,9 +170,7 @@ def fits(
     )
 
 
-def _at(
-    blocks: Sequence[Block], width: float, step: float, squeeze: float
-) -> tuple[Fitted, ...]:
+def _at(blocks: Sequence[Block], width: float, step: float, squeeze: float) -> tuple[Fitted, ...]:
     found = []
     for block in blocks:
         style = block.style
@@ -184,7 +180,7 @@ def _at(
 
 
 def _wrapped(text: str, style: Style, width: float, em: float) -> Fitted:
-    whole = max(1, ceil(em) if em < style.least / CAPITAL + 1 else floor(em))
+    whole = max(1, floor(em + 0.01))
     needed = len(wrap(text, style.bold, width / whole))
     ems, rows = balanced(text, style.bold, needed)
     return Fitted(rows, whole, ems * whole, height(len(rows), whole))

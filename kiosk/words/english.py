@@ -11,6 +11,7 @@ from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
 from kiosk.words.of_station import STATION
+from kiosk.words.of_work import WORK
 
 TABLE: dict[str, Sentence] = {
     **CATALOG,
@@ -19,6 +20,7 @@ TABLE: dict[str, Sentence] = {
     **LOG,
     **REPORT,
     **STATION,
+    **WORK,
     **PAGES,
     **COMMANDS,
 }

@@ -25,7 +25,7 @@ class Digits(Widget):
         self.cells = cells
         self.unit = unit
         self.text = ""
-        wide = cells * CELL + (0.12 + UNIT * breadth(unit, True) if unit else 0.0)
+        wide = cells * CELL + (0.05 + UNIT * breadth(unit, True) if unit else 0.0)
         self.em = int(min(box.w / wide, box.h / CAPITAL, most / CAPITAL))
         self.wide = wide * self.em
         self.colour = colour
@@ -60,7 +60,7 @@ class Digits(Widget):
                 self._put(figure, x, self.em, centred=True)
                 x += CELL * self.em
             if self.text and self.unit:
-                self._put(self.unit, x + 0.1 * self.em, int(UNIT * self.em), centred=False)
+                self._put(self.unit, x + 0.03 * self.em, int(UNIT * self.em), centred=False)
 
     def _put(self, figure: str, x: float, em: int, centred: bool) -> None:
         image = texture(figure, True, em)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
-from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Shade
+from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, Shade
 from kiosk.station.type import CAPITAL, Style, height
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame, outline, polygon
@@ -26,12 +28,14 @@ class AsWorn(Widget):
         self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: Shade
     ) -> None:
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        words, room = box.from_bottom(caption_height(scale))
-        place = room.fitted(ASPECT).inset(1)
+        place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
+        words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
             polygon(shirt(place), CLOTH)
             outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
-        body = Box(place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76)
+        body = Box(
+            place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
+        )
         head, rest = body.from_top(body.h * 0.26 if name else 0.0)
         if name:
             self.add_widget(Text(name, head, Style(6, head.h, bold=True, rows=1), INK, "center"))
@@ -45,7 +49,9 @@ class BorderCheck(Widget):
 
     def __init__(self, box: Box, scale: Scale, even: str, move: str, shade: Shade) -> None:
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        for half, word, shift in zip(box.grid(2, 1, scale.mm(3)), (even, move), (0, 1), strict=True):
+        for half, word, shift in zip(
+            box.grid(2, 1, scale.mm(3)), (even, move), (0, 1), strict=True
+        ):
             words, room = half.from_bottom(caption_height(scale), scale.mm(0.8))
             square = room.fitted(1.0)
             top = square.inset(square.w / 6)
@@ -56,3 +62,21 @@ class BorderCheck(Widget):
                 frame(moved, INK, 1)
             style = Style(scale.small, scale.small, bold=not shift, rows=1)
             self.add_widget(Text(word, words, style, shade.text, "center"))
+
+
+class Swatches(Widget):
+    """Colours of film under each other, each with its word."""
+
+    def __init__(
+        self, box: Box, scale: Scale, films: Sequence[tuple[str, Colour | None]], shade: Shade
+    ) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        style = Style(scale.small, scale.small, bold=True, rows=1)
+        for row, (word, colour) in zip(box.grid(1, len(films), 0), films, strict=True):
+            swatch, words = row.from_left(scale.mm(6.0), scale.mm(1.5))
+            swatch = swatch.inset(0, scale.mm(0.3))
+            with self.canvas:
+                if colour is not None:
+                    fill(swatch, colour)
+                frame(swatch, shade.text, scale.mm(0.3))
+            self.add_widget(Text(word, words, style, shade.text))

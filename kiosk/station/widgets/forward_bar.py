@@ -49,9 +49,7 @@ class ForwardBar(Widget):
 class SideButton(Widget):
     """Back one, hold or opened: a field with an inner frame, beside the bar."""
 
-    def __init__(
-        self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour
-    ) -> None:
+    def __init__(self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour) -> None:
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
         self.box = box
         self.label = label

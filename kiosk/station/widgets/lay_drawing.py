@@ -12,8 +12,8 @@ from kiosk.run.views import Ink, PieceView
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale
-from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, contrast, film
-from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, contrast, film
+from kiosk.station.type import Style, fit
 from kiosk.station.widgets.glyphs import glyphs
 from kiosk.station.widgets.numeral import has_foot
 from kiosk.station.widgets.paint import dashes, fill, frame, outline, polygon
@@ -23,7 +23,7 @@ from kiosk.station.widgets.text import Text
 class LayDrawing(Widget):
     """Next pieces filled in their film's colour, laid ones in outline; words upright.
 
-    `hands` are the words for the left and the right hand.
+    `hands` names the outer figures of a number by the hand that is on their side.
     """
 
     def __init__(
@@ -32,7 +32,7 @@ class LayDrawing(Widget):
         scale: Scale,
         lying: Laid,
         pieces: Sequence[PieceView],
-        hands: tuple[str, str],
+        hands: tuple[str, str] | None = None,
     ) -> None:
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
         self.scale = scale
@@ -46,7 +46,8 @@ class LayDrawing(Widget):
             for piece in pieces:
                 self._piece(piece, pieces)
             self._feet(pieces)
-        self._hands(hands)
+        if hands is not None:
+            self._hands(hands)
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Return the pixel of a point in inches."""
@@ -105,52 +106,30 @@ class LayDrawing(Widget):
         PopMatrix()
 
     def _hands(self, words: tuple[str, str]) -> None:
-        """Name the outer figures by the hand that is on their side, where no piece lies."""
-        if not self.lying.left_hand or not any(b.element == "number" for b in self.lying.boxes):
-            return
-        strip = self._free_strip()
-        gap = self.scale.mm(1.0)
-        halves = strip.inset(gap, gap / 2).grid(2, 1, gap)
-        figures = (self.lying.left_hand, self.lying.right_hand)
-        for half, word, figure, halign in zip(
-            halves, words, figures, ("left", "right"), strict=True
+        """Name the outer figures by the hand on their side, in the corners at the collar."""
+        tall = self.lying.free_at_collar * self.px
+        low = self.platen.y if self.lying.toward else self.platen.top - tall
+        strip = Box(self.platen.x, low, self.platen.w, tall)
+        valign = "bottom" if self.lying.toward else "top"
+        for half, text, halign in zip(
+            hand_boxes(strip, self.scale), words, ("left", "right"), strict=True
         ):
-            self._hand(half, f"{figure} {word}", halign)
-
-    def _hand(self, box: Box, text: str, halign: str) -> None:
-        style = Style(self.scale.small, self.scale.small * 1.3, bold=True, rows=3)
-        self.add_widget(Text(text, box, style, INK, halign))
-
-    def _free_strip(self) -> Box:
-        """The cloth beyond the last piece, away from the collar."""
-        ends = [self.place(placed) for placed in self.lying.boxes]
-        least = height(2, self.scale.small / CAPITAL)
-        if self.lying.toward:
-            free = self.platen.top - max(end.top for end in ends) - self.px * 0.4
-            tall = max(free, least)
-            return Box(self.platen.x, self.platen.top - tall, self.platen.w, tall)
-        free = min(end.y for end in ends) - self.platen.y - self.px * 0.4
-        return Box(self.platen.x, self.platen.y, self.platen.w, max(free, least))
+            self.add_widget(Text(text, half, hand_style(self.scale), INK, halign, valign))
 
 
-def hands_fit(scale: Scale, words: Sequence[str], width: float) -> bool:
-    """Tell whether the words for the hands have room beside each other on the platen."""
-    em = scale.small / CAPITAL
-    longest = max(breadth(part, True) for word in words for part in word.split())
-    return 2 * longest * em + scale.mm(3.0) <= width
+def hand_style(scale: Scale) -> Style:
+    """Return how the hands are written."""
+    return Style(scale.small, scale.small * 1.25, bold=True, rows=3)
 
 
-def swatch_row(
-    parent: Widget, box: Box, scale: Scale, films: Sequence[tuple[str, Colour | None]]
-) -> None:
-    """Draw the colours that go down next, each with its word."""
-    x, em = box.x, scale.small / CAPITAL
-    for word, colour in films:
-        swatch = Box(x, box.y + scale.mm(0.5), scale.mm(6.0), box.h - scale.mm(1.0))
-        wide = breadth(word, True) * em + 2
-        with parent.canvas:
-            fill(swatch, colour or CLOTH)
-            frame(swatch, INK, scale.mm(0.3))
-        style = Style(scale.small, scale.small, bold=True, rows=1)
-        parent.add_widget(Text(word, Box(swatch.right + scale.mm(1), box.y, wide, box.h), style, INK))
-        x = swatch.right + wide + scale.mm(4.0)
+def hand_boxes(strip: Box, scale: Scale) -> tuple[Box, ...]:
+    """Return where the left and the right hand are named in a strip of the platen."""
+    gap = scale.mm(0.9)
+    return strip.inset(gap).grid(2, 1, gap)
+
+
+def hands_fit(words: Sequence[str], strip: Box, scale: Scale) -> bool:
+    """Tell whether both hands can be named inside a strip of the platen."""
+    style = hand_style(scale)
+    boxes = hand_boxes(strip, scale)
+    return not any(fit(w, style, b.w, b.h).squeezed for w, b in zip(words, boxes, strict=True))

@@ -59,9 +59,11 @@ class NumberPad(Widget):
         """The field stands above the keys, or beside them where the box is too low for that."""
         least = 4 * scale.target + 3 * gap
         if box.h >= least + gap + scale.target:
-            return box.from_top(max(scale.target, box.h - least * 1.25 - gap), gap) if (
-                box.h < least * 1.25 + gap + scale.target * 1.4
-            ) else box.from_top(scale.target * 1.4, gap)
+            return (
+                box.from_top(max(scale.target, box.h - least * 1.25 - gap), gap)
+                if (box.h < least * 1.25 + gap + scale.target * 1.4)
+                else box.from_top(scale.target * 1.4, gap)
+            )
         keys, rest = box.from_right(box.w * 0.6, gap * 2)
         return rest.from_top(min(rest.h, scale.target * 1.4))[0], keys
 
@@ -74,9 +76,7 @@ class NumberPad(Widget):
         self.add_widget(PaperButton(boxes[11], scale, enter, self.enter, filled=True))
 
     def _figure(self, box: Box, scale: Scale, figure: str) -> None:
-        self.add_widget(
-            PaperButton(box, scale, figure, lambda: self.press(figure), large=True)
-        )
+        self.add_widget(PaperButton(box, scale, figure, lambda: self.press(figure), large=True))
 
     def press(self, figure: str) -> None:
         """Add a figure, as long as there is room for it."""

@@ -1,0 +1,189 @@
+"""The screens that ask: a size or a number, closed or not, what the press shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import ceil
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from kiosk.run.commands import Read, ReadSetting, SayClosed
+from kiosk.run.views import Choice, View
+from kiosk.station.boxes import Box
+from kiosk.station.screens.dark import seconds
+from kiosk.station.screens.page import Page
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import INK, PAPER, WHITE
+from kiosk.station.type import CAPITAL, Block, Style, column, height
+from kiosk.station.widgets.digits import Digits
+from kiosk.station.widgets.number_pad import NumberPad
+from kiosk.station.widgets.numeral import Numeral
+from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.paper_button import PaperButton
+
+Chosen = Callable[[], None]
+
+
+class ChoiceButton(Widget):
+    """A size or number to choose: with its foot bar where it reads as another upside down."""
+
+    def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
+        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        self.box = box
+        self.scale = scale
+        self.text = text
+        self.on_press = on_press
+        self.fill_in(False)
+
+    def fill_in(self, filled: bool) -> None:
+        """Turn to ink, as the choice that the pedal stands on, or back to paper."""
+        self.clear_widgets()
+        self.canvas.clear()
+        with self.canvas:
+            fill(self.box, INK if filled else WHITE)
+            frame(self.box, INK, self.scale.mm(0.5))
+        inner = self.box.inset(self.scale.mm(2), self.scale.mm(1.5))
+        capital = min(self.scale.big * 1.4, inner.h * 0.8)
+        colour = PAPER if filled else INK
+        self.add_widget(Numeral(inner, self.text, colour, capital, "center"))
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Choose at once."""
+        if not self.box.holds(*touch.pos):
+            return False
+        self.on_press()
+        return True
+
+
+@dataclass
+class Choices:
+    """The choices on the screen and which the pedal stands on; none at first."""
+
+    buttons: list[Any] = field(default_factory=list)
+    at: int = -1
+
+    def step(self) -> None:
+        """Go on to the next choice; after the last comes the first."""
+        if self.buttons:
+            if self.at >= 0:
+                self.buttons[self.at].fill_in(False)
+            self.at = (self.at + 1) % len(self.buttons)
+            self.buttons[self.at].fill_in(True)
+
+    def choose(self) -> bool:
+        """Choose where the pedal stands; False where it stands on none."""
+        if self.at < 0:
+            return False
+        self.buttons[self.at].on_press()
+        return True
+
+
+def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
+    """Draw a question with its choices; the right one is nowhere marked."""
+    ask = view.ask
+    if ask is None:
+        return
+    room = _words(page, ask, content)
+    gap = page.scale.mm(2.5)
+    count = len(ask.choices)
+    columns = _columns(count, room, page.scale.portrait)
+    rows = -(-count // columns)
+    tall = min(room.h, rows * page.scale.mm(40) + (rows - 1) * gap)
+    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    for box, choice in zip(boxes, ask.choices, strict=False):
+        button = _choice(page, box, choice)
+        page.add(button)
+        choices.buttons.append(button)
+
+
+def _columns(count: int, room: Box, portrait: bool) -> int:
+    if count <= 4:
+        return 2 if portrait else count
+    return 2 if portrait and room.h > room.w * 0.7 else -(-count // 2)
+
+
+def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
+    return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
+
+
+def _words(page: Page, ask: Choice, content: Box) -> Box:
+    """Title and line above, foot below; returns the room between."""
+    scale, shade = page.scale, page.shade
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
+    line = Block(page.say(ask.line), Style(scale.line, scale.line * 1.2))
+    fitted, _ = column([title, line], content.w, content.h * 0.36)
+    tall = sum(f.height for f in fitted) + scale.mm(1)
+    top, rest = content.from_top(tall, scale.mm(2.5))
+    page.column(top, [title, line], [shade.text, shade.text])
+    foot = page.say(ask.foot)
+    below, rest = rest.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
+    page.text(foot, below, Style(scale.small, scale.line), shade.second)
+    return rest
+
+
+def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
+    """Draw "was it closed?": two answers, and the clock that runs on."""
+    scale = page.scale
+    title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
+    lines = [Block(page.say(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines]
+    foot, rest = content.from_bottom(min(scale.mm(34), content.h * 0.36), scale.mm(3))
+    time, words = rest.from_right(rest.w * 0.28, scale.mm(4))
+    page.column(words, [title, *lines], [page.shade.text] * (1 + len(lines)))
+    if view.countdown is not None:
+        _clock(page, view, time)
+    answers = view.ask.choices if view.ask is not None else ()
+    boxes = foot.grid(max(1, len(answers)), 1, scale.gap)
+    for box, word, closed in zip(boxes, answers, (True, False), strict=False):
+        button = _answer(page, box, page.words(word.lstrip("@")), closed)
+        page.add(button)
+        choices.buttons.append(button)
+
+
+def _answer(page: Page, box: Box, word: str, closed: bool) -> PaperButton:
+    return PaperButton(box, page.scale, word, lambda: page.act(SayClosed(closed)), large=True)
+
+
+def _clock(page: Page, view: View, box: Box) -> None:
+    assert view.countdown is not None  # the caller asked
+    cells = max(2, len(str(ceil(view.countdown.total))))
+    digits = Digits(box, cells, page.shade.text, page.word("s"), page.scale.big * 3)
+    digits.say(seconds(view.countdown, view.kind))
+    page.add(digits)
+
+    def tick(later: View) -> None:
+        if later.countdown is not None:
+            digits.say(seconds(later.countdown, later.kind))
+
+    page.live.append(tick)
+
+
+def draw_setting(page: Page, view: View, content: Box) -> None:
+    """Draw what the press is to be set to, and a pad to enter what it shows."""
+    ask, scale = view.ask, page.scale
+    if ask is None:
+        return
+    words = [page.say(ask.line), page.say(ask.foot), *(page.say(w) for w in view.warnings)]
+    title = Block(page.say(ask.title), Style(scale.big, scale.big * 1.2, True), scale.mm(2))
+    lines = [Block(w, Style(scale.line, scale.line * 1.2), scale.mm(1)) for w in words[:2]]
+    lines += [Block(w, Style(scale.small, scale.label), scale.mm(0.8)) for w in words[2:]]
+    if scale.portrait:
+        pad, text = content.from_bottom(min(content.h * 0.58, scale.mm(130)), scale.mm(4))
+    else:
+        pad, text = content.from_right(max(content.w * 0.42, scale.mm(66)), scale.mm(5))
+    page.column(text, [title, *lines], [page.shade.text] * (1 + len(lines)))
+    page.add(
+        NumberPad(
+            pad,
+            scale,
+            lambda text: page.act(ReadSetting(int(text))),
+            (page.word("clear"), page.word("enter")),
+            unit=_unit(page),
+        )
+    )
+
+
+def _unit(page: Page) -> str:
+    return f"°{page.plan.unit.value}" if page.plan is not None else "°"
+

@@ -1,0 +1,60 @@
+"""The forward bar with what stands beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.commands import Verb
+from kiosk.run.views import Kind, Owner, View
+from kiosk.station.boxes import Box
+from kiosk.station.screens.areas import Areas
+from kiosk.station.screens.page import Page
+from kiosk.station.screens.results import Judging
+from kiosk.station.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
+from kiosk.station.widgets.forward_bar import ForwardBar, SideButton
+
+DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """What can be touched at the foot of the screen; None where nothing stands."""
+
+    bar: Box
+    back: Box | None
+    right: Box | None
+
+
+def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) -> Foot:
+    """Draw the bar, back one at its left, hold or opened at its right."""
+    dark = view.kind in DARK
+    ground, ink, second = _bar_colours(view, dark, judging)
+    label, below = page.say(view.bar.label), page.say(view.bar.below)
+    if judging is not None:
+        label = page.word("touch_cause" if judging.defect else "touch_class")
+        below = page.word("leave_it")
+    page.add(ForwardBar(places.bar, page.scale, label, below, ground, ink, second))
+    back = places.left if (view.back and not dark) or judging is not None else None
+    side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
+    if back is not None:
+        word = page.word("cancel" if judging is not None else "back")
+        page.add(SideButton(back, page.scale, word, side, edge))
+    said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
+    right = places.right if (view.opened and not said) or view.hold else None
+    if right is not None:
+        word = page.word("opened" if view.opened else "hold")
+        page.add(SideButton(right, page.scale, word, side, edge))
+    return Foot(places.bar, back, right)
+
+
+def _bar_colours(
+    view: View, dark: bool, judging: Judging | None
+) -> tuple[Colour, Colour, Colour]:
+    """Ground, label, line. What refuses is no field that asks to be pressed."""
+    if judging is None and view.bar.owner is Owner.OVER:
+        return AMBER, INK, INK
+    if dark:
+        rack = judging is None and view.bar.owner is Owner.RACK
+        return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
+    refuses = judging is not None or view.bar.meaning is None
+    return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)

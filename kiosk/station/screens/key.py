@@ -1,0 +1,29 @@
+"""What of a view decides its picture; the rest is brought up to date in place."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from kiosk.run.views import View
+
+
+def drawn_key(view: View) -> tuple[object, ...]:
+    """Return everything that, when it changes, has the screen drawn anew.
+
+    Left out: seconds (of the countdown, since the tone, in lines) and how far chips are.
+    """
+    time = view.countdown
+    return (
+        view.kind,
+        (view.job, view.title, view.nth, view.count, view.setting, view.ribbon),
+        (view.ticket, view.line, view.number, view.size, view.panel),
+        (view.move, tuple(line.id for line in view.lines), view.sheet_word),
+        (view.peel, view.peel_word, view.peel_line, view.phase, view.border_check),
+        (view.stack, view.pieces, view.ask, view.warnings),
+        (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
+        (view.back, view.hold, view.opened),
+        (tuple(chip.ticket for chip in view.chips), view.aside),
+        (view.inspecting, view.inspect_ticket, view.inspect_number),
+        view.open_since is None or len(view.open_lines),
+        None if time is None else (time.total, time.counting_in > 0, len(str(ceil(abs(time.left)))) > 2),
+    )

@@ -1,0 +1,83 @@
+"""What every part of the work screen draws with: where, how large, in which colours and words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.message import Message, Value
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.run.views import View
+from kiosk.station.actions import Action
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import Colour, Shade
+from kiosk.station.type import Block, Fitted, Style, column
+from kiosk.station.widgets.text import Text
+from kiosk.words import Words
+
+
+@dataclass
+class Page:
+    """One drawing of the work screen; `live` are called with each later view that fits it.
+
+    `squeezed` is set when a text had to go below its least size to stay inside its box.
+    """
+
+    root: Widget
+    words: Words
+    settings: StationSettings
+    scale: Scale
+    shade: Shade
+    plan: Plan | None
+    name: str
+    act: Callable[[Action], None]
+    live: list[Callable[[View], None]] = field(default_factory=list)
+    squeezed: bool = False
+
+    def say(self, message: Message) -> str:
+        """Return a message in words."""
+        return self.words.say(message)
+
+    def word(self, id: str, **values: Value) -> str:  # noqa: A002 - as in Message
+        """Return one of the screen's own words."""
+        return self.words(f"work.{id}", **values)
+
+    def add(self, widget: Widget) -> Widget:
+        """Put a widget on the page."""
+        self.root.add_widget(widget)
+        return widget
+
+    def text(
+        self,
+        text: str,
+        box: Box,
+        style: Style,
+        colour: Colour | None = None,
+        halign: str = "left",
+        valign: str = "middle",
+        fitted: Fitted | None = None,
+    ) -> Text:
+        """Put a text on the page."""
+        shown = Text(text, box, style, colour or self.shade.text, halign, valign, fitted)
+        self.squeezed = self.squeezed or shown.fitted.squeezed
+        self.add(shown)
+        return shown
+
+    def column(
+        self, box: Box, blocks: Sequence[Block], colours: Sequence[Colour], middle: bool = False
+    ) -> tuple[Text, ...]:
+        """Put texts under each other, all grown and shrunk alike, from the top or in the middle."""
+        fitted, squeezed = column(blocks, box.w, box.h)
+        self.squeezed = self.squeezed or squeezed
+        tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
+        top = box.top - ((box.h - tall) / 2 if middle else 0.0)
+        shown = []
+        for block, each, colour in zip(blocks, fitted, colours, strict=True):
+            place = Box(box.x, top - each.height, box.w, each.height)
+            shown.append(self.text(block.text, place, block.style, colour, "left", "top", each))
+            top -= each.height + block.gap
+        return tuple(shown)

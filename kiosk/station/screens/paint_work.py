@@ -1,0 +1,140 @@
+"""Paints one view: ground, header, ribbon, content, foot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import floor
+
+from kiosk.run.views import Kind, View
+from kiosk.station.actions import Option
+from kiosk.station.boxes import Box
+from kiosk.station.screens.areas import Areas, areas
+from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_setting
+from kiosk.station.screens.dark import draw_dark
+from kiosk.station.screens.foot import DARK, Foot, draw_foot
+from kiosk.station.screens.light import draw_light, draw_open_first
+from kiosk.station.screens.page import Page
+from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results
+from kiosk.station.screens.side import draw_figure
+from kiosk.station.theme import INK, PAPER
+from kiosk.station.widgets.heading import Heading, heading_height
+from kiosk.station.widgets.paint import fill
+from kiosk.station.widgets.paper_button import PaperButton
+from kiosk.station.widgets.ribbon import Ribbon, ribbon_height
+from kiosk.station.widgets.strip import OpenStrip, open_height
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be painted besides the view."""
+
+    judging: Judging | None
+    options: Sequence[Option]
+    choose: Callable[[object], None]
+    turn: Turn
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Painted:
+    """What the screen needs to know of what it painted."""
+
+    foot: Foot
+    choices: Choices
+    top: Box
+
+
+def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
+    """Paint a view from scratch."""
+    with page.root.canvas:
+        fill(whole, page.shade.ground)
+    opening = view.open_since is not None and view.kind not in DARK
+    words = _heading(page, view, wanted.flags)
+    inner = whole.w - 2 * page.scale.margin
+    head = open_height(page.scale) if opening else heading_height(page.scale, *words, inner)
+    marks = ribbon_height(page.scale) if view.ribbon else 0.0
+    to_edge = view.kind in DARK and wanted.judging is None
+    places = areas(whole, page.scale, head, marks, to_edge)
+    if opening:
+        _open(page, view, whole)
+    else:
+        page.add(Heading(places.header, page.scale, *words, page.shade))
+    page.add(Ribbon(places.ribbon, page.scale, view.ribbon, page.say, page.shade))
+    choices = Choices()
+    _content(page, view, places, wanted, choices)
+    foot = draw_foot(page, view, places, wanted.judging)
+    top = Box(whole.x, places.content.top, whole.w, whole.top - places.content.top)
+    return Painted(foot, choices, top)
+
+
+def _heading(page: Page, view: View, flags: tuple[str, ...]) -> tuple[str, str, str]:
+    nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
+    return " · ".join((*flags, view.title)), nth, page.say(view.setting)
+
+
+def _open(page: Page, view: View, whole: Box) -> None:
+    """A dark strip: what is left of the press's turn until somebody has seen it open."""
+    strip = whole.from_top(open_height(page.scale))[0]
+    shown = OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
+    page.add(shown)
+    page.live.append(lambda later: shown.show(open_words(page, later)))
+
+
+def open_words(page: Page, view: View) -> tuple[str, ...]:
+    """Return OPEN, the seconds since the tone, and how it opens."""
+    since = floor(view.open_since or 0.0)
+    first = page.say(view.open_lines[0]) if view.open_lines else ""
+    how = page.say(view.open_lines[2]) if len(view.open_lines) > 2 else ""
+    return first, page.word("seconds", seconds=since), f"{page.word('since_tone')} · {how}"
+
+
+def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Choices) -> None:
+    content = places.content
+    if wanted.judging is not None:
+        draw_judging(page, wanted.judging, content, wanted.turn)
+    elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
+        draw_ask(page, view, content, choices)
+    elif view.kind is Kind.ASK_CLOSED:
+        draw_closed(page, view, content, choices)
+    elif view.ask is not None and not view.ask.choices:
+        draw_setting(page, view, content)
+    elif view.kind is Kind.OPEN_FIRST:
+        draw_open_first(page, view, content)
+    elif view.kind in DARK:
+        figure = _results(wanted) if view.inspecting else None
+        draw_dark(page, view, content, figure)
+    else:
+        draw_light(page, view, content, _figure(view, wanted))
+
+
+def _figure(view: View, wanted: Wanted) -> Callable[[Page, View, Box], None]:
+    if view.inspecting:
+        return _results(wanted)
+    if wanted.options:
+        return lambda page, view, box: _options(page, box, wanted)
+    return draw_figure
+
+
+def _results(wanted: Wanted) -> Callable[[Page, View, Box], None]:
+    return lambda page, view, box: draw_results(page, view, box, wanted.turn)
+
+
+def _options(page: Page, box: Box, wanted: Wanted) -> None:
+    """What more can be done, as many rows as there is room for, in two columns if need be."""
+    gap = page.scale.mm(2.5)
+    count = len(wanted.options)
+    columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2
+    rows = -(-count // columns)
+    tall = min(box.h, rows * page.scale.mm(20) + (rows - 1) * gap)
+    boxes = box.from_bottom(tall)[0].grid(columns, rows, gap)
+    for place, option in zip(boxes, wanted.options, strict=False):
+        _option(page, place, option, wanted)
+
+
+def _option(page: Page, box: Box, option: Option, wanted: Wanted) -> None:
+    line = page.say(option.line) if option.line is not None else ""
+    label = page.say(option.label)
+    page.add(
+        PaperButton(box, page.scale, label, lambda: wanted.choose(option.action), line, "left")
+    )

@@ -1,0 +1,114 @@
+"""The sheet line at its place, the peel mark with its word, the garment's number and wearer."""
+
+from __future__ import annotations
+
+from kiosk.run.views import View
+from kiosk.station.boxes import Box
+from kiosk.station.screens.page import Page
+from kiosk.station.type import CAPITAL, Block, Style, breadth, fit, height
+from kiosk.station.widgets.numeral import BELOW, Numeral
+from kiosk.station.widgets.paint import fill, frame, outline
+from kiosk.station.widgets.peel_mark import PeelMark
+from kiosk.station.widgets.shirt import ASPECT, shirt
+
+SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
+
+
+def plate_size(page: Page) -> tuple[float, float]:
+    """Return the size in px of the sheet line's plate: the same for both of its words."""
+    em = page.scale.big / CAPITAL
+    wide = max(breadth(page.words(word), True) for word in SHEET_WORDS) * em
+    return wide + page.scale.mm(2.6), height(1, em) + page.scale.mm(0.6)
+
+
+def draw_sheet(page: Page, view: View, content: Box) -> None:
+    """Draw the sheet line in the upper right corner: filled for on, framed for none."""
+    if view.sheet_word is None:
+        return
+    wide, high = plate_size(page)
+    plate = Box(content.right - wide, content.top - high, wide, high)
+    shade, on = page.shade, bool(view.sheet)
+    with page.root.canvas:
+        if on:
+            fill(plate, shade.text)
+        frame(plate, shade.text, page.scale.mm(0.6))
+    style = Style(page.scale.big, page.scale.big, bold=True, rows=1)
+    colour = shade.ground if on else shade.text
+    page.text(page.say(view.sheet_word), plate.inset(page.scale.mm(1.0), 0), style, colour, "center")
+
+
+def peel_height(page: Page) -> float:
+    """Return the height of a peel mark with its word, px."""
+    return height(1, page.scale.big / CAPITAL)
+
+
+def peel_width(page: Page, view: View) -> float:
+    """Return the least width of a peel mark with its short word, px."""
+    em = page.scale.big / CAPITAL
+    return em * breadth(_short(page, view), True) + peel_height(page) + page.scale.mm(2.2)
+
+
+def _short(page: Page, view: View) -> str:
+    return page.words(f"chip.{view.peel.word}") if view.peel is not None else ""
+
+
+def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
+    """Draw the peel mark and its word in `box`; its line behind them where there is room."""
+    if view.peel is None:
+        return
+    scale, em = page.scale, page.scale.big / CAPITAL
+    row, _ = box.from_top(peel_height(page))
+    mark, rest = row.from_left(row.h, scale.mm(1.8))
+    page.add(PeelMark(mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground))
+    full = page.say(view.peel_word) if view.peel_word is not None else ""
+    word = full if full and breadth(full, True) * em <= rest.w else _short(page, view)
+    words, rest = rest.from_left(breadth(word, True) * em + 2, scale.mm(2.5))
+    page.text(word, words, Style(scale.big, scale.big, bold=True, rows=1))
+    if line and view.peel_line is not None and rest.w > scale.mm(18):
+        page.text(page.say(view.peel_line), rest, Style(scale.small, scale.line, rows=3))
+
+
+def number_height(capital: float) -> float:
+    """Return the height of a number whose capitals have `capital` px, its foot bar included."""
+    return capital * (1 + BELOW)
+
+
+def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
+    """Draw the number at the left of `box`, on a dark screen behind a shirt; returns the rest."""
+    if not view.number:
+        return box
+    if shirted:
+        place, box = box.from_left(box.h * 0.86 * ASPECT, page.scale.mm(1.6))
+        place = place.inset(0, (place.h - place.w / ASPECT) / 2)
+        with page.root.canvas:
+            outline(shirt(place), page.shade.text, page.scale.mm(0.5))
+    wide = breadth(view.number, True) * capital / CAPITAL
+    place, rest = box.from_left(min(box.w, wide + 2), page.scale.mm(3.5))
+    place, _ = place.from_top(min(place.h, number_height(capital)))
+    page.add(Numeral(place, view.number, page.shade.text, capital))
+    return rest
+
+
+def draw_wearer(page: Page, view: View, box: Box) -> None:
+    """Draw name, size and panel in `box`."""
+    scale, shade = page.scale, page.shade
+    where = " · ".join(part for part in (view.size, _panel(page, view)) if part)
+    blocks, colours = [], []
+    if page.name:
+        room = fit(page.name, Style(scale.small, scale.big, bold=True, rows=1), box.w, box.h * 0.55)
+        most = max(scale.small, room.em * CAPITAL)
+        least = min(scale.line, most)
+        blocks.append(Block(page.name, Style(least, most, bold=True), scale.mm(0.6)))
+        colours.append(shade.text)
+    if where:
+        blocks.append(Block(where, Style(scale.small, scale.line * 1.15)))
+        colours.append(shade.second)
+    if blocks and box.w > scale.mm(12):
+        page.column(box, blocks, colours, middle=True)
+
+
+def _panel(page: Page, view: View) -> str:
+    try:
+        return page.words(f"panel.{view.panel}")
+    except KeyError:  # a panel of the shop's own, as the recipe writes it
+        return view.panel

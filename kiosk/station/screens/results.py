@@ -1,0 +1,114 @@
+"""Results of an inspection: what it is, what is wrong, and why; a page each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from kiosk.run.classes import DEFECTS, cause_word, causes_of, defect_word
+from kiosk.run.commands import Inspect
+from kiosk.run.model import Stage
+from kiosk.run.views import View
+from kiosk.station.boxes import Box
+from kiosk.station.screens.page import Page
+from kiosk.station.theme import PAPER
+from kiosk.station.type import CAPITAL, Style, height
+from kiosk.station.widgets.paper_button import PaperButton
+
+GOOD = (Stage.GOOD, "good")
+RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
+
+
+@dataclass(frozen=True, slots=True)
+class Judging:
+    """How far an inspection has come: the result, then the class of defect."""
+
+    ticket: str
+    number: str
+    stage: Stage
+    defect: str = ""
+
+
+Turn = Callable[[Judging], None]
+
+
+def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
+    """Draw the results that the bar does not give; on a dark screen, whose they are."""
+    scale = page.scale
+    gap = scale.mm(2.5)
+    if page.shade.ground != PAPER:
+        title = page.word("how_is_it", number=view.inspect_number)
+        row, box = box.from_top(height(1, scale.line / CAPITAL), gap)
+        page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
+    results = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+    columns = 1
+    while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
+        columns += 1
+    boxes = box.grid(columns, -(-len(results) // columns), gap)
+    for place, (stage, word) in zip(boxes, results, strict=False):
+        _result(page, view, place, stage, word, turn)
+
+
+def _tall(results: Sequence[object], columns: int, row: float, gap: float) -> float:
+    rows = -(-len(results) // columns)
+    return rows * row + (rows - 1) * gap
+
+
+def _bar_says_good(view: View) -> bool:
+    meaning = view.bar.meaning
+    return meaning is not None and meaning.ticket == view.inspect_ticket
+
+
+def _result(page: Page, view: View, box: Box, stage: Stage, word: str, turn: Turn) -> None:
+    judging = Judging(view.inspect_ticket, view.inspect_number, stage)
+    line = page.word(f"{word}_line") if box.h > page.scale.mm(16.5) else ""
+    good = Inspect(view.inspect_ticket, stage)
+    ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
+    page.add(PaperButton(box, page.scale, page.word(word), ask, line, "left"))
+
+
+def draw_judging(page: Page, judging: Judging, content: Box, turn: Turn) -> None:
+    """Draw the classes of defect, or the causes of one, over the whole content."""
+    if judging.defect:
+        title = page.word("why", number=judging.number)
+        words = [(cause, page.say(cause_word(cause))) for cause in causes_of(judging.defect)]
+        _grid(page, content, title, words, lambda cause: _judge(page, judging, cause))
+        return
+    title = page.word("what_is_wrong", number=judging.number)
+    words = [(defect.id, page.say(defect_word(defect.id))) for defect in DEFECTS]
+    _grid(page, content, title, words, lambda defect: turn(_with(judging, defect)))
+
+
+def _with(judging: Judging, defect: str) -> Judging:
+    return Judging(judging.ticket, judging.number, judging.stage, defect)
+
+
+def _judge(page: Page, judging: Judging, cause: str) -> None:
+    page.act(Inspect(judging.ticket, judging.stage, judging.defect, cause))
+
+
+def _grid(
+    page: Page,
+    content: Box,
+    title: str,
+    words: Sequence[tuple[str, str]],
+    choose: Callable[[str], None],
+) -> None:
+    scale, gap = page.scale, page.scale.mm(2.0)
+    columns = 2 if scale.portrait else 3
+    head = height(1, scale.line / CAPITAL) + gap
+    while -(-len(words) // columns) * (scale.target + gap) > content.h - head:
+        columns += 1
+    rows = -(-len(words) // columns)
+    top, room = content.from_top(head - gap, gap)
+    page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
+    tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
+    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    for box, (key, word) in zip(boxes, words, strict=False):
+        _choice(page, box, key, word, choose)
+
+
+def _choice(
+    page: Page, box: Box, key: str, word: str, choose: Callable[[str], None]
+) -> None:
+    page.add(PaperButton(box, page.scale, word, lambda: choose(key)))

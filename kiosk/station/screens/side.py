@@ -1,0 +1,145 @@
+"""The right column of a light screen: what the hands look at beside the words."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Phase
+from kiosk.run.views import Ink, View
+from kiosk.station.boxes import Box
+from kiosk.station.lay import Laid, laid
+from kiosk.station.screens.page import Page
+from kiosk.station.theme import Colour, film
+from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.figures import AsWorn, BorderCheck, Swatches, caption_height
+from kiosk.station.widgets.lay_drawing import LayDrawing, hands_fit
+from kiosk.station.widgets.stack import Stack, stack_size
+
+LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
+LEAST_DRAWING_MM = 17.0
+SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
+WORN_MM = 17.0  # the least width of a shirt whose number can still be read
+BORDER_MM = 31.0
+
+
+def draw_figure(page: Page, view: View, box: Box) -> None:
+    """Draw the platen while something is laid on it, the cross-section where there is room.
+
+    Where nothing is laid the cross-section stands alone.
+    """
+    if view.phase in LYING and page.plan is not None and view.pieces:
+        _lying(page, view, box, laid(page.plan, view, page.name))
+    elif view.stack:
+        wide, tall = stack_size(view.stack, page.scale, page.say)
+        if tall <= box.h and wide <= box.w:
+            page.add(Stack(box, page.scale, view.stack, page.say, page.shade))
+
+
+def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
+    """The drawing at the right, smaller figures in what it leaves at its left."""
+    if box.h < page.scale.mm(LEAST_DRAWING_MM):
+        return
+    scale = page.scale
+    area = _collar(page, lying, box)
+    drawing, beside = _cut(page, view, area, lying)
+    hands = _hands(page, view, lying)
+    if hands is not None and not _inside(page, lying, drawing, hands):
+        row, area = area.from_bottom(height(1, scale.small / CAPITAL), scale.mm(0.4))
+        drawing, beside = _cut(page, view, area, lying)
+        _name_below(page, hands, row, drawing)
+        hands = None
+    page.add(LayDrawing(drawing, scale, lying, view.pieces, hands))
+    _beside(page, view, beside)
+
+
+def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
+    """The drawing as wide as it is high, less what the cross-section needs."""
+    _, _, across, along = lying.platen
+    gap = page.scale.mm(3.0)
+    wide = min(area.h * across / along, area.w)
+    stack = stack_size(view.stack, page.scale, page.say)[0] if view.stack else 0.0
+    if stack > area.w - wide - gap >= stack - wide * (1 - SMALLER):
+        wide = area.w - gap - stack
+    drawing, beside = area.from_right(wide, gap)
+    return drawing.fitted(across / along), beside
+
+
+def _hands(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
+    """What stands at each hand, once the number lies there."""
+    drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
+    if not drawn or not lying.left_hand:
+        return None
+    left, right = page.word("left_hand"), page.word("right_hand")
+    return f"{lying.left_hand} {left}", f"{lying.right_hand} {right}"
+
+
+def _inside(page: Page, lying: Laid, drawing: Box, hands: tuple[str, str]) -> bool:
+    tall = lying.free_at_collar * drawing.h / lying.platen[3]
+    return hands_fit(hands, Box(drawing.x, drawing.y, drawing.w, tall), page.scale)
+
+
+def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> None:
+    """Name the hands below a drawing that is too small to hold their words."""
+    small = page.scale.small
+    wide = [breadth(word, True) * small / CAPITAL + 2 for word in hands]
+    need = max(drawing.w, sum(wide) + page.scale.mm(3.0))
+    row = row.from_right(min(need, row.w))[0]
+    style = Style(small * 0.9, small, bold=True, rows=1)
+    page.text(hands[0], row.from_left(min(wide[0], row.w / 2))[0], style)
+    page.text(hands[1], row.from_right(min(wide[1], row.w / 2))[0], style, halign="right")
+
+
+def _beside(page: Page, view: View, box: Box) -> None:
+    """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
+    scale, gap = page.scale, page.scale.mm(2.0)
+    if view.border_check and box.w >= scale.mm(BORDER_MM) and box.h >= scale.mm(16):
+        figure, box = box.from_top(min(box.h, scale.mm(24)), gap)
+        words = (page.word("even"), page.word("move_it"))
+        page.add(BorderCheck(figure, scale, *words, page.shade))
+    wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
+    if view.stack and wide <= box.w and tall <= box.h:
+        foot, box = box.from_bottom(tall, gap)
+        page.add(Stack(Box(foot.x, foot.y, wide, foot.h), scale, view.stack, page.say, page.shade))
+    else:
+        box = _swatches(page, view, box)
+    room = min(box.w, box.h - caption_height(scale))
+    if not view.border_check and room >= scale.mm(WORN_MM):
+        caption = page.word("as_worn")
+        worn = _upper(box, scale.mm(36))
+        page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+
+
+def _upper(box: Box, most: float) -> Box:
+    return box.from_top(min(box.h, most))[0]
+
+
+def _swatches(page: Page, view: View, box: Box) -> Box:
+    """The colours that go down next, at the foot; returns what is left above."""
+    films = _films(view)
+    row = height(1, page.scale.small / CAPITAL)
+    em = page.scale.small / CAPITAL
+    wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
+    tall = row * len(films)
+    if not films or wide > box.w or tall > box.h:
+        return box
+    foot, rest = box.from_bottom(tall, page.scale.mm(2.0))
+    page.add(Swatches(foot, page.scale, films, page.shade))
+    return rest
+
+
+def _collar(page: Page, lying: Laid, box: Box) -> Box:
+    """Write beside the collar's edge how far its seam is off it; returns the room left."""
+    small = page.scale.small
+    distance = page.word("millimetres" if page.settings.millimetres else "inches")
+    text = page.word("collar_toward" if lying.toward else "collar_away", distance=distance)
+    rows = 1 if breadth(text, True) * small / CAPITAL <= box.w else 2
+    cut = box.from_bottom if lying.toward else box.from_top
+    words, rest = cut(height(rows, small / CAPITAL) + 1, page.scale.mm(0.6))
+    if rest.h < page.scale.mm(LEAST_DRAWING_MM):
+        return box
+    style = Style(small, small * 1.1, bold=True, rows=2)
+    page.text(text, words, style, halign="right")
+    return rest
+
+
+def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
+    words = dict.fromkeys(p.colour for p in view.pieces if p.ink is Ink.NEXT and p.colour)
+    return tuple((word.upper(), film(word)) for word in words)

@@ -1,0 +1,229 @@
+"""The work screen: draws a view, and says what was touched. It knows no rule."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.run.commands import Back, Forward, HoldOn, SayOpened, Verb
+from kiosk.run.views import Kind, View
+from kiosk.station.actions import Action, Option, Refused
+from kiosk.station.boxes import Box
+from kiosk.station.inputs.press import By, Press
+from kiosk.station.screens.foot import DARK
+from kiosk.station.screens.key import drawn_key
+from kiosk.station.screens.page import Page
+from kiosk.station.screens.paint_work import Painted, Wanted, paint
+from kiosk.station.screens.results import Judging
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import DARK as NIGHT_SHADE
+from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
+from kiosk.station.widgets.hatch import PracticeFrame, border
+from kiosk.station.widgets.strip import Notice
+from kiosk.words import Words
+
+YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
+
+
+def nothing_more(view: View) -> tuple[Option, ...]:
+    """Return no options."""
+    return ()
+
+
+class WorkScreen(Widget):
+    """The job at the press. `show` it a view each frame: only what changed is drawn.
+
+    `names` gives what a roster line wears; `plan` has to be set before a garment is shown.
+    `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
+    `options(view)`, offered on hold and at the end, come back through it as they are.
+    A pedal calls `pedal_down` and `pedal_up`. `squeezed` tells that a text had too little room.
+    """
+
+    def __init__(
+        self,
+        words: Words,
+        settings: StationSettings,
+        names: Callable[[str], str],
+        on_action: Callable[[Any], None] = lambda action: None,
+        clock: Callable[[], float] = time.monotonic,
+        options: Callable[[View], Sequence[Option]] = nothing_more,
+        practice: bool = False,
+    ) -> None:
+        super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
+        self.words = words
+        self.settings = settings
+        self.names = names
+        self.on_action = on_action
+        self.clock = clock
+        self.options = options
+        self.practice = practice
+        self.plan: Plan | None = None
+        self.view: View | None = None
+        self.squeezed = False
+        self.press = Press(clock, self._bar_down, self._bar_short, self._bar_long)
+        self._meaning: Any = None
+        self._painted: Painted | None = None
+        self._live: list[Callable[[View], None]] = []
+        self._key: object = None
+        self._since = clock()
+        self._judging: Judging | None = None
+        self._notices: tuple[Message, ...] = ()
+        self._notice: Widget | None = None
+
+    # -- drawing ----------------------------------------------------------
+
+    def show(
+        self, view: View, notices: tuple[Message, ...] = (), flags: tuple[Message, ...] = ()
+    ) -> None:
+        """Show a view; `notices` lie over the header, `flags` stand before the job's title."""
+        self._forget_judging(view)
+        key = (drawn_key(view), self._judging, flags, tuple(Window.size), self.practice)
+        self.view = view
+        if key != self._key:
+            self._paint(view, flags)
+            self._key = key
+            self._notices = ()
+        else:
+            for live in self._live:
+                live(view)
+        if notices != self._notices:
+            self._show_notices(notices)
+
+    def _forget_judging(self, view: View) -> None:
+        if self._judging is not None and self._judging.ticket != view.inspect_ticket:
+            self._judging = None
+
+    def _paint(self, view: View, flags: tuple[Message, ...]) -> None:
+        self.clear_widgets()
+        self.canvas.clear()
+        self._notice = None
+        self.size = Window.size
+        whole = Box(0.0, 0.0, *map(float, Window.size))
+        scale = Scale(tuple(Window.size), self.settings.screen_inches)
+        page = self._page(view, scale)
+        inner = whole.inset(border(scale)) if self.practice else whole
+        options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
+        said = tuple(self.words.say(flag) for flag in flags)
+        wanted = Wanted(self._judging, options, self.on_action, self._turn, said)
+        self._painted = paint(page, view, inner, wanted)
+        if self.practice:
+            self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
+        self._live = page.live
+        self.squeezed = page.squeezed
+        self._since = self.clock()
+
+    def _page(self, view: View, scale: Scale) -> Page:
+        name = self.names(view.line) if view.line else ""
+        shade = _shade(view)
+        act = self._act
+        return Page(self, self.words, self.settings, scale, shade, self.plan, name, act)
+
+    def _show_notices(self, notices: tuple[Message, ...]) -> None:
+        if self._notice is not None:
+            self.remove_widget(self._notice)
+            self._notice = None
+        self._notices = notices
+        if notices and self._painted is not None and self.view is not None:
+            dark = self.view.kind in DARK
+            ground, ink = (SNOW, NIGHT) if dark else (INK, PAPER)
+            scale = Scale(tuple(Window.size), self.settings.screen_inches)
+            said = [self.words.say(notice) for notice in notices]
+            self._notice = Notice(self._painted.top, scale, said, ground, ink)
+            self.add_widget(self._notice)
+
+    # -- what is touched --------------------------------------------------
+
+    def _act(self, action: Action) -> None:
+        """Pass on what a button asks, unless its picture is too young to have been read."""
+        if self.clock() - self._since < YOUNG_SECONDS:
+            self.on_action(Refused())
+            return
+        self._judging = None
+        self.on_action(action)
+
+    def _turn(self, judging: Judging) -> None:
+        if self.clock() - self._since < YOUNG_SECONDS:
+            self.on_action(Refused())
+            return
+        self._judging = judging
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Bar and side buttons are the screen's own; the rest belongs to the widgets."""
+        if self._painted is None or self.view is None:
+            return False
+        foot = self._painted.foot
+        if foot.bar.holds(*touch.pos):
+            touch.grab(self)
+            self.press.down(By.FINGER)
+        elif foot.back is not None and foot.back.holds(*touch.pos):
+            self._back()
+        elif foot.right is not None and foot.right.holds(*touch.pos):
+            self._act(SayOpened() if self.view.opened else HoldOn())
+        else:
+            super().on_touch_down(touch)
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        """A finger that went down on the bar counts wherever it lifts."""
+        if touch.grab_current is self:
+            touch.ungrab(self)
+            self.press.up(By.FINGER)
+        return True
+
+    def _back(self) -> None:
+        if self._judging is None:
+            self._act(Back())
+        elif self._judging.defect:
+            self._turn(Judging(self._judging.ticket, self._judging.number, self._judging.stage))
+        else:
+            self._judging = None
+
+    # -- forward ----------------------------------------------------------
+
+    def pedal_down(self) -> None:
+        """The pedal went down."""
+        self.press.down(By.PEDAL)
+
+    def pedal_up(self) -> None:
+        """The pedal came up."""
+        self.press.up(By.PEDAL)
+
+    def _bar_down(self, by: By, since: float) -> bool:
+        """Keep what the bar said as it went down; where it closes the press, act at once."""
+        self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
+        if self._meaning is None or self._meaning.verb is not Verb.CLOSE:
+            return False
+        self.on_action(Forward(self._meaning, since))
+        return True
+
+    def _bar_short(self, by: By, since: float) -> None:
+        if self._meaning is not None:
+            self.on_action(Forward(self._meaning, since))
+        elif self._painted is not None and self._painted.choices.buttons:
+            self._painted.choices.step()
+        else:
+            self.on_action(Refused())
+
+    def _bar_long(self, by: By, since: float) -> None:
+        """Long is choose where something is chosen, opened while closed, else hold."""
+        if self._painted is not None and self._painted.choices.choose():
+            return
+        if self.view is not None and self.view.opened:
+            self.on_action(SayOpened())
+        elif self.view is not None and self.view.hold:
+            self.on_action(HoldOn())
+        else:
+            self.on_action(Refused())
+
+
+def _shade(view: View) -> Shade:
+    if view.kind in (Kind.OVER, Kind.UNASKED):
+        return LATE
+    return NIGHT_SHADE if view.kind is Kind.HEAT else LIGHT

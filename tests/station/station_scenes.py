@@ -1,0 +1,233 @@
+"""One true view of every picture that the work screen has, by its name."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "run"))
+
+from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
+
+from kiosk.catalog.message import say
+from kiosk.plan.model import Plan
+from kiosk.run import commands as c
+from kiosk.run.model import Confirm, Garment, Stage
+from kiosk.run.views import View
+
+NAMES = {"1": "KOVA", "2": "LINDQVIST", "3": "ÑANDÚ", "4": "", "5": "DE LA CRUZ-ORTEGA"}
+MANY = (*LINES, Garment("5", "9", "A2X", "e"), Garment("6", "16", "YM", "f"))
+
+Made = tuple[View, Plan]
+
+
+def names(line: str) -> str:
+    """Return what a made-up roster line wears."""
+    return NAMES.get(line, "")
+
+
+def _stacked(taps: int, confirm: Confirm = Confirm.GROUPED) -> Made:
+    """The two-layer job after its question and some presses."""
+    plan = two_layers(opens_itself=False)
+    station = Station(plan, confirm)
+    station.answer()
+    for _ in range(taps):
+        station.press()
+        station.clock += 4
+    return station.see(), plan
+
+
+def _in_heat(taps: int, plan: Plan, seconds: float) -> Made:
+    station = Station(plan)
+    station.answer()
+    for _ in range(taps):
+        station.press()
+        station.clock += 2
+    station.tap()
+    station.clock += seconds
+    return station.see(), plan
+
+
+def racked(garments: int, plan: Plan | None = None) -> Station:
+    """Return a station with some garments on the rack and another one laid."""
+    station = Station(plan or one_layer(COLD), lines=MANY)
+    station.answer()
+    for _ in range(garments):
+        station.press()
+        station.answer()
+        station.clock += 12
+    return station
+
+
+def _lay() -> Made:
+    station = racked(0)
+    return station.see(), one_layer(COLD)
+
+
+def _chips_light() -> Made:
+    station = racked(3)
+    return station.see(), one_layer(COLD)
+
+
+def _chips_dark(due: bool) -> Made:
+    station = racked(2)
+    if due:
+        station.clock += 40
+    station.tap()
+    station.clock += 7
+    return station.see(), one_layer(COLD)
+
+
+def _late() -> Made:
+    station = racked(2)
+    station.clock += 225
+    station.tap()
+    station.clock += 8
+    return station.see(), one_layer(COLD)
+
+
+def _over() -> Made:
+    plan = two_layers(confirm_opening=True, opens_itself=False)
+    station = Station(plan)
+    station.answer()
+    for _ in range(3):
+        station.press()
+        station.tap()
+        station.clock += 2
+    station.press()
+    station.clock += 4.4
+    return station.see(), plan
+
+
+def _unasked() -> Made:
+    plan = one_layer(COLD)
+    station = Station(plan)
+    station.answer()
+    station.tap()
+    station.wait(17)
+    station.do(c.PressOpened())
+    station.do(c.HoldOn())
+    station.do(c.PressClosed())
+    station.clock += 12
+    return station.see(), plan
+
+
+def _ask(size: bool) -> Made:
+    plan = one_layer(COLD)
+    twins = (Garment("1", "6", "AL", "a"), Garment("5", "9", "A2X", "e"), *MANY[1:4])
+    station = Station(plan, lines=MANY if size else twins)
+    while (shown := station.see()).ask is not None and not (shown.ask.choices and size):
+        job = station.state.job
+        assert job is not None
+        if job.setting is None:
+            station.do(c.ReadSetting(300))
+        elif size or job.questions[0].ask.value == "size":
+            station.do(c.Read(job.questions[0].right))
+        else:
+            break
+    return station.see(), plan
+
+
+def _ask_closed() -> Made:
+    plan = one_layer(COLD)
+    station = Station(plan)
+    station.answer()
+    station.tap()
+    station.clock += 6
+    station.do(c.SayOpened())
+    return station.see(), plan
+
+
+def _open_first() -> Made:
+    plan = one_layer(COLD)
+    station = Station(plan)
+    station.answer()
+    station.tap()
+    station.clock += 60
+    station.boot = "boot-2"
+    station.do(c.Start("0.1"))
+    return station.see(), plan
+
+
+def _held() -> Made:
+    plan = one_layer(COLD)
+    station = racked(2)
+    station.do(c.HoldOn(""))
+    return station.see(), plan
+
+
+def _setting() -> Made:
+    plan = one_layer(COLD)
+    shown = Station(plan).see()
+    return replace(shown, warnings=(say("settings.warning.narrow_window"),)), plan
+
+
+def _peel(peel: object) -> Made:
+    plan = one_layer(HOT)
+    station = Station(plan)
+    station.answer()
+    station.press()
+    station.clock += 3
+    return station.see(), plan
+
+
+def _touched_dark() -> Made:
+    station = racked(2)
+    station.tap()
+    station.clock += 7
+    job = station.state.job
+    assert job is not None
+    return station.see(job.rack[0]), one_layer(COLD)
+
+
+def _aside() -> Made:
+    station = racked(2)
+    job = station.state.job
+    assert job is not None
+    station.do(c.Inspect(job.rack[0], Stage.REWORK, "lifted_edge", "short_press"))
+    return station.see(), one_layer(COLD)
+
+
+def _done() -> Made:
+    plan = one_layer(HOT)
+    station = Station(plan, lines=LINES[:1])
+    station.answer()
+    station.press()
+    station.clock += 3
+    station.tap()
+    return station.see(), plan
+
+
+SCENES: dict[str, Callable[[], Made]] = {
+    "load": lambda: _stacked(0),
+    "lay": lambda: _stacked(1),
+    "lay-one": _lay,
+    "lay-top": lambda: _stacked(2),
+    "sheet": lambda: _stacked(3),
+    "trainee-carrier": lambda: _stacked(2, Confirm.EACH),
+    "inspect": lambda: _stacked(4),
+    "peel-hot": lambda: _peel(HOT),
+    "pre-press": lambda: _in_heat(0, two_layers(), 2.5),
+    "counting-in": lambda: _in_heat(1, two_layers(), 0.3),
+    "tack": lambda: _in_heat(1, two_layers(opens_itself=False), 1.4),
+    "final-stack": lambda: _in_heat(3, two_layers(), 4.0),
+    "final-cold": lambda: _in_heat(0, one_layer(COLD), 4.0),
+    "final-staged": lambda: _in_heat(0, one_layer(HOT, WARM), 4.0),
+    "chips-light": _chips_light,
+    "chips-dark": lambda: _chips_dark(False),
+    "chips-due": lambda: _chips_dark(True),
+    "chips-late": _late,
+    "touched-dark": _touched_dark,
+    "aside": _aside,
+    "over": _over,
+    "unasked": _unasked,
+    "ask-size": lambda: _ask(True),
+    "ask-number": lambda: _ask(False),
+    "ask-closed": _ask_closed,
+    "open-first": _open_first,
+    "held": _held,
+    "setting": _setting,
+    "done": _done,
+}
