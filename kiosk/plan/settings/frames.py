@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from kiosk.catalog.model import Peel, Policy, Pressure
 from kiosk.plan.model import Purpose
 from kiosk.plan.settings.faces import SHORT_TACK_SECONDS, cover_sheet, peel
 from kiosk.plan.settings.group import Group, Layout
 from kiosk.plan.settings.limits import ClothLimits, SecondsWindow
-
-# The windows of seconds of the pieces laid, and the peels that those with a carrier on allow.
-Asked = tuple[Sequence[SecondsWindow | None], Mapping[str, frozenset[Peel]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,17 +65,29 @@ class Shop:
     margin: int
 
 
+@dataclass(frozen=True, slots=True)
+class Faces:
+    """One closing as its faces see it: with `most_seconds` the cover sheet can suit them all."""
+
+    purpose: Purpose
+    layout: Layout
+    heated: tuple[str, ...]
+    bare_tack: bool
+    most_seconds: float
+
+
 def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     """Return the temperatures at which `group` can be pressed, totals of heat aside."""
-    pressure = _pressure(group, shop.cloth)
-    if pressure is None:
+    pressure, closings = _pressure(group, shop.cloth), _faces(group, shop.policy)
+    if pressure is None or not all(faces.most_seconds for faces in closings):
         return {}
     low, high = _temperatures(group, shop)
     found = {}
     for degree in range(low, high + 1):
-        closings = _closings(group, shop, degree)
-        if closings is not None:
-            found[degree] = GroupFrame(group, degree, pressure, closings)
+        timed = [_closing(faces, shop, degree) for faces in closings]
+        usable = tuple(closing for closing in timed if closing is not None)
+        if len(usable) == len(timed):
+            found[degree] = GroupFrame(group, degree, pressure, usable)
     return found
 
 
@@ -98,51 +108,41 @@ def _pressure(group: Group, cloth: ClothLimits) -> tuple[Pressure, Pressure] | N
     return (low, high) if low <= high else None
 
 
-def _closings(group: Group, shop: Shop, degree: int) -> tuple[ClosingFrame, ...] | None:
-    tacks = [_tack(layout, shop, degree) for layout in group.tacks()]
-    found = [*tacks, _final(group.final(), shop, degree)]
-    closings = tuple(closing for closing in found if closing is not None)
-    return closings if len(closings) == len(found) else None
+def _faces(group: Group, policy: Policy) -> list[Faces]:
+    tacks = [(Purpose.TACK, layout, policy.bare_tack) for layout in group.tacks()]
+    return [
+        Faces(purpose, layout, layout.heated, bare_tack, _most_seconds(layout, bare_tack))
+        for purpose, layout, bare_tack in (*tacks, (Purpose.FINAL, group.final(), False))
+    ]
 
 
-def _tack(layout: Layout, shop: Shop, degree: int) -> ClosingFrame | None:
-    windows = [p.sheet.tack for p in layout.laid]
-    allowed = {p.name: p.material.tack.peel for p in layout.laid if p.material.tack}
-    return _closing(Purpose.TACK, layout, shop, degree, (windows, allowed))
-
-
-def _final(layout: Layout, shop: Shop, degree: int) -> ClosingFrame | None:
-    windows = [p.sheet.dwell_at(degree) for p in layout.laid]
-    allowed = {p.name: p.sheet.peel_at(degree) for p in layout.carried}
-    return _closing(Purpose.FINAL, layout, shop, degree, (windows, allowed))
-
-
-def _closing(
-    purpose: Purpose, layout: Layout, shop: Shop, degree: int, asked: Asked
-) -> ClosingFrame | None:
-    windows, allowed = asked
-    bare_tack = purpose is Purpose.TACK and shop.policy.bare_tack
-    most = _most(layout, shop, degree, bare_tack=bare_tack)
-    peels = peel(layout.carried, allowed, staged=shop.policy.staged_peel)
-    seconds = None if most is None else _common(windows, most)
-    if seconds is None or peels is None:
-        return None
-    return ClosingFrame(purpose, layout, layout.heated, seconds, peels, bare_tack)
-
-
-def _most(layout: Layout, shop: Shop, degree: int, *, bare_tack: bool) -> int | None:
-    """Return the most seconds that the cloth and the faces allow; None if they forbid it."""
-    most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
+def _most_seconds(layout: Layout, bare_tack: bool) -> float:
+    """Return how long a cover sheet, on or off, suits all faces; 0 where none ever does."""
     if cover_sheet(layout, bare_excused=False) is not None:
-        return most
-    if bare_tack and cover_sheet(layout, bare_excused=True) is not None:
-        return min(most, SHORT_TACK_SECONDS)
-    return None
+        return inf
+    excused = bare_tack and cover_sheet(layout, bare_excused=True) is not None
+    return SHORT_TACK_SECONDS if excused else 0
 
 
-def _common(windows: Sequence[SecondsWindow | None], most: int) -> SecondsWindow | None:
+def _closing(faces: Faces, shop: Shop, degree: int) -> ClosingFrame | None:
+    layout, tack = faces.layout, faces.purpose is Purpose.TACK
+    windows = [p.sheet.tack if tack else p.sheet.dwell_at(degree) for p in layout.laid]
+    most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
+    seconds = _common(windows, min(most, faces.most_seconds))
+    if seconds is None:
+        return None
+    allowed = {p.name: p.tack_peel if tack else p.sheet.peel_at(degree) for p in layout.carried}
+    peels = peel(layout.carried, allowed, staged=shop.policy.staged_peel)
+    if peels is None:
+        return None
+    return ClosingFrame(
+        faces.purpose, layout, faces.heated, seconds, peels, bare_tack=faces.bare_tack
+    )
+
+
+def _common(windows: Sequence[SecondsWindow | None], most: float) -> SecondsWindow | None:
     known = [window for window in windows if window is not None]
     if len(known) < len(windows):
         return None
     low, high = max(w.low for w in known), min(most, *(w.high for w in known))
-    return SecondsWindow(low, high, max(w.normal for w in known)) if low <= high else None
+    return SecondsWindow(low, int(high), max(w.normal for w in known)) if low <= high else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.model import Element, Material
+from kiosk.catalog.model import Element, Material, Peel
 from kiosk.plan.settings.limits import SheetLimits
 
 SHARED = ""  # the carrier of elements that share one; no element is called that
@@ -35,6 +35,11 @@ class PieceLimits:
     def carrier_in_final(self) -> bool:
         """Whether a carrier is on it in its final: a stack's carriers are off by then."""
         return self.material.carrier and not self.stacked
+
+    @property
+    def tack_peel(self) -> frozenset[Peel]:
+        """When its carrier may come off after a tack."""
+        return self.material.tack.peel if self.material.tack else frozenset()
 
 
 @dataclass(frozen=True, slots=True)

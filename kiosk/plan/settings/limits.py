@@ -69,19 +69,19 @@ class ClothLimits:
 
 def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     """Return the limits of `material` on the scale `unit`."""
-    low, high = _span(material.temperature.low, material.temperature.high, unit)
-    degrees = range(low, high + 1)
-    dwell = {degree: _holding(material.dwell, degree, unit) for degree in degrees}
-    peel = {degree: _holding(material.peel, degree, unit) for degree in degrees}
+    window = material.temperature
+    low, high = _lowest(window.low, unit), _highest(window.high, unit)
+    dwell, peel = _spans(material.dwell, unit), _spans(material.peel, unit)
+    by_degree = {degree: (_at(degree, dwell), _at(degree, peel)) for degree in range(low, high + 1)}
     return SheetLimits(
         material=material,
         low=low,
         high=high,
-        normal=material.temperature.normal.whole_in(unit),
-        dwell={degree: _common(bands) for degree, bands in dwell.items() if bands},
+        normal=window.normal.whole_in(unit),
+        dwell={degree: _common(bands) for degree, (bands, _) in by_degree.items() if bands},
         peel={
             degree: frozenset.intersection(*(band.allowed for band in bands))
-            for degree, bands in peel.items()
+            for degree, (_, bands) in by_degree.items()
             if bands
         },
         tack=_common([material.tack]) if material.tack else None,
@@ -91,14 +91,17 @@ def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
 
 def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     """Return the limits of `fabric` on the scale `unit`."""
-    coldest = min(_span(cap.start, cap.end, unit)[0] for cap in fabric.dwell_max)
-    _, hottest = _span(fabric.temperature_max, fabric.temperature_max, unit)
+    caps = _spans(fabric.dwell_max, unit)
+    coldest = min(first for first, _, _ in caps)
+    hottest = _highest(fabric.temperature_max, unit)
     return ClothLimits(
         fabric=fabric,
         temperature_max=hottest,
-        dye_cap=_span(fabric.dye_cap, fabric.dye_cap, unit)[1] if fabric.dye_cap else None,
+        dye_cap=_highest(fabric.dye_cap, unit) if fabric.dye_cap else None,
         most={
-            degree: min(floor(cap.at_most.value) for cap in _nearest_caps(fabric, degree, unit))
+            degree: min(
+                floor(cap.at_most.value) for cap in _at(degree, caps) or _near(degree, caps)
+            )
             for degree in range(coldest, hottest + 1)
         },
         coldest=coldest,
@@ -107,34 +110,35 @@ def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     )
 
 
-def _nearest_caps(fabric: Fabric, degree: int, unit: Degrees) -> list[DwellCap]:
-    """Return the caps that hold at `degree`, or both neighbours of a hole that rounding tore."""
-    holding = _holding(fabric.dwell_max, degree, unit)
-    if holding:
-        return holding
-    below = [cap for cap in fabric.dwell_max if _span(cap.start, cap.end, unit)[1] < degree]
-    above = [cap for cap in fabric.dwell_max if _span(cap.start, cap.end, unit)[0] > degree]
-    return [
-        *(max(below, key=lambda cap: cap.end.exact_in(unit)) for _ in below[:1]),
-        *(min(above, key=lambda cap: cap.start.exact_in(unit)) for _ in above[:1]),
-    ]
+def _most(degree: int, caps: Sequence[tuple[int, int, DwellCap]]) -> int:
+    return min(floor(cap.at_most.value) for cap in _at(degree, caps) or _near(degree, caps))
 
 
-def _holding(bands: Sequence[Band], degree: int, unit: Degrees) -> list[Band]:
+def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
+    """Return the bands with their first and last whole degree."""
+    return [(_lowest(band.start, unit), _highest(band.end, unit), band) for band in bands]
+
+
+def _at(degree: int, spans: Sequence[tuple[int, int, Band]]) -> list[Band]:
     """Return the bands that hold `degree`: rounding of another scale may leave none, or two."""
-    holding = []
-    for band in bands:
-        first, last = _span(band.start, band.end, unit)
-        if first <= degree <= last:
-            holding.append(band)
-    return holding
+    return [band for first, last, band in spans if first <= degree <= last]
 
 
-def _span(low: Temperature, high: Temperature, unit: Degrees) -> tuple[int, int]:
-    """Return the whole degrees from `low` to `high`; limits of the other scale are rounded."""
-    first = ceil(low.value) if low.unit is unit else low.whole_in(unit)
-    last = floor(high.value) if high.unit is unit else high.whole_in(unit)
-    return first, last
+def _near(degree: int, spans: Sequence[tuple[int, int, Band]]) -> list[Band]:
+    """Return both neighbours of a hole that rounding tore, one at the end of all bands."""
+    below = max((last for _, last, _ in spans if last < degree), default=None)
+    above = min((first for first, _, _ in spans if first > degree), default=None)
+    return [band for first, last, band in spans if last == below or first == above]
+
+
+def _lowest(limit: Temperature, unit: Degrees) -> int:
+    """Return the lowest whole degree that keeps a low limit; the other scale's is rounded."""
+    return ceil(limit.value) if limit.unit is unit else limit.whole_in(unit)
+
+
+def _highest(limit: Temperature, unit: Degrees) -> int:
+    """Return the highest whole degree that keeps a high limit; the other scale's is rounded."""
+    return floor(limit.value) if limit.unit is unit else limit.whole_in(unit)
 
 
 def _common(bands: Sequence[DwellBand | Tack]) -> SecondsWindow:

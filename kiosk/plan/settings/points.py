@@ -67,12 +67,7 @@ def _anywhere(group: Group, cloth: ClothLimits, book: Rulebook) -> list[list[int
     """Return what points break at any temperature, kind by kind."""
     pressures = [book.broken(_pressure_limits(group, cloth, pressure)) for pressure in Pressure]
     tacks = [
-        _peel(
-            tack.laid,
-            {p.name: p.material.tack.peel for p in tack.laid if p.material.tack},
-            "tack.peel",
-            book,
-        )
+        _peel(tack.laid, {p.name: p.tack_peel for p in tack.laid}, "tack.peel", book)
         for tack in group.tacks()
     ]
     return [least_broken(pressures), sheet_points(group.final(), book), *tacks]
