@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from kiosk.catalog.message import Message, say
 from kiosk.log import aside, pages
 from kiosk.log.codec import Row
 from kiosk.log.connection import connect
@@ -26,6 +27,11 @@ class Mended:
     aside: Path
     kept: int
     behind_gap: int
+
+    @property
+    def message(self) -> Message:
+        """What to tell the people at the station."""
+        return say("log.mended", aside=str(self.aside), kept=self.kept, behind_gap=self.behind_gap)
 
 
 def mend(path: Path, now: Now) -> Mended:

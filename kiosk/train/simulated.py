@@ -94,18 +94,18 @@ class _Simulation:
         self._shift_ends = self._now.wall + SHIFT_SECONDS
         self._pause_at = self._now.wall + WORK_SECONDS
         self._made: set[tuple[str, str, int]] = set()
+        self._name = run_name(self._state, order.job)
         self._idle = 0
 
     def run(self, garments: int | None) -> int:
         """Press until enough is made, then hand over."""
         self._do(Act(0.0, c.Start(VERSION, simulated=True)))
-        name = run_name(self._state, self._order.job)
         while garments is None or len(self._made) < garments or self._kind in _HOT:
-            if _is_done(self._state, name):
+            if _is_done(self._state, self._name):
                 if garments is None:
                     break
-                name = run_name(self._state, self._order.job)
-            self._turn(name)
+                self._name = run_name(self._state, self._order.job)
+            self._turn()
         self._hand_over()
         return len(self._made)
 
@@ -127,8 +127,8 @@ class _Simulation:
             return Now(boot, 30.0, last.wall + pause)
         return later(last, pause)
 
-    def _turn(self, name: str) -> None:
-        kind, current = self._kind, self._state.current
+    def _turn(self) -> None:
+        kind, current, name = self._kind, self._state.current, self._name
         between_jobs = kind is Kind.IDLE or (kind is Kind.DONE and _is_done(self._state, current))
         if kind in _COOL and self._now.wall >= self._shift_ends:
             self._hand_over()
@@ -188,7 +188,7 @@ class _Simulation:
         if job is None or not isinstance(event, Finished | Ruled | TakenBack):
             return
         ticket = job.tickets.get(event.ticket)
-        if ticket is None:
+        if ticket is None or job.job != self._name:
             return
         key = (job.job, ticket.garment.line, ticket.copy)
         if all(each.stage in _MADE for each in same_garment(job, ticket)):

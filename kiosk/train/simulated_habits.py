@@ -28,7 +28,7 @@ class Habits:
     stray_tap: float = 0.05
     hold: float = 0.01
     put_aside: float = 0.01
-    skip: float = 0.01
+    skip: float = 0.03
     take_back: float = 0.01
     not_closed: float = 0.01
     opened_early: float = 0.005

@@ -1,0 +1,66 @@
+"""Finals counted from the events alone."""
+
+from __future__ import annotations
+
+from log_samples import at, beginning, garments, plan
+
+from kiosk.log.finals import Finals
+from kiosk.run.events import Closed, Event, JobStarted, JobTaken, NotClosed, RepressAllowed
+from kiosk.run.model import Seen
+from kiosk.run.tickets import first_tickets
+
+PRE_PRESS, FINAL = 1, 4
+
+
+def closing(step: int = FINAL, ticket: str = "1/1/1") -> Closed:
+    return Closed(at(10.0), ticket, 0, step, 12.0, 1.0, Seen.DECLARED)
+
+
+def allowed() -> RepressAllowed:
+    return RepressAllowed(at(11.0), "1/1/1", "WX", "edge lifted")
+
+
+def unasked(*events: Event) -> int:
+    finals = Finals()
+    for event in (*beginning(), *events):
+        finals.note(event)
+    return len(finals.unasked)
+
+
+def test_one_final_is_what_the_job_asks_for() -> None:
+    assert unasked(closing(PRE_PRESS), closing()) == 0
+
+
+def test_a_second_final_is_one_too_many() -> None:
+    assert unasked(closing(), closing()) == 1
+
+
+def test_a_ticket_counts_once_however_often_it_was_pressed() -> None:
+    assert unasked(closing(), closing(), closing()) == 1
+
+
+def test_a_final_that_was_not_closed_does_not_count() -> None:
+    assert unasked(closing(), NotClosed(at(12.0), "1/1/1", FINAL), closing()) == 0
+
+
+def test_a_final_that_a_supervisor_allowed_is_asked_for() -> None:
+    assert unasked(closing(), allowed(), closing()) == 0
+
+
+def test_leave_that_is_given_afterwards_is_too_late() -> None:
+    assert unasked(closing(), closing(), allowed()) == 1
+
+
+def test_leave_for_one_is_not_leave_for_two() -> None:
+    assert unasked(closing(), allowed(), closing(), closing()) == 1
+
+
+def test_another_copy_and_another_job_have_finals_of_their_own() -> None:
+    other = JobStarted(at(20.0), "other", plan(), "hash", garments(2))
+    assert unasked(closing(), closing(ticket="1/1/2"), other, closing()) == 0
+    assert unasked(closing(), other, closing(), JobTaken(at(30.0), "harbour-lanterns"),
+                   closing()) == 1  # fmt: skip
+
+
+def test_tickets_are_named_as_the_state_machine_names_them() -> None:
+    assert list(first_tickets(plan(), garments(2))) == ["1/1/1", "2/1/1"]

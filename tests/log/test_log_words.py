@@ -1,0 +1,25 @@
+"""Every fault of the log has its sentence."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import kiosk.log
+from kiosk.words.english import TABLE
+
+SOURCES = sorted(Path(kiosk.log.__file__).parent.glob("*.py"))
+SAID = {
+    name
+    for source in SOURCES
+    for name in re.findall(r'"@?((?:log|refuse)\.[a-z_.]+)"', source.read_text("utf-8"))
+}
+
+
+def test_every_message_of_the_log_is_in_the_tables() -> None:
+    assert {"log.busy", "log.damaged", "log.why.full", "refuse.not_recorded"} <= SAID
+    assert SAID - TABLE.keys() == set()
+
+
+def test_no_sentence_of_the_log_is_without_use() -> None:
+    assert {name for name in TABLE if name.startswith("log.")} - SAID == set()

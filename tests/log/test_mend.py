@@ -1,0 +1,316 @@
+"""Damaged files: bytes are really changed; nothing is deleted, nothing is believed unread."""
+
+from __future__ import annotations
+
+import random
+import shutil
+from pathlib import Path
+
+import pytest
+from log_samples import at
+from log_station import Station, simulated
+
+from kiosk.log import aside, pages, rows
+from kiosk.log.errors import Damaged, NotALog
+from kiosk.log.mend import Mended
+from kiosk.log.recorder import Recorder
+from kiosk.log.start import start
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.run import commands as c
+from kiosk.run.events import Event, LogSalvaged
+from kiosk.run.model import ENDED, Confirm, Stage
+from kiosk.words import Words
+
+PAGE = 4096
+LATER = at(500_000.0)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A log of about 400 events on about 30 pages, everything in the one file."""
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 55, seed=5)
+    return path
+
+
+@pytest.fixture
+def path(whole: Path, tmp_path: Path) -> Path:
+    shutil.copy(whole, tmp_path)
+    return tmp_path / whole.name
+
+
+def spoil(path: Path, place: int, count: int, seed: int = 1) -> None:
+    """Write `count` other bytes at `place`, as a failing disk would."""
+    content = bytearray(path.read_bytes())
+    noise = random.Random(seed).randbytes(count)
+    content[place : place + count] = noise
+    path.write_bytes(content)
+
+
+def events_of(path: Path) -> list[Event]:
+    with Store.read_only(path) as store:
+        return [event for _, event in store.events()]
+
+
+def pages_of_events(path: Path) -> list[int]:
+    """The numbers, from 0, of the pages that hold events."""
+    content = path.read_bytes()
+    found = []
+    for number in range(len(content) // PAGE):
+        page = content[number * PAGE : (number + 1) * PAGE]
+        if number and list(pages._rows_on(page, pages._pages(path), 0)):
+            found.append(number)
+    return found
+
+
+def mended(path: Path) -> tuple[Recorder, Mended]:
+    recorder, mending = start(path, LATER, simulated=True)
+    assert mending is not None
+    return recorder, mending
+
+
+def test_a_whole_log_is_not_touched(path: Path) -> None:
+    recorder, mending = start(path, LATER, simulated=True)
+    recorder.store.close()
+    assert mending is None
+    assert not list(path.parent.glob("*damaged*"))
+
+
+def test_every_event_can_be_read_from_the_pages_alone(path: Path) -> None:
+    with Store.read_only(path) as store:
+        expected = dict(store.events())
+    found = pages.rows(path)
+    assert found.keys() == expected.keys()
+
+
+def test_a_tail_that_was_never_folded_in_is_read_as_well(tmp_path: Path) -> None:
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    station.press_to_rack()
+    killed = station.as_killed()
+    assert len(pages.rows(killed)) == station.recorder.last
+    station.recorder.close()
+
+
+def test_one_spoiled_page_costs_its_own_events_alone(path: Path) -> None:
+    before = events_of(path)
+    middle = pages_of_events(path)[4]
+    spoil(path, middle * PAGE, PAGE)
+    recorder, mending = mended(path)
+    recorder.store.close()
+    lost = len(before) - mending.kept
+    assert 0 < lost < 60
+    assert mending.behind_gap > 0
+    after = events_of(path)
+    assert isinstance(after[-1], LogSalvaged)
+    gap = mending.kept - mending.behind_gap
+    assert after[:gap] == before[:gap]
+    assert after[gap:-1] == before[gap + lost :]
+
+
+def test_events_from_behind_a_gap_are_marked_with_their_old_numbers(path: Path) -> None:
+    before = events_of(path)
+    spoil(path, pages_of_events(path)[4] * PAGE, PAGE)
+    recorder, mending = mended(path)
+    recorder.store.close()
+    after = events_of(path)
+    with Store.read_only(path) as store:
+        marks = rows.salvaged(store)
+    assert len(marks) == mending.behind_gap
+    assert all(after[new - 1] == before[old - 1] for new, old in marks.items())
+
+
+def test_the_damaged_file_is_set_aside_byte_for_byte(path: Path) -> None:
+    spoil(path, pages_of_events(path)[3] * PAGE, 600)
+    damaged = path.read_bytes()
+    recorder, mending = mended(path)
+    recorder.store.close()
+    assert (mending.aside / path.name).read_bytes() == damaged
+    assert mending.aside.parent == path.parent
+    assert "damaged-" in mending.aside.name
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, seed: int) -> None:
+    """Noise of any length anywhere; what is left replays, and nothing is pressed twice in it."""
+    dice = random.Random(seed)
+    before = {seq: row for seq, (row, _) in pages.rows(path).items()}
+    place = dice.randrange(path.stat().st_size)
+    spoil(path, place, dice.choice((1, 40, 4096, 20_000)), seed)
+    try:
+        recorder, mending = start(path, LATER, simulated=True)
+    except NotALog:
+        pytest.fail("a spoiled log is still a log")
+    recorder.store.close()
+    if mending is not None:
+        assert list(mending.aside.iterdir())
+        kept = list(pages.rows(path).values())
+        assert [row for row, _ in kept[:-1] if row not in before.values()] == []
+    assert verify(path).as_json()["ok"] or mending is None
+
+
+def test_a_header_that_is_gone_costs_no_event(path: Path) -> None:
+    before = events_of(path)
+    spoil(path, 0, 100)
+    with pytest.raises(Damaged):
+        Store.open(path, simulated=True)
+    recorder, mending = mended(path)
+    recorder.store.close()
+    assert mending.kept == len(before)
+    assert events_of(path)[:-1] == before
+
+
+def test_a_log_that_was_cut_short_keeps_what_stands(path: Path) -> None:
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) // 2])
+    recorder, mending = mended(path)
+    recorder.store.close()
+    assert 0 < mending.kept < 400
+    assert verify(path).ok
+
+
+def test_a_number_changed_inside_an_event_is_noticed(path: Path) -> None:
+    content = path.read_bytes()
+    place = content.index(b'"dwell_seconds":12.0')
+    path.write_bytes(content[:place] + b'"dwell_seconds":19.0' + content[place + 20 :])
+    verdict = verify(path)
+    assert not verdict.ok
+    assert verdict.faults[0].id == "log.rotten"
+    with Store.open(path, simulated=True) as store, pytest.raises(Damaged):
+        list(store.events())
+
+
+def test_a_spoiled_tail_is_noticed_and_read_past(tmp_path: Path) -> None:
+    """SQLite itself takes a tail to end, without a word, where it no longer fits."""
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin(count=20)
+    for _ in range(6):
+        station.press_to_rack()
+    expected = events_of(station.path)
+    killed = station.as_killed()
+    station.recorder.close()
+    tail = killed.with_name(killed.name + "-wal")
+    spoil(tail, tail.stat().st_size // 2, 8)
+    assert not verify(killed).ok
+    recorder, mending = start(killed, LATER)
+    recorder.store.close()
+    assert mending is not None
+    assert len(expected) - 2 <= mending.kept <= len(expected)
+    assert (mending.aside / tail.name).exists()
+
+
+def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
+    """Nobody was told of it: it never was."""
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    killed = station.as_killed()
+    station.do(c.HoldOn("phone"))
+    torn = station.path.with_name(station.path.name + "-wal").read_bytes()
+    station.recorder.close()
+    killed.with_name(killed.name + "-wal").write_bytes(torn[:-2000] + b"\0" * 2000)
+    recorder, mending = start(killed, LATER)
+    recorder.store.close()
+    assert mending is None
+    assert verify(killed).ok
+
+
+def damaged_station(tmp_path: Path) -> Path:
+    """Two on the rack, one good, one scrap, others waiting; then its first page goes."""
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin(count=6)
+    for _ in range(4):
+        station.press_to_rack()
+    station.do(c.Inspect("1/1/1", Stage.GOOD), after=60.0)
+    station.do(c.Inspect("2/1/1", Stage.SCRAP, "scorch", "over_run"))
+    station.recorder.close()
+    spoil(station.path, 0, 200)
+    return station.path
+
+
+def test_every_open_ticket_is_unknown_and_every_ended_one_keeps_its_end(tmp_path: Path) -> None:
+    recorder, _ = start(damaged_station(tmp_path), LATER)
+    job = recorder.state.jobs["harbour-lanterns"]
+    ended = {t.id: t.stage for t in job.tickets.values() if t.stage in ENDED}
+    assert ended == {"1/1/1": Stage.GOOD, "2/1/1": Stage.SCRAP}
+    open_ones = [t for t in job.tickets.values() if t.stage not in ENDED]
+    assert {t.stage for t in open_ones} == {Stage.UNKNOWN}
+    assert sorted(job.aside) == sorted(t.id for t in open_ones)
+    assert (job.slot, job.queue, job.rack) == ("", (), ())
+    recorder.store.close()
+
+
+def test_no_garment_is_called_until_a_supervisor_marked_one(tmp_path: Path) -> None:
+    recorder, _ = start(damaged_station(tmp_path), LATER)
+    now = at(LATER.clock + 10.0)
+    recorder.do(c.Start("0.1.0"), now)
+    assert recorder.state.open_first
+    recorder.do(c.SayOpened(), now)
+    recorder.do(c.SignOn("QV", Confirm.GROUPED), now)
+    recorder.do(c.Tick(), now)
+    job = recorder.state.job
+    assert job is not None
+    assert job.slot == ""
+    pressed = recorder.do(c.Rule("3/1/1", Stage.WAITING, "WX", "not pressed"), now)
+    assert pressed.refusal is not None  # its final had begun: never a second one on a guess
+    marked = recorder.do(c.Rule("5/1/1", Stage.WAITING, "WX", "not pressed"), now)
+    assert marked.refusal is None
+    recorder.do(c.Tick(), now)
+    job = recorder.state.job
+    assert job is not None
+    assert job.slot == "5/1/1"
+    recorder.store.close()
+
+
+def test_a_mending_is_told_in_words(tmp_path: Path) -> None:
+    path = damaged_station(tmp_path)
+    with pytest.raises(Damaged) as damage:
+        Store.open(path)
+    assert str(path) in Words().say(damage.value.message)
+    recorder, mending = start(path, LATER)
+    assert mending is not None
+    sentence = Words().say(mending.message)
+    assert str(mending.aside) in sentence
+    assert str(mending.kept) in sentence
+    recorder.store.close()
+
+
+def test_two_mendings_within_a_second_have_a_folder_each(tmp_path: Path) -> None:
+    path = damaged_station(tmp_path)
+    folders = set()
+    for _ in range(2):
+        recorder, mending = start(path, LATER)
+        assert mending is not None
+        folders.add(mending.aside)
+        recorder.close()
+        spoil(path, 0, 200)
+    assert len(folders) == 2
+
+
+@pytest.mark.parametrize("moved", [1, 2])
+def test_a_mending_killed_half_way_is_completed_at_the_next_start(
+    path: Path, moved: int, tmp_path: Path
+) -> None:
+    """Killed with the new log written, and the first or both of the damaged files moved."""
+    content = path.read_bytes()
+    tail = path.with_name(path.name + "-wal")
+    tail.write_bytes(b"the damaged one's tail")
+    folder, new = aside.new_folder(path, LATER.wall), aside.new_log(path)
+    new.write_bytes(content)
+    folder.mkdir()
+    for file in (path, tail)[:moved]:
+        file.rename(folder / file.name)
+    with Store.open(path, simulated=True) as store:
+        assert store.last > 0
+    assert (folder / tail.name).read_bytes() == b"the damaged one's tail"
+    assert not new.exists()
+    assert verify(path).ok
+
+
+def test_a_mending_killed_before_anything_moved_is_done_again(tmp_path: Path) -> None:
+    path = damaged_station(tmp_path)
+    aside.new_log(path).write_bytes(b"half a log")
+    recorder, mending = start(path, LATER)
+    assert mending is not None
+    recorder.close()
+    assert verify(path).ok

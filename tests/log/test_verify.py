@@ -1,0 +1,124 @@
+"""The whole check, and what it finds."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+from pathlib import Path
+
+import pytest
+from log_samples import at
+from log_station import Station, foreign, simulated
+
+from kiosk.log.errors import CannotRecord, NotALog
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.run.events import Closed, RepressAllowed
+from kiosk.run.model import Seen
+from kiosk.words import Words
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 25, seed=2)
+    return path
+
+
+@pytest.fixture
+def path(whole: Path, tmp_path: Path) -> Path:
+    shutil.copy(whole, tmp_path)
+    return tmp_path / whole.name
+
+
+def unguarded(path: Path, sql: str) -> None:
+    """What somebody does who takes the guards off first."""
+    with sqlite3.connect(path) as connection:
+        connection.execute("DROP TRIGGER events_are_never_changed")
+        connection.execute("DROP TRIGGER events_are_never_deleted")
+        connection.execute(sql)
+    connection.close()
+
+
+def faults(path: Path) -> list[str]:
+    verdict = verify(path)
+    assert all(Words().say(fault) for fault in verdict.faults)
+    return [fault.id for fault in verdict.faults]
+
+
+def test_a_whole_log_is_said_to_be_whole(path: Path) -> None:
+    with Store.read_only(path) as store:
+        last = store.last
+    assert verify(path).as_json() == {"ok": True, "events": last, "last": last, "pressed_twice": 0}
+
+
+def test_a_log_can_be_checked_while_a_station_works_on_it(tmp_path: Path) -> None:
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    station.forward()
+    verdict = verify(station.path)
+    assert verdict.ok
+    assert verdict.last == station.recorder.last
+    station.recorder.close()
+
+
+def test_a_changed_event_is_found(path: Path) -> None:
+    unguarded(path, "UPDATE events SET wall = wall + 60 WHERE seq = 20")
+    assert faults(path)[0] == "log.rotten"
+
+
+def test_a_missing_event_is_found(path: Path) -> None:
+    unguarded(path, "DELETE FROM events WHERE seq = 20")
+    assert "log.fault.gap" in faults(path)
+
+
+def test_missing_events_at_the_end_are_found(path: Path) -> None:
+    unguarded(path, "DELETE FROM events WHERE seq > 20")
+    assert verify(path).ok is False
+
+
+@pytest.mark.parametrize(
+    ("sql", "fault"),
+    [
+        ("UPDATE tickets SET stage = 'good' WHERE stage = 'scrap'", "log.fault.tickets"),
+        ("UPDATE tickets SET finals = finals + 1", "log.fault.tickets"),
+        ("DELETE FROM tickets WHERE line = '1'", "log.fault.tickets"),
+        ("UPDATE checkpoint SET state = '{}'", "log.fault.checkpoint"),
+        ("UPDATE checkpoint SET seq = seq - 1", "log.fault.checkpoint"),
+    ],
+)
+def test_what_was_stored_beside_the_events_must_follow_from_them(
+    path: Path, sql: str, fault: str
+) -> None:
+    foreign(path, sql)
+    assert faults(path) == [fault]
+
+
+def test_a_checkpoint_of_another_program_is_not_held_against_the_log(path: Path) -> None:
+    foreign(path, "UPDATE checkpoint SET code = 'an older program', state = '{}'")
+    assert verify(path).ok
+
+
+def test_a_second_final_that_nobody_asked_for_is_counted(tmp_path: Path) -> None:
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    final = Closed(at(500.0), "1/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)
+    station.recorder.store.append([final])
+    assert verify(station.path).pressed_twice == 0
+    station.recorder.store.append([final])
+    verdict = verify(station.path)
+    assert verdict.pressed_twice == 1
+    station.recorder.store.append([RepressAllowed(at(600.0), "2/1/1", "WX", "edge lifted")])
+    other = Closed(at(700.0), "2/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)
+    station.recorder.store.append([other, other])
+    assert verify(station.path).pressed_twice == 1
+    station.recorder.store.close()
+
+
+def test_what_is_no_log_is_said_to_be_none(tmp_path: Path) -> None:
+    other = tmp_path / "roster.csv"
+    with pytest.raises(CannotRecord):
+        verify(other)
+    other.write_text("line,size,name,number\n")
+    with pytest.raises(NotALog):
+        verify(other)

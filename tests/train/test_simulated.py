@@ -1,0 +1,176 @@
+"""A made-up operator: slips and all, through the real state machine and the real log."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "log"))
+
+from log_samples import garments, plan
+from log_station import TRIGGER, foreign, unsynced
+
+from kiosk.log import codec, rows
+from kiosk.log.errors import LogFault, WrongLog
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.run.events import Event, HandedOver, SignedOn, StationStarted
+from kiosk.run.model import Stage
+from kiosk.train.simulated import Order, simulate
+from kiosk.train.simulated_habits import STEADY, Habits
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "simulated.sqlite3"
+
+
+def order(count: int, job: str = "harbour-lanterns") -> Order:
+    return Order(job, plan(), "hash", garments(count))
+
+
+def run(path: Path, what: Order, seed: int = 1, count: int | None = None,
+        habits: Habits = Habits()) -> int:  # noqa: B008 - a frozen value  # fmt: skip
+    recorder = Recorder(unsynced(Store.open(path, simulated=True)))
+    try:
+        return simulate(recorder, what, seed, count, habits=habits)
+    finally:
+        recorder.close()
+
+
+def events(path: Path) -> list[Event]:
+    with Store.read_only(path) as reader:
+        return [event for _, event in reader.events()]
+
+
+def stages(path: Path) -> Counter[Stage]:
+    with Store.read_only(path) as reader:
+        return Counter(row.stage for row in rows.ticket_rows(reader))
+
+
+def test_every_garment_is_made(path: Path) -> None:
+    assert run(path, order(12)) == 12
+    found = stages(path)
+    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
+    assert found.keys() <= {Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP}
+
+
+def test_the_first_record_says_that_it_is_a_simulation(path: Path) -> None:
+    run(path, order(2))
+    first = events(path)[0]
+    assert isinstance(first, StationStarted)
+    assert first.simulated
+    with pytest.raises(WrongLog):
+        Store.open(path)
+
+
+def test_one_seed_makes_one_shift_and_another_seed_another(tmp_path: Path) -> None:
+    logs = [tmp_path / f"{n}.sqlite3" for n in range(3)]
+    for log, seed in zip(logs, (7, 7, 8), strict=True):
+        run(log, order(10), seed)
+    assert events(logs[0]) == events(logs[1])
+    assert events(logs[0]) != events(logs[2])
+
+
+def test_without_slips_there_are_three_taps_a_garment_and_nothing_else(path: Path) -> None:
+    run(path, order(10), habits=STEADY)
+    kinds = Counter(codec.encode(event).kind for event in events(path))
+    assert kinds["closed"] == 2 * 10
+    assert kinds["finished"] == 10
+    assert not kinds.keys() & {"taken-back", "held", "asked-closed", "set-aside", "refused"}
+    assert stages(path) == {Stage.GOOD: 10}
+
+
+def test_slips_pauses_and_trouble_of_every_kind_come_up(path: Path) -> None:
+    clumsy = Habits(*[0.05] * 15)
+    for seed in range(3):
+        run(path, order(60), seed, habits=clumsy)
+    kinds = {codec.encode(event).kind for event in events(path)}
+    assert kinds >= {
+        "held", "restarted", "skipped", "set-aside", "taken-back", "asked-closed", "not-closed",
+        "outcome-unknown", "open-said", "went-on", "repress-allowed", "ruled", "read-back",
+        "wall-clock-moved",
+    }  # fmt: skip
+    found = [event for event in events(path) if codec.encode(event).kind == "finished"]
+    assert {"rework", "scrap", "accepted"} <= {event.stage.value for event in found}  # type: ignore[attr-defined] # they are Finished
+    verdict = verify(path)
+    assert verdict.ok
+    assert verdict.pressed_twice == 0
+
+
+def test_it_stops_after_so_many_garments_and_hands_over(path: Path) -> None:
+    assert run(path, order(12), count=5) == 5
+    assert isinstance(events(path)[-1], HandedOver)
+    assert stages(path)[Stage.WAITING] > 0
+
+
+def test_it_goes_on_where_the_log_left_off(path: Path) -> None:
+    run(path, order(12), count=5)
+    before = events(path)
+    assert run(path, order(12)) == 7
+    after = events(path)
+    assert after[: len(before)] == before
+    assert after[len(before)].at.wall > before[-1].at.wall
+    found = stages(path)
+    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
+
+
+def test_a_job_that_is_done_is_begun_again_under_another_name(path: Path) -> None:
+    run(path, order(3))
+    assert run(path, order(3)) == 3
+    with Store.read_only(path) as reader:
+        jobs = {row.job for row in rows.ticket_rows(reader)}
+    assert jobs == {"harbour-lanterns", "harbour-lanterns-run-2"}
+
+
+def test_more_garments_than_the_roster_has_take_several_runs(path: Path) -> None:
+    assert run(path, order(4), count=10) == 10
+    with Store.read_only(path) as reader:
+        assert len({row.job for row in rows.ticket_rows(reader)}) == 3
+
+
+def test_another_job_at_the_press_goes_back_first(path: Path) -> None:
+    run(path, order(8), count=3)
+    assert run(path, order(4, job="quay-herons")) == 4
+    assert run(path, order(8)) <= 5
+    assert verify(path).ok
+    made = stages(path)
+    assert made[Stage.GOOD] + made[Stage.ACCEPTED] == 12
+
+
+def test_a_long_day_has_shifts(path: Path) -> None:
+    run(path, order(700), habits=STEADY)
+    with Store.read_only(path) as reader:
+        found = rows.shifts(reader)
+    assert len(found) >= 2
+    assert all(shift.ended is not None for shift in found)
+    assert all((s.ended.wall - s.began.wall) < 9 * 3600 for s in found if s.ended)
+    operators = {e.operator for e in events(path) if isinstance(e, SignedOn)}
+    assert len(operators) >= 2
+
+
+def test_every_number_is_acknowledged_once_it_is_on_disk(path: Path) -> None:
+    acknowledged: list[int] = []
+    with Store.open(path, simulated=True) as store, Store.read_only(path) as reader:
+        recorder = Recorder(store)
+
+        def acks(seq: int) -> None:
+            with reader.reading():
+                assert reader.last >= seq
+            acknowledged.append(seq)
+
+        simulate(recorder, order(3), acks=acks)
+        assert acknowledged == list(range(1, recorder.last + 1))
+
+
+def test_a_log_that_takes_no_more_ends_the_simulation_with_the_reason(path: Path) -> None:
+    run(path, order(3), count=1)
+    foreign(path, TRIGGER)
+    with pytest.raises(LogFault):
+        run(path, order(3))
+    foreign(path, "DROP TRIGGER full")
+    assert run(path, order(3)) == 2
