@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from reference_rules import (
     FABRIC,
@@ -18,11 +19,13 @@ from reference_rules import (
     pressure_for,
     seconds_hold,
     shapes_of,
+    totals_hold,
     window_holds,
     window_of,
 )
 
 
+@lru_cache(maxsize=65536)
 def temperature_holds(
     world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], t: int
 ) -> bool:
@@ -37,8 +40,9 @@ def temperature_holds(
     )
 
 
-def preferred_seconds(world: World, shape: Shape, t: int, spent: Mapping[str, int]) -> list[int]:
-    """The seconds that hold, those nearest the highest normal first."""
+@lru_cache(maxsize=65536)
+def preferred_seconds(world: World, shape: Shape, t: int) -> list[int]:
+    """The seconds that hold but for the totals, those nearest the highest normal first."""
     if shape.purpose == "tack":
         tacks = [part.material.tack for part in shape.active]
         normal = max(tack.normal.value for tack in tacks if tack is not None)
@@ -47,7 +51,7 @@ def preferred_seconds(world: World, shape: Shape, t: int, spent: Mapping[str, in
         bands = [band for part in shape.active for band in dwell_bands_at(world, part, t)]
         normal = max((band.normal.value for band in bands), default=Fraction(0))
         top = max((band.high.value for band in bands), default=Fraction(0))
-    holding = [s for s in range(int(top) + 1) if seconds_hold(world, shape, t, s, spent)]
+    holding = [s for s in range(int(top) + 1) if seconds_hold(world, shape, t, s)]
     return sorted(holding, key=lambda s: (abs(s - normal), s))
 
 
@@ -65,7 +69,9 @@ def second_choices(
     if not shapes:
         yield ()
         return
-    for seconds in preferred_seconds(world, shapes[0], t, spent):
+    for seconds in preferred_seconds(world, shapes[0], t):
+        if not totals_hold(world, shapes[0], seconds, spent):
+            continue
         for rest in second_choices(world, shapes[1:], t, after(spent, shapes[0], seconds)):
             yield (seconds, *rest)
 
