@@ -8,7 +8,7 @@ from kiosk.run.asking import CLOSED_OR_NOT, ask_garment, ask_setting
 from kiosk.run.lines import MARKS, MOST, move_lines
 from kiosk.run.model import Ask, Question, Stage
 from kiosk.run.moment import Moment
-from kiosk.run.naming import setting
+from kiosk.run.naming import final_setting
 from kiosk.run.page import Page
 from kiosk.run.peel_shown import peel_in_hands
 from kiosk.run.pressing import countdown
@@ -50,13 +50,12 @@ def ask(moment: Moment) -> Page:
 def _setting(moment: Moment, question: Question) -> Page:
     """The press is set and read, with what to mind about this panel's settings."""
     scene = moment.scene
-    step = None if scene is None else scene.closing_ahead
-    if scene is None or step is None:
+    if scene is None:
         return WAIT
     panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
     return Page(
         say("move.setting"),
-        (setting(scene.plan, step), say("line.setting.settle")),
+        (final_setting(scene.plan, scene.passage), say("line.setting.settle")),
         ask=ask_setting(scene.plan, question.right, moment.job.setting),
         warnings=tuple(say(f"settings.warning.{w}") for w in panel.warnings) if panel else (),
         hides_drawing=True,

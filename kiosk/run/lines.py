@@ -10,7 +10,7 @@ from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import element_words
 from kiosk.run.naming import called
 from kiosk.run.scene import Scene
-from kiosk.run.sentences import after_heat, hot_peels, layer, peel_words, peels
+from kiosk.run.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
 from kiosk.run.stack_view import has_stack, laid_at
 
 MOST = 3
@@ -116,10 +116,10 @@ def _ending(scene: Scene) -> Iterator[Message]:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
     if at_hand and _sheet_leaves(scene):
         yield say("line.sheet_off")
-    if scene.goes_to_rack:
-        yield say("line.then_rack")
+    if scene.goes_to_rack or must_wait(scene):
+        yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
-    if len(at_hand) > 1:
+    if 0 < len(scene.passage.carriers) != sum(len(step.pieces) for step in at_hand[:1]):
         for step in at_hand:
             yield say(
                 "line.peel.pieces", pieces=element_words(step.pieces), peel=peel_words((step,))

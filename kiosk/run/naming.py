@@ -14,16 +14,25 @@ def called(ticket: Ticket) -> str:
 
 def setting(plan: Plan, step: Step) -> Message:
     """Return the setting of a hot step: `300 °F medium-firm 15 s`."""
-    return _setting("setting.press", plan, step, {"unit": plan.unit.value})
+    return _setting("setting.press", step, {"unit": plan.unit.value})
+
+
+def final_setting(plan: Plan, passage: Pass) -> Message:
+    """Return the setting of the pass's final: what the press and its own timer are set to."""
+    return setting(plan, _final(passage))
 
 
 def header(plan: Plan, passage: Pass) -> Message:
     """Return the press and the setting of the pass's final: `bench-1 · 300 °F medium-firm 15 s`."""
-    final = next(step for step in passage.steps if step.phase is Phase.FINAL)
-    return _setting("setting.header", plan, final, {"unit": plan.unit.value, "press": plan.press})
+    values: dict[str, Value] = {"unit": plan.unit.value, "press": plan.press}
+    return _setting("setting.header", _final(passage), values)
 
 
-def _setting(id_: str, plan: Plan, step: Step, values: dict[str, Value]) -> Message:
+def _final(passage: Pass) -> Step:
+    return next(step for step in passage.steps if step.phase is Phase.FINAL)
+
+
+def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
     """The required pressure is one word, or a range where two are allowed."""
     low, high = step.pressure_low, step.pressure_high
     values |= {"temperature": step.temperature, "seconds": step.seconds}

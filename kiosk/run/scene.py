@@ -88,13 +88,8 @@ class Scene:
 
 
 def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
-    """Return the scene of a ticket that is in somebody's hands.
-
-    One whose outcome is unknown is looked over where it was stopped: at its hot step.
-    """
+    """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
     passage = job.plan.passes[ticket.passage]
-    if ticket.stage is Stage.UNKNOWN and ticket.step < len(passage.steps):
-        return under_press(state, job, ticket, ticket.step, now)
     end = len(passage.steps) - 1
     move = move_of(passage, ticket, state.confirm) or Move(end, end, ends=True)
     return Scene(state, job, ticket, move, now)

@@ -47,9 +47,9 @@ def layer(scene: Scene) -> str:
 
 
 def count(scene: Scene) -> int:
-    """Return how many pieces the move is about: those laid, or else those freed."""
-    laid = sum(len(step.pieces) for step in _laying(scene))
-    return laid or sum(len(step.pieces) for step in scene.steps)
+    """Return how many pieces the move names first: those freed, or else those laid."""
+    freed = sum(len(s.pieces) for s in scene.steps if s.phase is Phase.REMOVE_CARRIER)
+    return freed or sum(len(step.pieces) for step in _laying(scene))
 
 
 def peels(scene: Scene) -> tuple[Step, ...]:

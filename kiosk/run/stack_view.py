@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan
+from kiosk.plan.reasons import element_words
 from kiosk.run.views import Ink, PieceView, Slab, StackSlab
 
 LAYING = frozenset({Phase.LAY, Phase.LAY_TOP})
@@ -19,6 +21,7 @@ CARRIER_COMING = StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True)
 CARRIER_LEAVING = StackSlab(Slab.CARRIER, say("stack.carrier_off"), coming=True)
 CLOTH = StackSlab(Slab.CLOTH, say("stack.cloth"))
 CLOTH_COMING = StackSlab(Slab.CLOTH, say("stack.cloth"), coming=True)
+FILM = say("stack.film_plain")
 PAD = StackSlab(Slab.PAD, say("stack.pad"))
 
 
@@ -66,21 +69,40 @@ def has_stack(plan: Plan, passage: Pass) -> bool:
 
 
 def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSlab]:
-    """The films from the top, one slab for all pieces of a layer that look alike."""
+    """The films and carriers of each column from the top, the columns one after the other."""
+    columns = _columns(plan, passage, first, last)
+    alone = len(columns) == 1
+    for number, (element, column) in enumerate(columns):
+        for slab in column:
+            film = slab.slab is Slab.FILM and not alone
+            label = _film(slab.colour, element) if film else slab.label
+            yield slab if alone else replace(slab, label=label, column=number)
+
+
+def _columns(
+    plan: Plan, passage: Pass, first: int, last: int
+) -> list[tuple[str, tuple[StackSlab, ...]]]:
+    """The different ways in which elements are built there now, each with one that is."""
+    found: dict[str, list[StackSlab]] = {}
     named = pieces_of(plan, passage)
     coming = set(_named(passage, first, last + 1, LAYING))
     present = {*_before(plan, passage), *_named(passage, 0, last + 1, LAYING)}
     freed = set(_named(passage, 0, first, FREEING))
     leaving = set(_named(passage, first, last + 1, FREEING))
     carried = {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
-    seen: set[tuple[int, str]] = set()
-    for piece in sorted((named[n] for n in present), key=lambda p: (-p.layer, p.name)):
-        if (piece.layer, piece.colour) in seen:
-            continue
-        seen.add((piece.layer, piece.colour))
+    for piece in sorted((named[n] for n in present), key=lambda p: (p.element, -p.layer)):
+        column = found.setdefault(piece.element, [])
         if piece.name in carried and piece.name not in freed:
-            yield _carrier(piece.name in leaving, piece.name in coming)
-        yield StackSlab(Slab.FILM, _film(piece), piece.colour, piece.name in coming)
+            column.append(_carrier(piece.name in leaving, piece.name in coming))
+        film = _film(piece.colour, "")
+        column.append(StackSlab(Slab.FILM, film, piece.colour, piece.name in coming))
+    alike = {tuple(map(_look, column)): (name, tuple(column)) for name, column in found.items()}
+    return list(alike.values())
+
+
+def _look(slab: StackSlab) -> tuple[str, str, bool]:
+    """What two columns have to share to be one."""
+    return slab.label.id, slab.colour, slab.coming
 
 
 def _carrier(leaving: bool, coming: bool) -> StackSlab:
@@ -89,8 +111,12 @@ def _carrier(leaving: bool, coming: bool) -> StackSlab:
     return CARRIER_COMING if coming else CARRIER
 
 
-def _film(piece: Piece) -> Message:
-    return say("stack.film", colour=piece.colour.upper())
+def _film(colour: str, element: str) -> Message:
+    """A film's word: its colour, and whose it is where elements differ."""
+    if not element:
+        return say("stack.film", colour=colour.upper()) if colour else FILM
+    word = element_words((f"{element}.1",))[0]
+    return say("stack.film_of", colour=colour.upper(), element=word)
 
 
 def _ink(name: str, now: set[str], laid: set[str]) -> Ink:

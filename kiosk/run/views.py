@@ -85,13 +85,16 @@ class Slab(Enum):
 class StackSlab:
     """One layer of the cross-section, listed from the top. `colour` is the film's colour word.
 
-    `coming` marks what is going down (or coming off) in the move at hand.
+    `coming` marks what is going down (or coming off) in the move at hand. Elements that are
+    built alike share their films and carriers; those built otherwise stand beside them:
+    `column` counts these from 0, and their labels then name the element.
     """
 
     slab: Slab
     label: Message
     colour: str = ""
     coming: bool = False
+    column: int = 0
 
 
 class Ink(Enum):

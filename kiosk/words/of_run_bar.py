@@ -30,12 +30,34 @@ _CLOSE: dict[str, Sentence] = {
         N_("Carriers off, sheet on: close for {seconds} s"),
         "count",
     ),
-    "bar.close.carrier_next": N_("Carriers off, next laid, even: close"),
-    "bar.close.carrier_next_sheet": N_("Carriers off, next laid, sheet on: close"),
-    "bar.close.carrier_top": N_("Carriers off, top laid, even: close"),
-    "bar.close.carrier_top_sheet": N_("Carriers off, top laid, sheet on: close"),
-    "bar.close.carrier_rest": N_("Carriers off, rest laid: close for {seconds} s"),
-    "bar.close.carrier_rest_sheet": N_("Carriers off, rest laid, sheet on: close"),
+    "bar.close.carrier_next": Plural(
+        N_("Carrier off, next laid, even: close"),
+        N_("Carriers off, next laid, even: close"),
+        "count",
+    ),
+    "bar.close.carrier_next_sheet": Plural(
+        N_("Carrier off, next laid, sheet on: close"),
+        N_("Carriers off, next laid, sheet on: close"),
+        "count",
+    ),
+    "bar.close.carrier_top": Plural(
+        N_("Carrier off, top laid, even: close"), N_("Carriers off, top laid, even: close"), "count"
+    ),
+    "bar.close.carrier_top_sheet": Plural(
+        N_("Carrier off, top laid, sheet on: close"),
+        N_("Carriers off, top laid, sheet on: close"),
+        "count",
+    ),
+    "bar.close.carrier_rest": Plural(
+        N_("Carrier off, rest laid: close for {seconds} s"),
+        N_("Carriers off, rest laid: close for {seconds} s"),
+        "count",
+    ),
+    "bar.close.carrier_rest_sheet": Plural(
+        N_("Carrier off, rest laid, sheet on: close"),
+        N_("Carriers off, rest laid, sheet on: close"),
+        "count",
+    ),
     "bar.close.as_before": N_("All as it was: close for {seconds} s"),
     "bar.close.rack_loaded": N_("{racked} on the rack, {number} loaded: close"),
     "bar.close.rack_loaded_sheet": N_("{racked} racked, {number} loaded, sheet on: close"),

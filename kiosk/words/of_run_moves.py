@@ -31,12 +31,24 @@ _BEFORE_A_CLOSING: dict[str, Sentence] = {
     "move.carrier_sheet": Plural(
         N_("Carrier off, sheet on"), N_("Carriers off, sheet on"), "count"
     ),
-    "move.carrier_next": N_("Carriers off, lay next layer"),
-    "move.carrier_next_sheet": N_("Carriers off, next, sheet on"),
-    "move.carrier_top": N_("Carriers off, lay the top"),
-    "move.carrier_top_sheet": N_("Carriers off, top, sheet on"),
-    "move.carrier_rest": N_("Carriers off, lay the rest"),
-    "move.carrier_rest_sheet": N_("Carriers off, rest, sheet on"),
+    "move.carrier_next": Plural(
+        N_("Carrier off, lay next layer"), N_("Carriers off, lay next layer"), "count"
+    ),
+    "move.carrier_next_sheet": Plural(
+        N_("Carrier off, next, sheet on"), N_("Carriers off, next, sheet on"), "count"
+    ),
+    "move.carrier_top": Plural(
+        N_("Carrier off, lay the top"), N_("Carriers off, lay the top"), "count"
+    ),
+    "move.carrier_top_sheet": Plural(
+        N_("Carrier off, top, sheet on"), N_("Carriers off, top, sheet on"), "count"
+    ),
+    "move.carrier_rest": Plural(
+        N_("Carrier off, lay the rest"), N_("Carriers off, lay the rest"), "count"
+    ),
+    "move.carrier_rest_sheet": Plural(
+        N_("Carrier off, rest, sheet on"), N_("Carriers off, rest, sheet on"), "count"
+    ),
     "move.close": N_("Check it, then close"),
     # The garment before this one goes to the rack first: both are named.
     "move.rack_load": N_("Rack {racked}, load {number}"),

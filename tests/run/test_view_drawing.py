@@ -6,7 +6,7 @@ import sys
 from dataclasses import replace
 from typing import Any
 
-from view_cases import HOT, LINES, Station, hand, hot, one_layer, piece, plan_of, two_layers
+from view_cases import HOT, LINES, WORDS, Station, hand, hot, one_layer, piece, plan_of, two_layers
 
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.model import Garment
@@ -43,7 +43,8 @@ def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
     assert [slab.slab for slab in shown] == [
         Slab.PLATEN, Slab.FILM, Slab.CARRIER, Slab.FILM, Slab.CLOTH, Slab.PAD,
     ]  # fmt: skip
-    assert [slab.colour for slab in shown if slab.slab is Slab.FILM] == ["red", "navy"]
+    films = [slab for slab in shown if slab.slab is Slab.FILM]
+    assert [(f.column, WORDS.say(f.label)) for f in films] == [(0, "RED name"), (1, "NAVY number")]
     inks = {p.piece: p.ink for p in pieces(plan, plan.passes[1], 0, 0)}
     assert inks == {"name.1": Ink.LAID, "number.1": Ink.NEXT}
 

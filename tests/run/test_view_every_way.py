@@ -16,11 +16,13 @@ from view_cases import (
     hand,
     hot,
     label,
+    lines,
     messages,
     move,
     one_layer,
     piece,
     plan_of,
+    slabs,
 )
 
 from kiosk.plan.model import Phase, Place, Plan, Step
@@ -116,14 +118,24 @@ def test_a_tack_with_the_sheet_says_so_in_move_and_bar() -> None:
     assert move(shown) == "Load, lower layer, sheet on"
     assert label(shown) == "Loaded, laid, sheet on: tack 2 s"
     shown = station.press()
-    assert move(shown) == "Carriers off, top, sheet on"
+    assert move(shown) == "Carrier off, top, sheet on"
     shown = station.press()
-    assert move(shown) == "Carriers off, rest, sheet on"
-    assert WORDS.say(shown.lines[0]) == "the sheet comes off first"
+    assert move(shown) == "Carrier off, rest, sheet on"
+    assert lines(shown)[0] == "the sheet comes off first"
+    assert slabs(shown) == [
+        "sheet goes on",
+        "carrier", "RED name",
+        "carrier comes off", "WHITE number", "BLACK number",
+        "cloth", "pad",
+    ]  # fmt: skip
+    assert [slab.column for slab in shown.stack] == [0, 0, 0, 1, 1, 1, 0, 0]
+    shown = station.press()
+    assert move(shown) == "Peel hot, look it over"
+    assert lines(shown)[0] == "the sheet comes off first"
 
 
 def test_of_three_layers_only_the_last_is_the_top() -> None:
     station = Station(stacked(3, tack_sheet=False, rest=False, pre_press=False, final_sheet=False))
     station.answer()
-    assert move(station.press()) == "Carriers off, lay next layer"
-    assert move(station.press()) == "Carriers off, lay the top"
+    assert move(station.press()) == "Carrier off, lay next layer"
+    assert move(station.press()) == "Carrier off, lay the top"

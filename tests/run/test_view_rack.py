@@ -9,6 +9,7 @@ from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, mov
 
 from kiosk.plan.model import Place
 from kiosk.run.chips import chips
+from kiosk.run.commands import SayClosed, SayOpened
 from kiosk.run.model import Confirm, Now
 from kiosk.run.views import Chip, Kind, Owner, Ready
 
@@ -83,6 +84,7 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     station.tap()
     shown = station.tap()
     assert move(shown) == "Wait, then peel cold"
+    assert lines(shown) == ["flat, carrier on, never hung or waved"]
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
     assert below(shown) == "too early to peel"
@@ -176,12 +178,39 @@ def test_a_trainee_confirms_the_hot_peel_before_the_rack() -> None:
     station.press()
     shown = station.see()
     assert move(shown) == "Peel it hot"
+    assert lines(shown)[0] == "name: hot"
     assert label(shown) == "Peeled: rack next"
     station.tap()
     shown = station.answer()
     assert move(shown) == "Rack 31, load 48"
     assert label(shown) == "Loaded and flat: lay next"
     assert label(station.tap()) == "31 on the rack, 48 laid: close"
+
+
+def test_a_short_final_of_the_rack_is_looked_at_before_it_goes_there() -> None:
+    station = Station(one_layer(COLD))
+    station.answer()
+    station.tap()
+    station.clock += 5
+    station.do(SayOpened())
+    station.do(SayClosed(closed=True))
+    shown = station.see()
+    assert move(shown) == "Look it over"
+    assert lines(shown) == [
+        "it had less time than planned: try the edges",
+        "whole? then flat on the rack, carrier on",
+    ]
+    assert label(shown) == "Whole: it goes flat on the rack"
+    station.tap()
+    assert [chip.number for chip in station.answer().chips] == ["31"]
+
+
+def test_open_ends_with_the_next_tap_also_where_the_rack_is_all_that_is_left(
+    station: Station,
+) -> None:
+    shown = station.press()
+    assert shown.open_since is not None
+    assert station.tap().open_since is None
 
 
 def test_the_last_garment_leads_to_the_rack_or_ends() -> None:

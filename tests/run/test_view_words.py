@@ -23,6 +23,8 @@ SAMPLE: dict[str, Value] = {
     "next": "lay the top",
 }  # fmt: skip
 MOST_WORDS, MOST_LABEL = 5, 44
+# Functions that say an id, and what they put before it.
+PREFIXES = {"say": "", "Message": "", "refuse": r"refuse\."}
 
 
 def pattern(text: ast.Constant | ast.JoinedStr) -> str:
@@ -39,10 +41,10 @@ def pattern(text: ast.Constant | ast.JoinedStr) -> str:
 def spoken(path: Path) -> Iterator[str]:
     """Patterns of the ids that a file says, and of the words that it names with @."""
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in {"say", "Message"}:
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in PREFIXES:
             first = node.args[0] if node.args else None
             if isinstance(first, ast.Constant | ast.JoinedStr):
-                yield pattern(first)
+                yield PREFIXES[getattr(node.func, "id", "")] + pattern(first)
         if isinstance(node, ast.JoinedStr) and pattern(node).startswith("@"):
             yield pattern(node)[1:]
         if isinstance(node, ast.Constant) and re.fullmatch(r"@[\w.-]+\w", str(node.value)):
