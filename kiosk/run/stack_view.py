@@ -10,8 +10,9 @@ from kiosk.plan.model import Pass, Phase, Piece, Plan
 from kiosk.plan.reasons import element_words
 from kiosk.run.views import Ink, PieceView, Slab, StackSlab
 
-LAYING = frozenset({Phase.LAY, Phase.LAY_TOP})
-FREEING = frozenset({Phase.REMOVE_CARRIER, Phase.PEEL})
+# Tuples: an enum is hashed by Python code, and these are asked for in every frame.
+LAYING = (Phase.LAY, Phase.LAY_TOP)
+FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
 
 PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
 SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))
@@ -125,7 +126,7 @@ def _ink(name: str, now: set[str], laid: set[str]) -> Ink:
     return Ink.LAID if name in laid else Ink.AHEAD
 
 
-def _named(passage: Pass, start: int, end: int, phases: frozenset[Phase]) -> Iterator[str]:
+def _named(passage: Pass, start: int, end: int, phases: tuple[Phase, ...]) -> Iterator[str]:
     for step in passage.steps[start:end]:
         if step.phase in phases:
             yield from step.pieces
