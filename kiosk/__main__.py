@@ -19,16 +19,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     _speak_utf8()
     try:
-        asked = parse(arguments)
-        command = importlib.import_module(f"kiosk.commands.{asked.command}")
-        code: int = command.run(asked)
-        sys.stdout.flush()
+        try:
+            return _do(arguments)
+        finally:
+            if sys.stdout is not None:  # a program may be started without any
+                sys.stdout.flush()
     except BrokenPipeError:
         # The reader has gone; nothing may be written at exit either, or Python complains.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return PIPE_CLOSED
     except KeyboardInterrupt:
         return INTERRUPTED
+
+
+def _do(arguments: Sequence[str] | None) -> int:
+    asked = parse(arguments)
+    command = importlib.import_module(f"kiosk.commands.{asked.command}")
+    code: int = command.run(asked)
     return code
 
 
