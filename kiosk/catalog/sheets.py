@@ -93,7 +93,7 @@ def peel_wait(spot: Spot) -> dict[Peel, Wait]:
     """Return the waits after opening by peel."""
     f = spot.fields((), tuple(PEELS))
     got = {PEELS[name]: f.get(name, _wait) for name in PEELS if name in f.entries}
-    if not got and not f.entries:
+    if not f.entries:
         raise spot.wrong(say("catalog.asked.something"))
     return {peel: wait.value for peel, wait in got.items()}
 

@@ -87,3 +87,14 @@ def test_a_wrong_unit_is_named() -> None:
     with pytest.raises(WrongAmountError) as refused:
         amounts.temperature("300 bananas")
     assert refused.value.problem.values["unit"] == '"bananas"'
+
+
+@pytest.mark.parametrize(
+    ("reader", "text"),
+    [
+        ("temperature", "0 F"), ("temperature", "0 C"), ("temperature", "600 F"), ("step", "0 F"),
+        ("step", "100 F"), ("seconds", "0 s"), ("seconds", "3600 s"), ("length", "100 in"),
+    ],
+)  # fmt: skip
+def test_the_ends_of_each_range_belong_to_it(reader: str, text: str) -> None:
+    assert getattr(amounts, reader)(text).text == text

@@ -77,6 +77,8 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
         ("warm: {from: 10 s, to: 25 s}", "wram: {from: 10 s, to: 25 s}", "peel_wait.wram",
          "key.unknown"),
         ("from: 10 s, to: 25 s", "from: 30 s, to: 25 s", "peel_wait.warm.from", "order"),
+        ("{warm: {from: 10 s, to: 25 s}, cold: {from: 60 s, to: 900 s}}", "{}", "peel_wait",
+         "asked.something"),
         ("source: shop trial", "source: rumour", "source", "asked.choice"),
         (FIRST_DIGIT, "title: yes", "title", "asked.quotes"),
         (FIRST_DIGIT, "title: '@home'", "title", "word.characters"),

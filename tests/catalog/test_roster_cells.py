@@ -103,3 +103,8 @@ def test_a_line_break_inside_a_cell_is_a_fault_and_lines_are_counted_on(tmp_path
     job, faults = read_roster(tmp_path, text)
     assert job is None
     assert [(fault.line, fault.key) for fault in faults] == [(2, "name"), (4, "number")]
+
+
+def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
+    (line,) = sound(tmp_path, f"{HEADER}{'i' * 20},AL,{'N' * 16},99\n")
+    assert (line.line, line.name, line.number) == ("i" * 20, "N" * 16, "99")

@@ -76,6 +76,7 @@ def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
     text = "line,size,name,number,sleeve\n1,AL,MUÑERA,7,left\n"
     fault = asked(tmp_path, text)[1]
     assert (fault.problem.id, fault.found) == ("catalog.roster.unknown_column", "sleeve")
+    assert fault.line == 1
 
 
 def test_a_column_headed_only_by_a_mark_is_not_guessed(tmp_path: Path) -> None:
