@@ -19,7 +19,6 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.changed": N_("changed from normal: {changed}"),
     "command.plan.warning": N_("mind: {warning}"),
     "command.plan.clock": N_("{seconds} s"),
-    "command.plan.tap": N_("tap"),
     "command.plan.taps": N_("Taps a garment, once signed off: {taps}"),
     "command.plan.minutes": N_("Time: {low} to {high} minutes"),
     "command.plan.assumed": N_(
@@ -32,7 +31,6 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.pieces": N_("{count} pieces"),
     "command.plan.names": N_("Names"),
     "command.plan.refused": N_("This job cannot be pressed as it stands."),
-    "command.plan.limit": N_("limit: {limit}"),
     "command.plan.would_do": N_("would do: {change}"),
     "command.cannot_write": N_("{path} cannot be written: {why}"),
     "command.report.none": N_("Nobody has signed on yet in this log: there is nothing to report"),
