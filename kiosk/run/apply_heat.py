@@ -25,7 +25,7 @@ def closed(state: State, event: e.Closed) -> State:
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
     job = put(_racked(job, event.racked), ticket)
-    undo = tuple(replace(u, leaving=False) for u in job.undo if not u.slot)
+    undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
     return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
 
 

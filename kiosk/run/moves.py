@@ -68,6 +68,7 @@ def next_hot(passage: Pass, step: int, skip_pre_press: bool = False) -> int | No
 
 def first_hand(passage: Pass, step: int) -> int:
     """Return where the hand steps that lead to `step` begin: after the last hot step before."""
+    step = min(step, len(passage.steps))
     while step > 0 and passage.steps[step - 1].phase not in HOT_PHASES:
         step -= 1
     return step

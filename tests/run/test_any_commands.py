@@ -1,0 +1,230 @@
+"""Whatever anybody does in whatever order: nothing crashes, nothing is lost, pressed twice or hot
+unnoticed. A made-up crowd taps, types, switches and pulls the plug."""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team
+from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
+
+from kiosk.plan.model import Place, Plan
+from kiosk.run import commands as c
+from kiosk.run.apply import replay
+from kiosk.run.decide import decide
+from kiosk.run.kind import kind_of
+from kiosk.run.model import Confirm, Now, Refusal, Stage
+from kiosk.run.questions import required_setting
+from kiosk.run.settle import settle
+from kiosk.run.transitions import LEGAL
+from kiosk.run.views import Kind
+
+PLANS: tuple[Plan, ...] = (
+    plan_of(one_piece(), job="rack"),
+    plan_of(one_piece(Place.PRESS, HOT), job="press"),
+    plan_of(one_piece(Place.HAND, COLD), job="hand", confirm_opening=True),
+    plan_of(stack(), job="stack"),
+    plan_of(staged(), job="staged"),
+    plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs"),
+    plan_of(one_piece(Place.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),
+)
+NUMBERS = ("6", "9", "12", "16", "91")
+SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
+STAGES = (Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.WAITING, Stage.VOID)
+
+tickets = st.builds(
+    lambda line, passage, copy: f"{line}/{passage}/{copy}",
+    st.integers(1, 4),
+    st.integers(1, 2),
+    st.integers(1, 2),
+)
+reasons = st.sampled_from(["", "a reason"])
+
+
+class Crowd(RuleBasedStateMachine):
+    """A station at which everything that can be done is done."""
+
+    @initialize(
+        plan=st.sampled_from(PLANS), count=st.integers(1, 4), confirm=st.sampled_from(Confirm)
+    )
+    def begin(self, plan: Plan, count: int, confirm: Confirm) -> None:
+        self.bench = Bench()
+        self.plan, self.garments = plan, team(*NUMBERS[:count])
+        self.boots = 1
+        self.give(c.Start("1.0"))
+        self.give(c.SignOn("MK", confirm))
+        self.give(c.StartJob(plan.job, plan, "hash", self.garments))
+
+    def give(self, command: c.Command) -> None:
+        """Give a command; a refusal is as good as events, and changes nothing."""
+        bench = self.bench
+        answer = decide(bench.state, command, bench.now)
+        assert decide(bench.state, command, bench.now) == answer
+        if isinstance(answer, Refusal):
+            return
+        pressed = bench.state
+        bench.events += answer
+        bench.state = replay(answer, bench.state)
+        assert settle(bench.state, bench.now) == ()
+        if type(command) is not c.Start:
+            kind = kind_of(replay(settle(pressed, bench.now), pressed), bench.now)
+            assert kind in LEGAL[type(command)]
+
+    @rule(seconds=st.sampled_from(SECONDS), steps=st.integers(1, 3))
+    def work_with_the_rack(self, seconds: float, steps: int) -> None:
+        self.work(steps)
+        self.bench.wait(6.0)
+        self.forward(seconds)
+
+    @rule(seconds=st.sampled_from(SECONDS))
+    def time_passes(self, seconds: float) -> None:
+        self.bench.wait(seconds)
+
+    @rule()
+    def clock_ticks(self) -> None:
+        self.give(c.Tick())
+
+    @rule(seconds=st.sampled_from(SECONDS))
+    def forward(self, seconds: float) -> None:
+        self.bench.wait(seconds)
+        meaning = self.bench.bar.meaning
+        if meaning is not None:
+            self.give(c.Forward(meaning, self.bench.clock))
+
+    @rule(steps=st.integers(1, 8))
+    def work(self, steps: int) -> None:
+        """Do what the screen asks, as somebody does who wants to go home."""
+        for _ in range(steps):
+            self.right_answers()
+            heat = self.bench.state.heat
+            if self.bench.bar.meaning is None and heat is not None:
+                self.heat_runs_out(0.0)
+            else:
+                self.forward(1.0)
+
+    @rule(verb=st.sampled_from(c.Verb), ticket=tickets, step=st.integers(-1, 12))
+    def any_forward(self, verb: c.Verb, ticket: str, step: int) -> None:
+        self.give(c.Forward(c.Meaning(verb, ticket, step), self.bench.clock))
+
+    @rule()
+    def right_answers(self) -> None:
+        self.give(c.Tick())
+        job = self.bench.state.job
+        while job is not None and self.bench.is_in(Kind.ASK):
+            self.give(c.Read(job.questions[0].right))
+            job = self.bench.state.job
+        asked = None if job is None else required_setting(job)
+        if asked is not None:
+            self.give(c.ReadSetting(asked))
+            if self.bench.is_in(Kind.ASK):
+                self.right_answers()
+
+    @rule(late=st.sampled_from((0.0, 0.0, 2.0, 6.0)))
+    def heat_runs_out(self, late: float) -> None:
+        heat = self.bench.state.heat
+        if heat is not None and heat.deadline is not None and heat.closed.boot == self.bench.boot:
+            self.bench.clock = max(self.bench.clock, heat.deadline + late)
+        self.give(c.Tick())
+
+    @rule(ticket=tickets, stage=st.sampled_from(Stage), defect=st.sampled_from(["", "scorch"]))
+    def inspect(self, ticket: str, stage: Stage, defect: str) -> None:
+        self.give(c.Inspect(ticket, stage, defect))
+
+    @rule(stage=st.sampled_from(STAGES), which=st.integers(0, 5))
+    def inspect_what_is_there(self, stage: Stage, which: int) -> None:
+        job = self.bench.state.job
+        there = (job.slot, *job.rack, *job.aside) if job else ()
+        if there:
+            self.give(c.Inspect(there[which % len(there)], stage, "scorch"))
+
+    @rule(stage=st.sampled_from(STAGES), which=st.integers(0, 5))
+    def supervisor_rules(self, stage: Stage, which: int) -> None:
+        job = self.bench.state.job
+        if job and job.aside:
+            name = job.aside[which % len(job.aside)]
+            self.give(c.Rule(name, stage, "SV", "looked at it"))
+
+    @rule(which=st.integers(0, 5))
+    def supervisor_allows(self, which: int) -> None:
+        job = self.bench.state.job
+        if job and job.aside:
+            self.give(c.AllowRepress(job.aside[which % len(job.aside)], "SV", "edge lifts"))
+
+    @rule(
+        command=st.one_of(
+            st.builds(c.SignOn, st.sampled_from(["", "MK", "AB"]), st.sampled_from(Confirm)),
+            st.builds(c.ReadSetting, st.sampled_from([270, 290, 300])),
+            st.builds(c.Read, st.sampled_from(["L", "S", *NUMBERS])),
+            st.builds(c.SayClosed, st.booleans()),
+            st.builds(c.HoldOn, reasons),
+            st.builds(c.Skip, reasons),
+            st.builds(c.PutAside, reasons),
+            st.builds(c.RowChanged, st.sampled_from("1234"), st.sampled_from(["", "a", "b"])),
+            st.builds(c.AllowRepress, tickets, st.just("SV"), reasons),
+            st.builds(c.Rule, tickets, st.sampled_from(Stage), st.just("SV"), reasons),
+            st.sampled_from(
+                [c.HandOver(), c.LeaveJob(), c.SayOpened(), c.PressClosed(), c.PressOpened()]
+            ),
+        )
+    )
+    def anything(self, command: c.Command) -> None:
+        self.give(command)
+
+    @rule()
+    def back(self) -> None:
+        self.give(c.Back())
+
+    @rule(other=st.booleans())
+    def start_job(self, other: bool) -> None:
+        plan = PLANS[3] if other else self.plan
+        self.give(c.StartJob(plan.job, plan, "hash", self.garments))
+
+    @rule(
+        seconds=st.sampled_from((-50.0, 2.0, 30.0)),
+        same_boot=st.booleans(),
+        luck=st.integers(0, 3),
+    )
+    def program_starts(self, seconds: float, same_boot: bool, luck: int) -> None:
+        if luck:
+            return
+        if same_boot:
+            self.bench.wait(abs(seconds))
+        else:
+            self.boots += 1
+            self.bench.wall_ahead += self.bench.clock + seconds
+            self.bench.boot, self.bench.clock = f"boot-{self.boots}", 0.0
+        self.give(c.Start("1.0"))
+
+    @rule(seconds=st.sampled_from((-3600.0, 3600.0)))
+    def wall_clock_is_set(self, seconds: float) -> None:
+        self.bench.wall_ahead += seconds
+        self.work(1)
+
+    @invariant()
+    def everything_is_somewhere_and_nothing_was_pressed_twice(self) -> None:
+        if not hasattr(self, "bench"):
+            return
+        assert_sound(self.bench.state)
+        assert_pressed_once(self.bench.state)
+        assert_heat_is_at_the_slot(self.bench.state)
+        assert_steps_exist(self.bench.state)
+        bar = self.bench.bar
+        assert bar.since <= self.bench.clock
+        assert self.bench.now == Now(
+            self.bench.boot, self.bench.clock, self.bench.clock + self.bench.wall_ahead
+        )
+
+    def teardown(self) -> None:
+        if hasattr(self, "bench"):
+            assert replay(self.bench.events) == self.bench.state
+
+
+TestAnyCommands = Crowd.TestCase
+TestAnyCommands.settings = settings(
+    max_examples=60,
+    stateful_step_count=60,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow],
+)
