@@ -6,6 +6,7 @@ The numbers are shaped, not realistic: many answers should need two closings or 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from hypothesis import strategies as st
@@ -18,6 +19,16 @@ Job = tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]
 PRESSURES = ("light", "light-medium", "medium", "medium-firm", "firm")
 LOWEST = {"F": 278, "C": 137}
 SPREAD = {"F": 12, "C": 6}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What is likely to go wrong: windows begin up to `scatter` percent apart, sheets `alike`
+    differ little in seconds and pressure, `tight` totals leave no second to spare."""
+
+    scatter: int
+    alike: bool
+    tight: bool
 
 
 def chance(draw: Draw, percent: int) -> bool:
@@ -66,15 +77,12 @@ def pressures(draw: Draw) -> Json:
 
 
 @st.composite
-def materials(draw: Draw, key: str, unit: str, scatter: int, alike: bool) -> Material:
-    """A sheet that a catalog would accept; its window begins up to `scatter` percent away.
-
-    Sheets that are `alike` differ little in seconds and pressure.
-    """
-    low = LOWEST[unit] + number(draw, 0, SPREAD[unit] * scatter // 100)
-    high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit])
+def materials(draw: Draw, key: str, unit: str, kind: Kind) -> Material:
+    """A sheet that a catalog would accept."""
+    low = LOWEST[unit] + number(draw, 0, SPREAD[unit] * kind.scatter // 100)
+    high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit] // (3 if kind.scatter > 200 else 1))
     carrier = chance(draw, 90)
-    quick = 3 if alike else pick(draw, 3, 3, 4, 7)
+    quick = 3 if kind.alike else pick(draw, 3, 3, 4, 7)
     bare = pick(draw, *["required"] * 5, *["optional"] * 5, "forbidden", "no_press")
     return material(
         key,
@@ -85,10 +93,10 @@ def materials(draw: Draw, key: str, unit: str, scatter: int, alike: bool) -> Mat
                 "normal": f"{number(draw, low, high)} {unit}",
             },
             "dwell": [
-                {**span, **three(draw, quick, quick + 2, 2)}
+                {**span, **three(draw, quick, quick + 2, 5 if kind.tight else 2)}
                 for span in spans(draw, low, high, unit, 50, 8)
             ],
-            "pressure": {"low": "medium", "high": "firm"} if alike else pressures(draw),
+            "pressure": {"low": "medium", "high": "firm"} if kind.alike else pressures(draw),
             "peel": [
                 {**span, "allowed": peels(draw)} for span in spans(draw, low, high, unit, 40, 5)
             ]
@@ -103,14 +111,14 @@ def materials(draw: Draw, key: str, unit: str, scatter: int, alike: bool) -> Mat
             "surface": "smooth" if chance(draw, 85) else "textured",
             "goes_on": ["fabric", "smooth"] if draw(st.integers(0, 40)) != 17 else ["smooth"],
             "accepts_on_top": chance(draw, 90),
-            "total_heat": f"{pick(draw, 10, 14, 17, 20, 25, 30, 40, 40)} s",
+            "total_heat": f"{pick(draw, *([9, 12, 15, 18] if kind.tight else [14, 20, 30, 40]))} s",
             "blocks_dye": chance(draw, 40),
         },
     )
 
 
 @st.composite
-def fabrics(draw: Draw, unit: str) -> Fabric:
+def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
     """A cloth whose dwell limit covers 0 to its highest temperature."""
     highest = LOWEST[unit] + pick(draw, 1, 3, 4, 4, 4) * number(
         draw, SPREAD[unit] // 2, SPREAD[unit]
@@ -129,7 +137,7 @@ def fabrics(draw: Draw, unit: str) -> Fabric:
                 {**span, **(start if n == 0 else {}), "at_most": f"{limits[n]} s"}
                 for n, span in enumerate(caps)
             ],
-            "total_heat": f"{pick(draw, 14, 18, 22, 26, 30, 40, 60, 60)} s",
+            "total_heat": f"{pick(draw, *((11, 13, 15, 17, 19) if kind.tight else (20, 40)))} s",
             "pressure_max": pick(draw, *["firm"] * 12, "medium-firm", "medium-firm", "medium"),
             "dye_risk": pick(draw, "none", "none", "possible", "high"),
             "dye_cap": f"{dye_cap} {unit}" if chance(draw, 25) else None,
@@ -206,15 +214,15 @@ def jobs(draw: Draw) -> Job:
     units = ("F", "C") if chance(draw, 60) else ("C", "F")
     keys = ("film", "print", "letter")[: pick(draw, 2, 2, 3, 3, 1)]
 
-    scatter, alike = pick(draw, 10, 50, 100, 150, 250), chance(draw, 40)
+    kind = Kind(pick(draw, 10, 50, 100, 150, 300), chance(draw, 40), chance(draw, 35))
 
     def unit() -> str:
         return units[1] if chance(draw, 15) else units[0]
 
-    sheets = {key: draw(materials(key, unit(), scatter, alike)) for key in keys}
+    sheets = {key: draw(materials(key, unit(), kind)) for key in keys}
     return (
         draw(recipes(sheets)),
-        draw(fabrics(unit())),
+        draw(fabrics(unit(), kind)),
         draw(presses(units[0])),
         draw(policies()),
         sheets,
