@@ -7,16 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.run import events as e
+from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
 from kiosk.run.apply_heat import (
     asked_closed,
-    closed,
-    closing_seen,
     not_closed,
     open_said,
     opened,
     outcome_unknown,
     time_up,
-    unasked_closing,
     was_closed,
 )
 from kiosk.run.apply_job import (
@@ -28,18 +26,10 @@ from kiosk.run.apply_job import (
     setting_read,
     ticket_called,
 )
-from kiosk.run.apply_result import (
-    confirmed,
-    finished,
-    repress_allowed,
-    ruled,
-    set_aside,
-    skipped,
-    stopped,
-    went_on,
-)
+from kiosk.run.apply_result import confirmed, finished, set_aside, skipped, went_on
 from kiosk.run.apply_salvaged import log_salvaged
 from kiosk.run.apply_station import handed_over, held, restarted, signed_on, station_started
+from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
 from kiosk.run.apply_undo import taken_back
 from kiosk.run.model import State
 

@@ -1,4 +1,4 @@
-"""Closings and openings: heat begins, counts and ends."""
+"""Heat ends: by the clock, by an opening, by a word, or with nobody watching."""
 
 from __future__ import annotations
 
@@ -6,42 +6,11 @@ from dataclasses import replace
 
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run import events as e
-from kiosk.run.apply_job import with_job
-from kiosk.run.model import Confirm, Heat, JobRun, Now, Seen, Stage, State, Ticket
+from kiosk.run.apply_job import found, with_job
+from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
 from kiosk.run.moves import last_peel, racks
-from kiosk.run.tickets import is_hot, pass_of, put, slot_ticket, step_at
-
-
-def closed(state: State, event: e.Closed) -> State:
-    """Heat on a ticket. A final uses it up from here on."""
-    starts = event.at.clock + event.starts_in
-    heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
-    measured = state.switch_seen or event.seen is Seen.MEASURED
-    state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
-    job = state.job
-    ticket = None if job is None else job.tickets.get(event.ticket)
-    if job is None or ticket is None:
-        return state
-    final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
-    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
-    job = put(_racked(job, event.racked), ticket)
-    undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
-    return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
-
-
-def closing_seen(state: State, event: e.ClosingSeen) -> State:
-    """The declared closing was seen: the clock starts here."""
-    heat = state.heat
-    if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
-        return replace(state, switch_seen=True)
-    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
-    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
-
-
-def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
-    """Heat that nobody asked for is counted up."""
-    heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
-    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+from kiosk.run.places import put
+from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
 
 
 def time_up(state: State, event: e.TimeUp) -> State:
@@ -85,8 +54,7 @@ def asked_closed(state: State, event: e.AskedClosed) -> State:
 def not_closed(state: State, event: e.NotClosed) -> State:
     """No heat: the ticket is given back at the same step, with its final."""
     state = _cool(state)
-    job = state.job
-    ticket = None if job is None else job.tickets.get(event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
@@ -143,23 +111,11 @@ def _cool(state: State) -> State:
     return replace(state, heat=None, asked_closed=False, asked=None)
 
 
-def _racked(job: JobRun, name: str) -> JobRun:
-    """The tap that closed confirmed that `name` went to the rack, its hot peels done."""
-    ticket = job.tickets.get(name)
-    if ticket is None or ticket.stage is not Stage.COOLING:
-        return job
-    peel = last_peel(pass_of(job, ticket))
-    if peel is None or ticket.step >= peel:
-        return job
-    return put(job, replace(ticket, step=peel, hot_peeled=True))
-
-
 def _end(
     state: State, name: str, step: int, opening: Now, seen: Seen, short: bool = False
 ) -> State:
     """A closing of ticket `name` is over: it goes on, or to where it cools."""
-    job = state.job
-    ticket = None if job is None else job.tickets.get(name)
+    job, ticket = found(state, name)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     passage = pass_of(job, ticket)
@@ -191,8 +147,7 @@ def _unasked_over(state: State) -> State:
 
 def _over(state: State, event: e.Opened) -> str:
     """The mark of a ticket that had more seconds than the tightest limit allows."""
-    job = state.job
-    ticket = None if job is None else job.tickets.get(event.ticket)
+    job, ticket = found(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
     if step is None or step.phase not in HOT_PHASES or step.most_seconds is None:
         return ""
@@ -201,8 +156,7 @@ def _over(state: State, event: e.Opened) -> str:
 
 
 def _mark(state: State, name: str, mark: str) -> State:
-    job = state.job
-    ticket = None if job is None else job.tickets.get(name)
+    job, ticket = found(state, name)
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
     return with_job(state, put(job, replace(ticket, marks=(*ticket.marks, mark))))

@@ -5,14 +5,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kiosk.run import events as e
-from kiosk.run.model import ENDED, Ask, JobRun, Stage, State
+from kiosk.run.model import ENDED, Ask, JobRun, Stage, State, Ticket
+from kiosk.run.places import lay_aside, put, unloaded
 from kiosk.run.questions import asked_again
-from kiosk.run.tickets import AT_SLOT, first_tickets, lay_aside, put, slot_ticket, unloaded
+from kiosk.run.tickets import AT_SLOT, first_tickets, slot_ticket
 
 
 def with_job(state: State, job: JobRun) -> State:
     """Return the state with one job as it is now."""
     return replace(state, jobs={**state.jobs, job.job: job})
+
+
+def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
+    """Return the job at the press and its ticket `name`, None for what there is not."""
+    job = state.job
+    return job, None if job is None else job.tickets.get(name)
 
 
 def job_started(state: State, event: e.JobStarted) -> State:
@@ -59,8 +66,7 @@ def setting_read(state: State, event: e.SettingRead) -> State:
 
 def ticket_called(state: State, event: e.TicketCalled) -> State:
     """A ticket has the press; one that has it already may only be asked something."""
-    job = state.job
-    ticket = None if job is None else job.tickets.get(event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:

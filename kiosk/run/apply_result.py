@@ -1,4 +1,4 @@
-"""What becomes of tickets: confirmed steps, results, detours, a supervisor's word."""
+"""What becomes of tickets by the hands: confirmed steps, results, detours."""
 
 from __future__ import annotations
 
@@ -7,25 +7,18 @@ from dataclasses import replace
 from kiosk.plan.model import Phase
 from kiosk.run import events as e
 from kiosk.run.apply_heat import to_the_rack
-from kiosk.run.apply_job import with_job
-from kiosk.run.apply_undo import forget, remember
+from kiosk.run.apply_job import found, with_job
+from kiosk.run.apply_undo import remember
 from kiosk.run.model import ENDED, JobRun, Now, Stage, State, Ticket, Undo
 from kiosk.run.moves import last_peel, racks
-from kiosk.run.tickets import (
-    is_hot,
-    lay_aside,
-    pass_of,
-    put,
-    same_garment,
-    step_at,
-    ticket_id,
-    unloaded,
-)
+from kiosk.run.places import lay_aside, put, unloaded
+from kiosk.run.scrap import scrapped
+from kiosk.run.tickets import is_hot, pass_of, step_at
 
 
 def confirmed(state: State, event: e.Confirmed) -> State:
     """Hand steps done. After its early peels a ticket of the rack leaves the press."""
-    job, ticket = _found(state, event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     passage = pass_of(job, ticket)
@@ -47,13 +40,13 @@ def confirmed(state: State, event: e.Confirmed) -> State:
 
 def finished(state: State, event: e.Finished) -> State:
     """A result. A scrap ends the garment's other tickets and opens a new copy of it."""
-    job, ticket = _found(state, event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     after = replace(ticket, stage=event.stage, peeled=ticket.peeled or event.peeled)
     undo = _undo_of_result(job, ticket)
     if event.stage is Stage.SCRAP:
-        done, voided, opened = _scrapped(job, after)
+        done, voided, opened = scrapped(job, after)
         queue = job.queue if any(t.stage is Stage.WAITING for t in voided) else ()
         undo = replace(undo, tickets=(ticket, *voided), opened=opened, queue=queue)
     else:
@@ -63,7 +56,7 @@ def finished(state: State, event: e.Finished) -> State:
 
 def went_on(state: State, event: e.WentOn) -> State:
     """Fit to go on: at the next step, or to the rack with what was pressed short."""
-    job, ticket = _found(state, event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     step = ticket.step + (ticket.stage is Stage.UNKNOWN)
@@ -76,7 +69,7 @@ def went_on(state: State, event: e.WentOn) -> State:
 
 def skipped(state: State, event: e.Skipped) -> State:
     """The pre-press is left out; the hand steps around it are still to be done."""
-    job, ticket = _found(state, event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
     job = remember(job, Undo("skipped", (ticket,), job.slot, questions=job.questions))
@@ -85,54 +78,13 @@ def skipped(state: State, event: e.Skipped) -> State:
 
 def set_aside(state: State, event: e.SetAside) -> State:
     """Off the press: queued again last of its run, or waiting for somebody to look at it."""
-    job, ticket = _found(state, event.ticket)
+    job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     job = remember(job, Undo("set aside", (ticket,), ticket.id, questions=job.questions))
     if ticket.stage is Stage.UNKNOWN:
         return _moved(state, lay_aside(job, ticket), event.at)
     return _moved(state, put(job, unloaded(job, ticket), at_end=True), event.at)
-
-
-def stopped(state: State, event: e.Stopped) -> State:
-    """Not before a supervisor decides."""
-    job, ticket = _found(state, event.ticket)
-    if job is None or ticket is None or ticket.stage in ENDED:
-        return state
-    garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
-    after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
-    return with_job(state, forget(put(job, after), ticket.id))
-
-
-def repress_allowed(state: State, event: e.RepressAllowed) -> State:
-    """One final more: first in the queue, at the sheet before the final."""
-    job, ticket = _found(state, event.ticket)
-    if job is None or ticket is None:
-        return state
-    after = replace(ticket, represses=ticket.represses + 1)
-    if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
-        after = replace(after, stage=Stage.WAITING, step=_repress_step(job, ticket))
-    return with_job(state, forget(put(job, after), ticket.id))
-
-
-def ruled(state: State, event: e.Ruled) -> State:
-    """A supervisor's word on where a ticket goes."""
-    job, ticket = _found(state, event.ticket)
-    if job is None or ticket is None:
-        return state
-    if event.stage is Stage.SCRAP:
-        return with_job(
-            state, forget(_scrapped(job, replace(ticket, stage=Stage.SCRAP))[0], ticket.id)
-        )
-    after = replace(ticket, stage=event.stage)
-    if event.stage is Stage.WAITING:
-        after = unloaded(job, ticket)
-    return with_job(state, forget(put(job, after), ticket.id))
-
-
-def _found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
-    job = state.job
-    return job, None if job is None else job.tickets.get(name)
 
 
 def _moved(state: State, job: JobRun, at: Now) -> State:
@@ -146,28 +98,3 @@ def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
     questions = job.questions if slot else ()
     leaving = job.leaving == ticket.id
     return Undo(what, (ticket,), slot, at, questions=questions, leaving=leaving)
-
-
-def _scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:
-    """Return the job, the garment's tickets that this ends, and the ids of its new copy's."""
-    voided = tuple(
-        t for t in same_garment(job, ticket) if t.id != ticket.id and t.stage not in ENDED
-    )
-    every = same_garment(job, ticket)
-    job = put(job, ticket)
-    for other in voided:
-        job = put(job, replace(other, stage=Stage.VOID))
-    opened = []
-    for old in every:
-        name = ticket_id(old.garment.line, old.passage, old.copy + 1)
-        if name not in job.tickets:
-            job = put(job, Ticket(name, old.garment, old.passage, old.copy + 1), at_end=True)
-            opened.append(name)
-    return job, voided, tuple(opened)
-
-
-def _repress_step(job: JobRun, ticket: Ticket) -> int:
-    """Return the cover sheet before the final, or the final: what is laid stays laid."""
-    steps = pass_of(job, ticket).steps
-    final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
-    return final - 1 if final and steps[final - 1].phase is Phase.COVER else final

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kiosk.run import events as e
 from kiosk.run.model import ENDED, JobRun, Seen, Stage, State, Ticket
-from kiosk.run.tickets import lay_aside
+from kiosk.run.places import lay_aside
 
 
 def log_salvaged(state: State, event: e.LogSalvaged) -> State:

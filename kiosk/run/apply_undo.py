@@ -7,7 +7,8 @@ from dataclasses import replace
 from kiosk.run import events as e
 from kiosk.run.apply_job import with_job
 from kiosk.run.model import JobRun, Stage, State, Ticket, Undo
-from kiosk.run.tickets import drop, lay_aside, put, slot_ticket
+from kiosk.run.places import drop, lay_aside, put
+from kiosk.run.tickets import slot_ticket
 
 DEEPEST = 8
 """How many taps back can be taken; a checkpoint holds them all."""

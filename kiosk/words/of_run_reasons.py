@@ -5,7 +5,9 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Plural, Sentence
 
 WHILE: dict[str, Sentence] = {
-    "refuse.while.hands": N_("Not now: the press is open and the garment is in your hands."),
+    "refuse.while.hands": N_(
+        "Not now: a garment is in your hands. Finish it, put it aside or put the job back first."
+    ),
     "refuse.while.heat": N_("Not while the press is closed. Wait for the tone."),
     "refuse.while.over": N_("The time is up. Open the press first."),
     "refuse.while.unasked": N_("The press is closed and nothing asked for it. Open it first."),

@@ -1,0 +1,55 @@
+"""Heat begins: declared, measured, or not asked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.plan.model import Phase
+from kiosk.run import events as e
+from kiosk.run.apply_job import found, with_job
+from kiosk.run.model import Heat, JobRun, Seen, Stage, State
+from kiosk.run.moves import last_peel
+from kiosk.run.places import put
+from kiosk.run.tickets import is_hot, pass_of, step_at
+
+
+def closed(state: State, event: e.Closed) -> State:
+    """Heat on a ticket. A final uses it up from here on."""
+    starts = event.at.clock + event.starts_in
+    heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
+    measured = state.switch_seen or event.seen is Seen.MEASURED
+    state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None:
+        return state
+    final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
+    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
+    job = put(_racked(job, event.racked), ticket)
+    undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
+    return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
+
+
+def closing_seen(state: State, event: e.ClosingSeen) -> State:
+    """The declared closing was seen: the clock starts here."""
+    heat = state.heat
+    if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
+        return replace(state, switch_seen=True)
+    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
+    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+
+
+def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
+    """Heat that nobody asked for is counted up."""
+    heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
+    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+
+
+def _racked(job: JobRun, name: str) -> JobRun:
+    """The tap that closed confirmed that `name` went to the rack, its hot peels done."""
+    ticket = job.tickets.get(name)
+    if ticket is None or ticket.stage is not Stage.COOLING:
+        return job
+    peel = last_peel(pass_of(job, ticket))
+    if peel is None or ticket.step >= peel:
+        return job
+    return put(job, replace(ticket, step=peel, hot_peeled=True))
