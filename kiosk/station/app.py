@@ -55,7 +55,7 @@ class Station(Widget):
 
     def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
         super().__init__()
-        settings = parts.library.catalog.station
+        settings = parts.library.station
         self.parts = parts
         self.words = Words(settings.language)
         self.settings = settings
@@ -139,11 +139,16 @@ class Station(Widget):
             self.refresh()
         return True
 
+    def on_touch_down(self, touch: Any) -> bool:
+        """What a finger changes is shown in the same frame."""
+        handled = bool(super().on_touch_down(touch))
+        self.refresh()
+        return handled
+
     def on_touch_up(self, touch: Any) -> bool:
-        """What a finger changed on a page is shown at once."""
+        """A finger that lifts may have ended a press."""
         handled = bool(super().on_touch_up(touch))
-        if self.sheet is not None:
-            self.refresh()
+        self.refresh()
         return handled
 
     def _acted(self, action: object) -> None:

@@ -28,7 +28,6 @@ class Page(Enum):
     JOBS = "jobs"
     FAULTS = "faults"
     SET_UP = "set up"
-    CAUTIONS = "cautions"
     QUESTIONS = "questions"
     WORK = "work"
     SKIP = "skip"

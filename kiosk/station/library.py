@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.catalog.model import Catalog, Fault, Job, RosterLine
+from kiosk.catalog.model import Catalog, Fault, Job, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
@@ -43,6 +43,7 @@ class Library:
     def __init__(self, recipes: Path, jobs: Path) -> None:
         self.recipes = recipes
         self.jobs = jobs
+        self.screen_inches: float | None = None
         self.catalog: Catalog
         self.faults: tuple[Fault, ...]
         self.read()
@@ -50,6 +51,13 @@ class Library:
     def read(self) -> None:
         """Read the recipes anew."""
         self.catalog, self.faults = read_catalog(self.recipes)
+
+    @property
+    def station(self) -> StationSettings:
+        """The tablet's settings; `screen_inches` of this library wins over the file's."""
+        settings = self.catalog.station
+        inches = self.screen_inches or settings.screen_inches
+        return replace(settings, screen_inches=inches)
 
     def offers(self) -> tuple[Offer, ...]:
         """Return every job folder's offer, in the order of their names."""

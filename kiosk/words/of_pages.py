@@ -41,7 +41,6 @@ PAGES: dict[str, Sentence] = {
     "page.set_up_again": N_("Cautions known: go on with it"),
     "page.set_up_supervisor": N_("Start with the supervisor's PIN"),
     "page.take_over": N_("take it over"),
-    "page.cautions": N_("Cautions"),
     "page.questions": Plural(
         N_("{count} question about the roster"), N_("{count} questions about the roster"), "count"
     ),
@@ -90,7 +89,6 @@ PAGES: dict[str, Sentence] = {
     "page.reason.agreed": N_("agreed with the customer"),
     "page.reason.looked_over": N_("looked over and found good"),
     "page.reason.other": N_("another reason"),
-    "caution.short": N_("Hot platen: do not touch. The material's own sheet comes first."),
     "caution.burn": N_("WARNING: the platen burns at once and for long. There is no safe touch."),
     "caution.pinch": N_("WARNING: hands clear when the press closes."),
     "caution.fumes": N_("CAUTION: films give off fumes when heated. Air the room."),

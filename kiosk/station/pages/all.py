@@ -18,7 +18,6 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.JOBS: jobs.jobs,
     Page.FAULTS: jobs.faults,
     Page.SET_UP: jobs.set_up,
-    Page.CAUTIONS: jobs.cautions,
     Page.QUESTIONS: jobs.questions,
     Page.SKIP: held.skip,
     Page.PUT_ASIDE: held.put_aside,

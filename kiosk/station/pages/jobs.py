@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.plan.model import Plan, Refusal
 from kiosk.run.model import ENDED
+from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
 from kiosk.station.pages.sheet import Button, Sheet
@@ -68,7 +69,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     plan = offer.plan
     label = "page.set_up_again" if desk.begun(offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if desk.needs_supervisor() else label
-    choices = [Button(words("page.cautions"), lambda: desk.go(Page.CAUTIONS))]
+    choices = []
     if offer.questions:
         count = words("page.questions", count=len(offer.questions))
         choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
@@ -78,13 +79,20 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
             *_settings(plan, words),
             *_warnings(plan, words),
-            words("caution.short"),
+            *(words(caution) for caution in CAUTIONS),
         ),
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over)),
+        right=_take_over(desk, offer, words),
     )
+
+
+def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    held = holder(offer.folder)
+    if held is None or held.station == desk.identity.station:
+        return None
+    return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
 
 
 def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
@@ -108,15 +116,6 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
 def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
     return tuple(words(f"page.warning.{warning}") for warning in ids)
-
-
-def cautions(desk: Desk, words: Words) -> Sheet:
-    """The usual cautions."""
-    return Sheet(
-        title=words("page.cautions"),
-        lines=tuple(words(caution) for caution in CAUTIONS),
-        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
-    )
 
 
 def questions(desk: Desk, words: Words) -> Sheet:

@@ -1,0 +1,158 @@
+"""Hands that use the station as a person does: they read what is shown and touch it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+
+from kiosk.log.start import start
+from kiosk.run.model import Now
+from kiosk.run.views import Kind, View
+from kiosk.station.app import Parts, Station
+from kiosk.station.boxes import Box
+from kiosk.station.demo.stage import Stage
+from kiosk.station.desk import Identity
+from kiosk.station.library import Library
+from kiosk.station.pin import PinFile
+from kiosk.station.screens.ask import ChoiceButton
+from kiosk.station.screens.foot import Foot
+from kiosk.station.widgets.paper_button import PaperButton
+
+WALL = 1_800_000_000.0  # a made-up date: the demo's clock is its own
+READS = 0.7  # seconds from a new picture to the next touch: younger ones are refused
+
+
+class Labelled(NamedTuple):
+    """A button as a person sees it."""
+
+    label: str
+    box: Box
+
+
+class NotShown(Exception):
+    """What was to be touched is not on the screen; its message lists what is."""
+
+
+class Hands:
+    """A station on `stage` in the folder `place`, which holds recipes/ and jobs/, and a person."""
+
+    def __init__(self, stage: Stage, place: Path, screen_inches: float = 10.1) -> None:
+        self.stage = stage
+        self.screen_inches = screen_inches
+        self.place = place
+        self.boot = "demo"
+        self.left = False
+        self.station = self._open()
+
+    def _open(self) -> Station:
+        recorder, _ = start(self.place / "log.sqlite3", self.now())
+        library = Library(self.place / "recipes", self.place / "jobs")
+        library.screen_inches = self.screen_inches
+        parts = Parts(
+            recorder,
+            library,
+            PinFile(self.place / "supervisor-pin"),
+            Identity("demo/log", "demo"),
+            self.now,
+        )
+        station = Station(parts, self._leave)
+        station.size = Window.size
+        station.desk.start()
+        station.refresh()
+        self.stage.show(station)
+        return station
+
+    def _leave(self) -> None:
+        self.left = True
+
+    def now(self) -> Now:
+        """The moment on the stage's clock."""
+        return Now(self.boot, self.stage.now, WALL + self.stage.now)
+
+    def restart(self) -> None:
+        """Close the station as a crash would leave it, and start it again on the same log."""
+        self.close()
+        self.station = self._open()
+
+    def close(self) -> None:
+        """Take the station off the stage."""
+        self.station.close()
+        self.station.parts.recorder.close()
+        for child in Window.children[:]:
+            Window.remove_widget(child)
+
+    # -- seeing -----------------------------------------------------------
+
+    @property
+    def view(self) -> View:
+        """What the work screen shows now."""
+        return self.station.shell.view(self.now())
+
+    def buttons(self) -> Iterator[Labelled]:
+        """Every button on the screen with its label, in no order."""
+        for widget in _walk(self.station):
+            if isinstance(widget, PaperButton):
+                yield Labelled(widget.label, widget.box)
+            elif isinstance(widget, ChoiceButton):
+                yield Labelled(widget.text, widget.box)
+
+    # -- touching ---------------------------------------------------------
+
+    def touch(self, *labels: str) -> None:
+        """Touch the buttons whose labels begin so, one after the other."""
+        for label in labels:
+            button = next((b for b in self.buttons() if b.label.startswith(label)), None)
+            if button is None:
+                raise NotShown(f"{label!r} among {[b.label for b in self.buttons()]}")
+            self.stage.wait(READS)
+            self.stage.tap(*button.box.centre)
+
+    def type(self, text: str) -> None:
+        """Touch one key after the other."""
+        self.touch(*text)
+
+    def bar(self, read: float = READS) -> None:
+        """Touch the forward bar, after a look at it."""
+        self.stage.wait(read)
+        self.stage.tap(*self._foot().bar.centre)
+
+    def side(self, right: bool = True) -> None:
+        """Touch what stands beside the bar: hold or opened (right), back one (left)."""
+        self.stage.wait(READS)
+        box = self._foot().right if right else self._foot().back
+        if box is None:
+            raise NotShown("nothing stands beside the bar")
+        self.stage.tap(*box.centre)
+
+    def hold_bar(self, seconds: float = 1.4) -> None:
+        """Press the bar long."""
+        self.stage.wait(READS)
+        self.stage.tap(*self._foot().bar.centre, seconds=seconds)
+
+    def _foot(self) -> Foot:
+        painted = self.station.screen.painted
+        if painted is None:
+            raise NotShown("the work screen")
+        return painted.foot
+
+    def until(self, reached: Callable[[View], bool], most: float = 600.0) -> None:
+        """Let time pass until the work screen shows what is waited for."""
+        end = self.stage.now + most
+        while not reached(self.view):
+            if self.stage.now > end:
+                raise NotShown(f"in {most} s; now {self.view.kind}")
+            self.stage.wait(0.25)
+
+    def until_open(self) -> None:
+        """Let time pass until the press's turn is over."""
+        self.until(lambda view: view.kind is not Kind.HEAT)
+
+
+def _walk(widget: Widget) -> Iterator[Widget]:
+    yield widget
+    for child in widget.children:
+        yield from _walk(child)

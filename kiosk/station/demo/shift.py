@@ -1,0 +1,284 @@
+"""The demo's shift: every screen once, each reached by touches from a fresh start."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.core.window import Window
+
+from kiosk.run.model import Ask
+from kiosk.run.questions import required_setting
+from kiosk.run.views import Kind, Ready, View
+from kiosk.station.demo.hands import Hands
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+
+Shot = Callable[[str], None]
+PIN = "2468"
+
+
+class Shift:
+    """Plays the shift with `hands`; `shot` is called with a name for each screen worth seeing."""
+
+    def __init__(self, hands: Hands, shot: Shot) -> None:
+        self.hands = hands
+        self.shot = shot
+
+    def play(self) -> None:
+        """Play all of it."""
+        self.first_start()
+        self.layered_job()
+        self.cold_peel_job()
+        self.stops()
+        self.end()
+
+    # -- signing on -------------------------------------------------------
+
+    def first_start(self) -> None:
+        """A fresh start: the supervisor's PIN, initials, the list of jobs."""
+        hands, shot = self.hands, self.shot
+        shot("choose-pin")
+        hands.type(PIN)
+        hands.touch("Go on with this PIN")
+        hands.type(PIN)
+        shot("repeat-pin")
+        hands.touch("Keep this PIN")
+        shot("sign-on")
+        hands.touch("New here")
+        hands.type("IK")
+        shot("initials")
+        hands.touch("This is me")
+        shot("jobs")
+        hands.touch("spring-order")
+        shot("faults")
+        hands.touch("back")
+
+    def supervisor(self, choice: str) -> None:
+        """Enter the supervisor's PIN and touch one choice."""
+        hands = self.hands
+        hands.type(PIN)
+        self.shot("pin")
+        hands.touch("Enter")
+        self.shot("supervisor")
+        hands.touch(choice)
+
+    # -- the layered job --------------------------------------------------
+
+    def layered_job(self) -> None:
+        """Two-layer film: a trainee's first garment, then grouped moves, then what goes wrong."""
+        hands, shot = self.hands, self.shot
+        hands.touch("Harbour Lanterns, away")
+        shot("set-up")
+        hands.touch("Cautions known")
+        self.setting()
+        self.questions(wrong=True)
+        self.one_garment("trainee-")
+        self.hold_and_supervisor()
+        self.one_garment("")
+        self.rework_and_scrap()
+        self.put_the_job_back()
+
+    def setting(self) -> None:
+        """Enter what the press shows: first something else, then what is asked for."""
+        hands = self.hands
+        hands.until(lambda view: view.kind is Kind.SETTING)
+        self.shot("setting")
+        job = hands.station.shell.state.job
+        assert job is not None
+        hands.type(str(required_setting(job)))
+        hands.touch("enter")
+
+    def questions(self, wrong: bool = False) -> None:
+        """Answer what is asked about the garment in hand."""
+        hands = self.hands
+        while (view := hands.view).kind is Kind.ASK:
+            job = hands.station.shell.state.job
+            assert job is not None
+            question = job.questions[0]
+            self.shot(f"ask-{question.ask.value}")
+            if wrong and question.ask is Ask.SIZE:
+                other = next(c for c in question.choices if c != question.right)
+                hands.touch(other)
+                self.shot("ask-wrong")
+                wrong = False
+                continue
+            assert view.ask is not None
+            hands.touch(question.right)
+
+    def one_garment(self, prefix: str) -> None:
+        """Press the garment at hand to its end, with a picture of every move."""
+        hands = self.hands
+        ticket = hands.view.ticket
+        while (view := hands.view).ticket == ticket and view.kind is not Kind.DONE:
+            if view.kind is Kind.HEAT:
+                hands.stage.wait(1.6)
+                self.shot(f"{prefix}{phase(view)}-heat")
+                hands.until_open()
+                hands.stage.wait(1.0)
+            elif view.kind is Kind.ASK:
+                self.questions()
+            else:
+                self.shot(f"{prefix}{phase(view)}")
+                hands.bar()
+
+    def hold_and_supervisor(self) -> None:
+        """Hold, and the supervisor signs the operator off for grouped moves."""
+        hands = self.hands
+        self.questions()
+        hands.side(right=True)
+        self.shot("held")
+        hands.touch("Supervisor")
+        self.supervisor("Sign IK off")
+        hands.bar()
+
+    def rework_and_scrap(self) -> None:
+        """One garment ends as rework, one as scrap; both with class and cause."""
+        for result in ("Rework", "Scrap"):
+            self.to_inspection()
+            self.hands.touch(result)
+            self.shot(f"{result.lower()}-class")
+            self.hands.touch(first_choice(self.hands))
+            self.shot(f"{result.lower()}-cause")
+            self.hands.touch(first_choice(self.hands))
+
+    def to_inspection(self) -> None:
+        """Press the garment at hand until it is to be looked over."""
+        hands = self.hands
+        while not (view := hands.view).inspecting:
+            if view.kind is Kind.HEAT:
+                hands.until_open()
+                hands.stage.wait(1.0)
+            elif view.kind is Kind.ASK:
+                self.questions()
+            else:
+                hands.bar()
+
+    def put_the_job_back(self) -> None:
+        """Put a garment aside, decide on the reworked one, then put the job back."""
+        hands = self.hands
+        self.questions()
+        hands.side(right=True)
+        hands.touch("Leave out the pre-press")
+        self.shot("skip")
+        hands.touch("back")
+        hands.touch("Put this garment aside")
+        self.shot("put-aside")
+        hands.touch("not here")
+        self.questions()
+        hands.side(right=True)
+        hands.touch("Supervisor")
+        self.supervisor("1 garment to decide")
+        self.shot("garments")
+        hands.touch("Number")
+        self.shot("garment")
+        hands.touch("Good")
+        self.shot("reason")
+        hands.touch("looked over")
+        hands.touch("Put the job back")
+
+    # -- cold peel --------------------------------------------------------
+
+    def cold_peel_job(self) -> None:
+        """Garments cool on the rack while the next ones are pressed."""
+        hands, shot = self.hands, self.shot
+        hands.touch("Harbour Lanterns, warm-up")
+        hands.touch("Cautions known")
+        self.setting()
+        self.questions()
+        seen: set[str] = set()
+        while (view := hands.view).kind is not Kind.DONE:
+            self._cold_move(view, seen)
+        shot("done")
+        hands.touch("Put the job away")
+
+    def _cold_move(self, view: View, seen: set[str]) -> None:
+        hands = self.hands
+        due = any(chip.ready is not Ready.SOON for chip in view.chips)
+        if view.kind is Kind.ASK:
+            self.questions()
+        elif view.kind is Kind.HEAT:
+            hands.stage.wait(6.5)
+            if view.chips:
+                self._once(seen, f"rack-{len(view.chips)}-heat")
+            while any(c.ready is not Ready.SOON for c in hands.view.chips):
+                if hands.view.kind is not Kind.HEAT or hands.view.bar.meaning is None:
+                    break
+                self._once(seen, "rack-due")
+                hands.bar()
+            hands.until_open()
+            hands.stage.wait(1.0)
+        elif view.bar.meaning is None:
+            self._once(seen, "rack-waits")
+            hands.stage.wait(5.0)
+        else:
+            self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
+            hands.bar()
+
+    def _once(self, seen: set[str], name: str) -> None:
+        if name not in seen:
+            seen.add(name)
+            self.shot(name)
+
+    # -- stops ------------------------------------------------------------
+
+    def stops(self) -> None:
+        """Opened too soon, a switch that sees an unasked closing, a stop while hot."""
+        hands, shot = self.hands, self.shot
+        hands.touch("Harbour Lanterns, away")
+        hands.touch("Cautions known")
+        if hands.view.kind is Kind.SETTING:
+            self.setting()
+        self.questions()
+        hands.bar()
+        hands.stage.wait(2.5)
+        hands.side(right=True)
+        shot("was-it-closed")
+        hands.touch("Not closed")
+        hands.bar()
+        hands.stage.wait(2.5)
+        hands.restart()
+        hands.stage.wait(20.0)
+        shot("started-while-hot")
+        hands.until(lambda view: view.kind is not Kind.HEAT)
+        shot("after-a-stop")
+        hands.bar()
+        self.switch()
+
+    def switch(self) -> None:
+        """A switch on the press: times are measured, the over-run is counted."""
+        hands, shot = self.hands, self.shot
+        self.to_inspection()
+        hands.bar()
+        self.questions()
+        press_key(hands, PRESS_CLOSED)
+        hands.stage.wait(9.0)
+        shot("over")
+        press_key(hands, PRESS_OPENED)
+        hands.stage.wait(1.0)
+        press_key(hands, PRESS_CLOSED)
+        hands.until(lambda view: view.kind is not Kind.HEAT)
+        press_key(hands, PRESS_OPENED)
+
+    def end(self) -> None:
+        """Hand over."""
+        hands = self.hands
+        hands.stage.wait(1.0)
+        hands.side(right=True)
+        hands.touch("hand over")
+        self.shot("handed-over")
+
+
+def phase(view: View) -> str:
+    """Return a name for the move that is shown."""
+    return "setting" if view.phase is None else view.phase.value.replace(" ", "-")
+
+
+def first_choice(hands: Hands) -> str:
+    """Return the label of the first button on the screen."""
+    return next(hands.buttons()).label
+
+
+def press_key(hands: Hands, scancode: int) -> None:
+    """Let a switch type its key."""
+    Window.dispatch("on_key_down", 0, scancode, "", [])
+    Window.dispatch("on_key_up", 0, scancode)
+    hands.stage.frames(2)

@@ -1,0 +1,153 @@
+"""A Kivy window whose frames are stepped by hand on a clock of their own, with true touches."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import kivy.input.motionevent
+import kivy.input.postproc.doubletap
+import kivy.input.postproc.tripletap
+import kivy.uix.behaviors.button
+from kivy.base import EventLoop, runTouchApp
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.input.motionevent import MotionEvent
+from kivy.input.provider import MotionEventProvider
+from kivy.uix.widget import Widget
+
+FRAME = 1 / 60
+TAKE_TIME: tuple[ModuleType, ...] = (
+    kivy.input.motionevent,
+    kivy.input.postproc.doubletap,
+    kivy.input.postproc.tripletap,
+    kivy.uix.behaviors.button,
+)
+
+
+class Finger(MotionEvent):
+    """One touch of one finger."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs, is_touch=True, type_id="touch")
+
+    def depack(self, args: Any) -> None:
+        """Take a position, each 0..1 of the window."""
+        self.sx, self.sy = args
+        self.profile = ["pos"]
+        super().depack(args)
+
+
+class Fingers(MotionEventProvider):
+    """Hands touches to Kivy in its own loop."""
+
+    def __init__(self) -> None:
+        super().__init__("stage", "")
+        self.queue: list[tuple[str, Finger]] = []
+
+    def update(self, dispatch_fn: Callable[[str, Finger], None]) -> None:
+        """Dispatch what was queued."""
+        while self.queue:
+            dispatch_fn(*self.queue.pop(0))
+
+
+class Stage:
+    """The window, its clock and fingers. `now` is never set back.
+
+    `speed` shows it to people: so many seconds of the stage a second; 0 runs as fast as it can.
+    """
+
+    def __init__(self, speed: float = 0.0) -> None:
+        self.now = 1000.0
+        self.speed = speed
+        Clock.time = lambda: self.now
+        Clock._last_tick = self.now
+        for module in TAKE_TIME:
+            module.time = lambda: self.now  # type: ignore[attr-defined]  # a module's own name
+        self.fingers = Fingers()
+        runTouchApp(Widget(), embedded=True)
+        EventLoop.add_input_provider(self.fingers)
+        self._touches = 0
+        self.clear()
+
+    def clock(self) -> float:
+        """The stage's clock, seconds."""
+        return self.now
+
+    def frames(self, count: int = 1) -> None:
+        """Run frames, a 60th of a second each."""
+        for _ in range(count):
+            self.now += FRAME
+            EventLoop.idle()
+            Window.mainloop()
+            if self.speed:
+                time.sleep(FRAME / self.speed)
+
+    def wait(self, seconds: float) -> None:
+        """Run as many frames as `seconds` hold."""
+        self.frames(round(seconds / FRAME))
+
+    def resize(self, width: int, height: int) -> None:
+        """Give the window another size."""
+        if tuple(Window.size) != (width, height):
+            Window.size = (width, height)
+            self.frames(12)
+        assert tuple(Window.size) == (width, height)
+
+    def show(self, widget: Widget) -> Widget:
+        """Put a widget into the empty window."""
+        Window.add_widget(widget)
+        self.frames(2)
+        return widget
+
+    def clear(self) -> None:
+        """Empty the window and let what is scheduled run out."""
+        for child in Window.children[:]:
+            Window.remove_widget(child)
+        self.now += 60.0
+        self.frames(3)
+
+    def down(self, x: float, y: float) -> Finger:
+        """Put a finger down at a point of the window."""
+        self._touches += 1
+        finger = Finger("stage", self._touches, self._place(x, y))
+        self.fingers.queue.append(("begin", finger))
+        self.frames(1)
+        return finger
+
+    def move(self, finger: Finger, x: float, y: float) -> None:
+        """Move a finger that is down."""
+        finger.move(self._place(x, y))
+        self.fingers.queue.append(("update", finger))
+        self.frames(1)
+
+    def up(self, finger: Finger) -> None:
+        """Lift a finger."""
+        self.fingers.queue.append(("end", finger))
+        self.frames(1)
+
+    def tap(self, x: float, y: float, seconds: float = 0.1) -> None:
+        """Touch a point for a while."""
+        finger = self.down(x, y)
+        self.wait(seconds)
+        self.up(finger)
+
+    def picture(self, path: Path) -> Path:
+        """Draw the window once more and save what it shows as a PNG at exactly `path`."""
+        taken: list[str] = []
+
+        def shoot(*_: object) -> None:
+            taken.append(Window.screenshot(str(path.with_suffix(".png"))))
+
+        Window.bind(on_flip=shoot)
+        Window.canvas.ask_update()
+        self.frames(1)
+        Window.unbind(on_flip=shoot)
+        Path(taken[0]).replace(path)
+        return path
+
+    def _place(self, x: float, y: float) -> tuple[float, float]:
+        return x / (Window.width - 1), y / (Window.height - 1)
