@@ -73,9 +73,10 @@ class Hands:
         """The moment on the stage's clock."""
         return Now(self.boot, self.stage.now, WALL + self.stage.now)
 
-    def restart(self) -> None:
-        """Close the station as a crash would leave it, and start it again on the same log."""
+    def restart(self, boot: str) -> None:
+        """Take the station away and start it again on the same log, after a new boot."""
         self.close()
+        self.boot = boot
         self.station = self._open()
 
     def close(self) -> None:
@@ -103,13 +104,19 @@ class Hands:
     # -- touching ---------------------------------------------------------
 
     def touch(self, *labels: str) -> None:
-        """Touch the buttons whose labels begin so, one after the other."""
+        """Touch the buttons with these labels (or else beginning so), one after the other."""
         for label in labels:
-            button = next((b for b in self.buttons() if b.label.startswith(label)), None)
-            if button is None:
-                raise NotShown(f"{label!r} among {[b.label for b in self.buttons()]}")
+            button = self._find(label)
             self.stage.wait(READS)
             self.stage.tap(*button.box.centre)
+
+    def _find(self, label: str) -> Labelled:
+        shown = list(self.buttons())
+        exact = [button for button in shown if button.label == label]
+        found = exact or [button for button in shown if button.label.startswith(label)]
+        if not found:
+            raise NotShown(f"{label!r} among {[button.label for button in shown]}")
+        return found[0]
 
     def type(self, text: str) -> None:
         """Touch one key after the other."""

@@ -186,16 +186,28 @@ class SheetPage(Widget):
         side = max(self.scale.target * 1.25, foot.w * 0.135)
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
-            self._put(box, self.sheet.left)
+            self._put_side(box, self.sheet.left)
         if self.sheet.right is not None:
             box, foot = foot.from_right(side, self.scale.gap)
-            self._put(box, self.sheet.right)
+            self._put_side(box, self.sheet.right)
         if self.sheet.main is not None:
             self._put(foot, self.sheet.main, filled=True)
 
-    def _put(self, box: Box, button: Button, filled: bool = False) -> None:
+    def _put_side(self, box: Box, button: Button) -> None:
+        """Beside the bar: ink with an inner frame, as on the work screen."""
+        self._put(box, button, filled=True, large=False)
+        with self.buttons[-1].canvas.after:
+            frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
+
+    def _put(self, box: Box, button: Button, filled: bool = False, large: bool = True) -> None:
         shown = PaperButton(
-            box, self.scale, button.label, button.act, button.line, filled=filled, large=filled
+            box,
+            self.scale,
+            button.label,
+            button.act,
+            button.line,
+            filled=filled,
+            large=filled and large,
         )
         self.buttons.append(shown)
         self.add_widget(shown)
