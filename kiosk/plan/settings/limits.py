@@ -98,12 +98,7 @@ def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
         fabric=fabric,
         temperature_max=hottest,
         dye_cap=_highest(fabric.dye_cap, unit) if fabric.dye_cap else None,
-        most={
-            degree: min(
-                floor(cap.at_most.value) for cap in _at(degree, caps) or _near(degree, caps)
-            )
-            for degree in range(coldest, hottest + 1)
-        },
+        most={degree: _most(degree, caps) for degree in range(coldest, hottest + 1)},
         coldest=coldest,
         total_seconds=floor(fabric.total_heat.value),
         pre_press_seconds=fabric.pre_press.whole,

@@ -1,0 +1,138 @@
+"""Changes are offered only after solving with them, in the order of design.md section 4."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from settings_samples import (
+    BOTH,
+    NAME,
+    NUMBER,
+    STACK,
+    S,
+    cloth,
+    element,
+    film,
+    offers,
+    press,
+    recipe,
+    refused,
+)
+
+from kiosk.catalog.model import Policy, SheetRule
+from kiosk.plan.model import Refusal
+from kiosk.plan.settings import solve
+
+ONE = Policy(max_closings=1)
+COOL = film("other", (250, 270, 260))
+TOO_HOT = film("film", (330, 340, 335))
+
+
+def test_another_material_of_the_catalog_is_offered_with_the_temperature_it_works_at() -> None:
+    cool, warm = film("cool", (240, 260, 250)), film("warm", (300, 310, 305))
+    assert offers(refused((NAME,), TOO_HOT, cool, warm)) == [
+        "Use another material for name.1: cool (250 F), warm (305 F)"
+    ]
+
+
+def test_a_material_that_does_not_work_either_is_not_offered() -> None:
+    assert offers(refused((NAME,), TOO_HOT, film("hotter", (340, 350, 345)))) == []
+
+
+def test_both_layers_of_an_element_change_where_one_alone_would_not_do() -> None:
+    stack = (element("name", "film", "film"),)
+    found = refused(stack, TOO_HOT, film("cool", (240, 260, 250)))
+    assert "Use another material for name.1, name.2: cool (250 F)" in offers(found)
+
+
+def test_all_pieces_of_the_panel_change_where_one_element_would_not_do() -> None:
+    found = refused((NAME, element("number", "film")), TOO_HOT, film("cool", (240, 260, 250)))
+    assert offers(found) == ["Use another material for name.1, number.1: cool (250 F)"]
+
+
+def test_layers_are_swapped_where_that_makes_a_stack() -> None:
+    lower = film(accepts_on_top=False)
+    assert "Swap the layers: number.1 other, number.2 film" in offers(
+        refused((STACK,), lower, film("other"))
+    )
+
+
+def test_stacks_are_swapped_together_where_one_alone_would_not_do() -> None:
+    stacks = (element("name", "film", "other"), STACK)
+    found = refused(stacks, film(accepts_on_top=False), film("other"))
+    assert "Swap the layers: name.1 other, name.2 film, number.1 other, number.2 film" in offers(
+        found
+    )
+
+
+def test_one_layer_is_offered_where_it_can_be_pressed() -> None:
+    found = refused((STACK,), film(), film("other", (330, 340, 335)))
+    assert offers(found) == [
+        "Use another material for number.2: film (290 F)",
+        "Press only one layer: number.1 film",
+    ]
+
+
+def test_one_closing_more_is_offered_where_it_works() -> None:
+    assert "Allow 2 closings in the shop's policy" in offers(
+        refused(BOTH, film(), COOL, policy=ONE)
+    )
+    alone = refused(BOTH, TOO_HOT, COOL, policy=ONE)
+    assert not [offer for offer in offers(alone) if "closings" in offer]
+
+
+def test_another_policy_is_offered_where_it_works() -> None:
+    strict = Policy(max_closings=1, staged_peel=False)
+    found = refused(BOTH, film(), film("other", peeled=("cold",)), policy=strict)
+    assert "Allow staged peel in the shop's policy" in offers(found)
+    upper = film("other", sheet_carrier_on=SheetRule.FORBIDDEN)
+    found = refused((STACK,), film(), upper, policy=Policy(bare_tack=False))
+    assert "Allow a short tack on bare film in the shop's policy" in offers(found)
+
+
+def test_another_fabric_is_offered_where_it_works() -> None:
+    fabrics = {"cloth": cloth(), "canvas": cloth("350 F"), "silk": cloth("250 F")}
+    found = refused((NAME,), TOO_HOT, fabrics=fabrics)
+    assert offers(found) == ["Use another fabric: canvas"]
+
+
+def test_changes_come_in_the_order_of_the_design() -> None:
+    fabrics = {"canvas": cloth("350 F", at_most=30, total=90)}
+    lower = film(total_heat=S("9 s"))
+    found = refused((STACK,), lower, film("other"), film("third"), fabrics=fabrics)
+    assert offers(found) == [
+        "Use another material for number.1: other (290 F), third (290 F)",
+        "Swap the layers: number.1 other, number.2 film",
+        "Press only one layer: number.1 film",
+        "Press only one layer: number.1 other",
+    ]
+    policy = Policy(max_closings=1, staged_peel=False)
+    thin = cloth(at_most=10)
+    found = refused(
+        BOTH, film(seconds=(11, 12, 11)), film("other"), policy=policy, on=thin, fabrics=fabrics
+    )
+    assert offers(found) == [
+        "Use another material for name.1: other (290 F)",
+        "Use another fabric: canvas",
+    ]
+
+
+def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None:
+    """Another cloth must bear the back too: the silk would take the front only."""
+    sheets = {"film": film(), "other": film("other", (330, 340, 335))}
+    fabrics = {
+        "canvas": cloth("350 F"),
+        "silk": replace(cloth("350 F"), total_heat=S("5 s")),
+    }
+    found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
+    assert isinstance(found, Refusal)
+    assert offers(found) == [
+        "Use another material for number.1: film (290 F)",
+        "Use another fabric: canvas",
+    ]
+
+
+def test_no_change_stretches_a_sheet() -> None:
+    """One second more would do, but the sheet does not allow it: nothing is offered."""
+    found = refused((NAME,), film(seconds=(10, 12, 10)), on=cloth(at_most=9))
+    assert offers(found) == []

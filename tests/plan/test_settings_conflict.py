@@ -1,0 +1,150 @@
+"""Why nothing can be pressed: the smallest set of true limits, and how far apart they are."""
+
+from __future__ import annotations
+
+from settings_samples import (
+    BOTH,
+    NAME,
+    S,
+    T,
+    cap,
+    cloth,
+    dwell,
+    element,
+    film,
+    limits,
+    peel,
+    press,
+    recipe,
+    refused,
+)
+
+from kiosk.catalog.model import Policy, Pressure, SheetRule
+from kiosk.plan.model import Refusal
+from kiosk.plan.settings import solve
+
+ONE = Policy(max_closings=1)
+COOL = ("other", (250, 270, 260))
+
+
+def test_an_element_that_fails_alone_is_the_reason_however_many_closings() -> None:
+    found = refused(BOTH, film("film", (330, 340, 335)), film(*COOL), policy=Policy(max_closings=3))
+    assert limits(found) == ["name.1.temperature.low=330 F", "fabric.temperature_max=320 F"]
+    assert found.gap == {"temperature_f": 10}
+
+
+def test_all_elements_in_one_closing_are_asked_where_each_could_be_pressed_alone() -> None:
+    found = refused(BOTH, film(), film(*COOL), policy=ONE)
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+    assert found.gap == {"temperature_f": 10}
+
+
+def test_the_smaller_of_two_lone_reasons_is_given() -> None:
+    """The name breaks on two limits with its seconds, the number on one: its own bare face."""
+    slow = film(seconds=(30, 40, 30))
+    pile = film("other", sheet_carrier_off=SheetRule.NO_PRESS, carrier=False, peel=())
+    assert limits(refused(BOTH, slow, pile)) == ["number.1.cover_sheet.carrier_off=no_press"]
+
+
+def test_true_limits_are_compared_not_guarded_ones() -> None:
+    """With the margin the cloth stops at 275 F; its own limit of 280 F is what is named."""
+    found = refused((NAME,), film("film", (300, 310, 305)), on=cloth("280 F"))
+    assert limits(found) == ["name.1.temperature.low=300 F", "fabric.temperature_max=280 F"]
+    assert found.gap == {"temperature_f": 20}
+
+
+def test_a_dye_cap_is_named_as_such() -> None:
+    found = refused((NAME,), film(), on=cloth(dye_cap=T("270 F")))
+    assert limits(found) == ["name.1.temperature.low=280 F", "fabric.dye_cap=270 F"]
+
+
+def test_outside_its_window_a_pieces_dwell_is_read_at_the_nearest_temperature() -> None:
+    """Seconds alone are the reason: no temperature, inside the window or not, brings them near."""
+    found = refused(BOTH, film(), film("other", (290, 310, 300), seconds=(15, 18, 15)), policy=ONE)
+    assert limits(found) == ["name.1.dwell.high=12 s", "number.1.dwell.low=15 s"]
+    assert found.gap == {"dwell_s": 3}
+
+
+def test_a_sheets_seconds_are_one_limit_over_all_its_bands() -> None:
+    bands = (dwell("280 F", "289 F", 15, 18, 15), dwell("290 F", "300 F", 14, 18, 15))
+    found = refused((NAME,), film(dwell=bands), on=cloth(at_most=9))
+    assert limits(found) == ["name.1.dwell.low=15 s, 14 s", "fabric.dwell_max=9 s"]
+    assert found.gap == {"dwell_s": 5}
+
+
+def test_the_cloths_dwell_limits_are_one_limit_over_all_its_bands() -> None:
+    falling = cloth(dwell_max=(cap("0 F", "289 F", 20), cap("290 F", "320 F", 9)))
+    found = refused((NAME,), film("film", (295, 310, 300), (14, 18, 15)), on=falling)
+    assert limits(found) == [
+        "name.1.temperature.low=295 F",
+        "name.1.dwell.low=14 s",
+        "fabric.dwell_max=20 s, 9 s",
+    ]
+    assert found.gap == {"dwell_s": 5}
+
+
+def test_a_sheets_peels_are_one_limit_over_all_its_bands() -> None:
+    bands = (peel("280 F", "289 F", "warm", "cold"), peel("290 F", "300 F", "cold"))
+    policy = Policy(max_closings=1, staged_peel=False)
+    found = refused(BOTH, film(peel=bands), film("other", peeled=("hot",)), policy=policy)
+    assert limits(found) == [
+        "name.1.peel=warm, cold, cold",
+        "number.1.peel=hot",
+        "policy.staged_peel=no",
+    ]
+    assert found.gap == {}
+
+
+def test_pressures_are_steps_apart() -> None:
+    light = film("other", pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
+    found = refused(BOTH, film(), light, policy=ONE)
+    assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
+    assert found.gap == {"pressure_steps": 2}
+
+
+def test_the_totals_of_a_stack_name_all_that_adds_up() -> None:
+    stack = (element("number", "film", "other"),)
+    found = refused(stack, film(total_heat=S("9 s")), film("other"))
+    assert limits(found) == [
+        "number.1.dwell.low=8 s",
+        "number.1.tack.low=1 s",
+        "number.2.tack.low=1 s",
+        "number.1.total_heat=9 s",
+    ]
+    assert found.gap == {"dwell_s": 1}
+
+
+def test_the_cloths_total_counts_pre_press() -> None:
+    found = refused((NAME,), film(), on=cloth(total=12))
+    assert limits(found) == ["name.1.dwell.low=8 s", "fabric.total_heat=12 s"]
+    assert found.gap == {"dwell_s": 1}
+
+
+def test_of_equally_small_sets_the_first_rule_is_named() -> None:
+    """Temperature, seconds and pressure all have a pair: temperature is rule 1."""
+    other = film(
+        *COOL, seconds=(15, 18, 15), pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM
+    )
+    found = refused(BOTH, film(), other, policy=ONE)
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+
+
+def test_then_the_first_in_the_recipe_is_named() -> None:
+    three = (*BOTH, element("badge", "third"))
+    found = refused(three, film(), film(*COOL), film("third", (250, 270, 260)), policy=ONE)
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+
+
+def test_limits_of_the_other_scale_are_named_as_in_the_file_and_apart_in_fahrenheit() -> None:
+    """280 and 270 °F are 138 and 132 °C: 6 °C are 10.8 °F."""
+    found = refused(BOTH, film(), film(*COOL), policy=ONE, bench=press("150 C"))
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+    assert found.gap == {"temperature_f": 11}
+
+
+def test_the_first_failing_panel_is_refused() -> None:
+    sheets = {"film": film(), "other": film("other", (330, 340, 335))}
+    found = solve(recipe(BOTH[:1], BOTH[1:], BOTH[:1]), cloth(), press(), Policy(), sheets)
+    assert isinstance(found, Refusal)
+    assert found.panel == "front"
+    assert limits(found) == ["number.1.temperature.low=330 F", "fabric.temperature_max=320 F"]

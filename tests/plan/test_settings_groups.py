@@ -1,0 +1,207 @@
+"""Several closings: splits, passengers, preferences, and what gives way."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from settings_samples import (
+    BOTH,
+    S,
+    T,
+    chosen,
+    cloth,
+    dwell,
+    element,
+    film,
+    finals,
+    limits,
+    peel,
+    press,
+    pressed,
+    refused,
+    tack,
+)
+
+from kiosk.catalog.model import Peel, Policy, Pressure, SheetRule
+
+COOL = ("other", (250, 270, 260))
+HOTTER = ("other", (305, 325, 315))
+WARM_CLOTH = cloth("340 F")
+THREE = Policy(max_closings=3)
+
+
+# splits
+
+
+def test_windows_that_do_not_meet_take_two_closings_the_hotter_first() -> None:
+    assert chosen(pressed(BOTH, film(), film(*COOL))) == [
+        ("name.1", 290, 10),
+        ("number.1", 260, 10),
+    ]
+
+
+def test_more_closings_than_the_policy_allows_are_not_tried() -> None:
+    found = refused(BOTH, film(), film(*COOL), policy=Policy(max_closings=1))
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+
+
+def test_an_element_is_never_split() -> None:
+    found = refused((element("number", "film", "other"),), film(), film(*COOL), policy=THREE)
+    assert limits(found) == ["number.1.temperature.low=280 F", "number.2.temperature.high=270 F"]
+
+
+def test_a_stack_is_pressed_whole_in_its_group() -> None:
+    panel = pressed((element("name", "film", "film"), BOTH[1]), film(), film(*COOL))
+    assert [c.group for c in panel.closings] == [0, 0, 0, 1]
+    assert chosen(panel)[-2:] == [("name.1 name.2", 290, 10), ("number.1", 260, 10)]
+
+
+def test_three_groups_are_tried_where_two_do_not_do() -> None:
+    elements = (*BOTH, element("badge", "third"))
+    sheets = film(), film(*COOL), film("third", (230, 245, 240))
+    assert chosen(pressed(elements, *sheets, policy=THREE)) == [
+        ("name.1", 290, 10),
+        ("number.1", 260, 10),
+        ("badge.1", 240, 10),
+    ]
+
+
+# passengers
+
+
+def test_a_passenger_is_not_heated_above_its_high() -> None:
+    """Cool first would leave the cool film under 290 F later, above its 270 F."""
+    elements = (element("number", "other"), element("name", "film"))
+    assert chosen(pressed(elements, film(), film(*COOL))) == [
+        ("name.1", 290, 10),
+        ("number.1", 260, 10),
+    ]
+
+
+def test_a_passengers_low_dwell_window_and_peel_do_not_bind() -> None:
+    slow = film(seconds=(18, 20, 18), peeled=("cold",))
+    panel = pressed(BOTH, slow, film(*COOL), policy=Policy(staged_peel=False))
+    assert chosen(panel) == [("name.1", 290, 18), ("number.1", 260, 10)]
+    assert finals(panel)[1].peel == {"number.1": Peel.HOT}
+
+
+def test_a_passengers_pressure_high_binds_and_its_low_does_not() -> None:
+    firm = film(pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM)
+    light = film(*COOL, pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
+    panel = pressed(BOTH, firm, light)
+    second = finals(panel)[1]
+    assert (second.pressure_low, second.pressure_high) == (Pressure.LIGHT, Pressure.LIGHT)
+    found = refused(
+        BOTH,
+        replace(firm, pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT),
+        replace(light, pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM),
+    )
+    assert found.gap == {"temperature_f": 10}
+
+
+def test_a_passenger_asks_its_carrier_off_rule() -> None:
+    panel = pressed(BOTH, film(), film(*COOL))
+    assert [c.cover_sheet for c in panel.closings] == [False, True]
+
+
+def test_a_face_that_may_not_be_pressed_again_is_pressed_last() -> None:
+    pile = film(sheet_carrier_off=SheetRule.NO_PRESS)
+    panel = pressed(BOTH, pile, film("other", (305, 325, 315)), on=WARM_CLOTH)
+    assert [c.pieces for c in panel.closings] == [("number.1",), ("name.1",)]
+    assert refused(BOTH, pile, film(*COOL)).gap == {"temperature_f": 10}
+
+
+def test_a_short_tack_needs_no_sheet_on_a_bare_passenger() -> None:
+    elements = (element("name", "film"), element("number", "other", "other"))
+    panel = pressed(elements, film(), film(*COOL))
+    assert [c.cover_sheet for c in panel.closings] == [False, False, False, True]
+    longer = pressed(elements, film(), film(*COOL, tack=tack(4, 5, 4)))
+    assert [c.cover_sheet for c in longer.closings] == [False, True, True, True]
+
+
+def test_all_later_closings_count_against_a_passengers_total() -> None:
+    panel = pressed(BOTH, film(), film(*COOL))
+    assert panel.element_heat_seconds == {"name.1": 20, "number.1": 10}
+    assert panel.fabric_heat_seconds == 25
+
+
+def test_the_dye_cap_looks_at_the_active_pieces_only() -> None:
+    """The name lets dye through, so it keeps under the cap; the number alone may go hotter."""
+    capped = cloth("340 F", dye_cap=T("300 F"))
+    blocks = film(*HOTTER, blocks_dye=True)
+    low_first = film(window=(280, 320, 290))
+    panel = pressed(BOTH, low_first, blocks, on=capped, policy=Policy(keep_setting=False))
+    assert chosen(panel) == [("number.1", 315, 10), ("name.1", 290, 10)]
+
+
+# preferences
+
+
+def test_fewest_groups_come_before_everything() -> None:
+    panel = pressed(BOTH, film(), film("other", (299, 320, 310)))
+    assert [c.group for c in panel.closings] == [0]
+
+
+def test_least_rise_comes_first_where_both_orders_can_be_pressed() -> None:
+    """The name bears the number's heat, so cool first is possible too; it would rise by 40 °F."""
+    name = film(window=(250, 320, 260), peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED)
+    number = film("other", (300, 320, 300), sheet_carrier_on=SheetRule.FORBIDDEN)
+    panel = pressed(BOTH, name, number, policy=Policy(keep_setting=False))
+    assert chosen(panel) == [("number.1", 300, 10), ("name.1", 260, 10)]
+
+
+def test_least_waiting_decides_between_equal_rises() -> None:
+    name = film(peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED)
+    number = film("other", peeled=("warm",), sheet_carrier_on=SheetRule.FORBIDDEN,
+                  sheet_carrier_off=SheetRule.OPTIONAL)  # fmt: skip
+    panel = pressed(BOTH, name, number)
+    assert [c.pieces for c in panel.closings] == [("number.1",), ("name.1",)]
+
+
+def test_the_order_in_the_recipe_decides_last() -> None:
+    off = SheetRule.OPTIONAL
+    name = film(sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=off)
+    number = film("other", sheet_carrier_on=SheetRule.FORBIDDEN, sheet_carrier_off=off)
+    assert [c.pieces for c in pressed(BOTH, name, number).closings] == [("name.1",), ("number.1",)]
+    backwards = pressed(BOTH[::-1], name, number)
+    assert [c.pieces for c in backwards.closings] == [("number.1",), ("name.1",)]
+
+
+def test_a_later_group_keeps_the_setting_of_the_group_before() -> None:
+    name = film(sheet_carrier_on=SheetRule.REQUIRED)
+    number = film("other", (280, 320, 310), sheet_carrier_on=SheetRule.FORBIDDEN,
+                  sheet_carrier_off=SheetRule.OPTIONAL)  # fmt: skip
+    panel = pressed(BOTH, name, number, bench=press("295 F"))
+    assert {c.temperature for c in panel.closings} == {295}
+    assert "temp_change_in_batch" not in panel.warnings
+
+
+def test_every_number_of_groups_is_tried_with_the_margin_before_any_without() -> None:
+    """Without the margin one closing would do: from 297 F on both films peel hot."""
+    bands = (peel("285 F", "296 F", "cold"), peel("297 F", "300 F", "hot"))
+    name = film(window=(285, 300, 300), peel=bands)
+    number = film("other", (270, 300, 280), peeled=("hot",))
+    panel = pressed(BOTH, name, number, on=cloth("301 F"), policy=Policy(staged_peel=False))
+    assert [c.group for c in panel.closings] == [0, 1]
+    assert "no_fabric_margin" not in panel.warnings
+
+
+# what gives way
+
+
+def test_earlier_seconds_give_way_where_a_later_closing_has_no_second() -> None:
+    """The name takes 17 s in all; 10 s of its own would leave the number 7 of the 8 it needs."""
+    name = film(total_heat=S("17 s"))
+    assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 290, 9), ("number.1", 260, 8)]
+
+
+def test_earlier_temperatures_give_way_where_no_seconds_do() -> None:
+    """At its normal the name needs 10 s and up; from 296 F on 6 s do, and 9 s are left."""
+    bands = (dwell("280 F", "295 F", 10, 12, 10), dwell("296 F", "300 F", 6, 12, 8))
+    name = film(dwell=bands, total_heat=S("17 s"))
+    assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 296, 8), ("number.1", 260, 9)]
+
+
+def test_a_plan_is_refused_where_no_combination_exists() -> None:
+    found = refused(BOTH, film(total_heat=S("15 s")), film(*COOL))
+    assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
