@@ -99,9 +99,10 @@ class Station(Widget):
                 lambda: self._acted(commands.PressOpened()),
             ),
         )
+        # What is bound last hears a key first: pedal and switch before typing, which ends it.
+        Window.bind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
         for each in inputs:
             each.bind(Window)
-        Window.bind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
         return inputs
 
     def close(self) -> None:
