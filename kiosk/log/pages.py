@@ -9,26 +9,16 @@ from __future__ import annotations
 import struct
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
 
 from kiosk.log.codec import KINDS, Row
+from kiosk.log.wal import PAGE, committed, salt_of
 
-PAGE = 4096  # every log is made with pages of this size
 _HEADER = 100  # bytes of the file's header on its first page
 _LEAF = 0x0D  # a page with rows of a table
-_WAL_HEADER, _FRAME_HEADER = 32, 24
 _WHOLE = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial type of an integer: its bytes
 
 Pages = dict[int, bytes]
 Cell = None | int | float | str
-
-
-class Frame(NamedTuple):
-    """A page in the tail beside the file; `ends` where it is the last of a commit."""
-
-    number: int
-    ends: bool
-    page: bytes
 
 
 def rows(log: Path) -> dict[int, tuple[Row, int]]:
@@ -38,24 +28,11 @@ def rows(log: Path) -> dict[int, tuple[Row, int]]:
     for number, page in pages.items():
         found.update(_rows_on(page, pages, _HEADER if number == 1 else 0))
     later = dict(pages)
-    for frame in committed(log.with_name(log.name + "-wal")):
+    tail = log.with_name(log.name + "-wal")
+    for frame in committed(tail, salt_of(tail)[0]):
         later[frame.number] = frame.page
         found.update(_rows_on(frame.page, later, _HEADER if frame.number == 1 else 0))
     return dict(sorted(found.items()))
-
-
-def committed(tail: Path) -> list[Frame]:
-    """Return the frames of the tail up to its last commit, told from older ones by their salt."""
-    content = tail.read_bytes() if tail.exists() else b""
-    salts, frames = {content[16:24], content[40:48]}, []  # the header's, and the first frame's
-    for start in range(_WAL_HEADER, len(content) - PAGE - _FRAME_HEADER + 1, PAGE + _FRAME_HEADER):
-        number, size = struct.unpack_from(">II", content, start)
-        if content[start + 8 : start + 16] in salts:
-            body = start + _FRAME_HEADER
-            frames.append(Frame(number, size > 0, content[body : body + PAGE]))
-    while frames and not frames[-1].ends:
-        frames.pop()
-    return frames
 
 
 def _pages(log: Path) -> Pages:

@@ -13,7 +13,7 @@ from kiosk.catalog.message import say
 from kiosk.log import codec
 from kiosk.log.aside import unfinished
 from kiosk.log.connection import connect, connect_read_only, guarded
-from kiosk.log.errors import CannotRecord, Damaged, Newer, WrongLog
+from kiosk.log.errors import Damaged, Newer, WrongLog, fault_of_system
 from kiosk.log.lock import StationLock
 from kiosk.run.events import Event, StationStarted
 
@@ -56,11 +56,10 @@ class Store:
         WrongLog, NotALog, Newer, CannotRecord; nothing is changed then.
         """
         try:
+            path = path.resolve()  # one file, one lock, by whatever name it is called
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise CannotRecord(
-                say("log.cannot_record", path=str(path), why="@log.why.cannot_open")
-            ) from error
+            raise fault_of_system(error, path) from error
         lock = StationLock(path)
         lock.take()
         try:

@@ -11,7 +11,7 @@ import pytest
 from log_samples import at, beginning
 from log_station import foreign, simulated, unsynced
 
-from kiosk.log import checkpoints, codec, connection, recovery
+from kiosk.log import checkpoints, codec, examine, recovery
 from kiosk.log.recorder import Recorder
 from kiosk.log.store import Store
 from kiosk.run.apply import apply, replay
@@ -131,7 +131,7 @@ def test_a_start_reads_no_more_after_two_hundred_thousand_events(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Work is counted in steps of SQLite's virtual machine, which do not depend on the machine."""
-    monkeypatch.setattr(connection, "CHECKED_BYTES", 0)  # leaves out the check that is by size
+    monkeypatch.setattr(examine, "CHECKED_BYTES", 0)  # leaves out the check that is by size
     short, long = tmp_path / "short.sqlite3", tmp_path / "long.sqlite3"
     long_log(short, 10)
     long_log(long, 200_000)
