@@ -56,7 +56,7 @@ def connect(path: Path) -> sqlite3.Connection:
 
 
 def connect_read_only(path: Path) -> sqlite3.Connection:
-    """Open `path` for reading only; nothing on disk changes.
+    """Open `path` for reading only; its file is not changed.
 
     Raises Damaged, NotALog, Newer, CannotRecord (not there, or cannot be opened).
     """

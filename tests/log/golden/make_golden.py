@@ -1,0 +1,48 @@
+"""Makes the golden log of a release, once: `python tests/log/golden/make_golden.py`.
+
+A golden log that stands is never made anew: what it holds is what shops have on their disks.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent))
+sys.path.insert(0, str(HERE.parents[2]))
+
+from log_station import order
+
+from kiosk.log import rows
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.train.simulated import simulate
+from kiosk.train.simulated_habits import Habits
+
+RELEASE = "0.1.0"
+
+
+def main() -> None:
+    """Write the log and what it must come to, beside this file; refuse where they stand."""
+    path = HERE / f"{RELEASE}.sqlite3"
+    if path.exists():
+        sys.exit(f"{path} stands already")
+    recorder = Recorder(Store.open(path, simulated=True))
+    simulate(recorder, order(15), seed=4, garments=10, habits=Habits(*[0.06] * 15))
+    simulate(recorder, order(15), seed=5, garments=2)
+    recorder.close()
+    with Store.read_only(path) as store:
+        comes_to = {
+            "events": store.last,
+            "tickets": {row.ticket: row.stage.value for row in rows.ticket_rows(store)},
+            "operators": [shift.operators for shift in rows.shifts(store)],
+        }
+    path.with_suffix(".json").write_text(json.dumps(comes_to, indent=1) + "\n", "utf-8")
+    for part in (".lock", ".holder", "-wal", "-shm"):
+        path.with_name(path.name + part).unlink(missing_ok=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,36 @@
+"""Logs of earlier releases still come to what they came to then."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from kiosk.log import rows
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+
+GOLDEN = sorted((Path(__file__).parent / "golden").glob("*.sqlite3"))
+
+
+def test_there_is_a_golden_log() -> None:
+    assert GOLDEN
+
+
+@pytest.mark.parametrize("golden", GOLDEN, ids=lambda path: path.stem)
+def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
+    path = tmp_path / golden.name
+    shutil.copy(golden, path)
+    comes_to = json.loads(golden.with_suffix(".json").read_text("utf-8"))
+    recorder = Recorder(Store.open(path, simulated=True))  # as a station of today opens it
+    recorder.close()
+    verdict = verify(path)
+    assert (verdict.ok, verdict.last, verdict.pressed_twice) == (True, comes_to["events"], 0)
+    with Store.read_only(path) as store:
+        assert {row.ticket: row.stage.value for row in rows.ticket_rows(store)} == comes_to[
+            "tickets"
+        ]
+        assert [list(s.operators) for s in rows.shifts(store)] == comes_to["operators"]
