@@ -1,4 +1,6 @@
-"""Makes the golden log of a release, once: `python tests/log/golden/make_golden.py`.
+"""Makes the golden log of a release, once:
+
+    PYTHONPATH=.:tests/log python tests/log/golden/make_golden.py
 
 A golden log that stands is never made anew: what it holds is what shops have on their disks.
 """
@@ -9,10 +11,6 @@ import json
 import sys
 from pathlib import Path
 
-HERE = Path(__file__).resolve().parent
-sys.path.insert(0, str(HERE.parent))
-sys.path.insert(0, str(HERE.parents[2]))
-
 from log_station import order
 
 from kiosk.log import rows
@@ -21,6 +19,7 @@ from kiosk.log.store import Store
 from kiosk.train.simulated import simulate
 from kiosk.train.simulated_habits import Habits
 
+HERE = Path(__file__).resolve().parent
 RELEASE = "0.1.0"
 
 
