@@ -24,11 +24,13 @@ SPREAD = {"F": 12, "C": 6}
 @dataclass(frozen=True)
 class Kind:
     """What is likely to go wrong: windows begin up to `scatter` percent apart, sheets `alike`
-    differ little in seconds and pressure, `tight` totals leave no second to spare."""
+    differ little in seconds and pressure, `tight` totals leave no second to spare, `steps` are
+    windows one above the other, a closing each."""
 
     scatter: int
     alike: bool
     tight: bool
+    steps: bool
 
 
 def chance(draw: Draw, percent: int) -> bool:
@@ -77,10 +79,11 @@ def pressures(draw: Draw) -> Json:
 
 
 @st.composite
-def materials(draw: Draw, key: str, unit: str, kind: Kind) -> Material:
+def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Material:
     """A sheet that a catalog would accept."""
-    low = LOWEST[unit] + number(draw, 0, SPREAD[unit] * kind.scatter // 100)
-    high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit] // (3 if kind.scatter > 200 else 1))
+    away = step * SPREAD[unit] // 2 if kind.steps else SPREAD[unit] * kind.scatter // 100
+    low = LOWEST[unit] + (away if kind.steps else number(draw, 0, away))
+    high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit] // (2 if kind.steps else 1))
     carrier = chance(draw, 90)
     quick = 3 if kind.alike else pick(draw, 3, 3, 4, 7)
     bare = pick(draw, *["required"] * 5, *["optional"] * 5, "forbidden", "no_press")
@@ -155,12 +158,12 @@ def presses(draw: Draw, unit: str) -> Press:
 
 
 @st.composite
-def policies(draw: Draw) -> Policy:
+def policies(draw: Draw, kind: Kind) -> Policy:
     """What the shop allows."""
     return Policy(
         keep_setting=chance(draw, 60),
         staged_peel=chance(draw, 45),
-        max_closings=pick(draw, 2, 2, 2, 2, 3, 3, 1),
+        max_closings=pick(draw, *((3, 3, 2) if kind.steps else (2, 2, 2, 2, 3, 3, 1))),
         guard_fabric=chance(draw, 70),
         bare_tack=chance(draw, 70),
     )
@@ -194,12 +197,14 @@ def is_stackable(sheet: Material) -> bool:
 
 
 @st.composite
-def recipes(draw: Draw, sheets: Mapping[str, Material]) -> Recipe:
+def recipes(draw: Draw, sheets: Mapping[str, Material], kind: Kind) -> Recipe:
     """One panel, at times two, of one to three elements."""
     panels = []
     for panel in ("back", "front")[: pick(draw, 1, 1, 1, 1, 2)]:
         shared = chance(draw, 20)
-        names = ("name", "number", "badge")[: pick(draw, 2, 2, 2, 2, 3, 3, 1)]
+        names = ("name", "number", "badge")[
+            : pick(draw, *((3, 2) if kind.steps else (2, 2, 2, 2, 3, 3, 1)))
+        ]
         parts = tuple(
             draw(elements(name, sheets, first, shared and chance(draw, 80)))
             for first, name in enumerate(names)
@@ -212,18 +217,22 @@ def recipes(draw: Draw, sheets: Mapping[str, Material]) -> Recipe:
 def jobs(draw: Draw) -> Job:
     """All that a plan is solved from; some sheets are stated in the press's other unit."""
     units = ("F", "C") if chance(draw, 60) else ("C", "F")
-    keys = ("film", "print", "letter")[: pick(draw, 2, 2, 3, 3, 1)]
-
-    kind = Kind(pick(draw, 10, 50, 100, 150, 300), chance(draw, 40), chance(draw, 35))
+    kind = Kind(
+        scatter=pick(draw, 10, 50, 100, 150, 250),
+        alike=chance(draw, 40),
+        tight=chance(draw, 35),
+        steps=chance(draw, 20),
+    )
+    keys = ("film", "print", "letter")[: pick(draw, *((3,) if kind.steps else (2, 2, 3, 3, 1)))]
 
     def unit() -> str:
         return units[1] if chance(draw, 15) else units[0]
 
-    sheets = {key: draw(materials(key, unit(), kind)) for key in keys}
+    sheets = {key: draw(materials(key, unit(), n, kind)) for n, key in enumerate(keys)}
     return (
-        draw(recipes(sheets)),
+        draw(recipes(sheets, kind)),
         draw(fabrics(unit(), kind)),
         draw(presses(units[0])),
-        draw(policies()),
+        draw(policies(kind)),
         sheets,
     )
