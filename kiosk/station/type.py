@@ -1,4 +1,4 @@
-"""The station's face, and text fitted into boxes: shrunk to its least size first, then wrapped.
+"""The station's face, and text fitted into boxes: shrunk to its least size, wrapped, narrowed.
 
 Sizes are heights of a capital in pixels, since that is what distance rules speak of.
 """
@@ -26,6 +26,7 @@ DESCENT = 0.26
 PITCH = 1.06  # from baseline to baseline
 
 MEASURED_AT = 100
+NARROWEST = 0.86  # of a letter's own width, before its height gives way
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +41,18 @@ class Style:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A text broken into rows at `em` pixels; `squeezed` below its least size."""
+    """A text broken into rows at `em` pixels.
+
+    `narrow` below 1 has its letters set narrower; `share` below 1 is what it kept of its
+    least height, the last resort.
+    """
 
     rows: tuple[str, ...]
     em: int
     width: float
     height: float
-    squeezed: bool = False
+    narrow: float = 1.0
+    share: float = 1.0
 
 
 def face(bold: bool) -> str:
@@ -110,6 +116,16 @@ def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
 
 def fit(text: str, style: Style, width: float, room: float) -> Fitted:
     """Fit `text` into `width` by `room` pixels: as few rows as its least size allows."""
+    most = Fitted((), 1, 0.0, 0.0, share=0.0)
+    for narrow in (1.0, NARROWEST):
+        em, rows = _largest(text, style, width / narrow, room)
+        most = _set(rows, em, style, narrow)
+        if most.share == 1.0:
+            break
+    return most
+
+
+def _largest(text: str, style: Style, width: float, room: float) -> tuple[float, tuple[str, ...]]:
     best: tuple[float, tuple[str, ...]] = (0.0, ())
     for rows in range(text.count("\n") + 1, min(style.rows, max(1, len(text.split()))) + 1):
         ems, broken = balanced(text, style.bold, rows)
@@ -122,14 +138,15 @@ def fit(text: str, style: Style, width: float, room: float) -> Fitted:
             best = (em, broken)
         if em >= style.least / CAPITAL - 0.01:
             break
-    return _set(best[1], best[0], style)
+    return best
 
 
-def _set(rows: tuple[str, ...], em: float, style: Style) -> Fitted:
+def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> Fitted:
     whole = max(1, floor(em + 0.01))
-    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * whole
-    squeezed = bool(rows) and em < style.least / CAPITAL - 1.0  # less than a pixel is rounding
-    return Fitted(rows, whole, wide, height(len(rows), whole), squeezed)
+    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * whole * narrow
+    least = style.least / CAPITAL
+    share = 1.0 if not rows or em >= least - 1.0 else em / least  # a pixel is rounding
+    return Fitted(rows, whole, wide, height(len(rows), whole), narrow, share)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,24 +158,27 @@ class Block:
     gap: float = 0.0
 
 
-STEPS = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)
-SQUEEZES = (0.94, 0.88, 0.82, 0.76, 0.7, 0.64, 0.58, 0.52, 0.46, 0.4)
+GROWN = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)  # from the least size to the most
+NARROWS = (0.95, 0.9, NARROWEST)
+SHARES = (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.79, 0.76, 0.73, 0.7, 0.64, 0.58, 0.5, 0.4)
 
 
-def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], bool]:
+def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:
     """Fit blocks under each other into `width` by `room`: all grow and shrink alike.
 
-    Returns the fitted texts, and whether they had to go below their least sizes.
+    Where their least sizes have no room the letters are set narrower first, then smaller.
+    Returns the fitted texts, and what they kept of their least sizes (1 where they had room).
     """
-    for step in STEPS:
-        fitted = _at(blocks, width, step, 1.0)
+    for grown in GROWN:
+        fitted = _at(blocks, width, grown, 1.0, 1.0)
         if fits(fitted, blocks, width, room):
-            return fitted, False
-    for squeeze in SQUEEZES:
-        fitted = _at(blocks, width, 0.0, squeeze)
+            return fitted, 1.0
+    tries = [(narrow, 1.0) for narrow in NARROWS] + [(NARROWEST, share) for share in SHARES]
+    for narrow, share in tries:
+        fitted = _at(blocks, width, 0.0, narrow, share)
         if fits(fitted, blocks, width, room):
             break
-    return fitted, True
+    return fitted, share
 
 
 def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
@@ -170,23 +190,27 @@ def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: 
     )
 
 
-def _at(blocks: Sequence[Block], width: float, step: float, squeeze: float) -> tuple[Fitted, ...]:
+def _at(
+    blocks: Sequence[Block], width: float, grown: float, narrow: float, share: float
+) -> tuple[Fitted, ...]:
     found = []
     for block in blocks:
         style = block.style
-        em = squeeze * (style.least + (style.most - style.least) * step) / CAPITAL
-        found.append(_wrapped(block.text, style, width, em))
+        em = share * (style.least + (style.most - style.least) * grown) / CAPITAL
+        found.append(_wrapped(block.text, style, width, em, narrow, share))
     return tuple(found)
 
 
-def _wrapped(text: str, style: Style, width: float, em: float) -> Fitted:
+def _wrapped(
+    text: str, style: Style, width: float, em: float, narrow: float, share: float
+) -> Fitted:
     whole = max(1, floor(em + 0.01))
-    needed = len(wrap(text, style.bold, width / whole))
+    needed = len(wrap(text, style.bold, width / whole / narrow))
     ems, rows = balanced(text, style.bold, needed)
-    return Fitted(rows, whole, ems * whole, height(len(rows), whole))
+    return Fitted(rows, whole, ems * whole * narrow, height(len(rows), whole), narrow, share)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=256)
 def texture(text: str, bold: bool, em: int) -> Any:  # a Kivy texture has no types
     """Return one row of white text as a texture; a canvas Color before it tints it."""
     label = CoreLabel(text=text, font_name=face(bold), font_size=em)

@@ -11,7 +11,7 @@ os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kivy-home-")
 
 from kiosk.station.header import prepare
 
-prepare(window=(1280, 800), fingers=False)
+prepare(window=(1920, 1920), fingers=False)  # the offscreen surface cannot grow later
 
 from kivy.config import Config
 

@@ -72,6 +72,7 @@ class Bench:
         self._sdl = ctypes.CDLL(_sdl_library())
         self._touches = 0
         self.clear()
+        self.resize(1280, 800)
 
     def clock(self) -> float:
         """The bench's clock, seconds."""

@@ -18,7 +18,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, column, height
 from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.number_pad import NumberPad
+from kiosk.station.widgets.number_pad import GAP_MM, NumberPad, arranged
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.paper_button import PaperButton
@@ -85,11 +85,12 @@ def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
     ask = view.ask
     if ask is None:
         return
-    room = _words(page, ask, content)
     gap = page.scale.mm(2.5)
     count = len(ask.choices)
-    columns = _columns(count, room, page.scale.portrait)
+    columns = _columns(count, content, page.scale.portrait)
     rows = -(-count // columns)
+    least = rows * page.scale.target * 1.05 + (rows - 1) * gap
+    room = _words(page, ask, content, least)
     tall = min(room.h, rows * page.scale.mm(40) + (rows - 1) * gap)
     boxes = room.from_top(tall)[0].grid(columns, rows, gap)
     for box, choice in zip(boxes, ask.choices, strict=False):
@@ -108,18 +109,18 @@ def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
     return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
 
 
-def _words(page: Page, ask: Choice, content: Box) -> Box:
-    """Title and line above, foot below; returns the room between."""
+def _words(page: Page, ask: Choice, content: Box, least: float) -> Box:
+    """Title and line above, foot below; returns the room between, at least `least` high."""
     scale, shade = page.scale, page.shade
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
     line = Block(page.say(ask.line), Style(scale.line, scale.line * 1.2))
-    fitted, _ = column([title, line], content.w, content.h * 0.36)
-    tall = sum(f.height for f in fitted) + scale.mm(1)
-    top, rest = content.from_top(tall, scale.mm(2.5))
-    page.column(top, [title, line], [shade.text, shade.text])
     foot = page.say(ask.foot)
-    below, rest = rest.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
+    below, rest = content.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
     page.text(foot, below, Style(scale.small, scale.line), shade.second)
+    most = max(0.0, min(content.h * 0.45, rest.h - least - scale.mm(2.5)))
+    fitted, _ = column([title, line], content.w, most)
+    top, rest = rest.from_top(sum(f.height for f in fitted) + scale.mm(1), scale.mm(2.5))
+    page.column(top, [title, line], [shade.text, shade.text])
     return rest
 
 
@@ -127,9 +128,14 @@ def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
     """Draw "was it closed?": two answers, and the clock that runs on."""
     scale = page.scale
     title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
-    lines = [Block(page.say(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines]
-    foot, rest = content.from_bottom(min(scale.mm(34), content.h * 0.36), scale.mm(3))
-    time, words = rest.from_right(rest.w * 0.28, scale.mm(4))
+    lines = [
+        Block(page.say(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines
+    ]
+    foot, rest = content.from_bottom(max(scale.target * 1.15, content.h * 0.26), scale.mm(3))
+    if scale.portrait:
+        time, words = rest.from_bottom(rest.h * 0.3, scale.mm(3))
+    else:
+        time, words = rest.from_right(rest.w * 0.24, scale.mm(4))
     page.column(words, [title, *lines], [page.shade.text] * (1 + len(lines)))
     if view.countdown is not None:
         _clock(page, view, time)
@@ -164,26 +170,52 @@ def draw_setting(page: Page, view: View, content: Box) -> None:
     ask, scale = view.ask, page.scale
     if ask is None:
         return
-    words = [page.say(ask.line), page.say(ask.foot), *(page.say(w) for w in view.warnings)]
-    title = Block(page.say(ask.title), Style(scale.big, scale.big * 1.2, True), scale.mm(2))
-    lines = [Block(w, Style(scale.line, scale.line * 1.2), scale.mm(1)) for w in words[:2]]
-    lines += [Block(w, Style(scale.small, scale.label), scale.mm(0.8)) for w in words[2:]]
+    words = [page.say(ask.line), page.say(ask.foot)]
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
+    lines = [Block(w, Style(scale.label, scale.line * 1.2), scale.mm(1)) for w in words]
+    small = Style(scale.small, scale.label)
+    warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
+    arrange = _setting_low if _is_low(scale, content) else _setting_tall
+    pad, columns = arrange(scale, content)
+    shown = [title, *lines, *warnings]
+    for box, (start, end) in columns:
+        blocks = shown[start:end]
+        page.column(box, blocks, [page.shade.text] * len(blocks))
+    enter = (page.word("clear"), page.word("enter"))
+    page.add(NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page)))
+
+
+def _entered(page: Page, text: str) -> None:
+    page.act(ReadSetting(int(text)))
+
+
+def _is_low(scale: Scale, content: Box) -> bool:
+    return not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
+
+
+Columns = tuple[tuple[Box, tuple[int, int | None]], ...]
+
+
+def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
+    """The pad, and all words beside it or, in portrait, above it."""
     if scale.portrait:
-        pad, text = content.from_bottom(min(content.h * 0.58, scale.mm(130)), scale.mm(4))
-    else:
-        pad, text = content.from_right(max(content.w * 0.42, scale.mm(66)), scale.mm(5))
-    page.column(text, [title, *lines], [page.shade.text] * (1 + len(lines)))
-    page.add(
-        NumberPad(
-            pad,
-            scale,
-            lambda text: page.act(ReadSetting(int(text))),
-            (page.word("clear"), page.word("enter")),
-            unit=_unit(page),
+        least = 4 * scale.target + scale.mm(3 * GAP_MM)
+        pad, words = content.from_bottom(
+            min(max(content.h * 0.6, least + scale.mm(1)), scale.mm(130)), scale.mm(3)
         )
-    )
+    else:
+        pad, words = content.from_right(max(content.w * 0.42, scale.mm(66)), scale.mm(5))
+    return pad, ((words, (0, None)),)
+
+
+def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
+    """Title above, keys in two rows, lines below, warnings under the field."""
+    title, rest = content.from_top(height(1, scale.line * 1.4 / CAPITAL), scale.mm(1.5))
+    pad, lines = rest.from_top(2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.5))
+    field, _, _ = arranged(pad, scale, scale.mm(GAP_MM))
+    under = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
+    return pad, ((title, (0, 1)), (lines, (1, 3)), (under, (3, None)))
 
 
 def _unit(page: Page) -> str:
     return f"°{page.plan.unit.value}" if page.plan is not None else "°"
-

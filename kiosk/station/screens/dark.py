@@ -3,40 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 
 from kiosk.run.views import Countdown, Kind, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
+from kiosk.station.screens.dark_words import beside_time, draw_words, number_width
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import (
     draw_number,
-    draw_peel,
     draw_sheet,
     peel_height,
-    peel_width,
     plate_size,
 )
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.type import CAPITAL, Style, breadth, height
 from kiosk.station.widgets.chips import chip_height
 from kiosk.station.widgets.digits import Digits
 from kiosk.station.widgets.progress import Progress
-from kiosk.station.widgets.stack import Stack, stack_size
 
-TIME_SHARES = (0.56, 0.5, 0.45, 0.4, 0.34, 0.28)
 Figure = Callable[[Page, View, Box], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """What stands beside the time: how it is divided, and whether the cross-section has room."""
-
-    time: Box
-    words: Box
-    one_row: bool
-    stack: Box | None
-    lines: tuple[str, ...]
 
 
 def seconds(countdown: Countdown, kind: Kind) -> str:
@@ -59,13 +45,14 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
     if view.countdown is not None and view.kind is not Kind.UNASKED:
         bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
         _progress(page, view, bar)
-    rest = _head(page, view, content)
-    beside = _upright(page, view, rest) if scale.portrait else _wide(page, view, rest)
+    rest, told = _head(page, view, content)
+    shown = replace(view, number="") if told else view
+    beside = beside_time(page, shown, rest)
     _time(page, view, beside.time)
     if figure is not None:
         figure(page, view, beside.words)
-        return
-    _words(page, view, beside)
+    else:
+        draw_words(page, shown, beside)
 
 
 def _with_its_sheet(view: View) -> View:
@@ -73,8 +60,11 @@ def _with_its_sheet(view: View) -> View:
     return replace(view, sheet_word=None) if view.kind is Kind.UNASKED else view
 
 
-def _head(page: Page, view: View, content: Box) -> Box:
-    """The move at the upper left, beside the sheet line; returns what is below."""
+def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
+    """The move at the upper left, beside the sheet line.
+
+    Returns what is below, and whether the number stands up here too.
+    """
     scale = page.scale
     wide, high = plate_size(page)
     taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
@@ -82,116 +72,29 @@ def _head(page: Page, view: View, content: Box) -> Box:
     move, style = page.say(view.move), Style(scale.big, scale.big, bold=True, rows=2)
     needs = breadth(move, True) * scale.big / CAPITAL
     if scale.portrait:
-        draw_number(page, view, top, min(scale.big * 1.1, high / 1.2), shirted=True)
+        number, _ = top.from_left(top.w - taken)
+        draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
         rows = 1 if needs <= content.w else 2
         top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
         page.text(move, top, style, page.shade.accent)
-        return rest
+        return rest, True
     if needs > content.w - taken:  # two rows
         top, rest = content.from_top(height(2, scale.big / CAPITAL), scale.mm(2.2))
-    page.text(move, Box(top.x, top.y, top.w - taken, top.h), style, page.shade.accent)
-    return rest
+    place = Box(top.x, top.y, top.w - taken, top.h)
+    page.text(move, place, style, page.shade.accent)
+    return rest, _number_beside_move(page, view, place, needs)
 
 
-def _wide(page: Page, view: View, box: Box) -> Beside:
-    """Time left, as large as it leaves room for the words beside it and the cross-section."""
-    found = [_beside(page, view, box, share) for share in TIME_SHARES]
-    whole = [each for each in found if each is not None]
-    best = max(whole, key=lambda b: (len(b.lines), b.stack is not None), default=None)
-    if best is not None:
-        return best
-    time, words = box.from_left(box.w * TIME_SHARES[-1], page.scale.mm(5.0))
-    return Beside(time, words, True, None, _lines(page, view)[:2])
-
-
-def _beside(page: Page, view: View, box: Box, share: float) -> Beside | None:
+def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> bool:
+    """Over time the lines are what counts: the number leaves them its row if it can."""
     scale = page.scale
-    time, words = box.from_left(box.w * share, scale.mm(5.0))
-    one_row = _number_width(page, view) + peel_width(page, view) + scale.mm(5.0) <= words.w
-    top = peel_height(page) + scale.mm(1.5)
-    rows = 1 if one_row or view.peel is None or not view.number else 2
-    free = words.h - rows * top
-    lines = _lines(page, view)
-    for count in range(len(lines), min(len(lines), 1) - 1, -1):
-        fitted, squeezed = column(_blocks(page, lines[:count]), words.w, free)
-        if squeezed:
-            continue
-        left = free - sum(f.height for f in fitted) - count * scale.mm(0.8)
-        return Beside(time, words, one_row, _stack(page, view, words, left), lines[:count])
-    return None
-
-
-def _stack(page: Page, view: View, words: Box, free: float) -> Box | None:
-    if not view.stack:
-        return None
-    wide, tall = stack_size(view.stack, page.scale, page.say)
-    if tall > free or wide > words.w:
-        return None
-    return Box(words.x, words.y, wide, tall)
-
-
-def _upright(page: Page, view: View, box: Box) -> Beside:
-    """Portrait: time above, words below it."""
-    scale, lines = page.scale, _lines(page, view)
-    fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
-    peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
-    needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel
-    words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
-    stack = None
-    if view.stack:
-        wide, tall = stack_size(view.stack, scale, page.say)
-        if tall <= time.h and wide <= time.w * 0.45:
-            stack, time = time.from_right(wide, scale.mm(3.0))
-    return Beside(time, words, True, stack, lines)
-
-
-def _lines(page: Page, view: View) -> tuple[str, ...]:
-    """The lines beside the time; how it is peeled comes after how it is opened."""
-    lines = [page.say(line) for line in view.lines]
-    if view.peel_line is not None:
-        lines.insert(1, page.say(view.peel_line))
-    return tuple(lines)
-
-
-def _blocks(page: Page, lines: tuple[str, ...], grow: bool = True) -> list[Block]:
-    scale = page.scale
-    style = Style(scale.line, scale.line * (1.35 if grow else 1.0))
-    return [Block(line, style, scale.mm(0.8)) for line in lines]
-
-
-def _number_width(page: Page, view: View) -> float:
-    if not view.number:
-        return 0.0
-    capital = page.scale.big * 1.05
-    return breadth(view.number, True) * capital / CAPITAL + peel_height(page) + page.scale.mm(4.0)
-
-
-def _words(page: Page, view: View, beside: Beside) -> None:
-    scale, rest = page.scale, beside.words
-    high = peel_height(page)
-    if view.number and not scale.portrait:
-        row, below = rest.from_top(high, scale.mm(1.5))
-        after = draw_number(page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True)
-        if beside.one_row and view.peel is not None:
-            draw_peel(page, view, Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high), False)
-        rest = below
-    if view.peel is not None and (scale.portrait or not beside.one_row or not view.number):
-        row, rest = rest.from_top(high, scale.mm(1.5))
-        draw_peel(page, view, row, line=False)
-    if beside.stack is not None:
-        page.add(Stack(beside.stack, scale, view.stack, page.say, page.shade))
-        if not scale.portrait:
-            rest = Box(rest.x, beside.stack.top + scale.mm(1), rest.w, rest.top - beside.stack.top - scale.mm(1))
-    blocks = _blocks(page, beside.lines)
-    colours = [page.shade.text if i == 0 else page.shade.second for i in range(len(blocks))]
-    shown = page.column(rest, blocks, colours)
-    index = {line: i for i, line in enumerate(_lines(page, view))}
-    for line, text in zip(beside.lines, shown, strict=True):
-        page.live.append(_say(page, text, index[line]))
-
-
-def _say(page: Page, text: object, index: int) -> Callable[[View], None]:
-    return lambda later: text.say(_lines(page, later)[index])  # type: ignore[attr-defined]
+    wide = number_width(page, view)
+    late = view.kind in (Kind.OVER, Kind.UNASKED)
+    if not late or not view.number or taken + wide + scale.mm(4.0) > place.w:
+        return False
+    box = place.from_right(wide)[0].from_top(peel_height(page))[0]
+    draw_number(page, view, box, scale.big * 1.05, shirted=True)
+    return True
 
 
 def _time(page: Page, view: View, box: Box) -> None:
@@ -224,4 +127,3 @@ def _progress(page: Page, view: View, box: Box) -> None:
 
     show(view)
     page.live.append(show)
-

@@ -47,9 +47,7 @@ def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) ->
     return Foot(places.bar, back, right)
 
 
-def _bar_colours(
-    view: View, dark: bool, judging: Judging | None
-) -> tuple[Colour, Colour, Colour]:
+def _bar_colours(view: View, dark: bool, judging: Judging | None) -> tuple[Colour, Colour, Colour]:
     """Ground, label, line. What refuses is no field that asks to be pressed."""
     if judging is None and view.bar.owner is Owner.OVER:
         return AMBER, INK, INK

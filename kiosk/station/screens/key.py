@@ -25,5 +25,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (tuple(chip.ticket for chip in view.chips), view.aside),
         (view.inspecting, view.inspect_ticket, view.inspect_number),
         view.open_since is None or len(view.open_lines),
-        None if time is None else (time.total, time.counting_in > 0, len(str(ceil(abs(time.left)))) > 2),
+        None
+        if time is None
+        else (time.total, time.counting_in > 0, len(str(ceil(abs(time.left)))) > 2),
     )

@@ -16,42 +16,64 @@ from kiosk.station.screens.plates import (
     draw_wearer,
     number_height,
     peel_height,
+    peel_width,
     plate_size,
+    wearer_height,
 )
 from kiosk.station.theme import INK, PAPER, Colour
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
-from kiosk.station.widgets.chips import chip_height
+from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
 from kiosk.station.widgets.paint import fill
+from kiosk.station.widgets.stack import stack_size
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
-Figure = Callable[[Page, View, Box], None]
+SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
+LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
+LETTERS_KEEP = 0.91  # of their least height, for the sake of that
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """What stands in the right column below sheet line and peel mark.
+
+    `needs` gives its least width in a column of some height, both px; `across` is its height
+    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing.
+    """
+
+    draw: Callable[[Page, View, Box], None]
+    needs: Callable[[Page, View, float], float] | None = None
+    across: float = 0.0
+    lies: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """The boxes of a light screen; the wearer stands in what the number leaves of its box."""
+    """The boxes of a light screen; in portrait the wearer stands below the number."""
 
     number: Box
     capital: float
     text: Box
     side: Box
+    figure: Box
 
 
 def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
-    """Draw a light screen; `figure` draws the right column below sheet line and peel mark."""
+    """Draw a light screen."""
     draw_sheet(page, view, content)
     blocks, colours = words_of(page, view)
     cut = _portrait if page.scale.portrait else _landscape
-    parts = cut(page, view, content, blocks)
+    parts = cut(page, view, content, blocks, figure)
     if view.number:
         beside = draw_number(page, view, parts.number, parts.capital)
-        _wearer(page, view, parts, beside)
+        if page.scale.portrait and beside.w < page.scale.mm(30):
+            _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
+        elif view.peel is None and view.peel_line is not None:
+            beside = _remark(page, page.say(view.peel_line), beside)
+        draw_wearer(page, view, beside)
     page.column(parts.text, blocks, colours)
-    side = parts.side
     if view.peel is not None:
-        row, side = side.from_top(peel_height(page), page.scale.mm(1.5))
-        draw_peel(page, view, row)
-    figure(page, view, side)
+        draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
+    figure.draw(page, view, parts.figure)
 
 
 def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
@@ -60,7 +82,7 @@ def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
     move = Style(scale.big, scale.big * 1.45, bold=True)
     blocks, colours = [Block(page.say(view.move), move, scale.mm(1.6))], [shade.text]
     lines = [page.say(line) for line in view.lines]
-    if view.peel is None and view.peel_line is not None:
+    if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
     for line in lines:
         blocks.append(Block(line, Style(scale.line, scale.line * 1.35), scale.mm(0.6)))
@@ -68,43 +90,130 @@ def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
     return blocks, colours
 
 
-def _landscape(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
+def _remark(page: Page, text: str, box: Box) -> Box:
+    """A line that asks for nothing stands at the right of the wearer; returns the rest."""
+    place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
+    style = Style(page.scale.small, page.scale.line, rows=4)
+    page.text(text, place, style, page.shade.second)
+    return rest
+
+
+def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """Words left, figure right with the chips below it."""
+    scale, gap = page.scale, page.scale.mm(5.0)
+    wide, _ = plate_size(page)
+    full = max(wide, content.w * 0.38)
+    best: tuple[float, Parts] | None = None
+    for share in SIDE_SHARES:
+        width = min(full, max(full * share, _side_needs(page, view, figure, content.h)))
+        side, left = content.from_right(width, gap)
+        for size in NUMBER_SIZES if view.number else (0.0,):
+            parts = _beside(page, view, content, side, left, scale.big * size)
+            kept = column(blocks, parts.text.w, parts.text.h)[1]
+            if best is None or kept > best[0]:
+                best = (kept, parts)
+            if kept == 1.0:
+                break
+        if best is not None and best[0] == 1.0:
+            break
+    assert best is not None  # there is at least one share and one size
+    return _with_chips(page, view, best[1])
+
+
+def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital: float) -> Parts:
+    """Number at the upper left, words below it; below the sheet line, if they run under that."""
     scale = page.scale
     wide, high = plate_size(page)
-    side, left = content.from_right(max(wide, content.w * 0.38), scale.mm(5.0))
-    if view.sheet_word is not None:
-        _, side = side.from_top(high, scale.mm(2.0))
+    plate = high if view.sheet_word is not None else 0.0
+    tall = number_height(capital)
+    if side.w < wide and plate:
+        tall = max(tall, plate)
+    number, text = left.from_top(tall, scale.mm(2.0) if capital else 0.0)
+    number = Box(number.x, number.y, content.w - wide - scale.mm(5.0), number.h)
+    if plate:
+        _, side = side.from_top(plate, scale.mm(2.0))
+    return Parts(number, capital, text, side, side)
+
+
+def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
+    scale, side = page.scale, parts.side
     if chips_wanted(view):
         row, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
         draw_chips(page, view, row)
-    if not view.number:
-        return Parts(left, 0.0, left, side)
-    for size in NUMBER_SIZES:
-        number, text = left.from_top(number_height(scale.big * size), scale.mm(2.2))
-        if not column(blocks, text.w, text.h)[1]:
-            break
-    return Parts(number, scale.big * size, text, side)
+    figure = side
+    if view.peel is not None:
+        _, figure = side.from_top(peel_height(page), scale.mm(1.5))
+    return replace(parts, side=side, figure=figure)
 
 
-def _portrait(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
+def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
+    """The least width of a right column: for the peel's word, a chip, a cross-section alone."""
+    scale = page.scale
+    needs = [scale.mm(24)]
+    if view.sheet_word is not None:
+        tall -= plate_size(page)[1] + scale.mm(2.0)
+    if view.peel is not None:
+        needs.append(peel_width(page, view))
+        tall -= peel_height(page) + scale.mm(1.5)
+    if figure.needs is not None:
+        needs.append(figure.needs(page, view, tall))
+    if chips_wanted(view):
+        needs.append(
+            scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
+        )
+    if view.stack and not view.pieces:
+        needs.append(stack_size(view.stack, scale, page.say)[0])
+    return max(needs)
+
+
+def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """Drawing above, move below; number and wearer stand beside the drawing."""
     scale = page.scale
     wide, high = plate_size(page)
     if chips_wanted(view):
         row, content = content.from_bottom(chip_height(scale), scale.mm(2.0))
         draw_chips(page, view, row)
+    foot = None
+    if figure.across:
+        foot, content = content.from_bottom(figure.across, scale.mm(2.5))
     least = _least_height(blocks, content.w)
     if not view.number:
-        text, side = content.from_top(min(least * 1.25, content.h * 0.62), scale.mm(4.0))
-        return Parts(text, 0.0, text, side)
-    tall = min(max(least, content.h * 0.42), content.h - high * 2)
-    text, upper = content.from_bottom(tall, scale.mm(3.0))
-    side, left = upper.from_right(wide, scale.mm(3.0))
+        text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
+        return Parts(text, 0.0, text, side, foot or side)
+    upper_least = _upper_needs(page, view, figure, high)
+    tall = max(least, content.h * 0.42)
+    if tall > content.h - upper_least:
+        tall = _narrowed_height(blocks, content.w, least, content.h - upper_least)
+    text, upper = content.from_bottom(min(tall, content.h - high), scale.mm(2.5))
+    bare = view.sheet_word is None and view.peel is None and foot is not None
+    side, left = upper.from_right(0.0 if bare else wide, scale.mm(3.0))
     if view.sheet_word is not None:
         _, side = side.from_top(high, scale.mm(2.0))
+    below = side
+    if view.peel is not None:
+        _, below = side.from_top(peel_height(page), scale.mm(1.5))
+    return Parts(left, _portrait_capital(page, view, left), text, side, foot or below)
+
+
+def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
+    """The height that sheet line, peel mark and figure, or number and wearer, ask for."""
+    scale = page.scale
+    side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
+    if view.peel is not None:
+        side += peel_height(page) + scale.mm(1.5)
+    if figure.lies:
+        side += scale.mm(LEAST_FIGURE_MM)
+    left = number_height(scale.big * 1.15) + scale.mm(1.5) + wearer_height(page)
+    return max(side, left) + scale.mm(2.5)
+
+
+def _portrait_capital(page: Page, view: View, left: Box) -> float:
+    """As wide as the column, unless the wearer below it needs the height."""
     ems = breadth(view.number, True) / CAPITAL
-    return Parts(left, min(scale.big * 2.6, left.w / ems), text, side)
+    if left.w > page.scale.mm(60):  # the wearer has room beside it
+        return min(page.scale.big * 2.0, left.h / number_height(1.0))
+    room = (left.h - page.scale.mm(1.5) - wearer_height(page)) / number_height(1.0)
+    return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
 
 
 def _least_height(blocks: list[Block], width: float) -> float:
@@ -114,14 +223,17 @@ def _least_height(blocks: list[Block], width: float) -> float:
     return sum(f.height for f in fitted) + sum(b.gap for b in blocks)
 
 
-def _wearer(page: Page, view: View, parts: Parts, beside: Box) -> None:
-    """Name, size and panel stand beside the number, in portrait below it."""
-    scale = page.scale
-    if scale.portrait:
-        _, rest = parts.number.from_top(number_height(parts.capital), scale.mm(1.5))
-        draw_wearer(page, view, rest.from_top(min(rest.h, scale.mm(24)))[0])
-        return
-    draw_wearer(page, view, beside)
+def _narrowed_height(blocks: list[Block], width: float, least: float, wanted: float) -> float:
+    """The height between `wanted` and `least` for which narrower letters are enough.
+
+    Where they are not, letters become a little smaller for the sake of the figure.
+    """
+    steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
+    for enough in (1.0, LETTERS_KEEP):
+        for tall in steps[: 9 if enough == 1.0 else 8]:
+            if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:
+                return tall
+    return least
 
 
 def draw_open_first(page: Page, view: View, content: Box) -> None:

@@ -24,7 +24,7 @@ from kiosk.words import Words
 class Page:
     """One drawing of the work screen; `live` are called with each later view that fits it.
 
-    `squeezed` is set when a text had to go below its least size to stay inside its box.
+    `share` is the least that a text kept of its least size to stay inside its box.
     """
 
     root: Widget
@@ -36,7 +36,7 @@ class Page:
     name: str
     act: Callable[[Action], None]
     live: list[Callable[[View], None]] = field(default_factory=list)
-    squeezed: bool = False
+    share: float = 1.0
 
     def say(self, message: Message) -> str:
         """Return a message in words."""
@@ -63,7 +63,7 @@ class Page:
     ) -> Text:
         """Put a text on the page."""
         shown = Text(text, box, style, colour or self.shade.text, halign, valign, fitted)
-        self.squeezed = self.squeezed or shown.fitted.squeezed
+        self.share = min(self.share, shown.fitted.share)
         self.add(shown)
         return shown
 
@@ -71,8 +71,8 @@ class Page:
         self, box: Box, blocks: Sequence[Block], colours: Sequence[Colour], middle: bool = False
     ) -> tuple[Text, ...]:
         """Put texts under each other, all grown and shrunk alike, from the top or in the middle."""
-        fitted, squeezed = column(blocks, box.w, box.h)
-        self.squeezed = self.squeezed or squeezed
+        fitted, share = column(blocks, box.w, box.h)
+        self.share = min(self.share, share)
         tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
         top = box.top - ((box.h - tall) / 2 if middle else 0.0)
         shown = []

@@ -13,16 +13,18 @@ from kiosk.station.screens.areas import Areas, areas
 from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_setting
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
-from kiosk.station.screens.light import draw_light, draw_open_first
+from kiosk.station.screens.light import Figure, draw_light, draw_open_first
 from kiosk.station.screens.page import Page
-from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results
-from kiosk.station.screens.side import draw_figure
+from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results, results_width
+from kiosk.station.screens.side import LYING, draw_figure
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.widgets.heading import Heading, heading_height
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.paper_button import PaperButton
-from kiosk.station.widgets.ribbon import Ribbon, ribbon_height
+from kiosk.station.widgets.ribbon import Ribbon, bars_height, ribbon_height
 from kiosk.station.widgets.strip import OpenStrip, open_height
+
+LARGE_INCHES = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,19 +55,28 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     words = _heading(page, view, wanted.flags)
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, *words, inner)
-    marks = ribbon_height(page.scale) if view.ribbon else 0.0
+    marks = _ribbon_height(page, view, opening)
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
     if opening:
         _open(page, view, whole)
     else:
         page.add(Heading(places.header, page.scale, *words, page.shade))
-    page.add(Ribbon(places.ribbon, page.scale, view.ribbon, page.say, page.shade))
+    named = marks > bars_height(page.scale)
+    page.add(Ribbon(places.ribbon, page.scale, view.ribbon, page.say, page.shade, named))
     choices = Choices()
     _content(page, view, places, wanted, choices)
     foot = draw_foot(page, view, places, wanted.judging)
     top = Box(whole.x, places.content.top, whole.w, whole.top - places.content.top)
     return Painted(foot, choices, top)
+
+
+def _ribbon_height(page: Page, view: View, opening: bool) -> float:
+    """The strip that says OPEN takes the room of the ribbon's names, but on a large screen."""
+    if not view.ribbon:
+        return 0.0
+    small = opening and page.scale.screen_inches < LARGE_INCHES
+    return bars_height(page.scale) if small else ribbon_height(page.scale)
 
 
 def _heading(page: Page, view: View, flags: tuple[str, ...]) -> tuple[str, str, str]:
@@ -102,18 +113,21 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
-        figure = _results(wanted) if view.inspecting else None
-        draw_dark(page, view, content, figure)
+        draw_dark(page, view, content, _results(wanted) if view.inspecting else None)
     else:
-        draw_light(page, view, content, _figure(view, wanted))
+        draw_light(page, view, content, _figure(page, view, wanted))
 
 
-def _figure(view: View, wanted: Wanted) -> Callable[[Page, View, Box], None]:
+def _figure(page: Page, view: View, wanted: Wanted) -> Figure:
     if view.inspecting:
-        return _results(wanted)
+        across = page.scale.target * 1.15 if page.scale.portrait else 0.0
+        return Figure(_results(wanted), needs=results_width, across=across)
     if wanted.options:
-        return lambda page, view, box: _options(page, box, wanted)
-    return draw_figure
+        rows = -(-len(wanted.options) // 2)
+        across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
+        options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
+        return Figure(options, needs=options_width, across=across)
+    return Figure(draw_figure, lies=view.phase in LYING and bool(view.pieces))
 
 
 def _results(wanted: Wanted) -> Callable[[Page, View, Box], None]:
@@ -124,12 +138,17 @@ def _options(page: Page, box: Box, wanted: Wanted) -> None:
     """What more can be done, as many rows as there is room for, in two columns if need be."""
     gap = page.scale.mm(2.5)
     count = len(wanted.options)
-    columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2
+    columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2  # two across a foot
     rows = -(-count // columns)
     tall = min(box.h, rows * page.scale.mm(20) + (rows - 1) * gap)
     boxes = box.from_bottom(tall)[0].grid(columns, rows, gap)
     for place, option in zip(boxes, wanted.options, strict=False):
         _option(page, place, option, wanted)
+
+
+def options_width(page: Page, view: View, height: float) -> float:
+    """Return the least width of the options: their labels are sentences."""
+    return page.scale.mm(60)
 
 
 def _option(page: Page, box: Box, option: Option, wanted: Wanted) -> None:

@@ -34,7 +34,9 @@ def draw_sheet(page: Page, view: View, content: Box) -> None:
         frame(plate, shade.text, page.scale.mm(0.6))
     style = Style(page.scale.big, page.scale.big, bold=True, rows=1)
     colour = shade.ground if on else shade.text
-    page.text(page.say(view.sheet_word), plate.inset(page.scale.mm(1.0), 0), style, colour, "center")
+    page.text(
+        page.say(view.sheet_word), plate.inset(page.scale.mm(1.0), 0), style, colour, "center"
+    )
 
 
 def peel_height(page: Page) -> float:
@@ -78,7 +80,7 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     if not view.number:
         return box
     if shirted:
-        place, box = box.from_left(box.h * 0.86 * ASPECT, page.scale.mm(1.6))
+        place, box = box.from_left(box.h * 0.72 * ASPECT, page.scale.mm(1.6))
         place = place.inset(0, (place.h - place.w / ASPECT) / 2)
         with page.root.canvas:
             outline(shirt(place), page.shade.text, page.scale.mm(0.5))
@@ -87,6 +89,12 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     place, _ = place.from_top(min(place.h, number_height(capital)))
     page.add(Numeral(place, view.number, page.shade.text, capital))
     return rest
+
+
+def wearer_height(page: Page) -> float:
+    """Return the least height of name, size and panel under each other, px."""
+    em = page.scale.small / CAPITAL
+    return (2 if page.name else 1) * height(1, em) + page.scale.mm(0.8)
 
 
 def draw_wearer(page: Page, view: View, box: Box) -> None:
@@ -101,7 +109,9 @@ def draw_wearer(page: Page, view: View, box: Box) -> None:
         blocks.append(Block(page.name, Style(least, most, bold=True), scale.mm(0.6)))
         colours.append(shade.text)
     if where:
-        blocks.append(Block(where, Style(scale.small, scale.line * 1.15)))
+        row = fit(where, Style(scale.small, scale.line * 1.15, rows=1), box.w, box.h)
+        most = max(scale.small, row.em * CAPITAL)
+        blocks.append(Block(where, Style(min(scale.small, most), most)))
         colours.append(shade.second)
     if blocks and box.w > scale.mm(12):
         page.column(box, blocks, colours, middle=True)

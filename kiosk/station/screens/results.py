@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Sized
 from dataclasses import dataclass
 
 from kiosk.run.classes import DEFECTS, cause_word, causes_of, defect_word
@@ -38,9 +38,11 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
     gap = scale.mm(2.5)
     if page.shade.ground != PAPER:
         title = page.word("how_is_it", number=view.inspect_number)
-        row, box = box.from_top(height(1, scale.line / CAPITAL), gap)
+        spare = max(0.0, box.h - scale.target - gap)
+        tall = min(height(1, scale.line / CAPITAL), max(height(1, scale.small / CAPITAL), spare))
+        row, box = box.from_top(tall, gap)
         page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
-    results = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+    results = _results_of(view)
     columns = 1
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
         columns += 1
@@ -49,7 +51,20 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
         _result(page, view, place, stage, word, turn)
 
 
-def _tall(results: Sequence[object], columns: int, row: float, gap: float) -> float:
+def results_width(page: Page, view: View, height: float) -> float:
+    """Return the least width of the results in px, in a column of `height` pixels."""
+    count, gap = len(_results_of(view)), page.scale.mm(2.5)
+    columns = 1
+    while columns < count and _tall(range(count), columns, page.scale.target, gap) > height:
+        columns += 1
+    return columns * page.scale.mm(33 if columns == 1 else 26) + (columns - 1) * gap
+
+
+def _results_of(view: View) -> tuple[tuple[Stage, str], ...]:
+    return RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+
+
+def _tall(results: Sized, columns: int, row: float, gap: float) -> float:
     rows = -(-len(results) // columns)
     return rows * row + (rows - 1) * gap
 
@@ -108,7 +123,5 @@ def _grid(
         _choice(page, box, key, word, choose)
 
 
-def _choice(
-    page: Page, box: Box, key: str, word: str, choose: Callable[[str], None]
-) -> None:
+def _choice(page: Page, box: Box, key: str, word: str, choose: Callable[[str], None]) -> None:
     page.add(PaperButton(box, page.scale, word, lambda: choose(key)))

@@ -8,13 +8,14 @@ from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import Colour, film
-from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.type import CAPITAL, Style, breadth, height, wrap
 from kiosk.station.widgets.figures import AsWorn, BorderCheck, Swatches, caption_height
 from kiosk.station.widgets.lay_drawing import LayDrawing, hands_fit
 from kiosk.station.widgets.stack import Stack, stack_size
 
 LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
-LEAST_DRAWING_MM = 17.0
+LEAST_DRAWING_MM = 15.0
+WITH_CAPTION_MM = 32.0
 SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
@@ -42,7 +43,8 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     drawing, beside = _cut(page, view, area, lying)
     hands = _hands(page, view, lying)
     if hands is not None and not _inside(page, lying, drawing, hands):
-        row, area = area.from_bottom(height(1, scale.small / CAPITAL), scale.mm(0.4))
+        rows = 1 if _hands_width(page, hands) <= area.w else 2
+        row, area = area.from_bottom(height(rows, scale.small / CAPITAL) + 1, scale.mm(0.4))
         drawing, beside = _cut(page, view, area, lying)
         _name_below(page, hands, row, drawing)
         hands = None
@@ -76,15 +78,21 @@ def _inside(page: Page, lying: Laid, drawing: Box, hands: tuple[str, str]) -> bo
     return hands_fit(hands, Box(drawing.x, drawing.y, drawing.w, tall), page.scale)
 
 
+def _hands_width(page: Page, hands: tuple[str, str]) -> float:
+    em = page.scale.small / CAPITAL
+    return sum(breadth(word, True) * em + 2 for word in hands) + page.scale.mm(3.0)
+
+
 def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> None:
     """Name the hands below a drawing that is too small to hold their words."""
     small = page.scale.small
-    wide = [breadth(word, True) * small / CAPITAL + 2 for word in hands]
-    need = max(drawing.w, sum(wide) + page.scale.mm(3.0))
-    row = row.from_right(min(need, row.w))[0]
-    style = Style(small * 0.9, small, bold=True, rows=1)
-    page.text(hands[0], row.from_left(min(wide[0], row.w / 2))[0], style)
-    page.text(hands[1], row.from_right(min(wide[1], row.w / 2))[0], style, halign="right")
+    row = row.from_right(min(max(drawing.w, _hands_width(page, hands)), row.w))[0]
+    style = Style(small, small, bold=True, rows=2)
+    gap = page.scale.mm(1.0)
+    share = breadth(hands[0], True) / sum(breadth(word, True) for word in hands)
+    left, right = row.from_left((row.w - gap) * share, gap)
+    page.text(hands[0], left, style)
+    page.text(hands[1], right, style, halign="right")
 
 
 def _beside(page: Page, view: View, box: Box) -> None:
@@ -130,10 +138,12 @@ def _collar(page: Page, lying: Laid, box: Box) -> Box:
     small = page.scale.small
     distance = page.word("millimetres" if page.settings.millimetres else "inches")
     text = page.word("collar_toward" if lying.toward else "collar_away", distance=distance)
-    rows = 1 if breadth(text, True) * small / CAPITAL <= box.w else 2
+    rows = len(wrap(text, True, box.w * CAPITAL / small))
+    if rows > 2:
+        return box
     cut = box.from_bottom if lying.toward else box.from_top
     words, rest = cut(height(rows, small / CAPITAL) + 1, page.scale.mm(0.6))
-    if rest.h < page.scale.mm(LEAST_DRAWING_MM):
+    if rest.h < page.scale.mm(WITH_CAPTION_MM):
         return box
     style = Style(small, small * 1.1, bold=True, rows=2)
     page.text(text, words, style, halign="right")

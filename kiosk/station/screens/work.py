@@ -43,7 +43,8 @@ class WorkScreen(Widget):
     `names` gives what a roster line wears; `plan` has to be set before a garment is shown.
     `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
     `options(view)`, offered on hold and at the end, come back through it as they are.
-    A pedal calls `pedal_down` and `pedal_up`. `squeezed` tells that a text had too little room.
+    A pedal calls `pedal_down` and `pedal_up`. `share` is what the tightest text kept of its
+    least size.
     """
 
     def __init__(
@@ -66,7 +67,7 @@ class WorkScreen(Widget):
         self.practice = practice
         self.plan: Plan | None = None
         self.view: View | None = None
-        self.squeezed = False
+        self.share = 1.0
         self.press = Press(clock, self._bar_down, self._bar_short, self._bar_long)
         self._meaning: Any = None
         self._painted: Painted | None = None
@@ -116,7 +117,7 @@ class WorkScreen(Widget):
         if self.practice:
             self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
         self._live = page.live
-        self.squeezed = page.squeezed
+        self.share = page.share
         self._since = self.clock()
 
     def _page(self, view: View, scale: Scale) -> Page:
@@ -137,6 +138,11 @@ class WorkScreen(Widget):
             said = [self.words.say(notice) for notice in notices]
             self._notice = Notice(self._painted.top, scale, said, ground, ink)
             self.add_widget(self._notice)
+
+    @property
+    def painted(self) -> Painted | None:
+        """What was painted last, None before anything was."""
+        return self._painted
 
     # -- what is touched --------------------------------------------------
 

@@ -33,8 +33,8 @@ class ForwardBar(Widget):
         big = Style(scale.label, scale.line * 1.5, bold=True)
         gap = scale.mm(1.0)
         blocks = [Block(label, big, gap), Block(below, Style(scale.small, scale.label))]
-        fitted, squeezed = column(blocks, room.w, room.h)
-        if squeezed or not below:  # the label is what counts
+        fitted, share = column(blocks, room.w, room.h)
+        if share < 1 or not below:  # the label is what counts
             blocks, gap = [Block(label, big)], 0.0
             fitted, _ = column(blocks, room.w, room.h)
         top = room.centre[1] + (sum(f.height for f in fitted) + gap) / 2
@@ -53,10 +53,10 @@ class SideButton(Widget):
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
         self.box = box
         self.label = label
-        inner = box.inset(scale.mm(1.6))
+        inner = box.inset(scale.mm(1.2))
         with self.canvas:
             fill(box, ground)
             frame(inner, ink, scale.mm(0.4))
-        room = inner.inset(scale.mm(1.0))
+        room = inner.inset(scale.mm(0.7))
         style = Style(scale.small, scale.label * 1.15, bold=True, rows=3)
         self.add_widget(Text(label, room, style, ink, "center"))

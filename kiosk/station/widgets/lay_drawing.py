@@ -110,7 +110,7 @@ class LayDrawing(Widget):
         tall = self.lying.free_at_collar * self.px
         low = self.platen.y if self.lying.toward else self.platen.top - tall
         strip = Box(self.platen.x, low, self.platen.w, tall)
-        valign = "bottom" if self.lying.toward else "top"
+        valign = "top" if self.lying.toward else "bottom"
         for half, text, halign in zip(
             hand_boxes(strip, self.scale), words, ("left", "right"), strict=True
         ):
@@ -132,4 +132,4 @@ def hands_fit(words: Sequence[str], strip: Box, scale: Scale) -> bool:
     """Tell whether both hands can be named inside a strip of the platen."""
     style = hand_style(scale)
     boxes = hand_boxes(strip, scale)
-    return not any(fit(w, style, b.w, b.h).squeezed for w, b in zip(words, boxes, strict=True))
+    return not any(fit(w, style, b.w, b.h).share < 1 for w, b in zip(words, boxes, strict=True))

@@ -14,8 +14,34 @@ from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.text import Text
 
-FIGURES = "123456789"
+GAP_MM = 2.0
 HIDDEN = "•"
+CLEAR, ENTER = "clear", "enter"
+ORDERS = {  # by columns
+    3: (*"123456789", CLEAR, "0", ENTER),
+    4: (*"1230", *"456", CLEAR, *"789", ENTER),
+    6: (*"12345", CLEAR, *"67890", ENTER),
+}
+
+
+def arranged(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
+    """Return field, keys and their columns: as tall as three, four or six keys in a row allow.
+
+    The field stands above the keys, or at their left in a box that is too low for that.
+    """
+    for columns in ORDERS:
+        rows = 12 // columns
+        least = rows * scale.target + (rows - 1) * gap
+        if box.h >= least + gap + scale.target and box.w >= _across(columns, scale, gap):
+            field, keys = box.from_top(min(scale.target * 1.5, box.h - gap - least), gap)
+            return field, keys.from_top(min(keys.h, least * 1.4))[0], columns
+    columns = next((c for c in (6, 4, 3) if _across(c, scale, gap) <= box.w * 0.8), 3)
+    keys, rest = box.from_right(max(_across(columns, scale, gap), box.w * 0.66), gap * 2)
+    return rest.from_top(min(rest.h, scale.target * 1.1))[0], keys, columns
+
+
+def _across(columns: int, scale: Scale, gap: float) -> float:
+    return columns * scale.target + (columns - 1) * gap
 
 
 class NumberPad(Widget):
@@ -43,37 +69,26 @@ class NumberPad(Widget):
         self.hidden = hidden
         self.unit = unit
         self.value = ""
-        gap = scale.mm(2.0)
-        field, keys = self._parts(box, scale, gap)
+        gap = scale.mm(GAP_MM)
+        field, keys, columns = arranged(box, scale, gap)
         with self.canvas:
             fill(field, WHITE)
             frame(field, INK, scale.mm(0.5))
         style = Style(scale.line, scale.big * 1.2, bold=True, rows=1)
         self.field = Text("", field.inset(scale.mm(2), scale.mm(1)), style, INK, "right")
         self.add_widget(self.field)
-        self._keys(keys.grid(3, 4, gap), scale, words)
+        self._keys(keys.grid(columns, 12 // columns, gap), scale, words)
         self._show()
-
-    @staticmethod
-    def _parts(box: Box, scale: Scale, gap: float) -> tuple[Box, Box]:
-        """The field stands above the keys, or beside them where the box is too low for that."""
-        least = 4 * scale.target + 3 * gap
-        if box.h >= least + gap + scale.target:
-            return (
-                box.from_top(max(scale.target, box.h - least * 1.25 - gap), gap)
-                if (box.h < least * 1.25 + gap + scale.target * 1.4)
-                else box.from_top(scale.target * 1.4, gap)
-            )
-        keys, rest = box.from_right(box.w * 0.6, gap * 2)
-        return rest.from_top(min(rest.h, scale.target * 1.4))[0], keys
 
     def _keys(self, boxes: tuple[Box, ...], scale: Scale, words: tuple[str, str]) -> None:
         clear, enter = words
-        for box, figure in zip(boxes, FIGURES, strict=False):
-            self._figure(box, scale, figure)
-        self.add_widget(PaperButton(boxes[9], scale, clear, self.clear))
-        self._figure(boxes[10], scale, "0")
-        self.add_widget(PaperButton(boxes[11], scale, enter, self.enter, filled=True))
+        for box, key in zip(boxes, ORDERS[len({box.x for box in boxes})], strict=True):
+            if key == CLEAR:
+                self.add_widget(PaperButton(box, scale, clear, self.clear))
+            elif key == ENTER:
+                self.add_widget(PaperButton(box, scale, enter, self.enter, filled=True))
+            else:
+                self._figure(box, scale, key)
 
     def _figure(self, box: Box, scale: Scale, figure: str) -> None:
         self.add_widget(PaperButton(box, scale, figure, lambda: self.press(figure), large=True))

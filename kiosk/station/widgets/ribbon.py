@@ -16,9 +16,14 @@ from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
 
+def bars_height(scale: Scale) -> float:
+    """Return the height that the fields take without names, px."""
+    return scale.mm(2.6)
+
+
 def ribbon_height(scale: Scale) -> float:
     """Return the height that a ribbon takes, px."""
-    return scale.mm(2.6) + scale.mm(0.6) + height(1, scale.small / CAPITAL)
+    return bars_height(scale) + scale.mm(0.6) + height(1, scale.small / CAPITAL)
 
 
 class Ribbon(Widget):
@@ -31,16 +36,18 @@ class Ribbon(Widget):
         marks: Sequence[Mark],
         say: Callable[[Message], str],
         shade: Shade,
+        named: bool = True,
     ) -> None:
         super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
         if not marks:
             return
-        bars, names = box.from_top(scale.mm(2.6), scale.mm(0.6))
+        bars, names = box.from_top(bars_height(scale), scale.mm(0.6))
         fields = bars.grid(len(marks), 1, scale.mm(0.8))
         with self.canvas:
             for field, mark in zip(fields, marks, strict=True):
                 self._field(field, mark, scale, shade)
-        self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
+        if named:
+            self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
 
     def _field(self, field: Box, mark: Mark, scale: Scale, shade: Shade) -> None:
         if mark.done is Done.NOW:

@@ -32,18 +32,19 @@ class OpenStrip(Widget):
             fill(box, ground)
         room = box.inset(scale.margin, 0)
         em = scale.big / CAPITAL
-        style = Style(scale.big, scale.big, bold=True, rows=1)
+        style = Style(scale.big * 0.8, scale.big, bold=True, rows=1)
         first = min(room.w * 0.5, breadth(words[0], True) * em + 2)
         self.first, rest = room.from_left(first, em * 0.6)
-        widest = min(rest.w, max(breadth(words[1], True), breadth("000 s", True)) * em)
+        widest = min(rest.w, max(breadth(words[1], True), breadth("00 s", True)) * em)
         seconds, rest = rest.from_left(widest, em * 0.6)
         self.parts = [
             Text(words[0], self.first, style, ink),
             Text(words[1], seconds, style, ink),
         ]
-        if len(words) > 2 and rest.w > scale.mm(24):
-            small = Style(scale.small, scale.line, rows=2)
-            self.parts.append(Text(words[2], rest.inset(0, scale.mm(1)), small, ink, "right"))
+        if len(words) > 2 and rest.w > scale.mm(20):
+            least = scale.small if scale.portrait else scale.line * 0.8
+            small = Style(least, scale.line, rows=4)
+            self.parts.append(Text(words[2], rest.inset(0, scale.mm(0.8)), small, ink, "right"))
         for part in self.parts:
             self.add_widget(part)
 

@@ -72,6 +72,7 @@ class Text(Widget):
             Color(*self.colour.rgba)
             for row in self.fitted.rows:
                 image = texture(row, self.style.bold, em)
-                x, y = self._left(image.width), baseline + ASCENT * em - image.height
-                Rectangle(texture=image, pos=(round(x), round(y)), size=image.size)
+                wide = image.width * self.fitted.narrow
+                x, y = self._left(wide), baseline + ASCENT * em - image.height
+                Rectangle(texture=image, pos=(round(x), round(y)), size=(wide, image.height))
                 baseline -= PITCH * em

@@ -1,0 +1,160 @@
+"""What stands beside the time on a dark screen: number, peel mark, lines, cross-section."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from kiosk.run.views import View
+from kiosk.station.boxes import Box
+from kiosk.station.screens.page import Page
+from kiosk.station.screens.plates import draw_number, draw_peel, peel_height, peel_width
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.widgets.stack import Stack, stack_size
+from kiosk.station.widgets.text import Text
+
+TIME_SHARES = (0.56, 0.5, 0.45, 0.4, 0.34, 0.28)
+LARGE_SHARE = 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What stands beside the time: how it is divided, and whether the cross-section has room."""
+
+    time: Box
+    words: Box
+    one_row: bool
+    stack: Box | None
+    lines: tuple[str, ...]
+    kept: float = 1.0
+    share: float = 1.0
+
+
+def beside_time(page: Page, view: View, box: Box) -> Beside:
+    """Divide `box` between the time and the words: left and right, in portrait above and below."""
+    if page.scale.portrait:
+        return _upright(page, view, box)
+    if view.inspecting:  # the results take the place of the words
+        time, words = box.from_left(box.w * 0.34, page.scale.mm(5.0))
+        return Beside(time, words, True, None, ())
+    return _wide(page, view, box)
+
+
+def _wide(page: Page, view: View, box: Box) -> Beside:
+    """The time at the left, as large as it leaves the words their room.
+
+    What the header says as well gives way to it; the cross-section does while it is large.
+    """
+    found = [
+        _beside(page, view, box, share, lines)
+        for share in TIME_SHARES
+        for lines in _fewer(page, view)
+    ]
+    whole = [each for each in found if each.kept == 1.0]
+    large = [each for each in whole if each.stack is not None and each.share >= LARGE_SHARE]
+    return (large or whole or [max(found, key=lambda each: each.kept)])[0]
+
+
+def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
+    """All lines; then without those that header and peel mark say as well."""
+    lines = _lines(page, view)
+    yield lines
+    said = {page.say(line) for line in view.lines if line.id.startswith("setting.")}
+    lines = tuple(line for line in lines if line not in said)
+    yield lines
+    if view.peel is not None and view.peel_line is not None:
+        yield tuple(line for line in lines if line != page.say(view.peel_line))
+
+
+def _beside(page: Page, view: View, box: Box, share: float, lines: tuple[str, ...]) -> Beside:
+    scale = page.scale
+    time, words = box.from_left(box.w * share, scale.mm(5.0))
+    one_row = number_width(page, view) + peel_width(page, view) + scale.mm(5.0) <= words.w
+    rows = bool(view.number) + (view.peel is not None)
+    rows = min(rows, 1) if one_row else rows
+    free = words.h - rows * (peel_height(page) + scale.mm(1.5))
+    kept = column(_blocks(page, lines), words.w, free)[1]
+    fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
+    left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
+    stack = _stack(page, view, words, left) if kept == 1.0 else None
+    return Beside(time, words, one_row, stack, lines, kept, share)
+
+
+def _stack(page: Page, view: View, words: Box, free: float) -> Box | None:
+    if not view.stack:
+        return None
+    wide, tall = stack_size(view.stack, page.scale, page.say)
+    if tall > free or wide > words.w:
+        return None
+    return Box(words.x, words.y, wide, tall)
+
+
+def _upright(page: Page, view: View, box: Box) -> Beside:
+    """Portrait: time above, words below it."""
+    scale = page.scale
+    for lines in _fewer(page, view):
+        fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
+        peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
+        needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel
+        if needs <= box.h * 0.6:
+            break
+    words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
+    stack = None
+    if view.stack:
+        wide, tall = stack_size(view.stack, scale, page.say)
+        if tall <= time.h and wide <= time.w * 0.45:
+            stack, time = time.from_right(wide, scale.mm(3.0))
+    return Beside(time, words, True, stack, lines)
+
+
+def _lines(page: Page, view: View) -> tuple[str, ...]:
+    """The lines beside the time; how it is peeled comes after how it is opened."""
+    lines = [page.say(line) for line in view.lines]
+    if view.peel_line is not None:
+        lines.insert(1, page.say(view.peel_line))
+    return tuple(lines)
+
+
+def _blocks(page: Page, lines: tuple[str, ...], grow: bool = True) -> list[Block]:
+    scale = page.scale
+    style = Style(scale.line, scale.line * (1.35 if grow else 1.0))
+    return [Block(line, style, scale.mm(0.8)) for line in lines]
+
+
+def number_width(page: Page, view: View) -> float:
+    """Return the width of the number behind its shirt, px."""
+    if not view.number:
+        return 0.0
+    capital = page.scale.big * 1.05
+    return breadth(view.number, True) * capital / CAPITAL + peel_height(page) + page.scale.mm(4.0)
+
+
+def draw_words(page: Page, view: View, beside: Beside) -> None:
+    """Draw the words in their place; their lines are brought up to date later on."""
+    scale, rest = page.scale, beside.words
+    high = peel_height(page)
+    told = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
+    if view.number:
+        row, below = rest.from_top(high, scale.mm(1.5))
+        after = draw_number(page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True)
+        if beside.one_row and view.peel is not None:
+            place = Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high)
+            draw_peel(page, view, place, line=told)
+        rest = below
+    if view.peel is not None and (not beside.one_row or not view.number):
+        row, rest = rest.from_top(high, scale.mm(1.5))
+        draw_peel(page, view, row, line=told)
+    if beside.stack is not None:
+        page.add(Stack(beside.stack, scale, view.stack, page.say, page.shade))
+        if not scale.portrait:
+            _, rest = rest.from_bottom(beside.stack.h, scale.mm(1.0))
+    blocks = _blocks(page, beside.lines)
+    colours = [page.shade.text if i == 0 else page.shade.second for i in range(len(blocks))]
+    shown = page.column(rest, blocks, colours)
+    index = {line: i for i, line in enumerate(_lines(page, view))}
+    for line, text in zip(beside.lines, shown, strict=True):
+        page.live.append(_say(page, text, index[line]))
+
+
+def _say(page: Page, text: Text, index: int) -> Callable[[View], None]:
+    return lambda later: text.say(_lines(page, later)[index])
