@@ -32,6 +32,7 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.names": N_("Names"),
     "command.plan.refused": N_("This job cannot be pressed as it stands."),
     "command.plan.would_do": N_("would do: {change}"),
+    "command.demo.no_jobs": N_("The demo plays the jobs in {jobs}, and there are none there"),
     "command.cannot_write": N_("{path} cannot be written: {why}"),
     "command.report.none": N_("Nobody has signed on yet in this log: there is nothing to report"),
     "command.report.no_shift": N_("There is no shift {asked} in this log; it has: {known}"),

@@ -27,8 +27,9 @@ Run = Callable[..., Said]
 
 
 @pytest.fixture
-def kiosk(capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run `kiosk ARGUMENTS` in this process."""
+def kiosk(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run `kiosk ARGUMENTS` in this process, in the project's folder."""
+    monkeypatch.chdir(ROOT)
 
     def run(*arguments: str) -> Said:
         try:
