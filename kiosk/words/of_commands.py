@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Plural, Sentence
 
 COMMANDS: dict[str, Sentence] = {
-    "command.check.clean": N_("{recipes} recipes and {jobs} jobs read: no faults"),
+    "command.check.clean": N_("No faults. Recipes read: {recipes}, jobs: {jobs}"),
     "command.plan.job": N_("recipe {recipe}, fabric {fabric}, press {press}"),
     "command.plan.garments": Plural(N_("{count} garment"), N_("{count} garments"), "count"),
     "command.plan.run_together": N_("Garment by garment: {passes}"),

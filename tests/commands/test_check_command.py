@@ -4,24 +4,22 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from conftest import Run
+from command_line import kiosk, process
 from shop_folders import FILM, KNIT, write_shop
 
-CLEAN = "recipes and"
 
-
-def test_a_clean_shop_ends_with_0(kiosk: Run, tmp_path: Path) -> None:
+def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
     said = kiosk("check", *write_shop(tmp_path))
     assert (said.code, said.err) == (0, "")
-    assert said.out == "1 recipes and 1 jobs read: no faults\n"
+    assert said.out == "No faults. Recipes read: 1, jobs: 1\n"
 
 
-def test_the_projects_own_files_are_clean(process: Run) -> None:
+def test_the_projects_own_files_are_clean() -> None:
     said = process("check")
     assert (said.code, said.err) == (0, "")
 
 
-def test_every_fault_of_every_file_is_printed(kiosk: Run, tmp_path: Path) -> None:
+def test_every_fault_of_every_file_is_printed(tmp_path: Path) -> None:
     job = write_shop(
         tmp_path,
         materials={"film": {**FILM, "surface": "shiny"}},
@@ -35,7 +33,7 @@ def test_every_fault_of_every_file_is_printed(kiosk: Run, tmp_path: Path) -> Non
     assert said.err.count("\n") >= 4
 
 
-def test_a_question_of_a_roster_counts_and_hides_the_name(kiosk: Run, tmp_path: Path) -> None:
+def test_a_question_of_a_roster_counts_and_hides_the_name(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,K0VA 7,31\n"
     said = kiosk("check", *write_shop(tmp_path, roster=roster))
     assert said.code == 1
@@ -43,14 +41,14 @@ def test_a_question_of_a_roster_counts_and_hides_the_name(kiosk: Run, tmp_path: 
     assert "K0VA" not in said.err
 
 
-def test_a_question_does_not_stop_a_plan(kiosk: Run, tmp_path: Path) -> None:
+def test_a_question_does_not_stop_a_plan(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,KOVA,31\n2,AL,OKORO,31\n"
     said = kiosk("plan", *write_shop(tmp_path, roster=roster))
     assert said.code == 0
     assert "roster.csv:3" in said.err
 
 
-def test_a_folder_of_jobs_is_checked_job_by_job(kiosk: Run, tmp_path: Path) -> None:
+def test_a_folder_of_jobs_is_checked_job_by_job(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     second = tmp_path / "jobs" / "second"
     second.mkdir()
@@ -60,22 +58,20 @@ def test_a_folder_of_jobs_is_checked_job_by_job(kiosk: Run, tmp_path: Path) -> N
     assert "second" in said.err
 
 
-def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(
-    kiosk: Run, tmp_path: Path
-) -> None:
+def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(tmp_path: Path) -> None:
     job, _, recipes = write_shop(tmp_path)
-    assert kiosk("check", recipes, job).out == "1 recipes and 1 jobs read: no faults\n"
+    assert kiosk("check", recipes, job).out == "No faults. Recipes read: 1, jobs: 1\n"
     assert kiosk("check", str(Path(recipes) / "one.yaml")).code == 0
 
 
-def test_a_path_that_is_not_there_is_a_fault(kiosk: Run, tmp_path: Path) -> None:
+def test_a_path_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("check", str(tmp_path / "nowhere"), *recipes)
     assert said.code == 1
     assert "nowhere" in said.err
 
 
-def test_a_recipes_folder_that_is_not_there_is_a_fault(kiosk: Run, tmp_path: Path) -> None:
+def test_a_recipes_folder_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     said = kiosk("check", "--recipes", str(tmp_path / "none"))
     assert said.code == 1
     assert "none" in said.err

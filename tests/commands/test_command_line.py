@@ -9,12 +9,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, Run
+from command_line import ROOT, kiosk
 
 COMMANDS = ("run", "check", "plan", "simulate", "log", "report", "demo")
 
 
-def test_help_names_every_command_and_the_exit_codes(kiosk: Run) -> None:
+def test_help_names_every_command_and_the_exit_codes() -> None:
     said = kiosk("--help")
     assert said.code == 0
     for word in (*COMMANDS, "Exit codes", "cannot be pressed"):
@@ -22,7 +22,7 @@ def test_help_names_every_command_and_the_exit_codes(kiosk: Run) -> None:
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_each_command_has_help_and_takes_recipes(kiosk: Run, command: str) -> None:
+def test_each_command_has_help_and_takes_recipes(command: str) -> None:
     said = kiosk(command, "--help")
     assert said.code == 0
     assert "--recipes DIR" in said.out

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import ROOT, Run
+from command_line import ROOT, kiosk, process
 from shop_folders import BENCH, FILM, KNIT, NAMES, write_shop
 
 KEYS = [
@@ -55,25 +55,25 @@ COLD_SHOP = {"presses": {"bench-1": {**BENCH, "set_temperature": "140 C", "toler
 TOO_COOL = {"knit": {**KNIT, "temperature_max": "200 F"}}
 
 
-def planned(kiosk: Run, job: list[str], *more: str) -> Any:
+def planned(job: list[str], *more: str) -> Any:
     return json.loads(kiosk("plan", *job, "--json", *more).out)
 
 
-def test_the_object_has_exactly_the_keys_of_the_contract(kiosk: Run, tmp_path: Path) -> None:
-    assert list(planned(kiosk, write_shop(tmp_path))) == KEYS
-    refused = planned(kiosk, write_shop(tmp_path / "other", fabrics=TOO_COOL))
+def test_the_object_has_exactly_the_keys_of_the_contract(tmp_path: Path) -> None:
+    assert list(planned(write_shop(tmp_path))) == KEYS
+    refused = planned(write_shop(tmp_path / "other", fabrics=TOO_COOL))
     assert list(refused) == KEYS
 
 
-def test_steps_stand_in_pressing_order_over_all_passes(kiosk: Run, tmp_path: Path) -> None:
-    steps = planned(kiosk, write_shop(tmp_path, recipe=TWO_PANELS))["steps"]
+def test_steps_stand_in_pressing_order_over_all_passes(tmp_path: Path) -> None:
+    steps = planned(write_shop(tmp_path, recipe=TWO_PANELS))["steps"]
     one = ["load", "pre-press", "lay layer", "final press", "peel", "inspect"]
     assert [step["phase"] for step in steps] == one * 2
     assert [step["panel"] for step in steps] == ["back"] * 6 + ["front"] * 6
 
 
-def test_only_timed_steps_go_on_by_the_clock(kiosk: Run, tmp_path: Path) -> None:
-    steps = planned(kiosk, write_shop(tmp_path, recipe=STACK))["steps"]
+def test_only_timed_steps_go_on_by_the_clock(tmp_path: Path) -> None:
+    steps = planned(write_shop(tmp_path, recipe=STACK))["steps"]
     timed = [(s["phase"], s["seconds"]) for s in steps if s["advance"] == "clock"]
     assert timed == [("pre-press", 5), ("tack", 2), ("tack", 2), ("final press", 15)]
     assert {s["seconds"] for s in steps if s["advance"] == "tap"} == {None}
@@ -81,13 +81,13 @@ def test_only_timed_steps_go_on_by_the_clock(kiosk: Run, tmp_path: Path) -> None
 
 @pytest.mark.parametrize(("recipe", "taps"), [(None, 3), (STACK, 5)])
 def test_taps_for_one_layer_are_three_and_for_a_stack_five(
-    kiosk: Run, tmp_path: Path, recipe: Any, taps: int
+    tmp_path: Path, recipe: Any, taps: int
 ) -> None:
-    assert planned(kiosk, write_shop(tmp_path, recipe=recipe))["taps_per_garment"] == taps
+    assert planned(write_shop(tmp_path, recipe=recipe))["taps_per_garment"] == taps
 
 
-def test_a_press_in_celsius_adds_whole_degrees_of_its_own(kiosk: Run, tmp_path: Path) -> None:
-    plan = planned(kiosk, write_shop(tmp_path, shop=COLD_SHOP))
+def test_a_press_in_celsius_adds_whole_degrees_of_its_own(tmp_path: Path) -> None:
+    plan = planned(write_shop(tmp_path, shop=COLD_SHOP))
     final = plan["panels"][0]["closings"][-1]
     assert (final["temperature_c"], final["temperature_f"]) == (140, 284)  # 140 × 1.8 + 32
     span = plan["panels"][0]["usable"][0]
@@ -96,42 +96,42 @@ def test_a_press_in_celsius_adds_whole_degrees_of_its_own(kiosk: Run, tmp_path: 
     assert span["temperature_f"] == [261, 300]
 
 
-def test_a_press_in_fahrenheit_adds_none(kiosk: Run, tmp_path: Path) -> None:
+def test_a_press_in_fahrenheit_adds_none(tmp_path: Path) -> None:
     assert "temperature_c" not in kiosk("plan", *write_shop(tmp_path), "--json").out
 
 
-def test_a_change_of_setting_is_signed_and_a_difference(kiosk: Run, tmp_path: Path) -> None:
+def test_a_change_of_setting_is_signed_and_a_difference(tmp_path: Path) -> None:
     hotter = {"presses": {"bench-1": {**BENCH, "set_temperature": "160 C", "tolerance": "3 C"}}}
-    panel = planned(kiosk, write_shop(tmp_path, shop=hotter))["panels"][0]
+    panel = planned(write_shop(tmp_path, shop=hotter))["panels"][0]
     change = panel["closings"][0]["temperature_c"] - 160
     assert change < 0
     assert panel["setting_change_f"] == round(change * 1.8)
 
 
-def test_changes_from_normal_say_what_and_from_where(kiosk: Run, tmp_path: Path) -> None:
-    panel = planned(kiosk, write_shop(tmp_path))["panels"][0]
+def test_changes_from_normal_say_what_and_from_where(tmp_path: Path) -> None:
+    panel = planned(write_shop(tmp_path))["panels"][0]
     assert panel["changed_from_normal"] == [
         "name.1 temperature 280 F -> 300 F",
         "number.1 temperature 280 F -> 300 F",
     ]
 
 
-def test_picks_count_characters_and_sizes(kiosk: Run, tmp_path: Path) -> None:
-    picks = planned(kiosk, write_shop(tmp_path))["picks"]
+def test_picks_count_characters_and_sizes(tmp_path: Path) -> None:
+    picks = planned(write_shop(tmp_path))["picks"]
     assert picks["garments"] == {"AL": 1, "YM": 1, "AS": 1}
     adult = [g for g in picks["pieces"] if g["element"] == "number" and g["height_in"] == 10]
     assert adult[0]["characters"] == {"0": 2, "1": 1, "3": 1}
     assert adult[0]["count"] == 4
 
 
-def test_minutes_are_a_range_of_whole_minutes(kiosk: Run, tmp_path: Path) -> None:
-    low, high = planned(kiosk, write_shop(tmp_path))["minutes"]
+def test_minutes_are_a_range_of_whole_minutes(tmp_path: Path) -> None:
+    low, high = planned(write_shop(tmp_path))["minutes"]
     assert 0 <= low <= high
     assert isinstance(low, int)
 
 
 @pytest.mark.parametrize("form", [["--json"], []])
-def test_no_name_is_printed_unless_asked_for(kiosk: Run, tmp_path: Path, form: list[str]) -> None:
+def test_no_name_is_printed_unless_asked_for(tmp_path: Path, form: list[str]) -> None:
     job = write_shop(tmp_path)
     quiet, asked = kiosk("plan", *job, *form), kiosk("plan", *job, *form, "--names")
     for name in NAMES:
@@ -139,23 +139,21 @@ def test_no_name_is_printed_unless_asked_for(kiosk: Run, tmp_path: Path, form: l
         assert name in asked.out
 
 
-def test_the_text_says_settings_steps_taps_and_time(kiosk: Run, tmp_path: Path) -> None:
+def test_the_text_says_settings_steps_taps_and_time(tmp_path: Path) -> None:
     said = kiosk("plan", *write_shop(tmp_path))
     assert said.code == 0
     for part in ("Press at 300 °F", "Peel hot: name, number", "once signed off: 3", "minutes"):
         assert part in said.out
 
 
-def test_a_job_that_cannot_be_pressed_ends_with_3_and_why_on_stdout(
-    kiosk: Run, tmp_path: Path
-) -> None:
+def test_a_job_that_cannot_be_pressed_ends_with_3_and_why_on_stdout(tmp_path: Path) -> None:
     said = kiosk("plan", *write_shop(tmp_path, fabrics=TOO_COOL))
     assert said.code == 3
     assert "fabric.temperature_max=200 F" in said.out
     assert said.err == ""
 
 
-def test_faults_end_with_1_all_of_them_on_stderr(kiosk: Run, tmp_path: Path) -> None:
+def test_faults_end_with_1_all_of_them_on_stderr(tmp_path: Path) -> None:
     broken = {"film": {**FILM, "carier": True, "total_heat": "60 min"}}
     said = kiosk("plan", *write_shop(tmp_path, materials=broken), "--json")
     assert (said.code, said.out) == (1, "")
@@ -163,31 +161,31 @@ def test_faults_end_with_1_all_of_them_on_stderr(kiosk: Run, tmp_path: Path) -> 
     assert "60 min" in said.err
 
 
-def test_a_job_that_is_not_there_ends_with_1(kiosk: Run, tmp_path: Path) -> None:
+def test_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("plan", "lanturns-of-nowhere", *recipes)
     assert said.code == 1
     assert "lanturns-of-nowhere" in said.err
 
 
-def test_wrong_usage_ends_with_2(kiosk: Run) -> None:
+def test_wrong_usage_ends_with_2() -> None:
     assert kiosk("plan").code == 2
     assert kiosk("press").code == 2
     assert kiosk().code == 2
 
 
 @pytest.mark.parametrize("how", ["folder", "yaml"])
-def test_a_job_is_its_folder_or_its_yaml(kiosk: Run, tmp_path: Path, how: str) -> None:
+def test_a_job_is_its_folder_or_its_yaml(tmp_path: Path, how: str) -> None:
     folder, *recipes = write_shop(tmp_path)
     name = folder if how == "folder" else str(Path(folder) / "job.yaml")
     assert kiosk("plan", name, *recipes).code == 0
 
 
-def test_a_job_is_its_name_under_shared_jobs(process: Run) -> None:
+def test_a_job_is_its_name_under_shared_jobs() -> None:
     assert process("plan", "lanterns-away", "--json").code == 0
 
 
-def test_the_plan_of_forty_garments_takes_less_than_half_a_second(process: Run) -> None:
+def test_the_plan_of_forty_garments_takes_less_than_half_a_second() -> None:
     roster = (ROOT / "shared" / "jobs" / "lanterns-academy" / "roster.csv").read_text("utf-8")
     assert len(roster.strip().splitlines()) == 41
     seconds = []

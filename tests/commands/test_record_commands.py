@@ -10,12 +10,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, Run, Said
+from command_line import ROOT, Said, kiosk
 from shop_folders import NAMES, write_shop
 
 
 @pytest.fixture
-def shift(kiosk: Run, tmp_path: Path) -> tuple[str, ...]:
+def shift(tmp_path: Path) -> tuple[str, ...]:
     """A simulated job of three garments; returns the options that name its log."""
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
@@ -25,25 +25,25 @@ def shift(kiosk: Run, tmp_path: Path) -> tuple[str, ...]:
     return log
 
 
-def test_the_first_record_of_a_simulation_says_so(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_the_first_record_of_a_simulation_says_so(shift: tuple[str, ...]) -> None:
     first = json.loads(kiosk("log", "--json", *shift).out.splitlines()[0])
     assert (first["seq"], first["kind"], first["simulated"]) == (1, "station-started", True)
 
 
-def test_the_log_is_printed_event_by_event_in_order(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_the_log_is_printed_event_by_event_in_order(shift: tuple[str, ...]) -> None:
     records = [json.loads(line) for line in kiosk("log", "--json", *shift).out.splitlines()]
     assert [r["seq"] for r in records] == list(range(1, len(records) + 1))
     assert len(kiosk("log", *shift).out.splitlines()) == len(records)
 
 
-def test_the_tail_is_the_last_events(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_the_tail_is_the_last_events(shift: tuple[str, ...]) -> None:
     whole = kiosk("log", *shift).out.splitlines()
     assert kiosk("log", "--tail", "3", *shift).out.splitlines() == whole[-3:]
     assert kiosk("log", "--tail", "0", *shift).out == ""
     assert kiosk("log", "--tail", "100000", *shift).out.splitlines() == whole
 
 
-def test_verify_prints_the_contracts_object(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
     count = len(kiosk("log", *shift).out.splitlines())
     said = kiosk("log", "--verify", *shift)
     assert said.code == 0
@@ -55,9 +55,7 @@ def test_verify_prints_the_contracts_object(kiosk: Run, shift: tuple[str, ...]) 
     }
 
 
-def test_verify_of_a_rotten_log_ends_with_1_and_says_what(
-    kiosk: Run, shift: tuple[str, ...]
-) -> None:
+def test_verify_of_a_rotten_log_ends_with_1_and_says_what(shift: tuple[str, ...]) -> None:
     connection = sqlite3.connect(shift[1])
     connection.executescript(
         "DROP TRIGGER events_are_never_changed; UPDATE events SET payload = '{}' WHERE seq = 5;"
@@ -70,16 +68,14 @@ def test_verify_of_a_rotten_log_ends_with_1_and_says_what(
 
 
 @pytest.mark.parametrize("command", ["log", "report"])
-def test_a_log_that_is_not_there_ends_with_1_in_words(
-    kiosk: Run, tmp_path: Path, command: str
-) -> None:
+def test_a_log_that_is_not_there_ends_with_1_in_words(tmp_path: Path, command: str) -> None:
     said = kiosk(command, "--log", str(tmp_path / "none.sqlite3"))
     assert said.code == 1
     assert said.err.startswith("There is no log at")
     assert not (tmp_path / "none.sqlite3").exists()
 
 
-def test_acks_are_the_numbers_of_events_and_nothing_else(kiosk: Run, tmp_path: Path) -> None:
+def test_acks_are_the_numbers_of_events_and_nothing_else(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     acks = kiosk("simulate", job, "--acks", *log).out.splitlines()
@@ -87,7 +83,7 @@ def test_acks_are_the_numbers_of_events_and_nothing_else(kiosk: Run, tmp_path: P
     assert acks == [str(n) for n in range(1, events + 1)]
 
 
-def test_what_was_acknowledged_before_a_kill_is_in_the_log(kiosk: Run, tmp_path: Path) -> None:
+def test_what_was_acknowledged_before_a_kill_is_in_the_log(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     simulation = subprocess.Popen(
@@ -108,14 +104,14 @@ def test_what_was_acknowledged_before_a_kill_is_in_the_log(kiosk: Run, tmp_path:
     assert json.loads(kiosk("log", "--verify", *log).out)["pressed_twice"] == 0
 
 
-def test_a_simulation_goes_on_where_the_log_left_off(kiosk: Run, tmp_path: Path) -> None:
+def test_a_simulation_goes_on_where_the_log_left_off(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     assert "1 garment made" in kiosk("simulate", job, "--garments", "1", *log).out
     assert "2 garments made" in kiosk("simulate", job, *log).out
 
 
-def test_one_seed_makes_one_shift(kiosk: Run, tmp_path: Path) -> None:
+def test_one_seed_makes_one_shift(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     logs = []
     for name, seed in (("a", "7"), ("b", "7"), ("c", "8")):
@@ -125,13 +121,13 @@ def test_one_seed_makes_one_shift(kiosk: Run, tmp_path: Path) -> None:
     assert logs[0] == logs[1] != logs[2]
 
 
-def test_a_station_refuses_a_simulations_log(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_a_station_refuses_a_simulations_log(shift: tuple[str, ...]) -> None:
     said = kiosk("run", *shift)
     assert said.code == 1
     assert "simulation" in said.err
 
 
-def test_a_job_that_cannot_be_pressed_is_not_simulated(kiosk: Run, tmp_path: Path) -> None:
+def test_a_job_that_cannot_be_pressed_is_not_simulated(tmp_path: Path) -> None:
     from shop_folders import KNIT
 
     cool = {"knit": {**KNIT, "temperature_max": "200 F"}}
@@ -141,26 +137,24 @@ def test_a_job_that_cannot_be_pressed_is_not_simulated(kiosk: Run, tmp_path: Pat
     assert "fabric.temperature_max=200 F" in said.out
 
 
-def reported(kiosk: Run, shift: tuple[str, ...]) -> dict[str, object]:
+def reported(shift: tuple[str, ...]) -> dict[str, object]:
     found: dict[str, object] = json.loads(kiosk("report", "--json", *shift).out)
     return found
 
 
-def test_a_report_accounts_for_every_garment_that_was_ordered(
-    kiosk: Run, shift: tuple[str, ...]
-) -> None:
-    made = reported(kiosk, shift)
+def test_a_report_accounts_for_every_garment_that_was_ordered(shift: tuple[str, ...]) -> None:
+    made = reported(shift)
     parts = ("good", "accepted", "rework", "open", "other_shifts")
     assert made["ordered"] == 3 == sum(int(str(made[part])) for part in parts)
     assert made["jobs"] == ["lanterns"]
 
 
-def test_a_rate_of_so_few_garments_is_not_shown(kiosk: Run, shift: tuple[str, ...]) -> None:
-    assert reported(kiosk, shift)["first_pass"]["rate"] is None  # type: ignore[index]  # JSON
+def test_a_rate_of_so_few_garments_is_not_shown(shift: tuple[str, ...]) -> None:
+    assert reported(shift)["first_pass"]["rate"] is None  # type: ignore[index]  # JSON
     assert "%" not in kiosk("report", *shift).out
 
 
-def test_the_csv_has_a_row_per_garment(kiosk: Run, shift: tuple[str, ...], tmp_path: Path) -> None:
+def test_the_csv_has_a_row_per_garment(shift: tuple[str, ...], tmp_path: Path) -> None:
     path = tmp_path / "garments.csv"
     assert kiosk("report", "--csv", str(path), *shift).code == 0
     with path.open(newline="", encoding="utf-8") as file:
@@ -168,7 +162,7 @@ def test_the_csv_has_a_row_per_garment(kiosk: Run, shift: tuple[str, ...], tmp_p
     assert {(row["line"], row["number"]) for row in rows} == {("1", "31"), ("2", "13"), ("3", "00")}
 
 
-def test_the_page_stands_alone(kiosk: Run, shift: tuple[str, ...], tmp_path: Path) -> None:
+def test_the_page_stands_alone(shift: tuple[str, ...], tmp_path: Path) -> None:
     path = tmp_path / "shift.html"
     assert kiosk("report", "--html", str(path), *shift).code == 0
     page = path.read_text("utf-8")
@@ -177,14 +171,14 @@ def test_the_page_stands_alone(kiosk: Run, shift: tuple[str, ...], tmp_path: Pat
 
 
 def test_a_file_that_cannot_be_written_ends_with_1_in_words(
-    kiosk: Run, shift: tuple[str, ...], tmp_path: Path
+    shift: tuple[str, ...], tmp_path: Path
 ) -> None:
     said = kiosk("report", "--csv", str(tmp_path / "no" / "folder.csv"), *shift)
     assert said.code == 1
     assert "cannot be written" in said.err
 
 
-def test_a_shift_is_asked_for_by_its_number(kiosk: Run, shift: tuple[str, ...]) -> None:
+def test_a_shift_is_asked_for_by_its_number(shift: tuple[str, ...]) -> None:
     assert kiosk("report", "--shift", "1", *shift).out == kiosk("report", *shift).out
     wrong = kiosk("report", "--shift", "7", *shift)
     assert wrong.code == 1
@@ -192,7 +186,7 @@ def test_a_shift_is_asked_for_by_its_number(kiosk: Run, shift: tuple[str, ...]) 
 
 
 def test_no_players_name_is_in_the_log_or_in_any_report(
-    kiosk: Run, shift: tuple[str, ...], tmp_path: Path
+    shift: tuple[str, ...], tmp_path: Path
 ) -> None:
     files = [tmp_path / "r.csv", tmp_path / "r.html"]
     outputs: list[Said] = [

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from conftest import Run
+from command_line import kiosk
 from shop_folders import FILM, write_shop
 
 
-def test_a_station_for_a_job_that_is_not_there_ends_with_1(kiosk: Run, tmp_path: Path) -> None:
+def test_a_station_for_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("run", "nowhere-at-all", *recipes, "--log", str(tmp_path / "log.sqlite3"))
     assert said.code == 1
@@ -16,7 +16,7 @@ def test_a_station_for_a_job_that_is_not_there_ends_with_1(kiosk: Run, tmp_path:
     assert not (tmp_path / "log.sqlite3").exists()
 
 
-def test_a_station_refuses_a_file_that_is_no_log(kiosk: Run, tmp_path: Path) -> None:
+def test_a_station_refuses_a_file_that_is_no_log(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     other = tmp_path / "letter.txt"
     other.write_text("Dear shop,\n" * 100, "utf-8")
@@ -26,14 +26,14 @@ def test_a_station_refuses_a_file_that_is_no_log(kiosk: Run, tmp_path: Path) -> 
     assert other.read_text("utf-8").startswith("Dear shop")
 
 
-def test_a_demo_of_faulty_recipes_ends_with_1(kiosk: Run, tmp_path: Path) -> None:
+def test_a_demo_of_faulty_recipes_ends_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path, materials={"film": {**FILM, "surface": "shiny"}})
     said = kiosk("demo", *recipes)
     assert said.code == 1
     assert "shiny" in said.err
 
 
-def test_a_demo_whose_pictures_cannot_be_kept_ends_with_1(kiosk: Run, tmp_path: Path) -> None:
+def test_a_demo_whose_pictures_cannot_be_kept_ends_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     file = tmp_path / "file"
     file.write_text("", "utf-8")

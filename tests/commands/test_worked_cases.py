@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import Run
+from command_line import kiosk
 from shop_folders import write_shop
 
 FILE = json.loads((Path(__file__).parent / "settings-cases.json").read_text("utf-8"))
@@ -16,7 +16,7 @@ PRESSED = [name for name, case in CASES.items() if case["expect"]["status"] == "
 REFUSED = [name for name, case in CASES.items() if case["expect"]["status"] != "ok"]
 
 
-def planned(kiosk: Run, folder: Path, name: str) -> tuple[int, Any]:
+def planned(folder: Path, name: str) -> tuple[int, Any]:
     case = CASES[name]
     # the job takes the first cloth; the others are there to be offered as a change
     cloth = case["fabric"]
@@ -34,8 +34,8 @@ def planned(kiosk: Run, folder: Path, name: str) -> tuple[int, Any]:
 
 
 @pytest.mark.parametrize("name", PRESSED)
-def test_a_case_that_can_be_pressed_has_its_closings(kiosk: Run, tmp_path: Path, name: str) -> None:
-    code, plan = planned(kiosk, tmp_path, name)
+def test_a_case_that_can_be_pressed_has_its_closings(tmp_path: Path, name: str) -> None:
+    code, plan = planned(tmp_path, name)
     expected = CASES[name]["expect"]
     assert (code, plan["status"]) == (0, "ok")
     (panel,) = plan["panels"]
@@ -46,25 +46,23 @@ def test_a_case_that_can_be_pressed_has_its_closings(kiosk: Run, tmp_path: Path,
 
 @pytest.mark.parametrize("name", REFUSED)
 def test_a_case_that_cannot_be_pressed_names_the_smallest_conflict_and_changes(
-    kiosk: Run, tmp_path: Path, name: str
+    tmp_path: Path, name: str
 ) -> None:
-    code, plan = planned(kiosk, tmp_path, name)
+    code, plan = planned(tmp_path, name)
     expected = CASES[name]["expect"]
     assert (code, plan["status"], plan["panels"]) == (3, "infeasible", [])
     assert len(plan["conflict"]) == expected["conflict_size"]
     assert len(plan["changes"]) >= 1
 
 
-def test_the_conflict_of_a_cool_cloth_names_both_limits_as_in_the_files(
-    kiosk: Run, tmp_path: Path
-) -> None:
-    _, plan = planned(kiosk, tmp_path, "C05")
+def test_the_conflict_of_a_cool_cloth_names_both_limits_as_in_the_files(tmp_path: Path) -> None:
+    _, plan = planned(tmp_path, "C05")
     assert plan["conflict"] == ["fabric.temperature_max=280 F", "name.1.temperature.low=300 F"]
     assert plan["gap"] == {"temperature_f": 20}
     assert any("layer-film" in change for change in plan["changes"])
 
 
-def test_the_conflict_of_a_stack_is_the_pair_of_rules(kiosk: Run, tmp_path: Path) -> None:
-    _, plan = planned(kiosk, tmp_path, "C10")
+def test_the_conflict_of_a_stack_is_the_pair_of_rules(tmp_path: Path) -> None:
+    _, plan = planned(tmp_path, "C10")
     assert plan["conflict"] == ["number.1.accepts_on_top=no", "number.2.layer=2"]
     assert plan["gap"] == {}
