@@ -97,6 +97,7 @@ class Station(Widget):
             Switch(
                 lambda: self._acted(commands.PressClosed()),
                 lambda: self._acted(commands.PressOpened()),
+                clock=self._clock,
             ),
         )
         # What is bound last hears a key first: pedal and switch before typing, which ends it.
@@ -223,7 +224,7 @@ def _stay(*_: object, **__: object) -> bool:
     return True
 
 
-class Unbroken(ExceptionHandler):  # type: ignore[misc]  # Kivy has no types
+class Unbroken(ExceptionHandler):
     """An error in a handler is written to stderr and said on the glass; the clock runs on."""
 
     def __init__(self, station: Station) -> None:
@@ -236,7 +237,7 @@ class Unbroken(ExceptionHandler):  # type: ignore[misc]  # Kivy has no types
         return ExceptionManager.PASS
 
 
-class StationApp(App):  # type: ignore[misc]  # Kivy has no types
+class StationApp(App):
     """The program with its window."""
 
     use_kivy_settings = False
@@ -260,6 +261,8 @@ class StationApp(App):  # type: ignore[misc]  # Kivy has no types
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay."""
         Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
+        if self.station is not None:
+            Clock.schedule_once(lambda dt: self.station.player.warm(), 0)
 
     def on_stop(self) -> None:
         """Close the record."""
