@@ -160,7 +160,7 @@ class Block:
 
 GROWN = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)  # from the least size to the most
 NARROWS = (0.95, 0.9, NARROWEST)
-SHARES = (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.79, 0.76, 0.73, 0.7, 0.64, 0.58, 0.5, 0.4)
+SHARES = (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.79, 0.76, 0.73, 0.7, 0.64, 0.58, 0.5, 0.4, 0.3, 0.2)
 
 
 def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:

@@ -3,30 +3,33 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from kiosk.station.header import prepare
+
+if TYPE_CHECKING:
+    from station_harness import Bench
 
 os.environ["SDL_VIDEODRIVER"] = "offscreen"
 os.environ["SDL_AUDIODRIVER"] = "dummy"
 os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kivy-home-")
-
-from kiosk.station.header import prepare
-
 prepare(window=(1920, 1920), fingers=False)  # the offscreen surface cannot grow later
 
-from kivy.config import Config
-
-Config.set("graphics", "maxfps", "0")
-
-from collections.abc import Iterator
-
-import pytest
-
-from station_harness import Bench
+# The views of the run room's tests are what the screens draw here.
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "run"))
 
 
 @pytest.fixture(scope="session")
-def _bench() -> Iterator[Bench]:
-    yield Bench()
+def _bench() -> Bench:
+    from station_harness import Bench  # makes the window: only where a test asks for it
+
+    return Bench()
 
 
 @pytest.fixture

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import ctypes
-import glob
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -16,7 +16,9 @@ import kivy.input.postproc.tripletap
 import kivy.uix.behaviors.button
 from kivy.base import EventLoop, runTouchApp
 from kivy.clock import Clock
+from kivy.config import Config
 from kivy.core.window import Window
+from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 from kivy.input.motionevent import MotionEvent
 from kivy.input.provider import MotionEventProvider
 from kivy.uix.widget import Widget
@@ -31,7 +33,7 @@ TAKE_TIME: tuple[ModuleType, ...] = (
 )
 
 
-class Finger(MotionEvent):
+class Finger(MotionEvent):  # type: ignore[misc]  # Kivy has no types
     """One touch of one finger."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -44,7 +46,7 @@ class Finger(MotionEvent):
         super().depack(args)
 
 
-class Fingers(MotionEventProvider):
+class Fingers(MotionEventProvider):  # type: ignore[misc]  # Kivy has no types
     """Hands the tests' touches to Kivy in its own loop."""
 
     def __init__(self) -> None:
@@ -57,10 +59,25 @@ class Fingers(MotionEventProvider):
             dispatch_fn(*self.queue.pop(0))
 
 
+@dataclass(frozen=True)
+class Picture:
+    """What the window shows: RGB, rows from the bottom."""
+
+    wide: int
+    high: int
+    data: bytes
+
+    def at(self, x: float, y: float) -> tuple[int, int, int]:
+        """Return the colour of a pixel."""
+        i = 3 * (int(y) * self.wide + int(x))
+        return self.data[i], self.data[i + 1], self.data[i + 2]
+
+
 class Bench:
     """The window, its clock, fingers and keys. `now` is never set back."""
 
     def __init__(self) -> None:
+        Config.set("graphics", "maxfps", "0")
         self.now = 1000.0
         Clock.time = lambda: self.now
         Clock._last_tick = self.now
@@ -161,6 +178,20 @@ class Bench:
         Path(taken[0]).replace(path)
         return path
 
+    def pixels(self) -> Picture:
+        """Draw the window once more and return what it shows."""
+        taken: list[bytes] = []
+        wide, high = Window.size
+
+        def read(*_: object) -> None:
+            taken.append(glReadPixels(0, 0, wide, high, GL_RGB, GL_UNSIGNED_BYTE))
+
+        Window.bind(on_flip=read)
+        Window.canvas.ask_update()
+        self.frames(1)
+        Window.unbind(on_flip=read)
+        return Picture(wide, high, bytes(taken[0]))
+
     def _place(self, x: float, y: float) -> tuple[float, float]:
         return x / (Window.width - 1), y / (Window.height - 1)
 
@@ -168,5 +199,5 @@ class Bench:
 def _sdl_library() -> str:
     """The SDL that the Kivy wheel carries: events have to go into the same copy."""
     libs = Path(kivy.__file__).resolve().parents[1] / "Kivy.libs"
-    found = sorted(glob.glob(str(libs / "libSDL2-2*.so*")))
-    return found[0] if found else "libSDL2-2.0.so.0"
+    found = sorted(libs.glob("libSDL2-2*.so*"))
+    return str(found[0]) if found else "libSDL2-2.0.so.0"

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "run"))
 
 from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 

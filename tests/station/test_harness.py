@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 from station_harness import Bench
 
 
-class Heard(Widget):
+class Heard(Widget):  # type: ignore[misc]  # Kivy has no types
     def __init__(self) -> None:
         super().__init__()
         self.heard: list[tuple[str, tuple[int, int]]] = []

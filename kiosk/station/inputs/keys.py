@@ -5,6 +5,7 @@ Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wro
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Collection
 from typing import Any
 
@@ -95,10 +96,12 @@ class Switch:
         on_opened: Callable[[], None],
         closed: int = PRESS_CLOSED,
         opened: int = PRESS_OPENED,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self._calls = {closed: on_closed, opened: on_opened}
+        self._clock = clock
+        self._last: dict[int, float] = {}
         self._held: set[int] = set()
-        self._last = 0
 
     def bind(self, window: Any) -> None:
         """Listen to the keys of a Kivy window."""
@@ -111,8 +114,10 @@ class Switch:
     def _key_down(self, window: object, key: int, scancode: int, *_: object) -> bool:
         if scancode not in self._calls:
             return False
-        if scancode not in self._held and scancode != self._last:  # a platen cannot close twice
-            self._last = scancode
+        now = self._clock()
+        bounced = now - self._last.get(scancode, -BOUNCE_SECONDS) < BOUNCE_SECONDS
+        self._last[scancode] = now
+        if scancode not in self._held and not bounced:
             self._calls[scancode]()
         self._held.add(scancode)
         return True

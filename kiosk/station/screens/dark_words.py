@@ -35,7 +35,7 @@ def beside_time(page: Page, view: View, box: Box) -> Beside:
     if page.scale.portrait:
         return _upright(page, view, box)
     if view.inspecting:  # the results take the place of the words
-        time, words = box.from_left(box.w * 0.34, page.scale.mm(5.0))
+        time, words = box.from_left(box.w * 0.28, page.scale.mm(4.0))
         return Beside(time, words, True, None, ())
     return _wide(page, view, box)
 

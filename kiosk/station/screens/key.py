@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil
 
 from kiosk.run.views import View
+from kiosk.station.screens.foot import DARK
 
 
 def drawn_key(view: View) -> tuple[object, ...]:
@@ -17,7 +18,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         view.kind,
         (view.job, view.title, view.nth, view.count, view.setting, view.ribbon),
         (view.ticket, view.line, view.number, view.size, view.panel),
-        (view.move, tuple(line.id for line in view.lines), view.sheet_word),
+        (view.move, _lines(view), view.sheet_word),
         (view.peel, view.peel_word, view.peel_line, view.phase, view.border_check),
         (view.stack, view.pieces, view.ask, view.warnings),
         (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
@@ -29,3 +30,8 @@ def drawn_key(view: View) -> tuple[object, ...]:
         if time is None
         else (time.total, time.counting_in > 0, len(str(ceil(abs(time.left)))) > 2),
     )
+
+
+def _lines(view: View) -> tuple[object, ...]:
+    """On a dark screen lines tell seconds and are brought up to date in place."""
+    return tuple(line.id for line in view.lines) if view.kind in DARK else view.lines

@@ -27,6 +27,7 @@ from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.stack import stack_size
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
+WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 LETTERS_KEEP = 0.91  # of their least height, for the sake of that
@@ -104,12 +105,16 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
     wide, _ = plate_size(page)
     full = max(wide, content.w * 0.38)
     best: tuple[float, Parts] | None = None
-    for share in SIDE_SHARES:
-        width = min(full, max(full * share, _side_needs(page, view, figure, content.h)))
+    for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies else SIDE_SHARES:
+        needs = _side_needs(page, view, figure, content.h)
+        width = min(full * max(1.0, share), max(full * share, needs))
         side, left = content.from_right(width, gap)
-        for size in NUMBER_SIZES if view.number else (0.0,):
+        sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
+        for size in sizes if view.number else (0.0,):
             parts = _beside(page, view, content, side, left, scale.big * size)
-            kept = column(blocks, parts.text.w, parts.text.h)[1]
+            fitted, kept = column(blocks, parts.text.w, parts.text.h)
+            if share > 1 and fitted[0].narrow < 1:  # not at the cost of the letters
+                kept = 0.0
             if best is None or kept > best[0]:
                 best = (kept, parts)
             if kept == 1.0:
@@ -129,7 +134,8 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
     if side.w < wide and plate:
         tall = max(tall, plate)
     number, text = left.from_top(tall, scale.mm(2.0) if capital else 0.0)
-    number = Box(number.x, number.y, content.w - wide - scale.mm(5.0), number.h)
+    if plate:  # the number must not run under the sheet line
+        number = Box(number.x, number.y, min(left.w, content.w - wide - scale.mm(5.0)), number.h)
     if plate:
         _, side = side.from_top(plate, scale.mm(2.0))
     return Parts(number, capital, text, side, side)

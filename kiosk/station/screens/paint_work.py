@@ -67,7 +67,8 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     choices = Choices()
     _content(page, view, places, wanted, choices)
     foot = draw_foot(page, view, places, wanted.judging)
-    top = Box(whole.x, places.content.top, whole.w, whole.top - places.content.top)
+    low = places.content.top + page.scale.mm(0.8)
+    top = Box(whole.x, low, whole.w, whole.top - low)
     return Painted(foot, choices, top)
 
 

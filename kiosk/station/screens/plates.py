@@ -34,9 +34,8 @@ def draw_sheet(page: Page, view: View, content: Box) -> None:
         frame(plate, shade.text, page.scale.mm(0.6))
     style = Style(page.scale.big, page.scale.big, bold=True, rows=1)
     colour = shade.ground if on else shade.text
-    page.text(
-        page.say(view.sheet_word), plate.inset(page.scale.mm(1.0), 0), style, colour, "center"
-    )
+    inner = plate.inset(page.scale.mm(1.0), 0)
+    page.text(page.say(view.sheet_word), inner, style, colour, "center", "capitals")
 
 
 def peel_height(page: Page) -> float:
@@ -79,12 +78,15 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     """Draw the number at the left of `box`, on a dark screen behind a shirt; returns the rest."""
     if not view.number:
         return box
-    if shirted:
-        place, box = box.from_left(box.h * 0.72 * ASPECT, page.scale.mm(1.6))
-        place = place.inset(0, (place.h - place.w / ASPECT) / 2)
-        with page.root.canvas:
-            outline(shirt(place), page.shade.text, page.scale.mm(0.5))
     wide = breadth(view.number, True) * capital / CAPITAL
+    if shirted:
+        gap = page.scale.mm(1.6)
+        room = min(box.h * 0.72 * ASPECT, box.w - wide - gap - 2)
+        place, box = box.from_left(max(0.0, room), gap)
+        if place.w > page.scale.mm(5):
+            place = place.inset(0, max(0.0, place.h - place.w / ASPECT) / 2)
+            with page.root.canvas:
+                outline(shirt(place), page.shade.text, page.scale.mm(0.5))
     place, rest = box.from_left(min(box.w, wide + 2), page.scale.mm(3.5))
     place, _ = place.from_top(min(place.h, number_height(capital)))
     page.add(Numeral(place, view.number, page.shade.text, capital))

@@ -37,11 +37,7 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
     scale = page.scale
     gap = scale.mm(2.5)
     if page.shade.ground != PAPER:
-        title = page.word("how_is_it", number=view.inspect_number)
-        spare = max(0.0, box.h - scale.target - gap)
-        tall = min(height(1, scale.line / CAPITAL), max(height(1, scale.small / CAPITAL), spare))
-        row, box = box.from_top(tall, gap)
-        page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
+        box = _whose(page, view, box, gap)
     results = _results_of(view)
     columns = 1
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
@@ -49,6 +45,20 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
     boxes = box.grid(columns, -(-len(results) // columns), gap)
     for place, (stage, word) in zip(boxes, results, strict=False):
         _result(page, view, place, stage, word, turn)
+
+
+def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
+    """Say whose result is asked for, above the buttons or beside them; returns their room."""
+    scale = page.scale
+    title = page.word("how_is_it", number=view.inspect_number)
+    large, small = height(1, scale.line / CAPITAL), height(1, scale.small / CAPITAL)
+    spare = box.h - scale.target - gap
+    if spare >= small:
+        row, rest = box.from_top(min(large, spare), gap)
+    else:
+        row, rest = box.from_left(box.w * 0.22, gap)
+    page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True))
+    return rest
 
 
 def results_width(page: Page, view: View, height: float) -> float:

@@ -63,8 +63,10 @@ class Heading(Widget):
 
 
 def heading_rows(scale: Scale, left: str, middle: str, right: str, width: float) -> int:
-    """Return how many rows a header needs: the job's title may lose a little of its length."""
+    """Return how many rows a header needs: an upright one two rather than a shortened title."""
     em = scale.small / CAPITAL
+    if not scale.portrait:
+        return 1
     need = (0.92 * breadth(left, False) + breadth(middle, True) + breadth(right, False)) * em
     return 1 if need + scale.mm(8.0) <= width else 2
 

@@ -13,7 +13,7 @@ from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, contrast, film
-from kiosk.station.type import Style, fit
+from kiosk.station.type import Style, balanced, fit
 from kiosk.station.widgets.glyphs import glyphs
 from kiosk.station.widgets.numeral import has_foot
 from kiosk.station.widgets.paint import dashes, fill, frame, outline, polygon
@@ -111,10 +111,21 @@ class LayDrawing(Widget):
         low = self.platen.y if self.lying.toward else self.platen.top - tall
         strip = Box(self.platen.x, low, self.platen.w, tall)
         valign = "top" if self.lying.toward else "bottom"
+        halves = hand_boxes(strip, self.scale)
         for half, text, halign in zip(
-            hand_boxes(strip, self.scale), words, ("left", "right"), strict=True
+            halves, _alike(words, halves, self.scale), SIDES, strict=True
         ):
             self.add_widget(Text(text, half, hand_style(self.scale), INK, halign, valign))
+
+
+SIDES = ("left", "right")
+
+
+def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:
+    """Break both words alike: on as many rows as the longer one needs."""
+    style = hand_style(scale)
+    rows = max(len(fit(w, style, b.w, b.h).rows) for w, b in zip(words, halves, strict=True))
+    return tuple("\n".join(balanced(word, True, rows)[1]) for word in words)
 
 
 def hand_style(scale: Scale) -> Style:

@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE, Colour
-from kiosk.station.type import Block, Style, column
+from kiosk.station.type import Block, Fitted, Style, column
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
@@ -73,11 +73,18 @@ class PaperButton(Widget):
         if self.line:
             blocks.append(Block(self.line, Style(scale.small, scale.label)))
         fitted, _ = column(blocks, room.w, room.h)
-        height = sum(f.height for f in fitted) + (scale.mm(0.8) if self.line else 0.0)
+        if not self.line:
+            self._put(blocks[0], fitted[0], room, label, "capitals" if self.large else "middle")
+            return
+        height = sum(f.height for f in fitted) + blocks[0].gap
         top = room.y + (room.h + height) / 2
-        for block, each, colour in zip(blocks, fitted, (label, line), strict=False):
-            box = Box(room.x, top - each.height, room.w, each.height)
-            self.add_widget(
-                Text(block.text, box, block.style, colour, self.halign, "top", fitted=each)
-            )
+        for block, each, colour in zip(blocks, fitted, (label, line), strict=True):
+            self._put(block, each, Box(room.x, top - each.height, room.w, each.height), colour)
             top -= each.height + block.gap
+
+    def _put(
+        self, block: Block, fitted: Fitted, box: Box, colour: Colour, valign: str = "top"
+    ) -> None:
+        self.add_widget(
+            Text(block.text, box, block.style, colour, self.halign, valign, fitted=fitted)
+        )

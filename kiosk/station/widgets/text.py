@@ -7,12 +7,15 @@ from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
-from kiosk.station.type import ASCENT, PITCH, TOP, Fitted, Style, fit, texture
+from kiosk.station.type import ASCENT, CAPITAL, DESCENT, PITCH, TOP, Fitted, Style, fit, texture
+
+SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
 
 
 class Text(Widget):
     """A text fitted into `box`; `halign` left, center, right; `valign` top, middle, bottom.
 
+    `valign` capitals has the capitals in the middle: for words that have nothing below the line.
     `fitted` gives rows already broken (by a column that fits several texts together).
     """
 
@@ -54,11 +57,17 @@ class Text(Widget):
     def ink(self) -> Box:
         """The box that the rows really take."""
         x = self._left(self.fitted.width)
+        if self.valign == "capitals":
+            tall = CAPITAL * self.fitted.em
+            return Box(x, self.box.centre[1] - tall / 2, self.fitted.width, tall)
         return Box(x, self._top() - self.fitted.height, self.fitted.width, self.fitted.height)
 
     def _top(self) -> float:
+        if self.valign == "capitals":
+            return self.box.centre[1] + (TOP - CAPITAL / 2) * self.fitted.em
         free = self.box.h - self.fitted.height
-        return self.box.top - {"top": 0.0, "middle": free / 2, "bottom": free}[self.valign]
+        middle = free / 2 + min(max(0.0, free / 2), SINK * self.fitted.em)
+        return self.box.top - {"top": 0.0, "middle": middle, "bottom": free}[self.valign]
 
     def _left(self, width: float) -> float:
         free = self.box.w - width
