@@ -45,6 +45,13 @@ def test_both_layers_of_an_element_change_where_one_alone_would_not_do() -> None
     assert "Use another material for name.1, name.2: cool (250 F)" in offers(found)
 
 
+def test_an_element_changes_by_itself_where_that_is_enough() -> None:
+    """A film without a tack cannot be stacked, but the number is one layer of it."""
+    elements = (element("name", "film", "film"), element("number", "film"))
+    found = refused(elements, film(tack=None), film("cool", (240, 260, 250)))
+    assert offers(found)[0] == "Use another material for name.1, name.2: cool (250 F)"
+
+
 def test_all_pieces_of_the_panel_change_where_one_element_would_not_do() -> None:
     found = refused((NAME, element("number", "film")), TOO_HOT, film("cool", (240, 260, 250)))
     assert offers(found) == ["Use another material for name.1, number.1: cool (250 F)"]
@@ -130,6 +137,13 @@ def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None
         "Use another material for number.1: film (290 F)",
         "Use another fabric: canvas",
     ]
+
+
+def test_changes_are_sought_for_the_panel_that_fails_not_for_those_after_it() -> None:
+    sheets = {"film": TOO_HOT, "other": film("other")}
+    found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets)
+    assert isinstance(found, Refusal)
+    assert offers(found) == ["Use another material for name.1: other (290 F)"]
 
 
 def test_no_change_stretches_a_sheet() -> None:

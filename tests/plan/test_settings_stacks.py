@@ -198,6 +198,11 @@ def test_a_tack_of_3_s_or_less_needs_no_sheet_on_bare_film() -> None:
     assert [c.cover_sheet for c in tacks(pressed((STACK,), film(), UPPER))] == [False, False]
 
 
+def test_a_tack_of_3_s_is_still_short() -> None:
+    panel = pressed((STACK,), film(), film("other", tack=tack(3, 5, 3)))
+    assert [(c.dwell_seconds, c.cover_sheet) for c in tacks(panel)] == [(2, False), (3, False)]
+
+
 def test_a_longer_tack_needs_the_sheet_that_bare_film_requires() -> None:
     panel = pressed((STACK,), film(), film("other", tack=tack(4, 5, 4)))
     assert [c.cover_sheet for c in tacks(panel)] == [False, True]
