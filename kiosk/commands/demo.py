@@ -10,6 +10,7 @@ from kiosk.catalog.read import list_jobs, read_catalog
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.faults import print_faults, wrong
 from kiosk.commands.load import JOBS
+from kiosk.station.demo.play import DemoFailed, play
 from kiosk.words import Words
 
 
@@ -25,9 +26,11 @@ def run(asked: Namespace) -> int:
         return FAULTS
     if asked.shots is not None and not _can_write(asked.shots, words):
         return FAULTS
-    from kiosk.station.demo.play import play  # a window: only once it is wanted
-
-    play(asked.recipes, JOBS, asked.shots, print)
+    try:
+        play(asked.recipes, JOBS, asked.shots, print)
+    except DemoFailed as failed:
+        print(failed, file=sys.stderr)
+        return FAULTS
     return DONE
 
 

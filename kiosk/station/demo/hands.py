@@ -107,7 +107,7 @@ class Hands:
         """Touch the buttons with these labels (or else beginning so), one after the other."""
         for label in labels:
             button = self._find(label)
-            self.stage.wait(READS)
+            self.stage.pass_time(READS)
             self.stage.tap(*button.box.centre)
 
     def _find(self, label: str) -> Labelled:
@@ -124,12 +124,12 @@ class Hands:
 
     def bar(self, read: float = READS) -> None:
         """Touch the forward bar, after a look at it."""
-        self.stage.wait(read)
+        self.stage.pass_time(read)
         self.stage.tap(*self._foot().bar.centre)
 
     def side(self, right: bool = True) -> None:
         """Touch what stands beside the bar: hold or opened (right), back one (left)."""
-        self.stage.wait(READS)
+        self.stage.pass_time(READS)
         box = self._foot().right if right else self._foot().back
         if box is None:
             raise NotShown("nothing stands beside the bar")
@@ -137,7 +137,7 @@ class Hands:
 
     def hold_bar(self, seconds: float = 1.4) -> None:
         """Press the bar long."""
-        self.stage.wait(READS)
+        self.stage.pass_time(READS)
         self.stage.tap(*self._foot().bar.centre, seconds=seconds)
 
     def _foot(self) -> Foot:
@@ -152,7 +152,7 @@ class Hands:
         while not reached(self.view):
             if self.stage.now > end:
                 raise NotShown(f"in {most} s; now {self.view.kind}")
-            self.stage.wait(0.25)
+            self.stage.pass_time(0.25)
 
     def until_open(self) -> None:
         """Let time pass until the press's turn is over."""

@@ -1,23 +1,14 @@
-"""Plays the demo's shift, once for each size of window that is asked for."""
+"""Plays the demo's shift, once for each look, each in a process and a window of its own."""
 
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
+import subprocess
+import sys
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-
-from kiosk.station import header
-
-FAULTY_JOB = """title: Spring order
-recipe: two-colour-layerd
-fabric: knit-polyester
-press: bench-1
-roster: roster.csv
-"""
-WATCHED_SPEED = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,62 +34,36 @@ LOOKS = (
 )
 
 
-def play(recipes: Path, jobs: Path, shots: Path | None, said: Callable[[str], None]) -> None:
-    """Play the shift; with `shots` in every look, each picture named by the screen it shows.
-
-    Works on copies of `recipes` and `jobs`. Without `shots` and with a display it is played
-    at a speed that can be watched. `said` gets a line for each picture.
-    """
-    if shots is not None or not os.environ.get("DISPLAY"):
-        os.environ["SDL_VIDEODRIVER"] = "offscreen"
-        os.environ["SDL_AUDIODRIVER"] = "dummy"
-    looks = LOOKS if shots is not None else LOOKS[:1]
-    header.prepare(window=(looks[0].width, looks[0].height), fingers=False)
-    from kivy.config import Config
-
-    Config.set("graphics", "maxfps", "0")  # the stage keeps the time
-    from kiosk.station.demo.stage import Stage
-
-    watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
-    stage = Stage(WATCHED_SPEED if watched else 0.0)
-    for look in looks:
-        folder = None if shots is None else shots / look.name
-        with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
-            lay_out(Path(place), recipes, jobs)
-            stage.resize(look.width, look.height)
-            _play_once(stage, Path(place), look, folder, said)
+class DemoFailed(Exception):
+    """The shift could not be played to its end; the message is what the player said."""
 
 
-def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
-    """Copy recipes and jobs to `place`, and put a job with a fault beside them."""
-    shutil.copytree(recipes, place / "recipes")
-    shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
-    faulty = place / "jobs" / "spring-order"
-    faulty.mkdir()
-    (faulty / "job.yaml").write_text(FAULTY_JOB, "utf-8")
-    (faulty / "roster.csv").write_text("line,size,name,number\n1,AM,VALDEZ,7\n", "utf-8")
-
-
-def _play_once(
-    stage: object, place: Path, look: Look, folder: Path | None, said: Callable[[str], None]
+def play(
+    recipes: Path,
+    jobs: Path,
+    shots: Path | None,
+    said: Callable[[str], None],
+    looks: tuple[Look, ...] = LOOKS,
 ) -> None:
-    from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.shift import Shift
-    from kiosk.station.demo.stage import Stage
+    """Play the shift on copies of `recipes` and `jobs`; `said` gets the path of each picture.
 
-    assert isinstance(stage, Stage)
-    hands = Hands(stage, place, look.inches)
-    count = 0
+    With `shots` it is played in each of `looks`, as many at a time as there are processors;
+    without, once in the first. Raises DemoFailed.
+    """
+    if shots is None:
+        looks = looks[:1]
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
+        for lines in workers.map(lambda look: _played(look, recipes, jobs, shots), looks):
+            for line in lines:
+                said(line)
 
-    def shot(name: str) -> None:
-        nonlocal count
-        count += 1
-        if folder is not None:
-            folder.mkdir(parents=True, exist_ok=True)
-            said(str(stage.picture(folder / f"{count:02d}-{name}.png")))
 
-    try:
-        Shift(hands, shot).play()
-    finally:
-        hands.close()
-        stage.clear()
+def _played(look: Look, recipes: Path, jobs: Path, shots: Path | None) -> list[str]:
+    asked = [str(look.width), str(look.height), str(look.inches), str(recipes), str(jobs)]
+    if shots is not None:
+        asked.append(str(shots / look.name))
+    command = [sys.executable, "-m", "kiosk.station.demo", *asked]
+    done = subprocess.run(command, check=False, capture_output=True, text=True)
+    if done.returncode:
+        raise DemoFailed(f"{look.name}: {done.stderr.strip()[-2000:]}")
+    return done.stdout.splitlines()

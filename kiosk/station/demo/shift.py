@@ -261,6 +261,7 @@ class Shift:
         """Hand over."""
         hands = self.hands
         hands.stage.wait(1.0)
+        self.questions()
         hands.side(right=True)
         hands.touch("hand over")
         self.shot("handed-over")

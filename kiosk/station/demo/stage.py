@@ -20,6 +20,7 @@ from kivy.input.provider import MotionEventProvider
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
+COARSE_FRAME = 0.1  # while nothing but time passes and nobody watches
 TAKE_TIME: tuple[ModuleType, ...] = (
     kivy.input.motionevent,
     kivy.input.postproc.doubletap,
@@ -89,6 +90,17 @@ class Stage:
     def wait(self, seconds: float) -> None:
         """Run as many frames as `seconds` hold."""
         self.frames(round(seconds / FRAME))
+
+    def pass_time(self, seconds: float) -> None:
+        """Let time pass in coarse frames; in fine ones where somebody watches."""
+        if self.speed:
+            self.wait(seconds)
+            return
+        end = self.now + seconds
+        while self.now < end - 1e-6:
+            self.now += min(COARSE_FRAME, end - self.now)
+            EventLoop.idle()
+            Window.mainloop()
 
     def resize(self, width: int, height: int) -> None:
         """Give the window another size."""

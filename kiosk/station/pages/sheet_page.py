@@ -103,8 +103,6 @@ class SheetPage(Widget):
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
         body = self._heading(body)
-        if self.sheet.entry is not None:
-            body = self._entry(body)
         self._choices(body)
         self._foot(foot)
         if self._at >= len(self.buttons):
@@ -122,33 +120,44 @@ class SheetPage(Widget):
             frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
 
     def _heading(self, body: Box) -> Box:
+        """Title and lines; what is typed stands at their right, so that the keys have room."""
         scale, sheet = self.scale, self.sheet
-        room = body.h * (0.30 if sheet.choices else 1.0)
-        if sheet.choices and len(sheet.lines) > 2:
-            room = body.h * 0.45
+        head = body
+        if sheet.entry is not None:
+            high = max(scale.line * 2.2, scale.mm(9.0))
+            field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
+            self._entry(field.from_top(high)[0])
+            head = head.from_top(max(high, head.h * 0.2))[0]
+        elif sheet.choices:
+            head = body.from_top(body.h * (0.45 if len(sheet.lines) > 2 else 0.3))[0]
+        top = self._lines(head)
+        if sheet.entry is not None:
+            top = min(top, body.top - high)
+        return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+
+    def _lines(self, head: Box) -> float:
+        """Write title and lines into `head`; return how far down they go."""
+        scale, sheet = self.scale, self.sheet
         blocks = [Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5))]
         blocks += [
             Block(line, Style(scale.small, scale.line), scale.mm(1.0)) for line in sheet.lines
         ]
-        fitted, _ = column(blocks, body.w, room)
-        top = body.top
+        fitted, _ = column(blocks, head.w, head.h)
+        top = head.top
         for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
-            box = Box(body.x, top - each.height, body.w, each.height)
+            box = Box(head.x, top - each.height, head.w, each.height)
             colour = MUTED if index > 1 else INK
             text = Text(block.text, box, block.style, colour, "left", "top", fitted=each)
             self.add_widget(text)
             top -= each.height + block.gap
-        return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(1.5) - body.y))
+        return top
 
-    def _entry(self, body: Box) -> Box:
-        height = max(self.scale.line * 2.2, self.scale.mm(9.0))
-        field, rest = body.from_top(height, self.scale.mm(3.0))
+    def _entry(self, field: Box) -> None:
         with self.canvas.before:
             fill(field, WHITE)
             frame(field, INK, self.scale.mm(0.5))
-        style = Style(self.scale.line, self.scale.line * 1.4, bold=True, rows=1)
-        self.add_widget(Text(self.sheet.entry or " ", field.inset(self.scale.mm(2)), style, INK))
-        return rest
+        style = Style(self.scale.small, self.scale.line * 1.4, bold=True, rows=1)
+        self.add_widget(Text(self.sheet.entry or " ", field.inset(self.scale.mm(1.5)), style, INK))
 
     def _choices(self, body: Box) -> None:
         choices = self.sheet.choices
@@ -163,19 +172,27 @@ class SheetPage(Widget):
             shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
         high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
         area, _ = body.from_top(high)
-        for box, button in zip(area.grid(columns, rows, self.scale.mm(2.0)), shown, strict=False):
+        for box, button in zip(area.grid(columns, rows, self.gap), shown, strict=False):
             self._put(box, button)
 
     def _grid(self, count: int, body: Box) -> tuple[int, int]:
-        gap, target = self.scale.mm(2.0), self.scale.target
+        """Columns and rows of buttons no smaller than a glove needs, all of them if they fit."""
+        gap, target = self.gap, self.scale.target
         most_rows = max(1, int((body.h + gap) // (target + gap)))
-        columns = self.sheet.columns
-        if not columns:
+        if self.sheet.columns:
+            widest = max(1, int((body.w + gap) // (target + gap)))
+            columns = min(widest, max(self.sheet.columns, -(-count // most_rows)))
+        else:
             widest = max(1, int((body.w + gap) // (self.scale.mm(48.0) + gap)))
             columns = min(widest, max(1, -(-count // most_rows)))
             if columns == 1 and count > 3 and widest > 1:
                 columns = 2
         return columns, min(most_rows, -(-count // columns))
+
+    @property
+    def gap(self) -> float:
+        """The gap between buttons, px."""
+        return self.scale.mm(1.4 if self.sheet.columns else 2.0)
 
     def _turn_to(self, first: int) -> None:
         self._first = first

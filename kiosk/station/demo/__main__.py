@@ -1,0 +1,80 @@
+"""One look of the demo: `python -m kiosk.station.demo WIDTH HEIGHT INCHES RECIPES JOBS [SHOTS]`.
+
+With SHOTS the window is off the screen and each picture's path is printed; without, and with
+a display, the shift is played at a speed that can be watched.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from kiosk.station import header
+from kiosk.station.demo.play import Look
+
+FAULTY_JOB = """title: Spring order
+recipe: two-colour-layerd
+fabric: knit-polyester
+press: bench-1
+roster: roster.csv
+"""
+WATCHED_SPEED = 4.0
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Play the shift once."""
+    width, height, inches, recipes, jobs, *rest = arguments
+    look = Look(int(width), int(height), float(inches))
+    shots = Path(rest[0]) if rest else None
+    if shots is not None or not os.environ.get("DISPLAY"):
+        os.environ["SDL_VIDEODRIVER"] = "offscreen"
+        os.environ["SDL_AUDIODRIVER"] = "dummy"
+    header.prepare(window=(look.width, look.height), fingers=False)
+    from kivy.config import Config
+
+    Config.set("graphics", "maxfps", "0")  # the stage keeps the time
+    with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
+        lay_out(Path(place), Path(recipes), Path(jobs))
+        play_once(Path(place), look, shots)
+    return 0
+
+
+def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
+    """Copy recipes and jobs to `place`, and put a job with a fault beside them."""
+    shutil.copytree(recipes, place / "recipes")
+    shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
+    faulty = place / "jobs" / "spring-order"
+    faulty.mkdir()
+    (faulty / "job.yaml").write_text(FAULTY_JOB, "utf-8")
+    (faulty / "roster.csv").write_text("line,size,name,number\n1,AM,VALDEZ,7\n", "utf-8")
+
+
+def play_once(place: Path, look: Look, shots: Path | None) -> None:
+    """Play the shift in the folder `place`; print the path of each picture."""
+    from kiosk.station.demo.hands import Hands
+    from kiosk.station.demo.shift import Shift
+    from kiosk.station.demo.stage import Stage
+
+    watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
+    hands = Hands(stage := Stage(WATCHED_SPEED if watched else 0.0), place, look.inches)
+    count = 0
+
+    def shot(name: str) -> None:
+        nonlocal count
+        count += 1
+        if shots is not None:
+            shots.mkdir(parents=True, exist_ok=True)
+            print(stage.picture(shots / f"{count:02d}-{name}.png"), flush=True)
+
+    try:
+        Shift(hands, shot).play()
+    finally:
+        hands.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
