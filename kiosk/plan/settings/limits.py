@@ -22,11 +22,11 @@ class SecondsWindow:
     normal: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SheetLimits:
     """A material's limits on one scale; `dwell` and `peel` by whole degree of its window.
 
-    A degree that no band of the sheet covers is missing in them.
+    A degree that no band of the sheet covers is missing in them. Equal only to itself.
     """
 
     material: Material

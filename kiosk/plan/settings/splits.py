@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 from itertools import pairwise, product
 
 from kiosk.catalog.model import Peel, Policy, Press
-from kiosk.plan.settings.frames import Shop, frames
+from kiosk.plan.settings.frames import GroupFrame, Shop, frames
 from kiosk.plan.settings.group import Group, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits
 from kiosk.plan.settings.search import Chosen, Search
@@ -49,29 +50,51 @@ def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | Non
 
     Every number of groups is tried with the margin before any is tried without.
     """
-    elements = list(dict.fromkeys(p.element for p in pieces))
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
         shop = bench.shop(guarded=guarded)
-        for count in range(1, min(bench.policy.max_closings, len(elements)) + 1):
-            found = [
-                groups
-                for split in sorted(_splits(len(elements), count))
-                if (groups := _solve_split(_groups(pieces, elements, split), bench, shop))
-            ]
-            if found:
-                return Solution(min(found, key=_dislike), guarded)
+        solved = Splitting(pieces, bench, cache(partial(frames, shop=shop))).fewest_groups()
+        if solved is not None:
+            return Solution(solved, guarded)
     return None
 
 
-def _solve_split(groups: Sequence[Group], bench: Bench, shop: Shop) -> tuple[Chosen, ...] | None:
-    allowed = []
-    for group in groups:
-        allowed.append(frames(group, shop))
-        if not allowed[-1]:
-            return None
-    last = groups[-1]
-    left = all_left((*last.passengers, *last.active), bench.cloth)
-    return Search(allowed, bench.policy.keep_setting).first(left, bench.setting)
+@dataclass(frozen=True, slots=True)
+class Splitting:
+    """The pieces of a panel to be split; `allowed` gives the temperatures of a group."""
+
+    pieces: Sequence[PieceLimits]
+    bench: Bench
+    allowed: Callable[[Group], Mapping[int, GroupFrame]]
+
+    def fewest_groups(self) -> tuple[Chosen, ...] | None:
+        """Return the preferred split into as few groups as can be pressed."""
+        elements = list(dict.fromkeys(p.element for p in self.pieces))
+        for count in range(1, min(self.bench.policy.max_closings, len(elements)) + 1):
+            found = [
+                groups
+                for split in sorted(_splits(len(elements), count))
+                if (groups := self._solve([{elements[n] for n in group} for group in split]))
+            ]
+            if found:
+                return min(found, key=_dislike)
+        return None
+
+    def _solve(self, split: Sequence[set[str]]) -> tuple[Chosen, ...] | None:
+        allowed = []
+        pressed: set[str] = set()
+        for names in split:
+            allowed.append(self.allowed(self._group(names, pressed)))
+            if not allowed[-1]:
+                return None
+            pressed |= names
+        search = Search(allowed, self.bench.policy.keep_setting)
+        return search.first(all_left(self.pieces, self.bench.cloth), self.bench.setting)
+
+    def _group(self, names: set[str], pressed: set[str]) -> Group:
+        return Group(
+            tuple(p for p in self.pieces if p.element in names),
+            tuple(p for p in self.pieces if p.element in pressed),
+        )
 
 
 def _splits(elements: int, count: int) -> Iterator[Split]:
@@ -80,19 +103,6 @@ def _splits(elements: int, count: int) -> Iterator[Split]:
         split = tuple(tuple(e for e in range(elements) if places[e] == n) for n in range(count))
         if all(split):
             yield split
-
-
-def _groups(
-    pieces: Sequence[PieceLimits], elements: Sequence[str], split: Split
-) -> tuple[Group, ...]:
-    groups: list[Group] = []
-    pressed: tuple[PieceLimits, ...] = ()
-    for numbers in split:
-        names = {elements[n] for n in numbers}
-        active = tuple(p for p in pieces if p.element in names)
-        groups.append(Group(active, pressed))
-        pressed = (*pressed, *active)
-    return tuple(groups)
 
 
 def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
