@@ -102,7 +102,8 @@ class LayDrawing(Widget):
         if placed.turned:
             Rotate(angle=180, origin=box.centre)
         Color(*INK.rgba)
-        Rectangle(pos=(box.x, box.y - 0.2 * box.h), size=(box.w, max(2.0, 0.06 * box.h)))
+        low = box.y - 0.08 * box.h  # the platen may end an inch below
+        Rectangle(pos=(box.x, low), size=(box.w, max(2.0, 0.045 * box.h)))
         PopMatrix()
 
     def _hands(self, words: tuple[str, str]) -> None:

@@ -1,0 +1,194 @@
+"""Pedal and switch, by true SDL key events: nothing counts twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import pytest
+from kivy.core.window import Window
+from station_harness import FRAME, Bench
+
+from kiosk.station.inputs.keys import F13, PEDAL, PRESS_CLOSED, PRESS_OPENED, SPACE, Pedal, Switch
+from kiosk.station.inputs.press import By, Press
+
+ESCAPE, F1 = 41, 58  # scancodes (USB HID usage tables)
+
+
+@dataclass
+class Foot:
+    """What a pedal did, in order, and the pedal itself."""
+
+    heard: list[str] = field(default_factory=list)
+    pedal: Pedal | None = None
+
+
+@pytest.fixture
+def foot(bench: Bench) -> Iterator[Foot]:
+    foot = Foot()
+    foot.pedal = Pedal(
+        bench.clock,
+        lambda: foot.heard.append("down"),
+        lambda: foot.heard.append("up"),
+        lambda: foot.heard.append("lost"),
+    )
+    foot.pedal.bind(Window)
+    yield foot
+    foot.pedal.unbind(Window)
+
+
+def test_a_press_of_the_pedal_is_one_down_and_one_up(bench: Bench, foot: Foot) -> None:
+    bench.key(SPACE)
+    bench.wait(0.4)
+    assert foot.heard == ["down"]
+    bench.key(SPACE, down=False)
+    bench.wait(0.1)
+    assert foot.heard == ["down", "up"]
+
+
+def test_a_held_key_that_repeats_is_one_press(bench: Bench, foot: Foot) -> None:
+    for _ in range(23):  # what a held key gave in 1.5 s (kivy.md section 0)
+        bench.key(SPACE, repeat=1)
+        bench.wait(0.03)
+    bench.key(SPACE, down=False)
+    bench.wait(0.1)
+    assert foot.heard == ["down", "up"]
+
+
+def test_a_repeat_that_sends_ups_as_well_is_one_press(bench: Bench, foot: Foot) -> None:
+    bench.key(SPACE)
+    for _ in range(20):
+        bench.wait(0.03)
+        bench.key(SPACE, down=False)
+        bench.key(SPACE)
+    bench.key(SPACE, down=False)
+    bench.wait(0.1)
+    assert foot.heard == ["down", "up"]
+
+
+def test_a_contact_that_bounces_is_one_press(bench: Bench, foot: Foot) -> None:
+    for down in (True, False, True, False, True):
+        bench.key(SPACE, down=down)
+    bench.wait(0.5)
+    assert foot.heard == ["down"]
+    for down in (False, True, False):
+        bench.key(SPACE, down=down)
+    bench.wait(0.5)
+    assert foot.heard == ["down", "up"]
+
+
+def test_a_second_press_too_soon_after_the_first_is_a_bounce(bench: Bench, foot: Foot) -> None:
+    bench.key(SPACE)
+    bench.key(SPACE, down=False)
+    bench.wait(0.1)
+    bench.key(SPACE)
+    bench.key(SPACE, down=False)
+    bench.wait(0.4)
+    assert foot.heard == ["down", "up"]
+    bench.key(SPACE)
+    assert foot.heard == ["down", "up", "down"]
+
+
+def test_f13_is_known_by_its_scancode(bench: Bench, foot: Foot) -> None:
+    bench.key(F13, keycode=1073741928)  # the raw SDL code of F13 (kivy.md section 5)
+    assert foot.heard == ["down"]
+    assert F13 in PEDAL
+
+
+def test_other_keys_are_not_the_pedals(bench: Bench, foot: Foot) -> None:
+    passed: list[int] = []
+
+    def rest(window: object, key: int, scancode: int, *_: object) -> bool:
+        passed.append(scancode)
+        return True
+
+    Window.bind(on_key_down=rest)
+    assert foot.pedal is not None
+    foot.pedal.unbind(Window)
+    foot.pedal.bind(Window)  # what is bound last hears first
+    for scancode in (ESCAPE, F1, SPACE):
+        bench.key(scancode)
+        bench.key(scancode, down=False)
+    Window.unbind(on_key_down=rest)
+    assert passed == [ESCAPE, F1]
+    assert foot.heard[:1] == ["down"]
+
+
+def test_a_pedal_down_as_the_window_loses_the_keyboard_is_dropped(bench: Bench, foot: Foot) -> None:
+    bench.key(SPACE)
+    Window._focus = False
+    bench.frames(2)
+    assert foot.heard == ["down", "lost"]
+    Window._focus = True
+    bench.wait(0.5)
+    bench.key(SPACE)
+    assert foot.heard == ["down", "lost", "down"]
+
+
+def test_the_switch_tells_closed_and_opened_once_each(bench: Bench) -> None:
+    heard: list[str] = []
+    switch = Switch(
+        lambda: heard.append("closed"), lambda: heard.append("opened"), clock=bench.clock
+    )
+    switch.bind(Window)
+    for scancode in (PRESS_CLOSED, PRESS_OPENED):
+        for down in (True, True, False, True, False):
+            bench.key(scancode, down=down)
+        bench.wait(1.0)
+    bench.key(PRESS_CLOSED)
+    switch.unbind(Window)
+    assert heard == ["closed", "opened", "closed"]
+
+
+# -- short and long --------------------------------------------------------
+
+
+@dataclass
+class Pressed:
+    heard: list[tuple[str, By]] = field(default_factory=list)
+    spends: bool = False
+
+    def press(self, bench: Bench) -> Press:
+        return Press(
+            bench.clock,
+            self.down,
+            lambda by, since: self.heard.append(("short", by)),
+            lambda by, since: self.heard.append(("long", by)),
+        )
+
+    def down(self, by: By, since: float) -> bool:
+        self.heard.append(("down", by))
+        return self.spends
+
+
+@pytest.mark.parametrize(("seconds", "kind"), [(1.2 - 2 * FRAME, "short"), (1.2 + FRAME, "long")])
+def test_from_one_point_two_seconds_a_press_is_long(
+    bench: Bench, seconds: float, kind: str
+) -> None:
+    pressed = Pressed()
+    press = pressed.press(bench)
+    press.down(By.PEDAL)
+    bench.now += seconds - FRAME
+    bench.frames(1)
+    press.up(By.PEDAL)
+    assert pressed.heard == [("down", By.PEDAL), (kind, By.PEDAL)]
+
+
+def test_a_press_that_has_done_its_work_on_the_way_down_is_neither(bench: Bench) -> None:
+    pressed = Pressed(spends=True)
+    press = pressed.press(bench)
+    press.down(By.FINGER)
+    bench.wait(1.5)
+    press.up(By.FINGER)
+    assert pressed.heard == [("down", By.FINGER)]
+    assert not press.held
+
+
+def test_a_dropped_press_ends_in_nothing(bench: Bench) -> None:
+    pressed = Pressed()
+    press = pressed.press(bench)
+    press.down(By.PEDAL)
+    press.drop()
+    bench.wait(1.5)
+    press.up(By.PEDAL)
+    assert pressed.heard == [("down", By.PEDAL)]

@@ -1,0 +1,286 @@
+"""The small widgets: what they show, and what touching them does."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+from station_harness import Bench, Picture
+from station_scenes import SCENES
+from station_tree import button, buttons, texts, walk
+
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Phase
+from kiosk.run.views import Chip, Done, Mark, Ready, Slab, StackSlab
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
+from kiosk.station.widgets.chips import ChipBox, places
+from kiosk.station.widgets.digits import Digits
+from kiosk.station.widgets.heading import Heading, shortened
+from kiosk.station.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
+from kiosk.station.widgets.numeral import Numeral, has_foot
+from kiosk.station.widgets.peel_mark import PeelMark
+from kiosk.station.widgets.ribbon import Ribbon
+from kiosk.station.widgets.rows import ListRows
+from kiosk.station.widgets.shirt import Shirt
+from kiosk.station.widgets.stack import Stack
+from kiosk.words import Words
+
+SCALE = Scale((1280, 800), 10.1)
+SAY = Words("en").say
+KEYS = ("clear", "enter")
+
+
+def rgb(colour: Colour) -> tuple[int, int, int]:
+    return (colour.red, colour.green, colour.blue)
+
+
+def on_paper(bench: Bench, widget: Widget) -> Picture:
+    """Draw a widget alone on paper."""
+    bench.clear()
+    Window.clearcolor = PAPER.rgba
+    bench.show(widget)
+    return bench.pixels()
+
+
+def dark_share(picture: Picture, box: Box) -> float:
+    points = [
+        picture.at(box.x + box.w * i / 50, box.y + box.h * j / 50)
+        for i in range(51)
+        for j in range(51)
+    ]
+    return sum(point[0] < 128 for point in points) / len(points)
+
+
+# -- peel mark, numbers ----------------------------------------------------
+
+
+def test_the_fold_is_full_for_hot_half_for_warm_empty_for_cold(bench: Bench) -> None:
+    box = Box(200, 200, 200, 200)
+    share = {
+        peel: dark_share(on_paper(bench, PeelMark(box, peel, INK, PAPER)), box) for peel in Peel
+    }
+    full = share[Peel.HOT] - share[Peel.COLD]
+    assert full > 0.07
+    assert 0.15 * full < share[Peel.WARM] - share[Peel.COLD] < 0.6 * full
+
+
+@pytest.mark.parametrize(
+    ("number", "foot"),
+    [("6", True), ("9", True), ("16", True), ("91", True), ("68", True), ("8", False),
+     ("69", False), ("31", False), ("0", False), ("10", True)],
+)  # fmt: skip
+def test_a_foot_stands_under_every_number_that_reads_as_another(number: str, foot: bool) -> None:
+    assert has_foot(number) == foot
+
+
+def test_the_foot_is_drawn_below_the_figures(bench: Bench) -> None:
+    def low(number: str) -> bool:
+        numeral = Numeral(Box(200, 200, 300, 300), number, INK, 200)
+        picture = on_paper(bench, numeral)
+        return picture.at(numeral.ink.centre[0], numeral.ink.y + 4) == rgb(INK)
+
+    assert low("9")
+    assert not low("5")
+
+
+def test_a_shirt_holds_its_number_inside_its_body(bench: Bench) -> None:
+    box = Box(200, 200, 120, 100)
+    shirt = Shirt(box, "48", INK, PAPER)
+    numeral = next(each for each in walk(shirt) if isinstance(each, Numeral))
+    assert box.x + 0.2 * box.w <= numeral.ink.x
+    assert numeral.ink.right <= box.right - 0.2 * box.w
+
+
+def test_seconds_keep_their_places(bench: Bench) -> None:
+    digits = Digits(Box(100, 100, 700, 400), 2, INK, "s", 1000)
+    digits.say("10")
+    two = on_paper(bench, digits)
+    digits.say("9")
+    bench.frames(1)
+    one = bench.pixels()
+    middle = 100 + digits.em * 0.33
+    assert any(two.at(middle, y) == rgb(INK) for y in range(110, 490, 3))
+    assert not any(one.at(middle, y) == rgb(INK) for y in range(110, 490, 3))
+    unit = 100 + digits.wide - digits.em * 0.1
+    column = [two.at(unit, y) for y in range(100, 500)]
+    assert column == [one.at(unit, y) for y in range(100, 500)]
+
+
+# -- ribbon, header --------------------------------------------------------
+
+PHASES = list(Phase)
+SHORT = {
+    Phase.LOAD: "load", Phase.PRE_PRESS: "pre_press", Phase.LAY: "lay", Phase.TACK: "tack",
+    Phase.REMOVE_CARRIER: "carrier", Phase.LAY_TOP: "lay_top", Phase.COVER: "sheet",
+    Phase.FINAL: "final", Phase.PEEL: "peel", Phase.INSPECT: "inspect",
+}  # fmt: skip
+
+
+def marks(now: int, count: int = 10) -> list[Mark]:
+    labels = [SHORT[phase] for phase in PHASES]
+    return [
+        Mark(
+            PHASES[i],
+            say(f"ribbon.{labels[i]}"),
+            Done.NOW if i == now else Done.DONE if i < now else Done.AHEAD,
+        )
+        for i in range(count)
+    ]
+
+
+def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_those_at_hand() -> None:
+    wide = Ribbon(Box(0, 0, 1200, 60), SCALE, marks(3), SAY, LIGHT)
+    assert len(texts(wide)) == 10
+    narrow = Ribbon(Box(0, 0, 420, 60), SCALE, marks(3), SAY, LIGHT)
+    said = [text.text for text in texts(narrow)]
+    assert said[0] == "tack"
+    assert 1 < len(said) < 10
+    assert next(text for text in texts(narrow) if text.text == "tack").style.bold
+
+
+def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
+    title = "Harbour Lanterns, the long away set of the second team, spring"
+    heading = Heading(
+        Box(0, 0, 1200, 30), SCALE, title, "garment 7 of 18", "bench-1 · 300 °F medium-firm", LIGHT
+    )
+    said = [text.text for text in texts(heading)]
+    assert "garment 7 of 18" in said
+    assert "bench-1 · 300 °F medium-firm" in said
+    assert any(word.startswith("Harbour Lanterns") and word.endswith("…") for word in said)
+
+
+def test_what_fits_is_not_shortened() -> None:
+    assert shortened("away set", False, 20, 500) == "away set"
+    assert shortened("away set", False, 20, 60).endswith("…")
+
+
+# -- chips, stack ----------------------------------------------------------
+
+
+def chip(ready: Ready, share: float = 0.5) -> Chip:
+    view = SCENES["chips-dark"]()[0]
+    return replace(view.chips[0], ready=ready, share=share)
+
+
+@pytest.mark.parametrize(
+    ("ready", "ground"), [(Ready.SOON, DARK.ground), (Ready.NOW, SNOW), (Ready.LATE, AMBER)]
+)
+def test_a_chip_is_filled_when_it_is_time_and_amber_when_late(
+    bench: Bench, ready: Ready, ground: Colour
+) -> None:
+    box = Box(300, 300, 300, 95)
+    shown = ChipBox(box, SCALE, chip(ready), SAY, DARK, lambda: None)
+    picture = on_paper(bench, shown)
+    assert picture.at(box.right - 8, box.top - 8) == rgb(ground)
+    assert "COLD" in [text.text for text in texts(shown)]
+
+
+def test_a_chip_draws_anew_only_when_what_it_says_changes(bench: Bench) -> None:
+    shown = ChipBox(Box(300, 300, 300, 95), SCALE, chip(Ready.SOON), SAY, DARK, lambda: None)
+    before = list(walk(shown))
+    shown.show(chip(Ready.SOON, 0.61))
+    assert list(walk(shown)) == before
+    assert shown.progress is not None
+    assert shown.progress.share == pytest.approx(0.6)
+    shown.show(chip(Ready.NOW))
+    assert list(walk(shown)) != before
+
+
+def test_a_row_holds_as_many_chips_as_have_room() -> None:
+    row = Box(0, 0, 700, 90)
+    assert len(places(row, SCALE, 2)) == 2
+    few = places(row, SCALE, 9)
+    assert len(few) < 9
+    assert few[-1].right <= 700.5
+
+
+def test_every_layer_of_a_stack_has_its_word_and_what_comes_is_bold() -> None:
+    slabs = (
+        StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True),
+        StackSlab(Slab.FILM, say("stack.film", colour="BLACK"), "black", coming=True),
+        StackSlab(Slab.CLOTH, say("stack.cloth")),
+    )
+    stack = Stack(Box(0, 0, 300, 200), SCALE, slabs, SAY, LIGHT)
+    said = {text.text: text.style.bold for text in texts(stack)}
+    assert said == {"carrier": True, "BLACK": True, "cloth": False}
+    tops = [text.box.top for text in texts(stack)]
+    assert tops == sorted(tops, reverse=True)
+
+
+# -- pads and rows ---------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("width", "height"), [(500, 520), (420, 420), (860, 330), (500, 400), (900, 230)]
+)
+def test_a_pad_finds_an_arrangement_whose_keys_a_glove_can_hit(width: int, height: int) -> None:
+    box = Box(0, 0, width, height)
+    field, keys, columns = arranged(box, SCALE, SCALE.mm(2))
+    for key in keys.grid(columns, 12 // columns, SCALE.mm(2)):
+        assert min(key.w, key.h) >= SCALE.target - 0.5
+        assert key.right <= box.right + 0.5
+        assert not key.overlaps(field)
+
+
+def test_a_pad_takes_so_many_figures_and_hands_them_over(bench: Bench) -> None:
+    entered: list[str] = []
+    pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS, unit="°F", most=3)
+    bench.show(pad)
+    for key in "3000":
+        bench.tap(*button(pad, key).box.centre)
+    assert pad.field.text == "300 °F"
+    bench.tap(*button(pad, "enter").box.centre)
+    assert entered == ["300"]
+    assert pad.value == ""
+
+
+def test_an_empty_pad_hands_over_nothing(bench: Bench) -> None:
+    entered: list[str] = []
+    pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS)
+    bench.show(pad)
+    bench.tap(*button(pad, "enter").box.centre)
+    assert entered == []
+
+
+def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench) -> None:
+    entered: list[str] = []
+    pad = PinPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS)
+    bench.show(pad)
+    for key in "427":
+        bench.tap(*button(pad, key).box.centre)
+    assert pad.field.text == HIDDEN * 3
+    bench.tap(*button(pad, "enter").box.centre)
+    assert entered == []
+    bench.tap(*button(pad, "1").box.centre)
+    bench.tap(*button(pad, "enter").box.centre)
+    assert entered == ["4271"]
+
+
+def test_rows_that_do_not_fit_are_turned_page_by_page(bench: Bench) -> None:
+    chosen: list[int] = []
+    rows = [(f"job {i}", "18 garments") for i in range(9)]
+    turn = ("earlier", "later", lambda page, pages: f"{page} of {pages}")
+    shown = ListRows(Box(100, 60, 800, 420), SCALE, rows, chosen.append, turn)
+    bench.show(shown)
+    assert shown.pages > 1
+    bench.tap(*button(shown, "job 1").box.centre)
+    bench.tap(*button(shown, "later").box.centre)
+    assert "job 1" not in [each.label for each in buttons(shown)]
+    bench.tap(*buttons(shown)[-1].box.centre)
+    assert chosen[0] == 1
+    assert chosen[1] > 1
+    assert "2 of" in " ".join(text.text for text in texts(shown))
+
+
+def test_a_row_acts_as_the_finger_comes_down(bench: Bench) -> None:
+    chosen: list[int] = []
+    turn = ("earlier", "later", lambda page, pages: "")
+    shown = ListRows(Box(100, 60, 800, 420), SCALE, [("job", "")], chosen.append, turn)
+    bench.show(shown)
+    bench.down(*button(shown, "job").box.centre)
+    assert chosen == [0]
