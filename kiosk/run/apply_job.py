@@ -71,8 +71,7 @@ def ticket_called(state: State, event: e.TicketCalled) -> State:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:
         job = put(job, replace(ticket, stage=Stage.AT_PRESS))
-    state = with_job(state, replace(job, questions=event.questions))
-    return replace(state, changed_operator=False)
+    return with_job(state, replace(job, questions=event.questions))
 
 
 def read_back(state: State, event: e.ReadBack) -> State:

@@ -7,7 +7,7 @@ from run_samples import Bench, bench_with, one_piece, plan_of, stack
 
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
-from kiosk.run.events import Closed, NotClosed, TimeUp, WasClosed
+from kiosk.run.events import Closed, Finished, NotClosed, TimeUp, WasClosed
 from kiosk.run.model import Seen, Stage
 from kiosk.run.views import Kind, Owner
 
@@ -121,8 +121,11 @@ def test_closed_counts_the_heat_until_opened_was_said() -> None:
     bench.wait(4.0)
     bench.do(c.SayOpened())
     bench.wait(2.0)
+    said = bench.clock - 2.0
     was = bench.do(c.SayClosed(True))[0]
     assert isinstance(was, WasClosed)
+    assert bench.slot.opened is not None
+    assert (bench.slot.opened.clock, bench.slot.opened_seen) == (said, Seen.DECLARED)
     assert was.heat_seconds == pytest.approx(3.0)  # 4 s after a tap that counted 1 s in
 
 
@@ -144,6 +147,17 @@ def test_a_short_final_to_be_peeled_at_the_press_can_be_good_or_not() -> None:
     bench.do(c.SayOpened())
     bench.do(c.SayClosed(True))
     assert bench.verb == "finish 12"
+
+
+def test_a_short_final_that_is_not_good_keeps_its_carrier_for_the_re_press() -> None:
+    bench = in_final(Place.PRESS)
+    bench.wait(4.0)
+    bench.do(c.SayOpened())
+    bench.do(c.SayClosed(True))
+    bench.wait(300.0)
+    done = bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))[0]
+    assert isinstance(done, Finished)
+    assert not done.peeled
 
 
 def test_a_short_tack_goes_on_with_its_mark() -> None:

@@ -117,4 +117,18 @@ def test_a_trainee_confirms_the_hot_peel_before_the_garment_leaves_the_press() -
     assert bench.verb == "confirm 12"
     assert isinstance(bench.tap()[0], Confirmed)
     assert bench.ticket("12").stage is Stage.COOLING
+    assert (bench.ticket("12").hot_peeled, bench.ticket("12").peeled) == (True, False)
     assert bench.verb == "confirm 13"
+
+
+def test_a_trainees_confirmed_peel_stays_done_whatever_the_result() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS)), confirm=Confirm.EACH)
+    for _ in range(3):
+        bench.tap()
+        if bench.state.heat is not None:
+            bench.ring()
+    assert bench.verb == "confirm 12"
+    bench.tap()
+    done = bench.do(c.Inspect("1/1/1", Stage.REWORK, "off_centre", "laid_wrong"))[0]
+    assert isinstance(done, Finished)
+    assert (done.peeled, done.early_seconds) == (True, None)

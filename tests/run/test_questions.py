@@ -170,6 +170,26 @@ def test_another_operator_reads_the_number_of_the_garment_at_hand() -> None:
     assert asked(bench) == []
 
 
+def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
+    bench = bench_with()
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.PutAside("cannot find it"))
+    assert asked(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.OPERATOR)]
+    press_whole(bench)
+    assert asked(bench) == []
+
+
+def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> None:
+    bench = begun(team("16", "91"))
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.Read("L"))
+    bench.do(c.Read("16"))
+    assert asked(bench) == []
+    assert bench.verb == "close 16"
+
+
 def test_the_first_operator_of_all_is_no_change() -> None:
     assert Changed.OPERATOR not in [why for _, why in asked(begun(team("12")))]
 

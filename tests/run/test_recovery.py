@@ -242,6 +242,17 @@ def test_a_start_changes_nothing_that_is_cool() -> None:
     assert bench.verb == "close 12"
 
 
+def test_after_a_start_the_switch_has_to_be_seen_again() -> None:
+    bench = bench_with()
+    bench.do(c.PressClosed())
+    bench.ring()
+    bench.do(c.PressOpened())
+    bench.do(c.Start("1.0"))
+    bench.tap()
+    bench.ring()
+    assert bench.ticket("12").stage is Stage.COOLING
+
+
 def test_a_first_start_may_say_that_the_log_is_simulated() -> None:
     at = Now("boot-1", 0.0, 0.0)
     assert apply(replay(()), StationStarted(at, "1.0", True)).simulated

@@ -124,6 +124,16 @@ def test_a_peel_of_the_rack_can_be_taken_back_after_the_next_closing() -> None:
     assert bench.slot.garment.number == "13"
 
 
+def test_a_peel_taken_back_later_is_not_on_its_way_to_the_rack_again() -> None:
+    bench = to_rack(bench_with())
+    assert bench.job.leaving == "1/1/1"
+    peeled(bench)
+    bench.tap()
+    bench.ring()
+    bench.do(c.Back())
+    assert bench.job.leaving == ""
+
+
 def test_several_taps_are_taken_back_one_by_one() -> None:
     bench = to_rack(to_rack(bench_with()))
     before = bench.job.rack
