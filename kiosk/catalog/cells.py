@@ -105,6 +105,13 @@ def name(cell: Cell, wanted: bool) -> str:
     return text
 
 
+def garment_set(cell: Cell) -> str:
+    """Return the set's name, inner blanks single: home, away, or empty for none."""
+    if cell.usable() and len(cell.text) > MOST_LINE_ID:
+        cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
+    return " ".join(cell.text.split())
+
+
 def _is_spelled(text: str) -> bool:
     letters = [c for c in text if c not in NAME_MARKS]
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)

@@ -2,48 +2,99 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import say
-from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
-from kiosk.catalog.tables import Row, plain_header
+from collections.abc import Mapping, Sequence
 
-COLUMNS = ("line", "size", "name", "number")
+from kiosk.catalog.message import say
+from kiosk.catalog.model import RosterColumn
+from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
+from kiosk.catalog.tables import HEADER_ROWS, Row, plain_header
+
+COLUMNS = ("line", "size", "name", "number", "set")
 # `#` and `no` are left out: they may count the rows or name the player's number.
 SPELLINGS = {
-    "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea"),
-    "size": ("size", "shirtsize", "jerseysize", "garmentsize", "talla"),
+    "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
+    "size": (
+        "size", "sizes", "sz", "shirtsize", "jerseysize", "garmentsize", "playersize", "topsize",
+        "talla", "tallacamiseta", "tamaño",
+    ),
     "name": (
-        "name", "playername", "player", "lastname", "surname", "nameonback", "backname",
-        "nameonshirt", "nombre", "apellido",
+        "name", "names", "playername", "player", "lastname", "familyname", "surname", "nameonback",
+        "backname", "nameonshirt", "shirtname", "jerseyname", "nameonjersey", "backprint",
+        "nombre", "nombredorsal", "apellido", "apellidos", "jugador", "jugadora",
     ),
     "number": (
-        "number", "num", "nr", "playernumber", "playerno", "jersey", "jerseynumber", "jerseyno",
-        "shirtnumber", "shirtno", "backnumber", "número", "numero", "dorsal",
+        "number", "numbers", "num", "nr", "playernumber", "playerno", "jersey", "jerseynumber",
+        "jerseyno", "jerseynum", "shirtnumber", "shirtno", "backnumber", "uniformnumber",
+        "numberonback", "squadnumber", "squadno",
+        "número", "numero", "dorsal", "númerodorsal",
+    ),
+    "set": (
+        "set", "kit", "strip", "uniform", "homeaway", "home/away", "homeoraway", "jerseyset",
+        "equipación", "equipacion", "conjunto",
     ),
 }  # fmt: skip
 BY_SPELLING = {word: column for column, words in SPELLINGS.items() for word in words}
 DOUBTFUL = {"": "number", "no": "number"}  # `#` is all marks, and so nothing is left of it
+NONE_GIVEN: Mapping[str, str] = {}
 
 
-def columns(rows: tuple[Row, ...], wanted: frozenset[str], notes: Notes) -> dict[str, int]:
-    """Return the place of each known column of the header, the first row.
+def recognised(
+    header: Sequence[str], given: Mapping[str, str] = NONE_GIVEN
+) -> tuple[RosterColumn, ...]:
+    """Return each header cell with the field it is taken for, empty where none.
+
+    `given` are headers by field that a person has settled; they win over the spellings.
+    """
+    settled = {text.casefold(): field for field, text in given.items()}
+
+    def field(cell: str) -> str:
+        known = settled.get(cell.casefold())
+        guess = BY_SPELLING.get(plain_header(cell), "")
+        return known or ("" if guess in given else guess)
+
+    return tuple(RosterColumn(cell, field(cell)) for cell in header)
+
+
+def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
+    """Return which row is the header: the first of the first rows with a known column.
+
+    Notes a question where a title stands above it; raises Unsound where no row is one: then
+    the first may hold a player's name, and none of it is told.
+    """
+    for place, row in enumerate(rows[:HEADER_ROWS]):
+        if any(column.field for column in recognised(row.cells, given)):
+            if place:
+                notes.add(say("catalog.roster.title"), line=rows[0].line, question=True)
+            return place
+    if any(plain_header(cell) in DOUBTFUL for cell in rows[0].cells if cell):
+        return 0
+    raise notes.add(say("catalog.roster.no_header"), line=rows[0].line, allowed=listed(COLUMNS))
+
+
+def columns(
+    rows: Sequence[Row], wanted: frozenset[str], given: Mapping[str, str], notes: Notes
+) -> dict[str, int]:
+    """Return the place of each known column of the header, the first of `rows`.
 
     Notes doubled, unknown and missing ones (`wanted` are those that must be there); raises
     Unsound where no reading of the rows makes sense.
     """
     header, places = rows[0], dict[str, int]()
-    for place, cell in enumerate(header.cells):
-        column = BY_SPELLING.get(plain_header(cell))
-        if column is None:
+    for place, column in enumerate(recognised(header.cells, given)):
+        if not column.field:
             _unknown(rows, place, notes)
-        elif column in places:
-            notes.add(say("catalog.roster.doubled"), line=header.line, key=column, found=cell)
+        elif column.field in places:
+            notes.add(
+                say("catalog.roster.doubled"),
+                line=header.line, key=column.field, found=column.header,
+            )  # fmt: skip
         else:
-            places[column] = place
-    for column in sorted(wanted - places.keys()):
+            places[column.field] = place
+    for field in sorted(wanted - places.keys()):
         notes.add(
             say("catalog.roster.no_column"),
             line=header.line,
-            key=column,
+            key=field,
             allowed=listed(COLUMNS),
         )
     if not wanted <= places.keys():
@@ -51,7 +102,7 @@ def columns(rows: tuple[Row, ...], wanted: frozenset[str], notes: Notes) -> dict
     return places
 
 
-def _unknown(rows: tuple[Row, ...], place: int, notes: Notes) -> None:
+def _unknown(rows: Sequence[Row], place: int, notes: Notes) -> None:
     """Ask about a column that is not known, unless it is empty from top to bottom."""
     if not any(place < len(row.cells) and row.cells[place] for row in rows):
         return

@@ -7,11 +7,13 @@ from functools import partial
 from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.files import read_bytes, read_text
+from kiosk.catalog.intake import INTAKE, intake
 from kiosk.catalog.keyed import reference
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Job, Recipe
 from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
+from kiosk.catalog.questions import check_roster, letter_sets
 from kiosk.catalog.roster import roster, roster_digest
 from kiosk.catalog.spots import Spot, root
 from kiosk.catalog.tree import compose
@@ -83,16 +85,18 @@ def _holds_job(folder: Path) -> bool:
 def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     folder = path.parent
     key = folder.resolve().name
-    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title",))
+    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title", *INTAKE))
     title = f.get_or("title", word, key)
     recipe = f.get("recipe", reference(frozenset(catalog.recipes)))
     fabric = f.get("fabric", reference(frozenset(catalog.fabrics)))
     press = f.get("press", reference(frozenset(catalog.presses)))
     file = f.get("roster", partial(_roster_file, folder))
-    elements = _elements(catalog.recipes.get(recipe.value)) if recipe.sound else NAME_AND_NUMBER
+    asked = intake(f, catalog.codes)
+    own = catalog.recipes.get(recipe.value) if recipe.sound else None
     roster_notes.file = str(file.value)
     data = read_bytes(file.value, roster_notes)
-    lines = roster(data, elements, roster_notes)
+    found = roster(file.value.name, data, _elements(own), roster_notes, asked.columns)
+    check_roster(found.placed, asked, letter_sets(own, catalog.materials), roster_notes)
     return Job(
         key=key,
         folder=str(folder),
@@ -100,8 +104,9 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
         recipe=recipe.value,
         fabric=fabric.value,
         press=press.value,
-        roster=lines,
+        roster=found.lines,
         roster_digest=roster_digest(data),
+        columns=found.columns,
     )
 
 

@@ -6,6 +6,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from kiosk.catalog import sheets
+from kiosk.catalog.letters import character_set
 from kiosk.catalog.message import say
 from kiosk.catalog.model import (
     DwellBand,
@@ -33,7 +34,8 @@ REQUIRED = (
     "temperature", "dwell", "pressure", "peel", "cover_sheet", "carrier", "tack", "surface",
     "goes_on", "accepts_on_top", "total_heat", "blocks_dye",
 )  # fmt: skip
-OPTIONAL = ("title", "source", "peel_wait", "colour")
+OPTIONAL = ("title", "source", "peel_wait", "colour", "letters")
+CUT_ON_DEMAND: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,7 @@ class _Parts:
     peel_wait: Got[dict[Peel, Wait]]
     source: Got[Source]
     colour: Got[str | None]
+    letters: Got[frozenset[str] | None]
 
 
 def material(key: str, spot: Spot) -> Material:
@@ -86,6 +89,7 @@ def _parts(key: str, f: Fields) -> _Parts:
         peel_wait=f.get_or("peel_wait", sheets.peel_wait, {}),
         source=f.get_or("source", one_of(SOURCES), Source.GUESS),
         colour=f.get_or("colour", or_null(word), None),
+        letters=f.get_or("letters", or_null(character_set), CUT_ON_DEMAND),
     )
 
 
@@ -135,6 +139,7 @@ def _build(key: str, parts: _Parts) -> Material:
         peel_wait=parts.peel_wait.value,
         source=parts.source.value,
         colour=parts.colour.value,
+        letters=parts.letters.value,
     )
 
 

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum, IntEnum
 
 from kiosk.catalog.message import Message
+from kiosk.catalog.numbering import Code
+from kiosk.catalog.orders import Job as Job
+from kiosk.catalog.orders import RosterColumn as RosterColumn
+from kiosk.catalog.orders import RosterLine as RosterLine
+from kiosk.catalog.packs import Packs, Stock
 from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
 
 
@@ -120,7 +125,10 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One sheet: a film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`."""
+    """One sheet: a film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
+
+    `letters` are the characters of its pre-cut set, None where they are cut on demand.
+    """
 
     key: str
     title: str
@@ -141,6 +149,7 @@ class Material:
     peel_wait: Mapping[Peel, Wait]
     source: Source
     colour: str | None = None
+    letters: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,30 +258,6 @@ class Recipe:
 
 
 @dataclass(frozen=True, slots=True)
-class RosterLine:
-    """One garment: its line in the order (text), size, name (may be empty) and number (text)."""
-
-    line: str
-    size: str
-    name: str
-    number: str
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """A team order: the files' content, read and checked."""
-
-    key: str
-    folder: str
-    title: str
-    recipe: str
-    fabric: str
-    press: str
-    roster: tuple[RosterLine, ...]
-    roster_digest: str
-
-
-@dataclass(frozen=True, slots=True)
 class Fault:
     """One thing wrong in a file: where, what was found, what would be right.
 
@@ -292,7 +277,7 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Catalog:
-    """Everything read from one recipes folder."""
+    """Everything read from one recipes folder; `stock` is None where nobody counts it."""
 
     materials: Mapping[str, Material]
     fabrics: Mapping[str, Fabric]
@@ -300,3 +285,6 @@ class Catalog:
     policy: Policy
     station: StationSettings
     recipes: Mapping[str, Recipe]
+    codes: Mapping[str, Code] = field(default_factory=dict)
+    packs: Packs = field(default_factory=Packs)
+    stock: tuple[Stock, ...] | None = None

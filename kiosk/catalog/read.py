@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
+from kiosk.catalog.codes import code
 from kiosk.catalog.fabrics import fabric
 from kiosk.catalog.files import read_text
 from kiosk.catalog.jobs import JobNotFoundError, find_job, list_jobs, read_job
@@ -16,6 +17,9 @@ from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
 from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.numbering import Code
+from kiosk.catalog.packs import Packs
+from kiosk.catalog.packs_file import packs, stock
 from kiosk.catalog.recipes import recipe
 from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
@@ -32,6 +36,9 @@ __all__ = [
 ]
 
 MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
+CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
+NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK})
+NO_CODES: Keyed[Code] = Keyed({}, None)
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
@@ -39,8 +46,9 @@ T = TypeVar("T")
 def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     """Return what could be read of the folder `recipes`, and every fault of its files.
 
-    materials.yaml, fabrics.yaml and shop.yaml must be there; every other *.yaml is a recipe,
-    its key the name without the ending. Never raises for what the files hold.
+    materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml and
+    stock.yaml may; every other *.yaml is a recipe, its key the name without the ending.
+    Never raises for what the files hold.
     """
     if not recipes.is_dir():
         notes = Notes(str(recipes))
@@ -54,6 +62,8 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         path.stem: _file(path, partial(recipe, path.stem, materials), faults)
         for path in _recipe_files(recipes, faults)
     }
+    codes = _or(_optional(recipes / CODES, keyed(code), faults), NO_CODES)
+    counted = _optional(recipes / STOCK, partial(stock, materials), faults)
     catalog = Catalog(
         materials=materials.sound,
         fabrics=fabrics.sound,
@@ -61,6 +71,9 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         policy=_or(own_shop.policy, Policy()),
         station=_or(own_shop.station, StationSettings()),
         recipes={key: got.value for key, got in read.items() if got.sound},
+        codes=codes.sound,
+        packs=_or(_optional(recipes / PACKS, partial(packs, materials), faults), Packs()),
+        stock=counted.value if counted.sound else None,
     )
     return catalog, tuple(faults)
 
@@ -77,6 +90,11 @@ def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
     return got
 
 
+def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
+    """Return what `_file` does; a file that is not there is no fault."""
+    return _file(path, read, faults) if path.exists() else Got(None)
+
+
 def _or(got: Got[T], otherwise: T) -> T:
     return got.value if got.sound else otherwise
 
@@ -85,7 +103,7 @@ def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:
     """Return the recipe files by name; note those whose ending keeps them from being read."""
     found = []
     for path in sorted(folder.iterdir()):
-        if path.name.startswith(".") or path.name in {MATERIALS, FABRICS, SHOP}:
+        if path.name.startswith(".") or path.name in NO_RECIPES:
             continue
         if path.suffix == ".yaml":
             found.append(path)

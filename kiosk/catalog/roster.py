@@ -1,31 +1,54 @@
-"""Reads a roster: CSV as spreadsheets send it, into one line a garment."""
+"""Reads a roster: CSV as spreadsheets send it, or a workbook, into one line a garment."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from kiosk.catalog import cells
 from kiosk.catalog.cells import Cell
-from kiosk.catalog.headers import BY_SPELLING, columns
+from kiosk.catalog.headers import BY_SPELLING, NONE_GIVEN, columns, header_place, recognised
 from kiosk.catalog.message import Message, say
-from kiosk.catalog.model import RosterLine
+from kiosk.catalog.model import RosterColumn, RosterLine
 from kiosk.catalog.notes import Notes
-from kiosk.catalog.tables import Row, rows
+from kiosk.catalog.tables import Row, plain_header, rows
+from kiosk.catalog.workbook import ENDING, workbook_rows
 
 Placed = tuple[Row, RosterLine]
 
 
-def roster(data: bytes, elements: frozenset[str], notes: Notes) -> tuple[RosterLine, ...]:
-    """Return the garments of a roster file, in its order.
+@dataclass(frozen=True, slots=True)
+class Roster:
+    """A roster as it was read: what each column was taken for, and each garment with its row."""
 
-    `elements` says whether the recipe asks for a `name` and a `number`. What is wrong or
-    doubtful is noted, all of it; raises Unsound where there are no lines to return.
+    columns: tuple[RosterColumn, ...]
+    placed: tuple[Placed, ...]
+
+    @property
+    def lines(self) -> tuple[RosterLine, ...]:
+        """One line a garment, in the file's order."""
+        return tuple(line for _, line in self.placed)
+
+
+def roster(
+    name: str,
+    data: bytes,
+    elements: frozenset[str],
+    notes: Notes,
+    given: Mapping[str, str] = NONE_GIVEN,
+) -> Roster:
+    """Return the garments of the roster file `name`: a workbook by its ending, otherwise CSV.
+
+    `elements` says whether the recipe asks for a `name` and a `number`, `given` are headers by
+    field that a person has settled. What is wrong or doubtful is noted, all of it; raises
+    Unsound where there are no lines to return.
     """
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
-    table = rows(data, frozenset(BY_SPELLING), notes)
-    places = columns(table, wanted, notes)
+    table = _table(name, data, given, notes)
+    table = table[header_place(table, given, notes) :]
+    places = columns(table, wanted, given, notes)
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     for row in table[1:]:
@@ -34,12 +57,20 @@ def roster(data: bytes, elements: frozenset[str], notes: Notes) -> tuple[RosterL
     placed = _numbered(placed, notes)
     if "number" in wanted:
         _check_numbers(placed, notes)
-    return tuple(line for _, line in placed)
+    return Roster(recognised(table[0].cells, given), tuple(placed))
+
+
+def _table(name: str, data: bytes, given: Mapping[str, str], notes: Notes) -> tuple[Row, ...]:
+    if name.lower().endswith(ENDING):
+        return workbook_rows(data, notes)
+    known = {plain_header(header) for header in given.values()}
+    return rows(data, frozenset(BY_SPELLING) | known, notes)
 
 
 def line_digest(line: RosterLine) -> str:
     """Return the SHA-256 (hex) of one line's content: another one means that it was changed."""
-    content = json.dumps([line.line, line.size, line.name, line.number], ensure_ascii=True)
+    cells = [line.line, line.size, line.name, line.number]
+    content = json.dumps(cells + [line.set] * bool(line.set), ensure_ascii=True)
     return hashlib.sha256(content.encode("ascii")).hexdigest()
 
 
@@ -59,6 +90,7 @@ def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes
         size=cells.size(cell("size")),
         name=cells.name(cell("name"), "name" in wanted),
         number=cells.number(cell("number"), "number" in wanted),
+        set=cells.garment_set(cell("set")),
     )
 
 
@@ -84,21 +116,25 @@ def _check_width(row: Row, width: int, notes: Notes) -> None:
 
 
 def _check_numbers(placed: list[Placed], notes: Notes) -> None:
-    """Ask about numbers that come twice, and about 7 beside 07. 0 and 00 may stand together."""
-    first: dict[str, int] = {}
-    written: dict[str, str] = {}
+    """Ask about numbers that come twice in a set, and about 7 beside 07.
+
+    0 and 00 may stand together: a league's code has the word on them.
+    """
+    first: dict[tuple[str, str], int] = {}
+    written: dict[tuple[str, str], str] = {}
     for row, line in placed:
-        text = line.number
+        text, own_set = line.number, line.set.casefold()
         if not (text.isascii() and text.isdigit()):
             continue
         value = text.lstrip("0")
-        other = written.setdefault(value, text) if value else text
-        if text in first:
-            _ask(row, text, say("catalog.roster.number_twice", first=first[text]), notes)
+        other = written.setdefault((own_set, value), text) if value else text
+        if (own_set, text) in first:
+            twice = say("catalog.roster.number_twice", first=first[own_set, text])
+            _ask(row, text, twice, notes)
         elif other != text:
-            problem = say("catalog.roster.zeros", other=other, first=first[other])
+            problem = say("catalog.roster.zeros", other=other, first=first[own_set, other])
             _ask(row, text, problem, notes)
-        first.setdefault(text, row.line)
+        first.setdefault((own_set, text), row.line)
 
 
 def _ask(row: Row, number: str, problem: Message, notes: Notes) -> None:

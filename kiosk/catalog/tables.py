@@ -7,7 +7,9 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 
 from kiosk.catalog.message import say
 from kiosk.catalog.notes import Notes
@@ -15,6 +17,7 @@ from kiosk.catalog.notes import Notes
 SEPARATORS = ",;\t"
 MOST_ROWS = 5_000
 MOST_COLUMNS = 50
+HEADER_ROWS = 10  # a title or two may stand above the header
 BLANKS = " \t\r\n\u00a0\u202f"
 
 
@@ -29,13 +32,22 @@ class Row:
 def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
     """Return the rows of a CSV file that are not blank, the header first.
 
-    `known` are the header words (as `plain_header` writes them) that tell the separator:
-    comma, semicolon or tab. Raises Unsound, its fault noted, for what is no such file.
+    A title may stand above it. `known` are the header words (as `plain_header` writes them)
+    that tell the separator: comma, semicolon or tab. Raises Unsound, its fault noted, for
+    what is no such file.
     """
     text, separator = _separator_line(decode(data, notes))
+    return gathered(_rows(text, separator or _best_separator(text, known)), notes)
+
+
+def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
+    """Return `rows` as far as a roster goes.
+
+    Raises Unsound, its fault noted, for none, too many, too wide and for broken CSV.
+    """
     found: list[Row] = []
     try:
-        for row in _rows(text, separator or _best_separator(text, known)):
+        for row in rows:
             found.append(row)
             if len(found) > MOST_ROWS + 1:
                 raise notes.add(say("catalog.roster.many", most=MOST_ROWS), line=row.line)
@@ -88,12 +100,12 @@ def _separator_line(text: str) -> tuple[str, str]:
 
 def _best_separator(text: str, known: frozenset[str]) -> str:
     def score(separator: str) -> tuple[int, int]:
-        try:
-            first = next(_rows(text, separator), Row(1, ()))
-        except csv.Error:
-            return -1, 0
-        words = {plain_header(cell) for cell in first.cells}
-        return len(words & known), len(first.cells) if len(first.cells) > 1 else 0
+        first: list[Row] = []
+        with suppress(csv.Error):  # told later, by the one that is chosen
+            first.extend(islice(_rows(text, separator), HEADER_ROWS))
+        words = ({plain_header(cell) for cell in row.cells} for row in first)
+        width = len(first[0].cells) if first else 0
+        return max((len(each & known) for each in words), default=-1), width if width > 1 else 0
 
     return max(SEPARATORS, key=score)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.words.marks import N_, Sentence
+from kiosk.words.of_intake import INTAKE
 
 FAULT_PARTS: dict[str, Sentence] = {
     "catalog.fault.found": N_("found {found}"),
@@ -122,4 +123,5 @@ CATALOG: dict[str, Sentence] = {
     **AMOUNTS,
     **SHEETS,
     **ROSTERS,
+    **INTAKE,
 }

@@ -1,0 +1,45 @@
+"""A team order: its files' content, and one line a garment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class RosterLine:
+    """One garment: its line in the order (text), size, name (may be empty) and number (text).
+
+    `set` tells garments of one player apart, home and away; empty where the roster has none.
+    """
+
+    line: str
+    size: str
+    name: str
+    number: str
+    set: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RosterColumn:
+    """A column of a roster file: its header, and the field it was taken for, empty for none."""
+
+    header: str
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A team order: the files' content, read and checked.
+
+    `columns` says which column of the roster file was taken for what, in the file's order.
+    """
+
+    key: str
+    folder: str
+    title: str
+    recipe: str
+    fabric: str
+    press: str
+    roster: tuple[RosterLine, ...]
+    roster_digest: str
+    columns: tuple[RosterColumn, ...] = ()
