@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +17,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.catalog.message import say
 from kiosk.catalog.model import StationSettings
+from kiosk.log.mend import Mended
 from kiosk.log.recorder import Recorder
 from kiosk.run import commands
 from kiosk.run.model import Now
@@ -93,7 +95,7 @@ class Station(Widget):
         self._press = Press(self._clock, self._pedal_waits, self._pedal_short, self._pedal_long)
         inputs = (
             OneFinger(self._clock),
-            Pedal(self._clock, self._pedal_down, self._pedal_up, self._press.drop),
+            Pedal(self._clock, self._pedal_down, self._pedal_up, self._pedal_lost),
             Switch(
                 lambda: self._acted(commands.PressClosed()),
                 lambda: self._acted(commands.PressOpened()),
@@ -122,6 +124,11 @@ class Station(Widget):
     def _pedal_up(self) -> None:
         self.screen.pedal_up()
         self._press.up(By.PEDAL)
+
+    def _pedal_lost(self) -> None:
+        """The window lost the keyboard: the way up will not be seen."""
+        self.screen.press.drop()
+        self._press.drop()
 
     def _pedal_waits(self, by: By, since: float) -> bool:
         return False
@@ -156,7 +163,8 @@ class Station(Widget):
     def _acted(self, action: object) -> None:
         """Do what the work screen asks, and show what came of it in the same frame."""
         if isinstance(action, ChipTouched):
-            self.shell.focus = action.ticket
+            again = self.shell.focus == action.ticket  # a second touch ends the look
+            self.shell.focus = "" if again else action.ticket
         elif isinstance(action, Refused):
             self._sound(Cue.REFUSED)
             if action.because is not None:
@@ -180,14 +188,13 @@ class Station(Widget):
 
     def refresh(self) -> None:
         """Show the page that is up as it is now, and note when it may change by itself."""
-        now = self.parts.now()
-        if self.desk.page is not Page.WORK:
+        now, state = self.parts.now(), self.shell.state
+        hot = state.heat is not None or state.open_first  # what is hot comes before any page
+        if not hot and self.desk.page is Page.WORK and state.job is None:
+            self.desk.go_on()
+        if not hot and self.desk.page is not Page.WORK:
             self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
             self._next = now.clock + 1.0
-            return
-        if self.shell.state.job is None:
-            self.desk.go_on()
-            self.refresh()
             return
         view = self.shell.view(now)
         if view.kind is Kind.DONE and not self.shell.focus:
@@ -242,10 +249,11 @@ class StationApp(App):
 
     use_kivy_settings = False
 
-    def __init__(self, parts: Parts, job: Path | None = None) -> None:
+    def __init__(self, parts: Parts, job: Path | None = None, mended: Mended | None = None) -> None:
         super().__init__()
         self.parts = parts
         self.wanted = job
+        self.mended = mended
         self.station: Station | None = None
 
     def build(self) -> Widget:
@@ -255,14 +263,26 @@ class StationApp(App):
         self.station.desk.wanted = self.wanted
         ExceptionManager.add_handler(Unbroken(self.station))
         self.station.desk.start()
+        if self.mended is not None:
+            self.station.shell.say(self.mended.message, lasting=True)
         self.station.refresh()
         return self.station
 
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay."""
         Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
+        Clock.schedule_once(self._settle_in, 0)
+
+    def _settle_in(self, dt: float) -> None:
+        """After the first frame: load the tones; what is there by now is for good.
+
+        Otherwise Python walks through all of it again and again, a third of a second each
+        time, in the middle of a press.
+        """
         if self.station is not None:
-            Clock.schedule_once(lambda dt: self.station.player.warm(), 0)
+            self.station.player.warm()
+        gc.collect()
+        gc.freeze()
 
     def on_stop(self) -> None:
         """Close the record."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from kiosk.catalog.message import say
 from kiosk.run import commands
 from kiosk.run.model import Confirm, Stage
-from kiosk.station.claim import CannotClaim, claim, release, take_over
+from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
 from kiosk.station.library import Library, Offer
 from kiosk.station.pin import PinFile
 from kiosk.station.shell import Cue, Shell
@@ -142,7 +142,8 @@ class Desk:
             self.go_on()
 
     def hand_over(self) -> None:
-        """End the shift; the job stays where it is."""
+        """End the shift, and a hold with it; the job stays where it is."""
+        self._end_hold()
         if self.shell.do(commands.HandOver()).refusal is None:
             self.go(Page.SIGN_ON)
 
@@ -177,24 +178,35 @@ class Desk:
         offer = self.offer
         if offer is None:
             return
-        station = self.identity.station
         try:
-            held = claim(offer.folder, station, self.shell.now().wall)
+            held = claim(offer.folder, self.identity.station, self.shell.now().wall)
         except CannotClaim as problem:
-            self.shell.say(say("station.cannot_claim", why=str(problem)))
-            self.go(Page.SET_UP)
+            self._cannot_claim(problem)
             return
-        if held.station == station:
+        self._begin_if_ours(offer, held)
+
+    def take_job_over(self) -> None:
+        """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+        offer = self.offer
+        if offer is None:
+            return
+        try:
+            held = take_over(offer.folder, self.identity.station, self.shell.now().wall)
+        except CannotClaim as problem:
+            self._cannot_claim(problem)
+            return
+        self._begin_if_ours(offer, held)
+
+    def _cannot_claim(self, problem: CannotClaim) -> None:
+        self.shell.say(say("station.cannot_claim", why=str(problem)))
+        self.go(Page.SET_UP)
+
+    def _begin_if_ours(self, offer: Offer, held: Claim) -> None:
+        if held.station == self.identity.station:
             self._begin(offer)
         else:
             self.shell.say(say("station.claimed", station=held.station))
             self.go(Page.SET_UP)
-
-    def take_job_over(self) -> None:
-        """Begin a job that another station holds: a supervisor knows it no longer works on it."""
-        if self.offer is not None:
-            take_over(self.offer.folder, self.identity.station, self.shell.now().wall)
-            self._begin(self.offer)
 
     def _begin(self, offer: Offer) -> None:
         if offer.plan is None:
@@ -208,10 +220,13 @@ class Desk:
             len(offer.questions),
         )
         begun = self.shell.do(start).refusal is None
+        if not begun:
+            release(offer.folder, self.identity.station)
         self.go(Page.WORK if begun else Page.SET_UP)
 
     def leave_job(self) -> None:
-        """Put the job back, open or done, and give up its claim."""
+        """Put the job back, open or done, and give up its claim; a hold ends."""
+        self._end_hold()
         key = self.shell.state.current
         if self.shell.do(commands.LeaveJob()).refusal is None:
             release(self.library.jobs / key, self.identity.station)
@@ -226,15 +241,14 @@ class Desk:
         self._after_hold(commands.PutAside(reason))
 
     def _after_hold(self, command: commands.Command) -> None:
-        if self.shell.state.held is not None:
-            self.restart()
+        self._end_hold()
         self.shell.do(command)
         self.go(Page.WORK)
 
-    def restart(self) -> None:
-        """End the hold."""
-        down = self.shell.now().clock
-        self.shell.do(commands.Forward(commands.Meaning(commands.Verb.RESTART), down))
+    def _end_hold(self) -> None:
+        if self.shell.state.held is not None:
+            down = self.shell.now().clock
+            self.shell.do(commands.Forward(commands.Meaning(commands.Verb.RESTART), down))
 
     # -- the supervisor ---------------------------------------------------
 

@@ -32,5 +32,5 @@ def run_station(recipes: Path, jobs: Path, log: Path, job: Path | None = None) -
         Identity(f"{socket.gethostname()}/{log.stem}", kiosk.__version__),
         now,
     )
-    StationApp(parts, job).run()
+    StationApp(parts, job, mended).run()
     return mended

@@ -15,6 +15,7 @@ from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
 
 NOTICE_SECONDS = 4.0
+LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 
 
@@ -44,8 +45,7 @@ class Shell:
         self.now = now
         self.cue = cue
         self.focus = ""
-        self._notice: Message | None = None
-        self._notice_until = 0.0
+        self._notices: dict[bool, tuple[Message, float]] = {}
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
 
@@ -93,7 +93,7 @@ class Shell:
         garment = job.tickets[ticket].garment
         self.rosters.refresh()
         if self.rosters.digest(garment.line) != garment.digest:
-            self.do(commands.RowChanged(garment.line))
+            self.do(commands.RowChanged(garment.line, self.rosters.digest(garment.line)))
 
     def tick(self) -> None:
         """Let the clock end what it ends, write what still waits, sound what is due."""
@@ -124,16 +124,18 @@ class Shell:
         """Return what the work screen shows."""
         return view(self.state, now, self.focus)
 
-    def say(self, message: Message) -> None:
-        """Show a message for a few seconds."""
-        self._notice = message
-        self._notice_until = self.now().clock + NOTICE_SECONDS
+    def say(self, message: Message, lasting: bool = False) -> None:
+        """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
+        seconds = LASTING_SECONDS if lasting else NOTICE_SECONDS
+        self._notices[lasting] = (message, self.now().clock + seconds)
 
     def notices(self, now: Now) -> tuple[Message, ...]:
-        """Return what stands beside every page: not recorded, then the last notice."""
+        """Return what stands over every page: not recorded, what lasts, the last notice."""
         found: list[Message] = []
         if self.recorder.unrecorded:
             found.append(say("station.not_recorded", count=self.recorder.unrecorded))
-        if self._notice is not None and now.clock < self._notice_until:
-            found.append(self._notice)
+        for lasting in (True, False):
+            message, until = self._notices.get(lasting, (None, 0.0))
+            if message is not None and now.clock < until:
+                found.append(message)
         return tuple(found)

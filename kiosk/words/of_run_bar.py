@@ -128,7 +128,7 @@ _REFUSING: dict[str, Sentence] = {
     "below.touch": N_("or touch one of the two"),
     "below.size": N_("or touch the size"),
     "below.number": N_("or touch the number"),
-    "below.setting": N_("no heat until it is what this job needs"),
+    "below.setting": N_("pedal: short steps, long chooses"),
     "below.touched": N_("touch its chip again for the press"),
     "below.result": N_("nobody knows how its press ended"),
     "below.not_due": N_("too early to peel"),

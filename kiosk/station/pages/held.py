@@ -21,8 +21,8 @@ def options(desk: Desk) -> tuple[Option, ...]:
     job = desk.shell.state.job
     found = [
         _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)),
-        _option("page.leave_job", lambda: _freed(desk, desk.leave_job)),
-        _option("page.hand_over", lambda: _freed(desk, desk.hand_over)),
+        _option("page.leave_job", desk.leave_job),
+        _option("page.hand_over", desk.hand_over),
         _option("page.supervisor", desk.ask_pin),
     ]
     if job is not None and before_pre_press(job):
@@ -32,11 +32,6 @@ def options(desk: Desk) -> tuple[Option, ...]:
 
 def _option(label: str, act: Callable[[], None]) -> Option:
     return Option(say(label), act)
-
-
-def _freed(desk: Desk, then: Callable[[], None]) -> None:
-    desk.restart()
-    then()
 
 
 def before_pre_press(job: JobRun) -> bool:

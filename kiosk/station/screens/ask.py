@@ -165,8 +165,8 @@ def _clock(page: Page, view: View, box: Box) -> None:
     page.live.append(tick)
 
 
-def draw_setting(page: Page, view: View, content: Box) -> None:
-    """Draw what the press is to be set to, and a pad to enter what it shows."""
+def draw_setting(page: Page, view: View, content: Box, choices: Choices) -> None:
+    """Draw what the press is to be set to, and a pad to enter what it shows, by pedal too."""
     ask, scale = view.ask, page.scale
     if ask is None:
         return
@@ -182,7 +182,9 @@ def draw_setting(page: Page, view: View, content: Box) -> None:
         blocks = shown[start:end]
         page.column(box, blocks, [page.shade.text] * len(blocks))
     enter = (page.word("clear"), page.word("enter"))
-    page.add(NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page)))
+    keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
+    page.add(keys)
+    choices.buttons.extend(keys.buttons)
 
 
 def _entered(page: Page, text: str) -> None:

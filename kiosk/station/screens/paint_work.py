@@ -110,7 +110,7 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     elif view.kind is Kind.ASK_CLOSED:
         draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
-        draw_setting(page, view, content)
+        draw_setting(page, view, content, choices)
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:

@@ -48,7 +48,7 @@ class NumberPad(Widget):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
     `least` figures must be there before enter does anything; `unit` stands behind the field;
-    `words` are the labels of the keys that clear and enter.
+    `words` are the labels of the keys that clear and enter; `buttons` are the keys in order.
     """
 
     def __init__(
@@ -69,6 +69,7 @@ class NumberPad(Widget):
         self.hidden = hidden
         self.unit = unit
         self.value = ""
+        self.buttons: list[PaperButton] = []
         gap = scale.mm(GAP_MM)
         field, keys, columns = arranged(box, scale, gap)
         with self.canvas:
@@ -85,14 +86,19 @@ class NumberPad(Widget):
         clear, enter = words
         for box, key in zip(boxes, ORDERS[len({box.x for box in boxes})], strict=True):
             if key == CLEAR:
-                self.add_widget(PaperButton(box, scale, clear, self.clear))
+                self._put(PaperButton(box, scale, clear, self.clear))
             elif key == ENTER:
-                self.add_widget(PaperButton(box, scale, enter, self.enter, filled=True))
+                self._put(PaperButton(box, scale, enter, self.enter))
             else:
                 self._figure(box, scale, key)
 
     def _figure(self, box: Box, scale: Scale, figure: str) -> None:
-        self.add_widget(PaperButton(box, scale, figure, lambda: self.press(figure), large=True))
+        self._put(PaperButton(box, scale, figure, lambda: self.press(figure), large=True))
+
+    def _put(self, button: PaperButton) -> None:
+        """None is filled before the pedal stands on it: that would look like a choice made."""
+        self.buttons.append(button)
+        self.add_widget(button)
 
     def press(self, figure: str) -> None:
         """Add a figure, as long as there is room for it."""
