@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
 from station_harness import Bench
 from station_scenes import SCENES, names
 
+from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.views import View
@@ -55,13 +57,29 @@ def make_screen(
     return screen
 
 
-def drawing_of(bench: Bench, scene: str, panel: str) -> WorkScreen:
+class LongWords(Words):
+    """Every word a third longer and more, as Spanish is; figures and capitals' numbers are not."""
+
+    def say(self, message: Message) -> str:
+        """Return the sentence with longer words."""
+        return " ".join(_longer(word) for word in super().say(message).split(" "))
+
+
+def _longer(word: str) -> str:
+    letters = [letter for letter in word if letter.isalpha()]
+    extra = "".join(letters)[: round(len(letters) * 0.35)]
+    return word.rstrip(".,:?") + extra + word[len(word.rstrip(".,:?")) :]
+
+
+def drawing_of(
+    bench: Bench, scene: str, panel: str, words: Callable[[str], Words] = Words
+) -> WorkScreen:
     """Return the screen of a scene on a panel, drawn but not put into the window."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES[scene]()
     settings = StationSettings(screen_inches=inches)
-    screen = WorkScreen(Words("en"), settings, names, clock=bench.clock)
+    screen = WorkScreen(words("en"), settings, names, clock=bench.clock)
     screen.plan = plan
     screen.show(view)
     return screen

@@ -89,6 +89,18 @@ def test_a_second_press_too_soon_after_the_first_is_a_bounce(bench: Bench, foot:
     assert foot.heard == ["down", "up", "down"]
 
 
+def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
+    bench: Bench, foot: Foot
+) -> None:
+    bench.key(SPACE)
+    bench.key(SPACE, down=False)
+    bench.wait(0.1)
+    bench.key(SPACE)
+    bench.wait(0.66)  # what passes before a held key repeats (kivy.md section 0)
+    bench.key(SPACE, repeat=1)
+    assert foot.heard == ["down", "up"]
+
+
 def test_f13_is_known_by_its_scancode(bench: Bench, foot: Foot) -> None:
     bench.key(F13, keycode=1073741928)  # the raw SDL code of F13 (kivy.md section 5)
     assert foot.heard == ["down"]

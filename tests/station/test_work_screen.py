@@ -55,6 +55,12 @@ def meaning(name: str) -> Meaning:
     return found
 
 
+def assert_forward(asked: Asked, meant: Meaning, down: float, within: float) -> None:
+    assert isinstance(asked.only, Forward)
+    assert asked.only.meaning == meant
+    assert asked.only.down == pytest.approx(down, abs=within)
+
+
 # -- forward ---------------------------------------------------------------
 
 
@@ -63,7 +69,7 @@ def test_a_bar_that_closes_the_press_acts_on_the_way_down(bench: Bench) -> None:
     screen = screen_of(bench, "lay", asked)
     before = bench.now
     finger = bench.down(*bar(screen))
-    assert asked.only == Forward(meaning("lay"), pytest.approx(before, abs=0.1))
+    assert_forward(asked, meaning("lay"), before, 0.1)
     bench.wait(2.0)
     bench.up(finger)
     assert len(asked.actions) == 1  # a long press still starts the clock, and is no hold
@@ -79,7 +85,7 @@ def test_another_bar_acts_as_the_finger_lifts_wherever_it_has_drifted(bench: Ben
     bench.move(finger, 10, 700)
     assert asked.actions == []
     bench.up(finger)
-    assert asked.only == Forward(meaning("inspect"), pytest.approx(down, abs=0.05))
+    assert_forward(asked, meaning("inspect"), down, 0.05)
 
 
 def test_a_long_press_with_the_press_open_is_hold(bench: Bench) -> None:
@@ -131,7 +137,7 @@ def test_a_second_finger_is_not_heard_while_the_first_is_down(bench: Bench) -> N
     bench.up(second)
     bench.up(first)
     one_finger.unbind(Window)
-    assert asked.only == Forward(meaning("inspect"), pytest.approx(bench.now, abs=0.2))
+    assert_forward(asked, meaning("inspect"), bench.now, 0.2)
 
 
 def test_the_pedal_is_not_heard_while_a_finger_is_on_the_bar(bench: Bench) -> None:

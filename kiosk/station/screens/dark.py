@@ -17,11 +17,12 @@ from kiosk.station.screens.plates import (
     peel_height,
     plate_size,
 )
-from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.type import CAPITAL, NARROWEST, Style, breadth, height
 from kiosk.station.widgets.chips import chip_height
 from kiosk.station.widgets.digits import Digits
 from kiosk.station.widgets.progress import Progress
 
+MOVE_KEEPS = 0.86  # of its least height, before it takes a second row from the time
 Figure = Callable[[Page, View, Box], None]
 
 
@@ -70,6 +71,7 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
     taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
     top, rest = content.from_top(high, scale.mm(2.2))
     move, style = page.say(view.move), Style(scale.big, scale.big, bold=True, rows=2)
+    one_row = Style(scale.big, scale.big, bold=True, rows=1)
     needs = breadth(move, True) * scale.big / CAPITAL
     if scale.portrait:
         number, _ = top.from_left(top.w - taken)
@@ -78,10 +80,11 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
         top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
         page.text(move, top, style, page.shade.accent)
         return rest, True
-    if needs > content.w - taken:  # two rows
+    if needs * NARROWEST * MOVE_KEEPS > content.w - taken:  # two rows
         top, rest = content.from_top(height(2, scale.big / CAPITAL), scale.mm(2.2))
+        one_row = style
     place = Box(top.x, top.y, top.w - taken, top.h)
-    page.text(move, place, style, page.shade.accent)
+    page.text(move, place, one_row, page.shade.accent)
     return rest, _number_beside_move(page, view, place, needs)
 
 

@@ -15,6 +15,7 @@ from kiosk.station.widgets.text import Text
 
 TIME_SHARES = (0.56, 0.5, 0.45, 0.4, 0.34, 0.28)
 LARGE_SHARE = 0.45
+LEAST_KEPT = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +46,16 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
 
     What the header says as well gives way to it; the cross-section does while it is large.
     """
-    found = [
-        _beside(page, view, box, share, lines)
-        for share in TIME_SHARES
-        for lines in _fewer(page, view)
-    ]
+    found = _tried(page, view, box, tuple(_fewer(page, view)))
+    if max(each.kept for each in found) < LEAST_KEPT:  # the last line is the least needed
+        found = _tried(page, view, box, (_lines(page, view)[:-1],))
     whole = [each for each in found if each.kept == 1.0]
     large = [each for each in whole if each.stack is not None and each.share >= LARGE_SHARE]
     return (large or whole or [max(found, key=lambda each: each.kept)])[0]
+
+
+def _tried(page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...]) -> list[Beside]:
+    return [_beside(page, view, box, share, lines) for share in TIME_SHARES for lines in choices]
 
 
 def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
