@@ -219,7 +219,9 @@ class Station(Widget):
         notices = tuple(self.words.say(notice) for notice in self.shell.notices(now))
         if self.sheet is None or self.sheet.scale != scale:
             self.clear_widgets()
-            self.sheet = SheetPage(sheet, size, scale, self.words("page.more"))
+            more = self.words("page.more")
+            dull = lambda: self._sound(Cue.REFUSED)  # noqa: E731 - too short for a name of its own
+            self.sheet = SheetPage(sheet, size, scale, more, self._clock, dull)
             self.add_widget(self.sheet)
         else:
             self.sheet.turn(sheet)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import Block, Style, column
@@ -21,10 +23,24 @@ MOST_BUTTON_MM = 26.0
 
 
 class SheetPage(Widget):
-    """One sheet on the whole window. The pedal steps with `step` and takes with `choose`."""
+    """One sheet on the whole window. The pedal steps with `step` and takes with `choose`.
 
-    def __init__(self, sheet: Sheet, size: tuple[int, int], scale: Scale, more: str) -> None:
+    A touch on a page too young to have been read was meant for the one before: `too_soon`.
+    """
+
+    def __init__(
+        self,
+        sheet: Sheet,
+        size: tuple[int, int],
+        scale: Scale,
+        more: str,
+        clock: Callable[[], float],
+        too_soon: Callable[[], None],
+    ) -> None:
         super().__init__(pos=(0, 0), size=size, size_hint=(None, None))
+        self._clock = clock
+        self._too_soon = too_soon
+        self._since = clock()
         self.sheet = sheet
         self.scale = scale
         self.buttons: list[PaperButton] = []
@@ -43,6 +59,7 @@ class SheetPage(Widget):
         if not same:
             self._first = 0 if moved else self._first
             self._at = -1 if moved else self._at
+            self._since = self._clock() if moved else self._since
             self._draw()
 
     def step(self) -> None:
@@ -87,7 +104,10 @@ class SheetPage(Widget):
 
     def on_touch_down(self, touch: Any) -> bool:
         """Only the buttons take touches; nothing behind a page does."""
-        super().on_touch_down(touch)
+        if self._clock() - self._since < YOUNG_SECONDS:
+            self._too_soon()
+        else:
+            super().on_touch_down(touch)
         return True
 
     # -- drawing ----------------------------------------------------------
@@ -197,6 +217,7 @@ class SheetPage(Widget):
     def _turn_to(self, first: int) -> None:
         self._first = first
         self._at = -1
+        self._since = self._clock()
         self._draw()
 
     def _foot(self, foot: Box) -> None:
