@@ -114,6 +114,7 @@ def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
     return max(breadth(row, bold) for row in broken), broken
 
 
+@lru_cache(maxsize=2048)  # one screen differs from the last in a few texts only
 def fit(text: str, style: Style, width: float, room: float) -> Fitted:
     """Fit `text` into `width` by `room` pixels: as few rows as its least size allows."""
     most = Fitted((), 1, 0.0, 0.0, share=0.0)
@@ -169,6 +170,13 @@ def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fi
     Where their least sizes have no room the letters are set narrower first, then smaller.
     Returns the fitted texts, and what they kept of their least sizes (1 where they had room).
     """
+    return _column(tuple(blocks), width, room)
+
+
+@lru_cache(maxsize=1024)
+def _column(
+    blocks: tuple[Block, ...], width: float, room: float
+) -> tuple[tuple[Fitted, ...], float]:
     for grown in GROWN:
         fitted = _at(blocks, width, grown, 1.0, 1.0)
         if fits(fitted, blocks, width, room):
@@ -201,6 +209,7 @@ def _at(
     return tuple(found)
 
 
+@lru_cache(maxsize=4096)
 def _wrapped(
     text: str, style: Style, width: float, em: float, narrow: float, share: float
 ) -> Fitted:

@@ -13,7 +13,7 @@ from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import Block, Style, column
-from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.strip import Notice
 from kiosk.station.widgets.text import Text
@@ -118,8 +118,7 @@ class SheetPage(Widget):
         self.canvas.before.clear()
         self.buttons = []
         whole = Box(0, 0, *self.size)
-        with self.canvas.before:
-            fill(whole, PAPER)
+        ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
         body = self._heading(body)

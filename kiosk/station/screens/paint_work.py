@@ -19,7 +19,7 @@ from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_resu
 from kiosk.station.screens.side import LYING, draw_figure
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.widgets.heading import Heading, heading_height
-from kiosk.station.widgets.paint import fill
+from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.ribbon import Ribbon, bars_height, ribbon_height
 from kiosk.station.widgets.strip import OpenStrip, open_height
@@ -49,8 +49,7 @@ class Painted:
 
 def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     """Paint a view from scratch."""
-    with page.root.canvas:
-        fill(whole, page.shade.ground)
+    ground(page.shade.ground)
     opening = view.open_since is not None and view.kind not in DARK
     words = _heading(page, view, wanted.flags)
     inner = whole.w - 2 * page.scale.margin

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kivy.core.window import Window
 from kivy.graphics import Color, Line, Mesh, Rectangle, SmoothLine
 from kivy.graphics.tesselator import Tesselator
 
@@ -11,6 +12,12 @@ from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 
 Points = Sequence[tuple[float, float]]
+
+
+def ground(colour: Colour) -> None:
+    """Fill the window behind everything: clearing costs nothing, a rectangle of its size does."""
+    if tuple(Window.clearcolor) != colour.rgba:
+        Window.clearcolor = colour.rgba
 
 
 def fill(box: Box, colour: Colour) -> Rectangle:
