@@ -102,10 +102,11 @@ def _best_separator(text: str, known: frozenset[str]) -> str:
     def score(separator: str) -> tuple[int, int]:
         first: list[Row] = []
         with suppress(csv.Error):  # told later, by the one that is chosen
-            first.extend(islice(_rows(text, separator), HEADER_ROWS))
+            for row in islice(_rows(text, separator), HEADER_ROWS):
+                first.append(row)
         words = ({plain_header(cell) for cell in row.cells} for row in first)
         width = len(first[0].cells) if first else 0
-        return max((len(each & known) for each in words), default=-1), width if width > 1 else 0
+        return max((len(each & known) for each in words), default=0), width if width > 1 else 0
 
     return max(SEPARATORS, key=score)
 
