@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import Any
 
-from kivy.uix.widget import Widget
-
 from kiosk.run.commands import Read, ReadSetting, SayClosed
 from kiosk.run.views import Choice, View
 from kiosk.station.boxes import Box
@@ -18,6 +16,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, column, height
 from kiosk.station.widgets.digits import Digits
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.number_pad import GAP_MM, NumberPad, arranged
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame
@@ -26,12 +25,11 @@ from kiosk.station.widgets.paper_button import PaperButton
 Chosen = Callable[[], None]
 
 
-class ChoiceButton(Widget):
+class ChoiceButton(Drawn):
     """A size or number to choose: with its foot bar where it reads as another upside down."""
 
     def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.scale = scale
         self.text = text
         self.on_press = on_press

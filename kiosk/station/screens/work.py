@@ -26,6 +26,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import DARK as NIGHT_SHADE
 from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.widgets.hatch import PracticeFrame, border
+from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.strip import Notice
 from kiosk.words import Words
 
@@ -87,6 +88,7 @@ class WorkScreen(Widget):
         self._forget_judging(view)
         key = (drawn_key(view), self._judging, flags, tuple(Window.size), self.practice)
         self.view = view
+        ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
             self._paint(view, flags)
             self._key = key

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from kivy.uix.widget import Widget
-
 from kiosk.catalog.message import Message
 from kiosk.run.views import Chip, Ready
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import AMBER, INK, Colour, Shade
 from kiosk.station.type import Block, Style, column
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.progress import Progress
 from kiosk.station.widgets.shirt import ASPECT, Shirt
@@ -36,14 +35,13 @@ def places(row: Box, scale: Scale, count: int) -> tuple[Box, ...]:
     return tuple(Box(row.x + i * (width + gap), row.y, width, row.h) for i in range(shown))
 
 
-class Tag(Widget):
+class Tag(Drawn):
     """A shirt with its number, a bold word and a line: what may be touched for a look."""
 
     def __init__(
         self, box: Box, scale: Scale, number: str, shade: Shade, on_touch: Callable[[], None]
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.scale = scale
         self.number = number
         self.shade = shade

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
-from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.type import ASCENT, CAPITAL, breadth, texture
+from kiosk.station.widgets.drawn import Drawn
 
 CELL = 0.66  # of the em: figures of the face are all 0.65 wide
 UNIT = 0.30  # the size of the "s" behind them
 
 
-class Digits(Widget):
+class Digits(Drawn):
     """Figures as large as `box` allows, in `cells` fixed places, so that none jumps.
 
     `unit` is written small behind them; `most` is the largest height of a figure in pixels.
     """
 
     def __init__(self, box: Box, cells: int, colour: Colour, unit: str, most: float) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.cells = cells
         self.unit = unit
         self.text = ""

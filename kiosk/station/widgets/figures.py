@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, Shade
 from kiosk.station.type import CAPITAL, Style, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame, outline, polygon
 from kiosk.station.widgets.shirt import ASPECT, shirt
@@ -21,13 +20,13 @@ def caption_height(scale: Scale) -> float:
     return height(1, scale.small / CAPITAL)
 
 
-class AsWorn(Widget):
+class AsWorn(Drawn):
     """The shirt as a reader sees it on the player: name above number, upright."""
 
     def __init__(
         self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: Shade
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
@@ -44,11 +43,11 @@ class AsWorn(Widget):
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 
 
-class BorderCheck(Widget):
+class BorderCheck(Drawn):
     """Two pieces on pieces: one even on all four sides, one to be moved."""
 
     def __init__(self, box: Box, scale: Scale, even: str, move: str, shade: Shade) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         for half, word, shift in zip(
             box.grid(2, 1, scale.mm(3)), (even, move), (0, 1), strict=True
         ):
@@ -64,13 +63,13 @@ class BorderCheck(Widget):
             self.add_widget(Text(word, words, style, shade.text, "center"))
 
 
-class Swatches(Widget):
+class Swatches(Drawn):
     """Colours of film under each other, each with its word."""
 
     def __init__(
         self, box: Box, scale: Scale, films: Sequence[tuple[str, Colour | None]], shade: Shade
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         style = Style(scale.small, scale.small, bold=True, rows=1)
         for row, (word, colour) in zip(box.grid(1, len(films), 0), films, strict=True):
             swatch, words = row.from_left(scale.mm(6.0), scale.mm(1.5))

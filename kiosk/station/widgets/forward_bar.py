@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Colour
 from kiosk.station.type import Block, Style, column
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
 
-class ForwardBar(Widget):
+class ForwardBar(Drawn):
     """A filled field with a bold label and a smaller line below it. Touches are the screen's."""
 
     def __init__(
@@ -25,8 +24,7 @@ class ForwardBar(Widget):
         ink: Colour,
         second: Colour,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         with self.canvas:
             fill(box, ground)
         room = box.inset(scale.mm(3.0), scale.mm(1.2))
@@ -46,12 +44,11 @@ class ForwardBar(Widget):
             top -= each.height + gap
 
 
-class SideButton(Widget):
+class SideButton(Drawn):
     """Back one, hold or opened: a field with an inner frame, beside the bar."""
 
     def __init__(self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.label = label
         inner = box.inset(scale.mm(1.2))
         with self.canvas:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Line, StencilPop, StencilPush, StencilUnUse, StencilUse
 from kivy.graphics import Rectangle as Filled
-from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 
@@ -21,11 +21,11 @@ def border(scale: Scale) -> float:
     return max(scale.mm(BORDER_MM), height(1, scale.small / CAPITAL))
 
 
-class PracticeFrame(Widget):
+class PracticeFrame(Drawn):
     """Hatching along all four sides with the word in the middle of the upper one."""
 
     def __init__(self, box: Box, scale: Scale, word: str) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         wide = border(scale)
         sides = (
             Box(box.x, box.top - wide, box.w, wide),

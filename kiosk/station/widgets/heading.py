@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Shade
 from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.text import Text
 
 
@@ -20,7 +19,7 @@ def shortened(text: str, bold: bool, em: float, width: float) -> str:
     return f"{text.rstrip(' ,.-')}…" if text else ""
 
 
-class Heading(Widget):
+class Heading(Drawn):
     """`left` is shortened where it must be; `middle` (bold) and `right` are always whole.
 
     Takes one row where all three have room beside each other, else two.
@@ -29,7 +28,7 @@ class Heading(Widget):
     def __init__(
         self, box: Box, scale: Scale, left: str, middle: str, right: str, shade: Shade
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
         self.shade = shade

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
-from kivy.uix.widget import Widget
 
 from kiosk.plan.placement import Box as Placed
 from kiosk.run.views import Ink, PieceView
@@ -14,13 +13,14 @@ from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, contrast, film
 from kiosk.station.type import Style, balanced, fit
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.glyphs import glyphs
 from kiosk.station.widgets.numeral import has_foot
 from kiosk.station.widgets.paint import dashes, fill, frame, outline, polygon
 from kiosk.station.widgets.text import Text
 
 
-class LayDrawing(Widget):
+class LayDrawing(Drawn):
     """Next pieces filled in their film's colour, laid ones in outline; words upright.
 
     `hands` names the outer figures of a number by the hand that is on their side.
@@ -34,7 +34,7 @@ class LayDrawing(Widget):
         pieces: Sequence[PieceView],
         hands: tuple[str, str] | None = None,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.scale = scale
         self.lying = lying
         left, bottom, wide, high = lying.platen

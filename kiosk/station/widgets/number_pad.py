@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, WHITE
 from kiosk.station.type import Style
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.text import Text
@@ -44,7 +43,7 @@ def _across(columns: int, scale: Scale, gap: float) -> float:
     return columns * scale.target + (columns - 1) * gap
 
 
-class NumberPad(Widget):
+class NumberPad(Drawn):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
     `least` figures must be there before enter does anything; `unit` stands behind the field;
@@ -62,7 +61,7 @@ class NumberPad(Widget):
         least: int = 1,
         hidden: bool = False,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.on_enter = on_enter
         self.most = most
         self.least = least

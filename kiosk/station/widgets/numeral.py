@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
-from kivy.uix.widget import Widget
 
 from kiosk.run.twins import twin
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.type import ASCENT, CAPITAL, breadth, texture
+from kiosk.station.widgets.drawn import Drawn
 
 FOOT_GAP = 0.10  # of the capital's height, below the figures
 FOOT = 0.08
@@ -20,16 +20,15 @@ def has_foot(number: str) -> bool:
     return twin(number) is not None
 
 
-class Numeral(Widget):
+class Numeral(Drawn):
     """`number` with capitals of `capital` pixels at most, its figures standing on the box's foot
     bar line: the bar has its place whether it is drawn or not."""  # fmt: skip
 
     def __init__(
         self, box: Box, number: str, colour: Colour, capital: float, halign: str = "left"
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.text = number
-        self.box = box
         ems = breadth(number, True)
         self.em = int(
             min(capital / CAPITAL, box.h / ((1 + BELOW) * CAPITAL), box.w / ems if ems else box.h)

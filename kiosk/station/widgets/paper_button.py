@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE, Colour
 from kiosk.station.type import Block, Fitted, Style, column
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
 
-class PaperButton(Widget):
+class PaperButton(Drawn):
     """A white box with an ink frame, a bold label and, where given, a line below it.
 
     `on_press` is called on the way down: a finger that drifts off loses nothing. `filled`
@@ -33,8 +32,7 @@ class PaperButton(Widget):
         filled: bool = False,
         large: bool = False,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.scale = scale
         self.label = label
         self.line = line

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from kivy.uix.widget import Widget
-
 from kiosk.catalog.model import Peel
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import outline, polygon
 
 FOLD = 0.56  # of the sheet's side
 
 
-class PeelMark(Widget):
+class PeelMark(Drawn):
     """The fold is full for hot, half for warm, empty for cold."""
 
     def __init__(self, box: Box, peel: Peel, colour: Colour, ground: Colour) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.peel = peel
         square = box.fitted(1.0)
         pen = max(2.0, square.w / 20)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
-from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import frame
 
 
-class Progress(Widget):
+class Progress(Drawn):
     """A framed bar; `share` 0..1 of it is filled."""
 
     def __init__(self, box: Box, colour: Colour, rim: float, share: float = 0.0) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.share = -1.0
         with self.canvas:
             frame(box, colour, rim)

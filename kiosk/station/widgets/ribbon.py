@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.uix.widget import Widget
-
 from kiosk.catalog.message import Message
 from kiosk.run.views import Done, Mark
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Shade
 from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
@@ -26,7 +25,7 @@ def ribbon_height(scale: Scale) -> float:
     return bars_height(scale) + scale.mm(0.6) + height(1, scale.small / CAPITAL)
 
 
-class Ribbon(Widget):
+class Ribbon(Drawn):
     """A field for each phase; names stand below as far as there is room, nearest ones first."""
 
     def __init__(
@@ -38,7 +37,7 @@ class Ribbon(Widget):
         shade: Shade,
         named: bool = True,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         if not marks:
             return
         bars, names = box.from_top(bars_height(scale), scale.mm(0.6))

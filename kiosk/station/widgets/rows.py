@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK
 from kiosk.station.type import Style
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.text import Text
 
 
-class ListRows(Widget):
+class ListRows(Drawn):
     """Paper buttons under each other, `(label, line)` each; `on_choose` gets the row's index.
 
     Where they do not all fit, `earlier` and `later` turn the page; `place` writes which.
@@ -29,8 +28,7 @@ class ListRows(Widget):
         turn: tuple[str, str, Callable[[int, int], str]],
         columns: int = 1,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.scale = scale
         self.rows = tuple(rows)
         self.on_choose = on_choose

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import outline, polygon
 
@@ -29,13 +28,13 @@ def shirt(box: Box) -> tuple[tuple[float, float], ...]:
     return tuple((box.x + x * box.w, box.y + y * box.h) for x, y in HALF + right)
 
 
-class Shirt(Widget):
+class Shirt(Drawn):
     """A shirt in outline with `number` on its body."""
 
     def __init__(
         self, box: Box, number: str, ink: Colour, ground: Colour, pen: float = 2.0
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.number = number
         place = box.fitted(ASPECT).inset(pen / 2)
         with self.canvas:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kivy.uix.widget import Widget
-
 from kiosk.catalog.message import Message
 from kiosk.run.views import Slab, StackSlab
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, DIM, MUTED, WHITE, Colour, Shade, film
 from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
@@ -36,7 +35,7 @@ def stack_size(
     return scale.mm(SWATCH_MM + 2.5) + words, len(slabs) * height(1, em) * 1.04 + lifted
 
 
-class Stack(Widget):
+class Stack(Drawn):
     """The layers from the top, each a block of its colour with its word beside it."""
 
     def __init__(
@@ -47,7 +46,7 @@ class Stack(Widget):
         say: Callable[[Message], str],
         shade: Shade,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.shade = shade
         self.scale = scale
         row = height(1, scale.small / CAPITAL) * 1.04

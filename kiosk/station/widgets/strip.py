@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Colour
 from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 
@@ -19,14 +18,13 @@ def open_height(scale: Scale) -> float:
     return height(1, scale.big / CAPITAL) + scale.mm(0.6)
 
 
-class OpenStrip(Widget):
+class OpenStrip(Drawn):
     """OPEN, the seconds since the tone, and how: the words of a light screen after a heat."""
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.scale = scale
         with self.canvas:
             fill(box, ground)
@@ -54,13 +52,13 @@ class OpenStrip(Widget):
             part.say(word)
 
 
-class Notice(Widget):
+class Notice(Drawn):
     """Sentences over the header for as long as they hold; nothing below them moves."""
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         self.words = tuple(words)
         with self.canvas:
             fill(box, ground)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
-from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.type import ASCENT, CAPITAL, DESCENT, PITCH, TOP, Fitted, Style, fit, texture
+from kiosk.station.widgets.drawn import Drawn
 
 SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
 
 
-class Text(Widget):
+class Text(Drawn):
     """A text fitted into `box`; `halign` left, center, right; `valign` top, middle, bottom.
 
     `valign` capitals has the capitals in the middle: for words that have nothing below the line.
@@ -29,8 +29,7 @@ class Text(Widget):
         valign: str = "middle",
         fitted: Fitted | None = None,
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
-        self.box = box
+        super().__init__(box)
         self.style = style
         self.halign = halign
         self.valign = valign

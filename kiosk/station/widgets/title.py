@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from kivy.uix.widget import Widget
-
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import LIGHT, Shade
 from kiosk.station.type import Block, Style, column
+from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.text import Text
 
 
-class Title(Widget):
+class Title(Drawn):
     """A bold title that can be read from afar, and a line for the one who stands near."""
 
     def __init__(
         self, box: Box, scale: Scale, title: str, line: str = "", shade: Shade = LIGHT
     ) -> None:
-        super().__init__(pos=box.pos, size=box.size, size_hint=(None, None))
+        super().__init__(box)
         blocks = [Block(title, Style(scale.line, scale.big, bold=True), scale.mm(1.5))]
         if line:
             blocks.append(Block(line, Style(scale.label, scale.line * 1.1)))
