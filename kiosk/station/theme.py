@@ -124,8 +124,3 @@ FILMS: dict[str, Colour] = {
 def film(word: str) -> Colour | None:
     """Return the colour of a film by its word, None for a word that is not in the table."""
     return FILMS.get(" ".join(word.casefold().split()))
-
-
-def on(ground: Colour) -> Colour:
-    """Return ink or white, whichever reads better on `ground`."""
-    return INK if contrast(INK, ground) >= contrast(WHITE, ground) else WHITE

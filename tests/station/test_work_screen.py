@@ -31,9 +31,11 @@ from kiosk.station.boxes import Box
 from kiosk.station.inputs.fingers import OneFinger
 from kiosk.station.screens.ask import ChoiceButton
 from kiosk.station.screens.work import WorkScreen
+from kiosk.station.theme import NIGHT, PAPER
 from kiosk.station.widgets.chips import ChipBox
 from kiosk.station.widgets.digits import Digits
 from kiosk.station.widgets.hatch import PracticeFrame
+from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.progress import Progress
 
 
@@ -425,6 +427,17 @@ def test_practice_has_its_word_and_frame_on_every_picture(bench: Bench) -> None:
         assert any(isinstance(each, PracticeFrame) for each in walk(screen))
         assert "PRACTICE" in [text.text for text in texts(screen)]
         Window.remove_widget(screen)
+
+
+def test_a_dark_screen_is_dark_again_after_another_page(bench: Bench) -> None:
+    view, plan = SCENES["final-cold"]()
+    screen = make_screen(bench, view, plan)
+    Window.remove_widget(screen)
+    ground(PAPER)
+    screen.show(view)
+    bench.show(screen)
+    picture = bench.pixels()
+    assert picture.at(640, 300) == (NIGHT.red, NIGHT.green, NIGHT.blue)
 
 
 def test_a_turned_tablet_is_drawn_anew(bench: Bench) -> None:
