@@ -111,12 +111,20 @@ class Hands:
             self.stage.tap(*button.box.centre)
 
     def _find(self, label: str) -> Labelled:
-        shown = list(self.buttons())
-        exact = [button for button in shown if button.label == label]
-        found = exact or [button for button in shown if button.label.startswith(label)]
-        if not found:
-            raise NotShown(f"{label!r} among {[button.label for button in shown]}")
-        return found[0]
+        """Look for a button, turning the page where there are more choices."""
+        seen: set[str] = set()
+        while True:
+            shown = list(self.buttons())
+            exact = [button for button in shown if button.label == label]
+            begun = [button for button in shown if button.label.startswith(label)]
+            if exact or begun:
+                return (exact or begun)[0]
+            more = [button for button in shown if button.label == self.station.words("page.more")]
+            if not more or {button.label for button in shown} <= seen:
+                raise NotShown(f"{label!r} among {[button.label for button in shown]}")
+            seen |= {button.label for button in shown}
+            self.stage.wait(READS)
+            self.stage.tap(*more[0].box.centre)
 
     def type(self, text: str) -> None:
         """Touch one key after the other."""

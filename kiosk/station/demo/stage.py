@@ -59,11 +59,13 @@ class Stage:
     """The window, its clock and fingers. `now` is never set back.
 
     `speed` shows it to people: so many seconds of the stage a second; 0 runs as fast as it can.
+    `frame` is how long a frame lasts on the stage's clock, seconds.
     """
 
-    def __init__(self, speed: float = 0.0) -> None:
+    def __init__(self, speed: float = 0.0, frame: float = FRAME) -> None:
         self.now = 1000.0
         self.speed = speed
+        self.frame = frame
         Clock.time = lambda: self.now
         Clock._last_tick = self.now
         for module in TAKE_TIME:
@@ -79,17 +81,17 @@ class Stage:
         return self.now
 
     def frames(self, count: int = 1) -> None:
-        """Run frames, a 60th of a second each."""
+        """Run frames, each as long as the stage's."""
         for _ in range(count):
-            self.now += FRAME
+            self.now += self.frame
             EventLoop.idle()
             Window.mainloop()
             if self.speed:
-                time.sleep(FRAME / self.speed)
+                time.sleep(self.frame / self.speed)
 
     def wait(self, seconds: float) -> None:
         """Run as many frames as `seconds` hold."""
-        self.frames(round(seconds / FRAME))
+        self.frames(round(seconds / self.frame))
 
     def pass_time(self, seconds: float) -> None:
         """Let time pass in coarse frames; in fine ones where somebody watches."""
