@@ -77,6 +77,12 @@ def _plan(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
     made.add_argument("job", metavar="JOB", help=JOB_HELP)
     made.add_argument("--json", action="store_true", help="print one JSON object for programs")
     made.add_argument("--names", action="store_true", help="list the players' names as well")
+    made.add_argument(
+        "--picks",
+        type=Path,
+        metavar="FILE",
+        help="write the pick list and the bag labels into an HTML file to print",
+    )
 
 
 def _simulate(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands

@@ -1,4 +1,4 @@
-"""`kiosk check`: reads recipes and jobs, prints every fault."""
+"""`kiosk check`: reads recipes and jobs, prints every fault, and how each roster was read."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from kiosk.catalog.model import Catalog, Fault
+from kiosk.catalog.model import Catalog, Fault, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.faults import print_faults
 from kiosk.commands.load import JOBS
+from kiosk.commands.notices import print_notices
 from kiosk.words import Words
 
 JOB_FILE = "job.yaml"
@@ -26,8 +27,12 @@ def run(asked: Namespace) -> int:
     jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
     read = [read_catalog(folder) for folder in folders or [asked.recipes]]
     catalog = read[0][0]
-    faults = [*_each(faults for _, faults in read), *_each(_job_faults(j, catalog) for j in jobs)]
+    read_jobs = [_read_job(job, catalog) for job in jobs]
+    faults = [*_each(faults for _, faults in read), *_each(faults for _, faults in read_jobs)]
     words = Words(catalog.station.language)
+    for found, _ in read_jobs:
+        if found is not None:
+            print_notices(found, words)
     print_faults(faults, words)
     if faults:
         return FAULTS
@@ -56,14 +61,14 @@ def _is_recipes(path: Path) -> bool:
     return any((path / name).is_file() for name in CATALOG_FILES)
 
 
-def _job_faults(job: Path, catalog: Catalog) -> tuple[Fault, ...]:
-    """The faults of a job given as a path, or by its name under shared/jobs."""
+def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
+    """A job given as a path, or by its name under shared/jobs, with its faults."""
     if job.exists() or len(job.parts) > 1:
-        return read_job(job, catalog)[1]
+        return read_job(job, catalog)
     try:
-        return read_job(find_job(str(job), JOBS), catalog)[1]
+        return read_job(find_job(str(job), JOBS), catalog)
     except JobNotFoundError as error:
-        return (error.fault,)
+        return None, (error.fault,)
 
 
 def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:

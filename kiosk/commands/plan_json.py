@@ -9,6 +9,7 @@ from typing import Any
 from kiosk.catalog.model import Job
 from kiosk.catalog.quantities import Degrees, nearest
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
+from kiosk.commands.plan_supply import Supply, to_object
 from kiosk.plan.model import (
     HOT_PHASES,
     Closing,
@@ -27,7 +28,7 @@ Object = dict[str, Any]
 WORDS = Words("en")
 
 
-def of_plan(plan: Plan, job: Job, names: bool) -> Object:
+def of_plan(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that can be pressed."""
     return {
         "status": "ok",
@@ -37,7 +38,7 @@ def of_plan(plan: Plan, job: Job, names: bool) -> Object:
         "changes": [],
         "steps": [_step(plan, each, step) for each in plan.passes for step in each.steps],
         "taps_per_garment": plan.taps_per_garment,
-        "picks": _picks(plan, job, names),
+        "picks": _picks(plan, job, supply, names),
         "minutes": list(minutes(plan, len(job.roster))),
     }
 
@@ -103,11 +104,12 @@ def _step(plan: Plan, each: Pass, step: Step) -> Object:
     }
 
 
-def _picks(plan: Plan, job: Job, names: bool) -> Object:
+def _picks(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
     sizes = Counter(line.size for line in job.roster)
     picks: Object = {
         "garments": dict(sizes),
         "pieces": [_group(group) for group in grouped_picks(plan, job.roster)],
+        **to_object(supply),
     }
     if names:
         picks["names"] = [

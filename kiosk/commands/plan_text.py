@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from kiosk.catalog.model import Job
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
+from kiosk.commands.plan_supply import Supply
+from kiosk.commands.supply_lines import height_text, supply_parts
 from kiosk.plan import handling
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import panel_word, phrase
@@ -15,10 +17,8 @@ from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.schedule import minutes
 from kiosk.words import Words
 
-MM_PER_INCH = 25.4  # SI definition of the inch
 
-
-def of_plan(plan: Plan, loaded: Loaded, names: bool) -> str:
+def of_plan(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     """Return the plan as lines of text in the shop's language; names only where asked for."""
     job, words = loaded.job, loaded.words
     metric = loaded.catalog.station.millimetres
@@ -32,6 +32,8 @@ def of_plan(plan: Plan, loaded: Loaded, names: bool) -> str:
         f"{words('command.plan.pull')}:",
         *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, job.roster)),
     ]
+    for part in supply_parts(supply, metric, words):
+        lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]
     if names:
         lines += ["", f"{words('command.plan.names')}:"]
         lines += [f"  {r.line}  {r.size}  {r.number}  {r.name}" for r in job.roster]
@@ -128,7 +130,6 @@ def _range(span: handling.Span) -> str:
 
 def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
     element = group.element
-    inches = group.height_inches
     drawer = words(
         "command.plan.pick",
         panel=panel_word(group.panel),
@@ -136,7 +137,7 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
         layer=group.layer,
         colour=group.colour,
         material=group.material,
-        height=f"{inches * MM_PER_INCH:.0f} mm" if metric else f"{inches:g} in",
+        height=height_text(group.height_inches, metric),
     )
     if not group.characters:
         return f"{drawer}: {words('command.plan.pieces', count=group.count)}"

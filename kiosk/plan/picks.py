@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from kiosk.catalog.letters import characters as characters
 from kiosk.catalog.model import RosterLine
+from kiosk.catalog.sizes import BY_CODE
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.placement import element_heights
 
@@ -27,25 +28,56 @@ class Pick:
     character: str
 
 
+@dataclass(frozen=True, slots=True)
+class BagPiece:
+    """What goes into a garment's bag for one piece: `characters` in the order they are read."""
+
+    piece: Piece
+    height_inches: float
+    characters: tuple[str, ...]
+
+
 def count_picks(plan: Plan, roster: Iterable[RosterLine]) -> Mapping[Pick, int]:
-    """Return how many of each character the whole roster takes, scrap not counted."""
-    counts: Counter[Pick] = Counter()
+    """Return how many of each character the whole roster takes, scrap and spares not counted.
+
+    A garment of a size that nobody knows takes none yet: see `without_size`.
+    """
+    letters: dict[tuple[str, int], Counter[str]] = {}
     for line in roster:
-        for piece in plan.pieces:
-            height = element_heights(plan, piece.panel, line.size)[piece.element]
-            counts.update(
-                Pick(
-                    piece.panel,
-                    piece.element,
-                    piece.layer,
-                    piece.colour,
-                    piece.material,
-                    height,
-                    character,
-                )
-                for character in _characters(piece, line)
-            )
+        if line.size not in BY_CODE:
+            continue
+        for place, piece in enumerate(plan.pieces):
+            found = letters.setdefault((line.size, place), Counter())
+            found.update(_characters(piece, line))
+    counts: Counter[Pick] = Counter()
+    for (size, place), found in letters.items():
+        piece = plan.pieces[place]
+        height = element_heights(plan, piece.panel, size)[piece.element]
+        for character, count in found.items():
+            counts[_pick(piece, height, character)] += count
     return counts
+
+
+def without_size(roster: Iterable[RosterLine]) -> tuple[RosterLine, ...]:
+    """Return the lines whose size is in no table: their pieces have no height yet."""
+    return tuple(line for line in roster if line.size not in BY_CODE)
+
+
+def bag(plan: Plan, line: RosterLine) -> tuple[BagPiece, ...]:
+    """Return what goes into the bag of one garment, in the recipe's order, from the fabric up.
+
+    A piece without characters is left out (a garment may have no name); so is everything for
+    a size that nobody knows.
+    """
+    if line.size not in BY_CODE:
+        return ()
+    found = []
+    for piece in plan.pieces:
+        height = element_heights(plan, piece.panel, line.size)[piece.element]
+        held = tuple(_characters(piece, line))
+        if held:
+            found.append(BagPiece(piece, height, held))
+    return tuple(found)
 
 
 def element_text(element: str, line: RosterLine) -> str | None:
@@ -53,15 +85,10 @@ def element_text(element: str, line: RosterLine) -> str | None:
     return {"name": line.name, "number": line.number}.get(element)
 
 
-def characters(text: str) -> list[str]:
-    """Return the characters to pull for `text`: accents stay on their letter, spaces need none."""
-    found: list[str] = []
-    for character in unicodedata.normalize("NFC", text):
-        if unicodedata.combining(character) and found:
-            found[-1] += character
-        elif not character.isspace():
-            found.append(character)
-    return found
+def _pick(piece: Piece, height: float, character: str) -> Pick:
+    return Pick(
+        piece.panel, piece.element, piece.layer, piece.colour, piece.material, height, character
+    )
 
 
 def _characters(piece: Piece, line: RosterLine) -> list[str]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from kiosk.words.marks import N_, Plural, Sentence
+from kiosk.words.of_picks import PICKS
 
 COMMANDS: dict[str, Sentence] = {
+    **PICKS,
     "command.check.clean": N_("No faults. Recipes read: {recipes}, jobs: {jobs}"),
     "command.plan.job": N_("recipe {recipe}, fabric {fabric}, press {press}"),
     "command.plan.garments": Plural(N_("{count} garment"), N_("{count} garments"), "count"),

@@ -1,0 +1,25 @@
+"""Prints what a person confirms at a glance about a roster: no fault, and no question."""
+
+from __future__ import annotations
+
+from kiosk.catalog.model import Job
+from kiosk.commands.plan_supply import twins
+from kiosk.words import Words
+
+
+def print_notices(job: Job, words: Words) -> None:
+    """Print which column was taken for what, unless each is headed so, and the twins."""
+    columns = [each for each in job.columns if each.header]
+    taken = tuple(
+        words("command.check.taken", header=each.header, field=each.field)
+        for each in columns
+        if each.field
+    )
+    left = tuple(each.header for each in columns if not each.field)
+    if left or any(each.header.casefold() != each.field for each in columns):
+        print(words("command.check.columns", file=job.folder, taken=taken))
+    if left:
+        print(words("command.check.columns_left", file=job.folder, left=left))
+    pairs = tuple(" / ".join(pair) for pair in twins(job.roster))
+    if pairs:
+        print(words("command.check.twins", file=job.folder, pairs=pairs))

@@ -1,0 +1,114 @@
+"""The pick list and the bag labels of a job as one HTML page to print; no names unless asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from html import escape
+
+from kiosk.catalog.model import RosterLine
+from kiosk.commands.load import Loaded
+from kiosk.commands.plan_picks import PickGroup, grouped_picks
+from kiosk.commands.plan_supply import Supply
+from kiosk.commands.supply_lines import Part, height_text, supply_parts
+from kiosk.plan.model import Plan
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.picks import BagPiece, bag, element_text
+from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.run.twins import twin
+from kiosk.words import Words
+
+# Paper and ink of the station's screens; black on white when printed.
+STYLE = """
+body { font: 1rem/1.4 system-ui, sans-serif; color: #15171C; background: #F7F4EC;
+       max-width: 60rem; margin: 2rem auto; padding: 0 1rem; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border-top: 1px solid #4A463D; padding: .25rem .5rem .25rem 0; text-align: left;
+         vertical-align: top; }
+td.pieces { font-variant-numeric: tabular-nums; word-spacing: .4em; }
+.labels { display: grid; grid-template-columns: repeat(3, 1fr); gap: 2mm; }
+.label { border: 1px dashed #4A463D; padding: 3mm; break-inside: avoid; }
+.label b { font-size: 2rem; line-height: 1.1; }
+.label .foot { border-bottom: 3px solid currentColor; }
+.label p { margin: .2rem 0; }
+@page { margin: 10mm; }
+@media print { body { background: #fff; color: #000; margin: 0; max-width: none; padding: 0; }
+               h2.labels-title { break-before: page; } }
+"""
+COLUMNS = ("where", "material", "height", "layer", "pieces", "count")
+
+
+def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
+    """Return the page: what to pull, to buy and what is left over, then a label for each bag."""
+    words, roster = loaded.words, loaded.job.roster
+    metric = loaded.catalog.station.millimetres
+    title = escape(words("picks.title", title=plan.title))
+    parts = [
+        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
+        f"<h2>{escape(words('picks.pull'))}</h2>",
+        *_table(grouped_picks(plan, roster), metric, words),
+        *(_part(part) for part in supply_parts(supply, metric, words)),
+        f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
+        *(_label(plan, line, metric, names, words) for line in roster),
+        "</div>\n</body>\n</html>\n",
+    ]
+    return "\n".join(parts)
+
+
+def _table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Iterator[str]:
+    heads = "".join(f'<th scope="col">{escape(words(f"picks.column.{c}"))}</th>' for c in COLUMNS)
+    yield f"<table>\n<thead><tr>{heads}</tr></thead>\n<tbody>"
+    for group in groups:
+        pieces = "  ".join(f"{character}×{count}" for character, count in group.characters)
+        cells = (
+            _where(group.panel, group.element, words),
+            f"{group.colour} {group.material}",
+            height_text(group.height_inches, metric),
+            str(group.layer),
+        )
+        row = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+        yield f'<tr>{row}<td class="pieces">{escape(pieces)}</td><td>{group.count}</td></tr>'
+    yield "</tbody>\n</table>"
+
+
+def _part(part: Part) -> str:
+    lines = "\n".join(f"<li>{escape(line)}</li>" for line in part.lines)
+    return f"<h2>{escape(part.title)}</h2>\n<ul>\n{lines}\n</ul>"
+
+
+def _label(plan: Plan, line: RosterLine, metric: bool, names: bool, words: Words) -> str:
+    foot = ' class="foot"' if twin(line.number) is not None else ""
+    head = " · ".join(
+        text for text in (words("picks.label.line", line=line.line), line.size, line.set) if text
+    )
+    lines = [f"<p>{escape(head)}</p>", f"<p><b{foot}>{escape(line.number)}</b></p>"]
+    if names and line.name:
+        lines.append(f"<p>{escape(line.name)}</p>")
+    rows = list(_bag_rows(bag(plan, line), line, metric, names, words))
+    lines += [f"<p>{escape(row)}</p>" for row in rows or [words("picks.label.unsized")]]
+    return '<div class="label">\n' + "\n".join(lines) + "\n</div>"
+
+
+def _bag_rows(
+    pieces: Iterable[BagPiece], line: RosterLine, metric: bool, names: bool, words: Words
+) -> Iterator[str]:
+    """One row an element: what is in the bag for it, in which colours from the fabric up."""
+    by_element: dict[tuple[str, str], list[BagPiece]] = {}
+    for each in pieces:
+        by_element.setdefault((each.piece.panel, each.piece.element), []).append(each)
+    for (panel, element), layers in by_element.items():
+        text = element_text(element, line) or ""
+        if element == "name" and not names:
+            text = words("picks.label.letters", count=len(layers[0].characters))
+        colours = words(
+            "picks.label.colours",
+            colours=tuple(each.piece.colour for each in layers),
+            height=height_text(layers[0].height_inches, metric),
+        )
+        yield f"{_where(panel, element, words)}: " + ", ".join(t for t in (text, colours) if t)
+
+
+def _where(panel: str, element: str, words: Words) -> str:
+    known = f"@element.{element}" if element in KNOWN_ELEMENTS else element
+    return words("picks.label.element", panel=panel_word(panel), element=known)
