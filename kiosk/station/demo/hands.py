@@ -38,10 +38,16 @@ class NotShown(Exception):
 
 
 class Hands:
-    """A station on `stage` in the folder `place`, which holds recipes/ and jobs/, and a person."""
+    """A station on `stage` in the folder `place`, which holds recipes/ and jobs/, and a person.
 
-    def __init__(self, stage: Stage, place: Path, screen_inches: float = 10.1) -> None:
+    `log` is the name of its log there, and with it the station's.
+    """
+
+    def __init__(
+        self, stage: Stage, place: Path, screen_inches: float = 10.1, log: str = "log"
+    ) -> None:
         self.stage = stage
+        self.log = place / f"{log}.sqlite3"
         self.screen_inches = screen_inches
         self.place = place
         self.boot = "demo"
@@ -49,14 +55,14 @@ class Hands:
         self.station = self._open()
 
     def _open(self) -> Station:
-        recorder, _ = start(self.place / "log.sqlite3", self.now())
+        recorder, _ = start(self.log, self.now())
         library = Library(self.place / "recipes", self.place / "jobs")
         library.screen_inches = self.screen_inches
         parts = Parts(
             recorder,
             library,
             PinFile(self.place / "supervisor-pin"),
-            Identity("demo/log", "demo"),
+            Identity(f"demo/{self.log.stem}", "demo"),
             self.now,
         )
         station = Station(parts, self._leave)
