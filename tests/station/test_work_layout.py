@@ -69,6 +69,8 @@ def test_every_text_stays_inside_its_box_and_the_window(drawn: Drawn) -> None:
     window = Box(-1, -1, wide + 2, high + 2)
     for each in written(screen):
         assert each.texture_size[0] <= each.box.w + 2, each.text
+        if isinstance(each, Text) and each.valign == "capitals":
+            assert len(each.fitted.rows) <= 1, each.text
         if not (isinstance(each, Text) and each.valign == "capitals"):
             assert each.texture_size[1] <= each.box.h + 2, each.text
         ink = each.ink

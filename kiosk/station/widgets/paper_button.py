@@ -72,7 +72,9 @@ class PaperButton(Drawn):
             blocks.append(Block(self.line, Style(scale.small, scale.label)))
         fitted, _ = column(blocks, room.w, room.h)
         if not self.line:
-            self._put(blocks[0], fitted[0], room, label, "capitals" if self.large else "middle")
+            one_row = self.large and len(fitted[0].rows) == 1
+            valign = "capitals" if one_row else "middle"
+            self._put(blocks[0], fitted[0], room, label, valign)
             return
         height = sum(f.height for f in fitted) + blocks[0].gap
         top = room.y + (room.h + height) / 2

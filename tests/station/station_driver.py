@@ -1,0 +1,229 @@
+"""A person at the real station: by fingers, or by one pedal alone, on the bench's clock."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from station_harness import Bench
+
+from kiosk.log.store import Store
+from kiosk.run.events import Closed, Confirmed, Event, Finished, ReadBack, SettingRead
+from kiosk.run.model import Now
+from kiosk.run.questions import required_setting
+from kiosk.run.views import Kind, View
+from kiosk.station.demo.hands import READS, Hands, NotShown
+from kiosk.station.inputs.keys import SPACE
+
+ROOT = Path(__file__).resolve().parents[2]
+PIN = "2468"
+STEP_SECONDS = 0.3  # from one short press to the next
+LONG_SECONDS = 1.3
+
+
+class Person(Hands):
+    """Hands on a station in the folder `place`, and the clocks around it.
+
+    `wall_moved` is how far somebody has turned the wall clock.
+    """
+
+    stage: Bench
+
+    def __init__(
+        self, bench: Bench, place: Path, inches: float = 10.1, log: str = "log"
+    ) -> None:
+        self.wall_moved = 0.0
+        self.presses = 0
+        super().__init__(bench, place, inches, log)
+
+    def now(self) -> Now:
+        """The moment on the bench's clock."""
+        true = super().now()
+        return Now(true.boot, true.clock, true.wall + self.wall_moved)
+
+    def choose(self, *labels: str) -> None:
+        """Choose these, one after the other."""
+        self.touch(*labels)
+
+    def forward(self) -> None:
+        """Press forward, after a look at what it says."""
+        self.presses += 1
+        self.bar()
+
+    # -- the way to the press ---------------------------------------------
+
+    def first_start(self, initials: str = "IK") -> None:
+        """Choose the PIN and sign on, as on the first day."""
+        self.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
+        self.choose("New here", *initials, "This is me")
+
+    def sign_off(self) -> None:
+        """From the list of jobs: the supervisor lets the operator group moves."""
+        self.choose("Supervisor", *PIN, "Enter", "Sign ")
+
+    def begin(self, title: str) -> None:
+        """Choose a job and begin it."""
+        self.choose(title, "Cautions known")
+
+    def enter_setting(self, temperature: int | None = None) -> None:
+        """Enter what the press shows: what the job needs, if nothing else is given."""
+        job = self.station.shell.state.job
+        assert job is not None
+        self.choose(*str(temperature or required_setting(job)), "enter")
+
+    def right_answer(self) -> str:
+        """What the ticket says."""
+        job = self.station.shell.state.job
+        assert job is not None
+        return job.questions[0].right
+
+    # -- pressing ---------------------------------------------------------
+
+    def move_on(self) -> None:
+        """Do the next thing that the screen asks for, without a mistake."""
+        view = self.view
+        if view.kind is Kind.SETTING:
+            self.enter_setting()
+        elif view.kind is Kind.ASK:
+            self.choose(self.right_answer())
+        elif view.bar.meaning is not None:
+            self.forward()
+        else:
+            self.stage.pass_time(0.5)
+
+    def answer(self) -> View:
+        """Answer what is asked before the next move, and return what the screen shows then."""
+        while self.view.kind in (Kind.SETTING, Kind.ASK):
+            self.move_on()
+        return self.view
+
+    def press_all(self) -> None:
+        """Press until every garment has its end."""
+        while self.view.kind is not Kind.DONE:
+            self.move_on()
+
+    def to_heat(self, closings: int = 1) -> View:
+        """Press until the clock of the next closing (or a later one) runs; return the view."""
+        for nth in range(closings):
+            if nth:
+                self.until_open()
+            while self.view.kind is not Kind.HEAT:
+                self.move_on()
+        self.stage.pass_time(1.5)
+        return self.view
+
+    def texts(self) -> str:
+        """Everything that is written on the glass."""
+        from station_tree import written
+
+        return "\n".join(each.text for each in written(self.station))
+
+    def events(self) -> tuple[Event, ...]:
+        """The log, read as a reader of the file does."""
+        return events_of(self.log)
+
+
+class Foot(Person):
+    """A person who has no hand free: everything by true keys of one pedal."""
+
+    def press_pedal(self, seconds: float = 0.1) -> None:
+        """Press the pedal once."""
+        self.stage.key(SPACE)
+        self.stage.pass_time(seconds)
+        self.stage.key(SPACE, down=False)
+        self.stage.pass_time(STEP_SECONDS)
+
+    def forward(self) -> None:
+        """A short press."""
+        self.presses += 1
+        self.stage.pass_time(READS)
+        self.press_pedal()
+
+    def choose(self, *labels: str) -> None:
+        """Step to each of them with short presses, then choose it with a long one."""
+        for label in labels:
+            self.stage.pass_time(READS)
+            self._step_to(label)
+            self.press_pedal(LONG_SECONDS)
+
+    def _step_to(self, label: str) -> None:
+        shown = self._steps()
+        wanted = [text for text in shown if text == label] or [
+            text for text in shown if text.startswith(label)
+        ]
+        if not wanted:
+            raise NotShown(f"{label!r} among {shown}")
+        for _ in shown:
+            if self._marked() == wanted[0]:
+                return
+            self.press_pedal()
+        assert self._marked() == wanted[0]
+
+    def _steps(self) -> list[str]:
+        """What the pedal steps through."""
+        if self.station.sheet is not None:
+            return [button.label for button in self.station.sheet.buttons]
+        painted = self.station.screen.painted
+        assert painted is not None
+        return [label_of(button) for button in painted.choices.buttons]
+
+    def _marked(self) -> str | None:
+        """What the pedal stands on."""
+        if self.station.sheet is not None:
+            at, shown = self.station.sheet._at, self._steps()
+        else:
+            painted = self.station.screen.painted
+            assert painted is not None
+            at, shown = painted.choices.at, self._steps()
+        return shown[at] if at >= 0 else None
+
+
+def label_of(button: object) -> str:
+    """What stands on something that can be chosen."""
+    return str(getattr(button, "label", "") or getattr(button, "text", ""))
+
+
+@dataclass(frozen=True)
+class Taps:
+    """Forward taps of each ticket as the log tells them, and the questions, counted apart."""
+
+    forward: dict[str, int]
+    questions: int
+
+
+def taps_of(events: Sequence[Event]) -> Taps:
+    """Count: a closing, a confirmation and a result of the bar are a tap each."""
+    forward: dict[str, int] = {}
+    for event in events:
+        if isinstance(event, Closed | Confirmed | Finished):
+            forward[event.ticket] = forward.get(event.ticket, 0) + 1
+    asked = sum(isinstance(event, ReadBack | SettingRead) for event in events)
+    return Taps(forward, asked)
+
+
+def events_of(log: Path) -> tuple[Event, ...]:
+    """Read a log."""
+    with Store.read_only(log) as store:
+        return tuple(each.event for each in store.events())
+
+
+def lay_out(place: Path, *jobs: str) -> Path:
+    """Copy the recipes and these jobs (all without any) to `place`; return it."""
+    shutil.copytree(ROOT / "recipes", place / "recipes")
+    (place / "jobs").mkdir()
+    for folder in sorted((ROOT / "shared" / "jobs").iterdir()):
+        if folder.is_dir() and (not jobs or folder.name in jobs):
+            shutil.copytree(
+                folder, place / "jobs" / folder.name, ignore=shutil.ignore_patterns(".claimed")
+            )
+    return place
+
+
+def shorten(place: Path, job: str, lines: Sequence[str]) -> None:
+    """Leave only these lines of a job's roster."""
+    roster = place / "jobs" / job / "roster.csv"
+    head, *rows = roster.read_text("utf-8").splitlines()
+    kept = [row for row in rows if row.split(",")[0] in lines]
+    roster.write_text("\n".join([head, *kept]) + "\n", "utf-8")

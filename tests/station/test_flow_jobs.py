@@ -1,0 +1,46 @@
+"""The shop's three jobs pressed from the first start to the last garment."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import Foot, Person, lay_out, taps_of
+from station_harness import Bench
+
+from kiosk.log.verify import verify
+from kiosk.run.events import Finished, JobDone, JobStarted
+from kiosk.run.model import ENDED
+
+# Job, garments, forward taps a garment: closings with the pre-press, and one (design.md 3).
+JOBS = (
+    ("lanterns-away", "Harbour Lanterns, away", 18, 5),
+    ("lanterns-academy", "Harbour Lanterns, academy", 40, 3),
+    ("lanterns-warm-up", "Harbour Lanterns, warm-up", 12, 3),
+)
+
+
+@pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
+def test_the_shops_three_jobs_are_pressed(by: type[Person], bench: Bench, tmp_path: Path) -> None:
+    person = by(bench, lay_out(tmp_path))
+    person.first_start()
+    person.sign_off()
+    for key, title, garments, taps in JOBS:
+        before, presses = len(person.events()), person.presses
+        person.begin(title)
+        person.press_all()
+        job = person.station.shell.state.jobs[key]
+        assert {ticket.stage for ticket in job.tickets.values()} <= ENDED
+        counted = taps_of(person.events()[before:])
+        assert len(counted.forward) == garments
+        assert set(counted.forward.values()) == {taps}
+        assert person.presses - presses == garments * taps
+        assert counted.questions >= 1  # the setting at least
+        person.choose("Put the job away")
+    person.close()
+    verdict = verify(person.log)
+    assert (verdict.ok, verdict.pressed_twice) == (True, 0)
+    events = person.events()
+    assert sum(isinstance(e, JobDone) for e in events) == len(JOBS)
+    assert sum(isinstance(e, Finished) for e in events) == sum(job[2] for job in JOBS)
+    assert [e.job for e in events if isinstance(e, JobStarted)] == [job[0] for job in JOBS]
