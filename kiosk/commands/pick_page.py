@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from html import escape
 
 from kiosk.catalog.model import RosterLine
+from kiosk.catalog.twins import twin
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply
@@ -14,7 +15,6 @@ from kiosk.plan.model import Plan
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.picks import BagPiece, bag, element_text
 from kiosk.plan.reasons import KNOWN_ELEMENTS
-from kiosk.run.twins import twin
 from kiosk.words import Words
 
 # Paper and ink of the station's screens; black on white when printed.

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.twins import has_twin, twin
 from kiosk.plan.model import Plan
 from kiosk.plan.need import Drawer, Need, needs
 from kiosk.plan.picks import without_size
 from kiosk.plan.purchase import Bought, Purchase, purchases
-from kiosk.run.twins import has_twin, twin
 
 Object = dict[str, Any]
 Counts = Mapping[str, int]
