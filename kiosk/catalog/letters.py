@@ -14,6 +14,8 @@ MOST_PIECES = 9_999
 
 def characters(text: str) -> list[str]:
     """Return the characters to pull for `text`: accents stay on their letter, spaces need none."""
+    if text.isascii():  # nearly all are, and a roster has thousands
+        return [character for character in text if not character.isspace()]
     found: list[str] = []
     for character in unicodedata.normalize("NFC", text):
         if unicodedata.combining(character) and found:

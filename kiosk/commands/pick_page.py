@@ -47,7 +47,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
-        *_table(grouped_picks(plan, roster), metric, words),
+        *_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
         *(_label(plan, line, metric, names, words) for line in roster),

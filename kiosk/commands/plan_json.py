@@ -108,7 +108,7 @@ def _picks(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
     sizes = Counter(line.size for line in job.roster)
     picks: Object = {
         "garments": dict(sizes),
-        "pieces": [_group(group) for group in grouped_picks(plan, job.roster)],
+        "pieces": [_group(group) for group in grouped_picks(plan, supply.picks)],
         **to_object(supply),
     }
     if names:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.model import RosterLine
 from kiosk.plan.model import Plan
-from kiosk.plan.picks import PIECE, count_picks
+from kiosk.plan.picks import PIECE, Pick
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +26,8 @@ class PickGroup:
     count: int
 
 
-def grouped_picks(plan: Plan, roster: Iterable[RosterLine]) -> list[PickGroup]:
-    """Return what to pull, in the recipe's order, characters sorted."""
-    counts = count_picks(plan, roster)
+def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
+    """Return what to pull (see `count_picks`), in the recipe's order, characters sorted."""
     found: dict[tuple[str, str, int, str, str, float], list[tuple[str, int]]] = {}
     order = [(piece.panel, piece.element, piece.layer) for piece in plan.pieces]
     picks = sorted(counts, key=lambda p: (order.index((p.panel, p.element, p.layer)), p))

@@ -10,7 +10,7 @@ from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.twins import has_twin, twin
 from kiosk.plan.model import Plan
 from kiosk.plan.need import Drawer, Need, needs
-from kiosk.plan.picks import without_size
+from kiosk.plan.picks import Pick, count_picks, without_size
 from kiosk.plan.purchase import Bought, Purchase, purchases
 
 Object = dict[str, Any]
@@ -25,6 +25,7 @@ class Supply:
     `unsized` are the garments whose pieces have no height yet.
     """
 
+    picks: Mapping[Pick, int]
     needs: tuple[Need, ...]
     purchases: tuple[Purchase, ...]
     twins: tuple[tuple[str, str], ...]
@@ -40,8 +41,10 @@ class Supply:
 
 def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
     """Return what the job takes from this shop's drawers."""
-    found = needs(plan, job.roster, catalog.packs, catalog.stock)
+    picks = count_picks(plan, job.roster)
+    found = needs(plan, picks, catalog.packs, catalog.stock)
     return Supply(
+        picks=picks,
         needs=found,
         purchases=purchases(found, catalog.packs),
         twins=twins(job.roster),

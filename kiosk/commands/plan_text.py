@@ -30,7 +30,7 @@ def of_plan(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         *_time(plan, job, words),
         "",
         f"{words('command.plan.pull')}:",
-        *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, job.roster)),
+        *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
     ]
     for part in supply_parts(supply, metric, words):
         lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]

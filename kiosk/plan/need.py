@@ -6,10 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from kiosk.catalog.model import RosterLine
 from kiosk.catalog.packs import Packs, SpareRule, Stock, same_height
 from kiosk.plan.model import Plan
-from kiosk.plan.picks import Pick, count_picks
+from kiosk.plan.picks import Pick
 
 Counts = Mapping[str, int]
 
@@ -52,13 +51,13 @@ class Need:
 
 
 def needs(
-    plan: Plan, roster: Iterable[RosterLine], packs: Packs, stock: Iterable[Stock] | None
+    plan: Plan, picks: Mapping[Pick, int], packs: Packs, stock: Iterable[Stock] | None
 ) -> tuple[Need, ...]:
-    """Return what each drawer must give, drawers sorted, characters sorted."""
+    """Return what each drawer must give for `picks` (see `count_picks`), all sorted."""
     held = tuple(stock or ())
     by_drawer: dict[Drawer, Counter[str]] = {}
     layers = {(piece.panel, piece.element): piece.layers for piece in plan.pieces}
-    for pick, count in count_picks(plan, roster).items():
+    for pick, count in picks.items():
         drawer = drawer_of(pick, layers[pick.panel, pick.element])
         by_drawer.setdefault(drawer, Counter())[pick.character] += count
     return tuple(
