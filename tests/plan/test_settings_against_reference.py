@@ -8,10 +8,14 @@ from __future__ import annotations
 import os
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
+from made_up_sheets import BOTH, NAME, at, band, cloth, film, job, sheet
 from random_sheets import Job, jobs
 from settings_reference import reference_solve
+from sheets_from_json import Json, element
 
+from kiosk.catalog.model import Policy
 from kiosk.plan.model import Closing, PanelSettings, Refusal
 from kiosk.plan.settings import solve
 
@@ -63,6 +67,45 @@ def as_closing(closing: Closing) -> dict[str, Any]:
     }
 
 
+def of_one_band(normal: int, peel: str, *dwell: int) -> Json:
+    low, high, usual = dwell
+    return at(280, 300, normal, peel, dwell=(low, high, usual))
+
+
+THREE = (*BOTH, element("badge", "third"))
+RARE = {
+    "a tie around the normal": job(
+        (NAME,), film("film", dwell=[band(280, 289, 8, 12, 10), band(291, 300, 8, 12, 10)])
+    ),
+    "less rise against less waiting": job(
+        BOTH,
+        film("film", **of_one_band(295, "cold", 13, 15, 13)),
+        film("other", **of_one_band(285, "hot", 8, 12, 8)),
+        policy=Policy(keep_setting=False),
+    ),
+    "seconds of the first of three give way before the temperature of the second": job(
+        THREE,
+        film("film", **of_one_band(290, "hot", 8, 10, 10)),
+        film("other", dwell=[band(280, 289, 6, 7, 6), band(290, 300, 11, 12, 11)]),
+        film("third", **of_one_band(290, "hot", 13, 14, 13)),
+        on=cloth(total_heat="37 s"),
+        policy=Policy(max_closings=3),
+    ),
+    "a temperature gives way": job(
+        BOTH,
+        film("film", dwell=[band(280, 284, 8, 12, 10), band(285, 300, 12, 12, 12)]),
+        film("other", **of_one_band(290, "hot", 13, 15, 13), **sheet("optional", "no_press")),
+        on=cloth(total_heat="27 s"),
+    ),
+}
+"""Jobs that random sheets seldom reach."""
+
+
+@pytest.mark.parametrize("rare", RARE.values(), ids=RARE)
+def test_settings_of_a_rare_job_are_those_that_trying_everything_finds(rare: Job) -> None:
+    assert as_reference(solve(*rare)) == reference_solve(*rare)
+
+
 @settings(
     max_examples=EXAMPLES,
     derandomize=MANY not in os.environ,
@@ -72,5 +115,5 @@ def as_closing(closing: Closing) -> dict[str, Any]:
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(jobs())
-def test_settings_are_those_that_trying_everything_finds(job: Job) -> None:
-    assert as_reference(solve(*job)) == reference_solve(*job)
+def test_settings_are_those_that_trying_everything_finds(made_up: Job) -> None:
+    assert as_reference(solve(*made_up)) == reference_solve(*made_up)

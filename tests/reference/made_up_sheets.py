@@ -7,7 +7,7 @@ from typing import Any
 from settings_reference import reference_solve
 from sheets_from_json import Json, element, fabric, material, press, recipe
 
-from kiosk.catalog.model import Element, Fabric, Material, Policy, Press
+from kiosk.catalog.model import Element, Fabric, Material, Policy, Press, Recipe
 
 FILM: Json = {
     "temperature": {"low": "280 F", "high": "300 F", "normal": "290 F"},
@@ -73,25 +73,30 @@ def cloth(**changes: Any) -> Fabric:
     return fabric("cloth", {**CLOTH, **changes})
 
 
-def one_panel(*elements: Element) -> Any:
+def one_panel(*elements: Element) -> Recipe:
     return recipe(("back", elements))
 
 
-def answer(
+def job(
     elements: tuple[Element, ...],
     *films: Material,
     on: Fabric | None = None,
     bench: Press | None = None,
     policy: Policy | None = None,
-) -> dict[str, Any]:
-    """Solve one panel; the press stands at 290 F and wanders by 5 F unless said otherwise."""
-    return reference_solve(
+) -> tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]:
+    """One panel; the press stands at 290 F and wanders by 5 F unless said otherwise."""
+    return (
         one_panel(*elements),
         on or cloth(),
         bench or press("290 F", "5 F"),
         policy or Policy(),
         {sheet.key: sheet for sheet in films},
     )
+
+
+def answer(*args: Any, **kwargs: Any) -> dict[str, Any]:
+    """The reference's answer to a job of one panel."""
+    return reference_solve(*job(*args, **kwargs))
 
 
 def pressed(*args: Any, **kwargs: Any) -> dict[str, Any]:

@@ -65,6 +65,14 @@ def spans(draw: Draw, low: int, high: int, unit: str, two: int, hole: int = 0) -
     ]
 
 
+def normal_of(draw: Draw, low: int, high: int, bands: list[Json]) -> int:
+    """Anywhere in the window, and more often than not in the hole if there is one."""
+    first_end = int(bands[0]["to"].split()[0])
+    if len(bands) == 2 and not bands[1]["from"].startswith(str(first_end + 1)):
+        return int(pick(draw, first_end + 1, first_end + 1, number(draw, low, high)))
+    return number(draw, low, high)
+
+
 def peels(draw: Draw) -> list[str]:
     return list(
         pick(draw, ["hot"], ["hot"], ["hot", "warm"], ["warm"], ["cold"], ["cold"],
@@ -85,19 +93,22 @@ def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Materia
     low = LOWEST[unit] + (away if kind.steps else number(draw, 0, away))
     high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit] // (2 if kind.steps else 1))
     carrier = chance(draw, 90)
+    width = 5 if kind.tight else 2
     quick = 3 if kind.alike else pick(draw, 3, 3, 4, 7)
     bare = pick(draw, *["required"] * 5, *["optional"] * 5, "forbidden", "no_press")
+    bands = spans(draw, low, high, unit, 50, 15)
+    slower = pick(draw, 0, 3, -1) if kind.tight else 0
     return material(
         key,
         {
             "temperature": {
                 "low": f"{low} {unit}",
                 "high": f"{high} {unit}",
-                "normal": f"{number(draw, low, high)} {unit}",
+                "normal": f"{normal_of(draw, low, high, bands)} {unit}",
             },
             "dwell": [
-                {**span, **three(draw, quick, quick + 2, 5 if kind.tight else 2)}
-                for span in spans(draw, low, high, unit, 50, 8)
+                {**span, **three(draw, quick + n * slower, quick + n * slower + 2, width)}
+                for n, span in enumerate(bands)
             ],
             "pressure": {"low": "medium", "high": "firm"} if kind.alike else pressures(draw),
             "peel": [
