@@ -52,6 +52,8 @@ def intake(f: Fields, codes: Mapping[str, Code]) -> Intake:
     key = f.get_or("code", reference(frozenset(codes)), NO_WORD)
     year = f.get_or("season", season, NO_YEAR)
     code = codes.get(key.value or "") if key.sound else None
+    if "season" in f.entries and "code" not in f.entries:
+        f.entries["season"].wrong(say("catalog.code.no_code"))
     return Intake(
         headers.value if headers.sound else NO_HEADERS,
         received.value if received.sound else None,

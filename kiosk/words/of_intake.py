@@ -10,6 +10,7 @@ INTAKE: dict[str, Sentence] = {
     "catalog.asked.percent": N_("a share is asked for"),
     "catalog.asked.price": N_("a price above 0 is asked for, with at most two decimals"),
     "catalog.asked.season": N_("a season is asked for"),
+    "catalog.code.no_code": N_("a season stands here without a code"),
     "catalog.code.no_season": N_("the code has no rule for this season"),
     "catalog.code.number": N_("{code} does not have this number (source: {source})"),
     "catalog.code.seasons": N_("the seasons must follow one another, and none overlap"),

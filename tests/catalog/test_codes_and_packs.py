@@ -1,0 +1,133 @@
+"""codes.yaml, packs.yaml and stock.yaml: what stands in them, and every way to get it wrong."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
+
+from kiosk.catalog.model import Catalog
+from kiosk.catalog.numbering import Code, CodeRule
+from kiosk.catalog.packs import SpareRule, Stock
+from kiosk.catalog.read import read_catalog
+
+STOCK = """\
+drawers:
+  - {material: layer-film, colour: black, height: 10 in, layer: 1 of 2, pieces: {0: 12, 7: 0}}
+  - {material: layer-film, colour: white, height: 63 mm, pieces: {A: 3, Ñ: 1}}
+"""
+
+
+def with_stock(tmp_path: Path, text: str) -> tuple[Catalog, list[str]]:
+    folder = recipes_with(tmp_path, "packs.yaml")
+    (folder / "stock.yaml").write_text(text, "utf-8")
+    catalog, faults = read_catalog(folder)
+    return catalog, ids(faults)
+
+
+def test_a_shop_may_do_without_codes_packs_and_stock(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, "packs.yaml")
+    (folder / "packs.yaml").unlink()
+    (folder / "codes.yaml").unlink()
+    catalog, faults = read_catalog(folder)
+    assert faults == ()
+    assert (catalog.codes, catalog.packs.packs, catalog.stock) == ({}, (), None)
+    assert len(catalog.recipes) == len(own_catalog().recipes)
+
+
+def test_every_rule_of_the_shipped_codes_names_its_source() -> None:
+    rules = [rule for code in own_catalog().codes.values() for rule in code.rules]
+    assert len(rules) == 6
+    assert all(rule.source.startswith(("seen", "memory")) for rule in rules)
+
+
+def test_the_shipped_kit_holds_60() -> None:
+    kits = [pack for pack in own_catalog().packs.packs if pack.mix]
+    assert [sum(kit.mix.values()) for kit in kits] == [60]
+
+
+@pytest.mark.parametrize(
+    ("year", "place"), [(2019, 0), (2020, 0), (2021, None), (2022, 1), (2030, 1)]
+)
+def test_a_season_has_one_rule_or_none(year: int, place: int | None) -> None:
+    rules = (CodeRule(frozenset("1"), "a", last=2020), CodeRule(frozenset("2"), "b", first=2022))
+    found = Code("x", "X", rules).rule(year)
+    assert found == (None if place is None else rules[place])
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found"),
+    [
+        ("[1-99]", "[9-1]", "football-school.seasons.1.numbers.1: asked.numbers"),
+        ("[1-99]", "[01-09]", "football-school.seasons.1.numbers.1: asked.numbers"),
+        ("[1-99]", "[seven]", "football-school.seasons.1.numbers.1: asked.numbers"),
+        ("[1-99]", "[]", "football-school.seasons.1.numbers: asked.one"),
+        ("source: seen\n", "", "football-school.seasons.1.source: key.missing"),
+        ("from: 2023-24", "from: 2021-22", "basketball-college.seasons: code.seasons"),
+        ("from: 2023-24", "from: 2023-25", "basketball-college.seasons.2.from: asked.season"),
+        ("from: 2023-24\n      ", "", "basketball-college.seasons: code.seasons"),
+        ("[0, 00]", "[0, OO]", "basketball-school.seasons.1.not_together.2: asked.numbers"),
+    ],
+)
+def test_a_faulty_code_is_named(tmp_path: Path, old: str, new: str, found: str) -> None:
+    assert found in ids(faults_with(tmp_path, "codes.yaml", (old, new)))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found"),
+    [
+        ("price: 4.50", "price: 0", "packs.five-of-one.price: asked.price"),
+        ("price: 4.50", "price: 4.505", "packs.five-of-one.price: asked.price"),
+        ("of_one: 5\n", "of_one: 0\n", "packs.five-of-one.of_one: asked.whole"),
+        ("    of_one: 5\n", "", "packs.five-of-one: packs.kind"),
+        ("of_one: 5\n", "of_one: 5\n    mix: {7: 1}\n", "packs.five-of-one: packs.kind"),
+        ("0123456789", "01233", "packs.five-of-one.characters: letters.twice"),
+        ("{0: 6,", "{00: 6,", "packs.kit-of-60.mix.00: letters.one"),
+        ("material: layer-film", "material: layer-flim", "packs.five-of-one.material: asked.known"),
+        ("share: 5 %", "share: 5", "spares.digits.share: asked.percent"),
+        ("share: 5 %", "share: 101 %", "spares.digits.share: asked.percent"),
+        ("  digits:", "  digit:", "spares.digit: key.unknown"),
+    ],
+)
+def test_a_faulty_pack_is_named(tmp_path: Path, old: str, new: str, found: str) -> None:
+    assert ids(faults_with(tmp_path, "packs.yaml", (old, new))) == [found]
+
+
+def test_more_kits_than_can_be_searched_are_refused(tmp_path: Path) -> None:
+    kits = "".join(f"  kit-{n}: {{mix: {{7: 1}}, price: 1}}\n" for n in range(6))
+    fault = only(faults_with(tmp_path, "packs.yaml", ("packs:\n", "packs:\n" + kits)))
+    assert fault.problem.id == "catalog.packs.kits"
+
+
+def test_stock_is_read_drawer_by_drawer(tmp_path: Path) -> None:
+    catalog, faults = with_stock(tmp_path, STOCK)
+    assert faults == []
+    assert catalog.stock is not None
+    first, second = catalog.stock
+    assert first == Stock("layer-film", "black", first.height, {"0": 12, "7": 0}, 1, 2)
+    assert (second.layer, second.layers, second.pieces) == (1, 1, {"A": 3, "Ñ": 1})
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "found"),
+    [
+        ("1 of 2", "2 of 1", "drawers.1.layer: asked.layer"),
+        ("1 of 2", "under", "drawers.1.layer: asked.layer"),
+        ("0: 12", "0: -1", "drawers.1.pieces.0: asked.whole"),
+        ("0: 12", "10: 12", "drawers.1.pieces.10: letters.one"),
+        ("10 in", "10", "drawers.1.height: amount.no_unit"),
+    ],
+)
+def test_a_faulty_drawer_is_named_and_nothing_is_counted(
+    tmp_path: Path, old: str, new: str, found: str
+) -> None:
+    catalog, faults = with_stock(tmp_path, STOCK.replace(old, new))
+    assert faults == [found]
+    assert catalog.stock is None
+
+
+@pytest.mark.parametrize(("need", "spares"), [(0, 0), (1, 2), (40, 2), (41, 3), (60, 3), (61, 4)])
+def test_spares_are_a_share_rounded_up_and_never_under_the_least(need: int, spares: int) -> None:
+    assert SpareRule(Fraction(5, 100), 2).spares(need) == spares

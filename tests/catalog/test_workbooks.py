@@ -1,0 +1,146 @@
+"""Rosters in workbooks, written by openpyxl and read as they stand on disk."""
+
+from __future__ import annotations
+
+import io
+import sys
+import zipfile
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from catalog_folders import ids, job_with, only, own_catalog
+
+from kiosk.catalog.model import Fault, Job, RosterLine
+from kiosk.catalog.read import read_job
+
+ROWS: list[list[Any]] = [
+    ["line", "size", "name", "number"],
+    [1, "AL", "MUÑERA", 7],
+    [2, "YM", " O'TARRY ", "00"],
+]
+
+
+def workbook(*sheets: list[list[Any]]) -> openpyxl.Workbook:
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for n, rows in enumerate(sheets):
+        sheet = book.create_sheet(f"Sheet {n}")
+        for row in rows:
+            sheet.append(row)
+    return book
+
+
+def saved(book: openpyxl.Workbook) -> bytes:
+    kept = io.BytesIO()
+    book.save(kept)
+    return kept.getvalue()
+
+
+def read(tmp_path: Path, data: bytes) -> tuple[Job | None, tuple[Fault, ...]]:
+    folder = job_with(tmp_path, "", roster="roster.xlsx")
+    (folder / "roster.xlsx").write_bytes(data)
+    return read_job(folder, own_catalog())
+
+
+def refused(tmp_path: Path, data: bytes) -> str:
+    job, faults = read(tmp_path, data)
+    assert job is None
+    return only(faults).problem.id.removeprefix("catalog.")
+
+
+def test_a_workbook_is_read_as_a_csv_is(tmp_path: Path) -> None:
+    job, faults = read(tmp_path, saved(workbook(ROWS)))
+    assert faults == ()
+    assert job is not None
+    assert job.roster == (
+        RosterLine("1", "AL", "MUÑERA", "7"),
+        RosterLine("2", "YM", "O'TARRY", "00"),
+    )
+
+
+def test_a_number_is_what_the_sheet_shows(tmp_path: Path) -> None:
+    book = workbook([ROWS[0], [1, "AL", "FENN", 7], [2, "AL", "BRACK", 12]])
+    sheet = book.worksheets[0]
+    sheet["D2"].number_format = "00"
+    sheet["D3"].number_format = "0"
+    job, _ = read(tmp_path, saved(book))
+    assert job is not None
+    assert [line.number for line in job.roster] == ["07", "12"]
+
+
+def test_what_a_sheet_turned_into_something_else_is_asked_about(tmp_path: Path) -> None:
+    rows = [ROWS[0], [1, date(2024, 4, 3), "FENN", 7.5], [2, "AL", True, None]]
+    job, faults = read(tmp_path, saved(workbook(rows)))
+    assert job is not None
+    assert ids(faults) == [
+        "size: roster.size",
+        "number: roster.decimals",
+        "number: roster.no_number",
+    ]
+
+
+def test_a_faults_line_is_the_sheets_row(tmp_path: Path) -> None:
+    rows = [["Harbour Lanterns"], [], ROWS[0], [], [1, "HUGE", "FENN", 7]]
+    _, faults = read(tmp_path, saved(workbook(rows)))
+    assert [(f.problem.id, f.line) for f in faults] == [
+        ("catalog.roster.title", 1),
+        ("catalog.roster.size", 5),
+    ]
+
+
+def test_a_second_sheet_that_holds_something_is_asked_about(tmp_path: Path) -> None:
+    job, faults = read(tmp_path, saved(workbook(ROWS, [["AL", 3]])))
+    assert job is not None
+    assert ids(faults) == [": roster.sheets"]
+
+
+def test_empty_and_hidden_sheets_do_not_count(tmp_path: Path) -> None:
+    book = workbook([], ROWS, [["prices", 3]])
+    book.worksheets[2].sheet_state = "hidden"
+    job, faults = read(tmp_path, saved(book))
+    assert faults == ()
+    assert job is not None
+    assert len(job.roster) == 2
+
+
+def test_more_lines_than_a_roster_has_are_refused(tmp_path: Path) -> None:
+    rows = [ROWS[0], *([n, "AL", "A", n % 100] for n in range(5_001))]
+    assert refused(tmp_path, saved(workbook(rows))) == "roster.many"
+
+
+@pytest.mark.parametrize(
+    ("data", "problem"),
+    [
+        (b"line,size,name,number\n1,AL,A,7\n", "roster.no_workbook"),
+        (b"PK\x03\x04\x14\x00\x06\x00", "roster.no_workbook"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600), "roster.old_workbook"),
+        (saved(workbook(ROWS))[:-40], "roster.no_workbook"),
+        (saved(workbook([])), "file.empty"),
+    ],
+)
+def test_what_is_no_workbook_is_a_fault(tmp_path: Path, data: bytes, problem: str) -> None:
+    assert refused(tmp_path, data) == problem
+
+
+def test_a_zip_of_anything_else_is_a_fault(tmp_path: Path) -> None:
+    kept = io.BytesIO()
+    with zipfile.ZipFile(kept, "w") as parts:
+        parts.writestr("letter.txt", "no workbook")
+    assert refused(tmp_path, kept.getvalue()) == "roster.no_workbook"
+
+
+def test_a_workbook_packed_to_burst_is_not_unpacked(tmp_path: Path) -> None:
+    kept = io.BytesIO()
+    with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as parts:
+        parts.writestr("xl/sharedStrings.xml", bytes(61_000_000))
+    assert refused(tmp_path, kept.getvalue()) == "file.too_large"
+
+
+def test_without_the_library_the_fault_says_how_to_get_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "openpyxl", None)  # how Python marks what cannot be imported
+    assert refused(tmp_path, saved(workbook(ROWS))) == "roster.no_library"
