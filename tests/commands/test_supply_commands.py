@@ -1,0 +1,199 @@
+"""Purchase, pick list, bag labels, and how a roster was read, on the command line."""
+
+from __future__ import annotations
+
+import json
+import random
+import resource
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+from command_line import kiosk, process
+from shop_folders import NAMES, write, write_shop
+
+PACKS = {
+    "spares": {"digits": {"share": "5 %", "least": 1}},
+    "packs": {
+        "five": {"title": "Five of one", "of_one": 5, "characters": "0123456789", "price": "4.50"},
+        "kit": {"title": "Kit of 60", "mix": dict.fromkeys(range(10), 6), "price": "36"},
+    },
+}
+# The roster: 31 and 00 on adults (10 in), 13 on a youth (8 in); one spare of each digit
+SPARE_ADULT = {"0": 1, "1": 1, "3": 1}
+
+
+def shop(tmp_path: Path, roster: str | None = None, **files: object) -> list[str]:
+    job = write_shop(tmp_path, **({} if roster is None else {"roster": roster}))
+    for name, content in files.items():
+        write(tmp_path / "recipes" / f"{name}.yaml", content)
+    return job
+
+
+def picks(job: list[str], *more: str) -> Any:
+    return json.loads(kiosk("plan", *job, "--json", *more).out)["picks"]
+
+
+class Page(HTMLParser):
+    """The text of a page, and what it loads from elsewhere."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self.tags: list[str] = []
+        self.links: list[str] = []
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.links += [value or "" for name, value in attrs if name in {"src", "href"}]
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+
+def page(tmp_path: Path, job: list[str], *more: str) -> str:
+    path = tmp_path / "picks.html"
+    assert kiosk("plan", *job, "--picks", str(path), *more).code == 0
+    return path.read_text("utf-8")
+
+
+def test_the_object_of_picks_only_gains_keys(tmp_path: Path) -> None:
+    found = picks(shop(tmp_path))
+    assert list(found)[:2] == ["garments", "pieces"]
+    assert (found["purchase"], found["purchase_price"], found["shortage"]) == ([], 0, None)
+    assert found["twins"] == []
+
+
+def test_the_object_says_what_to_buy_and_what_is_left(tmp_path: Path) -> None:
+    found = picks(shop(tmp_path, packs=PACKS))
+    adult = {"material": "film", "colour": "red", "height_in": 10, "layer": 1, "layers": 1}
+    assert {**adult, "count": 3, "characters": SPARE_ADULT} in found["spares"]
+    five = {"pack": "five", "character": "0", "count": 1, "price": 4.5}
+    assert {**five, **adult} in found["purchase"]
+    assert found["purchase_price"] == 5 * 4.5  # 0, 1, 3 for adults; 1, 3 for the youth
+    assert {**adult, "count": 8, "characters": {"0": 2, "1": 3, "3": 3}} in found["leftover"]
+    assert {name["height_in"] for name in found["not_in_packs"]} == {2, 2.5}
+
+
+def test_the_stock_is_held_against_the_need_before_the_job(tmp_path: Path) -> None:
+    drawer = {"material": "film", "colour": "red", "height": "10 in", "pieces": {"0": 9, "1": 1}}
+    found = picks(shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]}))
+    short = [each for each in found["shortage"] if each["height_in"] == 10]
+    assert [each["characters"] for each in short] == [{"1": 1, "3": 2}]
+    said = kiosk("plan", *shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]})).out
+    assert "Short of stock, spares counted:\n" in said
+
+
+def test_the_text_names_purchase_spares_and_twins(tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,AL,KOVA,6\n2,AL,OKORO,9\n"
+    said = kiosk("plan", *shop(tmp_path, roster, packs=PACKS)).out
+    assert "Buy (the least price: 9.00):\n" in said
+    assert "  red film, 10 in: 1 × Five of one, 6, 4.50\n" in said
+    assert "Spares, to be pulled as well:\n  red film, 10 in: 6×1  9×1\n" in said
+    assert "6 / 9" in said
+
+
+def test_a_size_nobody_knows_does_not_stop_the_plan(tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,HUGE,KOVA,31\n2,AL,OKORO,13\n"
+    job = shop(tmp_path, roster)
+    assert kiosk("plan", *job).code == 0
+    found = picks(job)
+    assert found["garments_without_size"] == 1
+    assert [g["characters"] for g in found["pieces"] if g["element"] == "number"] == [
+        {"1": 1, "3": 1}
+    ]
+    assert "the size is not known" in page(tmp_path, job)
+
+
+def test_the_list_to_print_needs_nothing_beside_it_and_has_no_names(tmp_path: Path) -> None:
+    html = page(tmp_path, shop(tmp_path, packs=PACKS))
+    assert not any(name in html for name in NAMES)
+    assert Page(html).links == []
+    assert {"script", "img", "link"}.isdisjoint(Page(html).tags)
+    text = " ".join(Page(html).texts)
+    for said in ("0×2", "back number: 31, red, 10 in", "back name: 8 letters", "Five of one"):
+        assert said in text
+
+
+def test_each_garment_has_a_label_with_its_line_and_size(tmp_path: Path) -> None:
+    text = " ".join(Page(page(tmp_path, shop(tmp_path))).texts)
+    for label in ("line 1 · AL", "line 2 · YM", "line 3 · AS"):
+        assert label in text
+
+
+def test_names_stand_on_the_labels_only_where_they_are_asked_for(tmp_path: Path) -> None:
+    html = page(tmp_path, shop(tmp_path), "--names")
+    assert all(name in html for name in NAMES)
+
+
+def test_a_label_tells_home_from_away(tmp_path: Path) -> None:
+    roster = "size,name,number,set\nAL,KOVA,31,home\nAL,KOVA,31,away\n"
+    text = " ".join(Page(page(tmp_path, shop(tmp_path, roster))).texts)
+    assert "line 1 · AL · home" in text
+    assert "line 2 · AL · away" in text
+
+
+def test_what_files_say_cannot_become_part_of_the_page(tmp_path: Path) -> None:
+    roster = 'line,size,name,number,set\n<b>&1,AL,O\'<u>X,"<s>",<em>\n'
+    layer = {"material": "film", "colour": "<q>red"}
+    elements = [{"element": e, "layers": [layer]} for e in ("name", "number")]
+    job = write_shop(
+        tmp_path,
+        roster=roster,
+        recipe={"title": "One", "panels": [{"panel": "back", "elements": elements}]},
+    )
+    sold = {"title": "<i>one", "of_one": 5, "characters": "<s>", "price": 4}
+    write(tmp_path / "recipes" / "packs.yaml", {"packs": {"one": sold}})
+    title = (Path(job[0]) / "job.yaml").read_text("utf-8").replace("Harbour", "<script>x</script>")
+    (Path(job[0]) / "job.yaml").write_text(title, "utf-8")
+    html = page(tmp_path, job, "--names")
+    assert not {"script", "i", "u", "s", "em", "q"} & set(Page(html).tags)
+    assert Page(html).tags.count("b") == 1  # the label's own
+    text = " ".join(Page(html).texts)
+    for said in ("<script>x</script>", "<b>&1", "O'<u>X", "<s>", "<em>", "<q>red", "<i>one"):
+        assert said in text
+
+
+def test_a_list_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+    said = kiosk("plan", *shop(tmp_path), "--picks", str(tmp_path / "no" / "picks.html"))
+    assert said.code == 1
+    assert "picks.html" in said.err
+    assert said.out == ""
+
+
+def test_check_shows_which_column_was_taken_for_what(tmp_path: Path) -> None:
+    roster = "Talla,Apellido,Dorsal,Notas\nAL,KOVA,31,\n"
+    said = kiosk("check", *shop(tmp_path, roster)).out
+    assert 'columns taken: "Talla" as size, "Apellido" as name, "Dorsal" as number\n' in said
+    assert "columns left out: Notas\n" in said
+
+
+def test_check_names_twins_and_not_0_beside_00(tmp_path: Path) -> None:
+    lines = "".join(
+        f"AL,{c},{n}\n" for c, n in zip("ABCDEF", (16, 91, 0, "00", 8, 68), strict=True)
+    )
+    said = kiosk("check", *shop(tmp_path, "size,name,number\n" + lines))
+    assert said.code == 0
+    assert said.out.splitlines()[0].endswith("upside down one reads as the other: 16 / 91")
+
+
+@pytest.mark.parametrize("command", [("check",), ("plan", "--json", "--picks")])
+def test_a_thousand_lines_take_less_than_a_second_of_the_processor(
+    tmp_path: Path, command: tuple[str, ...]
+) -> None:
+    rng = random.Random(4)
+    rows = [
+        f"{n},{rng.choice(('AS', 'AM', 'AL', 'YM'))},"
+        f"{''.join(rng.choices('ABCDEFGHIJKLMNOPRSTUVÑ', k=9))},{n % 100},set {n // 100}\n"
+        for n in range(1_000)
+    ]
+    job = shop(tmp_path, "line,size,name,number,set\n" + "".join(rows), packs=PACKS)
+    more = [str(tmp_path / "picks.html")] if "--picks" in command else []
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    said = process(command[0], *job, *command[1:], *more)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    assert (said.code, said.err.count("question")) == (0, 0)
+    used = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    assert used < 1.0  # of a machine that does nothing else it is the time that passes
