@@ -161,6 +161,12 @@ def test_a_header_that_is_gone_costs_no_event(path: Path) -> None:
     assert events_of(path)[:-1] == before
 
 
+def test_a_log_whose_mark_is_gone_is_still_known_for_one(path: Path) -> None:
+    spoil(path, 68, 4)  # the application's number: sqlite.org/fileformat2.html
+    with pytest.raises(Damaged):
+        Store.open(path, simulated=True)
+
+
 def test_a_log_that_was_cut_short_keeps_what_stands(path: Path) -> None:
     content = path.read_bytes()
     path.write_bytes(content[: len(content) // 2])

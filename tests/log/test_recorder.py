@@ -195,6 +195,17 @@ def test_a_checkpoint_is_stored_every_so_many_events(station: Station) -> None:
     assert CHECKPOINT_EVERY <= stored.seq <= CHECKPOINT_EVERY + 10
 
 
+def test_a_checkpoint_writes_only_what_changed_since_the_last(station: Station) -> None:
+    station.begin(count=50)
+    station.recorder.checkpoint()
+    changes = station.recorder.store._connection.total_changes
+    station.press_to_rack()
+    events = station.recorder.last
+    station.recorder.checkpoint()
+    written = station.recorder.store._connection.total_changes - changes
+    assert written < events  # of 50 tickets two have changed
+
+
 def test_a_checkpoint_that_cannot_be_stored_loses_nothing(station: Station) -> None:
     station.begin()
     foreign(station.path, "CREATE TRIGGER no BEFORE INSERT ON checkpoint"

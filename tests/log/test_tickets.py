@@ -86,10 +86,11 @@ def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> No
     assert row_of(station, "1/1/2").stage is Stage.WAITING
     station.recorder.checkpoint()
     assert station.do(c.Back()).refusal is None
-    station.recorder.checkpoint()
+    names = {"1/1/1", "2/1/1", "3/1/1", "4/1/1"}
     with Store.read_only(station.path) as reader:
-        names = {row.ticket for row in rows.ticket_rows(reader)}
-    assert names == {"1/1/1", "2/1/1", "3/1/1", "4/1/1"}
+        assert {row.ticket for row in rows.ticket_rows(reader)} == names
+    station.recorder.checkpoint()
+    assert {row.ticket for row in checkpoints.stored_rows(station.recorder.store)} == names
 
 
 def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> None:

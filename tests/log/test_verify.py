@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from log_samples import at
 from log_station import Station, foreign, simulated
 
+from kiosk.log import checkpoints, recovery
 from kiosk.log.errors import CannotRecord, NotALog
 from kiosk.log.store import Store
+from kiosk.log.tickets import Tail
 from kiosk.log.verify import verify
 from kiosk.run.events import Closed, RepressAllowed
 from kiosk.run.model import Seen
@@ -92,6 +95,22 @@ def test_what_was_stored_beside_the_events_must_follow_from_them(
 ) -> None:
     foreign(path, sql)
     assert faults(path) == [fault]
+
+
+def test_a_stored_state_that_the_events_do_not_give_is_found(path: Path) -> None:
+    with Store.open(path, simulated=True) as store:
+        state = recovery.recover(store).state
+        checkpoints.save(store, replace(state, operator="XX"), Tail(state))
+    assert faults(path) == ["log.fault.checkpoint"]
+
+
+def test_an_index_that_no_longer_fits_the_events_is_found(path: Path) -> None:
+    with Store.read_only(path) as store:
+        (root,) = next(store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'turns'"))
+    content = bytearray(path.read_bytes())
+    content[root * 4096 - 1] ^= 1  # the event number that its first entry leads to
+    path.write_bytes(content)
+    assert faults(path) == ["log.fault.file"] * len(faults(path)) != []
 
 
 def test_a_checkpoint_of_another_program_is_not_held_against_the_log(path: Path) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +14,10 @@ from log_samples import at, beginning
 from log_station import foreign, simulated, unsynced
 
 from kiosk.log import checkpoints, codec, examine, recovery
+from kiosk.log.errors import Damaged
 from kiosk.log.recorder import Recorder
 from kiosk.log.store import Store
+from kiosk.log.tickets import Tail
 from kiosk.run.apply import apply, replay
 from kiosk.run.events import Held, Restarted
 from kiosk.run.model import State
@@ -51,27 +55,52 @@ def test_replay_is_recovery(shift: Path) -> None:
         assert replay(event for _, event in store.events()) == recovery.recover(store).state
 
 
-def test_another_programs_checkpoint_is_not_used(shift: Path, tmp_path: Path) -> None:
-    path = tmp_path / "other.sqlite3"
-    path.write_bytes(shift.read_bytes())
-    foreign(path, "UPDATE checkpoint SET code = 'another program'")
-    with Store.read_only(path) as store:
+@pytest.fixture
+def copy(shift: Path, tmp_path: Path) -> Path:
+    shutil.copy(shift, tmp_path)
+    return tmp_path / shift.name
+
+
+def stored_by_another_program(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Store.open(path, simulated=True) as store, monkeypatch.context() as patch:
+        patch.setattr(checkpoints, "code_version", lambda: "another program")
+        checkpoints.save(store, replace(State(), operator="XX"), Tail(State()))
+
+
+def test_another_programs_checkpoint_is_not_used(
+    copy: Path, shift: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stored_by_another_program(copy, monkeypatch)
+    with Store.read_only(copy) as store:
         found = recovery.recover(store)
     assert found.since == 0
     with Store.read_only(shift) as store:
         assert found.state == recovery.recover(store).state
 
 
+def test_what_another_program_stored_is_made_anew(
+    copy: Path, shift: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    foreign(copy, "UPDATE tickets SET line = '999', ticket = '999' || ticket, defect = 'scorch'")
+    stored_by_another_program(copy, monkeypatch)
+    Recorder(Store.open(copy, simulated=True)).close()
+    with Store.read_only(copy) as ours, Store.read_only(shift) as theirs:
+        assert list(checkpoints.stored_rows(ours)) == list(checkpoints.stored_rows(theirs))
+
+
+def test_a_checkpoint_of_events_that_are_gone_means_damage(copy: Path) -> None:
+    foreign(copy, "DROP TRIGGER events_are_never_deleted")
+    foreign(copy, "DELETE FROM events WHERE seq > 20")
+    with Store.read_only(copy) as store, pytest.raises(Damaged):
+        recovery.recover(store)
+
+
 @pytest.mark.parametrize(
     "change", ["state = replace(state, 'QV', 'XX')", "state = '{}'", "seq = seq - 1", "sum = ''"]
 )
-def test_a_checkpoint_that_was_changed_is_not_used(
-    shift: Path, tmp_path: Path, change: str
-) -> None:
-    path = tmp_path / "changed.sqlite3"
-    path.write_bytes(shift.read_bytes())
-    foreign(path, f"UPDATE checkpoint SET {change}")
-    with Store.read_only(path) as store:
+def test_a_checkpoint_that_was_changed_is_not_used(copy: Path, change: str) -> None:
+    foreign(copy, f"UPDATE checkpoint SET {change}")
+    with Store.read_only(copy) as store:
         assert recovery.recover(store).since == 0
 
 
