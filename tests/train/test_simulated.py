@@ -16,10 +16,11 @@ from log_station import TRIGGER, foreign, unsynced
 from kiosk.log import codec, rows
 from kiosk.log.errors import LogFault, WrongLog
 from kiosk.log.recorder import Recorder
+from kiosk.log.start import start
 from kiosk.log.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.events import Event, HandedOver, SignedOn, StationStarted
-from kiosk.run.model import Stage
+from kiosk.run.model import Now, Stage
 from kiosk.train.simulated import Order, simulate
 from kiosk.train.simulated_habits import STEADY, Habits
 
@@ -174,3 +175,17 @@ def test_a_log_that_takes_no_more_ends_the_simulation_with_the_reason(path: Path
         run(path, order(3))
     foreign(path, "DROP TRIGGER full")
     assert run(path, order(3)) == 2
+
+
+def test_after_a_damaged_log_the_supervisor_marks_and_the_job_goes_to_its_end(path: Path) -> None:
+    run(path, order(12), count=5)
+    path.write_bytes(bytes(200) + path.read_bytes()[200:])
+    recorder, mended = start(path, Now("made-up-boot", 10.0, 1_770_100_000.0), simulated=True)
+    assert mended is not None
+    try:
+        simulate(recorder, order(12), seed=2)
+    finally:
+        recorder.close()
+    found = stages(path)
+    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
+    assert (verify(path).ok, verify(path).pressed_twice) == (True, 0)
