@@ -137,8 +137,10 @@ def test_a_label_tells_home_from_away(tmp_path: Path) -> None:
 
 def test_what_files_say_cannot_become_part_of_the_page(tmp_path: Path) -> None:
     roster = 'line,size,name,number,set\n<b>&1,AL,O\'<u>X,"<s>",<em>\n'
-    layer = {"material": "film", "colour": "<q>red"}
-    elements = [{"element": e, "layers": [layer]} for e in ("name", "number")]
+    elements = [
+        {"element": e, "layers": [{"material": "film", "colour": "<q>red"}]}
+        for e in ("name", "number")
+    ]
     job = write_shop(
         tmp_path,
         roster=roster,
