@@ -11,6 +11,7 @@ from kiosk.run.events import Event, Finished, Ruled, TakenBack
 from kiosk.run.model import JobRun, Seen, Stage, State, Ticket
 
 Key = tuple[str, str]  # job, ticket
+_RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +142,15 @@ def _projected(job: JobRun, ticket: Ticket) -> TicketRow:
 
 def _ended(row: TicketRow, ending: Ending) -> TicketRow:
     event = ending.event
+    if isinstance(event, TakenBack) and event.what not in _RESULTS:
+        return row
     if isinstance(event, TakenBack):
         return replace(
             row, shift=0, operator="", ended=None, defect="", cause="", piece="",
             early_seconds=None,
         )  # fmt: skip
+    if event.stage is Stage.WAITING:  # a supervisor sent it back: no result
+        return row
     row = replace(row, shift=ending.shift, operator=ending.operator, ended=event.at.wall)
     if isinstance(event, Ruled):
         return row

@@ -79,6 +79,28 @@ def test_a_result_that_was_taken_back_leaves_no_trace_in_its_row(station: Statio
     assert (row.stage, row.ended, row.operator, row.defect) == (Stage.COOLING, None, "", "")
 
 
+def test_a_tap_of_another_kind_that_was_taken_back_leaves_the_result(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    peel(station, "1/1/1", Stage.REWORK, defect="lifted_edge", cause="peeled_early")
+    station.do(c.AllowRepress("1/1/1", "WX", "edge lifted"))
+    station.recorder.checkpoint()
+    station.do(c.PutAside("lint"))  # what stands at the press makes room for the re-press
+    station.do(c.Tick())
+    station.do(c.PutAside("lint"))
+    assert station.do(c.Back()).refusal is None
+    assert row_of(station, "1/1/1").defect == "lifted_edge"
+
+
+def test_being_sent_back_by_a_supervisor_is_no_result(station: Station) -> None:
+    station.begin()
+    station.do(c.RowChanged("1", "another digest"))
+    assert row_of(station, "1/1/1").stage is Stage.STOPPED
+    station.do(c.Rule("1/1/1", Stage.WAITING, "WX", "row looked at"))
+    row = row_of(station, "1/1/1")
+    assert (row.stage, row.ended, row.operator) == (Stage.WAITING, None, "")
+
+
 def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> None:
     station.begin()
     station.press_to_rack()
