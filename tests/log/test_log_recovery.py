@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
-import time
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -166,14 +165,3 @@ def test_a_start_reads_no_more_after_two_hundred_thousand_events(
     long_log(long, 200_000)
     few, many = (steps_to_start(path, monkeypatch) for path in (short, long))
     assert many <= few + 1  # a step of the count is a hundred of the machine's
-
-
-def test_twelve_thousand_events_are_replayed_in_about_a_second(shift: Path) -> None:
-    """Of this processor's own time, other programs' left out; a shift of 2,000 garments."""
-    with Store.read_only(shift) as store:
-        begun = time.process_time()
-        events = 0
-        for _ in range(5):
-            recovery.fold(State(), store.events())
-            events += store.last
-    assert (time.process_time() - begun) / events * 12_000 < 2.0

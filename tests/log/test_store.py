@@ -5,17 +5,14 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 import sys
-import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from log_samples import at, beginning, closed
+from log_samples import beginning, closed
 
 from kiosk.log import codec
 from kiosk.log.errors import Busy, CannotRecord, Newer, NotALog, WrongLog
 from kiosk.log.store import Store
-from kiosk.run.events import StationStarted
 from kiosk.words import Words
 
 
@@ -212,37 +209,6 @@ def test_an_event_of_a_newer_program_is_not_taken_for_damage(path: Path) -> None
     connection.close()
     with Store.open(path) as store, pytest.raises(Newer):
         list(store.events())
-
-
-def test_appending_costs_at_most_half_more_than_a_bare_commit(path: Path) -> None:
-    """Commits of the same bytes take turns: the disk's moods hit both. The best of three rounds."""
-    bare = sqlite3.connect(path.with_name("bare.sqlite3"), isolation_level=None)
-    bare.execute("PRAGMA journal_mode = WAL")
-    bare.execute("PRAGMA synchronous = FULL")
-    bare.execute("CREATE TABLE events (seq INTEGER PRIMARY KEY, a, b, c, d, e, f, g)")
-    row = codec.encode(closed(5.0))
-
-    def commit() -> None:
-        bare.execute("BEGIN IMMEDIATE")
-        bare.execute("INSERT INTO events VALUES (NULL, ?, ?, ?, ?, ?, ?, ?)", (*row, 1))
-        bare.execute("COMMIT")
-
-    with Store.open(path) as store:
-        store.append([StationStarted(at(1.0), "0.1.0", simulated=False)])
-        ratios = [ratio_of_costs(lambda: store.append([closed(5.0)]), commit) for _ in range(3)]
-    bare.close()
-    assert min(ratios) <= 1.5
-
-
-def ratio_of_costs(one: Callable[[], object], other: Callable[[], object]) -> float:
-    """How the medians of 200 calls compare; each goes first every second time."""
-    costs: dict[Callable[[], object], list[float]] = {one: [], other: []}
-    for nth in range(200):
-        for call in (one, other) if nth % 2 else (other, one):
-            begun = time.perf_counter()
-            call()
-            costs[call].append(time.perf_counter() - begun)
-    return sorted(costs[one])[100] / sorted(costs[other])[100]
 
 
 AT_WORK = """
