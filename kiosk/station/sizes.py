@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import hypot
 
 MM_PER_INCH = 25.4
@@ -28,11 +28,12 @@ class Scale:
 
     size: tuple[int, int]
     screen_inches: float
+    px_per_mm: float = field(init=False)
 
-    @property
-    def px_per_mm(self) -> float:
-        """Pixels in one millimetre."""
-        return hypot(*self.size) / (self.screen_inches * MM_PER_INCH)
+    def __post_init__(self) -> None:
+        object.__setattr__(
+            self, "px_per_mm", hypot(*self.size) / (self.screen_inches * MM_PER_INCH)
+        )
 
     def mm(self, millimetres: float) -> float:
         """Return `millimetres` in pixels."""

@@ -220,8 +220,16 @@ def _wrapped(
 
 
 @lru_cache(maxsize=256)
-def texture(text: str, bold: bool, em: int) -> Any:  # a Kivy texture has no types
-    """Return one row of white text as a texture; a canvas Color before it tints it."""
+def texture(
+    text: str, bold: bool, em: int, stretched: bool = False
+) -> Any:  # a Kivy texture has no types
+    """Return one row of white text as a texture; a canvas Color before it tints it.
+
+    Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
+    needs no smoothing, which is the dearest part of drawing it.
+    """
     label = CoreLabel(text=text, font_name=face(bold), font_size=em)
     label.refresh()
+    if not stretched:
+        label.texture.min_filter = label.texture.mag_filter = "nearest"
     return label.texture

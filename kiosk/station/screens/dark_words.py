@@ -46,16 +46,27 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
 
     What the header says as well gives way to it; the cross-section does while it is large.
     """
-    found = _tried(page, view, box, tuple(_fewer(page, view)))
-    if max(each.kept for each in found) < LEAST_KEPT:  # the last line is the least needed
-        found = _tried(page, view, box, (_lines(page, view)[:-1],))
-    whole = [each for each in found if each.kept == 1.0]
-    large = [each for each in whole if each.stack is not None and each.share >= LARGE_SHARE]
-    return (large or whole or [max(found, key=lambda each: each.kept)])[0]
+    best = _best(page, view, box, tuple(_fewer(page, view)))
+    if best.kept < LEAST_KEPT:  # the last line is the least needed
+        best = _best(page, view, box, (_lines(page, view)[:-1],))
+    return best
 
 
-def _tried(page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...]) -> list[Beside]:
-    return [_beside(page, view, box, share, lines) for share in TIME_SHARES for lines in choices]
+def _best(page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...]) -> Beside:
+    """The first whole one; one with the cross-section before it, as long as the time is large."""
+    best: Beside | None = None
+    for share in TIME_SHARES:
+        whole = best is not None and best.kept == 1.0
+        if whole and (share < LARGE_SHARE or not view.stack):
+            break
+        for lines in choices:
+            found = _beside(page, view, box, share, lines)
+            if found.kept == 1.0 and found.stack is not None and share >= LARGE_SHARE:
+                return found
+            if best is None or found.kept > best.kept:
+                best = found
+    assert best is not None  # there is a share to try
+    return best
 
 
 def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:

@@ -3,9 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from kivy.core.window import Window
-from kivy.graphics import Color, Line, Mesh, Rectangle, SmoothLine
+from kivy.graphics import (
+    ClearBuffers,
+    ClearColor,
+    Color,
+    Line,
+    Mesh,
+    Rectangle,
+    ScissorPop,
+    ScissorPush,
+    SmoothLine,
+)
 from kivy.graphics.tesselator import Tesselator
 
 from kiosk.station.boxes import Box
@@ -20,10 +31,15 @@ def ground(colour: Colour) -> None:
         Window.clearcolor = colour.rgba
 
 
-def fill(box: Box, colour: Colour) -> Rectangle:
-    """Fill a box."""
-    Color(*colour.rgba)
-    return Rectangle(pos=box.pos, size=box.size)
+def fill(box: Box, colour: Colour) -> None:
+    """Fill an upright box: cleared, which costs next to nothing, where a rectangle is blended."""
+    left, low = ceil(box.x - 0.5), ceil(box.y - 0.5)  # the pixels that a rectangle would fill
+    wide, tall = ceil(box.right - 0.5) - left, ceil(box.top - 0.5) - low
+    if wide > 0 and tall > 0:
+        ScissorPush(x=left, y=low, width=wide, height=tall)
+        ClearColor(*colour.rgba)
+        ClearBuffers()
+        ScissorPop()
 
 
 def frame(box: Box, colour: Colour, width: float) -> None:

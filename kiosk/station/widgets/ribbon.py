@@ -77,7 +77,8 @@ class Ribbon(Drawn):
             wide = breadth(names[i], bold) * em + 2
             x = min(max(fields[i].centre[0] - wide / 2, room.x), room.right - wide)
             place = Box(x, room.y, wide, room.h)
-            if any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken):
+            apart = place.inset(-scale.mm(0.8), 0)
+            if any(apart.overlaps(other) for other in taken):
                 continue
             taken.append(place)
             style = Style(scale.small, scale.small, bold=bold, rows=1)

@@ -79,7 +79,7 @@ class Text(Drawn):
         with self.canvas:
             Color(*self.colour.rgba)
             for row in self.fitted.rows:
-                image = texture(row, self.style.bold, em)
+                image = texture(row, self.style.bold, em, self.fitted.narrow != 1.0)
                 wide = image.width * self.fitted.narrow
                 x, y = self._left(wide), baseline + ASCENT * em - image.height
                 Rectangle(texture=image, pos=(round(x), round(y)), size=(wide, image.height))
