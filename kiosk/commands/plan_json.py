@@ -20,6 +20,7 @@ from kiosk.plan.model import (
     Step,
     UsableSpan,
 )
+from kiosk.plan.order import in_order
 from kiosk.plan.phrases import phrase
 from kiosk.plan.schedule import minutes
 from kiosk.words import Words
@@ -110,6 +111,7 @@ def _picks(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
         "garments": dict(sizes),
         "pieces": [_group(group) for group in grouped_picks(plan, supply.picks)],
         **to_object(supply),
+        "order": [line.line for line in in_order(job.roster).garments],
     }
     if names:
         picks["names"] = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import groupby
 
 from kiosk.catalog.model import Job
 from kiosk.commands.load import Loaded
@@ -12,6 +13,7 @@ from kiosk.commands.plan_supply import Supply
 from kiosk.commands.supply_lines import height_text, supply_parts
 from kiosk.plan import handling
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
+from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.schedule import minutes
@@ -26,6 +28,7 @@ def of_plan(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         *_head(plan, job, words),
         *(line for panel in plan.settings for line in _panel(plan, panel, words)),
         "",
+        *_order(job, words),
         words("command.plan.taps", taps=plan.taps_per_garment),
         *_time(plan, job, words),
         "",
@@ -106,6 +109,18 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
         advance = words("command.plan.clock", seconds=step.seconds) if hot else ""
         name = words(f"phase.{step.phase.value}")
         yield f"  {number:>2}  {name:<15} {advance:>5}  {words.say(phrase(plan, each, step))}"
+
+
+def _order(job: Job, words: Words) -> Iterator[str]:
+    """The order of work by size, and twins that nothing could part."""
+    order = in_order(job.roster)
+    numbers = [
+        f"{size} {' '.join(line.number or '-' for line in lines)}"
+        for size, lines in groupby(order.garments, key=lambda line: line.size)
+    ]
+    yield words("command.plan.order", order=" · ".join(numbers), changes=order.size_changes)
+    for first, second in order.beside:
+        yield words("command.plan.twins_beside", first=first, second=second)
 
 
 def _time(plan: Plan, job: Job, words: Words) -> Iterator[str]:

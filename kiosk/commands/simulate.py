@@ -18,6 +18,7 @@ from kiosk.log.place import default_log
 from kiosk.log.start import start
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.order import in_order
 from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
 from kiosk.train.simulated import Order, simulate
@@ -49,14 +50,14 @@ def default_simulated_log() -> Path:
 
 
 def order_of(loaded: Loaded, plan: Plan) -> Order:
-    """Return the job as the log may know it: no name."""
+    """Return the job as the log may know it, no name, in the order of work."""
     return Order(
         loaded.job.key,
         plan,
         fingerprint(plan),
         tuple(
             Garment(line.line, line.number, line.size, line_digest(line))
-            for line in loaded.job.roster
+            for line in in_order(loaded.job.roster).garments
         ),
     )
 

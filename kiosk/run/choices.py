@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from hashlib import blake2b
 
+from kiosk.catalog.sizes import BY_CODE
 from kiosk.run.model import JobRun
 from kiosk.run.twins import twin
 
@@ -18,6 +19,9 @@ SIZES = (
 )
 """Size codes by growing size: common practice, no source. Only fills up short lists."""
 
+CODES = tuple(size.code for size in sorted(BY_CODE.values(), key=lambda size: size.rank))
+"""The shop's own codes, AL for an adult L, by growing size."""
+
 
 def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
     """Return up to 8 size codes with `right`: the job's, and neighbours where these are few."""
@@ -26,7 +30,7 @@ def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
     found = _distinct((right, *near), MOST_SIZES)
     if len(found) >= FEWEST_SIZES:
         return found
-    usual = sorted(SIZES, key=lambda size: _steps_between(size, right))
+    usual = sorted(_table(right), key=lambda size: _steps_between(size, right))
     return _distinct((*found, *usual), FEWEST_SIZES)
 
 
@@ -47,10 +51,16 @@ def shuffled(choices: Iterable[str], ticket: str, tries: int) -> tuple[str, ...]
     return tuple(sorted(choices, key=lot))
 
 
+def _table(right: str) -> tuple[str, ...]:
+    """The sizes that `right` is one of: a label that says L is never offered as AL beside it."""
+    return CODES if right in CODES else SIZES
+
+
 def _steps_between(size: str, right: str) -> int:
-    if size not in SIZES:
-        return len(SIZES)
-    return abs(SIZES.index(size) - SIZES.index(right if right in SIZES else "M"))
+    table = _table(right)
+    if size not in table:
+        return len(table)
+    return abs(table.index(size) - table.index(right if right in table else "M"))
 
 
 def _likeness(number: str, right: str) -> int:

@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Fault, Job, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.order import in_order
+from kiosk.plan.placement import Team
+from kiosk.plan.placement_faults import placement_faults
 from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
 
@@ -28,8 +32,8 @@ class Offer:
     refusal: Refusal | None
 
     def garments(self) -> tuple[Garment, ...]:
-        """The roster without its names, as the log may hold it."""
-        return tuple(garment(line) for line in self.roster)
+        """The roster without its names, as the log may hold it, in the order of work."""
+        return tuple(garment(line) for line in in_order(self.roster).garments)
 
 
 def garment(line: RosterLine) -> Garment:
@@ -77,6 +81,7 @@ class Library:
         found = plan_job(job, self.catalog)
         refusal = found if isinstance(found, Refusal) else None
         plan = None if isinstance(found, Refusal) else found
+        questions = (*questions, *placement_faults(job, self.catalog, read_face()))
         digest = fingerprint(plan) if plan else ""
         return Offer(job.key, folder, job.title, plan, digest, job.roster, (), questions, refusal)
 
@@ -99,6 +104,10 @@ class Rosters:
         """Return the name on a line, "" where there is none."""
         row = self._lines.get(line)
         return row.name if row else ""
+
+    def team(self) -> Team:
+        """Return the names of the order with their sizes: a team's names have one height."""
+        return Team(tuple((row.size, row.name) for row in self._lines.values()))
 
     def digest(self, line: str) -> str:
         """Return the digest of a line as it is on disk now, "" where it is gone."""

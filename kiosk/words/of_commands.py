@@ -21,6 +21,14 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.changed": N_("changed from normal: {changed}"),
     "command.plan.warning": N_("mind: {warning}"),
     "command.plan.clock": N_("{seconds} s"),
+    "command.plan.order": Plural(
+        N_("Order of work, {changes} change of size: {order}"),
+        N_("Order of work, {changes} changes of size: {order}"),
+        "changes",
+    ),
+    "command.plan.twins_beside": N_(
+        "{first} and {second} read as each other upside down and cannot be kept apart"
+    ),
     "command.plan.taps": N_("Taps a garment, once signed off: {taps}"),
     "command.plan.minutes": N_("Time: {low} to {high} minutes"),
     "command.plan.assumed": N_(

@@ -1,0 +1,39 @@
+"""The order of work: one for the station, `kiosk plan` and `kiosk simulate`."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from command_line import ROOT, kiosk
+
+from kiosk.commands.load import load
+from kiosk.commands.simulate import order_of
+from kiosk.plan.model import Plan
+from kiosk.plan.order import in_order
+from kiosk.plan.procedure import plan_job
+from kiosk.station.library import Library
+
+
+@pytest.mark.parametrize("job", ["lanterns-away", "lanterns-academy", "lanterns-warm-up"])
+def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: str) -> None:
+    folder = ROOT / "shared" / "jobs" / job
+    offer = Library(ROOT / "recipes", folder.parent).offer(folder)
+    loaded = load(str(folder), ROOT / "recipes")
+    assert loaded is not None
+    plan = plan_job(loaded.job, loaded.catalog)
+    assert isinstance(plan, Plan)
+    assert order_of(loaded, plan).garments == offer.garments()
+    assert in_order(offer.garments()).beside == ()
+    told = json.loads(kiosk("plan", str(folder), "--json").out)["picks"]["order"]
+    assert told == [garment.line for garment in offer.garments()]
+
+
+def test_twins_that_nothing_can_part_are_said(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "shared" / "jobs" / "lanterns-away", tmp_path / "two")
+    roster = tmp_path / "two" / "roster.csv"
+    roster.write_text("line,size,name,number\n1,AM,BRACK,6\n2,AM,ORLO,9\n", "utf-8")
+    said = kiosk("plan", str(tmp_path / "two"), "--recipes", str(ROOT / "recipes")).out
+    assert "6 and 9 read as each other upside down and cannot be kept apart" in said
