@@ -85,13 +85,14 @@ def _holds_job(folder: Path) -> bool:
 def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     folder = path.parent
     key = folder.resolve().name
-    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title", *INTAKE))
+    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title", "size_rule", *INTAKE))
     title = f.get_or("title", word, key)
     recipe = f.get("recipe", reference(frozenset(catalog.recipes)))
     fabric = f.get("fabric", reference(frozenset(catalog.fabrics)))
     press = f.get("press", reference(frozenset(catalog.presses)))
     file = f.get("roster", partial(_roster_file, folder))
     asked = intake(f, catalog.codes)
+    rule = f.get_or("size_rule", reference(frozenset(catalog.size_rules)), "")
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     roster_notes.file = str(file.value)
     data = read_bytes(file.value, roster_notes)
@@ -107,6 +108,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
         roster=found.lines,
         roster_digest=roster_digest(data),
         columns=found.columns,
+        size_rule=rule.value,
     )
 
 

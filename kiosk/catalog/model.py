@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum, IntEnum
 
 from kiosk.catalog.message import Message
+from kiosk.catalog.number_sizes import SizeRule
 from kiosk.catalog.numbering import Code
 from kiosk.catalog.orders import Job as Job
 from kiosk.catalog.orders import RosterColumn as RosterColumn
@@ -288,3 +289,4 @@ class Catalog:
     codes: Mapping[str, Code] = field(default_factory=dict)
     packs: Packs = field(default_factory=Packs)
     stock: tuple[Stock, ...] | None = None
+    size_rules: Mapping[str, SizeRule] = field(default_factory=dict)

@@ -32,6 +32,7 @@ class Job:
     """A team order: the files' content, read and checked.
 
     `columns` says which column of the roster file was taken for what, in the file's order.
+    `size_rule` is the key of the rule on heights that the order keeps to, empty for none.
     """
 
     key: str
@@ -43,3 +44,4 @@ class Job:
     roster: tuple[RosterLine, ...]
     roster_digest: str
     columns: tuple[RosterColumn, ...] = ()
+    size_rule: str = ""

@@ -17,6 +17,8 @@ from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
 from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.number_sizes import SizeRule
+from kiosk.catalog.number_sizes_file import size_rule
 from kiosk.catalog.numbering import Code
 from kiosk.catalog.packs import Packs
 from kiosk.catalog.packs_file import packs, stock
@@ -37,8 +39,10 @@ __all__ = [
 
 MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
 CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
-NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK})
+NUMBER_SIZES = "number-sizes.yaml"  # and without this
+NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES})
 NO_CODES: Keyed[Code] = Keyed({}, None)
+NO_SIZES: Keyed[SizeRule] = Keyed({}, None)
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
@@ -46,9 +50,9 @@ T = TypeVar("T")
 def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     """Return what could be read of the folder `recipes`, and every fault of its files.
 
-    materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml and
-    stock.yaml may; every other *.yaml is a recipe, its key the name without the ending.
-    Never raises for what the files hold.
+    materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml,
+    stock.yaml and number-sizes.yaml may; every other *.yaml is a recipe, its key the name
+    without the ending. Never raises for what the files hold.
     """
     if not recipes.is_dir():
         notes = Notes(str(recipes))
@@ -74,6 +78,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         codes=codes.sound,
         packs=_or(_optional(recipes / PACKS, partial(packs, materials), faults), Packs()),
         stock=counted.value if counted.sound else None,
+        size_rules=_or(_optional(recipes / NUMBER_SIZES, keyed(size_rule), faults), NO_SIZES).sound,
     )
     return catalog, tuple(faults)
 

@@ -6,12 +6,14 @@ from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Fault, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.faults import print_faults
 from kiosk.commands.load import JOBS
 from kiosk.commands.notices import print_notices
+from kiosk.plan.placement_faults import placement_faults
 from kiosk.words import Words
 
 JOB_FILE = "job.yaml"
@@ -63,12 +65,14 @@ def _is_recipes(path: Path) -> bool:
 
 def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
     """A job given as a path, or by its name under shared/jobs, with its faults."""
-    if job.exists() or len(job.parts) > 1:
-        return read_job(job, catalog)
     try:
-        return read_job(find_job(str(job), JOBS), catalog)
+        named = job.exists() or len(job.parts) > 1
+        read, faults = read_job(job if named else find_job(str(job), JOBS), catalog)
     except JobNotFoundError as error:
         return None, (error.fault,)
+    if read is None:
+        return None, faults
+    return read, (*faults, *placement_faults(read, catalog, read_face()))
 
 
 def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Fault, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.commands.faults import print_faults, wrong
+from kiosk.plan.placement_faults import placement_faults
 from kiosk.words import Words
 
 JOBS = Path("shared") / "jobs"
@@ -35,6 +37,8 @@ def load(name: str, recipes: Path) -> Loaded | None:
     except JobNotFoundError as error:
         job, job_faults = None, (error.fault,)
     faults = (*faults, *job_faults)
+    if job is not None and not wrong(faults):
+        faults = (*faults, *placement_faults(job, catalog, read_face()))
     print_faults(faults, words)
     if job is None or wrong(faults):
         return None

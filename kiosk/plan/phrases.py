@@ -24,7 +24,16 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
     return say("plan.step.cover" if step.phase is Phase.COVER else "plan.step.inspect")
 
 
-PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
+PANELS = (
+    "back",
+    "front",
+    "left-sleeve",
+    "right-sleeve",
+    "sleeve",
+    "left-chest",
+    "right-chest",
+    "shorts",
+)
 
 
 def panel_word(panel: str) -> str:

@@ -1,80 +1,177 @@
-"""Where each element stands on the garment: as worn, and as the operator sees it."""
+"""Where each element stands on the garment as worn, and how it goes onto the platen."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from enum import Enum
+from functools import lru_cache
 
-from kiosk.catalog.sizes import size_class
-from kiosk.plan.model import Plan
-from kiosk.plan.placement_sizes import ORDER, OTHER_HEIGHT, Room, room
+from kiosk.catalog.faces import Face
+from kiosk.catalog.sizes import BY_CODE, SizeClass
+from kiosk.plan.fitting import Cut, breadth, fit, letters, team_height
+from kiosk.plan.model import Piece, Plan
+from kiosk.plan.placement_box import Box
+from kiosk.plan.placement_parts import Part, Span, parts
+from kiosk.plan.placement_sizes import EDGE, ORDER, OTHER_HEIGHT, SEAM_RULER, Room, room
+
+
+class Why(Enum):
+    """Why an element does not fit."""
+
+    TOO_WIDE = "too wide"
+    TOO_TALL = "too tall"
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
-    """An element's box. `x`, `y` are its middle in inches from the centre line and collar seam.
-
-    As worn, x grows to the right of who looks at it and y away from the collar. `turned` says
-    that the art is upside down as seen; `narrowed` that it was too wide and had to be cut
-    narrower than its letters' own form.
-    """
+class Unfit:
+    """An element that takes `inches` where there are `most`, at its `height`: ask a person."""
 
     element: str
-    x: float
-    y: float
+    why: Why
+    inches: float
+    most: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class LayOut:
+    """A panel as worn: its boxes from the collar down, and how it goes onto the platen.
+
+    More than one part means that the platen is too short for the panel: each part needs a
+    closing of its own.
+    """
+
+    boxes: tuple[Box, ...]
+    parts: tuple[Part, ...]
+    unfit: tuple[Unfit, ...] = ()
+
+    @property
+    def seam_ruler(self) -> float:
+        """Inches from the platen's edge at the collar to the seam; negative: over the edge."""
+        return self.parts[0].seam_ruler if self.parts else SEAM_RULER
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """What is laid on which platen (inches): `pieces` of every panel, in the recipe's order."""
+
+    pieces: tuple[Piece, ...]
     width: float
     height: float
-    narrowed: bool = False
-    turned: bool = False
 
 
-def as_worn(plan: Plan, panel: str, size: str, aspects: Mapping[str, float]) -> tuple[Box, ...]:
-    """Return the boxes of a panel as worn, from the collar down.
+def bed_of(plan: Plan) -> Bed:
+    """Return what a plan lays on its press."""
+    return Bed(plan.pieces, plan.platen_width_inches, plan.platen_height_inches)
 
-    `size` is a size code of the catalog; `aspects` the width over height of each element's
-    text as drawn; an element without one is left out (a roster line may have no name).
+
+def class_of(size: str) -> SizeClass:
+    """Return the class of a size; one that the table does not know is laid as an adult's."""
+    return BY_CODE[size].size_class if size in BY_CODE else SizeClass.ADULT
+
+
+@dataclass(frozen=True, slots=True)
+class Team:
+    """The names of an order by size, as (size, name): all of a size class get one height."""
+
+    lines: tuple[tuple[str, str], ...] = ()
+
+    def names(self, size: str) -> tuple[str, ...]:
+        """Return the names on garments of the same class as `size`, each once."""
+        return _names(self.lines, class_of(size))
+
+
+@lru_cache(maxsize=16)
+def _names(lines: tuple[tuple[str, str], ...], own: SizeClass) -> tuple[str, ...]:
+    known = ((name, BY_CODE.get(each)) for each, name in lines if name)
+    return tuple(dict.fromkeys(name for name, size in known if size and size.size_class is own))
+
+
+NOBODY = Team()
+
+
+def lay_out(
+    bed: Bed, panel: str, size: str, texts: Mapping[str, str], face: Face, team: Team = NOBODY
+) -> LayOut:
+    """Return the lay-out of a panel on a garment of `size` that says `texts` by element.
+
+    An element without a text is left out (a roster line may have no name), and what is below
+    it stays where it stands. Names are as low as the widest one of `team` asks.
     """
-    where = room(panel, size_class(size))
-    boxes, top = [], where.top
-    for element, height in _heights(plan, panel, where):
-        if element in aspects:
-            boxes.append(_box(element, top, height, aspects[element], _widest(plan, where), where))
-        top += height + where.gap  # the number stands where it stands, with a name or without
-    return tuple(boxes)
-
-
-def as_operator(boxes: tuple[Box, ...], collar_toward_operator: bool) -> tuple[Box, ...]:
-    """Return the boxes as the hands see them: turned where the collar is toward the operator."""
-    return tuple(turn(box) for box in boxes) if collar_toward_operator else boxes
-
-
-def turn(box: Box) -> Box:
-    """Return the box turned by 180° about collar seam and centre line; never mirrored."""
-    return replace(box, x=-box.x, y=-box.y, turned=not box.turned)
+    where = room(panel, class_of(size))
+    boxes, spans, unfit, top = [], [], [], where.top
+    for own in _cuts(bed, panel, where):
+        said = texts.get(own.element)
+        cut = _team_cut(own, face, team.names(size), said, where)
+        if said:
+            box = _box(cut, said, top + own.height / 2, face, where)
+            boxes.append(box)
+            if not box.fitted.fits:
+                unfit.append(Unfit(cut.element, Why.TOO_WIDE, box.width, cut.widest, cut.height))
+        span, usable = _span(cut, top + own.height / 2, face), bed.height - 2 * EDGE
+        if span.tall > usable:
+            unfit.append(Unfit(cut.element, Why.TOO_TALL, span.tall, usable, cut.height))
+        spans.append(span)
+        top += own.height + where.gap
+    return LayOut(tuple(boxes), parts(spans, bed.height), tuple(unfit))
 
 
 def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
-    """Return the height in inches of each element of a panel, from the collar down."""
-    return dict(_heights(plan, panel, room(panel, size_class(size))))
+    """Return the height in inches of each element of a panel, from the collar down.
+
+    Before names are fitted: a team with a long one gets a lower height from `lay_out`.
+    """
+    return {cut.element: cut.height for cut in element_cuts(bed_of(plan), panel, size)}
 
 
-def _heights(plan: Plan, panel: str, where: Room) -> list[tuple[str, float]]:
-    own = {p.element: p.height_inches for p in plan.pieces if p.panel == panel}
-    elements = sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER))
-    return [(e, own[e] or where.heights.get(e, OTHER_HEIGHT)) for e in elements]
+def element_cuts(bed: Bed, panel: str, size: str) -> tuple[Cut, ...]:
+    """Return how each element of a panel is cut before names are fitted, from the collar down."""
+    return tuple(_cuts(bed, panel, room(panel, class_of(size))))
 
 
-def _widest(plan: Plan, where: Room) -> float:
-    return min(where.widest, plan.platen_width_inches)
+def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[Cut, ...]:
+    """Return how each element of a panel is cut for a team, its names all at one height."""
+    where, names = room(panel, class_of(size)), team.names(size)
+    return tuple(_team_cut(cut, face, names, None, where) for cut in _cuts(bed, panel, where))
 
 
-def _box(element: str, top: float, height: float, aspect: float, widest: float, where: Room) -> Box:
-    wanted = height * aspect
-    return Box(
-        element=element,
-        x=where.across,
-        y=top + height / 2,
-        width=min(wanted, widest),
-        height=height,
-        narrowed=wanted > widest,
+def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
+    own = {p.element: p for p in bed.pieces if p.panel == panel}
+    usable = bed.width - 2 * (EDGE + abs(where.across))
+    for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
+        piece = own[element]
+        height = piece.height_inches or where.heights.get(element, OTHER_HEIGHT)
+        yield Cut(element, height, piece.layers, min(where.widest, usable))
+
+
+def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], said: str | None, where: Room) -> Cut:
+    """The cut at the team's height; figures and what is not from the roster keep theirs."""
+    if cut.element != "name":
+        return cut
+    every = tuple(dict.fromkeys((*names, said))) if said else names
+    least = min(cut.height, where.least_name)
+    return replace(cut, height=team_height(every, face, cut, least))
+
+
+def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
+    fitted = fit(said, face, cut)
+    baseline = middle + cut.figure / 2
+    placed = tuple(
+        replace(each, x=where.across + each.x, y=baseline - each.y)
+        for each in letters(said, face, cut, fitted)
     )
+    wide = breadth(said, face, cut, fitted)
+    return Box(
+        cut.element, where.across, middle, wide, cut.height, False, placed, cut.growth, fitted
+    )
+
+
+def _span(cut: Cut, middle: float, face: Face) -> Span:
+    """The ink that any text of the element may have: figures have no accents."""
+    glyphs = [face.glyph(figure) for figure in "0123456789"]
+    rise, drop = face.rise, face.drop
+    if cut.element == "number":
+        rise, drop = max(g.top for g in glyphs) - 1, -min(g.bottom for g in glyphs)
+    top, low = middle - cut.height / 2, middle + cut.height / 2
+    return Span(cut.element, top - rise * cut.figure, low + drop * cut.figure)

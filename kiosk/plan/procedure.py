@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model import Catalog, Job, Panel
+from kiosk.catalog.model import Catalog, Job, Panel, Recipe
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
@@ -30,7 +30,7 @@ def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -
         collar_toward_operator=press.collar_toward_operator,
         closes_in_seconds=closes_in,
         confirm_opening=catalog.policy.confirm_opening,
-        pieces=tuple(piece for panel in recipe.panels for piece in _pieces(panel)),
+        pieces=pieces_of(recipe),
         settings=settings,
         passes=passes,
         runs=runs,
@@ -66,6 +66,11 @@ def _groups(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> 
         for each in settings
         for number in sorted({closing.group for closing in each.closings})
     ]
+
+
+def pieces_of(recipe: Recipe) -> tuple[Piece, ...]:
+    """Return the pieces of every panel, in the recipe's order, from the fabric up."""
+    return tuple(piece for panel in recipe.panels for piece in _pieces(panel))
 
 
 def _pieces(panel: Panel) -> list[Piece]:

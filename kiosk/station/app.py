@@ -78,6 +78,7 @@ class Station(Widget):
             self._acted,
             self._clock,
             self._options,
+            team=self.shell.rosters.team,
         )
 
     def _clock(self) -> float:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 
-from kiosk.catalog.sizes import SizeClass, size_class
+from kiosk.catalog.faces import Face, read_face
+from kiosk.catalog.sizes import SizeClass
 from kiosk.plan.model import Plan
-from kiosk.plan.placement import Box as Placed
-from kiosk.plan.placement import as_operator, as_worn
-from kiosk.run.views import View
+from kiosk.plan.placement import NOBODY, LayOut, Team, bed_of, class_of, lay_out
+from kiosk.plan.placement_box import Box as Placed
+from kiosk.plan.placement_box import as_operator
+from kiosk.plan.placement_parts import Part
+from kiosk.plan.placement_sizes import Border, border
+from kiosk.run.views import Ink, View
 
-SEAM_OFF_EDGE_INCHES = 1.0  # common practice, no source
 HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
-NUMBER_ASPECT = 0.62  # width over height of a figure as cut for shirts; common practice
-LETTER_ASPECT = 0.74
+LEGS = {SizeClass.YOUTH: 5.5, SizeClass.ADULT: 7.0}  # half of a leg of shorts; common practice
 NECK = 3.5  # half of a collar's width
+HEM = 0.3  # so far inside the platen the drawing of the garment ends
 
 Points = tuple[tuple[float, float], ...]
 
@@ -26,7 +29,8 @@ class Laid:
     """A panel on the platen. Inches; x to the right, y upwards, the collar seam at 0, 0.
 
     `texts` holds what each element says; `left_hand` and `right_hand` the outer figures of a
-    number of two or more.
+    number of two or more. `seam_ruler` is where the seam lies on a ruler that begins at the
+    platen's edge at the collar; `parts` says how many closings the panel would need.
     """
 
     platen: tuple[float, float, float, float]  # left, bottom, width, height
@@ -36,6 +40,8 @@ class Laid:
     toward: bool
     left_hand: str = ""
     right_hand: str = ""
+    seam_ruler: float = 1.0
+    parts: int = 1
 
     @property
     def free_at_collar(self) -> float:
@@ -44,28 +50,50 @@ class Laid:
         if not self.boxes:
             return high
         if self.toward:
-            return min(-box.y - box.height / 2 for box in self.boxes) - bottom
-        return bottom + high - max(-box.y + box.height / 2 for box in self.boxes)
+            return -max(box.ink[3] for box in self.boxes) - bottom
+        return bottom + high + min(box.ink[1] for box in self.boxes)
+
+    def from_seam(self, placed: Placed) -> float:
+        """Return how far below the seam an element begins, inches along the centre line."""
+        return abs(placed.y) - placed.height / 2
 
 
-def laid(plan: Plan, view: View, name: str) -> Laid:
+def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | None = None) -> Laid:
     """Return how the garment of `view` lies; `name` is what the roster line wears."""
     texts = texts_of(view, name)
     toward = plan.collar_toward_operator
-    boxes = as_operator(as_worn(plan, view.panel, view.size, aspects(texts)), toward)
+    bed = bed_of(plan)
+    whole = lay_out(bed, view.panel, view.size, texts, face or read_face(), team)
+    part = _part(whole, view)
+    boxes = tuple(box for box in whole.boxes if box.element in part.elements)
     number = texts.get("number", "")
     outer = (number[-1], number[0]) if toward else (number[:1], number[-1:])
-    wide, high = plan.platen_width_inches, plan.platen_height_inches
-    low = -SEAM_OFF_EDGE_INCHES if toward else SEAM_OFF_EDGE_INCHES - high
+    low = -part.seam_ruler if toward else part.seam_ruler - bed.height
     return Laid(
-        platen=(-wide / 2, low, wide, high),
-        garment=_garment(view, wide, high, toward),
-        boxes=boxes,
+        platen=(-bed.width / 2, low, bed.width, bed.height),
+        garment=_garment(view, bed.width, bed.height, part.seam_ruler, toward),
+        boxes=as_operator(boxes, toward),
         texts=texts,
         toward=toward,
         left_hand=outer[0] if len(number) > 1 else "",
         right_hand=outer[1] if len(number) > 1 else "",
+        seam_ruler=part.seam_ruler,
+        parts=len(whole.parts),
     )
+
+
+def widest_border(boxes: Sequence[Placed], view: View) -> Border | None:
+    """Return the border of the largest stack that is laid now, None where nothing is stacked."""
+    stacked = {p.element for p in view.pieces if p.ink is Ink.NEXT and p.layer > 1}
+    heights = [box.height for box in boxes if box.element in stacked]
+    return border(max(heights)) if heights else None
+
+
+def _part(whole: LayOut, view: View) -> Part:
+    """The part that what is laid now belongs to."""
+    coming = [piece.element for piece in view.pieces if piece.ink is Ink.NEXT]
+    held = (part for part in whole.parts if set(coming) & set(part.elements))
+    return next(held, whole.parts[0] if whole.parts else Part((), 1.0))
 
 
 def texts_of(view: View, name: str) -> dict[str, str]:
@@ -76,27 +104,25 @@ def texts_of(view: View, name: str) -> dict[str, str]:
     return {element: text for element, text in texts.items() if text}
 
 
-def aspects(texts: Mapping[str, str]) -> dict[str, float]:
-    """Return the width over height of each element's text."""
-    return {
-        element: len(text) * (NUMBER_ASPECT if element == "number" else LETTER_ASPECT)
-        for element, text in texts.items()
-    }
-
-
-def _garment(view: View, wide: float, high: float, toward: bool) -> Points:
+def _garment(view: View, wide: float, high: float, seam: float, toward: bool) -> Points:
     """The part of the garment that lies on the platen, from collar to hem side."""
-    sleeve = "sleeve" in view.panel
-    front = view.panel in {"front", "left-chest", "right-chest"}
-    half = 5.5 if sleeve else min(HALF_WIDTHS[_class(view.size)], wide / 2 - 0.25)
-    end = high - SEAM_OFF_EDGE_INCHES - 0.3
-    if sleeve:
-        right = [(half * 0.5, -0.1), (half, 1.4), (half * 0.9, end * 0.6)]
-    else:
-        right = [*_neckline(2.2 if front else 0.0), (half, _shoulder(half)), (half, end)]
+    end = high - seam - HEM
+    right = _right_side(view.panel, class_of(view.size), wide / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
-    return tuple((x * -sign, y * sign) for x, y in (*right, *left))
+    return tuple((x * -sign, max(y, -seam) * sign) for x, y in (*right, *left))
+
+
+def _right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tuple[float, float]]:
+    """The outline right of the centre line, from the seam to where the platen ends."""
+    if "sleeve" in panel:
+        return [(2.75, -0.1), (5.5, 1.4), (4.95, end * 0.6)]
+    if panel == "shorts":
+        half = min(LEGS[own], most)
+        return [(half * 0.85, 0.0), (half, end)]
+    half = min(HALF_WIDTHS[own], most)
+    dip = 2.2 if panel in {"front", "left-chest", "right-chest"} else 0.0
+    return [*_neckline(dip), (half, _shoulder(half)), (half, end)]
 
 
 def _neckline(dip: float) -> list[tuple[float, float]]:
@@ -109,10 +135,3 @@ def _neckline(dip: float) -> list[tuple[float, float]]:
 def _shoulder(half: float) -> float:
     """How far the shoulder has fallen at `half` inches from the centre line."""
     return -0.7 + (half - NECK) * 0.36
-
-
-def _class(size: str) -> SizeClass:
-    try:
-        return size_class(size)
-    except KeyError:
-        return SizeClass.ADULT  # a size that the table does not know is drawn as an adult's

@@ -17,6 +17,8 @@ INTAKE: dict[str, Sentence] = {
     "catalog.code.together": N_(
         "{code} does not have these together: {numbers} (source: {source})"
     ),
+    "catalog.sizes.open": N_("low, high or both are asked for"),
+    "catalog.sizes.order": N_("low must not be above high"),
     "catalog.code.which_season": N_(
         "this code changed: which season is the order for? No number is checked without it"
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.words.marks import N_, Sentence
+from kiosk.words.of_place import PLACE
 from kiosk.words.of_settings import SETTINGS
 
 _WHY: dict[str, Sentence] = {
@@ -123,6 +124,8 @@ _WORDS: dict[str, Sentence] = {
     "panel.right-sleeve": N_("right sleeve"),
     "panel.left-chest": N_("left chest"),
     "panel.right-chest": N_("right chest"),
+    "panel.sleeve": N_("sleeve"),
+    "panel.shorts": N_("shorts"),
 }
 
-PLAN: dict[str, Sentence] = {**SETTINGS, **_WHY, **_STEPS, **_WORDS}
+PLAN: dict[str, Sentence] = {**SETTINGS, **_WHY, **_STEPS, **_WORDS, **PLACE}

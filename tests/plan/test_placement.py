@@ -2,87 +2,165 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from plan_samples import closing, element, plan_of, settings, single_plan
+from place_samples import FACE, back, bed
+from plan_samples import single_plan
 
-from kiosk.catalog.model import Panel
-from kiosk.plan.model import Plan
-from kiosk.plan.placement import Box, as_operator, as_worn, turn
+from kiosk.plan.placement import Team, Why, bed_of, element_heights
+from kiosk.plan.placement_box import Box, as_operator, turn
+from kiosk.plan.placement_parts import Part
+from kiosk.plan.placement_sizes import EDGE
 
-INCHES = st.floats(-40, 40)
-BOXES = st.builds(
-    Box, st.just("name"), INCHES, INCHES, st.floats(0.1, 20), st.floats(0.1, 20), st.booleans()
+LETTERS = [c for c in FACE.glyphs if c.isupper() and ord(c) < 0x180]
+NAMES = st.text(st.sampled_from([*LETTERS, " ", "'", "-", "."]), min_size=1, max_size=14)
+NUMBERS = st.from_regex(r"[0-9]{1,2}", fullmatch=True)
+SIZES = st.sampled_from(["YXS", "YM", "AL", "A4X"])
+PANELS = st.sampled_from(
+    ["back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest", "shorts", "hood"]
 )
-
-
-def panel_plan(panel: str, height: str | None = None) -> Plan:
-    there = Panel(panel, (element("number", "red", height=height),))
-    return plan_of(settings(closing("number.1"), panel=panel), panels=(there,))
+PLATENS = st.sampled_from([(16.0, 20.0), (15.75, 19.69), (16.0, 16.0), (15.0, 15.0), (12.0, 14.0)])
+LAYERS = st.sampled_from([1, 2, 3])
 
 
 def test_the_name_stands_above_the_number_without_touching_it() -> None:
-    name, number = as_worn(single_plan(), "back", "AL", {"name": 3.0, "number": 1.2})
+    name, number = back().boxes
     assert (name.element, number.element) == ("name", "number")
-    assert name.y + name.height / 2 < number.y - number.height / 2
+    assert name.ink[3] < number.ink[1]
 
 
 def test_the_number_stands_at_its_place_where_a_line_has_no_name() -> None:
-    both = as_worn(single_plan(), "back", "AL", {"name": 3.0, "number": 1.2})
-    alone = as_worn(single_plan(), "back", "AL", {"number": 1.2})
-    assert alone == both[1:]
-
-
-def test_everything_fits_a_platen_of_16_by_20_inches() -> None:
-    for size in ("YM", "AL"):
-        for box in as_worn(single_plan(), "back", size, {"name": 9.0, "number": 1.6}):
-            assert box.y - box.height / 2 > 0
-            assert box.y + box.height / 2 < 20
-            assert box.width <= 16
+    assert back(name="").boxes == back().boxes[1:]
 
 
 def test_a_youth_garment_has_smaller_figures() -> None:
-    (youth,) = as_worn(single_plan(), "back", "YM", {"number": 1.2})
-    (adult,) = as_worn(single_plan(), "back", "AL", {"number": 1.2})
-    assert youth.height < adult.height
+    (youth,), (adult,) = back("", "8", "YM").boxes, back("", "8", "AL").boxes
+    assert (youth.height, adult.height) == (8.0, 10.0)
 
 
 def test_the_recipes_own_height_wins() -> None:
-    (box,) = as_worn(panel_plan("back", "7 in"), "back", "AL", {"number": 1.0})
-    assert (box.width, box.height) == (7.0, 7.0)
+    (box,) = back("", "8", at=bed(height=7.0, elements=("number",))).boxes
+    assert box.height == 7.0
 
 
-def test_a_name_that_is_too_wide_is_narrowed_and_said_to_be() -> None:
-    (box,) = as_worn(single_plan(), "back", "AL", {"name": 20.0})
-    assert box.narrowed
-    assert box.width == 14.0
+def test_a_size_that_no_table_knows_is_laid_as_an_adults() -> None:
+    assert back(size="12-14").boxes == back(size="AL").boxes
 
 
 def test_the_wearers_left_chest_is_on_the_right_as_seen() -> None:
-    (left,) = as_worn(panel_plan("left-chest"), "left-chest", "AL", {"number": 1.2})
-    (right,) = as_worn(panel_plan("right-chest"), "right-chest", "AL", {"number": 1.2})
+    (left,) = back("", "8", panel="left-chest").boxes
+    (right,) = back("", "8", panel="right-chest").boxes
     assert left.x == -right.x > 0
 
 
 def test_a_panel_that_no_table_names_is_treated_as_a_front() -> None:
-    (box,) = as_worn(panel_plan("hood"), "hood", "AL", {"number": 1.0})
-    (front,) = as_worn(panel_plan("front"), "front", "AL", {"number": 1.0})
-    assert box == front
+    assert back(panel="hood").boxes == back(panel="front").boxes
 
 
-@given(BOXES)
-def test_turning_twice_changes_nothing(box: Box) -> None:
-    assert turn(turn(box)) == box
+def test_a_plan_says_its_heights_before_names_are_fitted() -> None:
+    assert element_heights(single_plan(), "back", "AL") == {"name": 2.5, "number": 10.0}
+    assert (bed_of(single_plan()).width, bed_of(single_plan()).height) == (16.0, 20.0)
 
 
-@given(BOXES, BOXES)
-def test_turning_reverses_both_directions_so_it_never_mirrors(one: Box, other: Box) -> None:
-    seen, there = turn(one), turn(other)
-    assert (there.x - seen.x, there.y - seen.y) == (-(other.x - one.x), -(other.y - one.y))
-    assert (seen.width, seen.height) == (one.width, one.height)
+@given(NAMES, NUMBERS, SIZES, PANELS, PLATENS, LAYERS)
+def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
+    name: str, number: str, size: str, panel: str, platen: tuple[float, float], layers: int
+) -> None:
+    """Or a person is asked about what does not fit."""
+    laid = back(name, number, size, bed(panel, layers=layers, platen=platen), panel=panel)
+    too_wide = {each.element for each in laid.unfit if each.why is Why.TOO_WIDE}
+    too_tall = {each.element for each in laid.unfit if each.why is Why.TOO_TALL}
+    for box in laid.boxes:
+        left, top, right, low = box.ink
+        if box.letters:
+            assert (left + right) / 2 == pytest.approx(box.x)
+            assert right - left == pytest.approx(box.width)
+        part = next(part for part in laid.parts if box.element in part.elements)
+        if box.element not in too_wide:
+            assert max(-left, right) <= platen[0] / 2 - EDGE + 1e-6
+        if box.element not in too_tall:
+            assert top + part.seam_ruler >= EDGE - 1e-6
+            assert low + part.seam_ruler <= platen[1] - EDGE + 1e-6
+
+
+@given(NAMES, NUMBERS, SIZES, PANELS, LAYERS)
+def test_no_piece_lies_on_a_neighbours(
+    name: str, number: str, size: str, panel: str, layers: int
+) -> None:
+    laid = back(name, number, size, bed(panel, layers=layers), panel=panel)
+    for box in laid.boxes:
+        for one, other in pairwise(box.letters):
+            gap = other.x - other.width / 2 - (one.x + one.width / 2)
+            assert gap >= 2 * box.growth
+
+
+def test_a_panel_that_fits_goes_on_with_the_seam_one_inch_inside() -> None:
+    assert back().parts == (Part(("name", "number"), 1.0),)
+
+
+def test_a_shorter_platen_has_the_garment_moved_until_the_number_lies_on_it() -> None:
+    (part,) = back(at=bed(platen=(16.0, 18.0))).parts
+    assert part.seam_ruler == pytest.approx(18.0 - EDGE - 18.0 - 10.0 * 17 / 1500, abs=0.02)
+    assert part.seam_ruler < 0  # over the edge at the collar
+
+
+def test_a_platen_too_short_for_the_panel_takes_it_in_two_closings() -> None:
+    laid = back(at=bed(platen=(16.0, 15.0)))
+    assert [part.elements for part in laid.parts] == [("name",), ("number",)]
+    name, number = laid.parts
+    assert name.seam_ruler == laid.seam_ruler == 1.0
+    assert number.seam_ruler == pytest.approx(15.0 - EDGE - 18.0, abs=0.15)
+
+
+def test_an_element_longer_than_the_platen_is_asked_about() -> None:
+    laid = back(at=bed(platen=(16.0, 10.0)))
+    (unfit,) = (each for each in laid.unfit if each.why is Why.TOO_TALL)
+    assert (unfit.element, unfit.most) == ("number", 9.0)
+    assert unfit.inches > 10.0
+
+
+def test_a_team_is_its_names_of_one_class_each_once() -> None:
+    team = Team((("AL", "KOVA"), ("YM", "FENN"), ("AS", "KOVA"), ("AS", ""), ("odd", "BRACK")))
+    assert team.names("A2X") == ("KOVA",)
+    assert team.names("YS") == ("FENN",)
+
+
+# -- as the operator sees it --------------------------------------------------
+
+
+@given(NAMES, NUMBERS, SIZES)
+def test_turning_twice_changes_nothing(name: str, number: str, size: str) -> None:
+    for box in back(name, number, size).boxes:
+        assert turn(turn(box)) == box
+
+
+@given(NAMES, NUMBERS)
+def test_turning_reverses_both_directions_so_it_never_mirrors(name: str, number: str) -> None:
+    for box in back(name, number).boxes:
+        seen = turn(box)
+        pairs = zip(seen.letters, box.letters, strict=True)
+        assert [(a.x, a.y) for a, _ in pairs] == [(-b.x, -b.y) for b in box.letters]
+        assert [a.character for a in seen.letters] == [b.character for b in box.letters]
+        assert (seen.width, seen.height) == (box.width, box.height)
+
+
+def middles(boxes: tuple[Box, ...]) -> list[tuple[str, float]]:
+    return [(letter.character, letter.x) for box in boxes for letter in box.letters]
+
+
+@given(NUMBERS, SIZES)
+def test_what_ascends_as_worn_descends_for_the_operator(number: str, size: str) -> None:
+    worn = back("", number, size).boxes
+    seen = as_operator(worn, collar_toward_operator=True)
+    left_to_right = [c for c, _ in sorted(middles(worn), key=lambda each: each[1])]
+    assert "".join(left_to_right) == number
+    assert [c for c, _ in sorted(middles(seen), key=lambda each: -each[1])] == left_to_right
 
 
 def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
-    boxes = as_worn(single_plan(), "back", "AL", {"name": 3.0, "number": 1.2})
+    boxes = back().boxes
     assert as_operator(boxes, collar_toward_operator=False) == boxes
     assert all(box.turned and box.y < 0 for box in as_operator(boxes, True))

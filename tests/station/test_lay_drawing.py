@@ -10,13 +10,14 @@ from station_harness import Bench, Picture
 from station_scenes import SCENES
 from view_cases import one_layer, two_layers
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Peel
 from kiosk.run.views import Ink, PieceView, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
-from kiosk.station.widgets.glyphs import glyphs
+from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.paint import fill
 
@@ -69,7 +70,7 @@ def pixels(bench: Bench, text: str, turned: bool) -> Picture:
     widget = Widget()
     with widget.canvas:
         fill(Box(0, 0, 1280, 800), PAPER)
-        glyphs(text, Box(400, 200, 240, 300), INK, INK, 1, turned)
+        letter(text, Box(400, 200, 240, 300), read_face(), INK, turned=turned)
     bench.show(widget)
     return bench.pixels()
 

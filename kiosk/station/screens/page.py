@@ -10,10 +10,12 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import Message, Value
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
+from kiosk.plan.placement import NOBODY, Team
 from kiosk.run.views import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
-from kiosk.station.sizes import Scale
+from kiosk.station.lengths import fraction
+from kiosk.station.sizes import MM_PER_INCH, Scale
 from kiosk.station.theme import Colour, Shade
 from kiosk.station.type import Block, Fitted, Style, column
 from kiosk.station.widgets.text import Text
@@ -37,6 +39,13 @@ class Page:
     act: Callable[[Action], None]
     live: list[Callable[[View], None]] = field(default_factory=list)
     share: float = 1.0
+    team: Team = NOBODY
+
+    def length(self, inches: float) -> str:
+        """Return a length in the station's unit."""
+        if self.settings.millimetres:
+            return self.word("millimetres", length=round(inches * MM_PER_INCH))
+        return self.word("inches", length=fraction(inches))
 
     def say(self, message: Message) -> str:
         """Return a message in words."""

@@ -27,7 +27,7 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
     Where nothing is laid the cross-section stands alone.
     """
     if view.phase in LYING and page.plan is not None and view.pieces:
-        _lying(page, view, box, laid(page.plan, view, page.name))
+        _lying(page, view, box, laid(page.plan, view, page.name, page.team))
     elif view.stack:
         wide, tall = stack_size(view.stack, page.scale, page.say)
         if tall <= box.h and wide <= box.w:
@@ -48,7 +48,8 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         drawing, beside = _cut(page, view, area, lying)
         _name_below(page, hands, row, drawing)
         hands = None
-    page.add(LayDrawing(drawing, scale, lying, view.pieces, hands))
+    distances = {each.element: page.length(lying.from_seam(each)) for each in lying.boxes}
+    page.add(LayDrawing(drawing, scale, lying, view.pieces, hands, distances))
     _beside(page, view, beside)
 
 
@@ -136,8 +137,9 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
 def _collar(page: Page, lying: Laid, box: Box) -> Box:
     """Write beside the collar's edge how far its seam is off it; returns the room left."""
     small = page.scale.small
-    distance = page.word("millimetres" if page.settings.millimetres else "inches")
-    text = page.word("collar_toward" if lying.toward else "collar_away", distance=distance)
+    distance = page.length(abs(lying.seam_ruler))
+    way = "collar_toward" if lying.toward else "collar_away"
+    text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
     rows = len(wrap(text, True, box.w * CAPITAL / small))
     if rows > 2:
         return box

@@ -12,6 +12,7 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
+from kiosk.plan.placement import NOBODY, Team
 from kiosk.run.commands import Back, Forward, HoldOn, SayOpened, Verb
 from kiosk.run.views import Kind, View
 from kiosk.station.actions import Action, Option, Refused
@@ -38,10 +39,16 @@ def nothing_more(view: View) -> tuple[Option, ...]:
     return ()
 
 
+def nobody() -> Team:
+    """Return no names to be fitted together."""
+    return NOBODY
+
+
 class WorkScreen(Widget):
     """The job at the press. `show` it a view each frame: only what changed is drawn.
 
-    `names` gives what a roster line wears; `plan` has to be set before a garment is shown.
+    `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
+    `team` all the names of the order, which get one height.
     `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
     `options(view)`, offered on hold and at the end, come back through it as they are.
     A pedal calls `pedal_down` and `pedal_up`. `share` is what the tightest text kept of its
@@ -57,6 +64,7 @@ class WorkScreen(Widget):
         clock: Callable[[], float] = time.monotonic,
         options: Callable[[View], Sequence[Option]] = nothing_more,
         practice: bool = False,
+        team: Callable[[], Team] = nobody,
     ) -> None:
         super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
         self.words = words
@@ -66,6 +74,7 @@ class WorkScreen(Widget):
         self.clock = clock
         self.options = options
         self.practice = practice
+        self.team = team
         self.plan: Plan | None = None
         self.view: View | None = None
         self.share = 1.0
@@ -125,8 +134,9 @@ class WorkScreen(Widget):
     def _page(self, view: View, scale: Scale) -> Page:
         name = self.names(view.line) if view.line else ""
         shade = _shade(view)
-        act = self._act
-        return Page(self, self.words, self.settings, scale, shade, self.plan, name, act)
+        page = Page(self, self.words, self.settings, scale, shade, self.plan, name, self._act)
+        page.team = self.team()
+        return page
 
     def _show_notices(self, notices: tuple[Message, ...]) -> None:
         if self._notice is not None:

@@ -1,4 +1,4 @@
-"""Words as pieces of film: filled or in outline, stretched to their box, turned, never mirrored."""
+"""Letters as pieces of film: their ink stretched to its box, with a border, never mirrored."""
 
 from __future__ import annotations
 
@@ -8,48 +8,60 @@ from typing import Any
 from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
+from kiosk.catalog.faces import Face
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
-from kiosk.station.type import ASCENT, CAPITAL, face
+from kiosk.station.type import ASCENT, face
 
-DRAWN_CAPITAL = 120  # the figures are drawn this high and then scaled to their box
+LARGEST, SMALLEST = 240, 12  # pixels of a capital as it is drawn before it is scaled to its box
 
 
-@lru_cache(maxsize=64)
-def _drawn(text: str, inside: Colour, edge: Colour, pen: int, capital: int) -> Any:
+@lru_cache(maxsize=512)
+def _drawn(character: str, pen: int, em: int) -> Any:  # a Kivy texture has no types
+    """The letter in white, grown by `pen` pixels on every side."""
     label = CoreLabel(
-        text=text,
+        text=character,
         font_name=face(True),
-        font_size=int(capital / CAPITAL),
-        color=inside.rgba,
-        outline_color=edge.rgba[:3],
-        outline_width=pen,
+        font_size=em,
+        outline_color=(1, 1, 1),
+        outline_width=pen or None,
     )
     label.refresh()
     return label.texture
 
 
-def glyphs(
-    text: str, box: Box, inside: Colour, edge: Colour, pen: float, turned: bool = False
+def letter(
+    character: str,
+    ink: Box,
+    cut: Face,
+    colour: Colour,
+    growth: float = 0.0,
+    turned: bool = False,
 ) -> None:
-    """Draw `text` so that its capitals fill `box`; `pen` is the edge's width in pixels.
+    """Fill `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
 
     `turned` draws it upside down, as a reader on the other side sees it.
     """
-    capital = max(12, min(2 * DRAWN_CAPITAL, round(box.h)))
-    wide = max(1, round(pen * capital / max(1.0, box.h)))
-    image = _drawn(text, inside, edge, wide, capital)
-    up = box.h / capital
-    across = box.w / max(1, image.width - 2 * wide)
-    height = image.height * up
-    below = (image.height - wide - ASCENT * capital / CAPITAL) * up  # under the baseline
+    glyph = cut.glyph(character)
+    tall = (glyph.top - glyph.bottom) or 1.0
+    capital = max(SMALLEST, min(LARGEST, round(ink.h / tall)))
+    em = round(capital / cut.capital)
+    unit = em * cut.capital / cut.width  # pixels of the font's own width to a capital's share
+    up = ink.h / (tall * em * cut.capital)
+    across = ink.w / max(1e-6, (glyph.right - glyph.left) * unit)
+    pen = round(growth / up)
+    image = _drawn(character, pen, em)
+    left = pen + max(0.0, glyph.left * unit)  # a glyph that begins left of its origin is moved
+    base = image.height - pen - ASCENT * em + glyph.bottom * em * cut.capital
+    at = (ink.x - left * across, ink.y - base * up)
+    size = (image.width * across, image.height * up)
+    # A texture that is drawn narrower has a narrower border: two of them, moved, make it even.
+    more = growth - pen * across
+    shifts = (-more, more) if pen and abs(more) >= 0.25 else (0.0,)
     PushMatrix()
     if turned:
-        Rotate(angle=180, origin=box.centre)
-    Color(1, 1, 1, 1)
-    Rectangle(
-        texture=image,
-        pos=(box.x - wide * across, box.y - below),
-        size=(image.width * across, height),
-    )
+        Rotate(angle=180, origin=ink.centre)
+    Color(*colour.rgba)
+    for shift in shifts:
+        Rectangle(texture=image, pos=(at[0] + shift, at[1]), size=size)
     PopMatrix()

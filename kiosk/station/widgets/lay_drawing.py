@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
-from kiosk.plan.placement import Box as Placed
+from kiosk.catalog.faces import read_face
+from kiosk.plan.fitting import Letter
+from kiosk.plan.placement_box import Box as Placed
 from kiosk.run.views import Ink, PieceView
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale
-from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, contrast, film
-from kiosk.station.type import Style, balanced, fit
+from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, contrast, film
+from kiosk.station.type import CAPITAL, Style, balanced, fit, height
 from kiosk.station.widgets.drawn import Drawn
-from kiosk.station.widgets.glyphs import glyphs
+from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.numeral import has_foot
 from kiosk.station.widgets.paint import dashes, fill, frame, outline, polygon
 from kiosk.station.widgets.text import Text
@@ -23,7 +26,8 @@ from kiosk.station.widgets.text import Text
 class LayDrawing(Drawn):
     """Next pieces filled in their film's colour, laid ones in outline; words upright.
 
-    `hands` names the outer figures of a number by the hand that is on their side.
+    `hands` names the outer figures of a number by the hand that is on their side; `distances`
+    says by element how far from the collar's seam it begins.
     """
 
     def __init__(
@@ -33,10 +37,12 @@ class LayDrawing(Drawn):
         lying: Laid,
         pieces: Sequence[PieceView],
         hands: tuple[str, str] | None = None,
+        distances: Mapping[str, str] | None = None,
     ) -> None:
         super().__init__(box)
         self.scale = scale
         self.lying = lying
+        self.face = read_face()
         left, bottom, wide, high = lying.platen
         self.platen = box.fitted(wide / high)
         self.px = self.platen.w / wide
@@ -48,6 +54,9 @@ class LayDrawing(Drawn):
             self._feet(pieces)
         if hands is not None:
             self._hands(hands)
+        for placed in lying.boxes:
+            if placed.element in _drawn(pieces):
+                self._distance(placed, (distances or {}).get(placed.element, ""))
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Return the pixel of a point in inches."""
@@ -76,21 +85,33 @@ class LayDrawing(Drawn):
                 self._cut(piece, placed, pieces)
 
     def _cut(self, piece: PieceView, placed: Placed, pieces: Sequence[PieceView]) -> None:
-        """A top piece is cut smaller than the one below: what stays is its border."""
-        box, text = self.place(placed), self.lying.texts[placed.element]
+        """A layer stands out by a border around the one above it."""
+        layers = max(p.layer for p in pieces if p.element == piece.element)
+        growth = placed.growth * (layers - piece.layer) / max(1, layers - 1) * self.px
         colour = film(piece.colour)
-        above = any(p.element == piece.element and p.layer > piece.layer for p in pieces)
+        rim = max(1.5, 0.02 * placed.height * self.px)
         if piece.ink is Ink.NEXT:
-            pen = box.h * 0.09 if above else max(1.0, box.h * 0.015)
-            inside = colour or WHITE
-            glyphs(text, box, inside, inside if above else INK, pen, placed.turned)
+            if not growth:
+                self._letters(placed, INK, max(1.0, rim / 2))
+            self._letters(placed, colour or WHITE, growth)
             return
         edge = colour if colour is not None and contrast(colour, CLOTH) >= 3 else INK
-        glyphs(text, box, CLOTH, edge, max(1.5, box.h * (0.09 if above else 0.03)), placed.turned)
+        self._letters(placed, edge, max(growth, rim))
+        self._letters(placed, CLOTH, 0.0)
+
+    def _letters(self, placed: Placed, colour: Colour, growth: float) -> None:
+        for each in placed.letters:
+            letter(each.character, self.ink(each), self.face, colour, growth, placed.turned)
+
+    def ink(self, each: Letter) -> Box:
+        """Return the pixels of a letter's ink."""
+        x, y = self.at(each.x, -each.y)
+        w, h = each.width * self.px, each.height * self.px
+        return Box(x - w / 2, y - h / 2, w, h)
 
     def _feet(self, pieces: Sequence[PieceView]) -> None:
         """A bar under the foot of a number that reads as another one upside down."""
-        drawn = {piece.element for piece in pieces if piece.ink is not Ink.AHEAD}
+        drawn = _drawn(pieces)
         for placed in self.lying.boxes:
             text = self.lying.texts[placed.element]
             if placed.element == "number" and placed.element in drawn and has_foot(text):
@@ -118,8 +139,30 @@ class LayDrawing(Drawn):
         ):
             self.add_widget(Text(text, half, hand_style(self.scale), INK, halign, valign))
 
+    def _distance(self, placed: Placed, text: str) -> None:
+        """Write how far from the seam a piece begins, beside it, where there is room."""
+        left = placed.ink[0]
+        edge, near = self.lying.platen[0], self.scale.mm(0.6)
+        _, y = self.at(0.0, -placed.y - math.copysign(placed.height / 2, -placed.y))
+        free = (left - edge) * self.px - 2 * near
+        style = Style(self.scale.small, self.scale.small, rows=2)
+        tall = min(placed.height * self.px, height(2, self.scale.small / CAPITAL) + 1)
+        low = y if self.lying.toward else y - tall
+        room = Box(self.platen.x + near, low, free, tall)
+        if not text or free <= 0 or fit(text, style, room.w, room.h).share < 1:
+            return
+        with self.canvas:
+            pen = max(1.0, self.scale.mm(0.2))
+            fill(Box(self.platen.x, y - pen / 2, (left - edge) * self.px, pen), INK)
+        valign = "bottom" if self.lying.toward else "top"
+        self.add_widget(Text(text, room, style, INK, "left", valign))
+
 
 SIDES = ("left", "right")
+
+
+def _drawn(pieces: Sequence[PieceView]) -> set[str]:
+    return {piece.element for piece in pieces if piece.ink is not Ink.AHEAD}
 
 
 def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:

@@ -1,0 +1,52 @@
+"""Reads a font's outlines: `python assets/faces/make.py` writes the faces' JSON beside it.
+
+Needs fontTools, which comes with the tests. The station reads the JSON alone.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.ttLib import TTFont
+
+HERE = Path(__file__).resolve().parent
+CUT_WIDTH = 0.8  # of the font's own width: figures for shirts are cut narrower; our own choice
+FACES = {"b612-bold": ("B612 Bold", HERE.parent / "fonts" / "b612" / "B612-Bold.otf")}
+
+
+def face(title: str, file: Path) -> dict[str, object]:
+    """Return the face: boxes of ink as left, bottom, right, top and advance, in ems."""
+    font = TTFont(file)
+    em = font["head"].unitsPerEm
+    outlines = font.getGlyphSet()
+    glyphs = {}
+    for code, name in sorted(font.getBestCmap().items()):
+        pen = BoundsPen(outlines)
+        outlines[name].draw(pen)
+        ink = pen.bounds or (0, 0, 0, 0)
+        glyphs[chr(code)] = [round(value / em, 4) for value in (*ink, outlines[name].width)]
+    return {
+        "title": title,
+        "source": file.name,
+        "licence": "SIL Open Font License 1.1, beside the font",
+        "cap_height": font["OS/2"].sCapHeight / em,
+        "cut_width": CUT_WIDTH,
+        "glyphs": glyphs,
+    }
+
+
+def text(made: dict[str, object]) -> str:
+    """Return a face as JSON with one glyph a line."""
+    head = {key: value for key, value in made.items() if key != "glyphs"}
+    lines = [f" {json.dumps(key)}: {json.dumps(value)}," for key, value in head.items()]
+    glyphs = made["glyphs"]
+    assert isinstance(glyphs, dict)
+    rows = [f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in glyphs.items()]
+    return "\n".join(["{", *lines, ' "glyphs": {', ",\n".join(rows), " }", "}", ""])
+
+
+if __name__ == "__main__":
+    for key, (title, file) in FACES.items():
+        (HERE / f"{key}.json").write_text(text(face(title, file)), encoding="utf-8")

@@ -1,0 +1,23 @@
+"""A job's sizes and places as questions of its files: before heat, a person answers them."""
+
+from __future__ import annotations
+
+from kiosk.catalog.faces import Face
+from kiosk.catalog.model import Catalog, Fault, Job
+from kiosk.plan.placement import Bed
+from kiosk.plan.placement_questions import place_questions
+from kiosk.plan.procedure import pieces_of
+from kiosk.plan.size_rules import size_faults
+
+
+def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
+    """Return what does not fit, and what breaks the rule on heights that the job names."""
+    press = catalog.presses[job.press]
+    pieces = pieces_of(catalog.recipes[job.recipe])
+    bed = Bed(pieces, float(press.platen_width.inches), float(press.platen_height.inches))
+    asked = [("recipe", each) for each in place_questions(bed, job.roster, face)]
+    rule = catalog.size_rules.get(job.size_rule)
+    if rule is not None:
+        broken = size_faults(bed, (line.size for line in job.roster), rule)
+        asked += [("size_rule", each) for each in broken]
+    return tuple(Fault(job.folder, 0, key, message, question=True) for key, message in asked)

@@ -1,0 +1,93 @@
+"""What a person decides about sizes and places before a garment of the order is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from kiosk.catalog.faces import Face
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import RosterLine
+from kiosk.catalog.sizes import BY_CODE, SizeClass
+from kiosk.plan.fitting import TIGHTEST, breadth, can_fit
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.placement import Bed, LayOut, Team, Unfit, Why, class_of, lay_out, team_cuts
+from kiosk.plan.reasons import KNOWN_ELEMENTS
+
+MM_PER_INCH = 25.4  # SI definition of the inch
+
+
+def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+    """Return where a text or a platen is too small, by class of sizes, panel and line.
+
+    Lines of a size that nobody knows are left out: their own question comes first.
+    """
+    lines = tuple(line for line in roster if line.size in BY_CODE)
+    team = Team(tuple((line.size, line.name) for line in lines))
+    return tuple(
+        asked
+        for own in SizeClass
+        for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
+        for asked in _of_class(
+            bed, panel, [e for e in lines if class_of(e.size) is own], face, team
+        )
+    )
+
+
+def _of_class(
+    bed: Bed, panel: str, lines: list[RosterLine], face: Face, team: Team
+) -> Iterator[Message]:
+    if not lines:
+        return
+    size = lines[0].size
+    laid = lay_out(bed, panel, size, {}, face, team)
+    yield from (_unfit(panel, "", each) for each in laid.unfit)
+    if len(laid.parts) > 1:
+        yield from _parts(panel, class_of(size), laid)
+    for cut in team_cuts(bed, panel, size, face, team):
+        for line in lines:
+            text = said(line, cut.element)
+            if not can_fit(text, face, cut):
+                wide = breadth(text, face, cut, TIGHTEST)
+                unfit = Unfit(cut.element, Why.TOO_WIDE, wide, cut.widest, cut.height)
+                yield _unfit(panel, line.line, unfit)
+
+
+def said(line: RosterLine, element: str) -> str:
+    """Return what an element says on a garment; one that is not from the roster its own name."""
+    return {"name": line.name, "number": line.number}.get(element, element)
+
+
+def element_word(element: str) -> str:
+    """Return an element as a word to look up, or as the recipe writes it."""
+    return f"@element.{element}" if element in KNOWN_ELEMENTS else element
+
+
+def lengths(**inches: float) -> dict[str, float]:
+    """Return lengths by name in inches, and as `<name>_mm` in millimetres, rounded to be read."""
+    rounded = {key: round(value, 2) for key, value in inches.items()}
+    return rounded | {f"{key}_mm": round(value * MM_PER_INCH) for key, value in inches.items()}
+
+
+def _unfit(panel: str, line: str, each: Unfit) -> Message:
+    values = lengths(inches=each.inches, most=each.most, height=each.height)
+    element, where = element_word(each.element), panel_word(panel)
+    if each.why is Why.TOO_TALL:
+        return say("plan.place.too_tall", panel=where, element=element, **values)
+    wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
+    return say(wide, line=line, panel=where, element=element, **values)
+
+
+def _parts(panel: str, own: SizeClass, laid: LayOut) -> Iterator[Message]:
+    where, size, count = panel_word(panel), f"@size_class.{own.value}", len(laid.parts)
+    yield say("plan.place.parts", panel=where, size=size, count=count)
+    for nth, part in enumerate(laid.parts, 1):
+        over = part.seam_ruler < 0
+        yield say(
+            "plan.place.part_over" if over else "plan.place.part",
+            panel=where,
+            size=size,
+            nth=nth,
+            count=count,
+            elements=tuple(element_word(each) for each in part.elements),
+            **lengths(ruler=abs(part.seam_ruler)),
+        )

@@ -1,0 +1,180 @@
+"""Texts fitted into a width, on the ink that the font's own outlines have."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
+from place_samples import FACE, back, bed
+
+from kiosk.plan.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
+from kiosk.plan.placement import Team, Why
+from kiosk.plan.placement_sizes import NARROWEST, spacing
+
+FONT = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612" / "B612-Bold.otf"
+NAME = Cut("name", 2.5, 1, 14.0)
+NUMBER = Cut("number", 10.0, 1, 14.0)
+WITHIN = 0.02  # inches
+
+
+@lru_cache(maxsize=1)
+def font() -> TTFont:
+    return TTFont(FONT)
+
+
+def outline(character: str) -> tuple[float, float, float, float, float]:
+    """Left, bottom, right, top, advance in shares of a capital, as fontTools measures them."""
+    name, glyphs = font().getBestCmap()[ord(character)], font().getGlyphSet()
+    pen = BoundsPen(glyphs)
+    glyphs[name].draw(pen)
+    capital = font()["OS/2"].sCapHeight
+    left, bottom, right, top = (value / capital for value in pen.bounds)
+    return left, bottom, right, top, glyphs[name].width / capital
+
+
+CHARACTERS = [c for c in FACE.glyphs if c.isalnum() and ord(c) < 0x180]
+
+
+@given(st.sampled_from(CHARACTERS), st.sampled_from([1.0, 2.5, 10.0]))
+def test_a_letters_ink_is_that_of_the_fonts_own_outline(character: str, height: float) -> None:
+    cut = Cut("name", height, 1, 99.0)
+    (ink,) = letters(character, FACE, cut, AS_CUT)
+    left, bottom, right, top, _ = outline(character)
+    assert ink.width == pytest.approx((right - left) * FACE.width * height, abs=WITHIN)
+    assert ink.height == pytest.approx((top - bottom) * height, abs=WITHIN)
+    assert ink.y == pytest.approx((top + bottom) / 2 * height, abs=WITHIN)
+    assert ink.x == pytest.approx(0.0)
+
+
+@given(st.text(st.sampled_from("0123456789"), min_size=2, max_size=2))
+def test_a_pair_is_centred_on_its_ink_and_not_on_its_gap(number: str) -> None:
+    """Each figure at its advance, further apart only where carriers would overlap."""
+    first, second = letters(number, FACE, NUMBER, AS_CUT)
+    a, b = outline(number[0]), outline(number[1])
+    scale = FACE.width * NUMBER.height
+    gap = (a[4] - a[2] + b[0]) * scale
+    gap = max(gap, 2 * spacing("number").carrier)
+    whole = (a[2] - a[0] + b[2] - b[0]) * scale + gap
+    assert first.x - first.width / 2 == pytest.approx(-whole / 2, abs=WITHIN)
+    assert second.x + second.width / 2 == pytest.approx(whole / 2, abs=WITHIN)
+
+
+def test_the_gap_of_17_is_not_in_the_middle() -> None:
+    """1 is narrower than 7 by its ink: a gap at the middle would be off the shirt's middle."""
+    one, seven = letters("17", FACE, NUMBER, AS_CUT)
+    gap = (one.x + one.width / 2 + seven.x - seven.width / 2) / 2
+    assert abs(gap) > 0.01
+
+
+def test_an_accent_may_come_as_a_letter_of_its_own() -> None:
+    assert letters("N\u0303", FACE, NAME, AS_CUT) == letters("\u00d1", FACE, NAME, AS_CUT)
+
+
+def test_a_character_that_the_face_lacks_takes_the_room_of_another() -> None:
+    (lacking,), (other,) = (letters(c, FACE, NAME, AS_CUT) for c in ("\u6c34", "H"))
+    assert lacking.width == other.width
+
+
+def test_a_space_has_no_ink_but_room() -> None:
+    assert letters(" ", FACE, NAME, AS_CUT) == ()
+    assert breadth("A B", FACE, NAME, AS_CUT) > breadth("AB", FACE, NAME, AS_CUT)
+
+
+def test_layers_take_their_border_from_the_figure_and_not_from_the_height() -> None:
+    two = replace(NUMBER, layers=2)
+    assert (two.growth, two.figure) == (0.25, 9.5)
+    assert NUMBER.figure == 10.0
+
+
+# -- what gives way, in order -------------------------------------------------
+
+
+def widths(text: str) -> tuple[float, float, float]:
+    """How wide a name is as it normally stands, without spacing, and narrowed besides."""
+    normal = Fitted(spacing("name").normal, 1.0)
+    return (
+        breadth(text, FACE, NAME, normal),
+        breadth(text, FACE, NAME, Fitted(0.0, 1.0)),
+        breadth(text, FACE, NAME, Fitted(0.0, NARROWEST)),
+    )
+
+
+def fitted(text: str, widest: float) -> Fitted:
+    return fit(text, FACE, replace(NAME, widest=widest))
+
+
+def test_a_name_with_room_stands_as_it_normally_does() -> None:
+    assert fitted("LARKSPUR", widths("LARKSPUR")[0]) == Fitted(spacing("name").normal, 1.0)
+
+
+def test_spacing_gives_way_first() -> None:
+    normal, close, _ = widths("LARKSPUR")
+    found = fitted("LARKSPUR", (normal + close) / 2)
+    assert 0 < found.tracking < spacing("name").normal
+    assert found.condense == 1.0
+
+
+def test_then_the_letters_get_narrower_down_to_four_fifths() -> None:
+    _, close, narrow = widths("LARKSPUR")
+    found = fitted("LARKSPUR", (close + narrow) / 2)
+    assert found.tracking == 0.0
+    assert NARROWEST < found.condense < 1.0
+    least = fitted("LARKSPUR", narrow)
+    assert (least.tracking, least.condense, least.fits) == (
+        0.0,
+        pytest.approx(NARROWEST, abs=0.002),
+        True,
+    )
+
+
+def test_then_it_does_not_fit_at_this_height() -> None:
+    assert fitted("LARKSPUR", widths("LARKSPUR")[2] - 0.1) == Fitted(0.0, NARROWEST, False)
+
+
+@given(st.text(st.sampled_from("AEIMNTVW' -"), min_size=1, max_size=16), st.floats(3.0, 14.0))
+def test_what_is_said_to_fit_does(text: str, widest: float) -> None:
+    cut = replace(NAME, widest=widest)
+    found = fit(text, FACE, cut)
+    assert NARROWEST <= found.condense <= 1.0
+    assert found.tracking == 0.0 or found.condense == 1.0
+    assert found.fits == (breadth(text, FACE, cut, found) <= widest)
+
+
+def test_the_whole_team_is_as_high_as_its_widest_name_allows() -> None:
+    names = ("KOVA", "LÓPERA-VANCE", "FENN")
+    height = team_height(names, FACE, NAME, 1.5)
+    assert 1.5 < height < 2.5
+    lower = replace(NAME, height=height)
+    assert all(fit(name, FACE, lower).fits for name in names)
+    higher = replace(NAME, height=height + 1 / 8)
+    assert not fit(names[1], FACE, higher).fits
+    assert team_height(names[::2], FACE, NAME, 1.5) == 2.5
+
+
+def test_a_short_name_of_that_team_is_laid_at_the_same_height() -> None:
+    team = Team((("AL", "KOVA"), ("AS", "LÓPERA-VANCE"), ("YM", "FENN")))
+    (short, _), (long, _) = back("KOVA", team=team).boxes, back("LÓPERA-VANCE").boxes
+    assert short.height == long.height < 2.5
+    assert back("FENN", size="YM", team=team).boxes[0].height == 2.0  # another class of sizes
+
+
+def test_a_name_too_wide_at_the_least_height_is_a_question() -> None:
+    laid = back("VANDERWOUDE-MONTGOMERY-HOLM")
+    (unfit,) = laid.unfit
+    assert (unfit.element, unfit.why, unfit.height) == ("name", Why.TOO_WIDE, 1.5)
+    assert unfit.inches > unfit.most == 14.0
+
+
+def test_figures_get_narrower_and_never_lower() -> None:
+    (wide,) = back("", "888", at=bed(elements=("number",))).boxes
+    assert wide.height == 10.0
+    assert not wide.fitted.fits
+    (pair,) = back("", "88", at=bed(elements=("number",), platen=(12.0, 20.0))).boxes
+    assert pair.height == 10.0
+    assert NARROWEST < pair.fitted.condense < 1.0

@@ -1,0 +1,145 @@
+"""Heights against leagues' rules, and what a job's places ask a person.
+
+Rules: US school football back >= 10 in, front >= 8 in, border counted; US school ice hockey
+back >= 10 in, sleeves >= 4 in; UEFA equipment regulations 2024, article 10: 25-35 cm men,
+20-35 cm women, outline not counted, name letters <= 7.5 cm; FIVB 4.3.3: chest >= 15 cm, back
+>= 20 cm (all read); FIBA: back >= 20 cm, front >= 10 cm (quoted).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from place_samples import FACE, bed
+
+from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.read import read_catalog, read_job
+from kiosk.plan.placement_faults import placement_faults
+from kiosk.plan.placement_questions import place_questions
+from kiosk.plan.size_rules import size_faults
+from kiosk.words import Words
+from kiosk.words.faults import fault_text
+
+ROOT = Path(__file__).resolve().parents[2]
+WORDS = Words("en")
+CATALOG, FAULTS = read_catalog(ROOT / "recipes")
+
+
+def broken(
+    key: str, panel: str, height: float, layers: int = 1, elements: tuple[str, ...] = ("number",)
+) -> list[str]:
+    at = bed(panel, elements, layers, height=height)
+    return [WORDS.say(each) for each in size_faults(at, ("AL",), CATALOG.size_rules[key])]
+
+
+@pytest.mark.parametrize(
+    ("key", "panel", "least"),
+    [
+        ("football-school", "back", 10.0),
+        ("football-school", "front", 8.0),
+        ("ice-hockey-school", "back", 10.0),
+        ("ice-hockey-school", "left-sleeve", 4.0),
+        ("ice-hockey-school", "right-sleeve", 4.0),
+        ("football-european-men", "back", 25 / 2.54),
+        ("football-european-women", "back", 20 / 2.54),
+        ("volleyball-international", "back", 20 / 2.54),
+        ("volleyball-international", "front", 15 / 2.54),
+        ("basketball-international", "back", 20 / 2.54),
+        ("basketball-international", "front", 10 / 2.54),
+    ],
+)
+def test_a_number_lower_than_its_rule_is_flagged_and_one_at_it_is_not(
+    key: str, panel: str, least: float
+) -> None:
+    assert broken(key, panel, least) == []
+    (said,) = broken(key, panel, least - 0.1)
+    assert CATALOG.size_rules[key].title in said
+
+
+@pytest.mark.parametrize("key", ["football-european-men", "football-european-women"])
+def test_a_number_higher_than_its_rule_is_flagged(key: str) -> None:
+    assert broken(key, "back", 35 / 2.54) == []
+    (said,) = broken(key, "back", 36 / 2.54)
+    assert "at most 13.78 in (350 mm)" in said
+
+
+def test_a_name_higher_than_its_rule_is_flagged() -> None:
+    assert broken("football-european-men", "back", 7.5 / 2.54, elements=("name",)) == []
+    assert len(broken("football-european-men", "back", 7.6 / 2.54, elements=("name",))) == 1
+
+
+def test_an_outline_is_left_out_where_the_rule_says_so_and_counted_where_it_says_that() -> None:
+    """Two layers of 10 in: the top one is 9.5 in, 24.1 cm."""
+    assert broken("football-school", "back", 10.0, layers=2) == []
+    (said,) = broken("football-european-men", "back", 10.0, layers=2)
+    assert "9.5 in (241 mm) high without its border" in said
+
+
+def test_each_class_of_sizes_is_measured_and_named_once() -> None:
+    rule = CATALOG.size_rules["football-school"]
+    found = size_faults(bed(), ("YM", "YL", "AL", "AS", "odd"), rule)
+    assert [each.values["size"] for each in found] == ["@size_class.youth"]
+
+
+def test_the_shipped_rules_are_read_without_a_fault() -> None:
+    assert FAULTS == ()
+
+
+def test_a_limit_needs_an_end_and_its_ends_in_order(tmp_path: Path) -> None:
+    for end in ("", "low: 9 in, high: 8 in, "):
+        (tmp_path / "number-sizes.yaml").write_text(
+            f"a: {{sizes: [{{panel: back, element: number, {end}border: counted, source: x}}]}}\n"
+        )
+        _, faults = read_catalog(tmp_path)
+        ids = {fault.problem.id for fault in faults if fault.file.endswith("number-sizes.yaml")}
+        assert ids == {"catalog.sizes.order" if end else "catalog.sizes.open"}
+
+
+# -- a job's own questions ----------------------------------------------------
+
+
+def away() -> Job:
+    job, faults = read_job(ROOT / "shared" / "jobs" / "lanterns-away", CATALOG)
+    assert job is not None, faults
+    return job
+
+
+def asked(job: Job, catalog: Catalog = CATALOG) -> list[str]:
+    return [fault_text(fault, WORDS) for fault in placement_faults(job, catalog, FACE)]
+
+
+def test_the_shipped_jobs_ask_nothing() -> None:
+    for folder in sorted((ROOT / "shared" / "jobs").iterdir()):
+        job, _ = read_job(folder, CATALOG)
+        assert job is not None
+        assert asked(job) == []
+
+
+def test_a_job_that_breaks_the_rule_it_names_is_asked_about_with_the_rule() -> None:
+    (said,) = asked(replace(away(), size_rule="football-european-men"))
+    assert "European association football, men" in said
+    assert asked(replace(away(), size_rule="football-school")) == []
+
+
+def test_a_name_that_does_not_fit_names_its_line_and_not_who_wears_it() -> None:
+    line = RosterLine("19", "AL", "VANDERWOUDE-MONTGOMERY-HOLM", "12")
+    (said,) = asked(replace(away(), roster=(*away().roster, line)))
+    assert "line 19" in said
+    assert "VANDERWOUDE" not in said
+
+
+def test_a_platen_too_short_says_where_the_seam_lies_in_each_closing() -> None:
+    press = CATALOG.presses["bench-1"]
+    short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
+    catalog = replace(CATALOG, presses={"bench-1": short})
+    whole, first, second = asked(away(), catalog)
+    assert "one closing" in whole
+    assert "closing 1 of 2: name, the seam at 1 in" in first
+    assert "closing 2 of 2: number, the seam 3.61 in (92 mm) over" in second
+
+
+def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
+    assert place_questions(bed(), (RosterLine("1", "odd", "W" * 40, "8"),), FACE) == ()
