@@ -132,6 +132,26 @@ def test_a_hole_made_by_rounding_is_closed_for_a_cloth() -> None:
     assert (final(panel)["temperature"], final(panel)["dwell_s"]) == (285, 9)
 
 
+def test_where_rounding_makes_two_bands_meet_both_count() -> None:
+    """289 °F and 290 °F are 142.8 and 143.3 °C: both 143."""
+    banded = film("film", dwell=[band(280, 289, 8, 10, 8), band(290, 300, 9, 12, 9)])
+    falling = cloth(
+        dwell_max=[
+            {"from": "0 F", "to": "289 F", "at_most": "20 s"},
+            {"from": "290 F", "to": "320 F", "at_most": "9 s"},
+        ]
+    )
+    bold = Policy(guard_fabric=False)
+    panel = pressed((NAME,), banded, bench=press("143 C", "0 C"))
+    assert panel["usable"] == [
+        {"temperature": [138, 142], "dwell_s": [8, 10]},
+        {"temperature": [143, 143], "dwell_s": [9, 10]},
+        {"temperature": [144, 149], "dwell_s": [9, 12]},
+    ]
+    capped = pressed((NAME,), film("film"), on=falling, bench=press("143 C", "0 C"), policy=bold)
+    assert final(capped)["dwell_s"] == 9
+
+
 def test_a_press_in_celsius_is_solved_in_celsius() -> None:
     """280 °F is 137.8 °C, 300 °F is 148.9 °C; 5 °F apart are 2.8 °C; 302 °F is 150 °C."""
     panel = pressed(

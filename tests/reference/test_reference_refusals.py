@@ -73,6 +73,43 @@ def test_a_piece_that_bears_less_heat_in_all_than_its_tacks_and_final() -> None:
     )
 
 
+def test_a_cooler_cloth_that_bears_longer_needs_the_windows_low_in_the_conflict() -> None:
+    """At 275 F the cloth bears 20 s; the film's 15 s are read there as at its 280 F."""
+    slow = film("film", dwell=[band(280, 300, 15, 20, 15)])
+    falling = cloth(
+        dwell_max=[
+            {"from": "0 F", "to": "275 F", "at_most": "20 s"},
+            {"from": "276 F", "to": "320 F", "at_most": "12 s"},
+        ]
+    )
+    assert refused((NAME,), slow, on=falling) == (
+        ["name.1.temperature.low=280 F", "name.1.dwell.low=15 s", "fabric.dwell_max=20 s, 12 s"],
+        {"dwell_s": 3},
+    )
+
+
+def test_the_cloths_seconds_in_one_closing_go_before_totals() -> None:
+    short = cloth(dwell_max=[{"from": "0 F", "to": "320 F", "at_most": "6 s"}])
+    assert refused((NAME,), film("film", total_heat="6 s"), on=short) == (
+        ["name.1.dwell.low=8 s", "fabric.dwell_max=6 s"],
+        {"dwell_s": 2},
+    )
+
+
+def test_seconds_are_not_missing_where_none_are_stated() -> None:
+    torn = film("film", dwell=[band(280, 289, 8, 12, 10), band(291, 300, 8, 12, 10)])
+    slow = film("other", dwell=[band(280, 300, 15, 20, 15)])
+    assert refused(BOTH, torn, slow, policy=ONE) == (
+        ["name.1.dwell.high=12 s, 12 s", "number.1.dwell.low=15 s"],
+        {"dwell_s": 3},
+    )
+
+
+def test_a_peel_that_is_stated_only_where_no_seconds_are() -> None:
+    torn = film("film", dwell=[band(290, 290, 8, 12, 10)], peel=[peel_band(280, 289, "hot")])
+    assert refused((NAME,), torn) == (["name.1.dwell.low=8 s", "name.1.peel=hot"], {})
+
+
 def test_pressures_that_do_not_meet_count_steps() -> None:
     firm = film("other", pressure={"low": "firm", "high": "firm"})
     assert refused(BOTH, film("film"), firm, policy=ONE) == (

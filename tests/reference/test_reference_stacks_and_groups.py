@@ -6,8 +6,10 @@ from typing import Any
 
 from made_up_sheets import (
     BOTH,
+    NAME,
     answer,
     at,
+    band,
     cloth,
     film,
     one_panel,
@@ -17,13 +19,18 @@ from made_up_sheets import (
     tack,
 )
 from settings_reference import reference_solve
-from sheets_from_json import element, press, recipe
+from sheets_from_json import Json, element, press, recipe
 
 from kiosk.catalog.model import Policy
 
 STACK = element("number", "film", "film")
 HOTTER = at(301, 320, 310, "hot", dwell=(8, 12, 10))
 COOLER = at(260, 279, 270, "hot", dwell=(8, 12, 10))
+
+
+def of_dwell(*dwell: int) -> Json:
+    low, high, normal = dwell
+    return at(280, 300, 290, "hot", dwell=(low, high, normal))
 
 
 def brief(panel: dict[str, Any]) -> list[tuple[str, str, int, int]]:
@@ -131,10 +138,63 @@ def test_the_order_with_less_rise_is_taken() -> None:
 
 
 def test_a_passenger_is_not_heated_above_its_high() -> None:
+    """The hotter one's bare face may not be pressed again, so the cooler one would go first."""
+    last = film("other", **HOTTER, **sheet("optional", "no_press"))
+    assert answer(BOTH, film("film"), last)["status"] == "infeasible"
+
+
+def test_a_passenger_is_not_pressed_above_its_high() -> None:
+    soft = film("film", pressure={"low": "medium", "high": "medium"})
+    firm = film("other", **of_dwell(13, 15, 13), pressure={"low": "medium", "high": "firm"})
+    panel = pressed(BOTH, soft, firm)
+    assert panel["closings"][1]["elements"] == ["number.1"]
+    assert panel["closings"][1]["pressure"] == ["medium", "medium"]
+
+
+def test_a_passenger_is_heated_by_the_tacks_of_a_later_stack() -> None:
+    films = film("film", **of_dwell(13, 15, 13)), film("other")
+    panel = pressed((NAME, element("number", "other", "other")), *films)
+    assert panel["element_heat_s"] == {"name.1": 13 + 2 + 2 + 10, "number.1": 14, "number.2": 12}
+
+
+def test_the_hotter_window_goes_first() -> None:
     panel = pressed(BOTH, film("film"), film("other", **COOLER))
     assert [c["elements"] for c in panel["closings"]] == [["name.1"], ["number.1"]]
     assert panel["warnings"] == ["temp_change_in_batch"]
     assert [c["heated"] for c in panel["closings"]] == [["name.1"], ["name.1", "number.1"]]
+
+
+def test_least_rise_goes_before_least_waiting() -> None:
+    """Cold at 295 F, then hot at 285 F: a wait but no rise."""
+    cold = film("film", **at(280, 300, 295, "cold", dwell=(13, 15, 13)))
+    hot = film("other", **at(280, 300, 285, "hot", dwell=(8, 12, 10)))
+    panel = pressed(BOTH, cold, hot, policy=Policy(keep_setting=False))
+    assert [c["elements"] for c in panel["closings"]] == [["name.1"], ["number.1"]]
+    assert panel["warnings"] == ["peel_before_next_closing", "temp_change_in_batch"]
+
+
+def test_a_warm_peel_before_the_next_closing_is_told() -> None:
+    warm = film("film", **at(301, 320, 310, "warm", dwell=(8, 12, 10)))
+    panel = pressed(BOTH, warm, film("other"))
+    assert panel["warnings"] == ["peel_before_next_closing", "temp_change_in_batch"]
+
+
+def test_earlier_seconds_give_way_before_earlier_temperatures() -> None:
+    """5 + 10 + 11 + 13 are 39 of 37 s. The second would save 5 s at 289 F, but seconds go first."""
+    three = (*BOTH, element("badge", "third"))
+    panel = pressed(
+        three,
+        film("film", **of_dwell(8, 10, 10)),
+        film("other", dwell=[band(280, 289, 6, 7, 6), band(290, 300, 11, 12, 11)]),
+        film("third", **of_dwell(13, 14, 13)),
+        on=cloth(total_heat="37 s"),
+        policy=Policy(max_closings=3),
+    )
+    assert [(c["temperature"], c["dwell_s"]) for c in panel["closings"]] == [
+        (290, 8),
+        (290, 11),
+        (290, 13),
+    ]
 
 
 def test_less_waiting_goes_before_the_order_of_the_recipe() -> None:
