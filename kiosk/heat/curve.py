@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from kiosk.heat.grid import Temperatures
 from kiosk.heat.solver import Sample, history
 from kiosk.heat.stack import Stage, Story
 
@@ -19,7 +20,7 @@ def bond(sample: Sample) -> float | None:
 
 
 def cloth(sample: Sample) -> float | None:
-    """The cloth's top face, °C."""
+    """The cloth's top face, °C; None where there is no cloth."""
     return sample.cloth
 
 
@@ -73,24 +74,26 @@ def _part_above(a: float, b: float, limit: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """A whole history by stage, and as one curve; `opened` is when the last closing ended, s."""
+    """A whole history by stage, and as one curve; `opened` is when the last closing ended, s.
+
+    `cooling` is the curve from then on; `end` is every layer's cells as the history ends, °C.
+    """
 
     stages: tuple[tuple[Stage, Curve], ...]
     whole: Curve
     opened: float
-
-    @property
-    def cooling(self) -> Curve:
-        """The curve from the last opening on."""
-        return Curve(tuple(s for s in self.whole.samples if s.time >= self.opened))
+    cooling: Curve
+    end: Temperatures
 
 
-def solve(story: Story) -> Solved:
-    """Return the story's solved history."""
-    stages = tuple((stage, Curve(samples)) for stage, samples in history(story))
-    samples: Sequence[Sample] = [s for _, curve in stages for s in curve.samples]
+def solve(story: Story, start: Temperatures | None = None) -> Solved:
+    """Return the story's solved history; `start` as in `history`."""
+    found = history(story, start)
+    samples = tuple(sample for _, part in found.stages for sample in part)
     begin, opened = 0.0, 0.0
     for stage in story.stages:
         begin += stage.seconds
         opened = begin if stage.pressed else opened
-    return Solved(stages, Curve(tuple(samples)), opened)
+    stages = tuple((stage, Curve(part)) for stage, part in found.stages)
+    cooling = Curve(tuple(s for s in samples if s.time >= opened))
+    return Solved(stages, Curve(samples), opened, cooling, found.end)
