@@ -78,10 +78,12 @@ class Faces:
 
 def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     """Return the temperatures at which `group` can be pressed, totals of heat aside."""
-    pressure, closings = _pressure(group, shop.cloth), _faces(group, shop.policy)
-    if pressure is None or not all(faces.most_seconds for faces in closings):
+    (low, high), pressure = _temperatures(group, shop), _pressure(group, shop.cloth)
+    if low > high or pressure is None:
         return {}
-    low, high = _temperatures(group, shop)
+    closings = _faces(group, shop.policy)
+    if not all(faces.most_seconds for faces in closings):
+        return {}
     found = {}
     for degree in range(low, high + 1):
         timed = [_closing(faces, shop, degree) for faces in closings]

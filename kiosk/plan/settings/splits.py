@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
-from itertools import pairwise, product
+from itertools import combinations, pairwise
 
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames
@@ -14,8 +14,8 @@ from kiosk.plan.settings.limits import ClothLimits
 from kiosk.plan.settings.search import Chosen, Search
 from kiosk.plan.settings.seconds import all_left
 
-# Groups in pressing order, each of elements by their place in the recipe.
-Split = tuple[tuple[int, ...], ...]
+Elements = tuple[str, ...]
+Temperatures = Mapping[int, GroupFrame]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,49 +60,75 @@ def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | Non
 
 @dataclass(frozen=True, slots=True)
 class Splitting:
-    """The pieces of a panel to be split; `allowed` gives the temperatures of a group."""
+    """The pieces of a panel to be split; `temperatures` gives those of a group, heat aside."""
 
     pieces: Sequence[PieceLimits]
     bench: Bench
-    allowed: Callable[[Group], Mapping[int, GroupFrame]]
+    temperatures: Callable[[Group], Temperatures]
 
     def fewest_groups(self) -> tuple[Chosen, ...] | None:
         """Return the preferred split into as few groups as can be pressed."""
-        elements = list(dict.fromkeys(p.element for p in self.pieces))
+        elements = tuple(dict.fromkeys(p.element for p in self.pieces))
+        left = all_left(self.pieces, self.bench.cloth)
         for count in range(1, min(self.bench.policy.max_closings, len(elements)) + 1):
-            found = [
-                groups
-                for split in sorted(_splits(len(elements), count))
-                if (groups := self._solve([{elements[n] for n in group} for group in split]))
-            ]
+            together = [elements] if count == 1 else self._together(elements)
+            searches = (
+                Search(allowed, self.bench.policy.keep_setting)
+                for allowed in self._splits(together, elements, (), count)
+            )
+            found = [each for s in searches if (each := s.first(left, self.bench.setting))]
             if found:
                 return min(found, key=_dislike)
         return None
 
-    def _solve(self, split: Sequence[set[str]]) -> tuple[Chosen, ...] | None:
-        allowed = []
-        pressed: set[str] = set()
-        for names in split:
-            allowed.append(self.allowed(self._group(names, pressed)))
-            if not allowed[-1]:
-                return None
-            pressed |= names
-        search = Search(allowed, self.bench.policy.keep_setting)
-        return search.first(all_left(self.pieces, self.bench.cloth), self.bench.setting)
+    def _together(self, elements: Elements) -> list[Elements]:
+        """Return all groups that can be pressed on bare cloth, in the order of the recipe."""
+        places = range(len(elements))
+        groups = sorted(g for size in places for g in combinations(places, size + 1))
+        named = [tuple(elements[place] for place in group) for group in groups]
+        return [group for group in named if self._allowed(group, ())]
 
-    def _group(self, names: set[str], pressed: set[str]) -> Group:
-        return Group(
-            tuple(p for p in self.pieces if p.element in names),
-            tuple(p for p in self.pieces if p.element in pressed),
-        )
+    def _splits(
+        self, together: Sequence[Elements], elements: Elements, pressed: Elements, count: int
+    ) -> Iterator[list[Temperatures]]:
+        """Yield the temperatures of the groups of every ordered split, by ticket order.
+
+        Groups are taken from `together`: passengers make no group possible that is not.
+        """
+        for first in together:
+            rest = _without(first, elements)
+            if rest is None or not _makes(rest, count - 1, together):
+                continue
+            allowed = self._allowed(first, pressed)
+            if allowed and not rest:
+                yield [allowed]
+            elif allowed:
+                for later in self._splits(together, rest, (*pressed, *first), count - 1):
+                    yield [allowed, *later]
+
+    def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
+        """Return the temperatures of the elements `names` once `pressed` are pressed."""
+        active = tuple(p for p in self.pieces if p.element in names)
+        passengers = tuple(p for p in self.pieces if p.element in pressed)
+        return self.temperatures(Group(active, passengers))
 
 
-def _splits(elements: int, count: int) -> Iterator[Split]:
-    """Yield every ordered split of the elements, by number, into `count` groups."""
-    for places in product(range(count), repeat=elements):
-        split = tuple(tuple(e for e in range(elements) if places[e] == n) for n in range(count))
-        if all(split):
-            yield split
+def _without(group: Elements, elements: Elements) -> Elements | None:
+    """Return the elements that are not in `group`, None where it holds others."""
+    rest = tuple(element for element in elements if element not in group)
+    return rest if len(rest) + len(group) == len(elements) else None
+
+
+def _makes(elements: Elements, count: int, together: Sequence[Elements]) -> bool:
+    """Return whether `count` groups of `together` hold exactly `elements`, in whatever order."""
+    if not elements or not count:
+        return not elements and not count
+    return any(
+        elements[0] in group
+        and (rest := _without(group, elements)) is not None
+        and _makes(rest, count - 1, together)
+        for group in together
+    )
 
 
 def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
