@@ -1,0 +1,138 @@
+"""A garment's acts, in the shop's own words, as a story for the solver."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+
+from kiosk.catalog.model import DyeRisk, Fabric
+from kiosk.heat.properties import PROPERTIES, Carrier, Cloth, Properties
+from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
+
+KEPT = ("pad", "lower")  # the layers that stay from one garment to the next
+
+
+class Where(Enum):
+    """Where the garment is: on the lower platen's pad, flat off it, or (reference) waved."""
+
+    PAD = "pad"
+    LIFTED = "lifted"
+    WAVED = "waved"
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A time during which nothing is put on, taken off, opened or closed.
+
+    `films` are those on the cloth, `carrier` says whether the top one's is still on, `sheet`
+    whether the cover sheet is; with no garment (`empty`) the pad lies bare.
+    """
+
+    name: str
+    seconds: float
+    closed: bool = False
+    films: int = 0
+    carrier: bool = False
+    sheet: bool = False
+    where: Where = Where.PAD
+    empty: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """What does not change while a garment is pressed; °C. `plies` is 2 for a whole shirt.
+
+    `pad`, `lower` are first temperatures, None for the room's.
+    """
+
+    platen: float
+    room: float = 23.0
+    cloth: Cloth = Cloth.LIGHT
+    carrier: Carrier = Carrier.PET
+    plies: int = 2
+    pad: float | None = None
+    lower: float | None = None
+    properties: Properties = PROPERTIES
+
+
+def story(setup: Setup, acts: Sequence[Act]) -> Story:
+    """Return the acts as a story; the bond watched is that of the lowest film."""
+    films = max((act.films for act in acts), default=0)
+    return Story(
+        room=setup.room,
+        layers=_layers(setup, films),
+        contacts=_contacts(setup.properties, films, setup.plies),
+        stages=tuple(_stage(setup, act) for act in acts),
+        bond=("film1", "cloth1"),
+    )
+
+
+def _layers(setup: Setup, films: int) -> dict[str, Layer]:
+    data = setup.properties
+    found = {"sheet": data.sheet.layer(2)}
+    for n in range(1, films + 1):
+        found[f"film{n}"] = data.film.layer(2)
+        found[f"carrier{n}"] = data.carriers[setup.carrier].layer(2)
+    for n in range(1, setup.plies + 1):
+        found[f"cloth{n}"] = data.cloths[setup.cloth].layer(3)
+    pad, lower = data.pad.layer(10, 1.35), data.lower.layer(1)
+    found["pad"] = _warm(pad, setup.pad, setup.lower)
+    found["lower"] = _warm(lower, setup.lower, setup.lower)
+    return found
+
+
+def _warm(layer: Layer, top: float | None, bottom: float | None) -> Layer:
+    body = (layer.capacity, layer.resistance_pressed, layer.resistance_open)
+    return Layer(*body, layer.cells, layer.ratio, top, bottom)
+
+
+def _contacts(data: Properties, films: int, plies: int) -> dict[str, tuple[float, float]]:
+    names = [f"{kind}{n}" for n in range(1, films + 1) for kind in ("carrier", "film")]
+    cloths = [f"cloth{n}" for n in range(1, plies + 1)]
+    found = {"default": data.contacts["sheet"]}
+    for n in range(1, films + 1):
+        found[f"carrier{n}|film{n}"] = data.contacts["carrier|film"]
+        found[f"film{n}|film{n - 1}"] = data.contacts["film|film"]
+        found[f"film{n}|cloth1"] = data.contacts["film|cloth"]
+    for upper, lower in pairwise(cloths):
+        found[f"{upper}|{lower}"] = data.contacts["cloth|cloth"]
+    found[f"cloth{plies}|pad"] = data.contacts["cloth|pad"]
+    found["pad|lower"] = data.contacts["pad|lower"]
+    return found | {f"sheet|{name}": data.contacts["sheet"] for name in (*names, *cloths)}
+
+
+def _stage(setup: Setup, act: Act) -> Stage:
+    stack = [] if act.empty else _garment(setup, act)
+    stack += KEPT if act.where is Where.PAD else ()
+    top, bottom = _faces(setup, act)
+    return Stage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
+
+
+def _garment(setup: Setup, act: Act) -> list[str]:
+    above = ["sheet"] if act.sheet else []
+    above += [f"carrier{act.films}"] if act.carrier and act.films else []
+    films = [f"film{n}" for n in range(act.films, 0, -1)]
+    return above + films + [f"cloth{n}" for n in range(1, setup.plies + 1)]
+
+
+def _faces(setup: Setup, act: Act) -> tuple[Face, Face]:
+    data, room = setup.properties, setup.room
+    if act.where is not Where.PAD:
+        speed = data.waved_metres_per_second if act.where is Where.WAVED else 0.0
+        off = Air(room, data.free_hanging, data.emissivity, speed)
+        return off, off
+    below = Air(room, data.free_down, data.emissivity)
+    if act.closed:
+        return Plate(setup.platen, data.platen), below
+    above = Air(room, data.free_up, data.emissivity, 0.0, 0.3, data.overhead, setup.platen)
+    return above, below
+
+
+def cloth_of(fabric: Fabric) -> Cloth:
+    """Return the model's cloth for a fabric: one whose dye moves is taken for polyester.
+
+    An assumption: a sheet says nothing of weight. The shop may choose another cloth.
+    """
+    return Cloth.HEAVY if fabric.dye_risk is DyeRisk.NONE else Cloth.LIGHT
