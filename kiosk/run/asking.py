@@ -7,6 +7,8 @@ from kiosk.plan.model import Plan
 from kiosk.run.model import Ask, Changed, Question
 from kiosk.run.views import Choice
 
+MOST_FIGURES = 3
+
 # In this order: SayClosed(True), SayClosed(False).
 CLOSED_OR_NOT = Choice(
     title=say("move.ask_closed"),
@@ -25,7 +27,13 @@ def ask_garment(question: Question) -> Choice:
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}"),
         foot=say("ask.foot.again" if question.tries else f"ask.foot.{what}"),
         choices=question.choices,
+        pad=question.ask is Ask.NUMBER and _is_figures(question.right),
     )
+
+
+def _is_figures(number: str) -> bool:
+    """Whether a number can be entered on a pad, its zeros in front as they are."""
+    return number.isascii() and number.isdecimal() and len(number) <= MOST_FIGURES
 
 
 def ask_setting(plan: Plan, needed: str, last: int | None) -> Choice:

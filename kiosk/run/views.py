@@ -156,12 +156,16 @@ class Aside:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The question's choices in their shuffled order; one that begins with @ is a word's id."""
+    """The question's choices in their shuffled order; one that begins with @ is a word's id.
+
+    `pad` where fingers enter figures as they read them, and only a pedal steps through choices.
+    """
 
     title: Message
     line: Message
     foot: Message
     choices: tuple[str, ...]
+    pad: bool = False
 
 
 @dataclass(frozen=True, slots=True)

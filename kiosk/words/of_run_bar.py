@@ -127,7 +127,7 @@ _REFUSING: dict[str, Sentence] = {
     "below.hands_clear": N_("hands clear while the press is closed"),
     "below.touch": N_("or touch one of the two"),
     "below.size": N_("or touch the size"),
-    "below.number": N_("or touch the number"),
+    "below.number": N_("or enter what you read"),
     "below.setting": N_("pedal: short steps, long chooses"),
     "below.touched": N_("touch its chip again for the press"),
     "below.result": N_("nobody knows how its press ended"),

@@ -14,7 +14,7 @@ from kiosk.run.events import Closed, Confirmed, Event, Finished, ReadBack, Setti
 from kiosk.run.model import Now
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, View
-from kiosk.station.demo.hands import READS, Hands, NotShown
+from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
 from kiosk.station.inputs.keys import SPACE
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -26,31 +26,50 @@ LONG_SECONDS = 1.3
 class Person(Hands):
     """Hands on a station in the folder `place`, and the clocks around it.
 
-    `wall_moved` is how far somebody has turned the wall clock.
+    `slept` is how long the machine slept: Kivy's frames know nothing of it. `wall_moved` is
+    how far somebody has turned the wall clock.
     """
 
     stage: Bench
 
     def __init__(
-        self, bench: Bench, place: Path, inches: float = 10.1, log: str = "log"
+        self,
+        bench: Bench,
+        place: Path,
+        inches: float = 10.1,
+        log: str = "log",
+        now: Now | None = None,
     ) -> None:
-        self.wall_moved = 0.0
+        self.slept = now.clock - bench.now if now else 0.0
+        self.wall_moved = now.wall - (WALL + now.clock) if now else 0.0
         self.presses = 0
-        super().__init__(bench, place, inches, log)
+        self.refused = 0
+        super().__init__(bench, place, inches, log, now.boot if now else "a boot")
 
     def now(self) -> Now:
         """The moment on the bench's clock."""
-        true = super().now()
-        return Now(true.boot, true.clock, true.wall + self.wall_moved)
+        clock = self.stage.now + self.slept
+        return Now(self.boot, clock, WALL + clock + self.wall_moved)
 
     def choose(self, *labels: str) -> None:
         """Choose these, one after the other."""
         self.touch(*labels)
 
     def forward(self) -> None:
-        """Press forward, after a look at what it says."""
-        self.presses += 1
-        self.bar()
+        """Press forward, after a look at what it says; not if it says something else by then."""
+        read = self.view.bar.meaning
+        self.stage.pass_time(READS)
+        if self.view.bar.meaning == read:
+            before = self.station.shell.recorder.last
+            self.press()
+            if self.station.shell.recorder.last > before:
+                self.presses += 1
+            else:
+                self.refused += 1  # the label changed under the finger
+
+    def press(self) -> None:
+        """Touch the bar."""
+        self.bar(0.0)
 
     # -- the way to the press ---------------------------------------------
 
@@ -87,7 +106,7 @@ class Person(Hands):
         if view.kind is Kind.SETTING:
             self.enter_setting()
         elif view.kind is Kind.ASK:
-            self.choose(self.right_answer())
+            self.read_off(self.right_answer())
         elif view.bar.meaning is not None:
             self.forward()
         else:
@@ -135,10 +154,8 @@ class Foot(Person):
         self.stage.key(SPACE, down=False)
         self.stage.pass_time(STEP_SECONDS)
 
-    def forward(self) -> None:
+    def press(self) -> None:
         """A short press."""
-        self.presses += 1
-        self.stage.pass_time(READS)
         self.press_pedal()
 
     def choose(self, *labels: str) -> None:
@@ -147,6 +164,14 @@ class Foot(Person):
             self.stage.pass_time(READS)
             self._step_to(label)
             self.press_pedal(LONG_SECONDS)
+
+    def read_off(self, value: str) -> None:
+        """A pad turns to its choices at the first press."""
+        ask = self.view.ask
+        if ask is not None and ask.pad and not self._steps():
+            self.stage.pass_time(READS)
+            self.press_pedal()
+        self.choose(value)
 
     def _step_to(self, label: str) -> None:
         shown = self._steps()

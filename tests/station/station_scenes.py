@@ -126,6 +126,12 @@ def _ask(size: bool) -> Made:
     return station.see(), plan
 
 
+def _ask_by_pedal() -> Made:
+    shown, plan = _ask(False)
+    assert shown.ask is not None
+    return replace(shown, ask=replace(shown.ask, pad=False)), plan
+
+
 def _ask_closed() -> Made:
     plan = one_layer(COLD)
     station = Station(plan)
@@ -221,6 +227,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "unasked": _unasked,
     "ask-size": lambda: _ask(True),
     "ask-number": lambda: _ask(False),
+    "ask-number-by-pedal": _ask_by_pedal,
     "ask-closed": _ask_closed,
     "open-first": _open_first,
     "held": _held,

@@ -274,6 +274,7 @@ def test_a_touched_choice_is_read(bench: Bench) -> None:
 def test_with_the_pedal_short_steps_and_long_chooses(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)  # turns the pad to the choices
     for _ in range(3):
         tread(bench, screen)
     tread(bench, screen, 1.4)
@@ -283,6 +284,7 @@ def test_with_the_pedal_short_steps_and_long_chooses(bench: Bench) -> None:
 def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)
     tread(bench, screen, 1.4)
     assert Read not in {type(action) for action in asked.actions}
 
@@ -290,6 +292,7 @@ def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
 def test_after_the_last_choice_comes_the_first(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)
     for _ in range(len(choices(screen)) + 1):
         tread(bench, screen)
     tread(bench, screen, 1.4)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
+from kiosk.log.recorder import Recorder
 from kiosk.log.start import start
 from kiosk.run.model import Now
 from kiosk.run.views import Kind, View
@@ -40,22 +41,27 @@ class NotShown(Exception):
 class Hands:
     """A station on `stage` in the folder `place`, which holds recipes/ and jobs/, and a person.
 
-    `log` is the name of its log there, and with it the station's.
+    `log` is the name of its log there, and with it the station's; `boot` is the boot's id.
     """
 
     def __init__(
-        self, stage: Stage, place: Path, screen_inches: float = 10.1, log: str = "log"
+        self,
+        stage: Stage,
+        place: Path,
+        screen_inches: float = 10.1,
+        log: str = "log",
+        boot: str = "demo",
     ) -> None:
         self.stage = stage
         self.log = place / f"{log}.sqlite3"
         self.screen_inches = screen_inches
         self.place = place
-        self.boot = "demo"
+        self.boot = boot
         self.left = False
         self.station = self._open()
 
     def _open(self) -> Station:
-        recorder, _ = start(self.log, self.now())
+        recorder = self._recorder()
         library = Library(self.place / "recipes", self.place / "jobs")
         library.screen_inches = self.screen_inches
         parts = Parts(
@@ -71,6 +77,10 @@ class Hands:
         station.refresh()
         self.stage.show(station)
         return station
+
+    def _recorder(self) -> Recorder:
+        recorder, _ = start(self.log, self.now())
+        return recorder
 
     def _leave(self) -> None:
         self.left = True
@@ -131,6 +141,14 @@ class Hands:
             seen |= {button.label for button in shown}
             self.stage.wait(READS)
             self.stage.tap(*more[0].box.centre)
+
+    def read_off(self, value: str) -> None:
+        """Answer a question with what is read: on the pad where there is one."""
+        ask = self.view.ask
+        if ask is not None and ask.pad:
+            self.touch(*value, self.station.words("work.enter"))
+        else:
+            self.touch(value)
 
     def type(self, text: str) -> None:
         """Touch one key after the other."""

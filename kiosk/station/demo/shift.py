@@ -102,7 +102,7 @@ class Shift:
                 wrong = False
                 continue
             assert view.ask is not None
-            hands.touch(question.right)
+            hands.read_off(question.right)
 
     def one_garment(self, prefix: str) -> None:
         """Press the garment at hand to its end, with a picture of every move."""

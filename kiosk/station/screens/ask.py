@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import Any
 
+from kiosk.catalog.message import Message
 from kiosk.run.commands import Read, ReadSetting, SayClosed
 from kiosk.run.views import Choice, View
 from kiosk.station.boxes import Box
@@ -163,23 +164,48 @@ def _clock(page: Page, view: View, box: Box) -> None:
     page.live.append(tick)
 
 
+def draw_number(page: Page, view: View, content: Box) -> None:
+    """Draw a pad to enter a number as it is read: nothing on the screen to recognise it by."""
+    ask, scale = view.ask, page.scale
+    if ask is None:
+        return
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(2))
+    line, foot = (_pad_line(page, each) for each in (ask.line, ask.foot))
+    pad = _pad_beside(page, content, [title, line, foot])
+    page.add(NumberPad(pad, scale, lambda text: page.act(Read(text)), _pad_words(page)))
+
+
+def _pad_line(page: Page, message: Message) -> Block:
+    return Block(
+        page.say(message), Style(page.scale.label, page.scale.line * 1.2), page.scale.mm(1)
+    )
+
+
+def _pad_words(page: Page) -> tuple[str, str]:
+    return page.word("clear"), page.word("enter")
+
+
+def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
+    """Draw a title, two lines and what may follow; return the room of the pad."""
+    arrange = _setting_low if _is_low(page.scale, content) else _setting_tall
+    pad, columns = arrange(page.scale, content)
+    for box, (start, end) in columns:
+        blocks = shown[start:end]
+        if blocks:
+            page.column(box, blocks, [page.shade.text] * len(blocks))
+    return pad
+
+
 def draw_setting(page: Page, view: View, content: Box, choices: Choices) -> None:
     """Draw what the press is to be set to, and a pad to enter what it shows, by pedal too."""
     ask, scale = view.ask, page.scale
     if ask is None:
         return
-    words = [page.say(ask.line), page.say(ask.foot)]
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
-    lines = [Block(w, Style(scale.label, scale.line * 1.2), scale.mm(1)) for w in words]
+    lines = [_pad_line(page, each) for each in (ask.line, ask.foot)]
     small = Style(scale.small, scale.label)
     warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
-    arrange = _setting_low if _is_low(scale, content) else _setting_tall
-    pad, columns = arrange(scale, content)
-    shown = [title, *lines, *warnings]
-    for box, (start, end) in columns:
-        blocks = shown[start:end]
-        page.column(box, blocks, [page.shade.text] * len(blocks))
-    enter = (page.word("clear"), page.word("enter"))
+    pad, enter = _pad_beside(page, content, [title, *lines, *warnings]), _pad_words(page)
     keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
     page.add(keys)
     choices.buttons.extend(keys.buttons)

@@ -10,7 +10,7 @@ from kiosk.run.views import Kind, View
 from kiosk.station.actions import Option
 from kiosk.station.boxes import Box
 from kiosk.station.screens.areas import Areas, areas
-from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_setting
+from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_number, draw_setting
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
 from kiosk.station.screens.light import Figure, draw_light, draw_open_first
@@ -36,6 +36,7 @@ class Wanted:
     choose: Callable[[object], None]
     turn: Turn
     flags: tuple[str, ...] = ()
+    stepping: bool = False  # a pedal steps through the choices of a question that has a pad
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,10 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     if wanted.judging is not None:
         draw_judging(page, wanted.judging, content, wanted.turn)
     elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
-        draw_ask(page, view, content, choices)
+        if view.ask.pad and not wanted.stepping:
+            draw_number(page, view, content)
+        else:
+            draw_ask(page, view, content, choices)
     elif view.kind is Kind.ASK_CLOSED:
         draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:

@@ -85,6 +85,8 @@ class WorkScreen(Widget):
         self._key: object = None
         self._since = clock()
         self._judging: Judging | None = None
+        self._stepping = False  # the pedal has turned a pad to its choices
+        self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
         self._notice: Widget | None = None
 
@@ -95,7 +97,10 @@ class WorkScreen(Widget):
     ) -> None:
         """Show a view; `notices` lie over the header, `flags` stand before the job's title."""
         self._forget_judging(view)
-        key = (drawn_key(view), self._judging, flags, tuple(Window.size), self.practice)
+        self._stepping = self._stepping and view.ask is not None and view.ask.pad
+        self._flags = flags
+        turned = (self._judging, self._stepping)
+        key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice)
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
@@ -123,7 +128,7 @@ class WorkScreen(Widget):
         inner = whole.inset(border(scale)) if self.practice else whole
         options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
         said = tuple(self.words.say(flag) for flag in flags)
-        wanted = Wanted(self._judging, options, self.on_action, self._turn, said)
+        wanted = Wanted(self._judging, options, self.on_action, self._turn, said, self._stepping)
         self._painted = paint(page, view, inner, wanted)
         if self.practice:
             self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
@@ -226,6 +231,9 @@ class WorkScreen(Widget):
             self.on_action(Forward(self._meaning, since))
         elif self._painted is not None and self._painted.choices.buttons:
             self._painted.choices.step()
+        elif self.view is not None and self.view.ask is not None and self.view.ask.pad:
+            self._stepping = True
+            self.show(self.view, self._notices, self._flags)
         else:
             self.on_action(Refused())
 
