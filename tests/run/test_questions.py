@@ -223,3 +223,13 @@ def test_a_job_without_numbers_asks_for_none() -> None:
     bench.tick(700.0)
     assert asked(bench) == []
     assert bench.tick(1.0) == ()
+
+
+def test_nobody_is_asked_while_the_press_is_closed_or_nobody_is_there() -> None:
+    closed = bench_with()
+    closed.do(c.HoldOn("phone"))
+    closed.do(c.PressClosed())
+    assert closed.tick(700.0) == ()
+    alone = bench_with()
+    alone.do(c.HandOver())
+    assert alone.tick(700.0) == ()
