@@ -154,7 +154,7 @@ def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
             "total_heat": f"{pick(draw, *((11, 13, 15, 17, 19) if kind.tight else (20, 40)))} s",
             "pressure_max": pick(draw, *["firm"] * 12, "medium-firm", "medium-firm", "medium"),
             "dye_risk": pick(draw, "none", "none", "possible", "high"),
-            "dye_cap": f"{dye_cap} {unit}" if chance(draw, 25) else None,
+            "dye_cap": f"{dye_cap} {unit}" if chance(draw, 40) else None,
             "pre_press": f"{number(draw, 0, 3)} s",
         },
     )
