@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 
 from kivy.uix.widget import Widget
@@ -14,10 +14,12 @@ from kiosk.plan.placement import NOBODY, Team
 from kiosk.run.views import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
-from kiosk.station.lengths import fraction
-from kiosk.station.sizes import MM_PER_INCH, Scale
+from kiosk.station.lengths import fraction, millimetres
+from kiosk.station.sizes import Scale
 from kiosk.station.theme import Colour, Shade
 from kiosk.station.type import Block, Fitted, Style, column
+from kiosk.station.widgets.drawn import Drawn
+from kiosk.station.widgets.kept import Kept
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
 
@@ -26,6 +28,7 @@ from kiosk.words import Words
 class Page:
     """One drawing of the work screen; `live` are called with each later view that fits it.
 
+    `kept` holds parts of earlier drawings.
     `share` is the least that a text kept of its least size to stay inside its box.
     """
 
@@ -37,6 +40,7 @@ class Page:
     plan: Plan | None
     name: str
     act: Callable[[Action], None]
+    kept: Kept
     live: list[Callable[[View], None]] = field(default_factory=list)
     share: float = 1.0
     team: Team = NOBODY
@@ -44,7 +48,7 @@ class Page:
     def length(self, inches: float) -> str:
         """Return a length in the station's unit."""
         if self.settings.millimetres:
-            return self.word("millimetres", length=round(inches * MM_PER_INCH))
+            return self.word("millimetres", length=millimetres(inches))
         return self.word("inches", length=fraction(inches))
 
     def say(self, message: Message) -> str:
@@ -60,6 +64,12 @@ class Page:
         self.root.add_widget(widget)
         return widget
 
+    def put(self, kind: Callable[..., Drawn], *made_of: Hashable) -> Drawn:
+        """Put a widget made of these values on the page, perhaps one that was shown before."""
+        widget = self.kept.get(kind, *made_of)
+        self.add(widget)
+        return widget
+
     def text(
         self,
         text: str,
@@ -71,7 +81,8 @@ class Page:
         fitted: Fitted | None = None,
     ) -> Text:
         """Put a text on the page."""
-        shown = Text(text, box, style, colour or self.shade.text, halign, valign, fitted)
+        colour = colour or self.shade.text
+        shown = self.kept.get(Text, text, box, style, colour, halign, valign, fitted)
         self.share = min(self.share, shown.fitted.share)
         self.add(shown)
         return shown

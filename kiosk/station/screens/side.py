@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
+from kiosk.plan.placement_sizes import Border
 from kiosk.run.views import Ink, View
 from kiosk.station.boxes import Box
-from kiosk.station.lay import Laid, laid
+from kiosk.station.lay import Laid, laid, widest_border
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import Colour, film
 from kiosk.station.type import CAPITAL, Style, breadth, height, wrap
@@ -19,6 +20,7 @@ WITH_CAPTION_MM = 32.0
 SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
+BORDER_TALL_MM = 24.5
 
 
 def draw_figure(page: Page, view: View, box: Box) -> None:
@@ -31,7 +33,7 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
     elif view.stack:
         wide, tall = stack_size(view.stack, page.scale, page.say)
         if tall <= box.h and wide <= box.w:
-            page.add(Stack(box, page.scale, view.stack, page.say, page.shade))
+            page.put(Stack, box, page.scale, view.stack, page.words.say, page.shade)
 
 
 def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
@@ -50,7 +52,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         hands = None
     distances = {each.element: page.length(lying.from_seam(each)) for each in lying.boxes}
     page.add(LayDrawing(drawing, scale, lying, view.pieces, hands, distances))
-    _beside(page, view, beside)
+    _beside(page, view, beside, widest_border(lying.boxes, view))
 
 
 def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
@@ -96,17 +98,16 @@ def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> N
     page.text(hands[1], right, style, halign="right")
 
 
-def _beside(page: Page, view: View, box: Box) -> None:
+def _beside(page: Page, view: View, box: Box, border: Border | None) -> None:
     """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
     scale, gap = page.scale, page.scale.mm(2.0)
-    if view.border_check and box.w >= scale.mm(BORDER_MM) and box.h >= scale.mm(16):
-        figure, box = box.from_top(min(box.h, scale.mm(24)), gap)
-        words = (page.word("even"), page.word("move_it"))
-        page.add(BorderCheck(figure, scale, *words, page.shade))
+    if border is not None and view.border_check:
+        box = _border(page, border, box)
     wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
     if view.stack and wide <= box.w and tall <= box.h:
         foot, box = box.from_bottom(tall, gap)
-        page.add(Stack(Box(foot.x, foot.y, wide, foot.h), scale, view.stack, page.say, page.shade))
+        place = Box(foot.x, foot.y, wide, foot.h)
+        page.put(Stack, place, scale, view.stack, page.words.say, page.shade)
     else:
         box = _swatches(page, view, box)
     room = min(box.w, box.h - caption_height(scale))
@@ -114,6 +115,19 @@ def _beside(page: Page, view: View, box: Box) -> None:
         caption = page.word("as_worn")
         worn = _upper(box, scale.mm(36))
         page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+
+
+def _border(page: Page, border: Border, box: Box) -> Box:
+    """Show even and uneven borders at the top; returns what is left below."""
+    scale = page.scale
+    if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(16):
+        return box
+    figure, rest = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)), scale.mm(2.0))
+    words = (page.word("even"), page.word("move_it"))
+    width, most = page.length(border.width), page.length(border.most_off)
+    measures = page.word("border", width=width, most=most)
+    page.add(BorderCheck(figure, scale, words, page.shade, border, measures))
+    return rest
 
 
 def _upper(box: Box, most: float) -> Box:
@@ -153,5 +167,11 @@ def _collar(page: Page, lying: Laid, box: Box) -> Box:
 
 
 def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
-    words = dict.fromkeys(p.colour for p in view.pieces if p.ink is Ink.NEXT and p.colour)
-    return tuple((word.upper(), film(word)) for word in words)
+    """The colours that go down next; in a stack with the number of their layer."""
+    stacked = {piece.element for piece in view.pieces if piece.layer > 1}
+    coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)
+    films = {
+        f"{p.layer} {p.colour.upper()}" if p.element in stacked else p.colour.upper(): p.colour
+        for p in coming
+    }
+    return tuple((word, film(colour)) for word, colour in films.items())

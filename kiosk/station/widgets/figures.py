@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kiosk.plan.placement_sizes import Border
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, Shade
-from kiosk.station.type import CAPITAL, Style, height
+from kiosk.station.type import CAPITAL, Style, fit, height, wrap
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame, outline, polygon
 from kiosk.station.widgets.shirt import ASPECT, shirt
 from kiosk.station.widgets.text import Text
+
+LEAST_FIGURE_MM = 13.0
 
 
 def caption_height(scale: Scale) -> float:
@@ -44,23 +47,53 @@ class AsWorn(Drawn):
 
 
 class BorderCheck(Drawn):
-    """Two pieces on pieces: one even on all four sides, one to be moved."""
+    """Two pieces on pieces: one even on all four sides, one to be moved.
 
-    def __init__(self, box: Box, scale: Scale, even: str, move: str, shade: Shade) -> None:
+    The second lies twice as far off as `most` allows, in the drawing's scale of `border`;
+    `measures` says both in words and is left out where it has no room.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        words: tuple[str, str],
+        shade: Shade,
+        border: Border,
+        measures: str,
+    ) -> None:
         super().__init__(box)
-        for half, word, shift in zip(
-            box.grid(2, 1, scale.mm(3)), (even, move), (0, 1), strict=True
+        figures = self._measured(box, scale, measures, shade)
+        share = 2 * border.most_off / border.width
+        for half, word, off in zip(
+            figures.grid(2, 1, scale.mm(3)), words, (0.0, share), strict=True
         ):
-            words, room = half.from_bottom(caption_height(scale), scale.mm(0.8))
+            foot, room = half.from_bottom(caption_height(scale), scale.mm(0.8))
             square = room.fitted(1.0)
-            top = square.inset(square.w / 6)
-            moved = Box(top.x + shift * square.w / 9, top.y - shift * square.w / 12, top.w, top.h)
-            with self.canvas:
-                fill(square, INK)
-                fill(moved, WHITE)
-                frame(moved, INK, 1)
-            style = Style(scale.small, scale.small, bold=not shift, rows=1)
-            self.add_widget(Text(word, words, style, shade.text, "center"))
+            self._pieces(square, off)
+            style = Style(scale.small, scale.small, bold=not off, rows=1)
+            self.add_widget(Text(word, foot, style, shade.text, "center"))
+
+    def _measured(self, box: Box, scale: Scale, measures: str, shade: Shade) -> Box:
+        """Write the measures at the foot, where the figures keep enough; returns what is left."""
+        em = scale.small / CAPITAL
+        rows = len(wrap(measures, False, box.w / em))
+        foot, rest = box.from_bottom(height(rows, em) + 1, scale.mm(0.8))
+        style = Style(scale.small, scale.small, rows=rows)
+        if rest.h < scale.mm(LEAST_FIGURE_MM) or fit(measures, style, foot.w, foot.h).share < 1:
+            return box
+        self.add_widget(Text(measures, foot, style, shade.second, "center"))
+        return rest
+
+    def _pieces(self, square: Box, off: float) -> None:
+        """Draw a piece on a piece whose border is a sixth of it; `off` is in borders."""
+        wide = square.w / 6
+        top = square.inset(wide)
+        moved = Box(top.x + off * wide, top.y - 0.7 * off * wide, top.w, top.h)
+        with self.canvas:
+            fill(square, INK)
+            fill(moved, WHITE)
+            frame(moved, INK, 1)
 
 
 class Swatches(Drawn):

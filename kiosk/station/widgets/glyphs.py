@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from math import ceil
 from typing import Any
 
 from kivy.core.text import Label as CoreLabel
@@ -11,8 +12,9 @@ from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 from kiosk.catalog.faces import Face
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
-from kiosk.station.type import ASCENT, face
+from kiosk.station.type import face
 
+LINE_ASCENT = 0.965  # of the em, from the font's hhea table: the baseline's row in a texture
 LARGEST, SMALLEST = 240, 12  # pixels of a capital as it is drawn before it is scaled to its box
 
 
@@ -52,7 +54,7 @@ def letter(
     pen = round(growth / up)
     image = _drawn(character, pen, em)
     left = pen + max(0.0, glyph.left * unit)  # a glyph that begins left of its origin is moved
-    base = image.height - pen - ASCENT * em + glyph.bottom * em * cut.capital
+    base = image.height - pen - ceil(LINE_ASCENT * em) + glyph.bottom * em * cut.capital
     at = (ink.x - left * across, ink.y - base * up)
     size = (image.width * across, image.height * up)
     # A texture that is drawn narrower has a narrower border: two of them, moved, make it even.

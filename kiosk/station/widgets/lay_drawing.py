@@ -123,9 +123,15 @@ class LayDrawing(Drawn):
         if placed.turned:
             Rotate(angle=180, origin=box.centre)
         Color(*INK.rgba)
-        low = box.y - 0.08 * box.h  # the platen may end an inch below
-        Rectangle(pos=(box.x, low), size=(box.w, max(2.0, 0.045 * box.h)))
+        gap, high = 0.035 * box.h, 0.04 * box.h
+        share = min(1.0, self._below(box, placed.turned) / (gap + high))
+        Rectangle(pos=(box.x, box.y - (gap + high) * share), size=(box.w, max(2.0, high * share)))
         PopMatrix()
+
+    def _below(self, box: Box, turned: bool) -> float:
+        """Pixels from a box's own lower side to the platen's frame."""
+        free = self.platen.top - box.top if turned else box.y - self.platen.y
+        return free - self.scale.mm(0.8)
 
     def _hands(self, words: tuple[str, str]) -> None:
         """Name the outer figures by the hand on their side, in the corners at the collar."""

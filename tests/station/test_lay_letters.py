@@ -1,0 +1,266 @@
+"""Letters, borders, distances and parts of the lay drawing, measured in its pixels."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from kivy.graphics import Rotate
+from kivy.uix.widget import Widget
+from station_harness import Bench
+from station_scenes import SCENES
+from station_screen import screen_of
+from station_tree import texts
+from view_cases import one_layer, two_layers
+
+from kiosk.catalog.faces import read_face
+from kiosk.catalog.model import Peel, StationSettings
+from kiosk.plan.model import Plan
+from kiosk.plan.placement import Team
+from kiosk.plan.placement_sizes import border
+from kiosk.run.views import Ink, PieceView, View
+from kiosk.station.boxes import Box
+from kiosk.station.lay import Laid, laid, widest_border
+from kiosk.station.lengths import fraction, millimetres
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import INK, PAPER
+from kiosk.station.widgets.glyphs import letter
+from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.paint import fill
+from kiosk.words import Words
+
+SCALE = Scale((1280, 800), 10.1)
+FACE = read_face()
+RIM = 3.5  # a piece of one layer has an ink rim of 1 % of 10 in, at 35 px an inch
+ALL = Box(0, 0, 1280, 800)
+
+
+def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
+    """The box of what is not paper inside `around`."""
+    bench.clear()
+    bench.show(drawn)
+    picture = bench.pixels()
+    found = [
+        (x, y)
+        for x in range(int(around.x), int(around.right))
+        for y in range(int(around.y), int(around.top))
+        if picture.at(x, y)[0] < 130
+    ]
+    xs, ys = [x for x, _ in found], [y for _, y in found]
+    return Box(min(xs), min(ys), max(xs) - min(xs) + 1, max(ys) - min(ys) + 1)
+
+
+def letter_of(character: str, ink: Box, growth: float = 0.0, turned: bool = False) -> Widget:
+    widget = Widget()
+    with widget.canvas:
+        fill(ALL, PAPER)
+        letter(character, ink, FACE, INK, growth, turned)
+    return widget
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("character", [*"0147", "A", "Q", "Ñ", "Ç", "g", "-"])
+def test_a_letters_ink_fills_its_box(bench: Bench, character: str, turned: bool) -> None:
+    glyph = FACE.glyph(character)
+    ink = Box(300, 250, (glyph.right - glyph.left) * 200, (glyph.top - glyph.bottom) * 200)
+    found = dark(bench, letter_of(character, ink, turned=turned), ink.inset(-40))
+    for side in ("x", "y", "right", "top"):
+        assert getattr(found, side) == pytest.approx(getattr(ink, side), abs=2.0), side
+
+
+@pytest.mark.parametrize("character", [*"018", "Ñ"])
+def test_a_border_is_as_wide_on_all_four_sides(bench: Bench, character: str) -> None:
+    glyph = FACE.glyph(character)
+    ink = Box(300, 250, (glyph.right - glyph.left) * 200, (glyph.top - glyph.bottom) * 200)
+    found = dark(bench, letter_of(character, ink, growth=12.0), ink.inset(-40))
+    grown = ink.inset(-12.0)
+    for side in ("x", "y", "right", "top"):
+        assert getattr(found, side) == pytest.approx(getattr(grown, side), abs=2.5), side
+
+
+# -- the drawing --------------------------------------------------------------
+
+
+def view_of(number: str = "31", scene: str = "lay-one") -> View:
+    return replace(SCENES[scene]()[0], number=number)
+
+
+def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> Laid:
+    plan = replace(one_layer(Peel.COLD, collar_toward_operator=toward), **more)
+    return laid(plan, view_of(number), name)
+
+
+def drawing(at: Laid, distances: dict[str, str] | None = None, scale: Scale = SCALE) -> LayDrawing:
+    pieces = tuple(PieceView(f"{e}.1", e, 1, "black", Ink.NEXT) for e in at.texts)
+    return LayDrawing(Box(300, 60, 560, 720), scale, at, pieces, None, distances)
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("number", ["31", "17", "68"])
+def test_every_figure_is_drawn_where_the_lay_out_has_it(
+    bench: Bench, number: str, toward: bool
+) -> None:
+    at = lying(number, "", toward)
+    shown = drawing(at)
+    (box,) = at.boxes
+    inks = [shown.ink(each) for each in box.letters]
+    for ink in inks:
+        found = dark(bench, shown, ink.inset(-7))
+        assert found.x == pytest.approx(ink.x - RIM, abs=2.0)
+        assert found.right == pytest.approx(ink.right + RIM, abs=2.0)
+    middle = (min(i.x for i in inks) + max(i.right for i in inks)) / 2
+    assert middle == pytest.approx(shown.at(0.0, 0.0)[0], abs=0.5)
+    assert [e.character for e in sorted(box.letters, key=lambda e: e.x)] == list(
+        reversed(number) if toward else number
+    )
+
+
+@pytest.mark.parametrize("toward", [True, False])
+def test_how_far_from_the_seam_a_piece_begins_is_written_beside_it(
+    bench: Bench, toward: bool
+) -> None:
+    at = lying(toward=toward)
+    assert {box.element: at.from_seam(box) for box in at.boxes} == {"name": 4.0, "number": 8.0}
+    shown = drawing(at, {"name": "4 in", "number": "8 in"})
+    pieces = [shown.place(each) for each in at.boxes]
+    assert sorted(child.text for child in shown.children) == ["4 in", "8 in"]
+    for child in shown.children:
+        assert not any(child.ink.overlaps(each) for each in pieces)
+        assert child.ink.x >= shown.platen.x
+        nearest = min(abs(child.ink.centre[1] - each.centre[1]) for each in pieces)
+        assert nearest < shown.platen.h / 4
+
+
+def test_a_distance_without_room_is_left_out(bench: Bench) -> None:
+    shown = drawing(lying("88"), {"number": "203 millimetres"}, Scale((1280, 800), 3.0))
+    assert not shown.children
+
+
+def test_no_word_of_the_drawing_is_ever_turned(bench: Bench) -> None:
+    """Only art is: the drawing's own canvas turns it, its texts have none of that."""
+    shown = LayDrawing(
+        Box(300, 60, 560, 720),
+        SCALE,
+        lying(),
+        (PieceView("number.1", "number", 1, "black", Ink.NEXT),),
+        ("1 LEFT HAND", "3 RIGHT HAND"),
+        {"number": "8 in"},
+    )
+    assert any(isinstance(each, Rotate) for each in shown.canvas.children)
+    assert len(shown.children) == 3
+    for child in shown.children:
+        assert not any(isinstance(each, Rotate) for each in child.canvas.children)
+
+
+def test_a_short_platen_shows_the_part_that_is_laid_and_where_the_seam_lies() -> None:
+    at = lying(platen_height_inches=15.0)
+    assert at.parts == 2
+    assert [box.element for box in at.boxes] == ["name"]
+    assert at.seam_ruler == 1.0
+    number = laid(
+        replace(one_layer(Peel.COLD), platen_height_inches=15.0),
+        replace(
+            view_of(),
+            pieces=(
+                PieceView("name.1", "name", 1, "red", Ink.LAID),
+                PieceView("number.1", "number", 1, "navy", Ink.NEXT),
+            ),
+        ),
+        "KOVA",
+    )
+    assert [box.element for box in number.boxes] == ["number"]
+    assert number.seam_ruler < 0
+    left, bottom, wide, high = number.platen
+    assert all(bottom <= y <= bottom + high for _, y in number.garment)
+    for box in number.boxes:
+        assert left < box.ink[0] < box.ink[2] < left + wide
+        assert bottom < -box.ink[3] < -box.ink[1] < bottom + high
+
+
+@pytest.mark.parametrize("panel", ["back", "front", "left-sleeve", "left-chest", "shorts"])
+@pytest.mark.parametrize("size", ["YXS", "A4X"])
+def test_the_garment_and_its_pieces_stay_on_the_platen(panel: str, size: str) -> None:
+    plan = one_layer(Peel.COLD)
+    plan = replace(plan, pieces=tuple(replace(piece, panel=panel) for piece in plan.pieces))
+    at = laid(plan, replace(view_of("88"), panel=panel, size=size), "KOVA")
+    left, bottom, wide, high = at.platen
+    for x, y in at.garment:
+        assert left <= x <= left + wide
+        assert bottom <= y <= bottom + high
+    for box in at.boxes:
+        assert left < box.ink[0] < box.ink[2] < left + wide
+        assert bottom < -box.ink[3] < -box.ink[1] < bottom + high
+
+
+def test_a_team_with_a_long_name_has_every_name_lower() -> None:
+    def height(team: Team) -> float:
+        at = laid(one_layer(Peel.COLD), view_of(), "KOVA", team)
+        return next(box.height for box in at.boxes if box.element == "name")
+
+    assert height(Team((("AL", "LÓPERA-VANCE"),))) < height(Team()) == 2.5
+
+
+# -- the border check ---------------------------------------------------------
+
+
+def test_the_border_is_that_of_the_largest_stack_laid_now() -> None:
+    view, plan = SCENES["lay-top"]()
+    at = laid(plan, view, "KOVA")
+    assert widest_border(at.boxes, view) == border(10.0)
+    assert widest_border(at.boxes, SCENES["lay"]()[0]) is None  # the lower pieces go down
+
+
+def said(screen: WorkScreen) -> set[str]:
+    return {each.text.replace("\n", " ") for each in texts(screen)}
+
+
+def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
+    shown = said(screen_of(bench, "lay-top"))
+    assert {"even", "move it", "border 1/4 in, off by 1/16 in at most", "2 WHITE"} <= shown
+
+
+def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-top"]()
+    screen = WorkScreen(Words("en"), StationSettings(millimetres=True), lambda line: "KOVA")
+    screen.plan = plan
+    screen.show(view)
+    assert "border 6.3 mm, off by 1.6 mm at most" in said(screen)
+    assert "collar toward you: seam 25 mm off this edge" in said(screen)
+
+
+@pytest.mark.parametrize(
+    ("inches", "ruler", "metric"),
+    [(4.0, "4", "102"), (9.5, "9 1/2", "241"), (1 / 16, "1/16", "1.6"), (0.0, "0", "0")],
+)
+def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metric: str) -> None:
+    assert (fraction(inches), millimetres(inches)) == (ruler, metric)
+
+
+def test_two_layers_are_drawn_as_the_layers_of_the_plan() -> None:
+    plan: Plan = two_layers()
+    view = SCENES["lay-top"]()[0]
+    box = next(b for b in laid(plan, view, "KOVA").boxes if b.element == "number")
+    assert box.growth == border(10.0).width
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("high", [20.0, 19.685, 19.2])
+def test_a_foot_bar_stays_on_the_platen(bench: Bench, high: float, toward: bool) -> None:
+    at = lying("68", "", toward, platen_height_inches=high)
+    shown = drawing(at)
+    (box,) = (shown.place(each) for each in at.boxes)
+    bench.clear()
+    bench.show(shown)
+    picture = bench.pixels()
+    out = 1 if toward else -1
+    start = box.top if toward else box.y
+    rim, edge = RIM + 4, shown.platen.top if toward else shown.platen.y
+    ends = range(int(start + out * rim), int(edge), out)
+    x = box.centre[0]  # between the figures: nothing but a bar is dark here
+    bar = [y for y in ends if picture.at(x + 12, y) == (INK.red, INK.green, INK.blue)]
+    frame = [y for y in bar if abs(y - edge) <= SCALE.mm(0.6)]
+    assert len(bar) > len(frame) + 2
+    assert picture.at(x + 12, edge + out * 4) not in {(INK.red, INK.green, INK.blue)}
