@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from settings_samples import (
     BOTH,
@@ -261,41 +259,3 @@ def test_a_later_panel_begins_at_the_setting_that_the_last_one_left() -> None:
     assert isinstance(found, tuple)
     assert [chosen(panel)[0][1] for panel in found] == [280, 310, 290]
     assert [panel.setting_change for panel in found] == [0, 30, -20]
-
-
-# units
-
-
-def test_a_press_in_celsius_is_solved_in_celsius() -> None:
-    """280 °F is 137.8 °C, 300 °F is 148.9 °C, 302 °F is 150 °C; 5 °F apart are 2.8 °C."""
-    panel = pressed((NAME,), film(), on=cloth("302 F"), bench=press("150 C"))
-    assert degrees(panel) == [(138, 147)]
-    assert (final(panel).temperature, panel.setting_change) == (143, -7)
-
-
-def test_a_hole_that_rounding_tears_in_a_film_is_not_usable() -> None:
-    """140 and 141 °C are 284 and 285.8 °F: 285 °F is in neither band."""
-    celsius = replace(
-        film(),
-        temperature=replace(film().temperature, low=T("130 C"), high=T("150 C")),
-        dwell=(dwell("130 C", "140 C", 8, 12, 10), dwell("141 C", "150 C", 8, 12, 10)),
-        peel=(peel("130 C", "150 C", "hot"),),
-    )
-    assert degrees(pressed((NAME,), celsius)) == [(266, 284), (286, 302)]
-
-
-def test_a_degree_that_two_bands_claim_after_rounding_keeps_both() -> None:
-    """289 and 290 °F are 142.8 and 143.3 °C: both are 143 °C."""
-    bands = (dwell("280 F", "289 F", 9, 12, 10), dwell("290 F", "300 F", 6, 10, 8))
-    panel = pressed((NAME,), film(dwell=bands), bench=press("143 C"))
-    assert panel.usable == (
-        UsableSpan(138, 142, 9, 12),
-        UsableSpan(143, 143, 9, 10),
-        UsableSpan(144, 149, 6, 10),
-    )
-
-
-def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbour() -> None:
-    torn = cloth(dwell_max=(cap("0 C", "140 C", 11), cap("141 C", "160 C", 9)))
-    panel = pressed((NAME,), film(), on=torn, bench=press("285 F", "0 F"))
-    assert (final(panel).temperature, final(panel).dwell_seconds) == (285, 9)
