@@ -50,7 +50,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         *_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
-        *(_label(plan, line, metric, names, words) for line in roster),
+        *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in roster),
         "</div>\n</body>\n</html>\n",
     ]
     return "\n".join(parts)
@@ -77,7 +77,9 @@ def _part(part: Part) -> str:
     return f"<h2>{escape(part.title)}</h2>\n<ul>\n{lines}\n</ul>"
 
 
-def _label(plan: Plan, line: RosterLine, metric: bool, names: bool, words: Words) -> str:
+def _label(
+    line: RosterLine, held: tuple[BagPiece, ...], metric: bool, names: bool, words: Words
+) -> str:
     foot = ' class="foot"' if twin(line.number) is not None else ""
     head = " · ".join(
         text for text in (words("picks.label.line", line=line.line), line.size, line.set) if text
@@ -85,7 +87,7 @@ def _label(plan: Plan, line: RosterLine, metric: bool, names: bool, words: Words
     lines = [f"<p>{escape(head)}</p>", f"<p><b{foot}>{escape(line.number)}</b></p>"]
     if names and line.name:
         lines.append(f"<p>{escape(line.name)}</p>")
-    rows = list(_bag_rows(bag(plan, line), line, metric, names, words))
+    rows = list(_bag_rows(held, line, metric, names, words))
     lines += [f"<p>{escape(row)}</p>" for row in rows or [words("picks.label.unsized")]]
     return '<div class="label">\n' + "\n".join(lines) + "\n</div>"
 

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.twins import has_twin, twin
 from kiosk.plan.model import Plan
 from kiosk.plan.need import Drawer, Need, needs
 from kiosk.plan.picks import Pick, count_picks, without_size
+from kiosk.plan.placement import Heights, fitted_heights
 from kiosk.plan.purchase import Bought, Purchase, purchases
 
 Object = dict[str, Any]
@@ -22,6 +24,7 @@ class Supply:
     """What the drawers must give and what is bought for it, drawer by drawer.
 
     `counted` tells whether the shop counts its stock, `sold` whether it knows any packs.
+    `heights` are those that the roster's names made lower.
     `unsized` are the garments whose pieces have no height yet.
     """
 
@@ -32,6 +35,7 @@ class Supply:
     unsized: int
     counted: bool
     sold: bool
+    heights: Heights
 
     @property
     def price(self) -> int:
@@ -41,7 +45,8 @@ class Supply:
 
 def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
     """Return what the job takes from this shop's drawers."""
-    picks = count_picks(plan, job.roster)
+    heights = fitted_heights(plan, job.roster, read_face())
+    picks = count_picks(plan, job.roster, heights)
     found = needs(plan, picks, catalog.packs, catalog.stock)
     return Supply(
         picks=picks,
@@ -51,6 +56,7 @@ def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
         unsized=len(without_size(job.roster)),
         counted=catalog.stock is not None,
         sold=bool(catalog.packs.packs),
+        heights=heights,
     )
 
 

@@ -10,7 +10,7 @@ from kiosk.catalog.letters import characters as characters
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.sizes import BY_CODE
 from kiosk.plan.model import Piece, Plan
-from kiosk.plan.placement import element_heights
+from kiosk.plan.placement import Heights, class_of, element_heights
 
 PIECE = ""  # the character of an element that has no text of the roster: one piece a garment
 
@@ -37,9 +37,15 @@ class BagPiece:
     characters: tuple[str, ...]
 
 
-def count_picks(plan: Plan, roster: Iterable[RosterLine]) -> Mapping[Pick, int]:
+AS_PLANNED: Heights = {}
+
+
+def count_picks(
+    plan: Plan, roster: Iterable[RosterLine], heights: Heights = AS_PLANNED
+) -> Mapping[Pick, int]:
     """Return how many of each character the whole roster takes, scrap and spares not counted.
 
+    `heights` are those that the roster's names made lower (see `fitted_heights`).
     A garment of a size that nobody knows takes none yet: see `without_size`.
     """
     letters: dict[tuple[str, int], Counter[str]] = {}
@@ -52,7 +58,7 @@ def count_picks(plan: Plan, roster: Iterable[RosterLine]) -> Mapping[Pick, int]:
     counts: Counter[Pick] = Counter()
     for (size, place), found in letters.items():
         piece = plan.pieces[place]
-        height = element_heights(plan, piece.panel, size)[piece.element]
+        height = _height(plan, piece, size, heights)
         for character, count in found.items():
             counts[_pick(piece, height, character)] += count
     return counts
@@ -63,7 +69,7 @@ def without_size(roster: Iterable[RosterLine]) -> tuple[RosterLine, ...]:
     return tuple(line for line in roster if line.size not in BY_CODE)
 
 
-def bag(plan: Plan, line: RosterLine) -> tuple[BagPiece, ...]:
+def bag(plan: Plan, line: RosterLine, heights: Heights = AS_PLANNED) -> tuple[BagPiece, ...]:
     """Return what goes into the bag of one garment, in the recipe's order, from the fabric up.
 
     A piece without characters is left out (a garment may have no name); so is everything for
@@ -73,7 +79,7 @@ def bag(plan: Plan, line: RosterLine) -> tuple[BagPiece, ...]:
         return ()
     found = []
     for piece in plan.pieces:
-        height = element_heights(plan, piece.panel, line.size)[piece.element]
+        height = _height(plan, piece, line.size, heights)
         held = tuple(_characters(piece, line))
         if held:
             found.append(BagPiece(piece, height, held))
@@ -83,6 +89,11 @@ def bag(plan: Plan, line: RosterLine) -> tuple[BagPiece, ...]:
 def element_text(element: str, line: RosterLine) -> str | None:
     """Return what an element shows on a garment, None where it is not from the roster."""
     return {"name": line.name, "number": line.number}.get(element)
+
+
+def _height(plan: Plan, piece: Piece, size: str, heights: Heights) -> float:
+    fitted = heights.get((piece.panel, piece.element, class_of(size)))
+    return fitted or element_heights(plan, piece.panel, size)[piece.element]
 
 
 def _pick(piece: Piece, height: float, character: str) -> Pick:

@@ -8,6 +8,7 @@ from enum import Enum
 from functools import lru_cache
 
 from kiosk.catalog.faces import Face
+from kiosk.catalog.model import RosterLine
 from kiosk.catalog.sizes import BY_CODE, SizeClass
 from kiosk.plan.fitting import Cut, breadth, fit, letters, team_height
 from kiosk.plan.model import Piece, Plan
@@ -120,9 +121,29 @@ def lay_out(
 def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
     """Return the height in inches of each element of a panel, from the collar down.
 
-    Before names are fitted: a team with a long one gets a lower height from `lay_out`.
+    Before names are fitted: see `fitted_heights`.
     """
     return {cut.element: cut.height for cut in element_cuts(bed_of(plan), panel, size)}
+
+
+Heights = Mapping[tuple[str, str, SizeClass], float]
+"""Inches by panel, element and class of sizes, where a team's names are lower than their own."""
+
+
+def fitted_heights(plan: Plan, roster: Iterable[RosterLine], face: Face) -> Heights:
+    """Return the heights of the elements that this roster's names make lower."""
+    lines = tuple((line.size, line.name) for line in roster)
+    sizes = {BY_CODE[size].size_class: size for size, _ in lines if size in BY_CODE}
+    bed, team = bed_of(plan), Team(lines)
+    return {
+        (panel, cut.element, own): cut.height
+        for own, size in sizes.items()
+        for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
+        for cut, full in zip(
+            team_cuts(bed, panel, size, face, team), element_cuts(bed, panel, size), strict=True
+        )
+        if cut.height < full.height
+    }
 
 
 def element_cuts(bed: Bed, panel: str, size: str) -> tuple[Cut, ...]:

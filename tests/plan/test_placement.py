@@ -10,7 +10,10 @@ from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 from plan_samples import single_plan
 
-from kiosk.plan.placement import Team, Why, bed_of, element_heights
+from kiosk.catalog.model import RosterLine
+from kiosk.catalog.sizes import SizeClass
+from kiosk.plan.picks import bag, count_picks
+from kiosk.plan.placement import Team, Why, bed_of, element_heights, fitted_heights
 from kiosk.plan.placement_box import Box, as_operator, turn
 from kiosk.plan.placement_parts import Part
 from kiosk.plan.placement_sizes import EDGE
@@ -164,3 +167,23 @@ def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
     boxes = back().boxes
     assert as_operator(boxes, collar_toward_operator=False) == boxes
     assert all(box.turned and box.y < 0 for box in as_operator(boxes, True))
+
+
+def test_the_drawers_give_a_teams_names_at_the_height_that_all_of_them_fit() -> None:
+    """Otherwise the pick list would ask for letters that the drawing does not show."""
+    roster = (RosterLine("1", "AL", "LÓPERA-VANCE", "8"), RosterLine("2", "AS", "FENN", "9"))
+    plan = single_plan()
+    heights = fitted_heights(plan, roster, FACE)
+    (fitted,) = heights.values()
+    assert set(heights) == {("back", "name", SizeClass.ADULT)}
+    picked = count_picks(plan, roster, heights)
+    assert {p.height_inches for p in picked if p.element == "name"} == {fitted}
+    assert {p.height_inches for p in picked if p.element == "number"} == {10.0}
+    held = {piece.piece.element: piece.height_inches for piece in bag(plan, roster[1], heights)}
+    assert held == {"name": fitted, "number": 10.0}
+    team = Team(tuple((line.size, line.name) for line in roster))
+    assert back("FENN", at=bed_of(plan), team=team).boxes[0].height == fitted < 2.5
+
+
+def test_a_team_of_short_names_changes_no_height() -> None:
+    assert fitted_heights(single_plan(), (RosterLine("1", "AL", "FENN", "9"),), FACE) == {}
