@@ -51,6 +51,17 @@ class Curve:
                 return first.time + (a - limit) / (a - b) * (second.time - first.time)
         return None
 
+    def slope(self, time: float) -> float:
+        """The bond's change in K/s at `time`; 0 beyond the curve and where there is no film."""
+        samples = self.samples
+        index = bisect_right(samples, time, key=lambda s: s.time)
+        if not 0 < index < len(samples):
+            return 0.0
+        first, second = samples[index - 1], samples[index]
+        if first.bond is None or second.bond is None:
+            return 0.0
+        return (second.bond - first.bond) / (second.time - first.time)
+
     def at(self, time: float) -> float | None:
         """The bond's temperature in °C at `time`; the ends hold beyond the curve."""
         index = bisect_right(self.samples, time, key=lambda s: s.time)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
 from kiosk.words.of_commands import COMMANDS
+from kiosk.words.of_heat import HEAT
 from kiosk.words.of_log import LOG
 from kiosk.words.of_pages import PAGES
 from kiosk.words.of_plan import PLAN
@@ -15,6 +16,7 @@ from kiosk.words.of_work import WORK
 
 TABLE: dict[str, Sentence] = {
     **CATALOG,
+    **HEAT,
     **PLAN,
     **RUN,
     **LOG,

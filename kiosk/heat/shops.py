@@ -1,0 +1,232 @@
+"""Made-up shops that differ from the model: how well β is learned from operators who obey.
+
+Each shop has its own heat transfer, masses and contacts. Chance comes in as an argument.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+from math import exp
+from statistics import fmean
+from typing import Protocol
+
+from kiosk.catalog.model import Peel
+from kiosk.heat.curve import Solved, solve
+from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.learn import (
+    LIFTED,
+    PAD,
+    TOUCH_KELVIN,
+    Beta,
+    Kind,
+    Observation,
+    good_peel,
+    learn,
+    lifted_edge,
+    touch_check,
+)
+from kiosk.heat.peel import THRESHOLDS, Cooling, peel_zones
+from kiosk.heat.properties import PROPERTIES, Body, Properties
+from kiosk.heat.usual import usual
+
+LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
+TOUCHING_EVERY = 2.0
+TOUCHED_GARMENT = 2  # the third: one of the first five
+FIRST_LESSONS = 5
+GARMENT_SPREAD = 0.03
+HEAT_TRANSFER_SPREAD, MASS_SPREAD, CONTACT_SPREAD, PAD_KELVIN = 0.17, 0.08, 0.3, 4.0
+PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift
+
+
+class Chance(Protocol):
+    """Where the draws come from, as `random.Random` has them."""
+
+    def gauss(self, mu: float = 0.0, sigma: float = 1.0) -> float:
+        """Return a draw from a normal distribution."""
+
+    def uniform(self, a: float, b: float) -> float:
+        """Return a draw between a and b."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What the shops do: which peel, where it cools, and whether a peel too soon lifts an edge.
+
+    With `honest` off every peel is called good: the case in which a learner would drift.
+    """
+
+    peel: Peel
+    where: Where
+    honest: bool = True
+
+    @property
+    def prior(self) -> Beta:
+        """β before anything was seen."""
+        return PAD if self.where is Where.PAD else LIFTED
+
+    def ready_at(self, room: float) -> float:
+        """The bond's temperature that counts as ready, °C."""
+        return THRESHOLDS.warm_from if self.peel is Peel.WARM else THRESHOLDS.cold(room)
+
+    def goal(self, room: float) -> float:
+        """The temperature whose moment is foretold, °C."""
+        return THRESHOLDS.warm_aim if self.peel is Peel.WARM else THRESHOLDS.cold(room)
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """β after each garment, the true time over the model's, and how many edges were lifted."""
+
+    betas: tuple[Beta, ...]
+    truth: float
+    edges: int
+    covered: tuple[bool, ...]
+
+
+def shop_properties(chance: Chance, data: Properties = PROPERTIES) -> Properties:
+    """Return a shop's own properties."""
+
+    def vary(spread: float) -> float:
+        return exp(chance.gauss(0, spread))
+
+    def own(body: Body) -> Body:
+        return replace(body, kg_per_square_metre=body.kg_per_square_metre * vary(MASS_SPREAD))
+
+    air, contact = vary(HEAT_TRANSFER_SPREAD), vary(CONTACT_SPREAD)
+    return replace(
+        data,
+        film=own(data.film),
+        carriers={kind: own(body) for kind, body in data.carriers.items()},
+        cloths={kind: own(body) for kind, body in data.cloths.items()},
+        contacts={pair: (a * contact, b * contact) for pair, (a, b) in data.contacts.items()},
+        platen=data.platen * contact,
+        emissivity=data.emissivity * air,  # scales radiation as the rest is scaled
+        free_up=data.free_up * air,
+        free_down=data.free_down * air,
+        free_hanging=data.free_hanging * air,
+    )
+
+
+def solved_garment(trial: Trial, setup: Setup) -> Solved:
+    """Return a usual garment of the trial."""
+    cooling = 900.0 if trial.where is Where.PAD else 300.0
+    return solve(story(setup, usual(where=trial.where, cooling=cooling)))
+
+
+def _setup() -> Setup:
+    return Setup(149.0, 23.0, pad=PAD_WARM, lower=LOWER_WARM)
+
+
+TRIALS: Mapping[str, Trial] = {
+    "lifted_warm": Trial(Peel.WARM, Where.LIFTED),
+    "lifted_warm_every_peel_called_good": Trial(Peel.WARM, Where.LIFTED, honest=False),
+    "lifted_cold": Trial(Peel.COLD, Where.LIFTED),
+    "pad_warm": Trial(Peel.WARM, Where.PAD),
+}
+
+
+class _Operator:
+    """One shop's garments, one after the other."""
+
+    def __init__(self, trial: Trial, model: Solved, true: Solved, chance: Chance) -> None:
+        self._trial, self._model, self._true, self._chance = trial, model, true, chance
+        self._room = _setup().room
+        self._limit = trial.ready_at(self._room)
+        self._ready = (model.cooling.falls_to(self._limit) or 0.0) - model.opened
+
+    def garment(self, number: int, beta: Beta) -> Observation | None:
+        """Peel one garment by its prompt; return what the shop saw."""
+        slower = exp(self._chance.gauss(0, GARMENT_SPREAD))
+        if number == TOUCHED_GARMENT:
+            return self._touched(slower)
+        cooling = Cooling(self._model.cooling, self._model.opened, self._room, beta)
+        prompt = peel_zones(self._trial.peel, cooling).prompt_seconds
+        if prompt is None or not self._ready:
+            return None
+        peeled = prompt + self._chance.uniform(*LAG_SECONDS)
+        bond = self._true.cooling.at(self._true.opened + peeled / slower) or 0.0
+        if self._trial.honest and bond > self._limit:
+            return lifted_edge(peeled, self._ready)
+        return good_peel(peeled, self._ready, prompted=True)
+
+    def _touched(self, slower: float) -> Observation | None:
+        """Touch every two seconds until it feels like a warm peel, where a hand tells best."""
+        goal = THRESHOLDS.warm_aim
+        felt = goal + self._chance.gauss(0, TOUCH_KELVIN)
+        moment = self._true.cooling.falls_to(felt)
+        if moment is None:
+            return None
+        seen = (moment - self._true.opened) * slower + self._chance.uniform(0, TOUCHING_EVERY)
+        return touch_check(self._model.cooling, self._model.opened, seen, goal, self._room)
+
+
+def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: Chance) -> Shop:
+    """Return what one shop learns, garment by garment; ValueError where it never gets there."""
+    goal = trial.goal(_setup().room)
+    truth = _seconds(true, goal) / _seconds(model, goal)
+    operator = _Operator(trial, model, true, chance)
+    lessons: list[Observation] = []
+
+    def next_beta(beta: Beta, number: int) -> Beta:
+        seen = operator.garment(number, beta)
+        if seen is None:
+            return beta
+        lessons.append(seen)
+        return learn(beta, seen, trial.prior)
+
+    betas = tuple(accumulate(range(garments), next_beta, initial=trial.prior))
+    edges = sum(seen.kind is Kind.LIFTED_EDGE for seen in lessons)
+    covered = tuple(b.low <= truth * exp(chance.gauss(0, GARMENT_SPREAD)) <= b.high for b in betas)
+    return Shop(betas, truth, edges, covered)
+
+
+def _seconds(solved: Solved, goal: float) -> float:
+    moment = solved.cooling.falls_to(goal)
+    if moment is None:
+        raise ValueError(f"the bond does not fall to {goal:g} °C")
+    return moment - solved.opened
+
+
+def run_shops(trial: Trial, count: int, garments: int, chance: Chance) -> tuple[Shop, ...]:
+    """Return so many shops that each press so many garments."""
+    setup = _setup()
+    model = solved_garment(trial, setup)
+    shops: list[Shop] = []
+    for _ in range(count):
+        own = replace(
+            setup,
+            properties=shop_properties(chance),
+            pad=PAD_WARM + chance.gauss(0, PAD_KELVIN),
+        )
+        shops.append(run_shop(trial, model, solved_garment(trial, own), garments, chance))
+    return tuple(shops)
+
+
+def figures(shops: Sequence[Shop]) -> Mapping[str, float]:
+    """Return the shops' figures in percent: errors, what the range covers, drift, edges.
+
+    Drift is the mean change of β between the first lessons and the last garment.
+    """
+    last = len(shops[0].betas) - 1
+    drift = fmean(s.betas[last].mean - s.betas[FIRST_LESSONS].mean for s in shops)
+    found = {
+        "error_uncalibrated": _error(shops, 0),
+        "error_after_five": _error(shops, FIRST_LESSONS),
+        "error_after_all": _error(shops, last),
+        "range_covers_uncalibrated": _covered(shops, 0),
+        "range_covers_after_five": _covered(shops, FIRST_LESSONS),
+        "range_covers_after_all": _covered(shops, last),
+        "drift": drift,
+        "lifted_edges": fmean(s.edges / last for s in shops),
+    }
+    return {f"{key}_percent": round(100 * value, 1) for key, value in found.items()}
+
+
+def _error(shops: Sequence[Shop], garment: int) -> float:
+    return fmean(abs(s.betas[garment].factor / s.truth - 1) for s in shops)
+
+
+def _covered(shops: Sequence[Shop], garment: int) -> float:
+    return fmean(s.covered[garment] for s in shops)

@@ -1,0 +1,27 @@
+"""The sentences of the heat room: advice and where a peel's time comes from."""
+
+from __future__ import annotations
+
+from kiosk.words.marks import N_, Sentence
+
+HEAT: dict[str, Sentence] = {
+    "heat.peel.sheet": N_("The material's own sheet: {from} to {to} s after opening"),
+    "heat.peel.estimate": N_("Estimated, give or take {percent} %"),
+    "heat.peel.never": N_("It does not get there on the pad: lift it off"),
+    "heat.tack.sheet": N_(
+        "Under the sheet this tack brings the bond to {celsius} °C, bare to {bare} °C; "
+        "{more} s more would level it"
+    ),
+    "heat.tack.sheet.no_longer": N_(
+        "Under the sheet this tack brings the bond to {celsius} °C, bare to {bare} °C; "
+        "its sheet allows no longer tack"
+    ),
+    "heat.pad.cold": N_(
+        "The pad is cold: the bond stays {kelvin} K cooler. "
+        "Close the empty press for {from} to {to} s first"
+    ),
+    "heat.zone.too_soon": N_("too soon"),
+    "heat.zone.now": N_("peel now"),
+    "heat.zone.closing": N_("window closing"),
+    "heat.zone.late": N_("late"),
+}
