@@ -32,6 +32,7 @@ from kiosk.run.apply_station import handed_over, held, restarted, signed_on, sta
 from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
 from kiosk.run.apply_undo import taken_back
 from kiosk.run.model import State
+from kiosk.run.quick import with_hands
 
 # Any: each function takes the one type of event that it stands beside.
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
@@ -67,16 +68,15 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.RepressAllowed: repress_allowed,
     e.Ruled: ruled,
     e.LogSalvaged: log_salvaged,
-    e.LogSalvaged: log_salvaged,
 }
 
 
 def apply(state: State, event: e.Event) -> State:
     """Return the state after `event`; total: an event that does not fit changes only `last`."""
-    fold = _FOLD.get(type(event))
+    fold, before = _FOLD.get(type(event)), state
     if fold is not None:
         state = fold(state, event)
-    return replace(state, last=event.at)
+    return replace(with_hands(before, state, event), last=event.at)
 
 
 def replay(events: Iterable[e.Event], state: State | None = None) -> State:

@@ -9,10 +9,12 @@ from kiosk.run.commands import Verb
 from kiosk.run.decide_closing import close
 from kiosk.run.decide_result import result
 from kiosk.run.decision import Decision, refuse
-from kiosk.run.events import Confirmed, Opened, OpenSaid, Restarted, WentOn
+from kiosk.run.events import AskedQuick, Closed, Confirmed, Opened, OpenSaid, Restarted, WentOn
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import Now, Seen, Stage, State
+from kiosk.run.quick import seconds_missing
+from kiosk.run.tickets import slot_ticket
 from kiosk.run.views import Kind
 
 SETTLES_SECONDS = 0.5
@@ -29,7 +31,17 @@ def forward(state: State, command: c.Forward, now: Now) -> Decision:
         return refuse("forward.changed")
     if command.down - bar.since < SETTLES_SECONDS:
         return refuse("forward.too_soon")
-    return _VERBS[bar.meaning.verb](state, bar.meaning, now)
+    decided = _VERBS[bar.meaning.verb](state, bar.meaning, now)
+    missing = seconds_missing(state, now)
+    if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], Closed | Confirmed):
+        return _ask_quick(state, bar.meaning, now, missing)
+    return decided
+
+
+def _ask_quick(state: State, meaning: c.Meaning, now: Now, missing: float) -> Decision:
+    """One soft question; the second press goes on."""
+    ticket = slot_ticket(state.job)
+    return (AskedQuick(now, meaning.ticket, ticket.step if ticket else 0, missing),)
 
 
 def _close(state: State, meaning: c.Meaning, now: Now) -> Decision:

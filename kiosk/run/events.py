@@ -97,6 +97,18 @@ class ReadBack(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class AskedQuick(Event):
+    """A move was confirmed sooner than hands can do it: is all of it done?
+
+    `step` is where the move begins; `missing` the seconds short of the least there are.
+    """
+
+    ticket: str
+    step: int
+    missing: float
+
+
+@dataclass(frozen=True, slots=True)
 class Confirmed(Event):
     """Hand steps `first`..`last` of a ticket were declared done, without a closing after them."""
 

@@ -14,7 +14,7 @@ from kiosk.run.peel_shown import peel_in_hands
 from kiosk.run.pressing import countdown
 from kiosk.run.questions import question_at_hand
 from kiosk.run.scene import Scene
-from kiosk.run.sentences import move_sentence
+from kiosk.run.sentences import move_sentence, quick_sentence
 
 WAIT = Page(say("move.wait"), (say("line.wait"),))
 DONE = Page(say("move.done"), (say("line.done"),))
@@ -31,6 +31,9 @@ def hands(moment: Moment) -> Page:
     if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
         return Page(say("move.inspect"), _aside_lines(scene))
     peel, line = peel_in_hands(scene)
+    if moment.job.quick and moment.touched is None:
+        lines = (say("line.quick"), *move_lines(scene))[:MOST]
+        return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)
     return Page(move_sentence(scene), move_lines(scene), peel=peel, peel_line=line)
 
 

@@ -177,7 +177,8 @@ class JobRun:
     last read from the press, whole degrees of the plan's unit. `leaving` is the ticket that
     the hands now take to the rack: the next closing confirms it. `aside` holds those that
     wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
-    the rack or aside, and nowhere else.
+    the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
+    None where part of it may be done already; `quick` once it was asked whether it is done.
     """
 
     job: str
@@ -194,6 +195,8 @@ class JobRun:
     done: bool = False
     leaving: str = ""
     aside: tuple[str, ...] = ()
+    hands_from: Now | None = None
+    quick: bool = False
 
 
 @dataclass(frozen=True, slots=True)

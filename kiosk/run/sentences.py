@@ -26,6 +26,16 @@ def move_sentence(scene: Scene) -> Message:
     return say(f"move.{key or 'close'}", count=count(scene))
 
 
+def quick_sentence(scene: Scene) -> Message:
+    """Return what is asked of a move that was confirmed sooner than hands can do it."""
+    if layer(scene):
+        return say("move.quick.laid")
+    if Phase.LOAD in scene.phases:
+        return say("move.quick.loaded")
+    carriers = Phase.REMOVE_CARRIER in scene.phases
+    return say("move.quick.carriers" if carriers else "move.quick.sheet")
+
+
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")

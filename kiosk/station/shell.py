@@ -72,6 +72,8 @@ class Shell:
         elif isinstance(event, events.ReadBack) and not event.right:
             self.say(say("station.wrong_read", read=event.read))
             self.cue(Cue.REFUSED)
+        elif isinstance(event, events.AskedQuick):
+            self.cue(Cue.REFUSED)
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         elif isinstance(event, events.TicketCalled):

@@ -28,6 +28,7 @@ _HANDS: dict[str, Sentence] = {
     "line.sheet": N_("the sheet over all of it, without a crease"),
     "line.sheet_off": N_("the sheet comes off first"),
     "line.carrier": N_("pull low and flat; the film stays down"),
+    "line.quick": N_("that was quick: press again when it is"),
     "line.as_before": N_("everything as it was for this closing"),
     "line.again": N_("pressed again: the supervisor allowed it"),
     "line.racked": N_("{racked} flat on the rack, carrier on"),

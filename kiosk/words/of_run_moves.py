@@ -6,6 +6,10 @@ from kiosk.words.marks import N_, Plural, Sentence
 
 _BEFORE_A_CLOSING: dict[str, Sentence] = {
     # A liner comes off before laying, a carrier after heat: never one word for both.
+    "move.quick.laid": N_("Is all of it laid?"),
+    "move.quick.loaded": N_("Is it loaded flat?"),
+    "move.quick.carriers": N_("Are the carriers off?"),
+    "move.quick.sheet": N_("Is the sheet on?"),
     "move.load": N_("Load the garment"),
     "move.load_sheet": N_("Load the garment, sheet on"),
     "move.load_lay": Plural(N_("Load, lay the piece"), N_("Load, lay the pieces"), "count"),

@@ -15,6 +15,7 @@ from kiosk.run.kind import kind_of
 from kiosk.run.meaning import BarMeaning, bar_meaning
 from kiosk.run.model import Ask, Confirm, Garment, JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.questions import question_at_hand
+from kiosk.run.quick import seconds_missing
 from kiosk.run.settle import settled
 from kiosk.run.views import Kind
 
@@ -211,8 +212,8 @@ class Bench:
         return c.Forward(meaning, self.clock)
 
     def tap(self) -> tuple[Event, ...]:
-        """Wait a second, then press forward."""
-        self.wait(1.0)
+        """Wait a second, or as long as the move takes at the least, then press forward."""
+        self.wait(max(1.0, seconds_missing(self.state, self.now)))
         return self.do(self.forward())
 
     def tick(self, seconds: float = 0.0) -> tuple[Event, ...]:

@@ -14,8 +14,8 @@ from kiosk.run.model import Confirm, JobRun, Stage
 
 
 def same(job: JobRun) -> JobRun:
-    """A job without the list of what can be taken back."""
-    return replace(job, undo=())
+    """A job without what can be taken back, and without since when its move is at hand."""
+    return replace(job, undo=(), hands_from=None)
 
 
 def two_passes() -> Bench:

@@ -14,6 +14,7 @@ from kiosk.run import commands as c
 from kiosk.run.apply import replay
 from kiosk.run.decide import decide
 from kiosk.run.model import Confirm, Garment, Now, Refusal, State
+from kiosk.run.quick import seconds_missing
 from kiosk.run.view import view
 from kiosk.run.views import View
 from kiosk.words import Words
@@ -177,7 +178,7 @@ class Station:
 
     def tap(self) -> View:
         """Press forward a second later, as the bar says."""
-        self.clock += 1
+        self.clock += max(1.0, seconds_missing(self.state, self.now))
         meaning = self.see().bar.meaning
         assert meaning is not None
         self.do(c.Forward(meaning, self.clock))

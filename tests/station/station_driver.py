@@ -56,9 +56,9 @@ class Person(Hands):
         self.touch(*labels)
 
     def forward(self) -> None:
-        """Press forward, after a look at what it says; not if it says something else by then."""
+        """Press forward, after the work that it confirms; not if it says something else by then."""
         read = self.view.bar.meaning
-        self.stage.pass_time(READS)
+        self.stage.pass_time(self.works())
         if self.view.bar.meaning == read:
             before = self.station.shell.recorder.last
             self.press()

@@ -12,6 +12,7 @@ from kivy.uix.widget import Widget
 from kiosk.log.recorder import Recorder
 from kiosk.log.start import start
 from kiosk.run.model import Now
+from kiosk.run.quick import seconds_missing
 from kiosk.run.views import Kind, View
 from kiosk.station.app import Parts, Station
 from kiosk.station.boxes import Box
@@ -154,9 +155,14 @@ class Hands:
         """Touch one key after the other."""
         self.touch(*text)
 
-    def bar(self, read: float = READS) -> None:
-        """Touch the forward bar, after a look at it."""
-        self.stage.pass_time(read)
+    def works(self) -> float:
+        """The seconds that a look takes, and the move at hand at the least."""
+        missing = seconds_missing(self.station.shell.state, self.now())
+        return max(READS, missing + 0.1 if missing else 0.0)
+
+    def bar(self, read: float | None = None) -> None:
+        """Touch the forward bar, after a look at it and the work that it confirms."""
+        self.stage.pass_time(self.works() if read is None else read)
         self.stage.tap(*self._foot().bar.centre)
 
     def side(self, right: bool = True) -> None:

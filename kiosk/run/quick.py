@@ -1,0 +1,67 @@
+"""A hand move that was confirmed sooner than hands can do it: one soft question."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kiosk.plan.handling import least_seconds
+from kiosk.plan.model import HOT_PHASES
+from kiosk.run import events as e
+from kiosk.run.model import Now, Stage, State
+from kiosk.run.moves import move_of
+from kiosk.run.tickets import pass_of, slot_ticket
+
+NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
+
+_BEGIN = (e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.Confirmed, e.Finished)
+"""After these the hands have everything still to do; after anything else it may be done."""
+
+
+def seconds_missing(state: State, now: Now) -> float:
+    """Return the seconds that the move at hand takes at the least and has not had, 0 for none.
+
+    A move that was asked about once, or that begins anew with its pieces laid (not closed,
+    taken back), is not asked about.
+    """
+    job = state.job
+    ticket = slot_ticket(job)
+    since = None if job is None else job.hands_from
+    if job is None or ticket is None or since is None or since.boot != now.boot or job.quick:
+        return 0.0
+    move = move_of(pass_of(job, ticket), ticket, state.confirm)
+    if move is None or move.ends or ticket.stage is not Stage.AT_PRESS:
+        return 0.0
+    steps = pass_of(job, ticket).steps[move.first : move.last + 1]
+    least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
+    missing = least - (now.clock - since.clock)
+    return missing if missing > NOTHING_SECONDS else 0.0
+
+
+def with_hands(before: State, state: State, event: e.Event) -> State:
+    """Return `state`, which `event` made of `before`, with the moment when its move began."""
+    job = state.job
+    if job is None:
+        return state
+    if isinstance(event, e.AskedQuick):
+        return _with(state, job.hands_from, quick=True)
+    if _move(before) == _move(state):
+        return state
+    at = event.at if isinstance(event, _BEGIN) else None
+    if isinstance(event, e.TimeUp):
+        at = Now(event.at.boot, event.due, event.at.wall - (event.at.clock - event.due))
+    return _with(state, at)
+
+
+def _move(state: State) -> tuple[object, ...]:
+    job = state.job
+    ticket = slot_ticket(job)
+    where = (None, 0) if ticket is None else (ticket.id, ticket.step)
+    return (state.current, *where, state.heat is None)
+
+
+def _with(state: State, at: Now | None, quick: bool = False) -> State:
+    job = state.job
+    if job is None or (job.hands_from, job.quick) == (at, quick):
+        return state
+    job = replace(job, hands_from=at, quick=quick)
+    return replace(state, jobs={**state.jobs, job.job: job})

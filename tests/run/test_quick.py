@@ -1,0 +1,102 @@
+"""A move confirmed sooner than hands can do it is asked about once, softly."""
+
+from __future__ import annotations
+
+from run_samples import COLD, Bench, bench_with, one_piece, plan_of, staged
+
+from kiosk.plan.handling import least_seconds
+from kiosk.plan.model import Phase, Place, Step
+from kiosk.run import commands as c
+from kiosk.run.events import AskedQuick, Closed
+from kiosk.run.quick import seconds_missing
+from kiosk.run.view import view
+from kiosk.words import Words
+
+WORDS = Words("en")
+
+
+def laying(seconds: float) -> Bench:
+    """The first garment, its pre-press over, its piece to lay; so long after that."""
+    bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    bench.wait(seconds)
+    return bench
+
+
+def test_laying_and_the_sheet_take_two_and_a_half_seconds_at_the_least() -> None:
+    """Common practice, no source: started low."""
+    assert least_seconds(Step(Phase.LAY, ("number.1", "name.1"))) == 4.0
+    assert least_seconds(Step(Phase.COVER)) == 0.5
+    assert least_seconds(Step(Phase.LOAD)) == 2.0
+
+
+def test_a_move_faster_than_hands_is_asked_about_and_the_second_press_goes_on() -> None:
+    bench = laying(1.0)
+    (asked,) = bench.do(bench.forward())
+    assert isinstance(asked, AskedQuick)
+    assert asked.missing == 1.5
+    assert bench.state.heat is None
+    bench.wait(0.6)
+    assert isinstance(bench.do(bench.forward())[0], Closed)
+
+
+def test_the_question_is_on_the_screen_until_it_is_pressed_again() -> None:
+    bench = laying(1.0)
+    bench.do(bench.forward())
+    shown = view(bench.state, bench.now)
+    assert WORDS.say(shown.move) == "Is all of it laid?"
+    assert WORDS.say(shown.lines[0]) == "that was quick: press again when it is"
+    bench.tap()
+    bench.ring()
+    assert WORDS.say(view(bench.state, bench.now).move) != "Is all of it laid?"
+
+
+def test_a_double_press_does_not_answer_it() -> None:
+    bench = laying(1.0)
+    bench.do(bench.forward())
+    bench.wait(0.2)
+    assert bench.refused(bench.forward()) == "refuse.forward.too_soon"
+
+
+def test_it_is_not_forgotten_when_the_station_starts_again() -> None:
+    """The same boot: the program came back, and the person presses again."""
+    bench = laying(1.0)
+    bench.do(bench.forward())
+    bench.do(c.Start("1.0"))
+    bench.wait(1.0)
+    assert isinstance(bench.do(bench.forward())[0], Closed)
+
+
+def test_hands_that_take_their_time_are_not_asked() -> None:
+    bench = laying(2.5)
+    assert isinstance(bench.do(bench.forward())[0], Closed)
+
+
+def test_what_was_not_closed_is_not_asked_about_again() -> None:
+    """Its pieces lie where they lay."""
+    bench = laying(4.0)
+    bench.do(bench.forward())
+    bench.wait(0.5)
+    bench.do(c.SayOpened())
+    bench.wait(0.5)
+    bench.do(c.SayClosed(False))
+    bench.wait(0.6)
+    assert isinstance(bench.do(bench.forward())[0], Closed)
+
+
+def test_what_was_taken_back_is_not_asked_about() -> None:
+    bench = laying(4.0)
+    bench.do(c.PutAside("later"))
+    bench.do(c.Back())
+    bench.wait(0.6)
+    assert seconds_missing(bench.state, bench.now) == 0.0
+
+
+def test_a_hot_peel_at_the_press_may_be_as_quick_as_it_likes() -> None:
+    bench = bench_with(plan_of(staged()), ("12",))
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    assert seconds_missing(bench.state, bench.now) == 0.0
