@@ -30,7 +30,8 @@ class Laid:
 
     `texts` holds what each element says; `left_hand` and `right_hand` the outer figures of a
     number of two or more. `seam_ruler` is where the seam lies on a ruler that begins at the
-    platen's edge at the collar; `parts` says how many closings the panel would need.
+    platen's edge at the collar; `parts` says how many closings the panel would need; `half_body`
+    is half of the garment's width.
     """
 
     platen: tuple[float, float, float, float]  # left, bottom, width, height
@@ -42,6 +43,7 @@ class Laid:
     right_hand: str = ""
     seam_ruler: float = 1.0
     parts: int = 1
+    half_body: float = 10.0
 
     @property
     def free_at_collar(self) -> float:
@@ -52,6 +54,11 @@ class Laid:
         if self.toward:
             return -max(box.ink[3] for box in self.boxes) - bottom
         return bottom + high + min(box.ink[1] for box in self.boxes)
+
+    @property
+    def worn(self) -> tuple[Placed, ...]:
+        """The boxes as a reader sees them on who wears it."""
+        return as_operator(self.boxes, self.toward)  # turned twice is not turned
 
     def from_seam(self, placed: Placed) -> float:
         """Return how far below the seam an element begins, inches along the centre line."""
@@ -79,6 +86,7 @@ def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | No
         right_hand=outer[1] if len(number) > 1 else "",
         seam_ruler=part.seam_ruler,
         parts=len(whole.parts),
+        half_body=HALF_WIDTHS[class_of(view.size)],
     )
 
 

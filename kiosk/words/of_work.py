@@ -15,6 +15,7 @@ WORK: dict[str, Sentence] = {
     "work.since_tone": N_("since the tone"),
     "work.as_worn": N_("as worn"),
     "work.even": N_("even"),
+    "work.off_centre": N_("{below}; {off} off centre"),
     "work.border": N_("border {width}, off by {most} at most"),
     "work.move_it": N_("move it"),
     "work.left_hand": N_("LEFT HAND"),

@@ -11,7 +11,7 @@ from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
 from station_screen import screen_of
-from station_tree import texts
+from station_tree import texts, walk
 from view_cases import one_layer, two_layers
 
 from kiosk.catalog.faces import read_face
@@ -26,6 +26,7 @@ from kiosk.station.lengths import fraction, millimetres
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
+from kiosk.station.widgets.figures import AsWorn, PlaceWorn
 from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.paint import fill
@@ -264,3 +265,60 @@ def test_a_foot_bar_stays_on_the_platen(bench: Bench, high: float, toward: bool)
     frame = [y for y in bar if abs(y - edge) <= SCALE.mm(0.6)]
     assert len(bar) > len(frame) + 2
     assert picture.at(x + 12, edge + out * 4) not in {(INK.red, INK.green, INK.blue)}
+
+
+def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> None:
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-one"]()
+    pieces = tuple(replace(each, panel="left-chest") for each in plan.pieces)
+    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "")
+    screen.plan = replace(plan, pieces=pieces)
+    screen.show(replace(view, panel="left-chest"))
+    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    (box,) = (shown.place(each) for each in shown.lying.boxes)
+    (words,) = (each for each in shown.children if "centre" in each.text)
+    assert words.text == "5 1/2 in; 4 in off centre"
+    assert words.ink.x > box.right  # the wearer's left is at the operator's left: room at the right
+    assert words.ink.right < shown.platen.right
+
+
+def worn_of(bench: Bench, panel: str) -> list[Any]:
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-one"]()
+    pieces = tuple(replace(each, panel=panel) for each in plan.pieces)
+    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
+    screen.plan = replace(plan, pieces=pieces)
+    screen.show(replace(view, panel=panel))
+    return [each for each in walk(screen) if isinstance(each, AsWorn | PlaceWorn)]
+
+
+def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Bench) -> None:
+    for panel in ("back", "front"):
+        assert [type(each) for each in worn_of(bench, panel)] == [AsWorn]
+    assert [type(each) for each in worn_of(bench, "left-chest")] == [PlaceWorn]
+    assert worn_of(bench, "left-sleeve") == worn_of(bench, "shorts") == []
+
+
+@pytest.mark.parametrize(("panel", "side"), [("left-chest", 1), ("right-chest", -1)])
+def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
+    bench: Bench, panel: str, side: int
+) -> None:
+    (inset,) = worn_of(bench, panel)
+    assert isinstance(inset, PlaceWorn)
+    bench.clear()
+    page = Widget()
+    with page.canvas:
+        fill(ALL, PAPER)
+    inset.parent.remove_widget(inset)
+    page.add_widget(inset)
+    bench.show(page)
+    picture = bench.pixels()
+    body = inset.box.inset(0, inset.box.h * 0.2)
+    ink = [
+        x - inset.box.centre[0]
+        for x in range(int(body.x), int(body.right))
+        for y in range(int(body.y + body.h * 0.3), int(body.top))
+        if sum(picture.at(x, y)) < 150
+    ]
+    assert ink
+    assert all(x * side > 0 for x in ink)

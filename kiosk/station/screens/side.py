@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
+from kiosk.plan.placement_box import Box as Placed
 from kiosk.plan.placement_sizes import Border
 from kiosk.run.views import Ink, View
 from kiosk.station.boxes import Box
@@ -10,7 +11,7 @@ from kiosk.station.lay import Laid, laid, widest_border
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import Colour, film
 from kiosk.station.type import CAPITAL, Style, breadth, height, wrap
-from kiosk.station.widgets.figures import AsWorn, BorderCheck, Swatches, caption_height
+from kiosk.station.widgets.figures import AsWorn, BorderCheck, PlaceWorn, Swatches, caption_height
 from kiosk.station.widgets.lay_drawing import LayDrawing, hands_fit
 from kiosk.station.widgets.stack import Stack, stack_size
 
@@ -20,6 +21,8 @@ WITH_CAPTION_MM = 32.0
 SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
+SMALL_PLACES = frozenset({"left-chest", "right-chest"})
+NOT_ON_THE_BODY = frozenset({"left-sleeve", "right-sleeve", "sleeve", "shorts"})
 BORDER_TALL_MM = 24.5
 
 
@@ -50,9 +53,17 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         drawing, beside = _cut(page, view, area, lying)
         _name_below(page, hands, row, drawing)
         hands = None
-    distances = {each.element: page.length(lying.from_seam(each)) for each in lying.boxes}
+    distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
     page.add(LayDrawing(drawing, scale, lying, view.pieces, hands, distances))
-    _beside(page, view, beside, widest_border(lying.boxes, view))
+    _beside(page, view, beside, lying)
+
+
+def _distance(page: Page, lying: Laid, placed: Placed) -> str:
+    """How far from the seam a piece begins; and how far off the centre line its middle is."""
+    below = page.length(lying.from_seam(placed))
+    if not placed.x:
+        return below
+    return page.word("off_centre", below=below, off=page.length(abs(placed.x)))
 
 
 def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
@@ -98,9 +109,10 @@ def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> N
     page.text(hands[1], right, style, halign="right")
 
 
-def _beside(page: Page, view: View, box: Box, border: Border | None) -> None:
+def _beside(page: Page, view: View, box: Box, lying: Laid) -> None:
     """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
     scale, gap = page.scale, page.scale.mm(2.0)
+    border = widest_border(lying.boxes, view)
     if border is not None and view.border_check:
         box = _border(page, border, box)
     wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
@@ -110,10 +122,19 @@ def _beside(page: Page, view: View, box: Box, border: Border | None) -> None:
         page.put(Stack, place, scale, view.stack, page.words.say, page.shade)
     else:
         box = _swatches(page, view, box)
-    room = min(box.w, box.h - caption_height(scale))
-    if not view.border_check and room >= scale.mm(WORN_MM):
-        caption = page.word("as_worn")
-        worn = _upper(box, scale.mm(36))
+    if not view.border_check:
+        _as_worn(page, view, box, lying)
+
+
+def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
+    """How it is worn: large where a whole side is pressed, else small pieces at their place."""
+    scale = page.scale
+    if min(box.w, box.h - caption_height(scale)) < scale.mm(WORN_MM):
+        return
+    worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
+    if view.panel in SMALL_PLACES:
+        page.add(PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
+    elif view.panel not in NOT_ON_THE_BODY:
         page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
 
 

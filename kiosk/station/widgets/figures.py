@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kiosk.catalog.faces import read_face
+from kiosk.plan.placement_box import Box as Placed
 from kiosk.plan.placement_sizes import Border
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, Shade
 from kiosk.station.type import CAPITAL, Style, fit, height, wrap
 from kiosk.station.widgets.drawn import Drawn
+from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill, frame, outline, polygon
-from kiosk.station.widgets.shirt import ASPECT, shirt
+from kiosk.station.widgets.shirt import ASPECT, BODY, COLLAR, shirt
 from kiosk.station.widgets.text import Text
 
 LEAST_FIGURE_MM = 13.0
@@ -42,6 +45,37 @@ class AsWorn(Drawn):
         if name:
             self.add_widget(Text(name, head, Style(6, head.h, bold=True, rows=1), INK, "center"))
         self.add_widget(Numeral(rest, number, INK, rest.h, "center"))
+        style = Style(scale.small, scale.small, rows=1)
+        self.add_widget(Text(caption, words, style, shade.second, "center"))
+
+
+class PlaceWorn(Drawn):
+    """The shirt as a reader sees it, with small pieces where they are on it, to scale.
+
+    `boxes` are as worn; `half` is half of the body's width in inches.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        boxes: Sequence[Placed],
+        half: float,
+        caption: str,
+        shade: Shade,
+    ) -> None:
+        super().__init__(box)
+        words, room = box.from_bottom(caption_height(scale))
+        place = room.fitted(ASPECT).inset(1)
+        px = BODY * place.w / (2 * half)
+        x, y = place.centre[0], place.y + COLLAR * place.h
+        with self.canvas:
+            polygon(shirt(place), CLOTH)
+            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+            for each in (each for placed in boxes for each in placed.letters):
+                w, h = each.width * px, each.height * px
+                ink = Box(x + each.x * px - w / 2, y - each.y * px - h / 2, w, h)
+                letter(each.character, ink, read_face(), INK)
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 

@@ -146,22 +146,34 @@ class LayDrawing(Drawn):
             self.add_widget(Text(text, half, hand_style(self.scale), INK, halign, valign))
 
     def _distance(self, placed: Placed, text: str) -> None:
-        """Write how far from the seam a piece begins, beside it, where there is room."""
-        left = placed.ink[0]
-        edge, near = self.lying.platen[0], self.scale.mm(0.6)
-        _, y = self.at(0.0, -placed.y - math.copysign(placed.height / 2, -placed.y))
-        free = (left - edge) * self.px - 2 * near
-        style = Style(self.scale.small, self.scale.small, rows=2)
-        tall = min(placed.height * self.px, height(2, self.scale.small / CAPITAL) + 1)
-        low = y if self.lying.toward else y - tall
-        room = Box(self.platen.x + near, low, free, tall)
-        if not text or free <= 0 or fit(text, style, room.w, room.h).share < 1:
+        """Write where a piece begins beside it, on the side with more room, if it has enough."""
+        side, room = self._beside(placed)
+        style = Style(self.scale.small, self.scale.small, rows=4)
+        if not text or room.w <= 0 or fit(text, style, room.w, room.h).share < 1:
             return
-        with self.canvas:
-            pen = max(1.0, self.scale.mm(0.2))
-            fill(Box(self.platen.x, y - pen / 2, (left - edge) * self.px, pen), INK)
         valign = "bottom" if self.lying.toward else "top"
-        self.add_widget(Text(text, room, style, INK, "left", valign))
+        words = Text(text, room, style, INK, side, valign)
+        if any(words.ink.overlaps(each.ink) for each in self.children):
+            return  # small pieces under each other: the upper one's place is enough
+        pen = max(1.0, self.scale.mm(0.2))
+        y = room.y if self.lying.toward else room.top
+        near = self.scale.mm(0.6)
+        with self.canvas:
+            fill(Box(room.x - near, y - pen / 2, room.w + 2 * near, pen), INK)
+        self.add_widget(words)
+
+    def _beside(self, placed: Placed) -> tuple[str, Box]:
+        """The free strip beside a piece from where it begins, and the side that it is on."""
+        left, _, right, _ = placed.ink
+        edge, _, wide, _ = self.lying.platen
+        near = self.scale.mm(0.6)
+        on_left = left - edge >= edge + wide - right
+        free = (left - edge if on_left else edge + wide - right) * self.px - 2 * near
+        x = self.platen.x + near if on_left else self.at(right, 0.0)[0] + near
+        begins = -placed.y - math.copysign(placed.height / 2, -placed.y)
+        y = self.at(0.0, begins)[1]
+        tall = max(placed.height * self.px, height(2, self.scale.small / CAPITAL) + 1)
+        return SIDES[not on_left], Box(x, y if self.lying.toward else y - tall, free, tall)
 
 
 SIDES = ("left", "right")

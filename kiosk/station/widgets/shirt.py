@@ -20,6 +20,7 @@ HALF = (
 )
 BODY = 0.60  # the width of the body of the whole
 ASPECT = 1.16
+COLLAR = 0.91  # how high the collar's middle is in the whole
 
 
 def shirt(box: Box) -> tuple[tuple[float, float], ...]:
