@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Phase
 from kiosk.run.asking import CLOSED_OR_NOT, ask_garment, ask_setting
-from kiosk.run.lines import MARKS, MOST, move_lines
+from kiosk.run.lines import MARKS, MOST, inspection, move_lines
 from kiosk.run.model import Ask, Question, Stage
 from kiosk.run.moment import Moment
 from kiosk.run.naming import final_setting
@@ -110,7 +110,6 @@ def _aside_lines(scene: Scene) -> tuple[Message, ...]:
         *((say("line.unknown"),) if unknown else ()),
         *(say(f"line.mark.{mark}") for mark in marks),
         *((say("line.unknown.on"),) if goes_on else ()),
-        say("line.inspect.edges_plain"),
-        say("line.inspect.marks"),
+        *inspection(scene),
     )
     return lines[:MOST]

@@ -127,10 +127,24 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
         return
-    yield say("line.inspect.match")
-    stacked = has_stack(scene.plan, scene.passage)
-    yield say("line.inspect.edges" if stacked else "line.inspect.edges_plain")
-    yield say("line.inspect.marks")
+    yield from inspection(scene)
+
+
+def inspection(scene: Scene) -> Iterator[Message]:
+    """What can have gone wrong with any garment and that nothing but eyes can find."""
+    yield say("line.inspect.match", panel=panel_word(scene.passage.panel))
+    yield _order(scene)
+    yield say("line.inspect.whole")
+
+
+def _order(scene: Scene) -> Message:
+    """Digits swapped or turned, layers swapped, borders uneven."""
+    digits = "digits" if any(p.element == "number" for p in scene.pieces.values()) else "pieces"
+    if not has_stack(scene.plan, scene.passage):
+        return say(f"line.inspect.{digits}")
+    tops = {p.colour for p in scene.pieces.values() if 1 < p.layers == p.layer}
+    colour = tops.pop().upper() if len(tops) == 1 else ""
+    return say(f"line.inspect.{digits}_{'on_top' if colour else 'layers'}", colour=colour)
 
 
 def _sheet_leaves(scene: Scene) -> bool:

@@ -143,9 +143,9 @@ def test_the_inspection_takes_the_sheet_off_and_leads_to_the_next(station: Stati
     shown = station.see()
     assert move(shown) == "Sheet off, look it over"
     assert lines(shown) == [
-        "number, name and size match the ticket",
-        "edges down, borders even",
-        "no mark of the sheet or the platen",
+        "on the back: number, name, size as the ticket",
+        "digits in order, WHITE on top, borders even",
+        "edges down, sheet and carriers off, no marks",
     ]
     assert shown.inspecting
     assert shown.inspect_number == "31"
