@@ -1,0 +1,79 @@
+"""A whole garment's heat history beside scipy's BDF on the same grid, and a frame's look-up.
+
+`python tests/bench/bench_heat.py` prints JSON: milliseconds, microseconds, and their ratio in
+one run. BDF gets the loosest tolerance at which it is as accurate as the solver is.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "heat")]  # by_scipy stands with heat's tests
+
+from by_scipy import by_scipy  # noqa: E402 - found by the path above
+
+from kiosk.heat.curve import solve  # noqa: E402 - the same
+from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
+from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
+from kiosk.heat.usual import usual  # noqa: E402 - the same
+
+TOLERANCES = (1e-2, 3e-3, 1e-3, 3e-4, 1e-4, 3e-5, 1e-5, 1e-6)
+ROUNDS = 7
+LOOK_UPS = 2000
+
+
+def measure() -> dict[str, float]:
+    """Return the figures of one garment of one film, lifted."""
+    garment = story(Setup(149.0, pad=60.0, lower=50.0), usual(where=Where.LIFTED))
+    found = history(garment)
+    own = [sample for _, samples in found.stages for sample in samples]
+    marks = [[s.time - samples[0].time for s in samples] for _, samples in found.stages]
+    for (stage, _), times in zip(found.stages, marks, strict=True):
+        times[-1] = stage.seconds  # sums of steps end a rounding beside it
+    true = by_scipy(garment, "Radau", 1e-9, marks)
+    error = _apart(own, true)
+    errors = ((t, _apart(by_scipy(garment, "BDF", t, marks), true)) for t in TOLERANCES)
+    tolerance, error_bdf = next((t, e) for t, e in errors if e <= error or t == TOLERANCES[-1])
+    own_ms, bdf_ms = [], []
+    for _ in range(ROUNDS):
+        own_ms.append(_milliseconds(lambda: history(garment)))
+        bdf_ms.append(_milliseconds(lambda: by_scipy(garment, "BDF", tolerance)))
+    return {
+        "history_ms": round(min(own_ms), 2),
+        "bdf_ms": round(min(bdf_ms), 2),
+        "bdf_over_own": round(min(bdf_ms) / min(own_ms), 1),
+        "error_kelvin": round(error, 3),
+        "bdf_error_kelvin": round(error_bdf, 3),
+        "bdf_tolerance": tolerance,
+        "look_up_us": round(_look_up(), 2),
+    }
+
+
+def _apart(found: list[Sample], true: list[Sample]) -> float:
+    pairs = zip(found, true, strict=True)
+    return max(
+        abs(a.bond - b.bond) for a, b in pairs if a.bond is not None and b.bond is not None
+    )
+
+
+def _milliseconds(act: Callable[[], object]) -> float:
+    begin = time.perf_counter()
+    act()
+    return 1000 * (time.perf_counter() - begin)
+
+
+def _look_up() -> float:
+    cooling = solve(story(Setup(149.0), usual())).cooling
+    first, last = cooling.samples[0].time, cooling.samples[-1].time
+    times = [first + (last - first) * n / LOOK_UPS for n in range(LOOK_UPS)]
+    best = min(_milliseconds(lambda: [cooling.at(t) for t in times]) for _ in range(ROUNDS))
+    return 1000 * best / LOOK_UPS
+
+
+if __name__ == "__main__":
+    print(json.dumps(measure(), indent=1))

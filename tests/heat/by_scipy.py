@@ -1,0 +1,77 @@
+"""The same grid by scipy's solve_ivp: the general reference for the march in time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from kiosk.heat.grid import Grid, first_temperatures
+from kiosk.heat.solver import Sample, Watch, face_terms
+from kiosk.heat.stack import Stage, Story
+
+Floats = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+Marks = Sequence[Sequence[float]]
+
+
+def right_side(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
+    """Return dT/dt of the stage's cells."""
+    capacity, links = np.array(grid.capacity), np.array(grid.links)
+    first, last = grid.half[0], grid.half[-1]
+
+    def change(_time: float, cells: Floats) -> Floats:
+        flux = np.zeros(len(cells) + 1)  # downward, W/m2
+        flux[1:-1] = links * (cells[:-1] - cells[1:])
+        g, outside = face_terms(stage.top, first, float(cells[0]))
+        flux[0] = g * (outside - cells[0])
+        g, outside = face_terms(stage.bottom, last, float(cells[-1]))
+        flux[-1] = g * (cells[-1] - outside)
+        return np.asarray((flux[:-1] - flux[1:]) / capacity)
+
+    return change
+
+
+def jacobian(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
+    """Return its Jacobian, the faces' conductances taken as they are."""
+    links, n = np.array(grid.links), len(grid.capacity)
+    inside = np.diag(links, 1) + np.diag(links, -1)
+    inside -= np.diag(inside.sum(axis=1))
+
+    def slopes(_time: float, cells: Floats) -> Floats:
+        found = inside.copy()
+        found[0, 0] -= face_terms(stage.top, grid.half[0], float(cells[0]))[0]
+        found[-1, -1] -= face_terms(stage.bottom, grid.half[-1], float(cells[-1]))[0]
+        return np.asarray(found / np.array(grid.capacity).reshape(n, 1))
+
+    return slopes
+
+
+def by_scipy(
+    story: Story, method: str, tolerance: float, marks: Marks | None = None
+) -> list[Sample]:
+    """Return the story's samples at `marks` (each stage's times from its start), or at the
+    solver's own steps.
+    """
+    held = first_temperatures(story, {})
+    found: list[Sample] = []
+    begin = 0.0
+    for index, stage in enumerate(story.stages):
+        grid = Grid(story, stage)
+        solution = solve_ivp(
+            right_side(grid, stage),
+            (0.0, stage.seconds),
+            np.array([t for name in stage.stack for t in held[name]]),
+            method=method,
+            jac=jacobian(grid, stage),
+            t_eval=None if marks is None else np.array(marks[index]),
+            rtol=tolerance,
+            atol=tolerance * 100,
+        )
+        watch = Watch(story, stage, grid)
+        rows = zip(solution.t, solution.y.T, strict=True)
+        found += [watch.sample(begin + float(t), cells.tolist()) for t, cells in rows]
+        end = solution.y[:, -1].tolist()
+        held |= {name: tuple(end[a:b]) for name, (a, b) in grid.spans.items()}
+        begin += stage.seconds
+    return found

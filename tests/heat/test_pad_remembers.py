@@ -1,0 +1,70 @@
+"""What stays in the press from one garment to the next."""
+
+from __future__ import annotations
+
+import pytest
+
+from kiosk.heat.curve import bond, solve
+from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.solver import history
+from kiosk.heat.taken import kept
+from kiosk.heat.usual import idle, usual
+
+SETUP = Setup(149.0)
+
+
+def pad(end: dict[str, tuple[float, ...]]) -> float:
+    return sum(end["pad"]) / len(end["pad"])
+
+
+def test_a_history_in_two_parts_is_the_history_in_one() -> None:
+    acts = (*usual(cooling=20.0), idle(30.0))
+    whole = history(story(SETUP, acts)).end
+    first = history(story(SETUP, acts[:-2])).end
+    rest = history(story(SETUP, acts[-2:]), first).end
+    assert rest["pad"] == pytest.approx(whole["pad"], abs=1e-9)
+    assert rest["film1"] == pytest.approx(whole["film1"], abs=1e-9)
+
+
+def test_each_garment_leaves_the_pad_warmer_until_it_settles() -> None:
+    end: dict[str, tuple[float, ...]] = {}
+    seen, bonds = [], []
+    for _ in range(12):
+        solved = solve(story(SETUP, (*usual(cooling=2.0), idle(20.0))), end)
+        end = dict(kept(solved.end))
+        seen.append(pad(end))
+        bonds.append(solved.whole.highest(bond) or 0)
+    assert seen[0] > 26
+    assert seen == sorted(seen)
+    assert seen[11] - seen[10] < (seen[1] - seen[0]) / 3
+    assert bonds[-1] > bonds[0] + 2
+
+
+def test_a_pad_loses_its_warmth_while_the_press_stands_open() -> None:
+    warm = kept(history(story(SETUP, (idle(25.0, closed=True),))).end)
+    later = history(story(SETUP, (idle(600.0),)), warm).end
+    assert SETUP.room < pad(dict(later)) < pad(dict(warm)) - 10
+
+
+def test_a_fresh_garment_is_at_room_temperature_on_a_warm_pad() -> None:
+    warm = kept(history(story(SETUP, usual(cooling=2.0))).end)
+    first = history(story(SETUP, (Act("lay", 1.0),)), warm).stages[0][1][0]
+    assert first.cloth == pytest.approx(SETUP.room, abs=0.2)
+    assert set(warm) == {"pad", "lower"}
+
+
+def test_an_empty_press_has_neither_bond_nor_cloth() -> None:
+    samples = history(story(SETUP, (idle(5.0),))).stages[0][1]
+    assert {(s.bond, s.cloth) for s in samples} == {(None, None)}
+
+
+def test_temperatures_for_other_cells_are_refused() -> None:
+    with pytest.raises(ValueError, match="pad: 3 temperatures for 10 cells"):
+        history(story(SETUP, (idle(1.0),)), {"pad": (20.0, 20.0, 20.0)})
+
+
+def test_a_lifted_garment_leaves_its_pad_in_the_press() -> None:
+    end = history(story(SETUP, usual(where=Where.LIFTED, cooling=60.0))).end
+    on_pad = history(story(SETUP, usual(where=Where.PAD, cooling=60.0))).end
+    assert end["cloth1"][0] < on_pad["cloth1"][0]
+    assert "pad" in end
