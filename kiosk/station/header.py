@@ -14,6 +14,7 @@ ENVIRONMENT = {
     "KIVY_WINDOW": "sdl2",
     "KIVY_TEXT": "sdl2",
     "KIVY_AUDIO": "sdl2",
+    "SDL_NO_SIGNAL_HANDLERS": "1",  # else a shutdown asks the window to close, which it refuses
 }
 
 SETTINGS = (
