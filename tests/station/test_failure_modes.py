@@ -1,0 +1,238 @@
+"""Each slip that loses a garment, committed at the station: impossible, or stopped before heat.
+
+Those that only eyes can find stand in test_failure_modes_shown.py: "shown, not sensed".
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistakes import PLAIN, ROWS, STACK, asked, at, closings, hands, judge, no_heat_by_the_bar, said
+from mistakes import wrong_reads as wrong
+from station_driver import PIN
+from station_harness import Bench
+
+from kiosk.plan.model import Phase
+from kiosk.run.events import (
+    AskedQuick,
+    Closed,
+    Finished,
+    JobStarted,
+    RepressAllowed,
+    SetAside,
+    SettingRead,
+    Skipped,
+)
+from kiosk.run.model import ENDED, Ask, Stage
+from kiosk.run.views import Kind
+from kiosk.station.desk import Page
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+
+TWINS = "1,AS,QUILLON,6\n2,AS,FENN,45\n3,AS,MARROWAY,9\n"
+
+
+def test_the_wrong_number_on_the_bag_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
+    person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
+    person.read_off("45")  # the next bag of the pile
+    assert person.view.kind is Kind.ASK
+    assert "Read it again" in said(person)
+    assert no_heat_by_the_bar(person)
+    assert wrong(person) == ["45"]
+    person.close()
+
+
+def test_the_wrong_size_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
+    person = asked(at(bench, tmp_path), Ask.SIZE)
+    person.read_off("AM")
+    assert person.view.kind is Kind.ASK
+    assert no_heat_by_the_bar(person)
+    assert wrong(person) == ["AM"]
+    person.close()
+
+
+def test_a_6_read_as_a_9_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
+    person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
+    assert "Easily taken for another" in said(person)
+    person.read_off("9")
+    assert person.view.kind is Kind.ASK
+    assert no_heat_by_the_bar(person)
+    assert wrong(person) == ["9"]
+    person.close()
+
+
+def test_a_6_and_a_9_never_follow_each_other(bench: Bench, tmp_path: Path) -> None:
+    rows = "1,AS,QUILLON,6\n2,AS,MARROWAY,9\n3,AS,FENN,45\n"
+    person = at(bench, tmp_path, rows)
+    job = person.station.shell.state.job
+    assert job is not None
+    numbers = [t.garment.number for t in job.tickets.values()]
+    assert sorted(numbers) == ["45", "6", "9"]
+    assert numbers[1] == "45"
+    person.close()
+
+
+def test_13_entered_for_31_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
+    """After a break the number is read anew."""
+    person = at(bench, tmp_path)
+    person.answer()
+    person.slept += 700.0
+    person.stage.pass_time(1.5)
+    asked(person, Ask.NUMBER)
+    person.read_off("13")
+    assert person.view.kind is Kind.ASK
+    assert no_heat_by_the_bar(person)
+    assert wrong(person) == ["13"]
+    person.close()
+
+
+def test_a_duplicate_number_needs_the_supervisor_before_a_garment_is_touched(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """One set cannot have a number twice without somebody having asked."""
+    person = at(bench, tmp_path)  # a station where nothing is wrong, to have a PIN
+    person.side()
+    person.choose("Put the job back")
+    roster = tmp_path / "jobs" / STACK[0] / "roster.csv"
+    (tmp_path / "jobs" / "twice").mkdir()
+    job = roster.with_name("job.yaml").read_text("utf-8").replace("away set", "twice")
+    (tmp_path / "jobs" / "twice" / "job.yaml").write_text(job, "utf-8")
+    twice = roster.read_text("utf-8").replace("FENN,45", "FENN,31")
+    (tmp_path / "jobs" / "twice" / "roster.csv").write_text(twice, "utf-8")
+    person.choose("Supervisor", *PIN, "Enter", "back")  # the list of jobs is read anew
+    person.choose("Harbour Lanterns, twice")
+    before = len([e for e in person.events() if isinstance(e, JobStarted)])
+    assert "question" in said(person)
+    person.choose("Start with the supervisor's PIN")
+    assert person.station.desk.page is Page.PIN
+    assert len([e for e in person.events() if isinstance(e, JobStarted)]) == before
+    person.close()
+
+
+def test_a_garment_cannot_be_missed(bench: Bench, tmp_path: Path) -> None:
+    """Put aside, it comes back by itself, and the job is not done without it."""
+    person = at(bench, tmp_path, ROWS, PLAIN)
+    person.answer()
+    first = person.view.number
+    person.side()
+    person.choose("Put this garment aside", "not here")
+    assert any(isinstance(e, SetAside) for e in person.events())
+    person.press_all()
+    job = person.station.shell.state.job
+    assert job is not None
+    order = [e.ticket for e in person.events() if isinstance(e, Finished)]
+    assert len(order) == 3
+    assert job.tickets[order[-1]].garment.number == first
+    assert {ticket.stage for ticket in job.tickets.values()} <= ENDED
+    person.close()
+
+
+def test_a_garment_is_not_pressed_twice_without_a_supervisors_reason(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = hands(at(bench, tmp_path), Phase.INSPECT)
+    ticket = person.view.ticket
+    judge(person, "Rework")
+    while person.view.kind is not Kind.DONE:
+        person.move_on()
+    before = len(closings(person))
+    assert not any(e.again for e in closings(person))  # nothing offered it again
+    person.choose("Supervisor", *"1111", "Enter")
+    assert "That is not the PIN" in said(person)
+    person.choose(*PIN, "Enter", "1 garment", "Number", "Press once more")
+    assert len(closings(person)) == before
+    person.choose("pieces laid anew")
+    while not any(e.again for e in closings(person)):
+        person.move_on()
+    kinds = [e for e in person.events() if isinstance(e, RepressAllowed | Closed)]
+    allowed = next(n for n, e in enumerate(kinds) if isinstance(e, RepressAllowed))
+    again = next(n for n, e in enumerate(kinds) if isinstance(e, Closed) and e.again)
+    assert allowed < again
+    assert kinds[allowed].ticket == kinds[again].ticket == ticket
+    assert getattr(kinds[allowed], "reason", "") == "relaid"
+    person.close()
+
+
+def test_the_last_jobs_setting_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path)
+    assert person.view.kind is Kind.SETTING
+    person.enter_setting(248)
+    assert person.view.kind is Kind.SETTING
+    assert "248" in said(person)
+    assert no_heat_by_the_bar(person)
+    reads = [e for e in person.events() if isinstance(e, SettingRead)]
+    assert [(e.temperature, e.required) for e in reads] == [(248, 300)]
+    person.close()
+
+
+def test_a_tack_that_ran_long_is_caught_at_inspection(bench: Bench, tmp_path: Path) -> None:
+    """Where the press has a switch: the garment keeps the mark until somebody looks at it."""
+    person = hands(at(bench, tmp_path), Phase.LAY)
+    bench.key(PRESS_CLOSED)
+    bench.key(PRESS_CLOSED, down=False)
+    assert person.view.kind is Kind.HEAT
+    bench.pass_time(20.0)
+    assert person.view.kind is Kind.OVER
+    assert "look for marks" in said(person)
+    bench.key(PRESS_OPENED)
+    bench.key(PRESS_OPENED, down=False)
+    job = person.station.shell.state.job
+    assert job is not None
+    assert "over" in job.tickets[job.slot].marks
+    while not person.view.inspecting:
+        person.move_on()
+        if person.view.kind is Kind.OVER:
+            person.move_on()
+    person.stage.pass_time(0.6)
+    assert "it had more time than allowed: look for marks" in said(person)
+    person.close()
+
+
+def test_the_pre_press_is_not_skipped_without_a_reason(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path)
+    person.answer()
+    person.forward()
+    first = closings(person)[0]
+    job = person.station.shell.state.job
+    assert job is not None
+    assert job.plan.passes[0].steps[first.step].phase is Phase.PRE_PRESS
+    person.until_open()
+    person.press_all()
+    starts = [e for e in closings(person) if e.step == first.step]
+    assert len(starts) == 3  # every garment had its own
+    assert not any(isinstance(e, Skipped) for e in person.events())
+    person.close()
+
+
+def test_leaving_the_pre_press_out_asks_why_and_is_recorded(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path)
+    person.answer()
+    person.side()
+    person.choose("Leave out the pre-press")
+    assert "Why no pre-press?" in said(person)
+    assert closings(person) == []
+    person.choose("pressed dry already")
+    assert [e.reason for e in person.events() if isinstance(e, Skipped)] == ["dry"]
+    person.close()
+
+
+def test_pressing_on_without_laying_is_asked_about_once(bench: Bench, tmp_path: Path) -> None:
+    person = hands(at(bench, tmp_path), Phase.LAY)
+    before = len(closings(person))
+    person.bar(0.0)
+    assert len(closings(person)) == before
+    assert "Is all of it laid?" in said(person)
+    assert "that was quick: press again when it is" in said(person)
+    person.bar(0.7)
+    assert len(closings(person)) == before + 1
+    assert sum(isinstance(e, AskedQuick) for e in person.events()) == 1
+    person.close()
+
+
+def test_a_scrapped_garment_is_made_again(bench: Bench, tmp_path: Path) -> None:
+    """A garment that is lost is not a garment that is missed."""
+    person = hands(at(bench, tmp_path, "1,AS,QUILLON,31\n"), Phase.INSPECT)
+    judge(person, "Scrap")
+    person.press_all()
+    ends = [e.stage for e in person.events() if isinstance(e, Finished)]
+    assert ends == [Stage.SCRAP, Stage.GOOD]
+    person.close()
