@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import Enum
 from pathlib import Path
 
 from kiosk.catalog.message import say
@@ -12,31 +11,13 @@ from kiosk.run import commands
 from kiosk.run.model import Confirm, Stage
 from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
 from kiosk.station.library import Library, Offer
+from kiosk.station.pages.page import Page
 from kiosk.station.pin import PinFile
 from kiosk.station.shell import Cue, Shell
 
+__all__ = ["Desk", "Identity", "Page"]
+
 SUPERVISOR = "supervisor"
-
-
-class Page(Enum):
-    """What fills the screen."""
-
-    CHOOSE_PIN = "choose pin"
-    REPEAT_PIN = "repeat pin"
-    SIGN_ON = "sign on"
-    INITIALS = "initials"
-    JOBS = "jobs"
-    FAULTS = "faults"
-    SET_UP = "set up"
-    QUESTIONS = "questions"
-    WORK = "work"
-    SKIP = "skip"
-    PUT_ASIDE = "put aside"
-    PIN = "pin"
-    SUPERVISOR = "supervisor"
-    GARMENTS = "garments"
-    GARMENT = "garment"
-    REASON = "reason"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +56,8 @@ class Desk:
 
     def start(self) -> None:
         """Record the start and go on where the log left off."""
+        if self.shell.state.job is not None:  # a start may call the next garment at once
+            self._take_roster()
         self.shell.do(commands.Start(self.identity.version))
         if not self.pin.is_set():
             self.go(Page.CHOOSE_PIN)
@@ -100,8 +83,11 @@ class Desk:
         elif state.job is None:
             self.go(Page.JOBS)
         else:
-            self.shell.rosters.take(self.library.jobs / state.current)
+            self._take_roster()
             self.go(Page.WORK)
+
+    def _take_roster(self) -> None:
+        self.shell.rosters.take(self.library.jobs / self.shell.state.current)
 
     def type(self, key: str, longest: int) -> None:
         """Add a typed key."""

@@ -1,0 +1,26 @@
+"""The pages that can fill the screen."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class Page(Enum):
+    """What fills the screen."""
+
+    CHOOSE_PIN = "choose pin"
+    REPEAT_PIN = "repeat pin"
+    SIGN_ON = "sign on"
+    INITIALS = "initials"
+    JOBS = "jobs"
+    FAULTS = "faults"
+    SET_UP = "set up"
+    QUESTIONS = "questions"
+    WORK = "work"
+    SKIP = "skip"
+    PUT_ASIDE = "put aside"
+    PIN = "pin"
+    SUPERVISOR = "supervisor"
+    GARMENTS = "garments"
+    GARMENT = "garment"
+    REASON = "reason"
