@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import runpy
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -13,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 
+from kiosk.catalog.faces import FACES, OUR_FACE
 from kiosk.plan.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
 from kiosk.plan.placement import Team, Why
 from kiosk.plan.placement_sizes import NARROWEST, spacing
@@ -175,3 +177,10 @@ def test_figures_get_narrower_and_never_lower() -> None:
     (pair,) = back("", "88", at=bed(elements=("number",), platen=(12.0, 20.0))).boxes
     assert pair.height == 10.0
     assert NARROWEST < pair.fitted.condense < 1.0
+
+
+def test_the_shipped_face_is_what_its_script_makes_of_the_font() -> None:
+    made = runpy.run_path(str(FONT.parents[2] / "faces" / "make.py"))
+    title, file = made["FACES"][OUR_FACE]
+    shipped = (FACES / f"{OUR_FACE}.json").read_text(encoding="utf-8")
+    assert made["text"](made["face"](title, file)) == shipped

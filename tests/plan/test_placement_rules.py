@@ -143,3 +143,16 @@ def test_a_platen_too_short_says_where_the_seam_lies_in_each_closing() -> None:
 
 def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
     assert place_questions(bed(), (RosterLine("1", "odd", "W" * 40, "8"),), FACE) == ()
+
+
+def test_a_job_names_its_rule_in_its_own_file(tmp_path: Path) -> None:
+    shipped = ROOT / "shared" / "jobs" / "lanterns-away"
+    text = (shipped / "job.yaml").read_text(encoding="utf-8")
+    (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())
+    (tmp_path / "job.yaml").write_text(f"{text}size_rule: football-european-men\n")
+    job, faults = read_job(tmp_path, CATALOG)
+    assert job is not None, faults
+    assert [fault.key for fault in placement_faults(job, CATALOG, FACE)] == ["size_rule"]
+    (tmp_path / "job.yaml").write_text(f"{text}size_rule: football-scool\n")
+    _, (fault,) = read_job(tmp_path, CATALOG)
+    assert (fault.key, fault.nearest) == ("size_rule", "football-school")
