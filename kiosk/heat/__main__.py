@@ -43,7 +43,7 @@ def cases(file: str) -> int:
     except OSError as problem:
         print(f"{file}: {problem.strerror}", file=sys.stderr)
         return 1
-    except (ValueError, KeyError, TypeError, IndexError) as problem:
+    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
         print(f"{file}: not in the form of heat cases: {problem!r}", file=sys.stderr)
         return 1
     print(json.dumps(found, indent=1))

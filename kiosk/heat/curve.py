@@ -51,6 +51,14 @@ class Curve:
                 return first.time + (a - limit) / (a - b) * (second.time - first.time)
         return None
 
+    def rises_to(self, limit: float) -> float | None:
+        """The time at which the bond first reaches `limit` °C from below, None if it does not."""
+        for first, second in pairwise(self.samples):
+            a, b = first.bond, second.bond
+            if a is not None and b is not None and a < limit <= b:
+                return first.time + (limit - a) / (b - a) * (second.time - first.time)
+        return None
+
     def slope(self, time: float) -> float:
         """The bond's change in K/s at `time`; 0 beyond the curve and where there is no film."""
         samples = self.samples

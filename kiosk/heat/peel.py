@@ -11,6 +11,7 @@ from enum import Enum
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Material, Peel, Wait
 from kiosk.heat.curve import Curve
+from kiosk.heat.garment import Where
 from kiosk.heat.learn import Beta
 
 
@@ -92,12 +93,16 @@ class PeelZones:
 
 @dataclass(frozen=True, slots=True)
 class Cooling:
-    """A garment that cools: its curve from opening on, when it opened, the room, and β."""
+    """A garment that cools: its curve from opening on, when it opened, the room, and β.
+
+    `beta` is that of `where` it cools.
+    """
 
     curve: Curve
     opened: float
     room: float
     beta: Beta
+    where: Where = Where.LIFTED
 
     def seconds_to(self, celsius: float) -> float | None:
         """The model's seconds from opening until the bond is at `celsius`, None if never.
@@ -157,7 +162,10 @@ def _by_sheet(peel: Peel, wait: Wait) -> PeelZones:
 
 
 def _said(start: Span | None, cooling: Cooling) -> Message:
-    return say("heat.peel.never") if start is None else _estimate(cooling)
+    if start is not None:
+        return _estimate(cooling)
+    on_pad = cooling.where is Where.PAD
+    return say("heat.peel.never.pad" if on_pad else "heat.peel.never")
 
 
 def _estimate(cooling: Cooling) -> Message:

@@ -141,7 +141,9 @@ class _Operator:
         slower = exp(self._chance.gauss(0, GARMENT_SPREAD))
         if number == TOUCHED_GARMENT:
             return self._touched(slower)
-        cooling = Cooling(self._model.cooling, self._model.opened, self._room, beta)
+        cooling = Cooling(
+            self._model.cooling, self._model.opened, self._room, beta, self._trial.where
+        )
         prompt = peel_zones(self._trial.peel, cooling).prompt_seconds
         if prompt is None or not self._ready:
             return None

@@ -20,6 +20,7 @@ from kiosk.heat.usual import idle
 GAS_CONSTANT = 8.314462618  # J/molK, exact by the SI's constants
 COUNTED_ABOVE = 120.0  # °C at the cloth
 COLD_PAD_KELVIN = 2.0  # a bond this much cooler is worth closing the empty press for
+LEVEL_KELVIN = 2.0  # bonds this near are level
 WARMING_SECONDS = (20, 30)
 LONGEST_TACK = 8.0
 
@@ -87,7 +88,7 @@ def tack_under_sheet(setup: Setup, tack: Act, tack_high_seconds: float) -> Messa
     """Say what a tack with the sheet on reaches, and how much longer would level it.
 
     `tack` is the sheeted act; the seconds more end at the tack's own high. None where the
-    tack has no sheet or lags less than 2 K. Advice: the dwell stays what the sheet says.
+    tack has no sheet or lags by less than 2 K. Advice: the dwell stays what the sheet says.
     """
     if not tack.sheet:
         return None
@@ -95,11 +96,10 @@ def tack_under_sheet(setup: Setup, tack: Act, tack_high_seconds: float) -> Messa
     longest = replace(tack, seconds=max(tack.seconds, LONGEST_TACK))
     sheeted = solve(story(setup, (longest,))).whole
     goal, now = bare.whole.highest(bond), sheeted.at(tack.seconds)
-    if goal is None or now is None or goal - now < COLD_PAD_KELVIN:
+    if goal is None or now is None or goal - now < LEVEL_KELVIN:
         return None
-    moments = (s.time for s in sheeted.samples if s.bond is not None and s.bond >= goal)
-    level = min(next(moments, longest.seconds), max(tack_high_seconds, tack.seconds))
-    more = round(2 * (level - tack.seconds)) / 2
+    level = sheeted.rises_to(goal - LEVEL_KELVIN) or longest.seconds
+    more = round(2 * (min(level, max(tack_high_seconds, tack.seconds)) - tack.seconds)) / 2
     values = {"celsius": round(now), "bare": round(goal), "more": more}
     return say("heat.tack.sheet" if more > 0 else "heat.tack.sheet.no_longer", **values)
 

@@ -7,7 +7,8 @@ from kiosk.words.marks import N_, Sentence
 HEAT: dict[str, Sentence] = {
     "heat.peel.sheet": N_("The material's own sheet: {from} to {to} s after opening"),
     "heat.peel.estimate": N_("Estimated, give or take {percent} %"),
-    "heat.peel.never": N_("It does not get there on the pad: lift it off"),
+    "heat.peel.never": N_("It does not get there in the time looked ahead"),
+    "heat.peel.never.pad": N_("It does not get there on the pad: lift it off"),
     "heat.tack.sheet": N_(
         "Under the sheet this tack brings the bond to {celsius} °C, bare to {bare} °C; "
         "{more} s more would level it"

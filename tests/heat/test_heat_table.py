@@ -1,0 +1,81 @@
+"""The shop's own table of the model (149 °C platen, 23 °C room), within its rounding."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from kiosk.heat.curve import solve
+from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.properties import PROPERTIES, Cloth
+from kiosk.heat.taken import reached, taken
+from kiosk.heat.usual import usual
+
+ROOM, WARM = (None, None), (70.0, 60.0)  # pad, lower platen
+TABLE = [
+    (Cloth.LIGHT, 1, Where.PAD, ROOM, (33, 109, 243)),
+    (Cloth.LIGHT, 1, Where.PAD, WARM, (54, 352, None)),
+    (Cloth.LIGHT, 1, Where.LIFTED, ROOM, (30, 64, 102)),
+    (Cloth.LIGHT, 1, Where.WAVED, ROOM, (23, 46, 68)),
+    (Cloth.HEAVY, 1, Where.PAD, ROOM, (38, 119, 263)),
+    (Cloth.HEAVY, 1, Where.PAD, WARM, (59, 357, None)),
+    (Cloth.HEAVY, 1, Where.LIFTED, ROOM, (39, 84, 136)),
+    (Cloth.HEAVY, 1, Where.WAVED, ROOM, (29, 60, 91)),
+    (Cloth.LIGHT, 2, Where.PAD, ROOM, (44, 137, 284)),
+    (Cloth.LIGHT, 2, Where.PAD, WARM, (69, 386, None)),
+    (Cloth.LIGHT, 2, Where.LIFTED, ROOM, (40, 84, 134)),
+    (Cloth.LIGHT, 2, Where.WAVED, ROOM, (31, 60, 90)),
+]
+BARE = (Act("prepress", 5.0, closed=True), Act("lay", 10.0))
+
+
+@pytest.mark.parametrize(("cloth", "films", "where", "pad", "times"), TABLE)
+def test_the_bond_is_warm_and_cold_when_the_table_says(
+    cloth: Cloth,
+    films: int,
+    where: Where,
+    pad: tuple[float | None, float | None],
+    times: tuple[float | None, ...],
+) -> None:
+    setup = Setup(149.0, 23.0, cloth, pad=pad[0], lower=pad[1])
+    solved = solve(story(setup, usual(films=films, where=where, cooling=400.0)))
+    for limit, expected in zip((65.0, 40.0, 30.0), times, strict=True):
+        moment = solved.cooling.falls_to(limit)
+        if expected is None:
+            assert moment is None, limit
+        else:
+            assert moment is not None
+            assert moment - solved.opened == pytest.approx(expected, rel=0.005, abs=0.8), limit
+
+
+@pytest.mark.parametrize(("platen", "seconds"), [(130.0, 8), (149.0, 25), (160.0, 30)])
+def test_the_cloth_is_above_120_for_as_long_as_said(platen: float, seconds: float) -> None:
+    solved = solve(story(Setup(platen, pad=25.0, lower=25.0), usual()))
+    assert taken(solved).seconds_above == pytest.approx(seconds, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("before", "sheet", "celsius"),
+    [((), False, 125), (BARE, False, 130), ((), True, 104), (BARE, True, 111)],
+)
+def test_a_two_second_tack_brings_the_bond_there(
+    before: tuple[Act, ...], sheet: bool, celsius: float
+) -> None:
+    tack = Act("tack", 2.0, closed=True, films=1, carrier=True, sheet=sheet)
+    solved = solve(story(Setup(149.0), (*before, tack)))
+    assert reached(solved, "tack") == pytest.approx(celsius, abs=0.6)
+
+
+def test_the_platens_heat_hardly_matters_for_cold() -> None:
+    cold = []
+    for platen in (130.0, 160.0):
+        solved = solve(story(Setup(platen), usual()))
+        cold.append((solved.cooling.falls_to(30.0) or 0) - solved.opened)
+    assert cold[1] == pytest.approx(cold[0], rel=0.08)
+
+
+def test_an_open_platen_overhead_may_keep_it_from_getting_cold() -> None:
+    setup = Setup(149.0, properties=replace(PROPERTIES, overhead=0.3))
+    solved = solve(story(setup, usual(where=Where.PAD)))
+    assert solved.cooling.falls_to(30.0) is None

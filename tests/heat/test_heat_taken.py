@@ -1,0 +1,104 @@
+"""Heat taken for comparing recipes, a tack under the sheet, and the first garment's cold pad."""
+
+from __future__ import annotations
+
+import pytest
+
+from kiosk.heat.curve import Curve, cloth, solve
+from kiosk.heat.garment import Act, Setup, story
+from kiosk.heat.solver import Sample, history
+from kiosk.heat.taken import (
+    Arrhenius,
+    cold_pad,
+    equivalent_seconds,
+    kept,
+    reached,
+    tack_under_sheet,
+    taken,
+)
+from kiosk.heat.usual import idle, usual
+from kiosk.words.speak import Words
+
+SETUP = Setup(149.0)
+TACK = Act("tack", 2.0, closed=True, films=1, carrier=True, sheet=True)
+
+
+def test_a_second_at_the_reference_counts_one_and_ten_kelvin_less_about_half() -> None:
+    """exp(-100000/8.314·(1/412.15 - 1/422.15)) = 0.5008, by hand."""
+    arrhenius = Arrhenius(100_000.0, 149.0)
+    assert arrhenius.rate(149.0) == 1
+    assert arrhenius.rate(139.0) == pytest.approx(0.5008, rel=2e-3)
+
+
+def test_ten_seconds_at_the_reference_are_ten() -> None:
+    level = Curve((Sample(0.0, None, 149.0), Sample(10.0, None, 149.0)))
+    assert equivalent_seconds(level, cloth, Arrhenius()) == pytest.approx(10.0)
+
+
+def test_a_slope_in_one_piece_counts_as_in_many() -> None:
+    ends = (Sample(0.0, None, 120.0), Sample(10.0, None, 149.0))
+    fine = tuple(Sample(n / 10, None, 120 + 2.9 * n / 10) for n in range(101))
+    found = [equivalent_seconds(Curve(s), cloth, Arrhenius()) for s in (ends, fine)]
+    assert found[0] == pytest.approx(found[1], rel=0.03)
+
+
+def test_a_hotter_platen_gives_more_of_everything() -> None:
+    cool, hot = (taken(solve(story(Setup(t), usual()))) for t in (130.0, 160.0))
+    assert hot.seconds_above > cool.seconds_above
+    assert hot.equivalent_seconds > 3 * cool.equivalent_seconds
+    assert hot.highest is not None
+    assert hot.highest < 160
+
+
+def test_a_tack_under_the_sheet_lags_and_is_levelled_by_two_seconds_more() -> None:
+    advice = tack_under_sheet(SETUP, TACK, tack_high_seconds=6.0)
+    assert advice is not None
+    assert advice.values["celsius"] == 104
+    assert advice.values["bare"] == 125
+    assert advice.values["more"] in (1.5, 2.0)
+    assert Words().say(advice).startswith("Under the sheet this tack brings the bond to 104 °C")
+
+
+def test_the_advice_never_goes_above_the_tacks_high() -> None:
+    some = tack_under_sheet(SETUP, TACK, tack_high_seconds=3.0)
+    none = tack_under_sheet(SETUP, TACK, tack_high_seconds=2.0)
+    assert some is not None
+    assert none is not None
+    assert some.values["more"] == 1.0
+    assert none.id == "heat.tack.sheet.no_longer"
+    assert Words().say(none).endswith("its sheet allows no longer tack")
+
+
+def test_a_bare_tack_needs_no_advice() -> None:
+    bare = Act("tack", 2.0, closed=True, films=1, carrier=True)
+    assert tack_under_sheet(SETUP, bare, 3.0) is None
+
+
+def test_the_first_garment_of_the_day_is_told_to_warm_the_pad() -> None:
+    advice = cold_pad(SETUP, usual())
+    assert advice is not None
+    assert Words().say(advice).endswith("Close the empty press for 20 to 30 s first")
+
+
+def test_a_pad_warmed_that_way_is_told_nothing_more() -> None:
+    warm = kept(history(story(SETUP, (idle(25.0, closed=True), idle(20.0)))).end)
+    assert cold_pad(SETUP, usual(), warm) is None
+
+
+def test_closing_the_empty_press_cures_the_first_garment() -> None:
+    """The bond of a first garment is about 4 K cooler than in the middle of a shift."""
+    end = None
+    bonds = []
+    for _ in range(15):
+        solved = solve(story(SETUP, (*usual(cooling=2.0), idle(20.0))), end)
+        end = kept(solved.end)
+        bonds.append(reached(solved, "final") or 0)
+    warm = kept(history(story(SETUP, (idle(25.0, closed=True),))).end)
+    cured = reached(solve(story(SETUP, usual()), warm), "final") or 0
+    assert bonds[-1] - bonds[0] == pytest.approx(4, abs=1.5)
+    assert cured > bonds[0] + 2
+
+
+def test_where_nothing_closes_there_is_nothing_to_say() -> None:
+    assert cold_pad(SETUP, (idle(5.0),)) is None
+    assert reached(solve(story(SETUP, (idle(5.0),))), "final") is None

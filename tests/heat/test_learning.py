@@ -1,0 +1,197 @@
+"""β from what the shop sees: two-sided, ready by then, and a lifted edge."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import erf, exp, log, pi, sqrt
+
+import pytest
+
+from kiosk.catalog.model import Peel
+from kiosk.heat.curve import solve
+from kiosk.heat.garment import Setup, story
+from kiosk.heat.learn import (
+    LIFTED,
+    PAD,
+    Beta,
+    Kind,
+    Observation,
+    found_ready,
+    good_peel,
+    infrared,
+    learn,
+    learned,
+    lifted_edge,
+    touch_check,
+)
+from kiosk.heat.peel import Cooling, peel_zones
+from kiosk.heat.usual import usual
+
+SOLVED = solve(story(Setup(149.0), usual()))
+
+
+def test_the_priors_are_of_20_and_30_percent() -> None:
+    assert (LIFTED.factor, PAD.factor) == (1.0, 1.0)
+    assert LIFTED.weight == pytest.approx(25.0)
+    assert PAD.weight == pytest.approx(11.111, rel=1e-4)
+
+
+def test_a_moment_found_ready_moves_it_by_the_weights() -> None:
+    """w' = 25 + 1/0.22² = 45.661, m' = ln(1.3)·20.661/45.661 (worked by hand)."""
+    beta = learned(LIFTED, [found_ready(65.0, 50.0)])
+    assert beta.weight == pytest.approx(45.661, rel=1e-4)
+    assert beta.mean == pytest.approx(0.11872, rel=1e-3)
+    assert beta.factor == pytest.approx(exp(0.11872), rel=1e-4)
+
+
+def test_five_moments_leave_the_truth_and_a_narrow_range() -> None:
+    beta = learned(LIFTED, [found_ready(75.0, 60.0)] * 5)
+    assert beta.factor == pytest.approx(1.25, rel=0.05)
+    assert beta.spread < LIFTED.spread / 1.8
+    assert beta.low < 1.25 < beta.high
+
+
+def test_the_order_of_moments_and_good_peels_does_not_matter() -> None:
+    seen = [found_ready(50, 45), good_peel(40, 45, prompted=True), found_ready(44, 45)]
+    one, other = learned(LIFTED, seen), learned(LIFTED, reversed(seen))
+    assert (one.mean, one.weight) == pytest.approx((other.mean, other.weight))
+
+
+def test_a_good_peel_before_its_prompt_is_a_moment() -> None:
+    assert good_peel(40, 45, prompted=False).kind is Kind.MOMENT
+
+
+def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[float, float]:
+    """Mean and variance of the Gaussian times Φ((bound - x)/spread), by plain summing."""
+    steps = [mean + sqrt(variance) * (-8 + 16 * n / 20000) for n in range(20001)]
+
+    def density(x: float) -> float:
+        seen = (1 + erf((bound - x) / spread / sqrt(2))) / 2
+        return seen * exp(-((x - mean) ** 2) / (2 * variance)) / sqrt(2 * pi * variance)
+
+    weights = [density(x) for x in steps]
+    total = sum(weights)
+    first = sum(w * x for w, x in zip(weights, steps, strict=True)) / total
+    second = sum(w * (x - first) ** 2 for w, x in zip(weights, steps, strict=True)) / total
+    return first, second
+
+
+@pytest.mark.parametrize("ratio", [0.5, 0.8, 1.0, 1.1, 1.6])
+def test_ready_by_then_is_the_gaussian_cut_and_matched(ratio: float) -> None:
+    """The matched moments against the integral itself, summed step by step."""
+    beta = learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
+    mean, variance = by_sum(0.0, 0.04, log(ratio), 0.22)
+    assert beta.mean == pytest.approx(mean, abs=1e-4)
+    assert 1 / beta.weight == pytest.approx(variance, rel=1e-3)
+
+
+def test_ready_by_then_never_makes_it_later() -> None:
+    for ratio in (0.3, 1.0, 2.0, 20.0):
+        assert learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)]).mean <= 0
+    late = learned(LIFTED, [good_peel(600.0, 60.0, prompted=True)])
+    assert late.mean == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("prior", [LIFTED, PAD, Beta(0.2, 60.0), Beta(-0.2, 150.0)])
+@pytest.mark.parametrize("peel", [Peel.WARM, Peel.COLD])
+def test_two_hundred_obeyed_prompts_do_not_make_it_drift(prior: Beta, peel: Peel) -> None:
+    beta, means = prior, [prior.mean]
+    for garment in range(200):
+        cooling = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, beta)
+        prompt = peel_zones(peel, cooling).prompt_seconds
+        model = cooling.seconds_to(65.0 if peel is Peel.WARM else 30.0)
+        assert prompt is not None
+        assert model is not None
+        seen = good_peel(prompt + 3.0 + garment % 8, model, prompted=True)
+        beta = learn(beta, seen, prior)
+        means.append(beta.mean)
+    assert all(b <= a for a, b in pairwise(means))  # one-sided: never later by its own prompts
+    assert means[0] - means[-1] < 0.4 * prior.weight**-0.5  # bounded by what was uncertain
+    assert means[10] - means[-1] < 0.01
+
+
+def test_prompts_with_no_margin_at_all_settle_nevertheless() -> None:
+    beta, means = PAD, []
+    for _ in range(200):
+        beta = learn(beta, good_peel(50 * beta.factor + 3.0, 50.0, prompted=True), PAD)
+        means.append(beta.mean)
+    assert means[50] - means[-1] < 0.01
+
+
+def test_a_lifted_edge_shifts_it_later_and_widens_it() -> None:
+    before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
+    after = learn(before, lifted_edge(60.0, 60.0), LIFTED)
+    assert after.mean > before.mean + 0.02
+    assert after.spread > before.spread
+
+
+def test_it_never_gets_wider_than_at_first() -> None:
+    beta = LIFTED
+    seen = [lifted_edge(40.0, 60.0)] * 6
+    assert learned(beta, seen).two_sided_weight == pytest.approx(LIFTED.two_sided_weight)
+    narrow = learned(LIFTED, [found_ready(60.0, 60.0)] * 9)
+    edges = [lifted_edge(40.0, 60.0)] * 20
+    for edge in edges:
+        narrow = learn(narrow, edge, LIFTED)
+    assert narrow.spread == pytest.approx(LIFTED.spread)
+
+
+def test_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
+    """A shop half as slow again: true moment 75 s, the model's 50 s."""
+    beta = LIFTED
+    for _ in range(30):
+        peeled = 50 * beta.high
+        seen = lifted_edge if peeled < 75 else None
+        fresh = seen(peeled, 50.0) if seen else good_peel(peeled, 50.0, prompted=True)
+        beta = learned(beta, [fresh])
+    assert 50 * beta.high == pytest.approx(75, rel=0.2)
+
+
+def test_an_edge_far_behind_the_range_is_no_matter_of_time() -> None:
+    after = learned(LIFTED, [lifted_edge(600.0, 60.0)])
+    assert after.mean == LIFTED.mean
+
+
+def test_an_edge_forgets_the_good_peel_it_contradicts() -> None:
+    good = learned(LIFTED, [good_peel(40.0, 50.0, prompted=True)])
+    assert learned(good, [lifted_edge(45.0, 50.0)]).ready_by is None
+    kept = learned(good, [lifted_edge(30.0, 50.0)])
+    assert kept.ready_by == good.ready_by
+
+
+def test_a_reset_is_the_prior() -> None:
+    assert learned(PAD, []) is PAD
+
+
+def test_a_reading_is_blurred_by_its_thermometer_and_the_slope() -> None:
+    """s = hypot(hypot(2, 0.03·(T-Ta))/|dT/dt|/t, 0.08), the slope by two look-ups."""
+    seen = infrared(SOLVED.cooling, SOLVED.opened, 60.0, 50.0, 23.0)
+    assert seen is not None
+    moment = SOLVED.opened + seen.model_seconds
+    above, below = SOLVED.cooling.at(moment - 1), SOLVED.cooling.at(moment + 1)
+    assert above is not None
+    assert below is not None
+    kelvin = sqrt(2**2 + (0.03 * 27) ** 2)
+    blurred = kelvin / ((above - below) / 2) / seen.model_seconds
+    assert seen.spread == pytest.approx(sqrt(blurred**2 + 0.08**2), rel=0.03)
+    assert SOLVED.cooling.at(moment) == pytest.approx(50.0)
+
+
+def test_a_reading_teaches_more_than_a_touch_and_a_touch_more_than_a_tap() -> None:
+    reading = infrared(SOLVED.cooling, SOLVED.opened, 60.0, 50.0, 23.0)
+    touch = touch_check(SOLVED.cooling, SOLVED.opened, 60.0, 50.0, 23.0)
+    assert reading is not None
+    assert touch is not None
+    assert reading.spread < touch.spread < found_ready(60.0, 50.0).spread
+
+
+def test_a_reading_that_the_model_never_has_teaches_nothing() -> None:
+    assert infrared(SOLVED.cooling, SOLVED.opened, 60.0, 20.0, 23.0) is None
+    assert infrared(SOLVED.cooling, SOLVED.opened, 60.0, 300.0, 23.0) is None
+    assert infrared(SOLVED.cooling, SOLVED.opened, 0.0, 50.0, 23.0) is None
+
+
+@pytest.mark.parametrize("values", [(0.0, 50.0, 0.2), (60.0, 0.0, 0.2), (60.0, 50.0, 0.0)])
+def test_an_observation_of_no_seconds_is_refused(values: tuple[float, float, float]) -> None:
+    with pytest.raises(ValueError, match="above zero"):
+        Observation(Kind.MOMENT, *values)

@@ -1,0 +1,129 @@
+"""Too soon, peel now, late: borders as ranges, and the material's own sheet before all."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from kiosk.catalog.model import Peel, Wait
+from kiosk.catalog.quantities import Seconds
+from kiosk.heat.curve import solve
+from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.learn import LIFTED, PAD, Beta
+from kiosk.heat.peel import Cooling, Span, Thresholds, Zone, peel_zones
+from kiosk.heat.usual import usual
+from kiosk.words.speak import Words
+
+SOLVED = solve(story(Setup(149.0), usual()))
+COOLING = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, LIFTED)
+SURE = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, Beta(0.0, 1e6))
+
+
+def wait(start: int, end: int) -> Wait:
+    return Wait(Seconds(Fraction(start), f"{start} s"), Seconds(Fraction(end), f"{end} s"))
+
+
+def test_a_hot_peel_is_due_at_once_and_flagged_as_it_falls_to_90() -> None:
+    zones = peel_zones(Peel.HOT, COOLING)
+    assert zones.prompt_seconds == 0
+    assert zones.end is not None
+    assert zones.end.middle == pytest.approx(16, abs=2)
+    moments = (0.0, zones.end.low + 0.1, zones.end.middle + 0.1)
+    assert [zones.zone(t) for t in moments] == [Zone.NOW, Zone.CLOSING, Zone.LATE]
+
+
+def test_a_warm_peel_has_three_zones_and_is_called_at_50_degrees() -> None:
+    zones = peel_zones(Peel.WARM, SURE)
+    assert zones.prompt_seconds == pytest.approx(46, abs=3)
+    assert [zones.zone(t) for t in (20.0, 46.0, 80.0)] == [Zone.TOO_SOON, Zone.NOW, Zone.LATE]
+
+
+@pytest.mark.parametrize("beta", [LIFTED, PAD, Beta(0.2, 400.0), Beta(-0.3, 30.0)])
+@pytest.mark.parametrize("peel", list(Peel))
+def test_the_zones_follow_each_other_and_the_prompt_is_never_too_soon(
+    beta: Beta, peel: Peel
+) -> None:
+    zones = peel_zones(peel, Cooling(SOLVED.cooling, SOLVED.opened, 23.0, beta))
+    order = [Zone.TOO_SOON, Zone.NOW, Zone.CLOSING, Zone.LATE]
+    seen = [order.index(zones.zone(t)) for t in range(400)]
+    assert seen == sorted(seen)
+    assert zones.prompt_seconds is not None
+    assert zones.zone(zones.prompt_seconds) in {Zone.NOW, Zone.CLOSING}
+
+
+def test_cold_is_30_degrees_or_the_room_and_4() -> None:
+    assert Thresholds().cold(23.0) == 30.0
+    assert Thresholds().cold(29.0) == 33.0
+
+
+def test_cold_is_called_when_it_is_as_good_as_sure_and_is_never_late() -> None:
+    zones = peel_zones(Peel.COLD, COOLING)
+    assert zones.start is not None
+    assert zones.prompt_seconds == zones.start.high
+    assert zones.zone(zones.start.middle) is Zone.TOO_SOON
+    assert zones.zone(9999.0) is Zone.NOW
+
+
+def test_the_sheets_own_wait_is_the_answer_whatever_the_estimate() -> None:
+    for peel in Peel:
+        zones = peel_zones(peel, COOLING, wait(8, 20))
+        assert zones.start == Span(8, 8, 8)
+        assert zones.end == Span(20, 20, 20)
+        assert [zones.zone(t) for t in (7.9, 8.0, 20.0)] == [Zone.TOO_SOON, Zone.NOW, Zone.LATE]
+        assert Words().say(zones.source) == "The material's own sheet: 8 to 20 s after opening"
+
+
+def test_on_a_hot_pad_it_may_never_get_cold_and_that_is_said() -> None:
+    warm = solve(story(Setup(149.0, pad=70.0, lower=60.0), usual(where=Where.PAD)))
+    zones = peel_zones(Peel.COLD, Cooling(warm.cooling, warm.opened, 23.0, PAD, Where.PAD))
+    assert (zones.start, zones.prompt_seconds) == (None, None)
+    assert zones.zone(9999.0) is Zone.TOO_SOON
+    assert "lift it off" in Words().say(zones.source)
+
+
+def test_a_curve_too_short_to_tell_says_so() -> None:
+    short = solve(story(Setup(149.0), usual(cooling=20.0)))
+    zones = peel_zones(Peel.WARM, Cooling(short.cooling, short.opened, 23.0, LIFTED))
+    assert zones.prompt_seconds is None
+    assert zones.source.id == "heat.peel.never"
+
+
+def test_a_shop_may_change_its_thresholds() -> None:
+    own = Thresholds(warm_from=80.0, warm_aim=70.0, warm_until=60.0)
+    sooner = peel_zones(Peel.WARM, SURE, thresholds=own).prompt_seconds
+    assert sooner is not None
+    assert sooner < 30
+
+
+def test_a_slower_shop_is_called_later_by_its_factor() -> None:
+    slow = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, Beta(0.3, 1e6))
+    found = [peel_zones(Peel.WARM, c).prompt_seconds or 0 for c in (SURE, slow)]
+    assert found[1] == pytest.approx(found[0] * 1.3499, rel=1e-3)  # exp(0.3)
+
+
+def test_a_range_is_exp_of_the_mean_and_1_28_spreads() -> None:
+    zones = peel_zones(Peel.COLD, COOLING)
+    assert zones.start is not None
+    ratio = zones.start.high / zones.start.middle
+    assert ratio == pytest.approx(1.3064, rel=1e-3)  # exp(1.28·hypot(0.20, 0.06)), by hand
+    assert zones.start.low * ratio == pytest.approx(zones.start.middle)
+
+
+@pytest.mark.parametrize(
+    ("span", "shown"),
+    [
+        (Span(5.4, 6.5, 8.2), (5, 9)),
+        (Span(24.0, 30.0, 39.0), (20, 40)),
+        (Span(78.0, 102.0, 133.0), (75, 135)),
+        (Span(0.0, 0.0, 0.0), (0, 0)),
+    ],
+)
+def test_a_range_is_shown_in_steps_and_never_narrower(span: Span, shown: tuple[int, int]) -> None:
+    assert span.shown == shown
+    assert shown[0] <= span.low
+    assert shown[1] >= span.high
+
+
+def test_every_zone_has_its_word() -> None:
+    assert all(Words()(f"heat.zone.{zone.value}") for zone in Zone)

@@ -1,0 +1,73 @@
+"""Made-up shops, few and seeded; `python -m kiosk.heat shops` runs 150 of them."""
+
+from __future__ import annotations
+
+import json
+import random
+from pathlib import Path
+
+import pytest
+
+from kiosk.heat.__main__ import main
+from kiosk.heat.shops import TRIALS, figures, run_shops
+
+LISTS = '{"cases": [{"id": "1", "room_C": 23, "layers": []}]}'
+SHOPS, GARMENTS, SEED = 120, 105, 20260
+
+
+@pytest.mark.parametrize(
+    "name", ["lifted_warm", "lifted_warm_every_peel_called_good", "lifted_cold"]
+)
+def test_shops_learn_from_five_lessons_and_do_not_drift(name: str) -> None:
+    found = figures(run_shops(TRIALS[name], SHOPS, GARMENTS, random.Random(SEED)))
+    assert 9 <= found["error_uncalibrated_percent"] <= 17
+    assert found["error_after_five_percent"] <= 9
+    assert found["error_after_all_percent"] <= 9.5
+    assert abs(found["drift_percent"]) <= 2
+    for when in ("uncalibrated", "after_five", "after_all"):
+        assert 75 <= found[f"range_covers_{when}_percent"] <= 95
+
+
+def test_a_pad_is_learned_apart_from_a_wider_prior() -> None:
+    found = figures(run_shops(TRIALS["pad_warm"], SHOPS, 20, random.Random(SEED)))
+    assert abs(found["drift_percent"]) <= 2
+    assert 75 <= found["range_covers_after_five_percent"] <= 95
+    assert found["error_after_five_percent"] <= found["error_uncalibrated_percent"]
+
+
+def test_the_command_prints_its_figures_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["shops", "2"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["shops"] == 2
+    assert set(TRIALS) <= printed.keys()
+
+
+@pytest.mark.parametrize("wrong", [[], ["--help"], ["shops", "0"], ["shops", "many"], ["a", "b"]])
+def test_wrong_usage_is_told_and_ends_with_2(
+    wrong: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(wrong) == 2
+    assert "usage:" in capsys.readouterr().err
+
+
+def test_the_command_solves_a_file_of_cases(capsys: pytest.CaptureFixture[str]) -> None:
+    file = Path(__file__).parent / "heat-cases.json"
+    assert main([str(file)]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    expected = {
+        case["id"]: case["expected"] for case in json.loads(file.read_text("utf-8"))["cases"]
+    }
+    assert {key: set(value) for key, value in printed.items()} == {
+        key: set(value) for key, value in expected.items()
+    }
+
+
+@pytest.mark.parametrize("text", ["no json", "[]", '{"cases": [{}]}', '{"cases": [1]}', LISTS])
+def test_a_file_of_another_form_ends_with_1(
+    tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "cases.json"
+    file.write_text(text, "utf-8")
+    assert main([str(file)]) == 1
+    assert main([str(tmp_path / "none.json")]) == 1
+    assert "cases.json" in capsys.readouterr().err
