@@ -6,13 +6,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kiosk.catalog.faces import read_face
-from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Fault, Job, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.placement import Team
-from kiosk.plan.placement_faults import placement_faults
 from kiosk.plan.order import in_order
 from kiosk.plan.placement import Team
 from kiosk.plan.placement_faults import placement_faults
@@ -85,7 +82,6 @@ class Library:
         refusal = found if isinstance(found, Refusal) else None
         plan = None if isinstance(found, Refusal) else found
         questions = (*questions, *placement_faults(job, self.catalog, read_face()))
-        questions = (*questions, *placement_faults(job, self.catalog, read_face()))
         digest = fingerprint(plan) if plan else ""
         return Offer(job.key, folder, job.title, plan, digest, job.roster, (), questions, refusal)
 
@@ -108,10 +104,6 @@ class Rosters:
         """Return the name on a line, "" where there is none."""
         row = self._lines.get(line)
         return row.name if row else ""
-
-    def team(self) -> Team:
-        """Return the names of the order with their sizes: a team's names have one height."""
-        return Team(tuple((row.size, row.name) for row in self._lines.values()))
 
     def team(self) -> Team:
         """Return the names of the order with their sizes: a team's names have one height."""
