@@ -10,6 +10,7 @@ from kiosk.catalog.message import say
 from kiosk.run import commands
 from kiosk.run.model import Confirm, Stage
 from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
+from kiosk.station.finish import Forecast
 from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
 from kiosk.station.pin import PinFile
@@ -44,6 +45,7 @@ class Desk:
         self.pin = pin
         self.identity = identity
         self.on_leave = on_leave
+        self.forecast = Forecast(shell.recorder.store)
         self.page = Page.SIGN_ON
         self.wanted: Path | None = None
         self.entry = ""
@@ -138,6 +140,7 @@ class Desk:
     def look_at(self, offer: Offer) -> None:
         """Open a job's set-up, or what is wrong with it."""
         self.offer = self.library.offer(offer.folder)
+        self.forecast.look()
         self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
 
     def needs_supervisor(self) -> bool:

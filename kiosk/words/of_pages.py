@@ -115,6 +115,8 @@ PAGES: dict[str, Sentence] = {
         N_("NOT RECORDED: {count} events. No new garment until they are written."),
         "count",
     ),
+    "station.finish.own": N_("done {first} to {last}, by {count} garments of this shop"),
+    "station.finish.plain": N_("done {first} to {last}, by plain handling times"),
     "station.internal": N_("Something went wrong inside ({what}). The clock runs on."),
     "station.pin_short": N_("A PIN has at least 4 digits."),
     "station.pin_differs": N_("The two PINs differ. Choose again."),

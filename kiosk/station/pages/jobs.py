@@ -77,6 +77,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         title=offer.title,
         lines=(
             words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
+            *_finish(desk, offer, words),
             *_settings(plan, words),
             *_warnings(plan, words),
             *(words(caution) for caution in CAUTIONS),
@@ -86,6 +87,15 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
         right=_take_over(desk, offer, words),
     )
+
+
+def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
+    known, wall = desk.shell.state.jobs.get(offer.folder.name), desk.shell.now().wall
+    if known is not None:
+        return (words.say(desk.forecast.of_run(known, wall)),)
+    if offer.plan is None:
+        return ()
+    return (words.say(desk.forecast.of_job(offer.plan, len(offer.roster), wall)),)
 
 
 def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:

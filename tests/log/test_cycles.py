@@ -1,0 +1,33 @@
+"""The shop's own cycles as its log tells them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from log_samples import garments, plan
+
+from kiosk.log.cycles import LONGEST_SECONDS, cycles
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.plan.past import procedure
+from kiosk.train.simulated import Order, simulate
+
+
+def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) -> None:
+    recorder = Recorder(Store.open(tmp_path / "log"))
+    order = Order("harbour-lanterns", plan(), "hash", garments(12))
+    simulate(recorder, order, 1, 12)
+    recorder.close()
+    with Store.read_only(tmp_path / "log") as store:
+        found = cycles(store)
+    assert set(found) == {procedure(plan(), run) for run in range(len(plan().runs))}
+    dwell = sum(step.seconds or 0 for step in plan().passes[0].steps)
+    for seconds in found.values():
+        assert len(seconds) >= 5
+        assert all(0 < s <= LONGEST_SECONDS for s in seconds)
+    assert max(found[procedure(plan(), 0)]) > dwell
+
+
+def test_a_log_without_jobs_has_none(tmp_path: Path) -> None:
+    with Store.open(tmp_path / "log") as store:
+        assert cycles(store) == {}

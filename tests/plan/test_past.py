@@ -1,0 +1,54 @@
+"""Minutes by the shop's own cycles, where there are enough of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from plan_samples import single_plan, stack_plan
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.past import past_by_run, past_of, procedure
+from kiosk.plan.schedule import minutes, time_left, whole_job
+
+
+def test_nine_cycles_tell_nothing_and_ten_do() -> None:
+    assert past_of([60.0] * 9) is None
+    past = past_of([60.0] * 10)
+    assert past is not None
+    assert (past.cycles, past.low, past.median, past.high) == (10, 60.0, 60.0, 60.0)
+
+
+def test_the_range_is_from_quartile_to_quartile() -> None:
+    """Of 1 to 11 the quartiles are 3.5, 6 and 8.5 (inclusive method, by hand)."""
+    past = past_of([float(n) for n in range(1, 12)])
+    assert past is not None
+    assert (past.low, past.median, past.high) == (3.5, 6.0, 8.5)
+
+
+def test_own_cycles_stand_in_for_the_plain_times() -> None:
+    plan = single_plan(Peel.HOT)
+    past = past_by_run(plan, {procedure(plan, 0): [120.0] * 12})
+    assert minutes(plan, 10, past) == (20, 20)
+    assert whole_job(plan, 10, past).cycles == 12
+    assert whole_job(plan, 10, {}).cycles == 0
+
+
+def test_another_procedure_lends_no_cycles() -> None:
+    stack, single = stack_plan(), single_plan(Peel.HOT)
+    assert past_by_run(stack, {procedure(single, 0): [120.0] * 12}) == {}
+
+
+def test_a_procedure_is_the_same_whatever_the_job_is_called() -> None:
+    plan = single_plan(Peel.COLD)
+    assert procedure(plan, 0) == procedure(replace(plan, job="other", title="Other"), 0)
+    assert procedure(plan, 0) != procedure(single_plan(Peel.HOT), 0)
+
+
+@pytest.mark.parametrize("peel", [Peel.HOT, Peel.COLD])
+def test_less_is_left_with_each_garment_that_is_done(peel: Peel) -> None:
+    plan = single_plan(peel)
+    left = [time_left(plan, {0: count}, {}).seconds for count in range(6)]
+    assert left[0].low == left[0].high == 0
+    assert all(a.low < b.low and a.high < b.high for a, b in pairwise(left))

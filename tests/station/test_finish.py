@@ -1,0 +1,105 @@
+"""When a job will be done: on the set-up page and on hold, and by which times."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from pathlib import Path
+
+from mistakes import PLAIN, at, said
+from station_driver import Person
+from station_harness import Bench
+
+from kiosk.log.cycles import cycles
+from kiosk.log.store import Store
+from kiosk.plan.past import procedure
+
+TWELVE = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 13))
+RANGE = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d), by ")
+
+
+def told(person: Person) -> tuple[int, int]:
+    """The range on the glass, in minutes since midnight."""
+    found = RANGE.search(said(person))
+    assert found is not None, said(person)
+    first, last = (60 * int(found[n]) + int(found[n + 1]) for n in (1, 3))
+    return first, last + (24 * 60 if last < first else 0)
+
+
+def minute_now(person: Person) -> int:
+    now = datetime.fromtimestamp(person.now().wall)
+    return 60 * now.hour + now.minute
+
+
+def hold(person: Person) -> None:
+    person.answer()
+    person.side()
+
+
+def test_on_hold_the_finish_is_a_range_of_the_wall_clock_ahead(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path, TWELVE, PLAIN)
+    hold(person)
+    first, last = told(person)
+    assert minute_now(person) <= first < last
+    assert first % 5 == last % 5 == 0
+    assert "by plain handling times" in said(person)
+    person.close()
+
+
+def test_the_set_up_page_says_it_before_the_job_begins(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path, TWELVE, PLAIN)
+    hold(person)
+    on_hold = told(person)
+    person.choose("Put the job back", PLAIN[1])
+    first, last = told(person)
+    assert abs(first - on_hold[0]) <= 5
+    assert abs(last - on_hold[1]) <= 5
+    person.close()
+
+
+def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_path: Path) -> None:
+    """Twelve garments make eleven cycles; the next lot of the same steps is told by those."""
+    person = at(bench, tmp_path, TWELVE, PLAIN)
+    hold(person)
+    plain = told(person)
+    person.forward()
+    person.press_all()
+    job = person.station.shell.state.job
+    assert job is not None
+    person.choose("Put the job away")
+    with Store.read_only(person.log) as store:
+        found = cycles(store)[procedure(job.plan, 0)]
+    assert len(found) == 11
+    again = tmp_path / "jobs" / "again"
+    again.mkdir()
+    for name in ("job.yaml", "roster.csv"):
+        text = (tmp_path / "jobs" / PLAIN[0] / name).read_text("utf-8")
+        (again / name).write_text(text.replace("warm-up tops", "second lot"), "utf-8")
+    person.choose("Supervisor", "2", "4", "6", "8", "Enter", "back", "Harbour Lanterns, second")
+    assert "by 11 garments of this shop" in said(person)
+    first, last = told(person)
+    assert last - first < plain[1] - plain[0]  # its own hands are known
+    per_garment = sorted(found)[len(found) // 2]
+    begun = minute_now(person)
+    assert first - 5 <= begun + 12 * per_garment / 60 <= last + 5
+    person.close()
+
+
+def test_the_finish_comes_nearer_as_garments_are_done(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path, TWELVE, PLAIN)
+    hold(person)
+    whole = told(person)[1] - minute_now(person)
+    person.forward()
+    ended = len(person.events())
+    for _ in range(6):
+        ticket = person.view.ticket
+        while person.view.ticket == ticket:
+            person.move_on()
+    assert len(person.events()) > ended
+    while not person.view.hold:
+        person.move_on()
+    hold(person)
+    assert told(person)[1] - minute_now(person) < whole
+    person.close()
