@@ -15,9 +15,9 @@ from kiosk.heat.stack import Face, Plate, Stage, Story
 GAMMA = 2 - 2**0.5  # makes both parts of TR-BDF2 share one matrix
 MIDDLE_SHARE = 1 / (GAMMA * (2 - GAMMA))
 START_SHARE = (1 - GAMMA) ** 2 * MIDDLE_SHARE
-FIRST_STEP = 0.02
-GROWTH = 1.5
-STEP_PER_ELAPSED = 0.16  # beyond the first steps, a step is this share of the stage's time so far
+FIRST_STEP = 0.015
+GROWTH = 1.7
+STEP_PER_ELAPSED = 0.15  # beyond the first steps, a step is this share of the stage's time so far
 LONGEST_STEP = 6.0
 
 
@@ -91,42 +91,48 @@ def advanced(
     `ends` are the top's conductance and outside temperature, then the bottom's. All rows are
     divided by γ·dt/2, so that the matrix holds the conductances as they are.
     """
-    up, t_top, g_bottom, t_bottom = ends
     scale = 2 / (GAMMA * dt)
     heavy = [c * scale for c in capacity]
-    edge_top, edge_bottom = up * t_top, g_bottom * t_bottom
-    inverses: list[float] = []
-    sources: list[float] = []
-    t, flux, carried, cut, above = start[0], edge_top - up * start[0], edge_top, 0.0, up
+    middle, inverses, factors = _middle(start, heavy, links, ends)
+    g_top, t_top, g_bottom, t_bottom = ends
+    forward, carried = [], g_top * t_top
+    rows = zip(heavy, links, inverses, middle, start)  # noqa: B905 - links are one fewer
+    for c, link, inverse, m, s in rows:
+        value = (c * (MIDDLE_SHARE * m - START_SHARE * s) + carried) * inverse
+        forward.append(value)
+        carried = link * value
+    last = heavy[-1] * (MIDDLE_SHARE * middle[-1] - START_SHARE * start[-1])
+    return _back((last + g_bottom * t_bottom + carried) * inverses[-1], forward, factors)
+
+
+def _middle(
+    start: list[float], heavy: list[float], links: list[float], ends: tuple[float, ...]
+) -> tuple[list[float], list[float], list[float]]:
+    """The trapezoidal part: its temperatures, and the matrix's inverses and factors."""
+    up, t_top, g_bottom, t_bottom = ends
+    inverses, factors, forward = [], [], []
+    t, flux, carried, rest = start[0], up * (t_top - start[0]), up * t_top, up
     for c, link, below in zip(heavy, links, start[1:]):  # noqa: B905 - links are one fewer
         down = link * (t - below)
-        inverse = 1 / (c + above + link - cut)
-        source = c * t + flux - down + carried
-        inverses.append(inverse)
-        sources.append(source)
+        inverse = 1 / (c + rest + link)
+        value = (c * t + flux - down + carried) * inverse
         factor = link * inverse
-        carried, cut = factor * source, factor * link
-        above, flux, t = link, down, below
-    inverses.append(1 / (heavy[-1] + above + g_bottom - cut))
-    sources.append(heavy[-1] * t + flux + g_bottom * (t_bottom - t) + edge_bottom + carried)
-    middle = _back(sources, inverses, links)
-    sources, carried = [], edge_top
-    for c, link, inverse, m, s in zip(heavy, links, inverses, middle, start):  # noqa: B905 - same
-        source = c * (MIDDLE_SHARE * m - START_SHARE * s) + carried
-        sources.append(source)
-        carried = link * inverse * source
-    last = heavy[-1] * (MIDDLE_SHARE * middle[-1] - START_SHARE * start[-1])
-    sources.append(last + edge_bottom + carried)
-    return _back(sources, inverses, links)
+        inverses.append(inverse)
+        factors.append(factor)
+        forward.append(value)
+        carried, rest = link * value, link - factor * link
+        flux, t = down, below
+    inverse = 1 / (heavy[-1] + rest + g_bottom)
+    inverses.append(inverse)
+    source = heavy[-1] * t + flux + g_bottom * (2 * t_bottom - t) + carried
+    return _back(source * inverse, forward, factors), inverses, factors
 
 
-def _back(sources: list[float], inverses: list[float], links: list[float]) -> list[float]:
-    """Substitute from the last row up; `sources` and `inverses` are used up to it."""
-    value = sources.pop() * inverses[-1]
+def _back(value: float, forward: list[float], factors: list[float]) -> list[float]:
+    """Substitute from the last row's `value` up."""
     found = [value]
-    rows = zip(reversed(sources), reversed(inverses[:-1]), reversed(links), strict=True)
-    for source, inverse, link in rows:
-        value = (source + link * value) * inverse
+    for ready, factor in zip(reversed(forward), reversed(factors), strict=True):
+        value = ready + factor * value
         found.append(value)
     found.reverse()
     return found

@@ -59,19 +59,23 @@ class Air:
 
     def conductance(self, surface: float) -> float:
         """Return h in W/m2K for a surface at `surface` °C (heat.md: ∛(hn³+hf³) + radiation)."""
-        free = self.free * abs(surface - self.temperature) ** 0.25
-        forced = 3.9 * (self.speed / self.length) ** 0.5 if self.speed else 0.0
+        free: float = self.free * abs(surface - self.temperature) ** 0.25
         hot, cold = surface + ZERO_CELSIUS, self.temperature + ZERO_CELSIUS
         radiation = self.emissivity * STEFAN_BOLTZMANN * (hot * hot + cold * cold) * (hot + cold)
+        if not self.speed:
+            return free + radiation
+        forced = 3.9 * (self.speed / self.length) ** 0.5
         mixed: float = (free**3 + forced**3) ** (1 / 3)
         return mixed + radiation
 
     @property
     def gain(self) -> float:
         """Return the flux in W/m2 that the open platen overhead adds."""
+        if not self.overhead:
+            return 0.0
         hot, cold = self.platen + ZERO_CELSIUS, self.temperature + ZERO_CELSIUS
         share = self.overhead * self.emissivity * PLATEN_EMISSIVITY
-        return share * STEFAN_BOLTZMANN * (hot**4 - cold**4) if self.overhead else 0.0
+        return share * STEFAN_BOLTZMANN * (hot**4 - cold**4)
 
 
 Face = Plate | Air

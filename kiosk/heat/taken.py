@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import exp, log
+from math import exp, floor, log
 
 from kiosk.catalog.message import Message, say
+from kiosk.catalog.quantities import Degrees
 from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, story
 from kiosk.heat.grid import Temperatures
@@ -22,7 +23,7 @@ COUNTED_ABOVE = 120.0  # °C at the cloth
 COLD_PAD_KELVIN = 2.0  # a bond this much cooler is worth closing the empty press for
 LEVEL_KELVIN = 2.0  # bonds this near are level
 WARMING_SECONDS = (20, 30)
-LONGEST_TACK = 8.0
+LONGEST_MORE = 6.0  # no tack is lengthened further in search of level
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +85,10 @@ def reached(solved: Solved, name: str) -> float | None:
     return max((t for t in found if t is not None), default=None)
 
 
-def tack_under_sheet(setup: Setup, tack: Act, tack_high_seconds: float) -> Message | None:
-    """Say what a tack with the sheet on reaches, and how much longer would level it.
+def tack_under_sheet(
+    setup: Setup, tack: Act, tack_high_seconds: float, unit: Degrees = Degrees.C
+) -> Message | None:
+    """Say, in `unit`, what a tack with the sheet on reaches and how much longer would level it.
 
     `tack` is the sheeted act; the seconds more end at the tack's own high. None where the
     tack has no sheet or lags by less than 2 K. Advice: the dwell stays what the sheet says.
@@ -93,19 +96,31 @@ def tack_under_sheet(setup: Setup, tack: Act, tack_high_seconds: float) -> Messa
     if not tack.sheet:
         return None
     bare = solve(story(setup, (replace(tack, sheet=False),)))
-    longest = replace(tack, seconds=max(tack.seconds, LONGEST_TACK))
-    sheeted = solve(story(setup, (longest,))).whole
+    sheeted = solve(story(setup, (tack, replace(tack, seconds=LONGEST_MORE)))).whole
     goal, now = bare.whole.highest(bond), sheeted.at(tack.seconds)
     if goal is None or now is None or goal - now < LEVEL_KELVIN:
         return None
-    level = sheeted.rises_to(goal - LEVEL_KELVIN) or longest.seconds
-    more = round(2 * (min(level, max(tack_high_seconds, tack.seconds)) - tack.seconds)) / 2
-    values = {"celsius": round(now), "bare": round(goal), "more": more}
-    return say("heat.tack.sheet" if more > 0 else "heat.tack.sheet.no_longer", **values)
+    level = sheeted.rises_to(goal - LEVEL_KELVIN) or tack.seconds + LONGEST_MORE
+    allowed = floor(2 * max(0.0, tack_high_seconds - tack.seconds)) / 2
+    more = min(round(2 * (level - tack.seconds)) / 2, allowed)
+    return say(
+        "heat.tack.sheet" if more > 0 else "heat.tack.sheet.no_longer",
+        bond=_shown(now, unit),
+        bare=_shown(goal, unit),
+        unit=unit.value,
+        more=more,
+    )
+
+
+def _shown(celsius: float, unit: Degrees) -> int:
+    return round(celsius if unit is Degrees.C else celsius * 1.8 + 32)
 
 
 def cold_pad(
-    setup: Setup, acts: Sequence[Act], start: Temperatures | None = None
+    setup: Setup,
+    acts: Sequence[Act],
+    start: Temperatures | None = None,
+    unit: Degrees = Degrees.C,
 ) -> Message | None:
     """Advise closing the empty press 20–30 s where that warms the bond by 2 K or more.
 
@@ -118,7 +133,9 @@ def cold_pad(
     if None in highest or (gain := (highest[1] or 0) - (highest[0] or 0)) < COLD_PAD_KELVIN:
         return None
     first, last = WARMING_SECONDS
-    return say("heat.pad.cold", **{"from": first, "to": last, "kelvin": round(gain)})
+    cooler = round(gain if unit is Degrees.C else gain * 1.8)
+    values = {"from": first, "to": last, "cooler": cooler, "unit": unit.value}
+    return say("heat.pad.cold", **values)
 
 
 def _bond_when_closed(solved: Solved) -> float | None:

@@ -10,15 +10,15 @@ HEAT: dict[str, Sentence] = {
     "heat.peel.never": N_("It does not get there in the time looked ahead"),
     "heat.peel.never.pad": N_("It does not get there on the pad: lift it off"),
     "heat.tack.sheet": N_(
-        "Under the sheet this tack brings the bond to {celsius} °C, bare to {bare} °C; "
+        "Under the sheet this tack brings the bond to {bond} °{unit}, bare to {bare} °{unit}; "
         "{more} s more would level it"
     ),
     "heat.tack.sheet.no_longer": N_(
-        "Under the sheet this tack brings the bond to {celsius} °C, bare to {bare} °C; "
+        "Under the sheet this tack brings the bond to {bond} °{unit}, bare to {bare} °{unit}; "
         "its sheet allows no longer tack"
     ),
     "heat.pad.cold": N_(
-        "The pad is cold: the bond stays {kelvin} K cooler. "
+        "The pad is cold: the bond stays {cooler} °{unit} cooler. "
         "Close the empty press for {from} to {to} s first"
     ),
     "heat.zone.too_soon": N_("too soon"),

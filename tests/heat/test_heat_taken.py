@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from kiosk.catalog.quantities import Degrees
 from kiosk.heat.curve import Curve, cloth, solve
 from kiosk.heat.garment import Act, Setup, story
 from kiosk.heat.solver import Sample, history
@@ -53,7 +54,7 @@ def test_a_hotter_platen_gives_more_of_everything() -> None:
 def test_a_tack_under_the_sheet_lags_and_is_levelled_by_two_seconds_more() -> None:
     advice = tack_under_sheet(SETUP, TACK, tack_high_seconds=6.0)
     assert advice is not None
-    assert advice.values["celsius"] == 104
+    assert advice.values["bond"] == 104
     assert advice.values["bare"] == 125
     assert advice.values["more"] in (1.5, 2.0)
     assert Words().say(advice).startswith("Under the sheet this tack brings the bond to 104 °C")
@@ -65,8 +66,20 @@ def test_the_advice_never_goes_above_the_tacks_high() -> None:
     assert some is not None
     assert none is not None
     assert some.values["more"] == 1.0
+    bounded = tack_under_sheet(SETUP, TACK, tack_high_seconds=2.8)
+    assert bounded is not None
+    assert bounded.values["more"] == 0.5
     assert none.id == "heat.tack.sheet.no_longer"
     assert Words().say(none).endswith("its sheet allows no longer tack")
+
+
+def test_the_advice_speaks_the_presss_unit() -> None:
+    advice = tack_under_sheet(SETUP, TACK, 6.0, Degrees.F)
+    warm = cold_pad(SETUP, usual(), unit=Degrees.F)
+    assert advice is not None
+    assert warm is not None
+    assert "to 218 °F, bare to 257 °F" in Words().say(advice)
+    assert "°F cooler" in Words().say(warm)
 
 
 def test_a_bare_tack_needs_no_advice() -> None:
