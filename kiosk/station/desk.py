@@ -53,6 +53,7 @@ class Desk:
         self.offer: Offer | None = None
         self.ticket = ""
         self._first_pin = ""
+        self._confirmed: object = None  # the columns that somebody confirmed last
         self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
         self.with_reason: Callable[[str], None] = lambda reason: None
 
@@ -156,11 +157,21 @@ class Desk:
         return offer.folder.name in self.shell.state.jobs
 
     def start_job(self) -> None:
-        """Begin the job that is set up; with the supervisor's PIN where it is needed."""
-        if self.needs_supervisor():
+        """Begin the job that is set up: columns confirmed, with the supervisor's PIN if needed."""
+        offer = self.offer
+        known = offer is None or self.begun(offer) or self._confirmed == offer.columns
+        if offer is not None and offer.guessed and not known:
+            self.go(Page.COLUMNS)
+        elif self.needs_supervisor():
             self.ask_pin(self.claim_job)
         else:
             self.claim_job()
+
+    def confirm_columns(self) -> None:
+        """Take the roster's columns as they were read, and go on."""
+        if self.offer is not None:
+            self._confirmed = self.offer.columns
+            self.start_job()
 
     def claim_job(self) -> None:
         """Claim the job's folder and begin it, or take it up again."""

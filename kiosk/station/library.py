@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Catalog, Fault, Job, RosterLine, StationSettings
+from kiosk.catalog.model import Catalog, Fault, Job, RosterColumn, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
@@ -30,6 +30,12 @@ class Offer:
     faults: tuple[Fault, ...]
     questions: tuple[Fault, ...]
     refusal: Refusal | None
+    columns: tuple[RosterColumn, ...] = ()
+
+    @property
+    def guessed(self) -> bool:
+        """Whether a column of the roster is headed otherwise than this program calls it."""
+        return any(each.header.casefold() != each.field for each in self.columns if each.header)
 
     def garments(self) -> tuple[Garment, ...]:
         """The roster without its names, as the log may hold it, in the order of work."""
@@ -83,7 +89,18 @@ class Library:
         plan = None if isinstance(found, Refusal) else found
         questions = (*questions, *placement_faults(job, self.catalog, read_face()))
         digest = fingerprint(plan) if plan else ""
-        return Offer(job.key, folder, job.title, plan, digest, job.roster, (), questions, refusal)
+        return Offer(
+            job.key,
+            folder,
+            job.title,
+            plan,
+            digest,
+            job.roster,
+            (),
+            questions,
+            refusal,
+            job.columns,
+        )
 
 
 class Rosters:

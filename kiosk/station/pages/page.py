@@ -16,6 +16,7 @@ class Page(Enum):
     FAULTS = "faults"
     SET_UP = "set up"
     QUESTIONS = "questions"
+    COLUMNS = "columns"
     WORK = "work"
     SKIP = "skip"
     PUT_ASIDE = "put aside"

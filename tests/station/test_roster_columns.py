@@ -1,0 +1,68 @@
+"""Columns of a roster that were guessed are shown once, before a garment is touched."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistakes import PLAIN, said
+from station_driver import Person, lay_out
+from station_harness import Bench
+
+from kiosk.run.events import JobStarted
+from kiosk.station.pages.page import Page
+
+GUESSED = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;45\n"
+
+
+def at_the_set_up(bench: Bench, place: Path, roster: str) -> Person:
+    lay_out(place, PLAIN[0])
+    (place / "jobs" / PLAIN[0] / "roster.csv").write_text(roster, "utf-8")
+    person = Person(bench, place)
+    person.first_start()
+    person.choose(PLAIN[1])
+    return person
+
+
+def started(person: Person) -> int:
+    return sum(isinstance(e, JobStarted) for e in person.events())
+
+
+def test_guessed_columns_are_confirmed_once_and_the_job_begins(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at_the_set_up(bench, tmp_path, GUESSED)
+    person.choose("Cautions known")
+    assert person.station.desk.page is Page.COLUMNS
+    assert started(person) == 0
+    shown = said(person)
+    assert "shirt size: taken as size" in shown
+    assert "player: taken as name" in shown
+    assert "line 1: number 31, size AS, name QUILLON" in shown
+    person.choose("The columns are right")
+    assert started(person) == 1
+    person.close()
+
+
+def test_going_back_begins_nothing_and_it_is_asked_again(bench: Bench, tmp_path: Path) -> None:
+    person = at_the_set_up(bench, tmp_path, GUESSED)
+    person.choose("Cautions known", "back")
+    assert started(person) == 0
+    person.choose("Cautions known")
+    assert person.station.desk.page is Page.COLUMNS
+    person.close()
+
+
+def test_columns_headed_as_the_kiosk_calls_them_need_no_word(bench: Bench, tmp_path: Path) -> None:
+    person = at_the_set_up(bench, tmp_path, "line,size,name,number\n1,AS,QUILLON,31\n")
+    person.choose("Cautions known")
+    assert started(person) == 1
+    person.close()
+
+
+def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -> None:
+    person = at_the_set_up(bench, tmp_path, GUESSED)
+    person.choose("Cautions known", "The columns are right")
+    person.side()
+    person.choose("Put the job back", PLAIN[1], "Cautions known")
+    assert person.station.shell.state.job is not None
+    person.close()
