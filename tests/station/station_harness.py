@@ -36,11 +36,11 @@ class Picture:
 class Bench(Stage):
     """The window, its clock, fingers and keys. `now` is never set back."""
 
-    def __init__(self) -> None:
+    def __init__(self, size: tuple[int, int] = (1280, 800)) -> None:
         Config.set("graphics", "maxfps", "0")
         super().__init__()
         self._sdl = ctypes.CDLL(_sdl_library())
-        self.resize(1280, 800)
+        self.resize(*size)
 
     def key(self, scancode: int, down: bool = True, keycode: int = 0, repeat: int = 0) -> None:
         """Send a true SDL key event."""

@@ -23,6 +23,7 @@ JOBS = (
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
 def test_the_shops_three_jobs_are_pressed(by: type[Person], bench: Bench, tmp_path: Path) -> None:
     person = by(bench, lay_out(tmp_path))
+    touches = bench._touches
     person.first_start()
     person.sign_off()
     for key, title, garments, taps in JOBS:
@@ -37,6 +38,8 @@ def test_the_shops_three_jobs_are_pressed(by: type[Person], bench: Bench, tmp_pa
         assert person.presses - presses == garments * taps
         assert counted.questions >= 1  # the setting at least
         person.choose("Put the job away")
+    assert person.refused <= 3
+    assert (bench._touches == touches) is (by is Foot)
     person.close()
     verdict = verify(person.log)
     assert (verdict.ok, verdict.pressed_twice) == (True, 0)

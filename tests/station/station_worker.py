@@ -1,0 +1,102 @@
+"""An operator who works by himself, slips now and then, and says what is on disk."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from pathlib import Path
+
+from station_driver import Person
+from station_harness import Bench
+
+from kiosk.log.recorder import Recorder
+from kiosk.run.events import Event
+from kiosk.run.model import Now
+from kiosk.run.views import Kind, View
+from kiosk.station.desk import Page
+
+SLIP = 0.06  # of the chances for a slip
+
+
+class Worker(Person):
+    """Presses one job after the other; `seed` decides where he slips."""
+
+    def __init__(self, bench: Bench, place: Path, inches: float, log: str, now: Now) -> None:
+        self.chance = random.Random(f"{now.clock}")
+        super().__init__(bench, place, inches, log, now)
+
+    def _recorder(self) -> Recorder:
+        recorder = super()._recorder()
+        append = recorder.store.append
+
+        def told(events: Sequence[Event]) -> int:
+            last = append(events)
+            for number, event in enumerate(events, last - len(events) + 1):
+                print(number, type(event).__name__, flush=True)
+            return last
+
+        recorder.store.append = told  # type: ignore[method-assign]  # an ear at the real store
+        return recorder
+
+    def tell_screen(self) -> None:
+        """Say what the first picture shows."""
+        opens = "OPEN" in self.texts()
+        print("screen", self.view.kind.name, self.view.ticket or "-", opens, flush=True)
+
+    def work(self) -> None:
+        """Work until no job is left."""
+        while not self._all_done():
+            if self.station.sheet is not None:
+                self._page()
+            else:
+                self._at_press(self.view)
+
+    def _all_done(self) -> bool:
+        offers, finished = self.station.desk.offers, self.station.shell.state.finished
+        at_jobs = self.station.desk.page is Page.JOBS and self.station.sheet is not None
+        return at_jobs and all(offer.key in finished for offer in offers)
+
+    def _page(self) -> None:
+        desk, state = self.station.desk, self.station.shell.state
+        if desk.page is Page.SIGN_ON and state.operators:
+            self.choose("IK")
+        elif desk.page is Page.SIGN_ON:
+            self.choose("New here", "I", "K", "This is me")
+            self.sign_off()
+        elif desk.page is Page.JOBS:
+            self.choose(next(o.title for o in desk.offers if o.key not in state.finished))
+        elif desk.page is Page.SET_UP:
+            self.choose("Cautions known")
+        elif self.station.sheet is not None and self.station.sheet.sheet.choices:
+            self.choose("Number")  # one that waits for a person
+        else:
+            self.choose("Put the job away")
+
+    def _slips(self, chance: float = SLIP) -> bool:
+        return self.chance.random() < chance
+
+    def _at_press(self, view: View) -> None:
+        if view.kind is Kind.ASK_CLOSED:
+            self.choose(self.chance.choice(("Closed", "Not closed")))
+        elif view.kind is Kind.ASK and self._slips() and view.ask is not None:
+            self.read_off(self.chance.choice(view.ask.choices))
+        elif view.kind is Kind.HEAT and view.opened and self._slips(SLIP / 8):
+            self.side()
+        elif view.inspecting and view.kind in (Kind.HANDS, Kind.DONE):
+            self._judge(view)
+        elif view.kind is Kind.HANDS and view.hold and self._slips():
+            self.side()
+        elif view.kind is Kind.HANDS and view.back and self._slips():
+            self.side(right=False)
+        else:
+            self.move_on()
+
+    def _judge(self, view: View) -> None:
+        if view.bar.meaning is not None and not self._slips():
+            self.forward()
+        elif view.bar.meaning is None and not self._slips():
+            self.choose("Good")
+        else:
+            self.choose(self.chance.choice(("Rework", "Scrap", "Accept")))
+            for _ in ("class", "cause"):
+                self.choose(next(iter(self.buttons())).label)

@@ -1,0 +1,100 @@
+"""Killed at 200 random moments over a shift: nothing acknowledged is missing, and it goes on."""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from station_driver import PIN, ROOT, lay_out, shorten
+from station_kills import (
+    killed,
+    simulation,
+    started_again,
+    state_in,
+    station,
+    wrong_start,
+)
+
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.run.events import Event
+from kiosk.station.pin import PinFile
+
+ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more of them for a night
+STATIONS, SIMULATIONS = 50 * ROUNDS, 150 * ROUNDS
+CHAINS = 2  # logs that are killed over and over, side by side
+OF_EACH_JOB = 2
+
+
+def a_shop(place: Path) -> Path:
+    """A folder with recipes, a PIN, and each of the three jobs a few times, shortened."""
+    place.mkdir()
+    lay_out(place)
+    for folder in sorted((place / "jobs").iterdir()):
+        shorten(place, folder.name, "123456")
+        text = (folder / "job.yaml").read_text("utf-8")
+        for nth in range(1, OF_EACH_JOB * ROUNDS):
+            copy = shutil.copytree(folder, place / "jobs" / f"{folder.name}-{nth}")
+            named = text.replace("title: ", f"title: {nth} ", 1)
+            (copy / "job.yaml").write_text(named, "utf-8")
+    PinFile(place / "supervisor-pin").set(PIN)
+    return place
+
+
+def chains(count: int) -> Iterator[tuple[int, int]]:
+    """Number and kills of each chain."""
+    return ((nth, count // CHAINS) for nth in range(CHAINS))
+
+
+def kill_stations(folder: Path, nth: int, kills: int) -> int:
+    """Kill one station over and over; return how many times it had begun to work."""
+    shop, dice, worked = a_shop(folder / str(nth)), random.Random(nth), 0
+    log = shop / "log.sqlite3"
+    for _ in range(kills):
+        before, was = state_in(log), verify(log).last if log.exists() else 0
+        now = started_again(before, dice)
+        said = killed(station(shop, log.stem, now), dice.randint(1, 16), dice.uniform(0.0, 0.15))
+        worked += len(said.events) > 1
+        found = events_after(log, was)
+        for number, kind in said.events.items():
+            assert type(found[number - was - 1]).__name__ == kind
+        assert wrong_start(before, now, found, said.screen) == ""
+        verdict = verify(log)
+        assert (verdict.ok, verdict.pressed_twice) == (True, 0), verdict.faults
+    return worked
+
+
+def events_after(log: Path, number: int) -> list[Event]:
+    """The events of a log from there on."""
+    if not log.exists():
+        return []
+    with Store.read_only(log) as store:
+        return [each.event for each in store.events(number + 1)]
+
+
+def test_a_station_killed_fifty_times_goes_on_and_has_lost_nothing(tmp_path: Path) -> None:
+    with ThreadPoolExecutor(CHAINS) as pool:
+        worked = list(pool.map(lambda chain: kill_stations(tmp_path, *chain), chains(STATIONS)))
+    assert sum(worked) > STATIONS / 2
+
+
+def kill_simulations(folder: Path, nth: int, kills: int) -> None:
+    """Kill a made-up shift over and over."""
+    log, dice = folder / f"simulated-{nth}.sqlite3", random.Random(nth)
+    for seed in range(kills):
+        said = killed(simulation(log, seed), dice.randint(1, 40), dice.uniform(0.0, 0.01))
+        with Store.read_only(log) as store:
+            assert store.last >= said.last
+        if seed % 25 == 24 or seed == kills - 1:
+            verdict = verify(log)
+            assert (verdict.ok, verdict.pressed_twice) == (True, 0), verdict.faults
+
+
+def test_a_shift_killed_a_hundred_and_fifty_times_has_lost_nothing(tmp_path: Path) -> None:
+    assert (ROOT / "shared" / "jobs" / "lanterns-academy").is_dir()
+    with ThreadPoolExecutor(CHAINS) as pool:
+        list(pool.map(lambda chain: kill_simulations(tmp_path, *chain), chains(SIMULATIONS)))
