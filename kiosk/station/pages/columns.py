@@ -16,7 +16,7 @@ def columns(desk: Desk, words: Words) -> Sheet:
     taken = tuple(
         words("page.columns_taken", header=each.header, field=f"@page.field.{each.field}")
         for each in found
-        if each.field
+        if each.field and each.header.casefold() != each.field
     )
     left = tuple(each.header for each in found if each.header and not each.field)
     rows = offer.roster[:SAMPLES] if offer is not None else ()
