@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-from kivy.app import App
-from kivy.base import ExceptionHandler, ExceptionManager
 from kivy.clock import Clock
 from kivy.core.window import Window
-from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.message import say
 from kiosk.catalog.model import StationSettings
-from kiosk.log.mend import Mended
 from kiosk.log.recorder import Recorder
 from kiosk.run import commands
 from kiosk.run.model import Now
@@ -233,71 +226,3 @@ class Station(Widget):
 def _stay(*_: object, **__: object) -> bool:
     """The window does not close by itself: leaving is the supervisor's."""
     return True
-
-
-class Unbroken(ExceptionHandler):
-    """An error in a handler is written to stderr and said on the glass; the clock runs on."""
-
-    def __init__(self, station: Station) -> None:
-        self._station = station
-
-    def handle_exception(self, problem: Exception) -> Any:
-        """Keep the station going."""
-        Logger.exception("kiosk: %s", problem)
-        self._station.shell.say(say("station.internal", what=type(problem).__name__))
-        return ExceptionManager.PASS
-
-
-class StationApp(App):
-    """The program with its window."""
-
-    use_kivy_settings = False
-
-    def __init__(self, parts: Parts, job: Path | None = None, mended: Mended | None = None) -> None:
-        super().__init__()
-        self.parts = parts
-        self.wanted = job
-        self.mended = mended
-        self.station: Station | None = None
-
-    def build(self) -> Widget:
-        """Return the station, started."""
-        self.station = Station(self.parts, self.stop)
-        self.station.size = Window.size
-        self.station.desk.wanted = self.wanted
-        ExceptionManager.add_handler(Unbroken(self.station))
-        self.station.desk.start()
-        if self.mended is not None:
-            self.station.shell.say(self.mended.message, lasting=True)
-        self.station.refresh()
-        return self.station
-
-    def on_start(self) -> None:
-        """Poll the window's events right before each frame's work: halves a tap's delay."""
-        Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
-        Clock.schedule_once(self._settle_in, 0)
-
-    def _settle_in(self, dt: float) -> None:
-        """After the first frame: load the tones; what is there by now is for good.
-
-        Otherwise Python walks through all of it again and again, a third of a second each
-        time, in the middle of a press.
-        """
-        if self.station is not None:
-            self.station.player.warm()
-        gc.collect()
-        gc.freeze()
-
-    def on_stop(self) -> None:
-        """Close the record."""
-        if self.station is not None:
-            self.station.close()
-        self.parts.recorder.close()
-
-    def open_settings(self, *_: object) -> bool:
-        """There is no settings panel to fall into."""
-        return True
-
-    def on_pause(self) -> bool:
-        """Stay alive when the tablet puts the window away."""
-        return True

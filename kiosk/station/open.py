@@ -20,10 +20,11 @@ def run_station(recipes: Path, jobs: Path, log: Path, job: Path | None = None) -
     """
     recorder, mended = start(log, now())
     header.prepare()
-    from kiosk.station.app import Parts, StationApp
+    from kiosk.station.app import Parts
     from kiosk.station.desk import Identity
     from kiosk.station.library import Library
     from kiosk.station.pin import PinFile
+    from kiosk.station.program import StationApp
 
     parts = Parts(
         recorder,
