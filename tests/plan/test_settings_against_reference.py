@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
-from made_up_sheets import BOTH, NAME, at, band, cloth, film, job, sheet
+from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, sheet
 from random_sheets import Job, jobs
 from settings_reference import reference_solve
 from sheets_from_json import Json, element
@@ -90,6 +90,14 @@ RARE = {
         film("third", **of_one_band(290, "hot", 13, 14, 13)),
         on=cloth(total_heat="37 s"),
         policy=Policy(max_closings=3),
+    ),
+    "one piece lets dye through": job(
+        BOTH, film("film", blocks_dye=True), film("other"), on=cloth(dye_cap="287 F")
+    ),
+    "one element alone shares a carrier": job(
+        (element("name", "film", shared_carrier=True), NUMBER),
+        film("film", **of_one_band(290, "hot", 8, 12, 10)),
+        film("other", **of_one_band(290, "cold", 8, 12, 10)),
     ),
     "a temperature gives way": job(
         BOTH,
