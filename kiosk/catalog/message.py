@@ -15,6 +15,9 @@ class Message:
     id: str
     values: Mapping[str, Value] = field(default_factory=dict)
 
+    def __hash__(self) -> int:
+        return hash(self.id)  # a mapping has no hash; equal messages have equal ids
+
 
 def say(id: str, **values: Value) -> Message:  # noqa: A002 - the field is called id everywhere
     """Return the message `id` with `values` by name."""

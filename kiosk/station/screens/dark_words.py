@@ -159,7 +159,7 @@ def draw_words(page: Page, view: View, beside: Beside) -> None:
         row, rest = rest.from_top(high, scale.mm(1.5))
         draw_peel(page, view, row, line=told)
     if beside.stack is not None:
-        page.add(Stack(beside.stack, scale, view.stack, page.say, page.shade))
+        page.put(Stack, beside.stack, scale, view.stack, page.words.say, page.shade)
         if not scale.portrait:
             _, rest = rest.from_bottom(beside.stack.h, scale.mm(1.0))
     blocks = _blocks(page, beside.lines)

@@ -33,17 +33,17 @@ def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) ->
     if judging is not None:
         label = page.word("touch_cause" if judging.defect else "touch_class")
         below = page.word("leave_it")
-    page.add(ForwardBar(places.bar, page.scale, label, below, ground, ink, second))
+    page.put(ForwardBar, places.bar, page.scale, label, below, ground, ink, second)
     back = places.left if (view.back and not dark) or judging is not None else None
     side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
     if back is not None:
         word = page.word("cancel" if judging is not None else "back")
-        page.add(SideButton(back, page.scale, word, side, edge))
+        page.put(SideButton, back, page.scale, word, side, edge)
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
     right = places.right if (view.opened and not said) or view.hold else None
     if right is not None:
         word = page.word("opened" if view.opened else "hold")
-        page.add(SideButton(right, page.scale, word, side, edge))
+        page.put(SideButton, right, page.scale, word, side, edge)
     return Foot(places.bar, back, right)
 
 

@@ -61,9 +61,10 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     if opening:
         _open(page, view, whole)
     else:
-        page.add(Heading(places.header, page.scale, *words, page.shade))
+        page.put(Heading, places.header, page.scale, *words, page.shade)
     named = marks > bars_height(page.scale)
-    page.add(Ribbon(places.ribbon, page.scale, view.ribbon, page.say, page.shade, named))
+    say = page.words.say
+    page.put(Ribbon, places.ribbon, page.scale, view.ribbon, say, page.shade, named)
     choices = Choices()
     _content(page, view, places, wanted, choices)
     foot = draw_foot(page, view, places, wanted.judging)

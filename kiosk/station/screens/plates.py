@@ -60,7 +60,7 @@ def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
     scale, em = page.scale, page.scale.big / CAPITAL
     row, _ = box.from_top(peel_height(page))
     mark, rest = row.from_left(row.h, scale.mm(1.8))
-    page.add(PeelMark(mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground))
+    page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground)
     full = page.say(view.peel_word) if view.peel_word is not None else ""
     word = full if full and breadth(full, True) * em <= rest.w else _short(page, view)
     words, rest = rest.from_left(breadth(word, True) * em + 2, scale.mm(2.5))
@@ -89,7 +89,7 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
                 outline(shirt(place), page.shade.text, page.scale.mm(0.5))
     place, rest = box.from_left(min(box.w, wide + 2), page.scale.mm(3.5))
     place, _ = place.from_top(min(place.h, number_height(capital)))
-    page.add(Numeral(place, view.number, page.shade.text, capital))
+    page.put(Numeral, place, view.number, page.shade.text, capital)
     return rest
 
 

@@ -27,6 +27,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import DARK as NIGHT_SHADE
 from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.widgets.hatch import PracticeFrame, border
+from kiosk.station.widgets.kept import Kept
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.strip import Notice
 from kiosk.words import Words
@@ -83,6 +84,7 @@ class WorkScreen(Widget):
         self._painted: Painted | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
+        self._kept = Kept()
         self._since = clock()
         self._judging: Judging | None = None
         self._stepping = False  # the pedal has turned a pad to its choices
@@ -139,7 +141,9 @@ class WorkScreen(Widget):
     def _page(self, view: View, scale: Scale) -> Page:
         name = self.names(view.line) if view.line else ""
         shade = _shade(view)
-        page = Page(self, self.words, self.settings, scale, shade, self.plan, name, self._act)
+        page = Page(
+            self, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
+        )
         page.team = self.team()
         return page
 

@@ -42,6 +42,7 @@ class Text(Drawn):
         """Show another text (or colour) in the same box."""
         if text == self.text and colour in (None, self.colour):
             return
+        self.changed = True
         self.text = text
         self.colour = colour or self.colour
         self.fitted = fit(text, self.style, self.box.w, self.box.h)
