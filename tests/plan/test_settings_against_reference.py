@@ -10,10 +10,10 @@ from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
-from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, sheet
+from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, peel_band, sheet
 from random_sheets import Job, jobs
 from settings_reference import reference_solve
-from sheets_from_json import Json, element
+from sheets_from_json import Json, element, press
 
 from kiosk.catalog.model import Policy
 from kiosk.plan.model import Closing, PanelSettings, Refusal
@@ -72,6 +72,10 @@ def of_one_band(normal: int, peel: str, *dwell: int) -> Json:
     return at(280, 300, normal, peel, dwell=(low, high, usual))
 
 
+def up_to(start: int, end: int, most: int) -> Json:
+    return {"from": f"{start} F", "to": f"{end} F", "at_most": f"{most} s"}
+
+
 THREE = (*BOTH, element("badge", "third"))
 RARE = {
     "a tie around the normal": job(
@@ -98,6 +102,24 @@ RARE = {
         (element("name", "film", shared_carrier=True), NUMBER),
         film("film", **of_one_band(290, "hot", 8, 12, 10)),
         film("other", **of_one_band(290, "cold", 8, 12, 10)),
+    ),
+    "two bands of a cloth meet at 143 C": job(
+        (NAME,),
+        film("film"),
+        on=cloth(dwell_max=[up_to(0, 289, 20), up_to(290, 320, 9)]),
+        bench=press("143 C", "0 C"),
+    ),
+    "a cooler cloth bears longer": job(
+        (NAME,),
+        film("film", dwell=[band(280, 300, 15, 20, 15)]),
+        on=cloth(dwell_max=[up_to(0, 275, 20), up_to(276, 320, 12)]),
+    ),
+    "a cloth's seconds and a total are equally short": job(
+        (NAME,), film("film", total_heat="6 s"), on=cloth(dwell_max=[up_to(0, 320, 6)])
+    ),
+    "a peel is stated where no seconds are": job(
+        (NAME,),
+        film("film", dwell=[band(290, 290, 8, 12, 10)], peel=[peel_band(280, 289, "hot")]),
     ),
     "a temperature gives way": job(
         BOTH,
