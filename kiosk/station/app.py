@@ -31,6 +31,7 @@ from kiosk.station.screens.work import WorkScreen
 from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
 from kiosk.station.soon import next_change
+from kiosk.station.unending import unending
 from kiosk.words import Words
 
 
@@ -61,7 +62,7 @@ class Station(Widget):
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._inputs = self._bind()
-        self._frame = Clock.schedule_interval(self._each_frame, 0)
+        self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
     def _work_screen(self, settings: StationSettings) -> WorkScreen:
         return WorkScreen(
@@ -171,7 +172,7 @@ class Station(Widget):
 
     # -- showing ----------------------------------------------------------
 
-    def _each_frame(self, dt: float) -> None:
+    def _each_frame(self) -> None:
         if self.parts.now().clock >= self._next:
             self.shell.tick()
             self.refresh()

@@ -16,6 +16,7 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import say
 from kiosk.log.mend import Mended
 from kiosk.station.app import Parts, Station
+from kiosk.station.unending import unending
 
 
 class Unbroken(ExceptionHandler):
@@ -57,7 +58,7 @@ class StationApp(App):
 
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay."""
-        Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
+        Clock.schedule_interval(unending(Window.mainloop), 0)
         Clock.schedule_once(self._settle_in, 0)
 
     def _settle_in(self, dt: float) -> None:
