@@ -60,6 +60,8 @@ class Shell:
         if outcome.refusal is not None:
             self.say(outcome.refusal)
             self.cue(Cue.REFUSED)
+        elif outcome.events and not isinstance(command, commands.Tick):
+            self._notices.pop(False, None)  # what was done now answers what was said before
         for event in outcome.events:
             self._heard(event)
         return outcome

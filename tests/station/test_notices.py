@@ -1,0 +1,27 @@
+"""A passing notice speaks of the last try: what is done rightly after it takes it away."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistakes import asked, said
+from mistakes import at as begun
+from station_harness import Bench
+
+from kiosk.run.model import Ask
+
+WRONG = "is not what the ticket says. No heat until they agree"
+
+
+def test_a_right_answer_ends_what_was_said_of_a_wrong_one(bench: Bench, tmp_path: Path) -> None:
+    person = asked(begun(bench, tmp_path), Ask.SIZE)
+    job = person.station.shell.state.job
+    assert job is not None
+    right = job.questions[0].right
+    wrong = next(choice for choice in job.questions[0].choices if choice != right)
+    person.touch(wrong)
+    assert f"{wrong} {WRONG}" in said(person)
+    person.touch(right)
+    assert person.view.ask is None
+    assert WRONG not in said(person)
+    person.close()
