@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import tempfile
@@ -29,7 +30,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "run"))
 def _bench() -> Bench:
     from station_harness import Bench  # makes the window: only where a test asks for it
 
-    return Bench()
+    bench = Bench()
+    gc.collect()
+    gc.freeze()  # as the station does after its first frame
+    return bench
 
 
 @pytest.fixture

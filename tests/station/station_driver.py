@@ -14,6 +14,7 @@ from kiosk.run.events import Closed, Confirmed, Event, Finished, ReadBack, Setti
 from kiosk.run.model import Now
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, View
+from kiosk.station.app import Station
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
 from kiosk.station.inputs.keys import SPACE
 
@@ -45,6 +46,15 @@ class Person(Hands):
         self.presses = 0
         self.refused = 0
         super().__init__(bench, place, inches, log, now.boot if now else "a boot")
+
+    def _open(self) -> Station:
+        self.stage.stations.append(self)
+        return super()._open()
+
+    def close(self) -> None:
+        """Take the station off the bench."""
+        self.stage.stations.remove(self)
+        super().close()
 
     def now(self) -> Now:
         """The moment on the bench's clock."""
@@ -244,6 +254,24 @@ def lay_out(place: Path, *jobs: str) -> Path:
                 folder, place / "jobs" / folder.name, ignore=shutil.ignore_patterns(".claimed")
             )
     return place
+
+
+def small(
+    bench: Bench,
+    place: Path,
+    job: str = "lanterns-warm-up",
+    lines: str = "123",
+    by: type[Person] = Person,
+) -> Person:
+    """Return a signed-off person who has just begun one of the jobs, shortened."""
+    lay_out(place, job)
+    shorten(place, job, lines)
+    person = by(bench, place)
+    person.first_start()
+    person.sign_off()
+    person.begin("Harbour Lanterns")
+    person.stage.pass_time(READS)
+    return person
 
 
 def shorten(place: Path, job: str, lines: Sequence[str]) -> None:

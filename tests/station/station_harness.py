@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import kivy
 from kivy.config import Config
@@ -13,9 +14,13 @@ from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 
 from kiosk.station.demo.stage import FRAME, Finger, Stage
 
+if TYPE_CHECKING:
+    from kiosk.station.demo.hands import Hands
+
 __all__ = ["FRAME", "Bench", "Finger", "Picture"]
 
 SDL_QUIT, SDL_WINDOWEVENT, SDL_KEYDOWN, SDL_KEYUP = 0x100, 0x200, 0x300, 0x301
+SDL_WINDOWEVENT_FOCUS_GAINED, SDL_WINDOWEVENT_FOCUS_LOST = 12, 13
 SDL_WINDOWEVENT_CLOSE = 14  # what a window manager sends for its cross and for Alt+F4
 
 
@@ -34,13 +39,23 @@ class Picture:
 
 
 class Bench(Stage):
-    """The window, its clock, fingers and keys. `now` is never set back."""
+    """The window, its clock, fingers and keys. `now` is never set back.
+
+    `stations` are those that are open: one that a failed test left is closed for the next.
+    """
 
     def __init__(self, size: tuple[int, int] = (1280, 800)) -> None:
+        self.stations: list[Hands] = []
         Config.set("graphics", "maxfps", "0")
         super().__init__()
         self._sdl = ctypes.CDLL(_sdl_library())
         self.resize(*size)
+
+    def clear(self) -> None:
+        """Close what is still open, and empty the window."""
+        for left in self.stations[:]:
+            left.close()
+        super().clear()
 
     def key(self, scancode: int, down: bool = True, keycode: int = 0, repeat: int = 0) -> None:
         """Send a true SDL key event."""
@@ -51,6 +66,19 @@ class Bench(Stage):
         ctypes.c_int32.from_buffer(event, 16).value = scancode
         ctypes.c_int32.from_buffer(event, 20).value = keycode or (scancode | 1 << 30)
         self._push(event, SDL_KEYDOWN if down else SDL_KEYUP)
+
+    def typed(self, scancode: int, keycode: int = 0) -> None:
+        """Press and release a key."""
+        self.key(scancode, keycode=keycode)
+        self.key(scancode, down=False, keycode=keycode)
+
+    def lose_the_keyboard(self) -> None:
+        """Another window takes the keyboard for a moment."""
+        for happened in (SDL_WINDOWEVENT_FOCUS_LOST, SDL_WINDOWEVENT_FOCUS_GAINED):
+            event = (ctypes.c_uint8 * 56)()
+            ctypes.c_uint32.from_buffer(event, 8).value = 1
+            ctypes.c_uint8.from_buffer(event, 12).value = happened
+            self._push(event, SDL_WINDOWEVENT)
 
     def ask_to_close(self) -> None:
         """Ask the window to close, then the program to quit."""

@@ -1,0 +1,242 @@
+"""The whole program in a process of its own, with a script of true mouse and key events.
+
+`python station_program.py SCRIPT PLACE`: opens the station of the folder PLACE as `kiosk run`
+does, off the screen, lets SCRIPT do its events from a thread, and prints what it saw as JSON.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import json
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+PIN = "2468"
+OLD_ENOUGH = 0.6  # seconds after which a page takes touches
+LEFT, MIDDLE, RIGHT = 1, 2, 3
+MOUSE_DOWN, MOUSE_UP, KEY_DOWN, KEY_UP, QUIT, WINDOW = 0x401, 0x402, 0x300, 0x301, 0x100, 0x200
+CLOSE = 14
+PATIENCE = 20.0
+
+
+class Hands:
+    """Pushes events into SDL, and finds what is on the glass."""
+
+    def __init__(self) -> None:
+        from station_harness import _sdl_library
+
+        self._sdl = ctypes.CDLL(_sdl_library())
+        self.saw: dict[str, Any] = {}
+
+    @property
+    def station(self) -> Any:
+        """The running station."""
+        from kivy.app import App
+
+        return self.wait(lambda: getattr(App.get_running_app(), "station", None))
+
+    def wait(self, found: Callable[[], Any]) -> Any:
+        """Wait until there is something, and return it."""
+        end = time.monotonic() + PATIENCE
+        while time.monotonic() < end:
+            if here := found():
+                return here
+            time.sleep(0.01)
+        raise TimeoutError(self.texts())
+
+    def push(self, kind: int, *fields: tuple[type, int, int]) -> None:
+        """Push an event; each of `fields` is a type, a place and a value."""
+        event = (ctypes.c_uint8 * 56)()
+        fields = ((ctypes.c_uint32, 0, kind), (ctypes.c_uint32, 8, 1), *fields)
+        for type_, place, value in fields:
+            type_.from_buffer(event, place).value = value  # type: ignore[attr-defined] # ctypes
+        self._sdl.SDL_PushEvent(ctypes.byref(event))
+
+    def key(self, scancode: int, keycode: int) -> None:
+        """Press and release a key."""
+        for kind, state in ((KEY_DOWN, 1), (KEY_UP, 0)):
+            self.push(
+                kind,
+                (ctypes.c_uint8, 12, state),
+                (ctypes.c_int32, 16, scancode),
+                (ctypes.c_int32, 20, keycode),
+            )
+            time.sleep(0.03)
+
+    def click(self, x: float, y: float, button: int = LEFT) -> None:
+        """Click a point of the window, in Kivy's pixels."""
+        from kivy.core.window import Window
+
+        for kind, state in ((MOUSE_DOWN, 1), (MOUSE_UP, 0)):
+            self.push(
+                kind,
+                (ctypes.c_uint8, 16, button),
+                (ctypes.c_uint8, 17, state),
+                (ctypes.c_uint8, 18, 1),
+                (ctypes.c_int32, 20, int(x)),
+                (ctypes.c_int32, 24, int(Window.height - 1 - y)),
+            )
+            time.sleep(0.06)
+
+    def labelled(self, label: str) -> Any:
+        """Wait for a button whose label begins so."""
+        from station_tree import buttons
+
+        return self.wait(
+            lambda: next((b for b in buttons(self.station) if b.label.startswith(label)), None)
+        )
+
+    def touch(self, *labels: str, button: int = LEFT) -> None:
+        """Touch buttons, one after the other, each on a page that is old enough."""
+        for label in labels:
+            self.labelled(label)
+            time.sleep(OLD_ENOUGH)
+            x, y = self.labelled(label).box.centre
+            self.click(x, y, button)
+
+    def type(self, text: str) -> None:
+        """Touch keys of one page quickly."""
+        time.sleep(OLD_ENOUGH)
+        for key in text:
+            self.click(*self.labelled(key).box.centre)
+
+    def texts(self) -> str:
+        """What is written on the glass."""
+        from station_tree import written
+
+        return "\n".join(each.text for each in written(self.station))
+
+    def bar(self) -> None:
+        """Touch the forward bar."""
+        time.sleep(OLD_ENOUGH)
+        self.click(*self.station.screen.painted.foot.bar.centre)
+
+    def leave(self) -> None:
+        """Leave with the supervisor's PIN."""
+        self.touch("Supervisor")
+        self.labelled("Enter")
+        self.type(PIN)
+        self.touch("Enter", "Leave the kiosk")
+
+
+def keys_and_buttons(hands: Hands) -> None:
+    """Sign on by left, middle and right button; then everything that might lead out."""
+    hands.touch("New here", button=RIGHT)
+    hands.labelled("This is me")
+    hands.type("IK")
+    hands.touch("This is me", button=MIDDLE)
+    hands.labelled("hand over")
+    hands.key(41, 27)  # Escape
+    hands.key(58, 1073741882)  # F1
+    hands.key(270, 1073742094)  # a tablet's back key
+    hands.push(WINDOW, (ctypes.c_uint8, 12, CLOSE))
+    hands.push(QUIT)
+    time.sleep(0.5)
+    hands.saw["page"] = hands.station.desk.page.name
+    hands.saw["operator"] = hands.station.shell.state.operator
+    hands.saw["in the window"] = [type(each).__name__ for each in window()]
+    hands.leave()
+
+
+def a_look(hands: Hands) -> None:
+    """Only look at what is said, then leave."""
+    hands.wait(lambda: hands.station.parent)
+    time.sleep(0.3)
+    hands.saw["texts"] = hands.texts()
+    if "OPEN THE PRESS first" in hands.saw["texts"]:
+        hands.bar()
+    hands.leave()
+
+
+def broken_tones(hands: Hands) -> None:
+    """The tones fail in the middle of a press; its time runs, and runs out, all the same."""
+    station = hands.station
+    hands.wait(lambda: station.screen.painted)
+
+    def fail(name: str) -> None:
+        raise RuntimeError(name)
+
+    station.player.play = fail
+    hands.bar()
+    hands.wait(lambda: "Something went wrong inside (RuntimeError)" in hands.texts())
+    hands.saw["heat"] = station.shell.state.heat is not None
+    hands.wait(lambda: station.shell.state.heat is None)
+    time.sleep(0.3)
+    hands.saw["texts"] = hands.texts()
+    print(json.dumps(hands.saw), flush=True)
+    os.kill(os.getpid(), signal.SIGTERM)  # as a machine that shuts down does
+
+
+def window() -> list[Any]:
+    """What lies in the window."""
+    from kivy.core.window import Window
+
+    return list(Window.children)
+
+
+SCRIPTS: dict[str, Callable[[Hands], None]] = {
+    each.__name__: each for each in (keys_and_buttons, a_look, broken_tones)
+}
+
+
+def play(script: str, hands: Hands) -> None:
+    """Let a script do its events; what goes wrong is among what it saw."""
+    try:
+        SCRIPTS[script](hands)
+    except BaseException as problem:
+        print(json.dumps({**hands.saw, "problem": repr(problem)}), flush=True)
+        os._exit(9)
+
+
+def open_later(folder: Path) -> None:
+    """Open the station a minute after its log left off, in the same boot."""
+    from kiosk.log.start import start
+    from kiosk.run.model import Now
+    from kiosk.station import header
+
+    header.prepare()
+    from kiosk.station.app import Parts
+    from kiosk.station.desk import Identity
+    from kiosk.station.library import Library
+    from kiosk.station.pin import PinFile
+    from kiosk.station.program import StationApp
+
+    began, shift = time.monotonic(), [Now("", 0.0, 0.0)]
+
+    def now() -> Now:
+        passed = time.monotonic() - began
+        return Now(shift[0].boot, shift[0].clock + passed, shift[0].wall + passed)
+
+    recorder, _ = start(folder / "log.sqlite3", now())
+    last = recorder.state.last
+    assert last is not None
+    shift[0] = Now(last.boot, last.clock + 60.0, last.wall + 60.0)
+    library = Library(folder / "recipes", folder / "jobs")
+    pin = PinFile(folder / "supervisor-pin")
+    StationApp(Parts(recorder, library, pin, Identity("demo/log", "0"), now)).run()
+
+
+def main(script: str, place: str) -> None:
+    """Open the station, play the script, and say what it saw."""
+    os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    from kiosk.station.open import run_station
+
+    folder, mended = Path(place), None
+    hands = Hands()
+    threading.Thread(target=play, args=(script, hands), daemon=True).start()
+    if script == broken_tones.__name__:
+        open_later(folder)
+    else:
+        mended = run_station(folder / "recipes", folder / "jobs", folder / "log.sqlite3")
+    print(json.dumps({**hands.saw, "mended": mended is not None}))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -1,0 +1,112 @@
+"""The whole program, as `kiosk run` opens it, in processes of their own in real time."""
+
+from __future__ import annotations
+
+import json
+import signal
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from station_driver import PIN, ROOT, events_of, lay_out, small
+from station_harness import Bench
+from station_kills import ENVIRONMENT, HERE
+
+from kiosk.log.verify import verify
+from kiosk.run.events import Closed, LogSalvaged, SignedOn, TimeUp
+from kiosk.station.pin import PinFile
+
+
+@dataclass(frozen=True)
+class Ran:
+    """A program that has ended: where it worked, what its script saw, and how it ended."""
+
+    place: Path
+    saw: dict[str, Any]
+    code: int
+
+
+def program(script: str, place: Path) -> Ran:
+    """Run the program with a script."""
+    command = [sys.executable, str(HERE / "station_program.py"), script, str(place)]
+    ran = subprocess.run(
+        command, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT, timeout=90, check=False
+    )
+    said = ran.stdout.splitlines()
+    assert said, ran.stderr
+    return Ran(place, json.loads(said[-1]), ran.returncode)
+
+
+def a_shop(place: Path) -> Path:
+    """A shop whose supervisor has a PIN."""
+    lay_out(place, "lanterns-warm-up")
+    PinFile(place / "supervisor-pin").set(PIN)
+    return place
+
+
+def spoiled(place: Path) -> Path:
+    """A shop where the program has run, and then the log was damaged."""
+    program("a_look", a_shop(place))
+    log = place / "log.sqlite3"
+    bytes_ = bytearray(log.read_bytes())
+    bytes_[20:90] = b"\xff" * 70
+    log.write_bytes(bytes_)
+    return place
+
+
+@pytest.fixture(scope="module")
+def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ran]:
+    """All scripts, side by side: they wait most of the time."""
+    person = small(_bench, tmp_path_factory.mktemp("broken"))
+    person.answer()
+    person.close()
+    _bench.clear()
+    plain, damaged = (tmp_path_factory.mktemp(name) for name in ("plain", "damaged"))
+    with ThreadPoolExecutor(3) as pool:
+        found = {
+            "broken": pool.submit(lambda: program("broken_tones", person.place)),
+            "plain": pool.submit(lambda: program("keys_and_buttons", a_shop(plain))),
+            "damaged": pool.submit(lambda: program("a_look", spoiled(damaged))),
+        }
+        return {name: each.result() for name, each in found.items()}
+
+
+def test_only_the_supervisors_pin_leads_out_of_the_program(ran: dict[str, Ran]) -> None:
+    """After Escape, F1, a back key, a closed window and a request to quit it is as it was."""
+    plain = ran["plain"]
+    assert plain.code == 0, plain.saw
+    assert plain.saw["page"] == "JOBS"
+    assert plain.saw["in the window"] == ["Station"]
+    log = plain.place / "log.sqlite3"
+    assert verify(log).ok
+    # Left, middle and right button of a mouse are a finger each.
+    assert [e.operator for e in events_of(log) if isinstance(e, SignedOn)] == ["IK"]
+
+
+def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> None:
+    damaged = ran["damaged"]
+    assert damaged.code == 0, damaged.saw
+    assert damaged.saw["mended"]
+    assert "The log was damaged." in damaged.saw["texts"]
+    assert any(isinstance(e, LogSalvaged) for e in events_of(damaged.place / "log.sqlite3"))
+    assert list(damaged.place.glob("*/log.sqlite3"))  # set aside whole
+
+
+def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:
+    broken = ran["broken"]
+    assert broken.saw["heat"]
+    assert "Something went wrong inside (RuntimeError). The clock runs on." in broken.saw["texts"]
+    closed, time_up = events_of(broken.place / "log.sqlite3")[-2:]
+    assert isinstance(closed, Closed)
+    assert isinstance(time_up, TimeUp)
+    assert time_up.due == closed.at.clock + closed.starts_in + closed.dwell_seconds
+    assert time_up.at.clock - time_up.due < 0.5
+
+
+def test_a_machine_that_shuts_down_ends_the_program(ran: dict[str, Ran]) -> None:
+    assert ran["broken"].code == -signal.SIGTERM
+    assert verify(ran["broken"].place / "log.sqlite3").ok
