@@ -95,11 +95,18 @@ def _confirm(scene: Scene) -> Message:
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
     if racks(scene.passage) and index == last_peel(scene.passage):
         following = "rack"
-    return say(f"bar.confirm.{CONFIRMED[done.phase]}", next=f"@next.{following}")
+    key = f"bar.confirm.{CONFIRMED[done.phase]}"
+    return say(key, next=f"@next.{following}", count=len(done.pieces))
 
 
 def _finish(scene: Scene) -> Message:
+    """Says what comes next: the same garment's next pass is no next garment."""
     peeled = "_peeled" if peels(scene) else ""
-    if next_ready(scene.job, scene.ticket.id):
+    name = next_ready(scene.job, passed=scene.ticket.id)
+    if not name:
+        return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")
+    following = scene.job.tickets[name]
+    if following.garment.line != scene.ticket.garment.line:
         return say(f"bar.finish{peeled}")
-    return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")
+    panel = scene.plan.passes[following.passage].panel
+    return say(f"bar.finish{peeled}.again", panel=f"@panel.{panel}")

@@ -64,20 +64,26 @@ def same_garment(job: JobRun, ticket: Ticket, copy: int | None = None) -> tuple[
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
-def is_ready(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether a garment may go into this pass: all its earlier passes are done."""
+def is_ready(job: JobRun, ticket: Ticket, passed: str = "") -> bool:
+    """Return whether a garment may go into this pass: all its earlier passes are done.
+
+    The ticket `passed` counts as done.
+    """
     for other in same_garment(job, ticket):
         if other.id == ticket.id:
             return True
-        if other.stage not in PASSED:
+        if other.stage not in PASSED and other.id != passed:
             return False
     return True
 
 
-def next_ready(job: JobRun, besides: str = "") -> str:
-    """Return the first ticket of the queue that can be loaded now, "" for none."""
+def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
+    """Return the first ticket of the queue that can be loaded now, "" for none.
+
+    The ticket `passed` counts as done.
+    """
     for name in job.queue:
-        if name != besides and is_ready(job, job.tickets[name]):
+        if name != besides and is_ready(job, job.tickets[name], passed):
             return name
     return ""
 

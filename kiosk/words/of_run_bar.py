@@ -73,7 +73,9 @@ _CONFIRM: dict[str, Sentence] = {
     "bar.confirm.load": N_("Loaded and flat: {next} next"),
     "bar.confirm.lay": N_("Laid and straight: {next} next"),
     "bar.confirm.top": N_("Even all round: {next} next"),
-    "bar.confirm.carrier": N_("Carriers off: {next} next"),
+    "bar.confirm.carrier": Plural(
+        N_("Carrier off: {next} next"), N_("Carriers off: {next} next"), "count"
+    ),
     "bar.confirm.sheet": N_("Sheet on: {next} next"),
     "bar.confirm.peel": N_("Peeled: {next} next"),
     "next.load": N_("load"),
@@ -85,9 +87,11 @@ _CONFIRM: dict[str, Sentence] = {
     "next.rack": N_("rack"),
     "next.inspect": N_("inspect"),
     "bar.finish": N_("Good: next garment"),
+    "bar.finish.again": N_("Good: same garment, {panel}"),
     "bar.finish.rack": N_("Good: then the rack"),
     "bar.finish.last": N_("Good: the last one"),
     "bar.finish_peeled": N_("Peeled, good: next garment"),
+    "bar.finish_peeled.again": N_("Peeled, good: same, {panel}"),
     "bar.finish_peeled.rack": N_("Peeled, good: then the rack"),
     "bar.finish_peeled.last": N_("Peeled, good: the last one"),
     "bar.peeled": N_("Number {number}: peeled, good"),

@@ -1,0 +1,71 @@
+"""The bar's words where a garment goes through more than one pass, or a carrier is alone."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import HOT, Bench, bench_with, one_piece, plan_of, stack
+from view_cases import label, move
+
+from kiosk.plan.model import Piece, Place
+from kiosk.run.model import Confirm, Stage
+from kiosk.run.view import view
+
+FRONT = one_piece(Place.PRESS, HOT, panel="front")
+BACK = one_piece(Place.PRESS, HOT)
+
+
+def shown(bench: Bench) -> str:
+    return label(view(bench.state, bench.now))
+
+
+def to_inspection(bench: Bench) -> Bench:
+    bench.answer()
+    while not bench.verb.startswith("finish"):
+        bench.tap()
+        if bench.state.heat is not None:
+            bench.ring()
+    return bench
+
+
+@pytest.mark.parametrize(
+    ("confirm", "again", "following", "last"),
+    [
+        (
+            Confirm.EACH,
+            "Good: same garment, front",
+            "Good: next garment",
+            "Good: the last one",
+        ),
+        (
+            Confirm.GROUPED,
+            "Peeled, good: same, front",
+            "Peeled, good: next garment",
+            "Peeled, good: the last one",
+        ),
+    ],
+)
+def test_a_garment_that_comes_back_for_its_front_is_no_next_garment(
+    confirm: Confirm, again: str, following: str, last: str
+) -> None:
+    bench = bench_with(plan_of(BACK, FRONT, runs=((0, 1),)), ("12", "13"), confirm)
+    said = []
+    for _ in range(4):
+        said.append(shown(to_inspection(bench)))
+        bench.tap()
+    assert said == [again, following, again, last]
+    assert all(ticket.stage is Stage.GOOD for ticket in bench.job.tickets.values())
+
+
+def test_one_carrier_is_one_in_the_move_and_in_the_bar() -> None:
+    pieces = tuple(Piece(f"number.{n}", "number", n, 2, "layer-film", "black") for n in (1, 2))
+    bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), Confirm.EACH)
+    said = []
+    while not bench.verb.startswith("finish"):
+        at_hand = view(bench.state, bench.now)
+        if "arrier" in move(at_hand):
+            said.append((move(at_hand), label(at_hand).partition(":")[0]))
+        bench.tap()
+        if bench.state.heat is not None:
+            bench.ring()
+    assert said
+    assert set(said) == {("Take the carrier off", "Carrier off")}
