@@ -80,6 +80,12 @@ def test_one_layer_is_offered_where_it_can_be_pressed() -> None:
     ]
 
 
+def test_one_layer_is_offered_once_where_both_are_of_one_material() -> None:
+    """Two colours of one film: which of them stays is no other change."""
+    found = refused((element("number", "film", "film"),), film(accepts_on_top=False))
+    assert offers(found) == ["Press only one layer: number.1 film"]
+
+
 def test_one_closing_more_is_offered_where_it_works() -> None:
     assert "Allow 2 closings in the shop's policy" in offers(
         refused(BOTH, film(), COOL, policy=ONE)

@@ -94,14 +94,15 @@ def _restacked(
     elements = order.last_panel.elements
     stacks = [n for n, element in enumerate(elements) if len(element.layers) > 1]
     for scope in ([[n] for n in stacks], [stacks]):
-        found = [
-            say(message, layers=_named(order, layers))
+        # Layers of one material that differ in colour alone are one change.
+        found = dict.fromkeys(
+            _named(order, layers)
             for together in scope
             for each in zip(*(others(elements[n].layers) for n in together), strict=False)
             if _works(order, layers := dict(zip(together, each, strict=True)))
-        ]
+        )
         if found:
-            return found
+            return [say(message, layers=named) for named in found]
     return []
 
 
