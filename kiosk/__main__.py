@@ -7,9 +7,10 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 
 from kiosk.commands.arguments import parse
-from kiosk.commands.codes import INTERRUPTED, PIPE_CLOSED
+from kiosk.commands.codes import FAULTS, INTERRUPTED, PIPE_CLOSED
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -25,11 +26,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
             if sys.stdout is not None:  # a program may be started without any
                 sys.stdout.flush()
     except BrokenPipeError:
-        # The reader has gone; nothing may be written at exit either, or Python complains.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return PIPE_CLOSED
+    except OSError as error:
+        if error.filename is not None:  # a file's, not the output's: whoever opened it answers
+            raise
+        _drop_output()
+        with suppress(OSError):
+            from kiosk.words import Words  # not needed otherwise
+
+            print(Words()("command.no_output", why=error.strerror or ""), file=sys.stderr)
+        return FAULTS
     except KeyboardInterrupt:
         return INTERRUPTED
+
+
+def _drop_output() -> None:
+    """Let nothing be written at exit either, or Python complains."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _do(arguments: Sequence[str] | None) -> int:

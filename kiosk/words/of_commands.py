@@ -43,6 +43,7 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.refused": N_("This job cannot be pressed as it stands."),
     "command.plan.would_do": N_("would do: {change}"),
     "command.demo.no_jobs": N_("The demo plays the jobs in {jobs}, and there are none there"),
+    "command.no_output": N_("The output cannot be written: {why}"),
     "command.cannot_write": N_("{path} cannot be written: {why}"),
     "command.report.none": N_("Nobody has signed on yet in this log: there is nothing to report"),
     "command.report.no_shift": N_("There is no shift {asked} in this log; it has: {known}"),

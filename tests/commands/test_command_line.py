@@ -64,6 +64,22 @@ def test_without_any_output_the_command_is_done_all_the_same() -> None:
     assert (done.returncode, done.stderr) == (0, b"")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
+@pytest.mark.parametrize("buffering", [[], ["-u"]])
+def test_a_full_disk_behind_the_output_is_a_clear_fault(buffering: list[str]) -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, *buffering, "-m", "kiosk", "plan", "lanterns-away"],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert done.returncode == 1
+    assert done.stderr == "The output cannot be written: No space left on device\n"
+
+
 def test_ctrl_c_ends_without_a_traceback() -> None:
     code = (
         "import sys, os, signal; from kiosk import __main__ as m; from kiosk.commands import check;"
