@@ -68,8 +68,9 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
     job = None
     with suppress(Unsound):
+        text = read_text(path, notes)  # first: a path that is not there has no wrong name
         check_name(path.parent.resolve().name, notes)
-        spot = root(compose(read_text(path, notes), notes), notes)
+        spot = root(compose(text, notes), notes)
         job = _job(path, spot, catalog, roster_notes)
     faults = (*notes.faults, *roster_notes.faults)
     return (None if notes.hard or roster_notes.hard else job), faults

@@ -71,6 +71,12 @@ def test_a_path_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     assert "nowhere" in said.err
 
 
+def test_a_path_at_the_root_that_is_not_there_is_named_as_missing(tmp_path: Path) -> None:
+    _, *recipes = write_shop(tmp_path)
+    said = kiosk("check", "/no-such-job", *recipes)
+    assert (said.code, said.err) == (1, "/no-such-job: there is no such file\n")
+
+
 def test_a_recipes_folder_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     said = kiosk("check", "--recipes", str(tmp_path / "none"))
     assert said.code == 1
