@@ -61,6 +61,7 @@ class Station(Widget):
         self.screen = self._work_screen(settings)
         self.sheet: SheetPage | None = None
         self._next = 0.0
+        self._shown = 0  # how often; what was done and shown already is not shown twice
         self._inputs = self._bind()
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
@@ -145,14 +146,16 @@ class Station(Widget):
 
     def on_touch_down(self, touch: Any) -> bool:
         """What a finger changes is shown in the same frame."""
-        handled = bool(super().on_touch_down(touch))
-        self.refresh()
+        shown, handled = self._shown, bool(super().on_touch_down(touch))
+        if self._shown == shown:
+            self.refresh()
         return handled
 
     def on_touch_up(self, touch: Any) -> bool:
         """A finger that lifts may have ended a press."""
-        handled = bool(super().on_touch_up(touch))
-        self.refresh()
+        shown, handled = self._shown, bool(super().on_touch_up(touch))
+        if self._shown == shown:
+            self.refresh()
         return handled
 
     def _acted(self, action: object) -> None:
@@ -183,6 +186,7 @@ class Station(Widget):
 
     def refresh(self) -> None:
         """Show the page that is up as it is now, and note when it may change by itself."""
+        self._shown += 1
         now, state = self.parts.now(), self.shell.state
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:

@@ -18,6 +18,8 @@ from kiosk.log.mend import Mended
 from kiosk.station.app import Parts, Station
 from kiosk.station.unending import unending
 
+SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
+
 
 class Unbroken(ExceptionHandler):
     """An error in a handler is written to stderr and said on the glass; the clock runs on."""
@@ -59,10 +61,10 @@ class StationApp(App):
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay."""
         Clock.schedule_interval(unending(Window.mainloop), 0)
-        Clock.schedule_once(self._settle_in, 0)
+        Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
 
     def _settle_in(self, dt: float) -> None:
-        """After the first frame: load the tones; what is there by now is for good.
+        """Some frames after the first: load the tones; what is there by now is for good.
 
         Otherwise Python walks through all of it again and again, a third of a second each
         time, in the middle of a press.
