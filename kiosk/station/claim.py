@@ -68,7 +68,12 @@ def release(folder: Path, station: str) -> None:
 
 
 def take_over(folder: Path, station: str, wall: float) -> Claim:
-    """Claim the job although another has it: a supervisor knows that it no longer works on it."""
-    with contextlib.suppress(FileNotFoundError):
-        (folder / NAME).unlink()
+    """Claim the job although another has it: a supervisor knows that it no longer works on it.
+
+    Raises CannotClaim when the folder cannot be written.
+    """
+    try:
+        (folder / NAME).unlink(missing_ok=True)
+    except OSError as problem:
+        raise CannotClaim(str(problem)) from problem
     return claim(folder, station, wall)

@@ -1,0 +1,145 @@
+"""Clocks that jump, a machine that sleeps, a station that stops while the press is closed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from station_driver import Person, small
+from station_harness import Bench
+
+from kiosk.run.events import Closed, Event, OutcomeUnknown, TimeUp, WallClockMoved
+from kiosk.run.model import Stage
+from kiosk.run.views import Kind
+
+HOUR = 3600.0
+
+
+def under_the_final(bench: Bench, place: Path, job: str = "lanterns-academy") -> Person:
+    """Somebody whose first garment is under its final press."""
+    person = small(bench, place, job)
+    person.to_heat(closings=2)
+    return person
+
+
+def of_kind(events: tuple[Event, ...], kind: type[Event]) -> list[Event]:
+    return [event for event in events if isinstance(event, kind)]
+
+
+def the_closing(person: Person) -> Closed:
+    return next(e for e in reversed(person.events()) if isinstance(e, Closed))
+
+
+def stage_of(person: Person, ticket: str) -> Stage:
+    job = person.station.shell.state.job
+    assert job is not None
+    return job.tickets[ticket].stage
+
+
+@pytest.mark.parametrize("hours", [-1, 1])
+def test_a_wall_clock_that_is_set_changes_no_dwell(
+    hours: int, bench: Bench, tmp_path: Path
+) -> None:
+    person = under_the_final(bench, tmp_path)
+    closed = the_closing(person)
+    person.wall_moved += hours * HOUR
+    person.until_open()
+    moved = of_kind(person.events(), WallClockMoved)
+    assert [round(e.seconds) for e in moved if isinstance(e, WallClockMoved)] == [hours * HOUR]
+    time_up = person.events()[-1]
+    assert isinstance(time_up, TimeUp)
+    assert time_up.due == closed.at.clock + closed.starts_in + closed.dwell_seconds
+    assert 0 <= time_up.at.clock - time_up.due < 0.3
+
+
+def test_a_machine_that_slept_knows_no_outcome(bench: Bench, tmp_path: Path) -> None:
+    """It woke long after the time was up: who knows when it was opened."""
+    person = under_the_final(bench, tmp_path)
+    ticket = the_closing(person).ticket
+    person.slept += 300.0
+    bench.pass_time(1.5)
+    assert stage_of(person, ticket) is Stage.UNKNOWN
+    assert len(of_kind(person.events(), OutcomeUnknown)) == 1
+    assert "OPEN THE PRESS first" in person.texts()
+    person.move_on()
+    assert person.view.inspect_ticket == ticket
+    assert person.view.bar.meaning is None  # nothing that is pressed by habit
+    person.choose("Good")
+    assert stage_of(person, ticket) is Stage.GOOD
+
+
+def test_a_nap_before_the_time_is_up_shortens_nothing(bench: Bench, tmp_path: Path) -> None:
+    person = under_the_final(bench, tmp_path)
+    closed = the_closing(person)
+    person.slept += 4.0
+    person.until_open()
+    time_up = person.events()[-1]
+    assert isinstance(time_up, TimeUp)
+    assert time_up.due == closed.at.clock + closed.starts_in + closed.dwell_seconds
+    assert not of_kind(person.events(), OutcomeUnknown)
+
+
+def test_started_again_before_the_deadline_the_countdown_goes_on(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = under_the_final(bench, tmp_path)
+    closed = the_closing(person)
+    bench.pass_time(2.0)
+    person.restart(person.boot)
+    again = person.view.countdown
+    assert again is not None
+    due = closed.at.clock + closed.starts_in + closed.dwell_seconds
+    assert again.left == pytest.approx(due - person.now().clock)
+    assert "OPEN THE PRESS first" in person.texts()
+    person.until_open()
+    assert next(e for e in reversed(person.events()) if isinstance(e, TimeUp)).due == due
+
+
+def late(person: Person) -> None:
+    """Starts again a minute later."""
+    person.slept += 60.0
+    person.restart(person.boot)
+
+
+def rebooted(person: Person) -> None:
+    """Starts again at once, but the machine was off."""
+    person.restart("another boot")
+
+
+@pytest.mark.parametrize("again", [late, rebooted])
+def test_started_again_too_late_the_garment_is_looked_over(
+    again: Callable[[Person], None], bench: Bench, tmp_path: Path
+) -> None:
+    person = under_the_final(bench, tmp_path)
+    ticket = the_closing(person).ticket
+    again(person)
+    assert person.view.kind is Kind.OPEN_FIRST
+    assert "OPEN THE PRESS first" in person.texts()
+    assert stage_of(person, ticket) is Stage.UNKNOWN
+    person.move_on()
+    assert person.view.inspect_ticket == ticket
+    assert person.view.bar.meaning is None
+    finals = len(of_kind(person.events(), Closed))
+    person.choose("Good")
+    assert stage_of(person, ticket) is Stage.GOOD
+    assert len(of_kind(person.events(), Closed)) == finals  # never pressed a second time
+
+
+def test_rack_times_after_a_reboot_are_uncertain(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, "lanterns-warm-up")
+    while not person.view.chips:
+        person.move_on()
+    assert not person.view.chips[0].uncertain
+    person.restart("another boot")
+    assert person.view.chips[0].uncertain
+
+
+def test_a_start_between_two_garments_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, "lanterns-academy")
+    person.to_heat()
+    person.until_open()
+    before = person.view
+    person.restart("another boot")
+    after = person.view
+    assert (after.kind, after.ticket, after.move) == (before.kind, before.ticket, before.move)

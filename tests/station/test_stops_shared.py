@@ -1,0 +1,96 @@
+"""Two stations: on one log, and on one job of a shared folder."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from station_driver import PIN, ROOT, Person, lay_out, shorten
+from station_harness import Bench
+from station_kills import ENVIRONMENT
+
+from kiosk.log.clocks import now
+from kiosk.log.start import start
+from kiosk.run.views import Kind
+from kiosk.station.claim import holder
+from kiosk.station.desk import Page
+
+JOB = "lanterns-warm-up"
+
+
+def test_a_second_station_on_one_log_says_who_has_it_and_ends(tmp_path: Path) -> None:
+    log = tmp_path / "log.sqlite3"
+    recorder, _ = start(log, now())
+    command = [sys.executable, "-m", "kiosk", "run", "--log", str(log)]
+    second = subprocess.run(
+        command, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT, timeout=60, check=False
+    )
+    recorder.close()
+    assert second.returncode == 1
+    assert f"The log {log} is in use: process " in second.stderr
+    assert "name another log with --log" in second.stderr
+    assert second.stdout == ""
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A shop whose one job is short."""
+    lay_out(tmp_path, JOB)
+    shorten(tmp_path, JOB, "123")
+    return tmp_path
+
+
+@pytest.fixture
+def second(shop: Path, bench: Bench) -> Iterator[Person]:
+    """A second station in front of a job that a first one has begun, and left by a power cut."""
+    first = Person(bench, shop, log="first")
+    first.first_start()
+    first.begin("Harbour")
+    first.close()
+    bench.pass_time(60.0)
+    person = Person(bench, shop, log="second")
+    person.choose("New here", *"JB", "This is me", "Harbour")
+    yield person
+    person.close()
+
+
+def on(person: Person, page: Page) -> bool:
+    return person.station.desk.page is page
+
+
+def test_a_job_that_another_station_has_is_not_begun(second: Person) -> None:
+    second.choose("Cautions known")
+    assert on(second, Page.SET_UP)
+    assert "demo/first works on this job. A supervisor can take it over." in second.texts()
+    assert second.station.shell.state.job is None
+
+
+def test_a_supervisor_takes_a_job_over_with_the_pin(second: Person, shop: Path) -> None:
+    second.choose("take it over", *"9999", "Enter")
+    assert on(second, Page.PIN)
+    second.choose(*PIN, "Enter")
+    assert on(second, Page.WORK)
+    claimed = holder(shop / "jobs" / JOB)
+    assert claimed is not None
+    assert claimed.station == "demo/second"
+
+
+def test_a_job_that_is_put_back_is_free_for_others(second: Person, shop: Path) -> None:
+    second.choose("take it over", *PIN, "Enter")
+    second.answer()
+    second.side()
+    assert second.view.kind is Kind.HELD
+    second.choose("Put the job back")
+    assert holder(shop / "jobs" / JOB) is None
+
+
+def test_a_folder_that_takes_no_claim_is_said(second: Person, shop: Path) -> None:
+    folder = shop / "jobs" / JOB
+    (folder / ".claimed").unlink()
+    (folder / ".claimed").mkdir()  # nothing can be written there, whoever asks
+    second.choose("back", "Harbour", "take it over", *PIN, "Enter")
+    assert on(second, Page.SET_UP)
+    assert "cannot be written" in second.texts()
