@@ -20,7 +20,7 @@ WORDS = Words("en")
 # Values as a demo has them: two digits, two-digit seconds, the longest word of each kind.
 SAMPLE: dict[str, Value] = {
     "racked": "31", "number": "48", "seconds": 15, "peel": "warm", "then": "cold",
-    "next": "lay the top",
+    "next": "lay the top", "panel": "right sleeve",
 }  # fmt: skip
 MOST_WORDS, MOST_LABEL = 5, 44
 # Functions that say an id, and what they put before it.
