@@ -56,9 +56,7 @@ def measure() -> dict[str, float]:
 
 def _apart(found: list[Sample], true: list[Sample]) -> float:
     pairs = zip(found, true, strict=True)
-    return max(
-        abs(a.bond - b.bond) for a, b in pairs if a.bond is not None and b.bond is not None
-    )
+    return max(abs(a.bond - b.bond) for a, b in pairs if a.bond is not None and b.bond is not None)
 
 
 def _milliseconds(act: Callable[[], object]) -> float:
