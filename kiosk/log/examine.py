@@ -35,8 +35,13 @@ def must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
     if path.stat().st_size <= CHECKED_BYTES:
         (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
         if found != "ok":
-            raise Damaged(say("log.damaged", path=str(path), found=found))
+            raise Damaged(say("log.damaged", path=str(path), found=in_one_line(found)))
     _must_have_its_tail(path)
+
+
+def in_one_line(found: str) -> str:
+    """Return what SQLite's check found, without the heading it puts above its first finding."""
+    return found.splitlines()[-1]
 
 
 def _must_have_its_tail(path: Path) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from kiosk.catalog.message import Message, say
 from kiosk.log import checkpoints
 from kiosk.log.errors import Damaged
+from kiosk.log.examine import in_one_line
 from kiosk.log.finals import Finals
 from kiosk.log.recovery import fold
 from kiosk.log.store import Recorded, Store
@@ -88,7 +89,7 @@ class _Count:
 def _file_faults(store: Store) -> Iterator[Message]:
     for (found,) in store.rows("PRAGMA integrity_check"):
         if found != "ok":
-            yield say("log.fault.file", found=found)
+            yield say("log.fault.file", found=in_one_line(found))
 
 
 def _replay_faults(store: Store, count: _Count) -> list[Message]:

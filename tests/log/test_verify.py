@@ -113,6 +113,17 @@ def test_an_index_that_no_longer_fits_the_events_is_found(path: Path) -> None:
     assert faults(path) == ["log.fault.file"] * len(faults(path)) != []
 
 
+def test_a_broken_page_is_told_in_one_line(path: Path) -> None:
+    with Store.read_only(path) as store:
+        (root,) = next(store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'turns'"))
+    content = bytearray(path.read_bytes())
+    content[(root - 1) * 4096 : (root - 1) * 4096 + 16] = b"\xff" * 16
+    path.write_bytes(content)
+    (fault,) = verify(path).faults
+    assert fault.id == "log.damaged"
+    assert str(fault.values["found"]).startswith(f"Page {root}: ")
+
+
 def test_a_checkpoint_of_another_program_is_not_held_against_the_log(path: Path) -> None:
     foreign(path, "UPDATE checkpoint SET code = 'an older program', state = '{}'")
     assert verify(path).ok
