@@ -15,8 +15,10 @@ from kiosk.run.model import Now
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, View
 from kiosk.station.app import Station
+from kiosk.station.boxes import Box
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
 from kiosk.station.inputs.keys import SPACE
+from kiosk.station.widgets.chips import Tag
 
 ROOT = Path(__file__).resolve().parents[2]
 PIN = "2468"
@@ -140,7 +142,7 @@ class Person(Hands):
                 self.until_open()
             while self.view.kind is not Kind.HEAT:
                 self.move_on()
-        self.stage.pass_time(1.5)
+        self.stage.pass_time(2.8)  # a count-in is over, and its picture has been read
         return self.view
 
     def texts(self) -> str:
@@ -148,6 +150,12 @@ class Person(Hands):
         from station_tree import written
 
         return "\n".join(each.text for each in written(self.station))
+
+    def chips(self) -> list[Box]:
+        """Where garments that cool, or wait for a person, can be touched."""
+        from station_tree import walk
+
+        return [each.box for each in walk(self.station) if isinstance(each, Tag)]
 
     def events(self) -> tuple[Event, ...]:
         """The log, read as a reader of the file does."""
@@ -278,5 +286,5 @@ def shorten(place: Path, job: str, lines: Sequence[str]) -> None:
     """Leave only these lines of a job's roster."""
     roster = place / "jobs" / job / "roster.csv"
     head, *rows = roster.read_text("utf-8").splitlines()
-    kept = [row for row in rows if row.split(",")[0] in lines]
+    kept = [row for row in rows if row.split(",")[0] in set(lines)]
     roster.write_text("\n".join([head, *kept]) + "\n", "utf-8")

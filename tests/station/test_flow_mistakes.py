@@ -1,0 +1,302 @@
+"""What people do wrong at the press, done at the real station by touches."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import PIN, Person, lay_out, shorten, small
+from station_harness import Bench
+
+from kiosk.run.events import (
+    AskedClosed,
+    Closed,
+    Event,
+    Finished,
+    NotClosed,
+    Ruled,
+    Stopped,
+    TakenBack,
+    TicketCalled,
+    TimeUp,
+    UnaskedClosing,
+    WasClosed,
+)
+from kiosk.run.model import ENDED, Stage
+from kiosk.run.views import Kind
+from kiosk.station.desk import Page
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+
+PLAIN = "lanterns-academy"  # one layer, peeled hot at the press
+
+
+def at_inspection(bench: Bench, place: Path, job: str = PLAIN) -> Person:
+    """Somebody whose first garment is to be looked over."""
+    person = small(bench, place, job)
+    while not person.view.inspecting:
+        person.move_on()
+    bench.pass_time(1.0)
+    return person
+
+
+def last(person: Person, kind: type[Event]) -> Event:
+    return next(e for e in reversed(person.events()) if isinstance(e, kind))
+
+
+def kinds(person: Person, since: int = 0) -> list[str]:
+    return [type(event).__name__ for event in person.events()[since:]]
+
+
+def shows(person: Person) -> Kind:
+    return person.view.kind
+
+
+def page(person: Person) -> Page:
+    return person.station.desk.page
+
+
+def judge(person: Person, result: str) -> None:
+    """Give a result, with the first class and cause of each list."""
+    person.choose(result)
+    for _ in ("class", "cause"):
+        person.stage.pass_time(0.7)
+        person.choose(next(iter(person.buttons())).label)
+
+
+# -- opened too soon -------------------------------------------------------
+
+
+def test_opened_too_soon_and_not_closed_gives_the_garment_back(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, PLAIN)
+    person.to_heat(closings=2)
+    ticket, before = person.view.ticket, len(person.events())
+    person.side()
+    assert shows(person) is Kind.ASK_CLOSED
+    person.choose("Not closed")
+    assert kinds(person, before) == [AskedClosed.__name__, NotClosed.__name__]
+    assert shows(person) is Kind.HANDS
+    assert person.view.ticket == ticket
+    person.press_all()
+    finals = [e for e in person.events() if isinstance(e, Closed) and e.again]
+    assert finals == []  # the heat that was none does not count
+
+
+def test_opened_too_soon_and_closed_is_looked_over_and_never_topped_up(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, PLAIN)
+    person.to_heat(closings=2)
+    bench.pass_time(3.0)
+    ticket = person.view.ticket
+    person.side()
+    person.choose("Closed")
+    was = last(person, WasClosed)
+    assert isinstance(was, WasClosed)
+    assert 3.0 < was.heat_seconds < 7.0
+    assert person.view.ticket == ticket
+    assert "it had less time than planned" in person.texts()
+    before = len(person.events())
+    while person.view.ticket == ticket:
+        person.move_on()
+    assert Closed.__name__ not in kinds(person, before)
+
+
+def test_the_clock_runs_on_while_nobody_answers(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, PLAIN)
+    person.to_heat(closings=2)
+    person.side()
+    person.until(lambda view: view.kind is not Kind.ASK_CLOSED)
+    assert isinstance(last(person, TimeUp), TimeUp)
+
+
+# -- back one, results -----------------------------------------------------
+
+
+def test_a_good_that_was_none_is_taken_back(bench: Bench, tmp_path: Path) -> None:
+    person = at_inspection(bench, tmp_path)
+    ticket = person.view.ticket
+    person.forward()
+    person.answer()
+    assert person.view.ticket != ticket
+    person.side(right=False)
+    assert isinstance(last(person, TakenBack), TakenBack)
+    assert person.view.ticket == ticket
+    assert person.view.inspecting
+
+
+def test_back_one_is_not_there_while_the_press_is_closed(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, PLAIN)
+    person.to_heat(closings=2)
+    assert person._foot().back is None
+
+
+def test_a_garment_within_the_grade_is_accepted(bench: Bench, tmp_path: Path) -> None:
+    person = at_inspection(bench, tmp_path)
+    ticket = person.view.ticket
+    judge(person, "Accept")
+    found = last(person, Finished)
+    assert isinstance(found, Finished)
+    assert (found.ticket, found.stage) == (ticket, Stage.ACCEPTED)
+    assert found.defect
+    assert found.cause
+
+
+def test_a_scrapped_garment_opens_a_new_ticket(bench: Bench, tmp_path: Path) -> None:
+    person = at_inspection(bench, tmp_path)
+    judge(person, "Scrap")
+    job = person.station.shell.state.job
+    assert job is not None
+    assert len(job.tickets) == 4
+    person.press_all()
+    job = person.station.shell.state.job
+    assert job is not None
+    assert sorted(t.stage.value for t in job.tickets.values()) == ["good", "good", "good", "scrap"]
+
+
+def test_rework_waits_for_a_person_and_ends_good(bench: Bench, tmp_path: Path) -> None:
+    person = at_inspection(bench, tmp_path)
+    judge(person, "Rework")
+    person.press_all()
+    bench.pass_time(1.0)
+    assert "1 still open" in person.texts()
+    person.choose("Number")
+    assert person.view.inspecting
+    person.choose("Good")
+    job = person.station.shell.state.job
+    assert job is not None
+    assert {t.stage for t in job.tickets.values()} <= ENDED
+
+
+def test_a_second_touch_of_a_chip_ends_the_look(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path)
+    while not person.view.chips:
+        person.move_on()
+    person.answer()
+    bench.pass_time(1.0)
+    forward = person.view.bar.meaning
+    chip = person.chips()[0]
+    bench.tap(*chip.centre)
+    assert person.view.bar.meaning is None
+    bench.pass_time(1.0)
+    bench.tap(*person.chips()[0].centre)
+    assert person.view.bar.meaning == forward
+
+
+# -- rosters and jobs ------------------------------------------------------
+
+
+def test_a_roster_row_changed_during_the_job_stops_that_garment(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, PLAIN)
+    ticket = person.answer().ticket
+    job = person.station.shell.state.job
+    assert job is not None
+    line = job.tickets[ticket].garment.line
+    roster = tmp_path / "jobs" / PLAIN / "roster.csv"
+    rows = roster.read_text("utf-8").splitlines()
+    changed = [row.rsplit(",", 1)[0] + ",88" if row.startswith(f"{line},") else row for row in rows]
+    roster.write_text("\n".join(changed) + "\n", "utf-8")
+    before = len(person.events())
+    person.forward()
+    assert Closed.__name__ not in kinds(person, before)  # no heat on it
+    stopped = person.events()[before]
+    assert isinstance(stopped, Stopped)
+    assert stopped.ticket == ticket
+    assert isinstance(person.events()[before + 1], TicketCalled)
+    while not person.view.aside:
+        person.move_on()
+    assert person.view.ticket != ticket
+
+
+def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, PLAIN, lines="1")
+    roster = tmp_path / "jobs" / PLAIN / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace("PIPWELL", "PIPWEL"), "utf-8")
+    person.answer()
+    person.forward()
+    person.stage.pass_time(1.0)
+    person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number")
+    person.choose("Back into the queue", "the roster was put right")
+    assert isinstance(last(person, Ruled), Ruled)
+    person.press_all()
+    job = person.station.shell.state.job
+    assert job is not None
+    assert [t.stage for t in job.tickets.values()] == [Stage.GOOD]
+
+
+def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
+    lay_out(tmp_path, PLAIN)
+    job = tmp_path / "jobs" / PLAIN / "job.yaml"
+    job.write_text(job.read_text("utf-8").replace("fabric: ", "fabric: un"), "utf-8")
+    person = Person(bench, tmp_path)
+    person.first_start()
+    assert "1 fault: touch to read" in person.texts()
+    person.choose(PLAIN)  # it has no title as long as it cannot be read
+    shown = " ".join(person.texts().split())
+    assert page(person) is Page.FAULTS
+    assert "unsublimated-polyester" in shown  # what was found
+    assert "sublimated-polyester" in shown.replace("unsublimated-polyester", "")  # the nearest
+    assert "job.yaml" in shown
+    person.choose("back")
+    assert page(person) is Page.JOBS
+
+
+def test_an_empty_folder_of_jobs_is_said(bench: Bench, tmp_path: Path) -> None:
+    lay_out(tmp_path, "none")
+    person = Person(bench, tmp_path)
+    person.first_start()
+    assert f"There is no job folder in {tmp_path / 'jobs'}." in " ".join(person.texts().split())
+
+
+def test_a_roster_with_questions_is_begun_with_the_pin_only(bench: Bench, tmp_path: Path) -> None:
+    lay_out(tmp_path, PLAIN)
+    shorten(tmp_path, PLAIN, "12")
+    roster = tmp_path / "jobs" / PLAIN / "roster.csv"
+    roster.write_text(roster.read_text("utf-8") + "3,YM,DOUBLE,0\n", "utf-8")  # 0 twice
+    person = Person(bench, tmp_path)
+    person.first_start()
+    person.choose("Harbour")
+    person.choose("1 question")
+    assert page(person) is Page.QUESTIONS
+    person.choose("back", "Start with the supervisor's PIN", *"0000", "Enter")
+    assert page(person) is Page.PIN
+    assert person.station.shell.state.job is None
+    person.choose(*PIN, "Enter")
+    assert page(person) is Page.WORK
+
+
+# -- what is hot comes first -----------------------------------------------
+
+
+def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:
+    """The supervisor's pages are up, and a switch sees the press close."""
+    person = small(bench, tmp_path, PLAIN)
+    person.answer()
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter")
+    bench.typed(PRESS_CLOSED)
+    assert isinstance(last(person, UnaskedClosing), UnaskedClosing)
+    assert person.station.sheet is None
+    assert shows(person) is Kind.UNASKED
+    assert "OPEN" in person.texts()
+    bench.pass_time(2.0)
+    bench.typed(PRESS_OPENED)
+    assert page(person) is Page.SUPERVISOR
+    assert person.station.sheet is not None
+
+
+def test_a_closing_without_a_job_takes_the_glass_too(bench: Bench, tmp_path: Path) -> None:
+    lay_out(tmp_path, PLAIN)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    bench.typed(PRESS_CLOSED)
+    assert shows(person) is Kind.UNASKED
+    assert person.station.sheet is None
+    bench.pass_time(2.0)
+    person.press()
+    assert page(person) is Page.JOBS
+    assert person.station.sheet is not None
