@@ -18,6 +18,8 @@ def time_up(state: State, event: e.TimeUp) -> State:
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return state
+    if state.asked_closed:  # it was said to be open, and nobody told whether it had been closed
+        state = _mark(state, event.ticket, "early")
     state = replace(state, asked_closed=False, asked=None)
     job = state.job
     if job is not None and (job.plan.confirm_opening or state.switch_seen):

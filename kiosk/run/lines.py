@@ -14,7 +14,7 @@ from kiosk.run.sentences import after_heat, hot_peels, layer, must_wait, peel_wo
 from kiosk.run.stack_view import has_stack, laid_at
 
 MOST = 3
-MARKS = frozenset({"short", "over", "unknown", "unasked"})
+MARKS = frozenset({"short", "early", "over", "unknown", "unasked"})
 
 
 def move_lines(scene: Scene) -> tuple[Message, ...]:

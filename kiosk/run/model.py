@@ -72,7 +72,8 @@ class Ticket:
 
     `finals` counts final presses begun and not given back, `represses` those a supervisor
     allowed beyond the first. `opened` is when its last closing ended as far as is known.
-    `marks` are ids of things to look for at inspection (`short`, `over`, `unknown`, `unasked`).
+    `marks` are ids of things to look for at inspection (`short`, `early`, `over`,
+    `unknown`, `unasked`).
     `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
     its pre-press is left out.
     """

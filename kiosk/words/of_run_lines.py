@@ -46,6 +46,7 @@ _HANDS: dict[str, Sentence] = {
     "line.inspect.pieces_layers": N_("straight, layers in order, borders even"),
     "line.inspect.whole": N_("edges down, sheet and carriers off, no marks"),
     "line.mark.short": N_("it had less time than planned: try the edges"),
+    "line.mark.early": N_("it was called open too soon: try the edges"),
     "line.mark.over": N_("it had more time than allowed: look for marks"),
     "line.mark.unknown": N_("nobody saw the end of its heat: look twice"),
     "line.mark.unasked": N_("it had heat that nothing asked for"),

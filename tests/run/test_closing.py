@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import pytest
 from run_samples import Bench, bench_with, one_piece, plan_of, stack
+from view_cases import WORDS
 
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run.events import Closed, Finished, NotClosed, TimeUp, WasClosed
 from kiosk.run.model import Seen, Stage
+from kiosk.run.view import view
 from kiosk.run.views import Kind, Owner
 
 
@@ -103,6 +105,16 @@ def test_opened_before_the_deadline_asks_and_the_clock_runs_on() -> None:
     assert bench.bar.owner is Owner.NOBODY
     assert bench.ring()[0] == TimeUp(bench.now, "1/1/1", 4, bench.clock)
     assert not bench.state.asked_closed
+
+
+def test_an_early_opening_that_nobody_explained_is_looked_for_at_inspection() -> None:
+    bench = in_final(Place.PRESS)
+    bench.wait(3.0)
+    bench.do(c.SayOpened())
+    bench.ring()
+    assert bench.slot.marks == ("early",)
+    words = [WORDS.say(line) for line in view(bench.state, bench.now).lines]
+    assert "it was called open too soon: try the edges" in words
 
 
 def test_not_closed_gives_the_ticket_back_with_its_final_and_no_heat() -> None:
