@@ -1,8 +1,10 @@
-"""Which garment of how many: counted without walking through the job."""
+"""Which garment of how many, counted without walking through the job; and how they ended."""
 
 from __future__ import annotations
 
-from kiosk.run.model import JobRun, Ticket
+from kiosk.run.model import ENDED, JobRun, Stage, Ticket
+
+_WORST_FIRST = (Stage.SCRAP, Stage.ACCEPTED, Stage.GOOD, Stage.VOID)
 
 
 def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
@@ -22,3 +24,20 @@ def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
         before += together * count
     nth = -(-(called - before) // together)
     return min(max(nth, 1), max(count, 1)), count
+
+
+def ends(job: JobRun) -> tuple[Stage | None, ...]:
+    """Return how each garment ended over all its passes, None while one of them is open.
+
+    A scrapped garment and the one made in its place are two.
+    """
+    passes: dict[tuple[str, int], set[Stage]] = {}
+    for ticket in job.tickets.values():
+        passes.setdefault((ticket.garment.line, ticket.copy), set()).add(ticket.stage)
+    return tuple(_end(stages) for stages in passes.values())
+
+
+def _end(stages: set[Stage]) -> Stage | None:
+    if not stages <= ENDED:
+        return None
+    return next(stage for stage in _WORST_FIRST if stage in stages)

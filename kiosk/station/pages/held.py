@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 
 from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
 from kiosk.run.model import ENDED, JobRun, Stage
+from kiosk.run.progress import ends
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
@@ -74,7 +76,7 @@ def done(desk: Desk, words: Words) -> Sheet:
     job = desk.shell.state.job
     tickets = tuple(job.tickets.values()) if job is not None else ()
     opened = tuple(t for t in tickets if t.stage not in ENDED)
-    counts = {stage: sum(t.stage is stage for t in tickets) for stage in Stage}
+    counts = Counter(ends(job) if job is not None else ())
     lines = [
         words(
             "page.done_counts",
@@ -85,7 +87,7 @@ def done(desk: Desk, words: Words) -> Sheet:
     ]
     if opened:
         numbers = tuple(sorted({t.garment.number for t in opened}))
-        lines.append(words("page.done_open", count=len(opened), numbers=numbers))
+        lines.append(words("page.done_open", count=counts[None], numbers=numbers))
     look = tuple(_look_at(desk, words, t.id, t.garment.number) for t in opened)
     return Sheet(
         title=words("page.done" if not opened else "page.nearly_done"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Plan, Refusal
-from kiosk.run.model import ENDED
+from kiosk.run.progress import ends
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
@@ -32,8 +32,9 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
     run = desk.shell.state.jobs.get(offer.folder.name)
     if run is not None:
-        ended = sum(ticket.stage in ENDED for ticket in run.tickets.values())
-        return words("page.job_open", ended=ended, of=len(run.tickets))
+        garments = ends(run)
+        ended = len(garments) - garments.count(None)
+        return words("page.job_open", ended=ended, of=len(garments))
     if offer.folder.name in desk.shell.state.finished:
         return words("page.job_finished")
     if offer.plan is None:
