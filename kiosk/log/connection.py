@@ -64,9 +64,11 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
         raise CannotRecord(say("log.not_there", path=str(path)))
     connection = _reader(path)
     with guarded(path):
-        if set(MIGRATIONS) - applied(connection):
+        done = applied(connection)
+        if set(MIGRATIONS) - done:
             connection.close()
-            raise NotALog(say("log.older", path=str(path)))
+            # None at all: a station was killed before it had written anything.
+            raise NotALog(say("log.older" if done else "log.empty", path=str(path)))
     return connection
 
 

@@ -47,6 +47,15 @@ def test_what_was_written_is_there_after_the_file_was_closed(path: Path) -> None
         assert store.append([closed(5.0)]) == 4
 
 
+def test_a_log_that_was_killed_at_its_very_start_is_told_to_be_empty(path: Path) -> None:
+    path.touch()
+    with pytest.raises(NotALog) as none:
+        Store.read_only(path)
+    assert Words().say(none.value.message) == f"Nothing has been recorded yet in the log {path}."
+    with Store.open(path) as store:
+        assert store.append(beginning()) == 3
+
+
 def test_a_part_of_the_log_can_be_read_by_numbers(path: Path) -> None:
     with Store.open(path) as store:
         store.append([*beginning(), closed(5.0), closed(6.0)])
