@@ -92,6 +92,8 @@ def _close_after_racking(scene: Scene) -> Message:
 def _confirm(scene: Scene) -> Message:
     """Confirms one hand step and names the next."""
     done, index = scene.steps[-1], scene.move.last + 1
+    if scene.ticket.skipped and scene.passage.steps[index].phase is Phase.PRE_PRESS:
+        index += 1  # it is left out
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
     if racks(scene.passage) and index == last_peel(scene.passage):
         following = "rack"

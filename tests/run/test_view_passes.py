@@ -7,6 +7,7 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of, stack
 from view_cases import label, move
 
 from kiosk.plan.model import Piece, Place
+from kiosk.run import commands as c
 from kiosk.run.model import Confirm, Stage
 from kiosk.run.view import view
 
@@ -69,3 +70,10 @@ def test_one_carrier_is_one_in_the_move_and_in_the_bar() -> None:
             bench.ring()
     assert said
     assert set(said) == {("Take the carrier off", "Carrier off")}
+
+
+def test_without_its_pre_press_a_trainee_lays_next() -> None:
+    bench = bench_with(plan_of(BACK), ("12",), Confirm.EACH)
+    assert shown(bench) == "Loaded and flat: close for 5 s"
+    bench.do(c.Skip("dry"))
+    assert shown(bench) == "Loaded and flat: lay next"

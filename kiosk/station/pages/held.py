@@ -8,7 +8,9 @@ from collections.abc import Callable
 from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
 from kiosk.run.model import ENDED, JobRun, Stage
+from kiosk.run.moves import next_hot
 from kiosk.run.progress import ends
+from kiosk.run.tickets import is_hot, pass_of, step_at
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
@@ -41,8 +43,8 @@ def before_pre_press(job: JobRun) -> bool:
     ticket = job.tickets.get(job.slot)
     if ticket is None:
         return False
-    ahead = job.plan.passes[ticket.passage].steps[ticket.step :]
-    return any(step.phase is Phase.PRE_PRESS for step in ahead)
+    hot = next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)
+    return hot is not None and is_hot(step_at(job, ticket, hot), Phase.PRE_PRESS)
 
 
 def skip(desk: Desk, words: Words) -> Sheet:

@@ -1,0 +1,25 @@
+"""On hold only what can be done now is offered."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistakes import at as begun
+from mistakes import hands
+from station_harness import Bench
+
+from kiosk.plan.model import Phase
+
+LEAVE_OUT = "Leave out the pre-press"
+
+
+def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_path: Path) -> None:
+    person = hands(begun(bench, tmp_path), Phase.LOAD)
+    person.side(right=True)
+    person.choose(LEAVE_OUT, "pressed dry")
+    bench.pass_time(1.0)
+    person.side(right=True)
+    labels = {button.label for button in person.buttons()}
+    assert "Put this garment aside" in labels
+    assert LEAVE_OUT not in labels
+    person.close()
