@@ -93,7 +93,8 @@ class Desk:
         self.shell.rosters.take(self.library.jobs / self.shell.state.current)
 
     def type(self, key: str, longest: int) -> None:
-        """Add a typed key."""
+        """Add a typed key; a notice over the field makes way."""
+        self.shell.hush()
         self.entry = (self.entry + key)[:longest]
 
     def erase(self) -> None:

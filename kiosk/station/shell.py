@@ -61,7 +61,7 @@ class Shell:
             self.say(outcome.refusal)
             self.cue(Cue.REFUSED)
         elif outcome.events and not isinstance(command, commands.Tick):
-            self._notices.pop(False, None)  # what was done now answers what was said before
+            self.hush()  # what was done now answers what was said before
         for event in outcome.events:
             self._heard(event)
         return outcome
@@ -132,6 +132,10 @@ class Shell:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
         seconds = LASTING_SECONDS if lasting else NOTICE_SECONDS
         self._notices[lasting] = (message, self.now().clock + seconds)
+
+    def hush(self) -> None:
+        """Take the passing notice away; one that lasts stays."""
+        self._notices.pop(False, None)
 
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return what stands over every page: not recorded, what lasts, the last notice."""

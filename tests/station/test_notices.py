@@ -25,3 +25,14 @@ def test_a_right_answer_ends_what_was_said_of_a_wrong_one(bench: Bench, tmp_path
     assert person.view.ask is None
     assert WRONG not in said(person)
     person.close()
+
+
+def test_typing_the_pin_anew_shows_the_field_again(bench: Bench, tmp_path: Path) -> None:
+    person = begun(bench, tmp_path)
+    person.side(right=True)
+    person.choose("Supervisor", "1", "1", "1", "1", "Enter")
+    assert "That is not the PIN" in said(person)
+    person.choose("2")
+    assert "That is not the PIN" not in said(person)
+    assert "●" in said(person)
+    person.close()
