@@ -176,23 +176,18 @@ class Desk:
 
     def claim_job(self) -> None:
         """Claim the job's folder and begin it, or take it up again."""
-        offer = self.offer
-        if offer is None:
-            return
-        try:
-            held = claim(offer.folder, self.identity.station, self.shell.now().wall)
-        except CannotClaim as problem:
-            self._cannot_claim(problem)
-            return
-        self._begin_if_ours(offer, held)
+        self._begin_by(claim)
 
     def take_job_over(self) -> None:
         """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+        self._begin_by(take_over)
+
+    def _begin_by(self, take: Callable[[Path, str, float], Claim]) -> None:
         offer = self.offer
         if offer is None:
             return
         try:
-            held = take_over(offer.folder, self.identity.station, self.shell.now().wall)
+            held = take(offer.folder, self.identity.station, self.shell.now().wall)
         except CannotClaim as problem:
             self._cannot_claim(problem)
             return
