@@ -186,11 +186,12 @@ class Shift:
         self.questions()
         seen: set[str] = set()
         while (view := hands.view).kind is not Kind.DONE:
-            self._cold_move(view, seen)
+            self.cold_move(view, seen)
         shot("done")
         hands.touch("Put the job away")
 
-    def _cold_move(self, view: View, seen: set[str]) -> None:
+    def cold_move(self, view: View, seen: set[str]) -> None:
+        """Do what the view asks for, or let time pass; `seen` names the pictures taken."""
         hands = self.hands
         due = any(chip.ready is not Ready.SOON for chip in view.chips)
         if view.kind is Kind.ASK:

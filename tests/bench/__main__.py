@@ -1,0 +1,149 @@
+"""All speed and memory goals: `python -m tests.bench` prints a table of ratios.
+
+Bare window and station take turns in one run; a ratio holds where seconds do not. The last
+column says whether the goal was met in this run. `python -m tests.bench quick` does a tenth.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from statistics import median, quantiles
+from typing import Any
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parents[1])]
+
+from bench_log import commits, plan, replay  # noqa: E402 - the path above leads there
+from bench_shop import LAYERED, PILE, Moments, begin_shift, make_shop  # noqa: E402 - likewise
+
+FRAME = 1 / 60
+
+
+def window(which: str, what: str, count: float, job: str = PILE, garments: int = 400) -> Any:
+    """Return what a window in a process of its own tells, and when it was spawned."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        folder = Path(place)
+        make_shop(folder, job, garments)
+        begin_shift(folder, job, Moments()).close()
+        command = [sys.executable, str(HERE / "bench_window.py"), which, what, place, str(count)]
+        began = time.monotonic()
+        done = subprocess.run(command, capture_output=True, text=True, timeout=600, check=True)
+        return {"spawned": began, **json.loads(done.stdout.splitlines()[-1])}
+
+
+def row(what: str, bare: str, station: str, ratio: float, goal: float) -> None:
+    """Print one line of the table."""
+    met = "met" if ratio <= goal else "NOT met"
+    print(f"| {what} | {bare} | {station} | {ratio:.2f} | {goal:g} | {met} |", flush=True)
+
+
+def ms(seconds: float) -> str:
+    """Return seconds as milliseconds."""
+    return f"{seconds * 1000:.1f} ms"
+
+
+def taps(count: int) -> None:
+    """Tap to durable event to changed frame, against a label that changes."""
+    rounds = []
+    for _ in range(2):
+        rounds.append((window("bare", "taps", count / 2), window("station", "taps", count / 2)))
+    bare = [each for one, _ in rounds for each in one["took"]]
+    station = [each for _, other in rounds for each in other["took"]]
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        plain, ours = commits(Path(place))
+    middle = median(station) / median(bare)
+    row(
+        f"tap to frame, median of {len(station)}",
+        ms(median(bare)),
+        ms(median(station)),
+        middle,
+        1.3,
+    )
+    most = worst(bare) + FRAME + worst(plain)
+    row("tap to frame, p99 (bare p99 + frame + commit)", ms(most), ms(worst(station)),
+        worst(station) / most, 1.0)  # fmt: skip
+    row("an event on disk, median", ms(median(plain)), ms(median(ours)),
+        median(ours) / median(plain), 1.5)  # fmt: skip
+
+
+def worst(values: list[float]) -> float:
+    """Return the 99th percentile."""
+    return quantiles(values, n=100)[98]
+
+
+def load(seconds: float, rounds: int) -> None:
+    """Processor time at rest and while counting; memory."""
+    found: dict[str, list[Any]] = {"bare": [], "still": [], "counting": []}
+    for _ in range(rounds):
+        found["bare"].append(window("bare", "still", seconds))
+        found["still"].append(window("station", "still", seconds))
+        found["counting"].append(window("station", "counting", min(seconds, 12)))
+    share = {name: median(each["share"] for each in each_of) for name, each_of in found.items()}
+    for name, goal in (("still", 1.2), ("counting", 2.5)):
+        row(f"processor time, {name}", f"{share['bare']:.2%}", f"{share[name]:.2%}",
+            share[name] / share["bare"], goal)  # fmt: skip
+    rss = {name: median(each["rss"] for each in each_of) for name, each_of in found.items()}
+    row("memory above the bare window, of 60 MB", f"{rss['bare']:.0f} MB", f"{rss['still']:.0f} MB",
+        (rss["still"] - rss["bare"]) / 60, 1.0)  # fmt: skip
+
+
+def starts(rounds: int) -> None:
+    """Spawn to first frame."""
+    took: dict[str, list[float]] = {"bare": [], "station": []}
+    for _ in range(rounds):
+        for which, all_of in took.items():
+            told = window(which, "start", 0)
+            all_of.append(told["shown"] - told["spawned"])
+    bare, station = median(took["bare"]), median(took["station"])
+    row("start to first frame", ms(bare), ms(station), station / bare, 1.5)
+
+
+def countdown(seconds: float) -> None:
+    """Frames whose seconds were not those of the clock, with stalls of 300 ms in between."""
+    told = window("station", "countdown", seconds, LAYERED)
+    row("countdown: wrong frames", f"{told['frames']} frames", f"{told['wrong']} wrong",
+        told["wrong"], 0)  # fmt: skip
+    row("countdown: latest change, in longest frames", ms(told["longest"]), ms(told["late"]),
+        told["late"] / told["longest"], 1.0)  # fmt: skip
+
+
+def memory() -> None:
+    """Memory over a simulated shift of eight hours."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        command = [sys.executable, str(HERE / "bench_memory.py"), place]
+        done = subprocess.run(command, capture_output=True, text=True, check=True)
+    mb = json.loads(done.stdout.splitlines()[-1])["mb"]
+    row("memory after 8 h of garments, against 1 h", f"{mb[1]} MB", f"{mb[-1]} MB",
+        mb[-1] / mb[1], 1.05)  # fmt: skip
+
+
+def whole(garments: int) -> None:
+    """What has a goal in seconds."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        took, events = replay(Path(place), garments)
+    row(f"replay of {garments} garments, {events} events", "1 s", f"{took:.2f} s", took, 1.0)
+    took = plan()
+    row("`kiosk plan` of 40 garments, whole process", "0.5 s", f"{took:.2f} s", took / 0.5, 1.0)
+
+
+def main(quick: bool) -> None:
+    """Print the whole table."""
+    part = 10 if quick else 1
+    print("| what | bare or goal | station | ratio | goal | |")
+    print("|---|---|---|---|---|---|")
+    taps(500 // part)
+    countdown(12)
+    load(20 / part, 3 // min(part, 3))
+    starts(9 // min(part, 3))
+    whole(2000 // part)
+    if not quick:
+        memory()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:] == ["quick"])

@@ -1,0 +1,66 @@
+"""The log without a window: a commit against a bare one, and a long shift replayed."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop
+
+from kiosk.log import codec
+from kiosk.log.recovery import fold
+from kiosk.log.store import Store
+from kiosk.run.events import Closed
+from kiosk.run.model import Now, Seen, State
+
+COMMITS = 400
+EVENT = Closed(Now("bench", 5.0, 1.77e9), "12/1/1", 0, 1, 15.0, 1.0, Seen.DECLARED)
+
+
+def commits(folder: Path) -> tuple[list[float], list[float]]:
+    """Return the seconds of bare commits and of appends of the same bytes, taking turns."""
+    bare = sqlite3.connect(folder / "bare.sqlite3", isolation_level=None)
+    bare.execute("PRAGMA journal_mode = WAL")
+    bare.execute("PRAGMA synchronous = FULL")
+    bare.execute("CREATE TABLE events (seq INTEGER PRIMARY KEY, a, b, c, d, e, f, g)")
+    row = (*codec.encode(EVENT), 1)
+
+    def commit() -> None:
+        bare.execute("BEGIN IMMEDIATE")
+        bare.execute("INSERT INTO events VALUES (NULL, ?, ?, ?, ?, ?, ?, ?)", row)
+        bare.execute("COMMIT")
+
+    with Store.open(folder / "append.sqlite3", simulated=None) as store:
+        pairs = [(_took(commit), _took(lambda: store.append([EVENT]))) for _ in range(COMMITS)]
+    bare.close()
+    return [one for one, _ in pairs], [other for _, other in pairs]
+
+
+def _took(call: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    call()
+    return time.perf_counter() - began
+
+
+def replay(folder: Path, garments: int) -> tuple[float, int]:
+    """Return the seconds to decode and replay a simulated shift, and its events."""
+    make_shop(folder, PILE, garments)
+    log = folder / "long.sqlite3"
+    asked = [str(folder / JOBS / PILE), "--recipes", str(RECIPES), "--log", str(log)]
+    command = [sys.executable, "-m", "kiosk", "simulate", *asked]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    with Store.read_only(log) as store:
+        took = [_took(lambda: fold(State(), store.events())) for _ in range(3)]
+        return median(took), store.last
+
+
+def plan() -> float:
+    """Return the seconds of a whole `kiosk plan` of the job of 40 garments."""
+    command = [sys.executable, "-m", "kiosk", "plan", "lanterns-academy"]
+    run = lambda: subprocess.run(command, cwd=ROOT, check=True, capture_output=True)  # noqa: E731
+    return median(_took(run) for _ in range(7))

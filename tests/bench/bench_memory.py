@@ -1,0 +1,52 @@
+"""The station's memory over a simulated shift, garment after garment on a stage's clock."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+HOURS = 8
+FRAME = 1 / 4
+
+
+def main(folder: str) -> None:
+    """Press cold-peel garments for eight hours; print the memory in MB after each hour."""
+    from kiosk.station import header
+
+    os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
+    header.prepare(window=(1280, 800), fingers=False)
+    from kivy.config import Config
+
+    Config.set("graphics", "maxfps", "0")
+    from bench_shop import JOBS, PILE, RECIPES, make_shop
+    from bench_window import resident_mb
+
+    from kiosk.station.demo.hands import Hands
+    from kiosk.station.demo.shift import Shift
+    from kiosk.station.demo.stage import Stage
+
+    place = Path(folder)
+    make_shop(place, PILE, 900)
+    shutil.copytree(RECIPES, place / "recipes")
+    (place / JOBS).rename(place / "jobs")
+    stage = Stage(frame=FRAME)
+    shift = Shift(Hands(stage, place), lambda name: None)
+    shift.hands.touch("New here")
+    shift.hands.type("IK")
+    shift.hands.touch("This is me", "Harbour Lanterns, warm-up", "Cautions known")
+    shift.setting()
+    began, memory, seen = stage.now, [resident_mb()], set[str]()
+    while stage.now < began + HOURS * 3600:
+        shift.cold_move(shift.hands.view, seen)
+        while stage.now >= began + len(memory) * 3600:
+            memory.append(resident_mb())
+    print(json.dumps({"mb": [round(each, 1) for each in memory]}))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])

@@ -1,0 +1,71 @@
+"""A made-up shop in a folder of its own, with a shift under way in its log."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from kiosk.log.recorder import Recorder
+from kiosk.log.start import start
+from kiosk.run import commands
+from kiosk.run.model import Confirm, Now
+from kiosk.run.questions import required_setting
+from kiosk.station.library import Library
+from kiosk.station.pin import PinFile
+
+ROOT = Path(__file__).resolve().parents[2]
+RECIPES = ROOT / "recipes"
+JOBS = Path("shared") / "jobs"
+LAYERED, LOW_HEAT, PILE = "lanterns-away", "lanterns-academy", "lanterns-warm-up"
+
+
+class Moments:
+    """The station's clock: this machine's, turned on by `skip`; or, `by_hand`, by that alone."""
+
+    def __init__(self, by_hand: bool = False) -> None:
+        self.by_hand = by_hand
+        self.skipped = 1_000.0 if by_hand else 0.0
+
+    def __call__(self) -> Now:
+        """Return the moment; what is skipped is skipped on all clocks."""
+        steady = self.skipped + (0.0 if self.by_hand else time.monotonic())
+        return Now("bench", steady, 1_770_000_000.0 + steady)
+
+    def skip(self, seconds: float) -> None:
+        """Let time pass at once."""
+        self.skipped += seconds
+
+
+def make_shop(folder: Path, job: str, garments: int) -> None:
+    """Put a job of that many garments, a PIN and no log into `folder`."""
+    shutil.copytree(ROOT / "shared" / "jobs" / job, folder / JOBS / job)
+    with (folder / JOBS / job / "roster.csv").open("w", encoding="utf-8", newline="") as file:
+        rows = csv.writer(file)
+        rows.writerow(("line", "size", "name", "number"))
+        for line in range(1, garments + 1):
+            size = "AM" if line % 12 else "AL"
+            rows.writerow((line, size, f"LANTERN {_letters(line)}", line % 100))
+    PinFile(folder / "supervisor-pin").set("2468")
+
+
+def _letters(line: int) -> str:
+    return "".join(chr(65 + line // 26**place % 26) for place in range(3))
+
+
+def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
+    """Sign an operator on, begin the job and read the press's setting; return the open record."""
+    recorder, _ = start(folder / "log.sqlite3", now())
+    offer = Library(RECIPES, folder / JOBS).offer(folder / JOBS / job)
+    assert offer.plan is not None, offer.faults
+    recorder.do(commands.Start("bench"), now())
+    recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())
+    begin = commands.StartJob(job, offer.plan, offer.plan_hash, offer.garments(), 0)
+    recorder.do(begin, now())
+    assert recorder.state.job is not None
+    setting = required_setting(recorder.state.job)
+    if setting is not None and setting != recorder.state.job.setting:
+        recorder.do(commands.ReadSetting(setting), now())
+    return recorder

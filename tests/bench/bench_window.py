@@ -1,0 +1,179 @@
+"""One window in a process of its own, bare or the station; prints what was measured as JSON."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import time
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+WINDOW = (1280, 800)
+WARM_UP_SECONDS = 1.5
+LABEL_PIXELS = 460  # about what the seconds of a dark screen have at that size
+
+
+def main(which: str, what: str, folder: str, count: str) -> None:
+    """Open the window `which` and measure `what`, in a shop's `folder`."""
+    from kiosk.station import header
+
+    os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    if what == "start":
+        _start(header, which, folder)
+        return
+    header.prepare(window=WINDOW)
+    app = _bare() if which == "bare" else _station(Path(folder))
+    measures = {"taps": _taps, "still": _still, "counting": _counting, "countdown": _countdown}
+    measures[what](app, float(count))
+    app.run()
+
+
+def _bare() -> Any:
+    """The label alone, its events polled as early in a frame as the station's."""
+    from kivy.app import App
+    from kivy.clock import Clock
+    from kivy.core.window import Window
+    from kivy.uix.label import Label
+
+    class BareApp(App):  # type: ignore[misc]  # Kivy has no types
+        def build(self) -> Label:
+            return Label(text="10", font_size=LABEL_PIXELS)
+
+        def on_start(self) -> None:
+            Clock.schedule_interval(lambda dt: Window.mainloop(), 0)
+
+    return BareApp()
+
+
+def _station(folder: Path) -> Any:
+    """The station as `kiosk run` opens it, on a clock that can be turned on."""
+    from bench_shop import JOBS, RECIPES, Moments
+
+    from kiosk.log.start import start
+
+    moments = Moments()
+    recorder, _ = start(folder / "log.sqlite3", moments())
+    from kiosk.station.app import Parts
+    from kiosk.station.desk import Identity
+    from kiosk.station.library import Library
+    from kiosk.station.pin import PinFile
+    from kiosk.station.program import StationApp
+
+    library = Library(RECIPES, folder / JOBS)
+    pin = PinFile(folder / "supervisor-pin")
+    return StationApp(Parts(recorder, library, pin, Identity("bench", "bench"), moments))
+
+
+def _tell(**measured: object) -> None:
+    from kivy.app import App
+
+    print(json.dumps(measured), flush=True)
+    App.get_running_app().stop()
+
+
+def _start(header: ModuleType, which: str, folder: str) -> None:
+    """Tell when the first frame with anything on it was shown; the spawner knows when it began."""
+    prepare = header.prepare
+
+    def prepare_and_watch() -> None:
+        prepare(window=WINDOW)
+        from bench_hands import Flips
+        from kivy.core.window import Window
+
+        Flips(lambda now: _first_frame() if Window.children else None)
+
+    header.prepare = prepare_and_watch
+    if which == "bare":
+        prepare_and_watch()
+        _bare().run()
+        return
+    from bench_shop import RECIPES
+
+    from kiosk.__main__ import main as kiosk
+
+    os.chdir(folder)  # where its shared/jobs is
+    kiosk(["run", "--recipes", str(RECIPES), "--log", "log.sqlite3"])
+
+
+def _first_frame() -> None:
+    print(json.dumps({"shown": time.monotonic()}), flush=True)
+    os._exit(0)
+
+
+def _taps(app: Any, count: float) -> None:
+    """Tap so many times; tells the seconds each took."""
+
+    def begin(*_: object) -> None:
+        done = lambda took: _tell(took=took)  # noqa: E731 - one word for both windows
+        if hasattr(app, "station"):
+            from bench_operator import tap_station
+
+            app.taps = tap_station(app.station, app.parts.now, int(count), done)
+        else:
+            from bench_taps import tap_label
+
+            app.taps = tap_label(app.root, int(count), done)
+
+    app.bind(on_start=begin)
+
+
+def _still(app: Any, seconds: float) -> None:
+    """Leave it alone; tells the processor's share of the time, and the memory in MB."""
+    app.bind(on_start=lambda *_: _watch(seconds))
+
+
+def _counting(app: Any, seconds: float) -> None:
+    """Start a final press, then leave it alone."""
+
+    def begin(*_: object) -> None:
+        from bench_operator import on_to_a_final
+
+        on_to_a_final(app.station, app.parts.now)
+        _watch(seconds)
+
+    app.bind(on_start=begin)
+
+
+def _countdown(app: Any, seconds: float) -> None:
+    """Watch the seconds of a final press, frame by frame, with stalls of 300 ms in between."""
+
+    def begin(*_: object) -> None:
+        from bench_countdown import Watch
+        from bench_operator import on_to_a_final
+
+        on_to_a_final(app.station, app.parts.now)
+        app.watch = Watch(app.station, seconds, _tell)
+
+    app.bind(on_start=begin)
+
+
+def _watch(seconds: float) -> None:
+    from bench_hands import Flips
+    from kivy.clock import Clock
+
+    Flips()
+
+    def begin(dt: float) -> None:
+        began, used = time.perf_counter(), time.process_time()
+        Clock.schedule_once(lambda dt: end(began, used), seconds)
+
+    def end(began: float, used: float) -> None:
+        share = (time.process_time() - used) / (time.perf_counter() - began)
+        _tell(share=share, rss=resident_mb())
+
+    Clock.schedule_once(begin, WARM_UP_SECONDS)
+
+
+def resident_mb() -> float:
+    """Return the memory that this process holds now, MB."""
+    pages = int(Path("/proc/self/statm").read_text("ascii").split()[1])
+    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
