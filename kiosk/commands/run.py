@@ -10,7 +10,6 @@ from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.faults import print_faults
 from kiosk.commands.load import JOBS
 from kiosk.commands.record import shop_words
-from kiosk.commands.simulate import mended_message
 from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
 
@@ -31,5 +30,5 @@ def run(asked: Namespace) -> int:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
     if mended is not None:
-        print(words.say(mended_message(mended)), file=sys.stderr)
+        print(words.say(mended.message), file=sys.stderr)
     return DONE

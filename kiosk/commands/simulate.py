@@ -6,14 +6,12 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
-from kiosk.catalog.message import Message, say
 from kiosk.catalog.read import line_digest
 from kiosk.commands import plan_text
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, load
 from kiosk.log.clocks import now
 from kiosk.log.errors import LogFault
-from kiosk.log.mend import Mended
 from kiosk.log.place import default_log
 from kiosk.log.start import start
 from kiosk.plan.fingerprint import fingerprint
@@ -66,21 +64,11 @@ def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int
     recorder, mended = start(path, now(), simulated=True)
     try:
         if mended is not None:
-            print(loaded.words.say(mended_message(mended)), file=sys.stderr)
+            print(loaded.words.say(mended.message), file=sys.stderr)
         acks = _acknowledge if asked.acks else _stay_quiet
         return simulate(recorder, order, asked.seed, asked.garments, acks)
     finally:
         recorder.close()
-
-
-def mended_message(mended: Mended) -> Message:
-    """Return what became of a damaged log."""
-    return say(
-        "log.mended",
-        kept=mended.kept,
-        behind_gap=mended.behind_gap,
-        aside=str(mended.aside),
-    )
 
 
 def _acknowledge(seq: int) -> None:
