@@ -11,7 +11,7 @@ from kiosk.plan.reasons import element_words
 from kiosk.run.naming import called
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
-from kiosk.run.stack_view import has_stack, laid_at
+from kiosk.run.stack_view import carried_in, has_stack, laid_at
 
 MOST = 3
 MARKS = frozenset({"short", "early", "over", "unknown", "unasked"})
@@ -76,7 +76,8 @@ def _laying(scene: Scene) -> Iterator[Message]:
         yield say("line.border")
         yield say("line.last_moment")
     else:
-        yield say("line.liner")
+        bare = carried_in(scene.passage).isdisjoint(names)  # cut cloth has neither
+        yield say("line.edges" if bare else "line.liner")
 
 
 def order(pieces: Sequence[Piece], where: str) -> Message:
@@ -134,7 +135,8 @@ def inspection(scene: Scene) -> Iterator[Message]:
     """What can have gone wrong with any garment and that nothing but eyes can find."""
     yield say("line.inspect.match", panel=panel_word(scene.passage.panel))
     yield _order(scene)
-    yield say("line.inspect.whole")
+    bare = not carried_in(scene.passage)
+    yield say("line.inspect.bare" if bare else "line.inspect.whole")
 
 
 def _order(scene: Scene) -> Message:

@@ -90,7 +90,7 @@ def _columns(
     present = {*_before(plan, passage), *_named(passage, 0, last + 1, LAYING)}
     freed = set(_named(passage, 0, first, FREEING))
     leaving = set(_named(passage, first, last + 1, FREEING))
-    carried = {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
+    carried = carried_in(passage)
     for piece in sorted((named[n] for n in present), key=lambda p: (p.element, -p.layer)):
         column = found.setdefault(piece.element, [])
         if piece.name in carried and piece.name not in freed:
@@ -104,6 +104,11 @@ def _columns(
 def _look(slab: StackSlab) -> tuple[str, str, bool]:
     """What two columns have to share to be one."""
     return slab.label.id, slab.colour, slab.coming
+
+
+def carried_in(passage: Pass) -> set[str]:
+    """Return the pieces that have a carrier at some moment of a pass."""
+    return {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
 
 
 def _carrier(leaving: bool, coming: bool) -> StackSlab:

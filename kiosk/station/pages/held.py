@@ -10,7 +10,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.model import ENDED, JobRun, Stage
 from kiosk.run.moves import next_hot
 from kiosk.run.progress import ends
-from kiosk.run.tickets import is_hot, pass_of, step_at
+from kiosk.run.tickets import is_hot, next_ready, pass_of, step_at
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
@@ -24,11 +24,12 @@ def options(desk: Desk) -> tuple[Option, ...]:
     """What can be done on hold besides going on."""
     job = desk.shell.state.job
     found = [
-        _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)),
         _option("page.leave_job", desk.leave_job),
         _option("page.hand_over", desk.hand_over),
         _option("page.supervisor", desk.ask_pin),
     ]
+    if job is not None and may_be_put_aside(job):
+        found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
     if job is not None and before_pre_press(job):
         found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
     return tuple(found)
@@ -36,6 +37,16 @@ def options(desk: Desk) -> tuple[Option, ...]:
 
 def _option(label: str, act: Callable[[], None]) -> Option:
     return Option(say(label), act)
+
+
+def may_be_put_aside(job: JobRun) -> bool:
+    """Whether the garment at hand can wait: before its final, and another one is ready."""
+    ticket = job.tickets.get(job.slot)
+    if ticket is None:
+        return False
+    if ticket.stage is Stage.UNKNOWN:
+        return True
+    return next_hot(pass_of(job, ticket), ticket.step) is not None and bool(next_ready(job))
 
 
 def before_pre_press(job: JobRun) -> bool:

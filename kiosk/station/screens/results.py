@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Sized
 from dataclasses import dataclass
 
+from kiosk.plan.model import Phase
 from kiosk.run.classes import DEFECTS, cause_word, causes_of, defect_word
-from kiosk.run.commands import Inspect
+from kiosk.run.commands import Inspect, Verb
 from kiosk.run.model import Stage
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
@@ -71,6 +72,10 @@ def results_width(page: Page, view: View, height: float) -> float:
 
 
 def _results_of(view: View) -> tuple[tuple[Stage, str], ...]:
+    """Before its final a garment of unknown outcome goes on, by the bar, or is scrap."""
+    meaning = view.bar.meaning
+    if meaning is not None and meaning.verb is Verb.GO_ON and view.phase is not Phase.FINAL:
+        return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
     return RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
 
 
