@@ -12,7 +12,7 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
-from kiosk.station.type import Block, Style, column
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.strip import Notice
@@ -220,7 +220,7 @@ class SheetPage(Widget):
         self._draw()
 
     def _foot(self, foot: Box) -> None:
-        side = max(self.scale.target * 1.25, foot.w * 0.135)
+        side = max(self.scale.target * 1.25, foot.w * 0.135, self._longest())
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
             self._put_side(box, self.sheet.left)
@@ -230,13 +230,20 @@ class SheetPage(Widget):
         if self.sheet.main is not None:
             self._put(foot, self.sheet.main, filled=True)
 
+    def _longest(self) -> float:
+        """The width that the longest word beside the bar needs."""
+        beside = (self.sheet.left, self.sheet.right)
+        words = [word for button in beside if button is not None for word in button.label.split()]
+        em = self.scale.small / CAPITAL
+        return max((breadth(word, True) * em for word in words), default=0.0) + self.scale.mm(5.0)
+
     def _put_side(self, box: Box, button: Button) -> None:
         """Beside the bar: ink with an inner frame, as on the work screen."""
-        self._put(box, button, filled=True, large=False)
+        self._put(box, button, filled=True, beside=True)
         with self.buttons[-1].canvas.after:
             frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
 
-    def _put(self, box: Box, button: Button, filled: bool = False, large: bool = True) -> None:
+    def _put(self, box: Box, button: Button, filled: bool = False, beside: bool = False) -> None:
         shown = PaperButton(
             box,
             self.scale,
@@ -244,7 +251,8 @@ class SheetPage(Widget):
             button.act,
             button.line,
             filled=filled,
-            large=filled and large,
+            large=filled and not beside,
+            beside=beside,
         )
         self.buttons.append(shown)
         self.add_widget(shown)

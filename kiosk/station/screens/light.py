@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from kiosk.run.views import View
+from kiosk.run.views import Kind, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
 from kiosk.station.screens.page import Page
@@ -38,13 +38,15 @@ class Figure:
     """What stands in the right column below sheet line and peel mark.
 
     `needs` gives its least width in a column of some height, both px; `across` is its height
-    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing.
+    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing;
+    `rows` how many rows of buttons it is to have room for where the screen is low.
     """
 
     draw: Callable[[Page, View, Box], None]
     needs: Callable[[Page, View, float], float] | None = None
     across: float = 0.0
     lies: bool = False
+    rows: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,7 @@ class Parts:
 
 def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     """Draw a light screen."""
+    view = _with_room(page, view, content, figure)
     draw_sheet(page, view, content)
     blocks, colours = words_of(page, view)
     cut = _portrait if page.scale.portrait else _landscape
@@ -75,6 +78,23 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     if view.peel is not None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
     figure.draw(page, view, parts.figure)
+
+
+def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:
+    """On a low screen buttons for gloves come before what is said elsewhere as well.
+
+    The peel stands in the move and on its chip; a hold has no sheet to be right about.
+    """
+    scale = page.scale
+    needed = figure.rows * (scale.target + scale.mm(2.5))
+    chips = chip_height(scale) + scale.mm(2.0) if chips_wanted(view) else 0.0
+    above = peel_height(page) if view.peel is not None else 0.0
+    above += plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
+    if scale.portrait or not figure.rows or content.h - chips - above >= needed:
+        return view
+    if view.kind is Kind.HELD:
+        view = replace(view, sheet_word=None)
+    return replace(view, peel=None, peel_line=None)
 
 
 def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
@@ -105,7 +125,7 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
     wide, _ = plate_size(page)
     full = max(wide, content.w * 0.38)
     best: tuple[float, Parts] | None = None
-    for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies else SIDE_SHARES:
+    for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies or figure.rows else SIDE_SHARES:
         needs = _side_needs(page, view, figure, content.h)
         width = min(full * max(1.0, share), max(full * share, needs))
         side, left = content.from_right(width, gap)

@@ -126,12 +126,12 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
 def _figure(page: Page, view: View, wanted: Wanted) -> Figure:
     if view.inspecting:
         across = page.scale.target * 1.15 if page.scale.portrait else 0.0
-        return Figure(_results(wanted), needs=results_width, across=across)
+        return Figure(_results(wanted), needs=results_width, across=across, rows=2)
     if wanted.options:
         rows = -(-len(wanted.options) // 2)
         across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
         options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
-        return Figure(options, needs=options_width, across=across)
+        return Figure(options, needs=options_width, across=across, rows=rows)
     return Figure(draw_figure, lies=view.phase in LYING and bool(view.pieces))
 
 

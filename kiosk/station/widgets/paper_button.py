@@ -18,7 +18,8 @@ class PaperButton(Drawn):
     """A white box with an ink frame, a bold label and, where given, a line below it.
 
     `on_press` is called on the way down: a finger that drifts off loses nothing. `filled`
-    turns it to ink, as the choice that the pedal stands on.
+    turns it to ink, as the choice that the pedal stands on; `large` letters are those of the
+    bar, smaller ones those of what stands `beside` it.
     """
 
     def __init__(
@@ -31,6 +32,7 @@ class PaperButton(Drawn):
         halign: str = "center",
         filled: bool = False,
         large: bool = False,
+        beside: bool = False,
     ) -> None:
         super().__init__(box)
         self.scale = scale
@@ -39,6 +41,7 @@ class PaperButton(Drawn):
         self.halign = halign
         self.filled = filled
         self.large = large
+        self.beside = beside
         self.on_press = on_press
         self._draw()
 
@@ -66,7 +69,7 @@ class PaperButton(Drawn):
 
     def _write(self, label: Colour, line: Colour) -> None:
         scale, room = self.scale, self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
-        least = scale.line if self.large else scale.label
+        least = scale.line if self.large else scale.small if self.beside else scale.label
         blocks = [Block(self.label, Style(least, least * 1.9, bold=True), scale.mm(0.8))]
         if self.line:
             blocks.append(Block(self.line, Style(scale.small, scale.label)))

@@ -12,6 +12,8 @@ from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 
+LETTERS_KEEP = 0.8  # of their least height
+
 
 def open_height(scale: Scale) -> float:
     """Return the height of the OPEN strip, px."""
@@ -42,7 +44,9 @@ class OpenStrip(Drawn):
         if len(words) > 2 and rest.w > scale.mm(20):
             least = scale.small if scale.portrait else scale.line * 0.8
             small = Style(least, scale.line, rows=4)
-            self.parts.append(Text(words[2], rest.inset(0, scale.mm(0.8)), small, ink, "right"))
+            how = Text(words[2], rest.inset(0, scale.mm(0.8)), small, ink, "right")
+            if how.fitted.share >= LETTERS_KEEP:  # too small to be read it says nothing
+                self.parts.append(how)
         for part in self.parts:
             self.add_widget(part)
 
