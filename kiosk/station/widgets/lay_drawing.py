@@ -152,12 +152,13 @@ class LayDrawing(Drawn):
         if not text or room.w <= 0 or fit(text, style, room.w, room.h).share < 1:
             return
         valign = "bottom" if self.lying.toward else "top"
-        words = Text(text, room, style, INK, side, valign)
+        clear = room.inset(0.0, self.scale.mm(0.6))  # of the line that it stands on
+        words = Text(text, clear, style, INK, side, valign)
         if any(words.ink.overlaps(each.ink) for each in self.children):
             return  # small pieces under each other: the upper one's place is enough
         pen = max(1.0, self.scale.mm(0.2))
         y = room.y if self.lying.toward else room.top
-        near = self.scale.mm(0.6)
+        near = self.scale.mm(NEAR_MM)
         with self.canvas:
             fill(Box(room.x - near, y - pen / 2, room.w + 2 * near, pen), INK)
         self.add_widget(words)
@@ -166,17 +167,19 @@ class LayDrawing(Drawn):
         """The free strip beside a piece from where it begins, and the side that it is on."""
         left, _, right, _ = placed.ink
         edge, _, wide, _ = self.lying.platen
-        near = self.scale.mm(0.6)
+        near = self.scale.mm(NEAR_MM)
         on_left = left - edge >= edge + wide - right
         free = (left - edge if on_left else edge + wide - right) * self.px - 2 * near
         x = self.platen.x + near if on_left else self.at(right, 0.0)[0] + near
         begins = -placed.y - math.copysign(placed.height / 2, -placed.y)
         y = self.at(0.0, begins)[1]
-        tall = max(placed.height * self.px, height(2, self.scale.small / CAPITAL) + 1)
+        words = height(2, self.scale.small / CAPITAL) + 1 + self.scale.mm(1.2)
+        tall = max(placed.height * self.px, words)
         return SIDES[not on_left], Box(x, y if self.lying.toward else y - tall, free, tall)
 
 
 SIDES = ("left", "right")
+NEAR_MM = 1.2  # between a distance and the platen's frame or the piece
 
 
 def _drawn(pieces: Sequence[PieceView]) -> set[str]:
