@@ -22,6 +22,13 @@ fabric: knit-polyester
 press: bench-1
 roster: roster.csv
 """
+DOUBTFUL_JOB = """title: Harbour Lanterns, juniors
+recipe: low-heat-on-sublimated
+fabric: sublimated-polyester
+press: bench-2
+roster: roster.csv
+"""
+DOUBTFUL_ROSTER = "line;shirt size;player;number\n1;YM;SAFFE;4\n2;YL;CANDOR;4\n"
 WATCHED_SPEED = 4.0
 COARSE_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
 SHORT_ROSTER = 7  # garments of each demo job: a short shift
@@ -46,16 +53,20 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
-    """Copy recipes and shortened jobs to `place`, and put a job with a fault beside them."""
+    """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job."""
     shutil.copytree(recipes, place / "recipes")
     shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
     for roster in (place / "jobs").glob("*/roster.csv"):
         rows = roster.read_text("utf-8").splitlines(keepends=True)
         roster.write_text("".join(rows[: 1 + SHORT_ROSTER]), "utf-8")
-    faulty = place / "jobs" / "spring-order"
-    faulty.mkdir()
-    (faulty / "job.yaml").write_text(FAULTY_JOB, "utf-8")
-    (faulty / "roster.csv").write_text("line,size,name,number\n1,AM,VALDEZ,7\n", "utf-8")
+    _job(place / "jobs" / "spring-order", FAULTY_JOB, "line,size,name,number\n1,AM,VALDEZ,7\n")
+    _job(place / "jobs" / "lanterns-juniors", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
+
+
+def _job(folder: Path, job: str, roster: str) -> None:
+    folder.mkdir()
+    (folder / "job.yaml").write_text(job, "utf-8")
+    (folder / "roster.csv").write_text(roster, "utf-8")
 
 
 def play_once(place: Path, look: Look, shots: Path | None) -> None:

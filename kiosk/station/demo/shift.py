@@ -26,6 +26,7 @@ class Shift:
     def play(self) -> None:
         """Play all of it."""
         self.first_start()
+        self.jobs_not_to_begin()
         self.layered_job()
         self.cold_peel_job()
         self.stops()
@@ -48,9 +49,18 @@ class Shift:
         shot("initials")
         hands.touch("This is me")
         shot("jobs")
+
+    def jobs_not_to_begin(self) -> None:
+        """A job with a fault, and one with questions about its roster."""
+        hands, shot = self.hands, self.shot
         hands.touch("spring-order")
         shot("faults")
         hands.touch("back")
+        hands.touch("Harbour Lanterns, juniors", "1 question")
+        shot("questions")
+        hands.touch("back", "Start with the supervisor's PIN")
+        shot("columns")
+        hands.touch("back", "back")
 
     def supervisor(self, choice: str) -> None:
         """Enter the supervisor's PIN and touch one choice."""
@@ -259,11 +269,15 @@ class Shift:
         press_key(hands, PRESS_OPENED)
 
     def end(self) -> None:
-        """Hand over."""
+        """A closing on hold that nobody asked for; then hand over."""
         hands = self.hands
         hands.stage.wait(1.0)
         self.questions()
         hands.side(right=True)
+        press_key(hands, PRESS_CLOSED)
+        hands.stage.wait(3.0)
+        self.shot("unasked")
+        press_key(hands, PRESS_OPENED)
         hands.touch("hand over")
         self.shot("handed-over")
 

@@ -1,0 +1,88 @@
+"""What is wrong with what stands on the glass now: a walk over the live tree."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from station_tree import Written, buttons, targets, walk, written
+
+from kiosk.station.app import Station
+from kiosk.station.boxes import Box
+from kiosk.station.sizes import DEAD_GAP_MM, TARGET_MM, Scale
+from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.strip import Notice
+from kiosk.station.widgets.text import Text
+
+SLACK = 2.0  # pixels: type is set on whole ones
+
+
+def scale_of(station: Station) -> Scale:
+    """The scale of the station's window."""
+    wide, high = (int(side) for side in station.size)
+    return Scale((wide, high), station.settings.screen_inches)
+
+
+def touchable(station: Station) -> list[Box]:
+    """The boxes of everything that can be touched."""
+    if station.sheet is not None:
+        return [button.box for button in buttons(station)]
+    return targets(station.screen)
+
+
+def for_no_glove(station: Station) -> Iterator[str]:
+    """What is too small to be touched, or lies on something else that is to be."""
+    scale, boxes = scale_of(station), touchable(station)
+    for box in boxes:
+        if min(box.w, box.h) < scale.mm(TARGET_MM) - 0.5:
+            yield f"a target of {box.w / scale.px_per_mm:.1f} x {box.h / scale.px_per_mm:.1f} mm"
+    for one, other in combinations(boxes, 2):
+        if one.overlaps(other):
+            yield f"one target on another: {one} {other}"
+    yield from _gap(station, scale)
+
+
+def _gap(station: Station, scale: Scale) -> Iterator[str]:
+    """Between the bar and what stands beside it."""
+    foot = station.screen.painted.foot if station.screen.painted is not None else None
+    if station.sheet is not None or foot is None:
+        return
+    least = scale.mm(DEAD_GAP_MM) - 0.5
+    if foot.back is not None and foot.bar.x - foot.back.right < least:
+        yield "no dead gap at the left of the bar"
+    if foot.right is not None and foot.right.x - foot.bar.right < least:
+        yield "no dead gap at the right of the bar"
+
+
+def clipped(station: Station) -> Iterator[str]:
+    """What is larger than its box, or stands beyond the window."""
+    wide, high = station.size
+    window = Box(0, 0, wide, high).inset(-1)
+    for each in written(station):
+        ink = each.ink
+        if ink.w > each.box.w + SLACK or ink.h > each.box.h + SLACK:
+            yield f"clipped: {each.text!r}"
+        if not (window.holds(ink.x, ink.y) and window.holds(ink.right, ink.top)):
+            yield f"beyond the window: {each.text!r}"
+
+
+def at_one_place(station: Station) -> Iterator[str]:
+    """Two texts on each other; a notice may lie over the header, a number in its drawing."""
+    over = {id(each) for each in _parts(station, Notice)}
+    art = {id(each) for each in _parts(station, LayDrawing)}
+    free = [each for each in written(station) if id(each) not in over | art]
+    for one, other in combinations(free, 2):
+        if one.ink.overlaps(other.ink, slack=SLACK):
+            yield f"at one place: {one.text!r} {other.text!r}"
+
+
+def _parts(station: Station, kind: type[LayDrawing] | type[Notice]) -> Iterator[Written]:
+    for each in walk(station):
+        if isinstance(each, kind):
+            yield from written(each)
+
+
+def kept(station: Station) -> float:
+    """What the smallest letters keep of the height that their distance asks."""
+    texts = [each for each in walk(station) if isinstance(each, Text) and each.text]
+    return min((each.fitted.share for each in texts), default=1.0)
