@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import floor
+from math import ceil, floor
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,7 @@ CAPITAL = 0.763
 ASCENT = 0.96
 TOP = 0.82  # what a row keeps free above its baseline; an accent on a capital uses the gap above
 DESCENT = 0.26
+ROUND = 0.03  # how far a round figure stands over a straight one
 PITCH = 1.06  # from baseline to baseline
 
 MEASURED_AT = 100
@@ -217,6 +218,19 @@ def _wrapped(
     needed = len(wrap(text, style.bold, width / whole / narrow))
     ems, rows = balanced(text, style.bold, needed)
     return Fitted(rows, whole, ems * whole * narrow, height(len(rows), whole), narrow, share)
+
+
+@lru_cache(maxsize=64)
+def figures(text: str, em: int) -> tuple[Any, int]:
+    """Return bold figures as a texture without the empty rows above and below them.
+
+    Returns as well how many pixels its foot is below the top of the whole row.
+    """
+    image = texture(text, True, em)
+    baseline = image.height - ASCENT * em
+    foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
+    foot, top = max(0, foot), min(image.height, top)
+    return image.get_region(0, foot, image.width, top - foot), image.height - foot
 
 
 @lru_cache(maxsize=256)

@@ -174,14 +174,16 @@ def test_a_chip_is_filled_when_it_is_time_and_amber_when_late(
     bench: Bench, ready: Ready, ground: Colour
 ) -> None:
     box = Box(300, 300, 300, 95)
-    shown = ChipBox(box, SCALE, chip(ready), SAY, DARK, lambda: None)
+    shown = ChipBox(box, SCALE, "31", SAY, DARK, lambda: None)
+    shown.show(chip(ready))
     picture = on_paper(bench, shown)
     assert picture.at(box.right - 8, box.top - 8) == rgb(ground)
     assert "COLD" in [text.text for text in texts(shown)]
 
 
 def test_a_chip_draws_anew_only_when_what_it_says_changes(bench: Bench) -> None:
-    shown = ChipBox(Box(300, 300, 300, 95), SCALE, chip(Ready.SOON), SAY, DARK, lambda: None)
+    shown = ChipBox(Box(300, 300, 300, 95), SCALE, "31", SAY, DARK, lambda: None)
+    shown.show(chip(Ready.SOON))
     before = list(walk(shown))
     shown.show(chip(Ready.SOON, 0.61))
     assert list(walk(shown)) == before

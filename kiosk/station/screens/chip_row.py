@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from kiosk.run.views import View
-from kiosk.station.actions import ChipTouched
+from kiosk.station.actions import Action, ChipTouched
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
 from kiosk.station.type import Style
@@ -35,20 +36,30 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
             _aside(page, view, box, i - len(view.chips))
 
 
-def _touch(page: Page, ticket: str) -> Callable[[], None]:
-    return lambda: page.act(ChipTouched(ticket))
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """What a touch of a chip does; two that do the same are equal."""
+
+    act: Callable[[Action], None]
+    ticket: str
+
+    def __call__(self) -> None:
+        """Ask for a look at the garment."""
+        self.act(ChipTouched(self.ticket))
 
 
 def _chip(page: Page, view: View, box: Box, index: int) -> None:
-    chip = view.chips[index]
-    shown = ChipBox(box, page.scale, chip, page.say, page.shade, _touch(page, chip.ticket))
+    chip, touch = view.chips[index], Touch(page.act, view.chips[index].ticket)
+    say = page.words.say
+    shown = page.kept.get(ChipBox, box, page.scale, chip.number, say, page.shade, touch)
+    shown.show(chip)
     page.add(shown)
     page.live.append(lambda later: shown.show(later.chips[index]))
 
 
 def _aside(page: Page, view: View, box: Box, index: int) -> None:
     aside = view.aside[index]
-    tag = Tag(box, page.scale, aside.number, page.shade, _touch(page, aside.ticket))
+    tag = Tag(box, page.scale, aside.number, page.shade, Touch(page.act, aside.ticket))
     tag.draw(page.shade.ground, page.shade.text, page.say(aside.word), "", 0.0)
     page.add(tag)
 

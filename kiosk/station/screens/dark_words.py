@@ -55,12 +55,13 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
 def _best(page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...]) -> Beside:
     """The first whole one; one with the cross-section before it, as long as the time is large."""
     best: Beside | None = None
+    needs = _needs(page, view)
     for share in TIME_SHARES:
         whole = best is not None and best.kept == 1.0
         if whole and (share < LARGE_SHARE or not view.stack):
             break
         for lines in choices:
-            found = _beside(page, view, box, share, lines)
+            found = _beside(page, needs, box, share, lines)
             if found.kept == 1.0 and found.stack is not None and share >= LARGE_SHARE:
                 return found
             if best is None or found.kept > best.kept:
@@ -80,24 +81,42 @@ def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
         yield tuple(line for line in lines if line != page.say(view.peel_line))
 
 
-def _beside(page: Page, view: View, box: Box, share: float, lines: tuple[str, ...]) -> Beside:
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What the number, the peel mark and the cross-section take, px."""
+
+    row_wide: float
+    row_tall: float
+    rows: int
+    stack: tuple[float, float] | None
+
+
+def _needs(page: Page, view: View) -> Needs:
+    scale = page.scale
+    return Needs(
+        number_width(page, view) + peel_width(page, view) + scale.mm(5.0),
+        peel_height(page) + scale.mm(1.5),
+        bool(view.number) + (view.peel is not None),
+        stack_size(view.stack, scale, page.say) if view.stack else None,
+    )
+
+
+def _beside(page: Page, needs: Needs, box: Box, share: float, lines: tuple[str, ...]) -> Beside:
     scale = page.scale
     time, words = box.from_left(box.w * share, scale.mm(5.0))
-    one_row = number_width(page, view) + peel_width(page, view) + scale.mm(5.0) <= words.w
-    rows = bool(view.number) + (view.peel is not None)
-    rows = min(rows, 1) if one_row else rows
-    free = words.h - rows * (peel_height(page) + scale.mm(1.5))
+    one_row = needs.row_wide <= words.w
+    free = words.h - (min(needs.rows, 1) if one_row else needs.rows) * needs.row_tall
     kept = column(_blocks(page, lines), words.w, free)[1]
     fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
     left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
-    stack = _stack(page, view, words, left) if kept == 1.0 else None
+    stack = _stack(needs, words, left) if kept == 1.0 else None
     return Beside(time, words, one_row, stack, lines, kept, share)
 
 
-def _stack(page: Page, view: View, words: Box, free: float) -> Box | None:
-    if not view.stack:
+def _stack(needs: Needs, words: Box, free: float) -> Box | None:
+    if needs.stack is None:
         return None
-    wide, tall = stack_size(view.stack, page.scale, page.say)
+    wide, tall = needs.stack
     if tall > free or wide > words.w:
         return None
     return Box(words.x, words.y, wide, tall)

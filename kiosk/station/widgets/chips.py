@@ -84,22 +84,21 @@ class Tag(Drawn):
 
 
 class ChipBox(Tag):
-    """A garment that cools."""
+    """A garment that cools; empty until it is told to `show` how far it is."""
 
     def __init__(
         self,
         box: Box,
         scale: Scale,
-        chip: Chip,
+        number: str,
         say: Callable[[Message], str],
         shade: Shade,
         on_touch: Callable[[], None],
     ) -> None:
-        super().__init__(box, scale, chip.number, shade, on_touch)
+        super().__init__(box, scale, number, shade, on_touch)
         self.say = say
         self.shown: tuple[str, str, Ready] | None = None
         self.progress: Progress | None = None
-        self.show(chip)
 
     def show(self, chip: Chip) -> None:
         """Show how far it is; draws only what changed."""

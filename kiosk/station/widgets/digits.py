@@ -6,7 +6,7 @@ from kivy.graphics import Color, Rectangle
 
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
-from kiosk.station.type import ASCENT, CAPITAL, breadth, texture
+from kiosk.station.type import ASCENT, CAPITAL, breadth, figures
 from kiosk.station.widgets.drawn import Drawn
 
 CELL = 0.66  # of the em: figures of the face are all 0.65 wide
@@ -62,8 +62,8 @@ class Digits(Drawn):
                 self._put(self.unit, x + 0.03 * self.em, int(UNIT * self.em), centred=False)
 
     def _put(self, figure: str, x: float, em: int, centred: bool) -> None:
-        image = texture(figure, True, em)
+        image, drop = figures(figure, em)
         if centred:
             x += (CELL * self.em - image.width) / 2
-        y = self._baseline() + ASCENT * em - image.height
+        y = self._baseline() + ASCENT * em - drop
         Rectangle(texture=image, pos=(round(x), round(y)), size=image.size)

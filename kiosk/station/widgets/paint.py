@@ -44,12 +44,18 @@ def fill(box: Box, colour: Colour) -> None:
 
 def frame(box: Box, colour: Colour, width: float) -> None:
     """Draw the four sides of a box, inside it."""
-    w = max(1.0, round(width))
+    inner = box.inset(min(max(1.0, round(width)), box.w / 2, box.h / 2))
     Color(*colour.rgba)
-    Rectangle(pos=(box.x, box.y), size=(box.w, w))
-    Rectangle(pos=(box.x, box.top - w), size=(box.w, w))
-    Rectangle(pos=(box.x, box.y), size=(w, box.h))
-    Rectangle(pos=(box.right - w, box.y), size=(w, box.h))
+    Mesh(vertices=_ring(box, inner), indices=range(10), mode="triangle_strip")
+
+
+def _ring(outer: Box, inner: Box) -> list[float]:
+    """Corners of both in turn, once round; each with a place in a texture that it has not."""
+    corners = []
+    for x, y in ((0, 0), (1, 0), (1, 1), (0, 1), (0, 0)):
+        for box in (outer, inner):
+            corners += [box.x + x * box.w, box.y + y * box.h, 0.0, 0.0]
+    return corners
 
 
 def outline(points: Points, colour: Colour, width: float, close: bool = True) -> None:
