@@ -72,7 +72,7 @@ def tap_label(label: Label, count: int, done: Callable[[list[float]], None]) -> 
     where = Window.center
     return Taps(
         count,
-        lambda: Touch(*where, on_down=bool(seen[0] % 2)),
+        lambda: Touch(where[0], where[1], bool(seen[0] % 2)),
         lambda: seen[0],
         lambda seconds: None,
         done,

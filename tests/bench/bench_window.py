@@ -7,7 +7,6 @@ import os
 import sys
 import time
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
@@ -76,7 +75,7 @@ def _tell(**measured: object) -> None:
     App.get_running_app().stop()
 
 
-def _start(header: ModuleType, which: str, folder: str) -> None:
+def _start(header: Any, which: str, folder: str) -> None:
     """Tell when the first frame with anything on it was shown; the spawner knows when it began."""
     prepare = header.prepare
 
