@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import signal
@@ -46,39 +47,68 @@ class Said:
             self.events[int(first)] = rest[0] if rest else ""
 
 
-def killed(command: Sequence[str], lines: int, seconds: float) -> Said:
-    """Start a process and kill it, `seconds` after it has said so many lines."""
-    process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=ENVIRONMENT
-    )
-    assert process.stdout is not None
-    watchdog = threading.Timer(STUCK_SECONDS, process.kill)
-    watchdog.start()
-    heard = [process.stdout.readline() for _ in range(lines)]
-    killer = threading.Timer(seconds, process.kill)
-    killer.start()
-    heard += process.communicate()[0].splitlines(keepends=True)
-    assert watchdog.is_alive(), heard
-    watchdog.cancel()
-    killer.cancel()
-    assert process.returncode in (0, -signal.SIGKILL), heard
-    said = Said()
-    for line in heard:
-        if line.endswith("\n"):  # one that was cut off acknowledges nothing
-            said.hear(line)
-    return said
-
-
 def station(place: Path, log: str, now: Now) -> list[str]:
-    """The command line of a station in the window's child."""
-    moment = [now.boot, str(now.clock), str(now.wall)]
-    return [sys.executable, str(HERE / "station_child.py"), str(place), log, *moment]
+    """What is asked of a station in the window's child."""
+    return [str(place), log, now.boot, str(now.clock), str(now.wall)]
 
 
 def simulation(log: Path, seed: int) -> list[str]:
-    """The command line of a made-up shift without an end."""
+    """What is asked of `kiosk` for a made-up shift without an end."""
     asked = ["simulate", "lanterns-academy", "--acks", "--garments", "100000"]
-    return [sys.executable, "-m", "kiosk", *asked, "--seed", str(seed), "--log", str(log)]
+    return [*asked, "--seed", str(seed), "--log", str(log)]
+
+
+SERVER = """
+import json, os, sys
+{imports}
+for line in sys.stdin:
+    child = os.fork()
+    if child == 0:
+        print("pid", os.getpid(), flush=True)
+        {call}(*json.loads(line))
+        os._exit(0)
+    os.waitpid(child, 0)
+    print(flush=True)  # its last line may have been cut off
+    print("ended", flush=True)
+"""
+# Nothing of Kivy that makes a window: each process has to have its own.
+STATION = ("import station_child, kiosk.commands.simulate, kivy, yaml", "station_child.main")
+SIMULATE = ("import kiosk.commands.simulate\nfrom kiosk.__main__ import main", "main")
+
+
+class Forks:
+    """Starts processes that are soon there: all they need is imported before they part."""
+
+    def __init__(self, imports: str, call: str) -> None:
+        self._server = subprocess.Popen(
+            [sys.executable, "-c", SERVER.format(imports=imports, call=call)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=ENVIRONMENT,
+        )  # fmt: skip
+
+    def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> Said:
+        """Start one and kill it, `seconds` after it has said so many lines."""
+        given, heard, said = self._server.stdin, self._server.stdout, Said()
+        assert given is not None
+        assert heard is not None
+        given.write(json.dumps(arguments) + "\n")
+        given.flush()
+        pid = int(heard.readline().split()[1])
+        watchdog = threading.Timer(STUCK_SECONDS, os.kill, (pid, signal.SIGKILL))
+        watchdog.start()
+        began = [heard.readline() for _ in range(lines)]
+        assert "ended\n" not in began, began  # it had to be killed
+        killer = threading.Timer(seconds, os.kill, (pid, signal.SIGKILL))
+        killer.start()
+        rest = list(iter(heard.readline, "ended\n"))
+        watchdog.cancel()
+        killer.join()
+        for line in filter(str.strip, began + rest):
+            said.hear(line)
+        return said
+
+    def close(self) -> None:
+        """End the process that starts them."""
+        self._server.communicate()
 
 
 def state_in(log: Path) -> State:

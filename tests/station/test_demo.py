@@ -21,9 +21,9 @@ OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not i
 NAMED = (
     "choose-pin", "sign-on", "jobs", "faults", "questions", "columns", "set-up", "setting",
     "ask-size", "ask-number", "ask-wrong", "trainee-load", "trainee-tack-heat", "held",
-    "supervisor", "cover-sheet", "final-press-heat", "inspect", "rework-class", "scrap-cause", "put-aside",
-    "garment", "reason", "rack-due", "rack-late", "done", "was-it-closed", "started-while-hot",
-    "outcome-unknown", "over", "unasked", "handed-over",
+    "supervisor", "cover-sheet", "final-press-heat", "inspect", "rework-class", "scrap-cause",
+    "put-aside", "garment", "reason", "rack-due", "rack-late", "done", "was-it-closed",
+    "started-while-hot", "outcome-unknown", "over", "unasked", "handed-over",
 )  # fmt: skip
 
 
