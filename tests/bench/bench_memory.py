@@ -27,7 +27,7 @@ def main(folder: str) -> None:
     from bench_window import resident_mb
 
     from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.shift import Shift
+    from kiosk.station.demo.shift import PIN, Shift
     from kiosk.station.demo.stage import Stage
 
     place = Path(folder)
@@ -38,7 +38,9 @@ def main(folder: str) -> None:
     shift = Shift(Hands(stage, place), lambda name: None)
     shift.hands.touch("New here")
     shift.hands.type("IK")
-    shift.hands.touch("This is me", "Harbour Lanterns, warm-up", "Cautions known")
+    shift.hands.touch("This is me", "Harbour Lanterns, warm-up", "Start with")
+    shift.hands.type(PIN)  # so many garments have numbers twice: a question for the supervisor
+    shift.hands.touch("Enter")
     shift.setting()
     began, memory, seen = stage.now, [resident_mb()], set[str]()
     while stage.now < began + HOURS * 3600:
