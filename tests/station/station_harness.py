@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import kivy
-from kivy.config import Config
 from kivy.core.window import Window
 from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 
@@ -46,7 +45,6 @@ class Bench(Stage):
 
     def __init__(self, size: tuple[int, int] = (1280, 800)) -> None:
         self.stations: list[Hands] = []
-        Config.set("graphics", "maxfps", "0")
         super().__init__()
         self._sdl = ctypes.CDLL(_sdl_library())
         self.resize(*size)

@@ -9,8 +9,10 @@ import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 
 from station_driver import ROOT
@@ -76,6 +78,23 @@ STATION = ("import station_child, kiosk.commands.simulate, kivy, yaml", "station
 SIMULATE = ("import kiosk.commands.simulate\nfrom kiosk.__main__ import main", "main")
 
 
+@contextmanager
+def timer(seconds: float, pid: int) -> Iterator[None]:
+    """Kill a process after so long, unless what is done here is done before."""
+
+    def kill() -> None:
+        with suppress(ProcessLookupError):
+            os.kill(pid, signal.SIGKILL)
+
+    running = threading.Timer(seconds, kill)
+    running.start()
+    try:
+        yield
+    finally:
+        running.cancel()
+        running.join()
+
+
 class Forks:
     """Starts processes that are soon there: all they need is imported before they part."""
 
@@ -93,15 +112,11 @@ class Forks:
         given.write(json.dumps(arguments) + "\n")
         given.flush()
         pid = int(heard.readline().split()[1])
-        watchdog = threading.Timer(STUCK_SECONDS, os.kill, (pid, signal.SIGKILL))
-        watchdog.start()
-        began = [heard.readline() for _ in range(lines)]
-        assert "ended\n" not in began, began  # it had to be killed
-        killer = threading.Timer(seconds, os.kill, (pid, signal.SIGKILL))
-        killer.start()
-        rest = list(iter(heard.readline, "ended\n"))
-        watchdog.cancel()
-        killer.join()
+        with timer(STUCK_SECONDS, pid):
+            began = list(islice(iter(heard.readline, "ended\n"), lines))
+        assert len(began) == lines, began  # else it ended before it was killed
+        with timer(seconds, pid):
+            rest = list(iter(heard.readline, "ended\n"))
         for line in filter(str.strip, began + rest):
             said.hear(line)
         return said

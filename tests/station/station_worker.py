@@ -15,6 +15,7 @@ from kiosk.run.model import Now
 from kiosk.run.views import Kind, View
 from kiosk.station.desk import Page
 
+RESULTS = ("Rework", "Scrap", "Accept")
 SLIP = 0.06  # of the chances for a slip
 
 
@@ -97,6 +98,7 @@ class Worker(Person):
         elif view.bar.meaning is None and not self._slips():
             self.choose("Good")
         else:
-            self.choose(self.chance.choice(("Rework", "Scrap", "Accept")))
+            shown = [each.label for each in self.buttons()]
+            self.choose(self.chance.choice([each for each in RESULTS if each in shown]))
             for _ in ("class", "cause"):
                 self.choose(next(iter(self.buttons())).label)

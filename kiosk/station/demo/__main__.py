@@ -43,9 +43,6 @@ def main(arguments: Sequence[str]) -> int:
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
         os.environ["SDL_AUDIODRIVER"] = "dummy"
     header.prepare(window=(look.width, look.height), fingers=False)
-    from kivy.config import Config
-
-    Config.set("graphics", "maxfps", "0")  # the stage keeps the time
     with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
         lay_out(Path(place), Path(recipes), Path(jobs))
         play_once(Path(place), look, shots)

@@ -68,6 +68,7 @@ class Stage:
         self.frame = frame
         Clock.time = lambda: self.now
         Clock._last_tick = self.now
+        Clock._max_fps = 0.0  # Kivy's pause between frames would wait for a clock that stands
         for module in TAKE_TIME:
             module.time = lambda: self.now  # type: ignore[attr-defined]  # a module's own name
         self.fingers = Fingers()
