@@ -19,6 +19,9 @@ from kiosk.station.app import Parts, Station
 from kiosk.station.unending import unending
 
 SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
+TIDY_SECONDS = 1.0
+LEFT_OVER = 5000  # objects: those of a few screens
+OLD_EVERY = 20
 
 
 class Unbroken(ExceptionHandler):
@@ -45,6 +48,7 @@ class StationApp(App):
         self.wanted = job
         self.mended = mended
         self.station: Station | None = None
+        self._tidied = 0
 
     def build(self) -> Widget:
         """Return the station, started."""
@@ -73,6 +77,17 @@ class StationApp(App):
             self.station.player.warm()
         gc.collect()
         gc.freeze()
+        gc.disable()
+        Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
+
+    def _tidy(self) -> None:
+        """Collect what the screens before left over, between taps instead of in the midst of one.
+
+        Most of it is young; what has grown old is looked through now and then.
+        """
+        if gc.get_count()[0] > LEFT_OVER:
+            self._tidied += 1
+            gc.collect(1 if self._tidied % OLD_EVERY else 2)
 
     def on_stop(self) -> None:
         """Close the record."""

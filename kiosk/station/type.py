@@ -233,7 +233,7 @@ def figures(text: str, em: int) -> tuple[Any, int]:
     return image.get_region(0, foot, image.width, top - foot), image.height - foot
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=128)
 def texture(
     text: str, bold: bool, em: int, stretched: bool = False
 ) -> Any:  # a Kivy texture has no types

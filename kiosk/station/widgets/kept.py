@@ -9,7 +9,7 @@ from kiosk.station.widgets.drawn import Drawn
 
 D = TypeVar("D", bound=Drawn)
 
-MOST = 300  # a screen has some thirty parts; a recipe some ten screens
+MOST = 120  # a screen has some thirty parts; more than these few screens recur too seldom
 
 
 class Kept:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import ceil
 
 from kivy.core.window import Window
@@ -70,12 +71,17 @@ def outline(points: Points, colour: Colour, width: float, close: bool = True) ->
 
 def polygon(points: Points, colour: Colour) -> None:
     """Fill a polygon, which may be concave."""
+    Color(*colour.rgba)
+    for vertices, indices in _fans(tuple(points)):
+        Mesh(vertices=vertices, indices=indices, mode="triangle_fan")
+
+
+@lru_cache(maxsize=128)  # a shirt has few places on a screen, and returns to them
+def _fans(points: tuple[tuple[float, float], ...]) -> list[tuple[list[float], list[int]]]:
     shape = Tesselator()
     shape.add_contour([value for point in points for value in point])
     shape.tesselate()
-    Color(*colour.rgba)
-    for vertices, indices in shape.meshes:
-        Mesh(vertices=vertices, indices=indices, mode="triangle_fan")
+    return list(shape.meshes)
 
 
 def dashes(x: float, bottom: float, top: float, colour: Colour, width: float) -> None:

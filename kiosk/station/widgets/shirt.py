@@ -38,9 +38,10 @@ class Shirt(Drawn):
         super().__init__(box)
         self.number = number
         place = box.fitted(ASPECT).inset(pen / 2)
+        points = shirt(place)
         with self.canvas:
-            polygon(shirt(place), ground)
-            outline(shirt(place), ink, pen)
+            polygon(points, ground)
+            outline(points, ink, pen)
         room = place.w * (BODY - 0.06)
         high = place.h * 0.58
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.14, room, high)
