@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -33,7 +34,7 @@ class Worker(Person):
         def told(events: Sequence[Event]) -> int:
             last = append(events)
             for number, event in enumerate(events, last - len(events) + 1):
-                print(number, type(event).__name__, flush=True)
+                tell(f"{number} {type(event).__name__}")
             return last
 
         recorder.store.append = told  # type: ignore[method-assign]  # an ear at the real store
@@ -42,7 +43,7 @@ class Worker(Person):
     def tell_screen(self) -> None:
         """Say what the first picture shows."""
         opens = "OPEN" in self.texts()
-        print("screen", self.view.kind.name, self.view.ticket or "-", opens, flush=True)
+        tell(f"screen {self.view.kind.name} {self.view.ticket or '-'} {opens}")
 
     def work(self) -> None:
         """Work until no job is left."""
@@ -102,3 +103,9 @@ class Worker(Person):
             self.choose(self.chance.choice([each for each in RESULTS if each in shown]))
             for _ in ("class", "cause"):
                 self.choose(next(iter(self.buttons())).label)
+
+
+def tell(line: str) -> None:
+    """Say a whole line or nothing of it, whenever the process is killed."""
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()

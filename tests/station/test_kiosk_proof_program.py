@@ -104,7 +104,7 @@ def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]
     assert isinstance(closed, Closed)
     assert isinstance(time_up, TimeUp)
     assert time_up.due == closed.at.clock + closed.starts_in + closed.dwell_seconds
-    assert time_up.at.clock - time_up.due < 0.5
+    assert time_up.at.clock - time_up.due < 2.0  # of true time, on a busy machine
 
 
 def test_a_machine_that_shuts_down_ends_the_program(ran: dict[str, Ran]) -> None:
