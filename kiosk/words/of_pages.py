@@ -109,6 +109,9 @@ PAGES: dict[str, Sentence] = {
         "This station senses taps and the clock only. It does not control the press and is no "
         "safety device."
     ),
+    "caution.claim": N_(
+        "In a folder that is only synced, two stations can begin a job at the same moment."
+    ),
     "stage.waiting": N_("waiting"),
     "stage.at_press": N_("at the press"),
     "stage.cooling": N_("cooling"),

@@ -11,7 +11,14 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 
-CAUTIONS = ("caution.burn", "caution.pinch", "caution.fumes", "caution.sheet", "caution.device")
+CAUTIONS = (
+    "caution.burn",
+    "caution.pinch",
+    "caution.fumes",
+    "caution.sheet",
+    "caution.device",
+    "caution.claim",
+)
 
 
 def jobs(desk: Desk, words: Words) -> Sheet:
