@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from typing import Any
 
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
 from kiosk.run.apply_heat import (
     asked_closed,

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.plan.model import Phase
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
 from kiosk.run.moves import last_peel

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
 from kiosk.run.moves import last_peel, racks

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.plan.model import Phase
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.apply_heat import to_the_rack
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.apply_undo import remember

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.model import Hold, State
 
 

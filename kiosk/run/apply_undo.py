@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.apply_job import with_job
 from kiosk.run.model import JobRun, Stage, State, Ticket, Undo
 from kiosk.run.places import drop, lay_aside, put

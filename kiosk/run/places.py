@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from kiosk.run.anew import replace
 from kiosk.run.model import JobRun, Stage, Ticket
 from kiosk.run.moves import first_hand
 from kiosk.run.tickets import ASIDE, AT_SLOT, pass_of, run_of, slot_ticket

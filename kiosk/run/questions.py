@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from kiosk.run.anew import replace
 from kiosk.run.choices import number_choices, shuffled, size_choices
 from kiosk.run.model import Ask, Changed, JobRun, Now, Question, Stage, State, Ticket
 from kiosk.run.moves import next_hot

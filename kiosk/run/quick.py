@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from kiosk.plan.handling import least_seconds
 from kiosk.plan.model import HOT_PHASES
 from kiosk.run import events as e
+from kiosk.run.anew import replace
 from kiosk.run.model import Now, Stage, State
 from kiosk.run.moves import move_of
 from kiosk.run.tickets import pass_of, slot_ticket

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from kiosk.run.anew import replace
 from kiosk.run.model import ENDED, JobRun, Stage, Ticket
 from kiosk.run.places import put
 from kiosk.run.tickets import same_garment, ticket_id

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan
 from kiosk.plan.reasons import element_words
+from kiosk.run.anew import replace
 from kiosk.run.views import Ink, PieceView, Slab, StackSlab
 
 # Tuples: an enum is hashed by Python code, and these are asked for in every frame.
