@@ -23,6 +23,7 @@ def main(folder: str) -> None:
     from kivy.config import Config
 
     Config.set("graphics", "maxfps", "0")
+    from bench_hands import Flips
     from bench_shop import JOBS, PILE, RECIPES, make_shop
     from bench_window import resident_mb
 
@@ -35,6 +36,7 @@ def main(folder: str) -> None:
     shutil.copytree(RECIPES, place / "recipes")
     (place / JOBS).rename(place / "jobs")
     stage = Stage(frame=FRAME)
+    Flips()
     shift = Shift(Hands(stage, place), lambda name: None)
     shift.hands.touch("New here")
     shift.hands.type("IK")
