@@ -18,6 +18,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 VENV = ROOT / ".venv"
 
+# On all cores; a file's tests stay together, for some share a shift that was played once.
+PYTEST = ["pytest", "-q", "--numprocesses=auto", "--dist=loadfile"]
+
 # Shared libraries that Kivy's wheel opens at run time, and the Debian package of each.
 DRAWING = {"libEGL.so.1": "libegl1", "libGL.so.1": "libgl1", "libmtdev.so.1": "libmtdev1"}
 SCREEN = {
@@ -123,7 +126,7 @@ def open_station() -> int:
 def run_tests() -> int:
     """Run ruff, mypy and pytest; return the first exit code that is not 0."""
     python = str(VENV / "bin" / "python")
-    for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["pytest"]):
+    for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], PYTEST):
         print("$", " ".join(tool), flush=True)
         code = subprocess.run([python, "-m", *tool], cwd=ROOT, check=False).returncode
         if code:

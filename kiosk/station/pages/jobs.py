@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
+from kiosk.catalog.model import Fault
 from kiosk.plan.model import Plan, Refusal
 from kiosk.run.progress import ends
 from kiosk.station.claim import holder
@@ -54,7 +58,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     offer = desk.offer
     found: tuple[str, ...] = ()
     if offer is not None:
-        found = tuple(fault_text(fault, words) for fault in offer.faults)
+        found = tuple(_in_file(fault, words) for fault in offer.faults)
         if offer.refusal is not None:
             found = _refused(offer.refusal, words)
     return Sheet(
@@ -131,6 +135,11 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _in_file(fault: Fault, words: Words) -> str:
+    """A fault with the name of its file: the folder is the page's job, its path no help."""
+    return fault_text(replace(fault, file=Path(fault.file).name), words)
+
+
 def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
     return tuple(words(f"page.warning.{warning}") for warning in ids)
@@ -141,6 +150,6 @@ def questions(desk: Desk, words: Words) -> Sheet:
     found = desk.offer.questions if desk.offer is not None else ()
     return Sheet(
         title=words("page.questions", count=len(found)),
-        lines=(words("page.questions_line"), *(fault_text(f, words) for f in found[:7])),
+        lines=(words("page.questions_line"), *(_in_file(f, words) for f in found[:7])),
         left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
     )
