@@ -5,14 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kiosk.plan.model import Plan
-from kiosk.run.model import Ask, Confirm, Garment, Now, Question, Seen, Stage
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """The moment that every event carries."""
-
-    at: Now
+from kiosk.run.event import Event as Event
+from kiosk.run.model import Ask, Confirm, Garment, Question, Seen, Stage
+from kiosk.run.rules import Rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +28,37 @@ class SignedOn(Event):
 
 @dataclass(frozen=True, slots=True)
 class HandedOver(Event):
-    """The shift ended."""
+    """The shift ended; what the one who goes told the one who comes (`to`, "" for nobody).
+
+    `slot` is the ticket at the press, `rack` the cooling ones, `aside` those that wait for a
+    person; `setting` what was last read from the press, `verified` whether its check held then.
+    `notes` are ids of open questions (`handover.<id>` is the word).
+    """
 
     operator: str
+    to: str = ""
+    job: str = ""
+    slot: str = ""
+    rack: tuple[str, ...] = ()
+    aside: tuple[str, ...] = ()
+    setting: int | None = None
+    verified: bool = False
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class JobStarted(Event):
-    """A job began here: the whole plan and its hash, the garments without names, the order."""
+    """A job began here: the whole plan and its hash, the garments without names, the order.
+
+    `rules` is what the shop asks for before its garments are pressed.
+    """
 
     job: str
     plan: Plan
     plan_hash: str
     garments: tuple[Garment, ...]
     accepted_questions: int = 0
+    rules: Rules = Rules()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,14 @@
+"""What every event is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.model import Now
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """The moment that every event carries."""
+
+    at: Now
