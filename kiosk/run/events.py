@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.event import Event as Event
 from kiosk.run.model import Ask, Confirm, Garment, Question, Seen, Stage
-from kiosk.run.rules import Rules
+from kiosk.run.rules import NO_RULES, Rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class JobStarted(Event):
     plan_hash: str
     garments: tuple[Garment, ...]
     accepted_questions: int = 0
-    rules: Rules = Rules()
+    rules: Rules = NO_RULES
 
 
 @dataclass(frozen=True, slots=True)

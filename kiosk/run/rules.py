@@ -44,3 +44,7 @@ class Rules:
     first_article: Demand = Demand.NO
     approver: Approver = Approver.SUPERVISOR
     scrap_limit: int = 0
+
+
+NO_RULES = Rules()
+"""Nothing is asked."""

@@ -16,6 +16,7 @@ from sound import assert_sound
 from kiosk.plan.model import Pass, Place, Plan
 from kiosk.run import commands as c
 from kiosk.run import events as e
+from kiosk.run import events_shift
 from kiosk.run.apply import apply, replay
 from kiosk.run.decide import decide
 from kiosk.run.kind import kind_of
@@ -49,12 +50,20 @@ BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     tuple[Garment, ...]: st.sampled_from([team("6", "9"), team(""), ()]),
     tuple[Question, ...]: st.lists(questions, max_size=2).map(tuple),
 }
-KINDS = [kind for kind in vars(e).values() if isinstance(kind, type) and issubclass(kind, e.Event)]
+KINDS = [
+    kind
+    for kind in (*vars(e).values(), *vars(events_shift).values())
+    if isinstance(kind, type) and issubclass(kind, e.Event)
+]
 
 
 def of_field(hint: Any) -> st.SearchStrategy[Any]:
     if hint in BY_TYPE:
         return BY_TYPE[hint]
+    if typing.get_origin(hint) is tuple:
+        return st.lists(of_field(hint.__args__[0]), max_size=5).map(tuple)
+    if dataclasses.is_dataclass(hint):
+        return any_of(hint)  # type: ignore[arg-type]  # a part of an event is built alike
     if isinstance(hint, type):  # an Enum
         return st.sampled_from(list(hint))  # type: ignore[call-overload]
     return st.one_of(*(st.none() if a is type(None) else of_field(a) for a in hint.__args__))
