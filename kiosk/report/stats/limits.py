@@ -1,0 +1,51 @@
+"""The limits of control charts. Formulas: NIST/SEMATECH e-Handbook 6.3.2.2, 6.3.3.1, 6.3.3.2."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import sqrt
+from statistics import fmean
+
+D2 = 1.128
+"""Mean range of two values in standard deviations, as the handbook prints it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Centre and control limits, 3 standard deviations away. Unit: that of the values."""
+
+    lower: float
+    centre: float
+    upper: float
+
+    @property
+    def sigma(self) -> float:
+        """One standard deviation, as the chart has it."""
+        return (self.upper - self.centre) / 3
+
+    def outside(self, value: float) -> bool:
+        """Whether a value is beyond a limit; one that equals it is not."""
+        return value > self.upper or value < self.lower
+
+
+def individuals(values: Sequence[float]) -> Limits:
+    """Return the limits of single values by their mean moving range. Needs at least two."""
+    moving = fmean(abs(b - a) for a, b in pairwise(values))
+    centre, reach = fmean(values), 3 * moving / D2
+    return Limits(centre - reach, centre, centre + reach)
+
+
+def proportions(counts: Sequence[int], sizes: Sequence[int]) -> tuple[Limits, ...]:
+    """Return the limits of each sample's share (p-chart); samples may differ in size."""
+    share = sum(counts) / sum(sizes)
+    reaches = [3 * sqrt(share * (1 - share) / size) for size in sizes]
+    return tuple(Limits(max(0.0, share - r), share, share + r) for r in reaches)
+
+
+def defects(counts: Sequence[int]) -> Limits:
+    """Return the limits of counts of defects in samples of one size (c-chart)."""
+    centre = fmean(counts)
+    reach = 3 * sqrt(centre)
+    return Limits(max(0.0, centre - reach), centre, centre + reach)
