@@ -14,6 +14,7 @@ from kiosk.catalog.orders import RosterColumn as RosterColumn
 from kiosk.catalog.orders import RosterLine as RosterLine
 from kiosk.catalog.packs import Packs, Stock
 from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
+from kiosk.catalog.sign_offs import SignOffRule
 
 
 class Pressure(IntEnum):
@@ -290,3 +291,4 @@ class Catalog:
     packs: Packs = field(default_factory=Packs)
     stock: tuple[Stock, ...] | None = None
     size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
+    sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)

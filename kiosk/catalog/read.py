@@ -25,6 +25,8 @@ from kiosk.catalog.packs_file import packs, stock
 from kiosk.catalog.recipes import recipe
 from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
+from kiosk.catalog.sign_offs import SignOffRule
+from kiosk.catalog.sign_offs_file import sign_off_rule
 from kiosk.catalog.spots import Got, Spot, attempt, root
 from kiosk.catalog.tree import compose
 
@@ -40,9 +42,11 @@ __all__ = [
 MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
 CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
 NUMBER_SIZES = "number-sizes.yaml"  # and without this
-NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES})
+SIGN_OFF = "sign-off.yaml"  # and without this
+NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF})
 NO_CODES: Keyed[Code] = Keyed({}, None)
 NO_SIZES: Keyed[SizeRule] = Keyed({}, None)
+NO_RULES: Keyed[SignOffRule] = Keyed({}, None)
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
@@ -51,8 +55,8 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     """Return what could be read of the folder `recipes`, and every fault of its files.
 
     materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml,
-    stock.yaml and number-sizes.yaml may; every other *.yaml is a recipe, its key the name
-    without the ending. Never raises for what the files hold.
+    stock.yaml, number-sizes.yaml and sign-off.yaml may; every other *.yaml is a recipe, its
+    key the name without the ending. Never raises for what the files hold.
     """
     if not recipes.is_dir():
         notes = Notes(str(recipes))
@@ -79,6 +83,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         packs=_or(_optional(recipes / PACKS, partial(packs, materials), faults), Packs()),
         stock=counted.value if counted.sound else None,
         size_rules=_or(_optional(recipes / NUMBER_SIZES, keyed(size_rule), faults), NO_SIZES).sound,
+        sign_off=_or(_optional(recipes / SIGN_OFF, keyed(sign_off_rule), faults), NO_RULES).sound,
     )
     return catalog, tuple(faults)
 

@@ -17,7 +17,8 @@ from kiosk.run.model import State
 
 _KIOSK = Path(__file__).resolve().parents[1]
 _MAKES_STATES = ("catalog/message.py", "catalog/model.py", "catalog/quantities.py",
-                 "plan/model.py", "run/*.py", "log/*.py")  # fmt: skip
+                 "catalog/sign_offs.py", "plan/family.py", "plan/model.py", "run/*.py",
+                 "log/*.py")  # fmt: skip
 
 
 @lru_cache(maxsize=1)

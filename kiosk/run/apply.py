@@ -28,7 +28,14 @@ from kiosk.run.apply_job import (
 )
 from kiosk.run.apply_result import confirmed, finished, set_aside, skipped, went_on
 from kiosk.run.apply_salvaged import log_salvaged
-from kiosk.run.apply_station import handed_over, held, restarted, signed_on, station_started
+from kiosk.run.apply_station import (
+    handed_over,
+    held,
+    restarted,
+    signed_off,
+    signed_on,
+    station_started,
+)
 from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
 from kiosk.run.apply_undo import taken_back
 from kiosk.run.model import State
@@ -38,6 +45,7 @@ from kiosk.run.quick import with_hands
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.StationStarted: station_started,
     e.SignedOn: signed_on,
+    e.SignedOff: signed_off,
     e.HandedOver: handed_over,
     e.Held: held,
     e.Restarted: restarted,

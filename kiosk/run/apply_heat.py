@@ -7,7 +7,7 @@ from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
-from kiosk.run.moves import last_peel, racks
+from kiosk.run.moves import confirm_of, last_peel, racks
 from kiosk.run.places import put
 from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
 
@@ -124,7 +124,8 @@ def _end(
     final = is_hot(step_at(job, ticket, step), Phase.FINAL)
     if final and ticket.peeled:
         return with_job(state, put(job, replace(ticket, step=len(passage.steps) - 1)))
-    stays = state.confirm is Confirm.EACH and ticket.step != last_peel(passage)
+    each = confirm_of(state, job.plan, passage) is Confirm.EACH
+    stays = each and ticket.step != last_peel(passage)
     if final and racks(passage) and not (short or stays):
         return with_job(state, to_the_rack(job, ticket))
     return with_job(state, put(job, ticket))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kiosk.run import events as e
 from kiosk.run.anew import replace
-from kiosk.run.model import Hold, State
+from kiosk.run.model import Hold, Now, SignOff, State
 
 
 def station_started(state: State, event: e.StationStarted) -> State:
@@ -28,7 +28,23 @@ def signed_on(state: State, event: e.SignedOn) -> State:
         shift=state.shift if state.operator else state.shift + 1,
         changed_operator=state.changed_operator or other,
         operators={**state.operators, event.operator: event.confirm},
+        grouped=_grouped(state.sign_offs, event.operator, event.at),
     )
+
+
+def signed_off(state: State, event: e.SignedOff) -> State:
+    """A family's sign-off, in the place of an earlier one; it holds at once."""
+    kept = tuple(
+        s for s in state.sign_offs if (s.operator, s.family) != (event.operator, event.family)
+    )
+    given = (SignOff(event.operator, event.family, event.until),)
+    after = (*kept, *given) if event.until > event.at.wall else kept
+    return replace(state, sign_offs=after, grouped=_grouped(after, state.operator, event.at))
+
+
+def _grouped(sign_offs: tuple[SignOff, ...], operator: str, at: Now) -> tuple[str, ...]:
+    own = (s for s in sign_offs if s.operator == operator and s.until > at.wall)
+    return tuple(sorted(s.family for s in own))
 
 
 def handed_over(state: State, event: e.HandedOver) -> State:

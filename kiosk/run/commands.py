@@ -61,6 +61,17 @@ class SignOn:
 
 
 @dataclass(frozen=True, slots=True)
+class SignOff:
+    """A supervisor signs an operator off for a family until wall time `until` (past: no more)."""
+
+    operator: str
+    family: str
+    until: float
+    supervisor: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
 class HandOver:
     """The operator ends the shift."""
 
@@ -189,6 +200,7 @@ Command = (
     | Tick
     | Start
     | SignOn
+    | SignOff
     | HandOver
     | StartJob
     | LeaveJob

@@ -13,7 +13,7 @@ from kiosk.run.decide_forward import forward
 from kiosk.run.decide_job import leave_job, read, read_setting, start_job
 from kiosk.run.decide_result import inspect
 from kiosk.run.decide_session import hand_over, sign_on, start
-from kiosk.run.decide_supervisor import allow_repress, row_changed, rule
+from kiosk.run.decide_supervisor import allow_repress, row_changed, rule, sign_off
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, WallClockMoved
 from kiosk.run.kind import kind_of
@@ -36,6 +36,7 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     c.Tick: _tick,
     c.Start: start,
     c.SignOn: sign_on,
+    c.SignOff: sign_off,
     c.HandOver: hand_over,
     c.StartJob: start_job,
     c.LeaveJob: leave_job,

@@ -1,10 +1,11 @@
-"""What is the supervisor's to decide: changed rows, re-presses, stopped and unknown tickets."""
+"""What is the supervisor's to decide: changed rows, re-presses, stopped and unknown tickets,
+and who is signed off for which procedure."""
 
 from __future__ import annotations
 
 from kiosk.run import commands as c
 from kiosk.run.decision import Decision, refuse
-from kiosk.run.events import RepressAllowed, Ruled, Stopped
+from kiosk.run.events import RepressAllowed, Ruled, SignedOff, Stopped
 from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import next_hot
 from kiosk.run.tickets import ASIDE, pass_of
@@ -50,6 +51,24 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
         return refuse("rule.pressed", number=found.garment.number)
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
+    )
+
+
+def sign_off(state: State, command: c.SignOff, now: Now) -> Decision:
+    """Grouped moves in one family from now on, or no longer."""
+    if not command.operator.strip() or not command.family:
+        return refuse("sign_on.initials")
+    if not command.supervisor.strip():
+        return refuse("supervisor")
+    return (
+        SignedOff(
+            now,
+            command.operator.strip(),
+            command.family,
+            command.until,
+            command.supervisor.strip(),
+            command.met,
+        ),
     )
 
 

@@ -27,6 +27,21 @@ class SignedOn(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class SignedOff(Event):
+    """A supervisor signed an operator off for a procedure family, until wall time `until`.
+
+    `met` whether practice had shown all that the shop asks for; an `until` that is past
+    takes an earlier sign-off back.
+    """
+
+    operator: str
+    family: str
+    until: float
+    supervisor: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
 class HandedOver(Event):
     """The shift ended; what the one who goes told the one who comes (`to`, "" for nobody).
 

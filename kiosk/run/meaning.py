@@ -8,7 +8,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.commands import Meaning, Verb
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Heat, JobRun, Now, Stage, State, Ticket
-from kiosk.run.moves import Move, move_of, racks
+from kiosk.run.moves import Move, confirm_of, move_of, racks
 from kiosk.run.rack import due_clock, oldest_due
 from kiosk.run.settle import settled
 from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
@@ -77,7 +77,8 @@ def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
 def _of_slot(state: State, job: JobRun, ticket: Ticket) -> Meaning | None:
     if ticket.stage is Stage.UNKNOWN:
         return _of_unknown(job, ticket)
-    move = move_of(pass_of(job, ticket), ticket, state.confirm)
+    passage = pass_of(job, ticket)
+    move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
     if move is None:
         return Meaning(Verb.FINISH, ticket.id, ticket.step)
     if move.hot is not None:

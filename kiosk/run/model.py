@@ -201,6 +201,15 @@ class JobRun:
 
 
 @dataclass(frozen=True, slots=True)
+class SignOff:
+    """A supervisor's word that an operator masters a procedure family, until that wall time."""
+
+    operator: str
+    family: str
+    until: float
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """Held by a person. Heat runs on and is logged."""
 
@@ -218,7 +227,9 @@ class State:
     `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
     not closed;
     `open_first` after a start in a hot phase, until somebody says that the press is open;
-    `operators` are those who ever signed on, with how they confirm.
+    `operators` are those who ever signed on, with how they confirm. `grouped` are the
+    families that the operator at the station is signed off for: looked at when they sign on,
+    so that nothing changes in the middle of a garment.
     """
 
     simulated: bool = False
@@ -239,6 +250,8 @@ class State:
     asked: Now | None = None
     finished: tuple[str, ...] = ()
     operators: Mapping[str, Confirm] = field(default_factory=dict)
+    sign_offs: tuple[SignOff, ...] = ()
+    grouped: tuple[str, ...] = ()
 
     @property
     def job(self) -> JobRun | None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place
-from kiosk.run.model import Confirm, Ticket
+from kiosk.plan.family import families
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan
+from kiosk.run.model import Confirm, State, Ticket
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,14 @@ def move_from(
         return Move(step, step - 1, hot)
     closes = _kept(passage, step + 1, skip_pre_press) == hot
     return Move(step, step, hot if closes else None, ends=step == end)
+
+
+def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
+    """Return how the operator at the station confirms in `passage`: by family, or in all."""
+    if state.confirm is Confirm.GROUPED or not state.grouped:
+        return state.confirm
+    signed = set(families(plan, passage)) <= set(state.grouped)
+    return Confirm.GROUPED if signed else Confirm.EACH
 
 
 def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:

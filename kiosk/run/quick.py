@@ -7,7 +7,7 @@ from kiosk.plan.model import HOT_PHASES
 from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.model import Now, Stage, State
-from kiosk.run.moves import move_of
+from kiosk.run.moves import confirm_of, move_of
 from kiosk.run.tickets import pass_of, slot_ticket
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
@@ -27,7 +27,8 @@ def seconds_missing(state: State, now: Now) -> float:
     since = None if job is None else job.hands_from
     if job is None or ticket is None or since is None or since.boot != now.boot or job.quick:
         return 0.0
-    move = move_of(pass_of(job, ticket), ticket, state.confirm)
+    passage = pass_of(job, ticket)
+    move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
     if move is None or move.ends or ticket.stage is not Stage.AT_PRESS:
         return 0.0
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
-from kiosk.run.moves import Move, move_of, next_hot, racks
+from kiosk.run.moves import Move, confirm_of, move_of, next_hot, racks
 from kiosk.run.stack_view import pieces_of
 
 
@@ -91,7 +91,9 @@ def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
     """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
     passage = job.plan.passes[ticket.passage]
     end = len(passage.steps) - 1
-    move = move_of(passage, ticket, state.confirm) or Move(end, end, ends=True)
+    move = move_of(passage, ticket, confirm_of(state, job.plan, passage)) or Move(
+        end, end, ends=True
+    )
     return Scene(state, job, ticket, move, now)
 
 

@@ -135,6 +135,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.Tick: c.Tick(),
         c.Start: c.Start("1.0"),
         c.SignOn: c.SignOn("AB", Confirm.GROUPED),
+        c.SignOff: c.SignOff("AB", "one-piece", bench.now.wall + 9.0, "SV", met=True),
         c.HandOver: c.HandOver(),
         c.StartJob: c.StartJob("other", plan, "hash", team("7", "8")),
         c.LeaveJob: c.LeaveJob(),

@@ -24,6 +24,7 @@ EXPECTED = {
     c.Tick: "0000000000000",
     c.Start: "EEEEEEEEEEEEE",
     c.SignOn: "E...E..EEEEE.",
+    c.SignOff: "E...E..EEEEE.",
     c.HandOver: "E...E..EEEE..",
     c.StartJob: ".........EE..",
     c.LeaveJob: "r...E...EE...",

@@ -1,0 +1,53 @@
+"""sign-off.yaml: what a trainee has to show, and every way to get it wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, own_catalog, recipes_with
+
+from kiosk.catalog.model import Fault
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.sign_offs import FAMILIES, PLAIN, SignOffRule, rule_of
+
+GOOD = "two-layer: {clean_garments: 4, slips_caught: 1, quiz_right: 9, valid_days: 30}\n"
+
+
+def read(tmp_path: Path, text: str) -> tuple[dict[str, SignOffRule], tuple[Fault, ...]]:
+    folder = recipes_with(tmp_path, "packs.yaml")
+    (folder / "sign-off.yaml").write_text(text, "utf-8")
+    catalog, faults = read_catalog(folder)
+    return dict(catalog.sign_off), faults
+
+
+def test_every_family_of_the_shipped_file_has_its_rule() -> None:
+    assert set(own_catalog().sign_off) == set(FAMILIES)
+
+
+def test_a_rule_is_read_and_a_family_without_one_has_the_plain_one(tmp_path: Path) -> None:
+    rules, faults = read(tmp_path, GOOD)
+    assert faults == ()
+    assert rule_of(rules, "two-layer") == SignOffRule(4, 1, 9, 30)
+    assert rule_of(rules, "one-piece") == PLAIN
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "fault"),
+    [
+        ("two-layer", "two-layers", "two-layers: key.unknown"),
+        ("clean_garments: 4, ", "", "two-layer.clean_garments: key.missing"),
+        ("clean_garments", "clean_garment", "two-layer.clean_garment: key.unknown"),
+        ("quiz_right: 9", "quiz_right: 11", "two-layer.quiz_right: asked.whole"),
+        ("valid_days: 30", "valid_days: 0", "two-layer.valid_days: asked.whole"),
+    ],
+)
+def test_what_is_wrong_is_named(tmp_path: Path, before: str, after: str, fault: str) -> None:
+    rules, faults = read(tmp_path, GOOD.replace(before, after))
+    assert ids(faults) == [fault]
+    assert rules == {}
+
+
+def test_a_misspelled_family_is_told_the_nearest_one(tmp_path: Path) -> None:
+    _, (fault,) = read(tmp_path, GOOD.replace("two-layer", "two-layers"))
+    assert (fault.key, fault.nearest) == ("two-layers", "two-layer")
