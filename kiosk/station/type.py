@@ -79,13 +79,21 @@ def height(rows: int, em: float) -> float:
     return (TOP + DESCENT + PITCH * (rows - 1)) * em if rows else 0.0
 
 
+NO_BREAK = "\u00a0"  # a space at which no row ends
+
+
+def _words(text: str) -> list[str]:
+    """The words between which a row may end."""
+    return [word for word in text.replace("\n", " ").split(" ") if word]
+
+
 def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
     """Break `text` into rows of at most `ems` width; a single longer word stays whole."""
     rows: list[str] = []
     for paragraph in text.split("\n"):
         row = ""
-        for word in paragraph.split():
-            longer = f"{row} {word}".strip()
+        for word in _words(paragraph):
+            longer = f"{row} {word}" if row else word
             if row and breadth(longer, bold) > ems:
                 rows.append(row)
                 row = word
@@ -98,7 +106,7 @@ def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
 @lru_cache(maxsize=1024)
 def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
     """Return the least width in ems in which `text` takes `rows` rows at most, and the rows."""
-    words = text.split()
+    words = _words(text)
     if not words:
         return 0.0, ()
     low = max(breadth(word, bold) for word in words)
@@ -129,7 +137,7 @@ def fit(text: str, style: Style, width: float, room: float) -> Fitted:
 
 def _largest(text: str, style: Style, width: float, room: float) -> tuple[float, tuple[str, ...]]:
     best: tuple[float, tuple[str, ...]] = (0.0, ())
-    for rows in range(text.count("\n") + 1, min(style.rows, max(1, len(text.split()))) + 1):
+    for rows in range(text.count("\n") + 1, min(style.rows, max(1, len(_words(text)))) + 1):
         ems, broken = balanced(text, style.bold, rows)
         em = min(
             style.most / CAPITAL,

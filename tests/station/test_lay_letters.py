@@ -10,7 +10,7 @@ from kivy.graphics import Rotate
 from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import screen_of
+from station_screen import PANELS, screen_of
 from station_tree import texts, walk
 from view_cases import one_layer, two_layers
 
@@ -26,6 +26,7 @@ from kiosk.station.lengths import fraction, millimetres
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
+from kiosk.station.type import NO_BREAK
 from kiosk.station.widgets.figures import AsWorn, PlaceWorn
 from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
@@ -277,9 +278,31 @@ def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> Non
     (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
     (box,) = (shown.place(each) for each in shown.lying.boxes)
     (words,) = (each for each in shown.children if "centre" in each.text)
-    assert words.text == "5 1/2 in; 4 in off centre"
+    assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
     assert words.ink.x > box.right  # the wearer's left is at the operator's left: room at the right
     assert words.ink.right < shown.platen.right
+
+
+@pytest.mark.parametrize("panel", ["10 inch", "7 inch", "10 inch upright", "7 inch upright"])
+@pytest.mark.parametrize("toward", [True, False])
+def test_where_each_piece_begins_is_said_on_every_panel(
+    bench: Bench, panel: str, toward: bool
+) -> None:
+    """Beside the piece where the drawing has room, else beside the drawing or the number."""
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    settings = StationSettings(screen_inches=inches)
+    screen = WorkScreen(Words("en"), settings, lambda line: "HAVERLOCK")
+    screen.plan = replace(SCENES["lay-one"]()[1], collar_toward_operator=toward)
+    screen.show(view_of("86"))
+    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    inside = {each.text for each in texts(shown)}
+    words = " ".join(each.text.replace("\n", " ") for each in texts(screen))
+    for box in shown.lying.boxes:
+        begins = f"{fraction(shown.lying.from_seam(box))}{NO_BREAK}in"
+        assert begins in inside or f"{box.element} {begins}" in words
+    (said,) = (each for each in texts(screen) if "from the seam" in each.text)
+    assert not any(NO_BREAK not in row and row.endswith("in") for row in said.fitted.rows)
 
 
 def worn_of(bench: Bench, panel: str) -> list[Any]:

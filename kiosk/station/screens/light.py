@@ -21,7 +21,7 @@ from kiosk.station.screens.plates import (
     wearer_height,
 )
 from kiosk.station.theme import INK, PAPER, Colour
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column, fit, height, wrap
 from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.stack import stack_size
@@ -67,17 +67,20 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     blocks, colours = words_of(page, view)
     cut = _portrait if page.scale.portrait else _landscape
     parts = cut(page, view, content, blocks, figure)
+    figure.draw(page, view, parts.figure)
     if view.number:
         beside = draw_number(page, view, parts.number, parts.capital)
         if page.scale.portrait and beside.w < page.scale.mm(30):
             _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
+            beside = _remark_above(page, page.beside_number, beside)
         elif view.peel is None and view.peel_line is not None:
             beside = _remark(page, page.say(view.peel_line), beside)
+        elif page.beside_number and not page.scale.portrait:
+            beside = _remark(page, page.beside_number, beside)
         draw_wearer(page, view, beside)
     page.column(parts.text, blocks, colours)
     if view.peel is not None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
-    figure.draw(page, view, parts.figure)
 
 
 def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:
@@ -115,6 +118,19 @@ def _remark(page: Page, text: str, box: Box) -> Box:
     """A line that asks for nothing stands at the right of the wearer; returns the rest."""
     place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
     style = Style(page.scale.small, page.scale.line, rows=4)
+    page.text(text, place, style, page.shade.second)
+    return rest
+
+
+def _remark_above(page: Page, text: str, box: Box) -> Box:
+    """In portrait such a line stands between number and wearer; returns the wearer's room."""
+    em = page.scale.small / CAPITAL
+    style = Style(page.scale.small, page.scale.small, rows=5)
+    rows = len(wrap(text, False, box.w / em))
+    place, rest = box.from_top(height(rows, em) + 1, page.scale.mm(1.5))
+    short = rest.h < wearer_height(page) or rows > style.rows
+    if not text or short or fit(text, style, place.w, place.h).share < 1:
+        return box
     page.text(text, place, style, page.shade.second)
     return rest
 

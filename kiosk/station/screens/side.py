@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from kiosk.plan.model import Phase
 from kiosk.plan.placement_box import Box as Placed
+from kiosk.plan.placement_questions import element_word
 from kiosk.plan.placement_sizes import Border
 from kiosk.run.views import Ink, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid, widest_border
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import Colour, film
-from kiosk.station.type import CAPITAL, Style, breadth, height, wrap
+from kiosk.station.type import CAPITAL, NO_BREAK, Style, breadth, fit, height, wrap
 from kiosk.station.widgets.figures import AsWorn, BorderCheck, PlaceWorn, Swatches, caption_height
 from kiosk.station.widgets.lay_drawing import LayDrawing, hands_fit
 from kiosk.station.widgets.stack import Stack, stack_size
@@ -54,16 +57,26 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         _name_below(page, hands, row, drawing)
         hands = None
     distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
-    page.add(LayDrawing(drawing, scale, lying, view.pieces, hands, distances))
+    shown = LayDrawing(drawing, scale, lying, view.pieces, hands, distances)
+    page.add(shown)
+    if shown.unsaid:
+        beside = _from_seam(
+            page, view, [(p.element, distances[p.element]) for p in shown.unsaid], beside
+        )
     _beside(page, view, beside, lying)
 
 
 def _distance(page: Page, lying: Laid, placed: Placed) -> str:
     """How far from the seam a piece begins; and how far off the centre line its middle is."""
-    below = page.length(lying.from_seam(placed))
+    below = _whole(page.length(lying.from_seam(placed)))
     if not placed.x:
         return below
-    return page.word("off_centre", below=below, off=page.length(abs(placed.x)))
+    return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
+
+
+def _whole(length: str) -> str:
+    """A length that no row ends in."""
+    return length.replace(" ", NO_BREAK)
 
 
 def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
@@ -109,6 +122,40 @@ def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> N
     page.text(hands[1], right, style, halign="right")
 
 
+def _from_seam(page: Page, view: View, places: Sequence[tuple[str, str]], box: Box) -> Box:
+    """Say at the foot where pieces begin that the drawing had no room for; returns the rest.
+
+    Where there is no room either, `page.beside_number` has it.
+    """
+    said = [
+        page.word("place", element=element_word(element), distance=distance)
+        for element, distance in places
+    ]
+    text = page.word("from_seam", places=", ".join(said))
+    em = page.scale.small / CAPITAL
+    rows = len(wrap(text, False, box.w / em))
+    foot, rest = box.from_bottom(height(rows, em) + 1, page.scale.mm(1.5))
+    style = Style(page.scale.small, page.scale.small, rows=rows)
+    needed, gap = _foot_height(page, view, box), page.scale.mm(2.0)
+    room = rest.h >= needed
+    worn = [_shirt_fits(page, each.from_bottom(needed, gap)[1]) for each in (box, rest)]
+    if view.panel not in NOT_ON_THE_BODY and not view.border_check:
+        room = room and worn[0] == worn[1]  # how it is worn comes first
+    if rows > 4 or not room or fit(text, style, foot.w, foot.h).share < 1:
+        page.beside_number = text
+        return box
+    page.text(text, foot, style)
+    return rest
+
+
+def _foot_height(page: Page, view: View, box: Box) -> float:
+    """What cross-section or swatches take at the foot."""
+    wide, tall = stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
+    if view.stack and wide <= box.w and tall <= box.h:
+        return tall
+    return height(1, page.scale.small / CAPITAL) * len(_films(view))
+
+
 def _beside(page: Page, view: View, box: Box, lying: Laid) -> None:
     """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
     scale, gap = page.scale, page.scale.mm(2.0)
@@ -129,13 +176,17 @@ def _beside(page: Page, view: View, box: Box, lying: Laid) -> None:
 def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
     """How it is worn: large where a whole side is pressed, else small pieces at their place."""
     scale = page.scale
-    if min(box.w, box.h - caption_height(scale)) < scale.mm(WORN_MM):
+    if not _shirt_fits(page, box):
         return
     worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
     if view.panel in SMALL_PLACES:
         page.add(PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
     elif view.panel not in NOT_ON_THE_BODY:
         page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+
+
+def _shirt_fits(page: Page, box: Box) -> bool:
+    return min(box.w, box.h - caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
 def _border(page: Page, border: Border, box: Box) -> Box:

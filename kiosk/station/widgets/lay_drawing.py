@@ -27,7 +27,8 @@ class LayDrawing(Drawn):
     """Next pieces filled in their film's colour, laid ones in outline; words upright.
 
     `hands` names the outer figures of a number by the hand that is on their side; `distances`
-    says by element how far from the collar's seam it begins.
+    says by element how far from the collar's seam it begins. `unsaid` are the laid ones whose
+    distance has no room inside the drawing.
     """
 
     def __init__(
@@ -54,9 +55,9 @@ class LayDrawing(Drawn):
             self._feet(pieces)
         if hands is not None:
             self._hands(hands)
-        for placed in lying.boxes:
-            if placed.element in _drawn(pieces):
-                self._distance(placed, (distances or {}).get(placed.element, ""))
+        lie = [placed for placed in lying.boxes if placed.element in _drawn(pieces)]
+        said = distances or {}
+        self.unsaid = tuple(p for p in lie if not self._distance(p, said.get(p.element, "")))
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Return the pixel of a point in inches."""
@@ -118,7 +119,9 @@ class LayDrawing(Drawn):
                 self._foot(placed)
 
     def _foot(self, placed: Placed) -> None:
-        box = self.place(placed)
+        left, top, right, low = placed.ink
+        x, y = self.at(left, -low)
+        box = Box(x, y, (right - left) * self.px, (low - top) * self.px)
         PushMatrix()
         if placed.turned:
             Rotate(angle=180, origin=box.centre)
@@ -145,23 +148,24 @@ class LayDrawing(Drawn):
         ):
             self.add_widget(Text(text, half, hand_style(self.scale), INK, halign, valign))
 
-    def _distance(self, placed: Placed, text: str) -> None:
+    def _distance(self, placed: Placed, text: str) -> bool:
         """Write where a piece begins beside it, on the side with more room, if it has enough."""
         side, room = self._beside(placed)
         style = Style(self.scale.small, self.scale.small, rows=4)
         if not text or room.w <= 0 or fit(text, style, room.w, room.h).share < 1:
-            return
+            return not text
         valign = "bottom" if self.lying.toward else "top"
         clear = room.inset(0.0, self.scale.mm(0.6))  # of the line that it stands on
         words = Text(text, clear, style, INK, side, valign)
         if any(words.ink.overlaps(each.ink) for each in self.children):
-            return  # small pieces under each other: the upper one's place is enough
+            return True  # small pieces under each other: the upper one's place is enough
         pen = max(1.0, self.scale.mm(0.2))
         y = room.y if self.lying.toward else room.top
         near = self.scale.mm(NEAR_MM)
         with self.canvas:
             fill(Box(room.x - near, y - pen / 2, room.w + 2 * near, pen), INK)
         self.add_widget(words)
+        return True
 
     def _beside(self, placed: Placed) -> tuple[str, Box]:
         """The free strip beside a piece from where it begins, and the side that it is on."""
