@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-import gettext
 from collections.abc import Mapping
 from pathlib import Path
 
 from kiosk.catalog.message import Message, Value
+from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
 from kiosk.words.marks import Plural
 
-LOCALES = Path(__file__).resolve().parents[2] / "assets" / "locale"
+COMMA = frozenset({"es"})  # languages that write 2,5
 
 
 class Words:
-    """The sentences of one language (`en`, `es`); unknown languages fall back to English."""
+    """The sentences of one language (`en`, `es`).
+
+    What a language does not say, and unknown languages, fall back to English.
+    """
 
     def __init__(self, language: str = "en", locales: Path = LOCALES) -> None:
         self.language = language
-        self._gettext = gettext.translation(
-            "kiosk", str(locales), languages=[language], fallback=True
-        )
+        self._catalogue = catalogue(language, locales)
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
         """Return the sentence `id` with `values` put in."""
@@ -34,20 +35,26 @@ class Words:
         template = self._template(message)
         return template.format_map({k: self._value(v) for k, v in message.values.items()})
 
+    def number(self, digits: str) -> str:
+        """Return a number written with a point as this language writes it."""
+        return digits.replace(".", ",") if self.language in COMMA else digits
+
     def _template(self, message: Message) -> str:
         sentence = TABLE[message.id]
         if isinstance(sentence, Plural):
-            return self._gettext.ngettext(
-                sentence.one, sentence.many, _count(message.values, sentence.by)
-            )
-        return self._gettext.gettext(sentence)
+            count = _count(message.values, sentence.by)
+            own = sentence.one if count == 1 else sentence.many
+            return self._catalogue.form(message.id, count) or own
+        return self._catalogue.form(message.id, None) or sentence
 
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
         if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"
             return self(value[1:])
-        return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+        if isinstance(value, float):
+            return self.number(f"{value:g}")
+        return "" if value is None else str(value)
 
 
 def _count(values: Mapping[str, Value], by: str) -> int:
