@@ -33,12 +33,13 @@ SCREEN = {
 }
 USAGE = """Usage: python3 -m kiosk.begin station   set up, then open the station on the demo job
                                           (with no screen: play the demo, write its pictures)
-       python3 -m kiosk.begin tests     set up, then run ruff, mypy and the tests"""
+       python3 -m kiosk.begin tests     set up, then run ruff, mypy and the tests
+       python3 -m kiosk.begin package   set up, then make a Debian package in build/"""
 
 
 def main(arguments: Sequence[str]) -> int:
     """Set up what is missing, then do what was asked; return the exit code."""
-    if list(arguments) not in (["station"], ["tests"]):
+    if list(arguments) not in (["station"], ["tests"], ["package"]):
         print(USAGE, file=sys.stderr)
         return 2
     for_tests = list(arguments) == ["tests"]
@@ -48,6 +49,8 @@ def main(arguments: Sequence[str]) -> int:
     if not install_system(missing_packages(screen=has_screen() and not for_tests)):
         return 1
     make_environment(extra="[test]" if for_tests else "")
+    if list(arguments) == ["package"]:
+        return write_package()
     return run_tests() if for_tests else open_station()
 
 
@@ -121,6 +124,15 @@ def open_station() -> int:
     return subprocess.run(
         [kiosk, "demo", "--shots", str(pictures)], cwd=ROOT, check=False
     ).returncode
+
+
+def write_package() -> int:
+    """Make a package that a tablet installs without a network; print where it is."""
+    from kiosk.package import make_package  # not needed otherwise
+
+    made = make_package(str(VENV / "bin" / "python"), sorted({**DRAWING, **SCREEN}.values()))
+    print(made.relative_to(ROOT))
+    return 0
 
 
 def run_tests() -> int:

@@ -1,0 +1,78 @@
+"""What the Debian package holds, laid out as it will lie on a tablet, without its wheels."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kiosk.package import HOME, control, lay_out, requirements
+
+
+@pytest.fixture(scope="module")
+def tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("package")
+    lay_out(made, control("amd64", ["libegl1"]))
+    return made
+
+
+def test_the_packed_program_reads_the_packed_shop(tree: Path) -> None:
+    home = tree / HOME
+    done = subprocess.run(
+        [sys.executable, "-m", "kiosk", "check"],
+        cwd=home / "shop",
+        env={**os.environ, "PYTHONPATH": str(home / "app")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "jobs: 3" in done.stdout
+
+
+def test_all_that_is_drawn_sounded_and_said_is_packed(tree: Path) -> None:
+    packed = tree / HOME / "app" / "assets"
+    ours = Path(__file__).resolve().parents[2] / "assets"
+    for folder in ("fonts", "faces", "tones", "locale"):
+        for path in (ours / folder).rglob("*"):
+            if path.is_file() and path.suffix != ".py" and "__pycache__" not in path.parts:
+                assert (packed / path.relative_to(ours)).read_bytes() == path.read_bytes()
+
+
+def test_the_scripts_are_shell_and_may_be_run(tree: Path) -> None:
+    for script in ("usr/bin/kiosk", "usr/bin/press-station", "DEBIAN/postinst", "DEBIAN/prerm"):
+        assert os.access(tree / script, os.X_OK)
+        subprocess.run(["sh", "-n", str(tree / script)], check=True)
+
+
+def test_the_control_file_asks_for_the_python_that_its_wheels_are_for(tree: Path) -> None:
+    said = (tree / "DEBIAN" / "control").read_text("utf-8")
+    minor = sys.version_info.minor
+    assert f"python3 (>= 3.{minor}), python3 (<< 3.{minor + 1})" in said
+    assert "libegl1" in said
+    assert any(each.startswith("kivy") for each in requirements())
+
+
+def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_path: Path) -> None:
+    script = (tree / "usr/bin/press-station").read_text("utf-8")
+    told = tmp_path / "press-station"
+    told.write_text(
+        script.replace("/opt/press-station-kiosk", str(tree / HOME)).replace(
+            "/usr/bin/kiosk run", "ls recipes"
+        )
+    )
+    shop = tmp_path / "wall"
+    first = _shop(told, shop)
+    (shop / "recipes" / "ours.yaml").write_text("title: Ours\n")
+    assert "materials.yaml" in first
+    assert "ours.yaml" in _shop(told, shop)
+
+
+def _shop(script: Path, shop: Path) -> str:
+    environment = {**os.environ, "PRESS_STATION_SHOP": str(shop)}
+    return subprocess.run(
+        ["sh", str(script)], env=environment, check=True, capture_output=True, text=True
+    ).stdout
