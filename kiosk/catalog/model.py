@@ -6,6 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum
 
+from kiosk.catalog.heat_values import (
+    PROPOSED,
+    UNTOLD,
+    FabricHeat,
+    MaterialHeat,
+    PressHeat,
+    Thresholds,
+)
 from kiosk.catalog.message import Message
 from kiosk.catalog.number_sizes import SizeRule
 from kiosk.catalog.numbering import Code
@@ -129,7 +137,8 @@ class Wait:
 class Material:
     """One sheet: a film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
 
-    `letters` are the characters of its pre-cut set, None where they are cut on demand.
+    `letters` are the characters of its pre-cut set, None where they are cut on demand. `heat`
+    is None where the shop left it to the model's table.
     """
 
     key: str
@@ -152,6 +161,8 @@ class Material:
     source: Source
     colour: str | None = None
     letters: frozenset[str] | None = None
+    peel_at: Thresholds = PROPOSED
+    heat: MaterialHeat | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +187,7 @@ class Fabric:
     dye_risk: DyeRisk
     dye_cap: Temperature | None
     pre_press: Seconds
+    heat: FabricHeat | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +202,7 @@ class Press:
     platen_width: Length
     platen_height: Length
     closes_in: Seconds
+    heat: PressHeat = UNTOLD
 
     @property
     def unit(self) -> Degrees:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 
 from kiosk.catalog.model import DyeRisk, Fabric
-from kiosk.heat.properties import PROPERTIES, Carrier, Cloth, Properties
+from kiosk.heat.properties import PROPERTIES, Body, Carrier, Cloth, Properties, layer
 from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
 
 KEPT = ("pad", "lower")  # the layers that stay from one garment to the next
@@ -44,7 +44,8 @@ class Act:
 class Setup:
     """What does not change while a garment is pressed; °C. `plies` is 2 for a whole shirt.
 
-    `pad`, `lower` are first temperatures, None for the room's.
+    `pad`, `lower` are first temperatures, None for the room's. `films` are film and carrier of
+    each layer from the cloth up, where they differ from the properties' own.
     """
 
     platen: float
@@ -55,6 +56,13 @@ class Setup:
     pad: float | None = None
     lower: float | None = None
     properties: Properties = PROPERTIES
+    films: tuple[tuple[Body, Body], ...] = ()
+
+    def film(self, number: int) -> tuple[Body, Body]:
+        """Return film and carrier of layer `number`, 1 on the cloth."""
+        if number <= len(self.films):
+            return self.films[number - 1]
+        return self.properties.film, self.properties.carriers[self.carrier]
 
 
 def story(setup: Setup, acts: Sequence[Act]) -> Story:
@@ -71,21 +79,21 @@ def story(setup: Setup, acts: Sequence[Act]) -> Story:
 
 def _layers(setup: Setup, films: int) -> dict[str, Layer]:
     data = setup.properties
-    found = {"sheet": data.sheet.layer(2)}
+    found = {"sheet": layer(data.sheet, 2)}
     for n in range(1, films + 1):
-        found[f"film{n}"] = data.film.layer(2)
-        found[f"carrier{n}"] = data.carriers[setup.carrier].layer(2)
+        film, carrier = setup.film(n)
+        found[f"film{n}"] = layer(film, 2)
+        found[f"carrier{n}"] = layer(carrier, 2)
     for n in range(1, setup.plies + 1):
-        found[f"cloth{n}"] = data.cloths[setup.cloth].layer(3)
-    pad, lower = data.pad.layer(10, 1.35), data.lower.layer(1)
+        found[f"cloth{n}"] = layer(data.cloths[setup.cloth], 3)
+    pad, lower = layer(data.pad, 10, 1.35), layer(data.lower, 1)
     found["pad"] = _warm(pad, setup.pad, setup.lower)
     found["lower"] = _warm(lower, setup.lower, setup.lower)
     return found
 
 
-def _warm(layer: Layer, top: float | None, bottom: float | None) -> Layer:
-    body = (layer.capacity, layer.resistance_pressed, layer.resistance_open)
-    return Layer(*body, layer.cells, layer.ratio, top, bottom)
+def _warm(cold: Layer, top: float | None, bottom: float | None) -> Layer:
+    return replace(cold, top=top, bottom=bottom)
 
 
 def _contacts(data: Properties, films: int, plies: int) -> dict[str, tuple[float, float]]:
@@ -131,8 +139,10 @@ def _faces(setup: Setup, act: Act) -> tuple[Face, Face]:
 
 
 def cloth_of(fabric: Fabric) -> Cloth:
-    """Return the model's cloth for a fabric: one whose dye moves is taken for polyester.
+    """Return the model's cloth for a fabric: the shop's word, else polyester if its dye moves.
 
-    An assumption: a sheet says nothing of weight. The shop may choose another cloth.
+    The latter is an assumption: a sheet says nothing of weight.
     """
+    if fabric.heat is not None:
+        return fabric.heat.cloth
     return Cloth.HEAVY if fabric.dye_risk is DyeRisk.NONE else Cloth.LIGHT

@@ -8,33 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from kiosk.catalog.heat_values import PROPOSED, Thresholds
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Material, Peel, Wait
 from kiosk.heat.curve import Curve
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import Beta
 
-
-@dataclass(frozen=True, slots=True)
-class Thresholds:
-    """The bond's temperatures that peels go by, °C; proposed, a shop may change them.
-
-    When a transfer is hot, warm or cold enough: common practice, no source.
-    """
-
-    hot_until: float = 90.0
-    warm_from: float = 65.0
-    warm_aim: float = 50.0
-    warm_until: float = 40.0
-    cold_at: float = 30.0
-    cold_above_room: float = 4.0
-
-    def cold(self, room: float) -> float:
-        """Return the temperature that counts as cold in this room."""
-        return max(self.cold_at, room + self.cold_above_room)
-
-
-THRESHOLDS = Thresholds()
+THRESHOLDS = PROPOSED
 
 
 class Zone(Enum):

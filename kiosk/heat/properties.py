@@ -6,47 +6,33 @@ Assumed unless a source stands beside it; thicknesses pressed and open.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from enum import Enum
+from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
 
+from kiosk.catalog.heat_values import Body as Body
+from kiosk.catalog.heat_values import Carrier as Carrier
+from kiosk.catalog.heat_values import Cloth as Cloth
+from kiosk.catalog.heat_values import OwnBody
 from kiosk.heat.stack import Layer
 
 
-class Cloth(Enum):
-    """The two cloths of the model."""
-
-    LIGHT = "light"
-    HEAVY = "heavy"
-
-
-class Carrier(Enum):
-    """What a film comes on."""
-
-    PET = "pet"
-    PAPER = "paper"
+def layer(body: Body, cells: int, ratio: float = 1.0) -> Layer:
+    """Return `body` as a layer of so many cells, growing downward by `ratio`."""
+    return Layer(
+        body.kg_per_square_metre * body.joules_per_kg_kelvin,
+        body.mm_pressed / 1000 / body.conductivity_pressed,
+        body.mm_open / 1000 / body.conductivity_open,
+        cells,
+        ratio,
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
-    """One layer's substance: mm and W/mK pressed and open, kg/m2, J/kgK."""
-
-    mm_pressed: float
-    mm_open: float
-    conductivity_pressed: float
-    conductivity_open: float
-    kg_per_square_metre: float
-    joules_per_kg_kelvin: float
-
-    def layer(self, cells: int, ratio: float = 1.0) -> Layer:
-        """Return the body as a layer of so many cells, growing downward by `ratio`."""
-        return Layer(
-            self.kg_per_square_metre * self.joules_per_kg_kelvin,
-            self.mm_pressed / 1000 / self.conductivity_pressed,
-            self.mm_open / 1000 / self.conductivity_open,
-            cells,
-            ratio,
-        )
+def own(body: Body, changed: OwnBody | None) -> Body:
+    """Return `body` with what the shop knows better."""
+    if changed is None:
+        return body
+    known = {f.name: value for f in fields(changed) if (value := getattr(changed, f.name))}
+    return replace(body, **known)
 
 
 def _sheet(mm: float, conductivity: float, kg: float, heat: float) -> Body:

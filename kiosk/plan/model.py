@@ -9,6 +9,7 @@ from enum import Enum
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel, Pressure
 from kiosk.catalog.quantities import Degrees
+from kiosk.plan.heat_stack import HeatLeft, HeatStack, Range
 
 
 class Purpose(Enum):
@@ -159,12 +160,21 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class PeelWait:
-    """Seconds after opening between which a peel is due; `source` says where they come from."""
+    """Seconds after opening: too soon before `from_seconds`, peel now, late after `to_seconds`.
+
+    `source` is the basis, a message id: `plan.wait.sheet` (the material's own sheet: it always
+    wins), `plan.wait.estimate`, `plan.wait.practice` where neither is to be had. An estimate
+    gives both borders as ranges, `late` None where a peel is never too late; a cold one is
+    flagged all the same once it lies forgotten. `prompt_seconds` is when to call the operator.
+    """
 
     peel: Peel
     from_seconds: float
     to_seconds: float
     source: str
+    ready: Range | None = None
+    late: Range | None = None
+    prompt_seconds: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +183,9 @@ class Pass:
 
     `place` is where its last peel happens, `wait` when (None without a carrier to peel).
     `carriers` are the pieces that arrive at the final with a carrier on. `stages` has one
-    wait for each peel step, hottest first; `wait` is the last of them.
+    wait for each peel step, hottest first; `wait` is the last of them. `heat` is what an
+    estimate is solved from, with the times as they came; None where no model fits. `heat_left`
+    tells for each piece under the platen, and the fabric, what its total leaves.
     """
 
     panel: str
@@ -183,6 +195,8 @@ class Pass:
     wait: PeelWait | None
     carriers: tuple[str, ...] = ()
     stages: tuple[PeelWait, ...] = ()
+    heat: HeatStack | None = None
+    heat_left: tuple[HeatLeft, ...] = ()
 
     @property
     def closings(self) -> int:

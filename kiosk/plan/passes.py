@@ -7,24 +7,28 @@ from dataclasses import replace
 
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import Group
+from kiosk.plan.heat_of import heat_left
 from kiosk.plan.model import Pass, PeelWait, Phase, Place
 from kiosk.plan.steps import pass_steps, peel_stages
-from kiosk.plan.waits import peel_place, peel_wait, slow_seconds_to_final
+from kiosk.plan.waits import peel_place, peel_wait, slow_seconds_to_final, watched
 
 Runs = tuple[tuple[int, ...], ...]
 
 
 def make_pass(group: Group) -> Pass:
     """Return the pass of a closing group, its peel not yet placed beyond the press."""
-    stages = tuple(peel_wait(group, peel, own) for peel, own in peel_stages(group.final.peel))
+    steps = pass_steps(group)
+    stages = tuple(peel_wait(group, steps, *stage) for stage in peel_stages(group.final.peel))
     return Pass(
         panel=group.panel.name,
         group=group.number,
-        steps=pass_steps(group),
+        steps=steps,
         place=Place.PRESS,
         wait=stages[-1] if stages else None,
         carriers=group.in_order(tuple(group.final.peel)),
         stages=stages,
+        heat=watched(group, steps),
+        heat_left=heat_left(group),
     )
 
 

@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import quantiles
 
-from kiosk.plan.fingerprint import plain
-from kiosk.plan.model import Plan
+from kiosk.plan.fingerprint import Plain, plain
+from kiosk.plan.model import PeelWait, Plan
 
 ENOUGH = 10
 """Fewer cycles than this tell nothing: the plain handling times stand then."""
@@ -39,11 +39,16 @@ def procedure(plan: Plan, run: int) -> str:
         [
             [[s.phase.value, len(s.pieces), s.seconds, s.sheet] for s in each.steps],
             each.place.value,
-            plain(each.wait),
+            _wait(each.wait),
         ]
         for each in (plan.passes[index] for index in plan.runs[run])
     ]
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode("utf-8")).hexdigest()
+
+
+def _wait(wait: PeelWait | None) -> Plain:
+    """What of a wait makes a garment take its time; not what it is known by."""
+    return None if wait is None else plain([wait.peel, wait.from_seconds, wait.to_seconds])
 
 
 def past_by_run(plan: Plan, cycles: Mapping[str, Sequence[float]]) -> dict[int, Past]:

@@ -69,16 +69,21 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def _late_peel(each: Pass, step: Step) -> Message:
+    """When to peel away from the press; an estimate is said with the range it is ready in."""
     wait = each.wait
     assert wait is not None, "a peel away from the press has a wait"
-    return say(
-        "plan.step.peel_rack" if each.place is Place.RACK else "plan.step.peel_hand",
-        peel=_peel(step),
-        elements=element_words(step.pieces),
-        start=wait.from_seconds,
-        end=wait.to_seconds,
-        source=f"@{wait.source}",
-    )
+    id_ = "plan.step.peel_rack" if each.place is Place.RACK else "plan.step.peel_hand"
+    values: dict[str, Value] = {
+        "peel": _peel(step),
+        "elements": element_words(step.pieces),
+        "start": round(wait.from_seconds),
+        "end": round(wait.to_seconds),
+        "source": f"@{wait.source}",
+    }
+    if wait.ready is not None:
+        id_ += "_about" if wait.late is not None else "_from"
+        values |= {"low": round(wait.ready.low), "high": round(wait.ready.high)}
+    return Message(id_, values)
 
 
 def _peel(step: Step) -> str:

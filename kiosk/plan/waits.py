@@ -3,30 +3,91 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kiosk.catalog.model import Peel
+from kiosk.heat.garment import Where
+from kiosk.heat.learn import LIFTED, PAD
+from kiosk.heat.peel import Cooling, PeelZones, Span, peel_zones
 from kiosk.plan.group import Group
 from kiosk.plan.handling import RACKING, work
+from kiosk.plan.heat_of import heat_stack
+from kiosk.plan.heat_stack import HeatStack, Range
+from kiosk.plan.heat_story import solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step
 
-# Seconds after opening, for a material whose sheet says nothing: common practice, no source.
+# Seconds after opening where no sheet says it and no model fits: common practice, no source.
 PRACTICE = {Peel.HOT: (0.0, 5.0), Peel.WARM: (8.0, 25.0), Peel.COLD: (60.0, 240.0)}
+FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but nobody means to leave it so long
 FROM_SHEET = "plan.wait.sheet"
+FROM_ESTIMATE = "plan.wait.estimate"
 FROM_PRACTICE = "plan.wait.practice"
 
 
-def peel_wait(group: Group, peel: Peel, pieces: tuple[str, ...]) -> PeelWait:
+def peel_wait(group: Group, steps: Sequence[Step], peel: Peel, pieces: tuple[str, ...]) -> PeelWait:
     """Return when `pieces` come off together: latest from, earliest to of their own sheets.
 
-    Where no sheet says it, by practice. Where the sheets' waits do not meet, the latest from
+    Where no sheet says it, the same of the estimates. Where waits do not meet, the latest from
     is the one moment named: peeled before it, a carrier takes its film along.
     """
     own = [w[peel] for piece in pieces if peel in (w := group.material(piece).peel_wait)]
     if not own:
-        return PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
+        return _together([_modelled(group, steps, peel, piece) for piece in pieces])
     start = max(float(wait.start.value) for wait in own)
     end = min(float(wait.end.value) for wait in own)
     return PeelWait(peel, start, max(start, end), FROM_SHEET)
+
+
+def estimated(stack: HeatStack, peel: Peel) -> PeelWait | None:
+    """Return when `peel` is due by the model, nothing learned yet; None where it never is.
+
+    A hot peel is done on the pad, the others lie flat off the platen.
+    """
+    where, beta = (Where.PAD, PAD) if peel is Peel.HOT else (Where.LIFTED, LIFTED)
+    solved = solved_pass(stack, where)
+    cooling = Cooling(solved.cooling, solved.opened, stack.room, beta, where)
+    return wait_of(peel_zones(peel, cooling, thresholds=stack.peel_at))
+
+
+def wait_of(zones: PeelZones) -> PeelWait | None:
+    """Return estimated zones as a plan has them, in tenths of a second; None: it never is due."""
+    begin = zones.now_from
+    if begin is None or zones.start is None or zones.prompt_seconds is None:
+        return None
+    late = None if zones.end is None else _range(zones.end)
+    end = FORGOTTEN_SECONDS if late is None else late.middle
+    return PeelWait(
+        zones.peel,
+        round(begin, 1),
+        max(round(begin, 1), end),
+        FROM_ESTIMATE,
+        _range(zones.start),
+        late,
+        round(zones.prompt_seconds, 1),
+    )
+
+
+def _range(span: Span) -> Range:
+    return Range(round(span.low, 1), round(span.middle, 1), round(span.high, 1))
+
+
+def _modelled(group: Group, steps: Sequence[Step], peel: Peel, piece: str) -> PeelWait:
+    stack = heat_stack(group, steps, piece)
+    wait = None if stack is None else estimated(stack, peel)
+    return wait or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
+
+
+def _together(waits: Sequence[PeelWait]) -> PeelWait:
+    """Return the wait of the slowest piece, late as soon as the first is; practice if any is."""
+    slowest = max(waits, key=lambda wait: wait.from_seconds)
+    soonest = min(waits, key=lambda wait: wait.to_seconds)
+    guessed = any(wait.source == FROM_PRACTICE for wait in waits)
+    return replace(
+        slowest,
+        to_seconds=max(slowest.from_seconds, soonest.to_seconds),
+        late=soonest.late,
+        source=FROM_PRACTICE if guessed else slowest.source,
+    )
 
 
 def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> Place:
@@ -44,3 +105,18 @@ def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> fl
 
 def _first_final(steps: Sequence[Step]) -> int:
     return next(n for n, step in enumerate(steps) if step.phase is Phase.FINAL)
+
+
+def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
+    """Return the stack that a pass is watched at: the last to be peeled, else the thickest."""
+    ends = [step for step in steps if step.phase is Phase.PEEL]
+    pieces = ends[-1].pieces if ends else group.in_order(group.final.pieces)
+    stacks = [s for piece in pieces if (s := heat_stack(group, steps, piece)) is not None]
+    if not ends or ends[-1].peel is None:
+        return max(stacks, key=lambda stack: len(stack.films), default=None)
+    peel = ends[-1].peel
+    return max(stacks, key=lambda stack: _from(estimated(stack, peel)), default=None)
+
+
+def _from(wait: PeelWait | None) -> float:
+    return 0.0 if wait is None else wait.from_seconds

@@ -90,8 +90,25 @@ _STEPS: dict[str, Sentence] = {
         "Lay it flat on the rack; peel {peel} {start} to {end} s after opening "
         "({source}): {elements}"
     ),
+    "plan.step.peel_hand_about": N_(
+        "Keep it in hand, flat, off the platen; peel {peel} about {start} to {end} s after "
+        "opening, ready between {low} and {high} s ({source}): {elements}"
+    ),
+    "plan.step.peel_rack_about": N_(
+        "Lay it flat on the rack; peel {peel} about {start} to {end} s after opening, "
+        "ready between {low} and {high} s ({source}): {elements}"
+    ),
+    "plan.step.peel_hand_from": N_(
+        "Keep it in hand, flat, off the platen; peel {peel} from about {start} s after "
+        "opening, ready between {low} and {high} s ({source}): {elements}"
+    ),
+    "plan.step.peel_rack_from": N_(
+        "Lay it flat on the rack; peel {peel} from about {start} s after opening, "
+        "ready between {low} and {high} s ({source}): {elements}"
+    ),
     "plan.step.inspect": N_("Look it over: number, name, size, edges, marks"),
     "plan.wait.sheet": N_("by the material's own sheet"),
+    "plan.wait.estimate": N_("estimated from the heat in the stack"),
     "plan.wait.practice": N_("common practice: no sheet says it"),
 }
 

@@ -6,12 +6,13 @@ from fractions import Fraction
 
 import pytest
 
+from kiosk.catalog.heat_values import Thresholds
 from kiosk.catalog.model import Peel, Wait
 from kiosk.catalog.quantities import Seconds
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
-from kiosk.heat.peel import Cooling, Span, Thresholds, Zone, peel_zones
+from kiosk.heat.peel import Cooling, Span, Zone, peel_zones
 from kiosk.heat.usual import usual
 from kiosk.words.speak import Words
 

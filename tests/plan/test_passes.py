@@ -9,7 +9,7 @@ from plan_samples import closing, element, material, plan_of, settings, single_p
 
 from kiosk.catalog.model import Panel, Peel, Pressure
 from kiosk.plan.model import Place, Plan
-from kiosk.plan.waits import FROM_PRACTICE, FROM_SHEET, slow_seconds_to_final
+from kiosk.plan.waits import FROM_SHEET, slow_seconds_to_final
 
 
 def two_panels(
@@ -58,7 +58,8 @@ def test_cold_peel_waits_on_the_rack() -> None:
 
 
 def test_a_short_warm_peel_is_done_in_hand_before_the_next_load() -> None:
-    assert single_plan(Peel.WARM).passes[0].place is Place.HAND
+    film = material(waits={Peel.WARM: ("8 s", "25 s")})
+    assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is Place.HAND
 
 
 def test_a_warm_peel_that_may_wait_for_the_next_final_goes_to_the_rack() -> None:
@@ -75,17 +76,11 @@ def test_a_staged_peel_waits_where_its_last_one_does() -> None:
     assert plan.passes[0].place is Place.RACK
 
 
-def test_the_materials_own_wait_wins_over_practice() -> None:
+def test_the_materials_own_wait_wins_over_the_estimate() -> None:
     film = material(waits={Peel.COLD: ("90 s", "400 s")})
     wait = single_plan(Peel.COLD, materials=(film,)).passes[0].wait
     assert wait is not None
     assert (wait.from_seconds, wait.to_seconds, wait.source) == (90.0, 400.0, FROM_SHEET)
-
-
-def test_without_a_sheets_wait_practice_is_taken_and_said() -> None:
-    wait = single_plan(Peel.COLD).passes[0].wait
-    assert wait is not None
-    assert wait.source == FROM_PRACTICE
 
 
 def two_waits(first: tuple[str, str], second: tuple[str, str]) -> tuple[float, float]:

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import pytest
-from plan_samples import closing, element, plan_of, press, settings, single_plan, stack_plan
+from plan_samples import (
+    closing,
+    element,
+    material,
+    plan_of,
+    press,
+    settings,
+    single_plan,
+    stack_plan,
+)
 
 from kiosk.catalog.model import Panel, Peel
-from kiosk.plan.model import Plan
+from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.words import Words
 
@@ -48,7 +57,18 @@ def test_a_lay_of_two_colours_names_them_in_the_order_of_the_pieces() -> None:
     ],
 )
 def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
-    assert sentences(single_plan(peel))[4].startswith(said)
+    film = material(waits={Peel.WARM: ("8 s", "25 s"), Peel.COLD: ("60 s", "240 s")})
+    assert sentences(single_plan(peel, materials=(film,)))[4].startswith(said)
+
+
+@pytest.mark.parametrize(("peel", "late"), [(Peel.WARM, True), (Peel.COLD, False)])
+def test_an_estimate_is_said_with_its_range_and_never_as_the_sheets(peel: Peel, late: bool) -> None:
+    plan = single_plan(peel)
+    ready, said = (plan.passes[0].wait or PeelWait(peel, 0, 0, "")).ready, sentences(plan)[4]
+    assert ready is not None
+    assert f"ready between {ready.low:.0f} and {ready.high:.0f} s" in said
+    assert "estimated from the heat in the stack" in said
+    assert ("about" in said and " to " in said) is late
 
 
 def test_liner_and_carrier_are_never_one_word() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from plan_samples import closing, element, plan_of, settings, single_plan, stack_plan
+from plan_samples import closing, element, material, plan_of, settings, single_plan, stack_plan
 
 from kiosk.catalog.model import Panel, Peel
 from kiosk.plan.schedule import minutes
@@ -53,7 +53,8 @@ def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot(
 
 
 def test_a_wait_in_hand_costs_every_garment_and_a_rack_only_the_last() -> None:
-    hand, rack, at_once = (single_plan(p) for p in (Peel.WARM, Peel.COLD, Peel.HOT))
+    rack, at_once = (single_plan(p) for p in (Peel.COLD, Peel.HOT))
+    hand = single_plan(Peel.WARM, materials=(material(waits={Peel.WARM: ("8 s", "25 s")}),))
     in_hand = minutes(hand, 100)[0] - minutes(at_once, 100)[0]
     on_rack = minutes(rack, 100)[0] - minutes(at_once, 100)[0]
     assert in_hand > 10 > on_rack

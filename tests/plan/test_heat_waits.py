@@ -1,0 +1,142 @@
+"""When a peel is due where no sheet says it: from the heat in the stack."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from plan_samples import closing, element, fabric, material, plan_of, settings, single_plan
+
+from kiosk.catalog.heat_values import Carrier, Cloth, FabricHeat, MaterialHeat, OwnBody, Thresholds
+from kiosk.catalog.model import DyeRisk, Panel, Peel, Surface
+from kiosk.heat.learn import LIFTED
+from kiosk.log.codec import from_json, to_json
+from kiosk.plan.fingerprint import fingerprint
+from kiosk.plan.model import PeelWait, Phase, Plan
+from kiosk.plan.waits import FORGOTTEN_SECONDS, FROM_ESTIMATE, FROM_PRACTICE, FROM_SHEET
+
+# 300 F is the 149 C of the table; polyester of the light kind.
+LIGHT = fabric()
+LIGHT = replace(LIGHT, dye_risk=DyeRisk.POSSIBLE)
+HEAVY = replace(LIGHT, heat=FabricHeat(Cloth.HEAVY))
+
+
+def wait_of(plan: Plan) -> PeelWait:
+    wait = plan.passes[0].wait
+    assert wait is not None
+    return wait
+
+
+def one(peel: Peel, **parts: object) -> PeelWait:
+    """A one-layer number at 300 F."""
+    back = Panel("back", (element("number", "red"),))
+    final = closing("number.1", temperature=300, sheet=True, peel={"number.1": peel})
+    return wait_of(plan_of(settings(final), panels=(back,), **parts))
+
+
+@pytest.mark.parametrize(
+    ("cloth", "warm", "late", "cold"), [(LIGHT, 30, 64, 102), (HEAVY, 39, 84, 136)]
+)
+def test_the_middle_of_an_estimate_is_the_tables_second(
+    cloth: object, warm: float, late: float, cold: float
+) -> None:
+    """Seconds after opening, lifted, of the shop's own table (149 °C platen, 23 °C room)."""
+    ready = one(Peel.WARM, fabric=cloth).ready
+    end = one(Peel.WARM, fabric=cloth).late
+    chilled = one(Peel.COLD, fabric=cloth).ready
+    assert ready is not None
+    assert end is not None
+    assert chilled is not None
+    found = (ready.middle, end.middle, chilled.middle)
+    # the garment lies on a pad in the middle of a shift, the table's on one at the room
+    assert found == pytest.approx((warm, late, cold), rel=0.06)
+
+
+def test_the_range_is_the_priors() -> None:
+    ready = one(Peel.WARM).ready
+    assert ready is not None
+    assert ready.high / ready.middle == pytest.approx(LIFTED.high, rel=0.01)
+    assert ready.low / ready.middle == pytest.approx(LIFTED.low, rel=0.01)
+
+
+def test_a_cold_peel_is_called_when_it_is_as_good_as_surely_cold_and_late_when_forgotten() -> None:
+    wait = one(Peel.COLD)
+    assert wait.ready is not None
+    assert wait.from_seconds == wait.prompt_seconds == wait.ready.high
+    assert (wait.late, wait.to_seconds) == (None, FORGOTTEN_SECONDS)
+    assert wait.source == FROM_ESTIMATE
+
+
+def test_a_hot_peel_is_due_at_once_and_its_window_closes_under_90() -> None:
+    wait = one(Peel.HOT)
+    assert wait.from_seconds == 0.0
+    assert wait.late is not None
+    assert 5 < wait.late.low < wait.late.middle == wait.to_seconds < 60
+
+
+def test_a_shops_own_temperatures_move_the_peel() -> None:
+    early = replace(material(), peel_at=Thresholds(warm_from=80.0, warm_aim=70.0, warm_until=60.0))
+    assert one(Peel.WARM, materials=(early,)).to_seconds < one(Peel.WARM).from_seconds
+
+
+def test_a_heavier_film_takes_longer() -> None:
+    thick = replace(material(), heat=MaterialHeat(Carrier.PET, OwnBody(kg_per_square_metre=0.4)))
+    assert one(Peel.COLD, materials=(thick,)).from_seconds > one(Peel.COLD).from_seconds + 20
+
+
+def test_a_pile_is_left_to_practice_unless_the_shop_tells_its_values() -> None:
+    pile = replace(material(), surface=Surface.PILE)
+    told = replace(pile, heat=MaterialHeat())
+    assert one(Peel.COLD, materials=(pile,)).source == FROM_PRACTICE
+    assert one(Peel.COLD, materials=(told,)).source == FROM_ESTIMATE
+
+
+def test_one_pieces_sheet_wins_over_the_others_estimate() -> None:
+    back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
+    pieces = ("name.1", "number.1")
+    sheets = (material(waits={Peel.COLD: ("20 s", "40 s")}), material("other"))
+    plan = plan_of(
+        settings(closing(*pieces, peel=dict.fromkeys(pieces, Peel.COLD))),
+        panels=(back,),
+        materials=sheets,
+    )
+    wait = wait_of(plan)
+    assert (wait.from_seconds, wait.to_seconds, wait.source) == (20.0, 40.0, FROM_SHEET)
+
+
+def test_pieces_peeled_together_wait_for_the_slower_stack_and_are_watched_there() -> None:
+    thick = replace(material("other"), heat=MaterialHeat(film=OwnBody(kg_per_square_metre=0.4)))
+    back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
+    pieces = ("name.1", "number.1")
+    final = closing(*pieces, temperature=300, sheet=True, peel=dict.fromkeys(pieces, Peel.COLD))
+    plan = plan_of(settings(final), panels=(back,), materials=(material(), thick))
+    assert wait_of(plan).from_seconds > one(Peel.COLD).from_seconds + 20
+    assert plan.passes[0].heat is not None
+    assert plan.passes[0].heat.piece == "number.1"
+
+
+def test_the_states_follow_the_steps_carrier_and_sheet_included() -> None:
+    each = single_plan(Peel.COLD, sheet=True).passes[0]
+    assert each.heat is not None
+    shown = {
+        state.phase: (state.films, state.carrier, state.sheet, state.closed)
+        for state in each.heat.states
+    }
+    assert list(shown) == [step.phase.value for step in each.steps]
+    assert shown[Phase.LAY.value] == (0, False, False, False)
+    assert shown[Phase.COVER.value] == (1, True, False, False)
+    assert shown[Phase.FINAL.value] == (1, True, True, True)
+    assert shown[Phase.INSPECT.value] == (1, False, False, False)
+
+
+def test_what_the_totals_leave_is_told_for_the_fabric_and_every_piece() -> None:
+    left = {each.owner: each.left for each in single_plan(Peel.COLD).passes[0].heat_left}
+    assert left == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
+
+
+def test_a_plan_comes_back_from_the_log_with_its_heat_and_the_same_fingerprint() -> None:
+    plan = single_plan(Peel.COLD)
+    assert plan.passes[0].heat is not None
+    again = from_json(to_json(plan), Plan)
+    assert again == plan
+    assert fingerprint(again) == fingerprint(plan)
