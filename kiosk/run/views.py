@@ -190,6 +190,7 @@ class View:
     `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
     a dark screen one whose chip was touched. `aside` may be touched as the chips may.
+    `finish` is when the job will be done, from who knows the wall clock.
     """
 
     kind: Kind
@@ -229,3 +230,4 @@ class View:
     peel_word: Message | None = None
     open_lines: tuple[Message, ...] = ()
     aside: tuple[Aside, ...] = ()
+    finish: Message | None = None

@@ -210,7 +210,7 @@ class Station(Widget):
             self.add_widget(self.screen)
         job = self.shell.state.job
         self.screen.plan = job.plan if job is not None else None
-        view = self.desk.forecast.on_hold(view, job, now.wall)
+        view = self.desk.forecast.on_screen(view, job, now.wall)
         self.screen.show(view, self.shell.notices(now))
 
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:

@@ -6,19 +6,21 @@ import time
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 from math import ceil, floor
 
 from kiosk.catalog.message import Message, say
-from kiosk.log.cycles import cycles
+from kiosk.log.cycles import LONGEST_SECONDS, cycles
 from kiosk.log.errors import LogFault
 from kiosk.log.store import Store
 from kiosk.plan.model import Plan
-from kiosk.plan.past import Past, past_by_run
+from kiosk.plan.past import Past, past_by_run, procedure
 from kiosk.plan.schedule import Left, time_left, whole_job
 from kiosk.run.model import JobRun
 from kiosk.run.views import Kind, View
 
 ROUND_SECONDS = 300  # finer than five minutes nobody can foresee it
+_TOLD = (Kind.HANDS, Kind.HEAT, Kind.ASK, Kind.SETTING, Kind.HELD)
 
 
 class Forecast:
@@ -27,6 +29,9 @@ class Forecast:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._cycles: Mapping[str, tuple[float, ...]] | None = None
+        self._looked = 0.0
+        self._asked: tuple[object, ...] = ()
+        self._shown: Message | None = None
 
     def look(self) -> None:
         """Read the cycles of the log anew the next time they are needed."""
@@ -38,30 +43,79 @@ class Forecast:
 
     def of_run(self, job: JobRun, wall: float) -> Message:
         """Return when the garments of a job under way that wait or are at the press are done."""
-        names = (*job.queue, *((job.slot,) if job.slot else ()))
-        left = Counter(job.tickets[name].passage for name in names)
-        return finish(time_left(job.plan, left, self._past(job.plan)), wall)
+        return finish(self._left(job, self._past(job.plan, job)), wall)
 
-    def on_hold(self, view: View, job: JobRun | None, wall: float) -> View:
-        """Return a held view with when its job will be done: there is time to read it."""
-        if view.kind is not Kind.HELD or job is None:
+    def on_screen(self, view: View, job: JobRun | None, wall: float) -> View:
+        """Return a view with when its job will be done; a held one has the time to read by what.
+
+        In the header it is reckoned once a minute and for each garment, and never waits for the
+        log: cycles that nobody looked up yet are left out until somebody does.
+        """
+        if job is None or view.kind not in _TOLD:
             return view
-        return replace(view, lines=(*view.lines, self.of_run(job, wall)))
+        if view.kind is Kind.HELD:
+            return replace(view, lines=(*view.lines, self.of_run(job, wall)))
+        asked = (job.job, job.slot, len(job.queue), floor(wall / 60), self._cycles is None)
+        if asked != self._asked:
+            known = {} if self._cycles is None else self._cycles
+            left = self._left(job, past_by_run(job.plan, self._with_own(known, job)))
+            self._asked, self._shown = asked, finish(left, wall, "station.finish.header")
+        return replace(view, finish=self._shown)
 
-    def _past(self, plan: Plan) -> Mapping[int, Past]:
+    def _left(self, job: JobRun, past: Mapping[int, Past]) -> Left:
+        names = (*job.queue, *((job.slot,) if job.slot else ()))
+        return time_left(job.plan, Counter(job.tickets[name].passage for name in names), past)
+
+    def _past(self, plan: Plan, job: JobRun | None = None) -> Mapping[int, Past]:
         if self._cycles is None:
+            self._looked = _last_tone(job)
             try:
                 self._cycles = cycles(self._store)
             except LogFault:
                 self._cycles = {}  # the plain times do where the log cannot be read
-        return past_by_run(plan, self._cycles)
+        return past_by_run(plan, self._with_own(self._cycles, job))
+
+    def _with_own(
+        self, known: Mapping[str, tuple[float, ...]], job: JobRun | None
+    ) -> Mapping[str, tuple[float, ...]]:
+        """The cycles of the log and those that a job at the press has made since it was read."""
+        if job is None:
+            return known
+        found = dict(known)
+        since = self._looked if self._cycles is not None else 0.0
+        for run, passes in enumerate(job.plan.runs):
+            key = procedure(job.plan, run)
+            found[key] = (*found.get(key, ()), *_between(_tones(job, passes[-1]), since))
+        return found
 
 
-def finish(left: Left, wall: float) -> Message:
-    """Return the range as hours and minutes of the wall clock, rounded away from each other."""
+def _tones(job: JobRun, passage: int) -> list[float]:
+    """When the garments of a pass had their last tone, wall seconds in order."""
+    own = (t for t in job.tickets.values() if t.passage == passage and not t.represses)
+    return sorted(ticket.opened.wall for ticket in own if ticket.opened is not None)
+
+
+def _between(tones: list[float], since: float) -> tuple[float, ...]:
+    """Seconds from one tone to the next, of those that sounded after `since`."""
+    took = (b - a for a, b in pairwise(tones) if b > since)
+    return tuple(seconds for seconds in took if 0 < seconds <= LONGEST_SECONDS)
+
+
+def _last_tone(job: JobRun | None) -> float:
+    tickets = () if job is None else job.tickets.values()
+    return max((each.opened.wall for each in tickets if each.opened is not None), default=0.0)
+
+
+def finish(left: Left, wall: float, header: str = "") -> Message:
+    """Return the range as hours and minutes of the wall clock, rounded away from each other.
+
+    Said by what it is reckoned, or in the short words of `header`.
+    """
     first = floor((wall + left.seconds.low) / ROUND_SECONDS) * ROUND_SECONDS
     last = ceil((wall + left.seconds.high) / ROUND_SECONDS) * ROUND_SECONDS
     values = {"first": _clock(max(first, wall)), "last": _clock(last)}
+    if header:
+        return say(header, **values)
     if left.cycles:
         return say("station.finish.own", count=left.cycles, **values)
     return say("station.finish.plain", **values)

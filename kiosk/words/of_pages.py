@@ -129,6 +129,7 @@ PAGES: dict[str, Sentence] = {
         "count",
     ),
     "station.finish.own": N_("done {first} to {last}, by {count} garments of this shop"),
+    "station.finish.header": N_("done {first}–{last}"),
     "station.finish.plain": N_("done {first} to {last}, by plain handling times"),
     "station.internal": N_("Something went wrong inside ({what}). The clock runs on."),
     "station.pin_short": N_("A PIN has at least 4 digits."),

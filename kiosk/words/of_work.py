@@ -6,6 +6,7 @@ from kiosk.words.marks import N_, Sentence
 
 WORK: dict[str, Sentence] = {
     "work.garment": N_("garment {nth} of {count}"),
+    "work.garment_brief": N_("{nth} of {count}"),
     "work.back": N_("back one"),
     "work.hold": N_("hold"),
     "work.opened": N_("opened"),

@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+import pytest
 from mistakes import PLAIN, at, said
 from station_driver import Person
 from station_harness import Bench
+from station_scenes import SCENES, names
+from station_screen import PANELS
+from station_tree import texts, walk
 
+from kiosk.catalog.message import say
+from kiosk.catalog.model import StationSettings
 from kiosk.log.cycles import cycles
 from kiosk.log.store import Store
-from kiosk.plan.past import procedure
+from kiosk.plan.past import Past, procedure
+from kiosk.plan.schedule import time_left
+from kiosk.run.model import Now
+from kiosk.run.views import Kind
+from kiosk.station.finish import finish
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.widgets.heading import Heading
+from kiosk.words import Words
 
 TWELVE = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 13))
 RANGE = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d), by ")
@@ -102,4 +116,68 @@ def test_the_finish_comes_nearer_as_garments_are_done(bench: Bench, tmp_path: Pa
         person.move_on()
     hold(person)
     assert told(person)[1] - minute_now(person) < whole
+    person.close()
+
+
+# -- in the header of the work screen ----------------------------------------
+
+HEADER = re.compile(r"done (\d\d):(\d\d)–(\d\d):(\d\d)")
+
+
+def in_header(person: Person) -> str:
+    found = HEADER.search(said(person))
+    assert found is not None, said(person)
+    return found[0]
+
+
+def test_the_header_says_when_the_job_will_be_done_on_light_and_dark(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path, TWELVE, PLAIN)
+    person.answer()
+    light = in_header(person)
+    hours = [int(part) for part in re.findall(r"\d+", light)]
+    first, last = hours[0] * 60 + hours[1], hours[2] * 60 + hours[3]
+    assert minute_now(person) <= first < last
+    person.forward()
+    assert person.view.kind is Kind.HEAT
+    assert in_header(person) == light
+    person.close()
+
+
+@pytest.mark.parametrize("panel", PANELS)
+def test_the_header_has_room_for_it_on_every_panel(bench: Bench, panel: str) -> None:
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    view, plan = SCENES["lay-one"]()
+    settings = StationSettings(screen_inches=inches)
+    screen = WorkScreen(Words("en"), settings, names, clock=bench.clock)
+    screen.plan = plan
+    told = say("station.finish.header", first="14:25", last="15:40")
+    screen.show(replace(view, finish=told))
+    (heading,) = (each for each in walk(screen) if isinstance(each, Heading))
+    shown = [text for text in texts(heading) if "done 14:25–15:40" in text.text]
+    assert len(shown) == 1
+    assert all(text.fitted.share == 1 for text in texts(heading))
+    assert any(text.text.startswith("Harb") for text in texts(heading))
+
+
+def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path: Path) -> None:
+    """Without reading the log again: twelve garments made meanwhile, 200 s from tone to tone."""
+    rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 31))
+    person = at(bench, tmp_path, rows, PLAIN)
+    person.answer()
+    job, view, wall = person.station.shell.state.job, person.view, person.now().wall
+    forecast = person.station.desk.forecast
+    assert job is not None
+    made = {
+        name: replace(job.tickets[name], opened=Now("boot", 0.0, wall + 200.0 * n))
+        for n, name in enumerate(job.queue[:12])
+    }
+    later = replace(job, queue=job.queue[12:], tickets={**job.tickets, **made})
+    before = forecast.on_screen(view, job, wall + 2400.0).finish
+    after = forecast.on_screen(view, later, wall + 2400.0).finish
+    past = {0: Past(11, 200.0, 200.0, 200.0)}
+    left = time_left(job.plan, {0: len(later.queue) + 1}, past)
+    assert after == finish(left, wall + 2400.0, "station.finish.header") != before
     person.close()

@@ -20,7 +20,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
 from kiosk.station.widgets.chips import ChipBox, places
 from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.heading import Heading, shortened
+from kiosk.station.widgets.heading import Heading, Heads, shortened
 from kiosk.station.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
 from kiosk.station.widgets.numeral import Numeral, has_foot
 from kiosk.station.widgets.peel_mark import PeelMark
@@ -145,11 +145,10 @@ def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_those_at_hand() -> Non
 
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
     title = "Harbour Lanterns, the long away set of the second team, spring"
-    heading = Heading(
-        Box(0, 0, 1200, 30), SCALE, title, "garment 7 of 18", "bench-1 · 300 °F medium-firm", LIGHT
-    )
+    words = Heads(title, "garment 7 of 18", "bench-1 · 300 °F medium-firm", "done 15:20–15:40")
+    heading = Heading(Box(0, 0, 1200, 30), SCALE, words, LIGHT)
     said = [text.text for text in texts(heading)]
-    assert "garment 7 of 18" in said
+    assert "garment 7 of 18 · done 15:20–15:40" in said
     assert "bench-1 · 300 °F medium-firm" in said
     assert any(word.startswith("Harbour Lanterns") and word.endswith("…") for word in said)
 

@@ -16,7 +16,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
     time = view.countdown
     return (
         view.kind,
-        (view.job, view.title, view.nth, view.count, view.setting, view.ribbon),
+        (view.job, view.title, view.nth, view.count, view.setting, view.ribbon, view.finish),
         (view.ticket, view.line, view.number, view.size, view.panel),
         (view.move, _lines(view), view.sheet_word),
         (view.peel, view.peel_word, view.peel_line, view.phase, view.border_check),

@@ -18,7 +18,7 @@ from kiosk.station.screens.page import Page
 from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results, results_width
 from kiosk.station.screens.side import LYING, draw_figure
 from kiosk.station.theme import INK, PAPER
-from kiosk.station.widgets.heading import Heading, heading_height
+from kiosk.station.widgets.heading import Heading, Heads, heading_height
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.ribbon import Ribbon, bars_height, ribbon_height
@@ -54,14 +54,14 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     opening = view.open_since is not None and view.kind not in DARK
     words = _heading(page, view, wanted.flags)
     inner = whole.w - 2 * page.scale.margin
-    head = open_height(page.scale) if opening else heading_height(page.scale, *words, inner)
+    head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
     marks = _ribbon_height(page, view, opening)
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
     if opening:
         _open(page, view, whole)
     else:
-        page.put(Heading, places.header, page.scale, *words, page.shade)
+        page.put(Heading, places.header, page.scale, words, page.shade)
     named = marks > bars_height(page.scale)
     say = page.words.say
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, say, page.shade, named)
@@ -81,9 +81,11 @@ def _ribbon_height(page: Page, view: View, opening: bool) -> float:
     return bars_height(page.scale) if small else ribbon_height(page.scale)
 
 
-def _heading(page: Page, view: View, flags: tuple[str, ...]) -> tuple[str, str, str]:
+def _heading(page: Page, view: View, flags: tuple[str, ...]) -> Heads:
     nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
-    return " · ".join((*flags, view.title)), nth, page.say(view.setting)
+    brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
+    done = page.say(view.finish) if view.finish is not None else ""
+    return Heads(" · ".join((*flags, view.title)), nth, page.say(view.setting), done, brief)
 
 
 def _open(page: Page, view: View, whole: Box) -> None:

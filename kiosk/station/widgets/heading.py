@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Shade
@@ -19,41 +21,78 @@ def shortened(text: str, bold: bool, em: float, width: float) -> str:
     return f"{text.rstrip(' ,.-')}…" if text else ""
 
 
-class Heading(Drawn):
-    """`left` is shortened where it must be; `middle` (bold) and `right` are always whole.
+LEAST_TITLE_MM = 18.0
 
-    Takes one row where all three have room beside each other, else two.
+
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """What a header says: the job's title, which garment, the press, when all is done.
+
+    `brief` is a shorter way to say which garment, where `done` would have no room otherwise.
     """
 
-    def __init__(
-        self, box: Box, scale: Scale, left: str, middle: str, right: str, shade: Shade
-    ) -> None:
+    title: str
+    garment: str = ""
+    press: str = ""
+    done: str = ""
+    brief: str = ""
+
+    @property
+    def middles(self) -> tuple[str, ...]:
+        """What may stand in bold, the most first."""
+        longer = [f"{each} · {self.done}" for each in (self.garment, self.brief) if each]
+        return (*longer, self.garment) if self.done else (self.garment,)
+
+
+class Heading(Drawn):
+    """The title is shortened where it must be; what else is shown is always whole.
+
+    When all is done is left out where it has no room. Takes one row where the rest has room
+    beside each other, else two.
+    """
+
+    def __init__(self, box: Box, scale: Scale, said: Heads, shade: Shade) -> None:
         super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
         self.shade = shade
-        if heading_rows(scale, left, middle, right, box.w) == 1:
-            self._one_row(box, left, middle, right)
+        if heading_rows(scale, said, box.w) == 1:
+            self._one_row(box, said)
         else:
-            self._two_rows(box, left, middle, right)
+            self._two_rows(box, said)
 
-    def _one_row(self, box: Box, left: str, middle: str, right: str) -> None:
+    def _one_row(self, box: Box, said: Heads) -> None:
         gap = self.scale.mm(4.0)
-        wide = breadth(right, False) * self.em + 2
-        right_box, rest = box.from_right(wide, gap)
-        self._put(right, right_box, False, "right")
-        wide = breadth(middle, True) * self.em + 2
+        right_box, rest = box.from_right(self._wide(said.press, False), gap)
+        self._put(said.press, right_box, False, "right")
+        middle = self._middle(said, said.middles, rest.w, gap)
+        wide = self._wide(middle, True)
         x = min(max(box.centre[0] - wide / 2, rest.x), rest.right - wide)
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
-        self._put(left, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
+        self._put(said.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 
-    def _two_rows(self, box: Box, left: str, middle: str, right: str) -> None:
+    def _two_rows(self, box: Box, said: Heads) -> None:
         upper, lower = box.grid(1, 2, 0.0)
-        wide = breadth(middle, True) * self.em + 2
-        middle_box, rest = upper.from_right(wide, self.scale.mm(3.0))
+        gap, done = self.scale.mm(3.0), self._wide(said.done, True)
+        middles = said.middles
+        if said.done and self._wide(said.press, False) + gap + done <= lower.w:
+            place, lower = lower.from_right(done, gap)
+            self._put(said.done, place, True, "right")
+            middles = middles[-1:]
+        middle = self._middle(said, middles, upper.w, gap)
+        middle_box, rest = upper.from_right(self._wide(middle, True), gap)
         self._put(middle, middle_box, True, "right")
-        self._put(left, rest, False, "left")
-        self._put(right, lower, False, "left")
+        self._put(said.title, rest, False, "left")
+        self._put(said.press, lower, False, "left")
+
+    def _middle(self, said: Heads, middles: tuple[str, ...], width: float, gap: float) -> str:
+        """The most that leaves the title enough to be known by."""
+        title = min(self._wide(said.title, False), self.scale.mm(LEAST_TITLE_MM))
+        fitting = (each for each in middles if self._wide(each, True) + gap + title <= width)
+        return next(fitting, middles[-1])
+
+    def _wide(self, text: str, bold: bool) -> float:
+        return breadth(text, bold) * self.em + 2
 
     def _put(self, text: str, box: Box, bold: bool, halign: str) -> None:
         text = shortened(text, bold, self.em, box.w) if halign == "left" else text
@@ -61,15 +100,15 @@ class Heading(Drawn):
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 
 
-def heading_rows(scale: Scale, left: str, middle: str, right: str, width: float) -> int:
+def heading_rows(scale: Scale, said: Heads, width: float) -> int:
     """Return how many rows a header needs: an upright one two rather than a shortened title."""
     em = scale.small / CAPITAL
     if not scale.portrait:
         return 1
-    need = (0.92 * breadth(left, False) + breadth(middle, True) + breadth(right, False)) * em
-    return 1 if need + scale.mm(8.0) <= width else 2
+    words = 0.92 * breadth(said.title, False) + breadth(said.press, False)
+    return 1 if (words + breadth(said.middles[0], True)) * em + scale.mm(8.0) <= width else 2
 
 
-def heading_height(scale: Scale, left: str, middle: str, right: str, width: float) -> float:
+def heading_height(scale: Scale, said: Heads, width: float) -> float:
     """Return the height that a header takes, px."""
-    return heading_rows(scale, left, middle, right, width) * height(1, scale.small / CAPITAL) * 1.05
+    return heading_rows(scale, said, width) * height(1, scale.small / CAPITAL) * 1.05
