@@ -13,6 +13,13 @@ LONGEST_SECONDS = 3600
 LONGEST_INCHES = 100
 WIDEST_STEP_F = 100
 MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
+LIKE = {
+    "mm": "@catalog.like.thickness",
+    "W/mK": "@catalog.like.conductivity",
+    "g/m2": "@catalog.like.weight",
+    "J/kgK": "@catalog.like.capacity",
+    "%": "@catalog.like.share",
+}
 
 _AMOUNT = re.compile(r"(?P<number>-?[0-9]{1,6}(?:\.[0-9]{1,6})?)\s*(?P<unit>[^\s0-9.,:].*)?")
 
@@ -70,6 +77,15 @@ def rectangle(text: str) -> tuple[Length, Length]:
     if len(sides) != 2:
         raise WrongAmountError(say("catalog.amount.no_rectangle"), "@catalog.like.rectangle")
     return length(sides[0]), length(sides[1])
+
+
+def amount(text: str, unit: str, lowest: float, highest: float) -> float:
+    """Return a number in `unit` between two, both included, as in `0.19 W/mK` or `20 %`."""
+    number, _ = _split(text, (unit,), LIKE[unit])
+    if not lowest <= number <= highest:
+        allowed = f"{lowest:g}–{highest:g} {unit}"
+        raise WrongAmountError(say("catalog.amount.range"), allowed)
+    return float(number)
 
 
 def _degrees(text: str) -> tuple[Fraction, Degrees]:

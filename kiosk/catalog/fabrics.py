@@ -6,6 +6,8 @@ from contextlib import suppress
 from fractions import Fraction
 from functools import partial
 
+from kiosk.catalog.heat_sheet import fabric_heat
+from kiosk.catalog.heat_values import FabricHeat
 from kiosk.catalog.model import DwellCap, DyeRisk, Fabric
 from kiosk.catalog.notes import Unsound
 from kiosk.catalog.quantities import Temperature
@@ -26,11 +28,12 @@ REQUIRED = (
     "temperature_max", "dwell_max", "total_heat", "pressure_max", "dye_risk", "dye_cap",
     "pre_press",
 )  # fmt: skip
+LEFT_TO_THE_MODEL: FabricHeat | None = None
 
 
 def fabric(key: str, spot: Spot) -> Fabric:
     """Return the fabric under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(REQUIRED, ("title",))
+    f = spot.fields(REQUIRED, ("title", "heat"))
     title = f.get_or("title", word, key)
     hottest = f.get("temperature_max", temperature)
     dwell = f.get("dwell_max", bands(("at_most",), _cap_rest))
@@ -39,6 +42,7 @@ def fabric(key: str, spot: Spot) -> Fabric:
     dye_risk = f.get("dye_risk", one_of(RISKS))
     dye_cap = f.get("dye_cap", or_null(temperature))
     pre_press = f.get("pre_press", seconds)
+    heat = f.get_or("heat", fabric_heat, LEFT_TO_THE_MODEL)
     with suppress(Unsound):  # noted; the fabric is given up below
         _check_dwell(dwell.value, hottest.value)
     return Fabric(
@@ -51,6 +55,7 @@ def fabric(key: str, spot: Spot) -> Fabric:
         dye_risk=dye_risk.value,
         dye_cap=dye_cap.value,
         pre_press=pre_press.value,
+        heat=heat.value,
     )
 
 

@@ -6,6 +6,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from kiosk.catalog import sheets
+from kiosk.catalog.heat_sheet import material_heat, peel_at
+from kiosk.catalog.heat_values import PROPOSED, MaterialHeat, Thresholds
 from kiosk.catalog.letters import character_set
 from kiosk.catalog.message import say
 from kiosk.catalog.model import (
@@ -34,8 +36,9 @@ REQUIRED = (
     "temperature", "dwell", "pressure", "peel", "cover_sheet", "carrier", "tack", "surface",
     "goes_on", "accepts_on_top", "total_heat", "blocks_dye",
 )  # fmt: skip
-OPTIONAL = ("title", "source", "peel_wait", "colour", "letters")
+OPTIONAL = ("title", "source", "peel_wait", "colour", "letters", "peel_at", "heat")
 CUT_ON_DEMAND: frozenset[str] | None = None
+LEFT_TO_THE_MODEL: MaterialHeat | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,8 @@ class _Parts:
     source: Got[Source]
     colour: Got[str | None]
     letters: Got[frozenset[str] | None]
+    peel_at: Got[Thresholds]
+    heat: Got[MaterialHeat | None]
 
 
 def material(key: str, spot: Spot) -> Material:
@@ -90,6 +95,8 @@ def _parts(key: str, f: Fields) -> _Parts:
         source=f.get_or("source", one_of(SOURCES), Source.GUESS),
         colour=f.get_or("colour", or_null(word), None),
         letters=f.get_or("letters", or_null(character_set), CUT_ON_DEMAND),
+        peel_at=f.get_or("peel_at", peel_at, PROPOSED),
+        heat=f.get_or("heat", material_heat, LEFT_TO_THE_MODEL),
     )
 
 
@@ -140,6 +147,8 @@ def _build(key: str, parts: _Parts) -> Material:
         source=parts.source.value,
         colour=parts.colour.value,
         letters=parts.letters.value,
+        peel_at=parts.peel_at.value,
+        heat=parts.heat.value,
     )
 
 

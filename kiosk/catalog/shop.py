@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from kiosk.catalog.heat_sheet import press_heat
+from kiosk.catalog.heat_values import UNTOLD
 from kiosk.catalog.keyed import Keyed, keyed
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Policy, Press, StationSettings
@@ -54,11 +56,12 @@ def shop(spot: Spot) -> Shop:
 
 def press(key: str, spot: Spot) -> Press:
     """Return the press under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(PRESS, ("closes_in",))
+    f = spot.fields(PRESS, ("closes_in", "heat"))
     at, tolerance = f.get("set_temperature", temperature), f.get("tolerance", step)
     opens, loads = f.get("opens", one_of(OPENS)), f.get("loads", one_of(LOADS))
     platen = f.get("platen", rectangle)
     closes_in = f.get_or("closes_in", seconds, CLOSES_IN)
+    heat = f.get_or("heat", press_heat, UNTOLD)
     width, height = platen.value
     return Press(
         key=key,
@@ -69,6 +72,7 @@ def press(key: str, spot: Spot) -> Press:
         platen_width=width,
         platen_height=height,
         closes_in=closes_in.value,
+        heat=heat.value,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from itertools import pairwise
 from typing import TypeVar
 
@@ -109,6 +110,11 @@ step: Callable[[Spot], TemperatureStep] = _amount(amounts.step)
 seconds: Callable[[Spot], Seconds] = _amount(amounts.seconds)
 length: Callable[[Spot], Length] = _amount(amounts.length)
 rectangle: Callable[[Spot], tuple[Length, Length]] = _amount(amounts.rectangle)
+
+
+def quantity(unit: str, lowest: float, highest: float) -> Callable[[Spot], float]:
+    """Return a reader of a number in `unit` between two, both included."""
+    return _amount(partial(amounts.amount, unit=unit, lowest=lowest, highest=highest))
 
 
 def some_seconds(spot: Spot) -> Seconds:

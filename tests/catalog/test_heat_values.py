@@ -1,0 +1,115 @@
+"""What a shop tells the heat model, and what is wrong with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import faults_with, only, own_catalog, recipes_with
+
+from kiosk.catalog.heat_values import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
+from kiosk.catalog.model import Catalog
+from kiosk.catalog.read import read_catalog
+
+DIGIT = "  total_heat: 45 s\n"  # the first entry's
+KNIT = "  heat: {cloth: light}\n"
+BENCH = "    closes_in: 1 s\n"
+
+
+def catalog_with(tmp_path: Path, file: str, old: str, new: str) -> Catalog:
+    catalog, faults = read_catalog(recipes_with(tmp_path, file, (old, new)))
+    assert not faults
+    return catalog
+
+
+def test_what_a_shop_does_not_write_is_as_proposed() -> None:
+    catalog = own_catalog()
+    assert catalog.materials["print-digit"].peel_at == Thresholds()
+    assert catalog.materials["print-digit"].heat is None
+    assert catalog.fabrics["cotton-knit"].heat is None
+    assert catalog.presses["bench-1"].heat == PressHeat()
+
+
+def test_peel_temperatures_are_read_in_either_unit(tmp_path: Path) -> None:
+    keys = "  peel_at: {hot: 203 F, warm: {from: 70 C, to: 45 C}, cold: 35 C}\n"
+    catalog = catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys)
+    assert catalog.materials["print-digit"].peel_at == Thresholds(95.0, 70.0, 55.0, 45.0, 35.0)
+
+
+def test_an_aim_may_be_written_and_what_is_left_out_stays(tmp_path: Path) -> None:
+    keys = "  peel_at: {warm: {from: 70 C, to: 45 C, aim: 46 C}}\n"
+    catalog = catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys)
+    assert catalog.materials["print-digit"].peel_at == Thresholds(90.0, 70.0, 46.0, 45.0, 30.0)
+
+
+def test_a_film_on_paper_with_a_weight_of_its_own(tmp_path: Path) -> None:
+    keys = "  heat: {carrier: paper, film: {thickness: 0.2 mm, weight: 240 g/m2}}\n"
+    heat = (
+        catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys).materials["print-digit"].heat
+    )
+    assert heat is not None
+    assert heat.carrier is Carrier.PAPER
+    assert heat.film == OwnBody(mm_pressed=0.2, mm_open=0.2, kg_per_square_metre=0.24)
+
+
+def test_a_cloth_may_be_thinner_pressed_than_open(tmp_path: Path) -> None:
+    keys = (
+        "  heat: {cloth: heavy, thickness: 0.4 mm, open_thickness: 0.7 mm, capacity: 1300 J/kgK}\n"
+    )
+    heat = catalog_with(tmp_path, "fabrics.yaml", KNIT, keys).fabrics["knit-polyester"].heat
+    own = OwnBody(mm_pressed=0.4, mm_open=0.7, joules_per_kg_kelvin=1300)
+    assert heat == FabricHeat(Cloth.HEAVY, own)
+
+
+def test_a_press_has_its_pad_its_view_and_its_room(tmp_path: Path) -> None:
+    keys = "    heat: {pad: {thickness: 12 mm}, overhead: 20 %, room: 77 F}\n"
+    heat = catalog_with(tmp_path, "shop.yaml", BENCH, BENCH + keys).presses["bench-1"].heat
+    assert heat == PressHeat(OwnBody(mm_pressed=12, mm_open=12), 0.2, 25.0)
+
+
+@pytest.mark.parametrize(
+    ("keys", "key", "problem", "allowed"),
+    [
+        ("peel_at: {}", "peel_at", "asked.something", ""),
+        ("peel_at: {wram: {from: 65 C, to: 40 C}}", "peel_at.wram", "key.unknown",
+         "hot, warm, cold"),
+        ("peel_at: {hot: 90 s}", "peel_at.hot", "amount.wrong_unit", "@catalog.like.temperature"),
+        ("peel_at: {warm: {from: 40 C, to: 65 C}}", "peel_at.warm.to", "order", ""),
+        ("peel_at: {warm: {from: 65 C, to: 40 C, aim: 30 C}}", "peel_at.warm.to", "order", ""),
+        ("peel_at: {warm: {from: 65 C}}", "peel_at.warm.to", "key.missing", ""),
+        ("heat: {carrier: foil}", "heat.carrier", "asked.choice", "pet, paper"),
+        ("heat: {film: {}}", "heat.film", "asked.something", ""),
+        ("heat: {film: {weight: 240}}", "heat.film.weight", "amount.no_unit",
+         "@catalog.like.weight"),
+        ("heat: {film: {weight: 240 kg/m2}}", "heat.film.weight", "amount.wrong_unit",
+         "@catalog.like.weight"),
+        ("heat: {film: {thickness: 0 mm}}", "heat.film.thickness", "amount.range", "0.01–60 mm"),
+        ("heat: {film: {open_thickness: 1 mm}}", "heat.film.open_thickness", "key.unknown",
+         "thickness, conductivity, weight, capacity"),
+    ],
+)  # fmt: skip
+def test_one_slip_is_one_fault_with_what_is_allowed(
+    tmp_path: Path, keys: str, key: str, problem: str, allowed: str
+) -> None:
+    fault = only(faults_with(tmp_path, "materials.yaml", (DIGIT, f"{DIGIT}  {keys}\n")))
+    assert fault.key == f"print-digit.{key}"
+    assert fault.problem.id == f"catalog.{problem}"
+    assert fault.allowed == allowed
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "keys", "key", "problem"),
+    [
+        ("fabrics.yaml", KNIT, "  heat: {weight: 150 g/m2}\n", "heat.cloth", "key.missing"),
+        ("fabrics.yaml", KNIT, "  heat: {cloth: linen}\n", "heat.cloth", "asked.choice"),
+        ("shop.yaml", BENCH, f"{BENCH}    heat: {{overhead: 95 %}}\n", "heat.overhead",
+         "amount.range"),
+        ("shop.yaml", BENCH, f"{BENCH}    heat: {{padd: {{}}}}\n", "heat.padd", "key.unknown"),
+    ],
+)  # fmt: skip
+def test_fabrics_and_presses_are_checked_alike(
+    tmp_path: Path, file: str, old: str, keys: str, key: str, problem: str
+) -> None:
+    fault = only(faults_with(tmp_path, file, (old, keys)))
+    assert fault.key.endswith(f".{key}")
+    assert fault.problem.id == f"catalog.{problem}"
