@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from kiosk.run import events as e
+from kiosk.run import events_shift as s
 from kiosk.run.anew import replace
 from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
 from kiosk.run.apply_heat import (
@@ -28,6 +29,16 @@ from kiosk.run.apply_job import (
 )
 from kiosk.run.apply_result import confirmed, finished, set_aside, skipped, went_on
 from kiosk.run.apply_salvaged import log_salvaged
+from kiosk.run.apply_shift import (
+    first_article_judged,
+    overridden,
+    pin_chosen,
+    pin_tried,
+    press_verified,
+    recipes_read,
+    upkeep_done,
+    verification_lapsed,
+)
 from kiosk.run.apply_station import (
     handed_over,
     held,
@@ -76,6 +87,14 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.RepressAllowed: repress_allowed,
     e.Ruled: ruled,
     e.LogSalvaged: log_salvaged,
+    s.PressVerified: press_verified,
+    s.VerificationLapsed: verification_lapsed,
+    s.Overridden: overridden,
+    s.FirstArticleJudged: first_article_judged,
+    s.PinTried: pin_tried,
+    s.PinChosen: pin_chosen,
+    s.RecipesRead: recipes_read,
+    s.UpkeepDone: upkeep_done,
 }
 
 

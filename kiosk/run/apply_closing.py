@@ -6,6 +6,8 @@ from kiosk.plan.model import Phase
 from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
+from kiosk.run.counted import counted
+from kiosk.run.lot import pressed_first
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
 from kiosk.run.moves import last_peel
 from kiosk.run.places import put
@@ -18,12 +20,14 @@ def closed(state: State, event: e.Closed) -> State:
     heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
     measured = state.switch_seen or event.seen is Seen.MEASURED
     state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
+    state = counted(state)
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
     job = put(_racked(job, event.racked), ticket)
+    job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
     return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
 
@@ -40,7 +44,8 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
 def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
     """Heat that nobody asked for is counted up."""
     heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
-    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+    state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+    return counted(state)
 
 
 def _racked(job: JobRun, name: str) -> JobRun:

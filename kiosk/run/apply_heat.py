@@ -6,6 +6,7 @@ from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
+from kiosk.run.counted import counted
 from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
 from kiosk.run.moves import confirm_of, last_peel, racks
 from kiosk.run.places import put
@@ -54,7 +55,7 @@ def asked_closed(state: State, event: e.AskedClosed) -> State:
 
 def not_closed(state: State, event: e.NotClosed) -> State:
     """No heat: the ticket is given back at the same step, with its final."""
-    state = _cool(state)
+    state = counted(_cool(state), -1)
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state

@@ -26,7 +26,8 @@ def job_started(state: State, event: e.JobStarted) -> State:
     if event.job in state.jobs:
         return _take(state, event.job)
     tickets = first_tickets(event.plan, event.garments)
-    job = JobRun(event.job, event.plan, event.plan_hash, tickets, tuple(tickets))
+    queue = tuple(tickets)
+    job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
     return _take(with_job(state, job), event.job)
 
 

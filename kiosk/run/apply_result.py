@@ -8,7 +8,7 @@ from kiosk.run.anew import replace
 from kiosk.run.apply_heat import to_the_rack
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.apply_undo import remember
-from kiosk.run.model import ENDED, JobRun, Now, Stage, State, Ticket, Undo
+from kiosk.run.model import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, Undo
 from kiosk.run.moves import last_peel, racks
 from kiosk.run.places import lay_aside, put, unloaded
 from kiosk.run.scrap import scrapped
@@ -48,6 +48,7 @@ def finished(state: State, event: e.Finished) -> State:
         done, voided, opened = scrapped(job, after)
         queue = job.queue if any(t.stage is Stage.WAITING for t in voided) else ()
         undo = replace(undo, tickets=(ticket, *voided), opened=opened, queue=queue)
+        done = _counted(done, ticket.id, event.cause)
     else:
         done = put(job, after)
     return _moved(state, remember(done, undo), event.at)
@@ -84,6 +85,13 @@ def set_aside(state: State, event: e.SetAside) -> State:
     if ticket.stage is Stage.UNKNOWN:
         return _moved(state, lay_aside(job, ticket), event.at)
     return _moved(state, put(job, unloaded(job, ticket), at_end=True), event.at)
+
+
+def _counted(job: JobRun, ticket: str, cause: str) -> JobRun:
+    """Return the job with a scrap more toward the shop's limit, where it has one."""
+    if not job.rules.scrap_limit:
+        return job
+    return replace(job, scraps=(*job.scraps, Scrapped(ticket, cause or "not_known")))
 
 
 def _moved(state: State, job: JobRun, at: Now) -> State:

@@ -30,7 +30,9 @@ def taken_back(state: State, event: e.TakenBack) -> State:
     if job is None or not job.undo or job.undo[-1].what != event.what:
         return state
     undo = job.undo[-1]
-    job = replace(job, undo=job.undo[:-1], done=False)
+    names = {ticket.id for ticket in undo.tickets}
+    scraps = tuple(scrap for scrap in job.scraps if scrap.ticket not in names)
+    job = replace(job, undo=job.undo[:-1], done=False, scraps=scraps)
     for name in undo.opened:
         job = drop(job, name)
     job = _called_off(job, undo)

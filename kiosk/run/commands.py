@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kiosk.plan.model import Plan
+from kiosk.run import commands_shift as s
 from kiosk.run.model import Confirm, Garment, Stage
+from kiosk.run.rules import NO_RULES, Rules
 
 
 class Verb(Enum):
@@ -73,7 +75,10 @@ class SignOff:
 
 @dataclass(frozen=True, slots=True)
 class HandOver:
-    """The operator ends the shift."""
+    """The operator ends the shift; `to` are the initials of who comes, `notes` open questions."""
+
+    to: str = ""
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +90,7 @@ class StartJob:
     plan_hash: str
     garments: tuple[Garment, ...]
     accepted_questions: int = 0
+    rules: Rules = NO_RULES
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +202,15 @@ class Rule:
 
 
 Command = (
-    Forward
+    s.VerifyPress
+    | s.LetPass
+    | s.JudgeFirst
+    | s.TryPin
+    | s.ChoosePin
+    | s.NoteRecipes
+    | s.SeeTo
+    | s.DeleteNames
+    | Forward
     | Tick
     | Start
     | SignOn

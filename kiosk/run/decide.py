@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
 from kiosk.run.apply import replay
 from kiosk.run.decide_closing import press_closed, press_opened, say_closed, say_opened
 from kiosk.run.decide_detour import back, hold_on, put_aside, skip
@@ -13,6 +14,16 @@ from kiosk.run.decide_forward import forward
 from kiosk.run.decide_job import leave_job, read, read_setting, start_job
 from kiosk.run.decide_result import inspect
 from kiosk.run.decide_session import hand_over, sign_on, start
+from kiosk.run.decide_shift import (
+    choose_pin,
+    delete_names,
+    judge_first,
+    let_pass,
+    note_recipes,
+    see_to,
+    try_pin,
+    verify_press,
+)
 from kiosk.run.decide_supervisor import allow_repress, row_changed, rule, sign_off
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, WallClockMoved
@@ -54,6 +65,14 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     c.RowChanged: row_changed,
     c.AllowRepress: allow_repress,
     c.Rule: rule,
+    s.VerifyPress: verify_press,
+    s.LetPass: let_pass,
+    s.JudgeFirst: judge_first,
+    s.TryPin: try_pin,
+    s.ChoosePin: choose_pin,
+    s.NoteRecipes: note_recipes,
+    s.SeeTo: see_to,
+    s.DeleteNames: delete_names,
 }
 
 

@@ -33,6 +33,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.plan_hash,
         command.garments,
         command.accepted_questions,
+        command.rules,
     )
     return (*left, began)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.run import commands as c
+from kiosk.run.checking import check_holds
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, HandedOver, OutcomeUnknown, SignedOn, StationStarted
 from kiosk.run.model import Now, State
@@ -32,5 +33,20 @@ def sign_on(state: State, command: c.SignOn, now: Now) -> Decision:
 
 
 def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
-    """The shift ends; what cools on the rack is the next operator's."""
-    return (HandedOver(now, state.operator),)
+    """The shift ends; what cools on the rack is the next operator's, and all of it is told."""
+    job = state.job
+    known = None if job is None else job.setting
+    return (
+        HandedOver(
+            now,
+            state.operator,
+            command.to.strip(),
+            state.current,
+            "" if job is None else job.slot,
+            () if job is None else job.rack,
+            () if job is None else job.aside,
+            known,
+            job is not None and known is not None and check_holds(state, job, known),
+            command.notes,
+        ),
+    )

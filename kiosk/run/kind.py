@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from kiosk.run.checking import check_due
+from kiosk.run.lot import lot_hold
 from kiosk.run.model import Ask, Heat, JobRun, Now, State
 from kiosk.run.questions import question_at_hand
 from kiosk.run.views import Kind
@@ -19,7 +21,7 @@ def kind_of(state: State, now: Now) -> Kind:
         return Kind.OFF
     if state.held is not None:
         return Kind.HELD
-    return Kind.IDLE if state.job is None else _of_job(state.job)
+    return Kind.IDLE if state.job is None else _of_job(state, state.job)
 
 
 def _of_heat(heat: Heat, asked_closed: bool) -> Kind:
@@ -30,10 +32,12 @@ def _of_heat(heat: Heat, asked_closed: bool) -> Kind:
     return Kind.ASK_CLOSED if asked_closed else Kind.HEAT
 
 
-def _of_job(job: JobRun) -> Kind:
+def _of_job(state: State, job: JobRun) -> Kind:
     if not job.slot:
-        return Kind.HANDS if job.rack else Kind.DONE
+        return Kind.HANDS if job.rack else Kind.LOT if lot_hold(job) else Kind.DONE
     question = question_at_hand(job)
-    if question is None:
-        return Kind.HANDS
-    return Kind.SETTING if question.ask is Ask.SETTING else Kind.ASK
+    if question is not None and question.ask is Ask.SETTING:
+        return Kind.SETTING
+    if check_due(state, job):
+        return Kind.VERIFY
+    return Kind.HANDS if question is None else Kind.ASK

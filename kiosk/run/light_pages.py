@@ -6,9 +6,10 @@ from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Phase
 from kiosk.run.asking import CLOSED_OR_NOT, ask_garment, ask_setting
 from kiosk.run.lines import MARKS, MOST, inspection, move_lines
+from kiosk.run.lot import lot_hold
 from kiosk.run.model import Ask, Question, Stage
 from kiosk.run.moment import Moment
-from kiosk.run.naming import final_setting
+from kiosk.run.naming import called, final_setting
 from kiosk.run.page import Page
 from kiosk.run.peel_shown import peel_in_hands
 from kiosk.run.pressing import countdown
@@ -16,6 +17,7 @@ from kiosk.run.questions import question_at_hand
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import move_sentence, quick_sentence
 
+VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
 WAIT = Page(say("move.wait"), (say("line.wait"),))
 DONE = Page(say("move.done"), (say("line.done"),))
 OPEN_FIRST = Page(
@@ -89,6 +91,26 @@ def held(moment: Moment) -> Page:
     reason = (say("line.held.reason", reason=why),) if why else ()
     rack = (say("line.held.rack"),) if moment.job.rack else ()
     return Page(say("move.held"), (*reason, *rack))
+
+
+def verify(moment: Moment) -> Page:
+    """Return the page of a press that is to be checked; the card is the station's own page."""
+    return VERIFY
+
+
+def lot(moment: Moment) -> Page:
+    """Return the page of a held lot, or a garment of it that a finger touched."""
+    if moment.scene is not None:
+        return hands(moment)
+    hold = lot_hold(moment.job)
+    first = None if hold is None else hold.first
+    if hold is None or first is None:
+        scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)
+        return Page(
+            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=f"@cause.{cause}"),)
+        )
+    number = called(moment.job.tickets[first.ticket])
+    return Page(say("move.lot"), (say("line.lot.first", number=number),))
 
 
 def done(moment: Moment) -> Page:

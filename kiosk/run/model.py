@@ -8,6 +8,7 @@ from enum import Enum
 
 from kiosk.catalog.message import Message
 from kiosk.plan.model import Plan
+from kiosk.run.rules import NO_RULES, Rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +171,43 @@ class Undo:
 
 
 @dataclass(frozen=True, slots=True)
+class Check:
+    """The last check of the press: at which setting, when; `waived` by a supervisor's word."""
+
+    press: str
+    temperature: int
+    at: Now
+    passed: bool
+    waived: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """The first garment of an article (a setting, fabric and materials) and who pressed it."""
+
+    article: str
+    ticket: str
+    operator: str
+    approved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scrapped:
+    """A scrap that counts toward the shop's limit for its cause."""
+
+    ticket: str
+    cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """Wrong entries of the PIN since the last right one, the latest at `at`."""
+
+    wrong: int
+    at: Now
+
+
+@dataclass(frozen=True, slots=True)
 class JobRun:
     """One job under way. `slot` is the ticket that has the press ("" for none).
 
@@ -180,6 +218,8 @@ class JobRun:
     wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
     the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
     None where part of it may be done already; `quick` once it was asked whether it is done.
+    `rules` is what the shop asks for; `firsts` the first garments it asks to be approved, and
+    `scraps` those that count toward its limit.
     """
 
     job: str
@@ -198,6 +238,9 @@ class JobRun:
     aside: tuple[str, ...] = ()
     hands_from: Now | None = None
     quick: bool = False
+    rules: Rules = NO_RULES
+    firsts: tuple[First, ...] = ()
+    scraps: tuple[Scrapped, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +273,10 @@ class State:
     `operators` are those who ever signed on, with how they confirm. `grouped` are the
     families that the operator at the station is signed off for: looked at when they sign on,
     so that nothing changes in the middle of a garment.
+
+    `check` is the last check of the press while it holds (or where it failed); `closings`
+    counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
+    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read.
     """
 
     simulated: bool = False
@@ -252,6 +299,11 @@ class State:
     operators: Mapping[str, Confirm] = field(default_factory=dict)
     sign_offs: tuple[SignOff, ...] = ()
     grouped: tuple[str, ...] = ()
+    check: Check | None = None
+    closings: Mapping[str, int] = field(default_factory=dict)
+    upkeep: Mapping[str, int] = field(default_factory=dict)
+    tries: Tries | None = None
+    recipes: str = ""
 
     @property
     def job(self) -> JobRun | None:

@@ -62,7 +62,7 @@ def _scene(
         return under_press(state, job, job.tickets[heat.ticket], heat.step, now)
     if touched is not None and kind not in DARK:
         return hands_on(state, job, touched, now)
-    if kind is Kind.DONE:
+    if kind in (Kind.LOT, Kind.DONE):
         return None
     ticket = job.tickets.get(job.slot)
     meaning = means.meaning

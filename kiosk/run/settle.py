@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from kiosk.run.apply import replay
+from kiosk.run.checking import why_lapsed
 from kiosk.run.events import Event, JobDone, OutcomeUnknown, TicketCalled, TimeUp
+from kiosk.run.events_shift import VerificationLapsed
+from kiosk.run.lot import lot_hold
 from kiosk.run.model import Ask, Changed, JobRun, Now, Stage, State
 from kiosk.run.moves import next_hot
 from kiosk.run.questions import had_break, number_question, questions_for
@@ -18,6 +21,7 @@ def settle(state: State, now: Now) -> tuple[Event, ...]:
     if state.last is None or state.boot != now.boot:
         return ()
     ended = _end_of_time(state, now)
+    ended += _lapsed(state, now)
     if ended:
         state = replay(ended, state)
     return ended + _what_is_next(state, now)
@@ -37,6 +41,14 @@ def _end_of_time(state: State, now: Now) -> tuple[Event, ...]:
     return (TimeUp(now, heat.ticket, heat.step, heat.deadline),)
 
 
+def _lapsed(state: State, now: Now) -> tuple[Event, ...]:
+    """The check of the press, where it holds no longer."""
+    why = None if state.job is None else why_lapsed(state, state.job, now)
+    if why is None or state.check is None:
+        return ()
+    return (VerificationLapsed(now, state.check.press, why),)
+
+
 def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
     job = state.job
     if job is None or not state.operator or state.heat is not None or job.done:
@@ -46,7 +58,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
     if is_over(job):
         return (JobDone(now, job.job),)
     name = next_ready(job)
-    if not name:
+    if not name or lot_hold(job) is not None:
         return ()
     return (TicketCalled(now, name, questions_for(state, job, job.tickets[name], now)),)
 

@@ -64,6 +64,11 @@ def same_garment(job: JobRun, ticket: Ticket, copy: int | None = None) -> tuple[
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
+def is_last_copy(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether a garment was not begun anew since."""
+    return ticket_id(ticket.garment.line, ticket.passage, ticket.copy + 1) not in job.tickets
+
+
 def is_ready(job: JobRun, ticket: Ticket, passed: str = "") -> bool:
     """Return whether a garment may go into this pass: all its earlier passes are done.
 

@@ -7,13 +7,14 @@ not stand here never gets that far.
 from __future__ import annotations
 
 from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
 from kiosk.run.views import Kind
 
 _EVERY = frozenset(Kind)
 _STARTED = _EVERY - {Kind.NEW}
 _WITH_JOB = _STARTED - {Kind.IDLE}
-_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
-_COOL = _HANDS | {Kind.DONE}
+_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY})
+_COOL = _HANDS | {Kind.DONE, Kind.LOT}
 _CLOSED = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 
 LEGAL: dict[type[c.Command], frozenset[Kind]] = {
@@ -39,6 +40,14 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.RowChanged: _WITH_JOB,
     c.AllowRepress: _WITH_JOB,
     c.Rule: _WITH_JOB,
+    s.VerifyPress: frozenset({Kind.VERIFY}),
+    s.LetPass: frozenset({Kind.VERIFY, Kind.LOT}),
+    s.JudgeFirst: frozenset({Kind.LOT}),
+    s.TryPin: _STARTED,
+    s.ChoosePin: _STARTED,
+    s.NoteRecipes: _STARTED,
+    s.SeeTo: _STARTED,
+    s.DeleteNames: _EVERY,
 }
 
 

@@ -33,9 +33,13 @@ PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.OPEN_FIRST: light_pages.open_first,
     Kind.HELD: light_pages.held,
     Kind.SETTING: light_pages.ask,
+    Kind.VERIFY: light_pages.verify,
+    Kind.LOT: light_pages.lot,
     Kind.DONE: light_pages.done,
 }
-BEGINS_WITH_OPEN = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.DONE})
+BEGINS_WITH_OPEN = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
+)
 APART = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 WITHOUT_JOB = {Kind.UNASKED: "unasked", Kind.OPEN_FIRST: "open_first", Kind.HELD: "held"}
 SHEET_WORDS = {True: say("sheet_line.on"), False: say("sheet_line.off"), None: None}

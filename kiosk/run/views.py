@@ -27,6 +27,8 @@ class Kind(Enum):
     OPEN_FIRST = "open first"  # light: OPEN THE PRESS after a start in a hot phase
     HELD = "held"  # light: on hold
     SETTING = "setting"  # light: set the press, enter what it shows
+    VERIFY = "verify"  # light: the press is to be checked at its setting
+    LOT = "lot"  # light: no garment is called until somebody has looked at the lot
     DONE = "done"  # light: every ticket has its end (or only rework and stopped ones are left)
     IDLE = "idle"  # no job at the press
     OFF = "off"  # nobody has signed on

@@ -79,6 +79,13 @@ _PRESS: dict[str, Sentence] = {
     "line.done.left": Plural(
         N_("{count} garment is still open"), N_("{count} garments are still open"), "count"
     ),
+    "line.verify": N_("five readings and four strips of paper"),
+    "line.lot.first": N_("number {number} waits to be approved"),
+    "line.lot.scraps": Plural(
+        N_("{scraps} scrap of one cause: {cause}"),
+        N_("{scraps} scraps of one cause: {cause}"),
+        "scraps",
+    ),
     "line.done": N_("nothing waits at the press or on the rack"),
     "open.word": N_("OPEN"),
     "open.since": N_("{seconds} s since the tone"),

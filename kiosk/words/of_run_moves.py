@@ -85,6 +85,8 @@ _OTHER: dict[str, Sentence] = {
     "move.open_first": N_("OPEN THE PRESS first"),
     "move.held": N_("On hold"),
     "move.setting": N_("Set the press"),
+    "move.verify": N_("Check the press"),
+    "move.lot": N_("The lot is held"),
     "move.done": N_("All of it is pressed"),
     "move.done_left": N_("These wait for a person"),
     "move.no_job": N_("No job at the press"),

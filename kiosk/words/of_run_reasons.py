@@ -16,6 +16,8 @@ WHILE: dict[str, Sentence] = {
     "refuse.while.open_first": N_("Open the press first, then say that it is open."),
     "refuse.while.held": N_("On hold. Restart first."),
     "refuse.while.setting": N_("First set the press, and enter what it shows."),
+    "refuse.while.verify": N_("First check the press: fill in the card."),
+    "refuse.while.lot": N_("The lot is held. First look at what holds it."),
     "refuse.while.done": N_("No garment of this job is left to load."),
     "refuse.while.idle": N_("No job is at the press. Choose one first."),
     "refuse.while.off": N_("Nobody has signed on. Sign on first."),
@@ -106,6 +108,24 @@ SUPERVISOR: dict[str, Sentence] = {
     ),
 }
 
+RULES: dict[str, Sentence] = {
+    "refuse.verify.not_asked": N_("No check of the press is asked for now."),
+    "refuse.verify.incomplete": N_("Enter five readings and how all four strips of paper held."),
+    "refuse.verify.reading": N_("A reading is more than 0 and at most 600 degrees."),
+    "refuse.override.nothing": N_("Nothing holds the work that could be let pass."),
+    "refuse.override.required": N_("The shop lets nobody pass this, not even a supervisor."),
+    "refuse.first.not_asked": N_("No first garment waits to be approved."),
+    "refuse.first.not_good": N_("Number {number} has no good result yet. Mend or scrap it first."),
+    "refuse.first.faults": N_("A garment with a fault cannot be approved."),
+    "refuse.first.supervisor": N_("Only a supervisor may approve this garment."),
+    "refuse.first.another": N_("{operator} pressed it: somebody else has to approve it."),
+    "refuse.pin.wait": Plural(
+        N_("Too many wrong PINs. Wait {seconds} second."),
+        N_("Too many wrong PINs. Wait {seconds} seconds."),
+        "seconds",
+    ),
+}
+
 CLASSES: dict[str, Sentence] = {
     "defect.lifted_edge": N_("lifted edge"),
     "defect.off_centre": N_("off centre"),
@@ -137,6 +157,7 @@ RUN_REASONS: dict[str, Sentence] = {
     **DETOURS,
     **JOBS,
     **SUPERVISOR,
+    **RULES,
     **CLASSES,
 }
 """Sentences for the ids `refuse.*` of kiosk.run, and the words of its classes."""

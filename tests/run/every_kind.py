@@ -8,8 +8,13 @@ from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, te
 
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
+from kiosk.run.events_shift import Overruled
 from kiosk.run.model import Confirm, Stage
+from kiosk.run.rules import NO_RULES, Demand, Rules
 from kiosk.run.views import Kind
+
+CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 
 
 def hands() -> Bench:
@@ -77,17 +82,38 @@ def held() -> Bench:
     return bench.wait(1.0)
 
 
-def setting() -> Bench:
+def setting(rules: Rules = NO_RULES) -> Bench:
     """A job begun, the press not set yet."""
     bench = on_shift()
     plan = plan_of(one_piece())
-    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14")))
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
     return bench
 
 
 def done() -> Bench:
     """Its only garment good."""
     bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    return bench.wait(1.0)
+
+
+def verify() -> Bench:
+    """The press is set and has to be checked."""
+    bench = setting(CHECKED)
+    bench.do(c.ReadSetting(300))
+    return bench
+
+
+def lot() -> Bench:
+    """The first garment is good, and nobody has approved it."""
+    bench = on_shift()
+    plan = plan_of(one_piece(Place.PRESS, HOT))
+    rules = Rules(first_article=Demand.ASKED)
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
+    bench.answer()
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -119,6 +145,8 @@ IN: dict[Kind, Callable[[], Bench]] = {
     Kind.OPEN_FIRST: open_first,
     Kind.HELD: held,
     Kind.SETTING: setting,
+    Kind.VERIFY: verify,
+    Kind.LOT: lot,
     Kind.DONE: done,
     Kind.IDLE: on_shift,
     Kind.OFF: off,
@@ -153,8 +181,20 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.RowChanged: c.RowChanged("3", "new"),
         c.AllowRepress: c.AllowRepress(ticket, "SV", "edge lifts"),
         c.Rule: c.Rule("3/1/1", Stage.VOID, "SV", "left the team"),
+        s.VerifyPress: s.VerifyPress((301, 300, 299, 300, 302), (True, True, True, True)),
+        s.LetPass: s.LetPass(_overruled(bench), "SV", "the probe is away"),
+        s.JudgeFirst: s.JudgeFirst("1/1/1", approved=True, approver="SV", supervisor=True),
+        s.TryPin: s.TryPin(right=False),
+        s.ChoosePin: s.ChoosePin(),
+        s.NoteRecipes: s.NoteRecipes("a digest"),
+        s.SeeTo: s.SeeTo("bench-1", "pad"),
+        s.DeleteNames: s.DeleteNames("other", 12),
     }
     return fitting[kind]
+
+
+def _overruled(bench: Bench) -> Overruled:
+    return Overruled.VERIFICATION if bench.is_in(Kind.VERIFY) else Overruled.FIRST_ARTICLE
 
 
 def _inspect(bench: Bench) -> c.Command:

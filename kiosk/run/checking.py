@@ -1,0 +1,77 @@
+"""Whether the press is to be checked before heat, how a check is judged and how long it holds.
+
+The mean of five readings may be as far from the set value, and highest and lowest as far
+apart, as the shop's rules say; paper laid half under each edge must hold. Common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from kiosk.run.events_shift import Lapse
+from kiosk.run.model import Check, JobRun, Now, Stage, State
+from kiosk.run.questions import required_setting
+from kiosk.run.rack import elapsed
+from kiosk.run.rules import Demand, Rules
+from kiosk.run.tickets import slot_ticket
+
+READINGS = 5
+PULLS = 4
+
+
+def check_due(state: State, job: JobRun) -> bool:
+    """Return whether the press is to be checked before the garment at hand gets its first heat."""
+    if job.rules.verify is Demand.NO:
+        return False
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
+        return False
+    needed = required_setting(job)
+    return needed is not None and not check_holds(state, job, needed)
+
+
+def check_holds(state: State, job: JobRun, temperature: int) -> bool:
+    """Return whether the last check (or a supervisor's word) holds for this job's press so set."""
+    check = state.check
+    if check is None or not _counts(check):
+        return False
+    return (check.press, check.temperature) == (job.plan.press, temperature)
+
+
+def why_lapsed(state: State, job: JobRun, now: Now) -> Lapse | None:
+    """Return why the check of this job's press holds no longer at `now`, None while it does."""
+    check, rules = state.check, job.rules
+    if check is None or not _counts(check) or rules.verify is Demand.NO:
+        return None
+    if check.press != job.plan.press:
+        return None
+    if check.at.boot != now.boot:
+        return Lapse.RESTART
+    if job.setting is not None and job.setting != check.temperature:
+        return Lapse.SETTING
+    if elapsed(check.at, now)[0] > rules.verify_seconds:
+        return Lapse.TIME
+    idle = state.moved is not None and elapsed(state.moved, now)[0] > rules.idle_seconds
+    return Lapse.IDLE if idle else None
+
+
+def offset_of(readings: tuple[int, ...], temperature: int) -> float:
+    """Return the mean of the readings minus the set value, degrees."""
+    return sum(readings) / len(readings) - temperature
+
+
+def spread_of(readings: tuple[int, ...]) -> int:
+    """Return how far the highest reading is above the lowest, degrees."""
+    return max(readings) - min(readings)
+
+
+def passes(
+    rules: Rules, temperature: int, readings: tuple[int, ...], paper_held: tuple[bool, ...]
+) -> bool:
+    """Return whether a check is good enough by the rules."""
+    near = abs(offset_of(readings, temperature)) <= rules.offset_most
+    even = spread_of(readings) <= rules.spread_most
+    return near and even and all(paper_held)
+
+
+def _counts(check: Check) -> bool:
+    return check.passed or check.waived

@@ -1,0 +1,79 @@
+"""What is asked of the station around the garments: checks, approvals, overrides, files, PIN."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.events_shift import Change, Overruled
+
+
+@dataclass(frozen=True, slots=True)
+class VerifyPress:
+    """The card is filled in.
+
+    `readings` in whole degrees of the plan's unit: centre, left back, right back, left front,
+    right front; `paper_held`: left, right, front, back.
+    """
+
+    readings: tuple[int, ...]
+    paper_held: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LetPass:
+    """A supervisor lets the work go on although a rule holds it."""
+
+    what: Overruled
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class JudgeFirst:
+    """The first garment was looked over. `approver`: initials, or a supervisor with the PIN."""
+
+    ticket: str
+    approved: bool
+    approver: str
+    supervisor: bool = False
+    across_inches: float | None = None
+    along_inches: float | None = None
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TryPin:
+    """The supervisor's PIN was entered, rightly or wrongly."""
+
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChoosePin:
+    """A PIN was chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRecipes:
+    """The shop's files are at `digest` now; `changes` the first of `count` values that differ."""
+
+    digest: str
+    changes: tuple[Change, ...] = ()
+    count: int = 0
+    on_screen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeeTo:
+    """A part of a press was seen to: pad, cover sheet, lubrication."""
+
+    press: str
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeleteNames:
+    """`count` names were taken out of a closed job's roster."""
+
+    job: str
+    count: int

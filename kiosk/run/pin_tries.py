@@ -1,0 +1,30 @@
+"""How long the PIN may not be tried after wrong ones: the waits grow, and outlast a restart."""
+
+from __future__ import annotations
+
+from kiosk.run.model import Now, State
+from kiosk.run.rack import elapsed
+
+FREE_TRIES = 3
+"""Wrong entries before the first wait: slips of a gloved finger."""
+
+FIRST_WAIT_SECONDS = 30.0
+LONGEST_WAIT_SECONDS = 900.0
+
+
+def pin_wait(state: State, now: Now) -> float:
+    """Return the seconds until the PIN may be tried again, 0 if it may be now.
+
+    After another boot the wall clock counts, and where that was set back at least the time
+    since the machine came up.
+    """
+    if state.tries is None or state.tries.wrong < FREE_TRIES:
+        return 0.0
+    seconds, certain = elapsed(state.tries.at, now)
+    gone = seconds if certain else max(seconds, now.clock)
+    return max(0.0, _wait_after(state.tries.wrong) - gone)
+
+
+def _wait_after(wrong: int) -> float:
+    doubled = FIRST_WAIT_SECONDS * 2.0 ** min(wrong - FREE_TRIES, 10)
+    return min(doubled, LONGEST_WAIT_SECONDS)
