@@ -8,6 +8,7 @@ import pytest
 from every_kind import IN, command_for
 
 from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
 from kiosk.run.apply import replay
 from kiosk.run.decide import decide
 from kiosk.run.model import Refusal
@@ -15,33 +16,41 @@ from kiosk.run.transitions import LEGAL, is_legal
 from kiosk.run.views import Kind
 
 COLUMNS = tuple(IN)
-"""In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting, done,
-idle, off, new."""
+"""In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting,
+verify, lot, done, idle, off, new."""
 
 # E events, 0 taken and nothing to do, r refused for its content, . refused by the table.
 EXPECTED = {
-    c.Forward: "EEEE..EE.....",
-    c.Tick: "0000000000000",
-    c.Start: "EEEEEEEEEEEEE",
-    c.SignOn: "E...E..EEEEE.",
-    c.SignOff: "E...E..EEEEE.",
-    c.HandOver: "E...E..EEEE..",
-    c.StartJob: ".........EE..",
-    c.LeaveJob: "r...E...EE...",
-    c.ReadSetting: "E...E...E....",
-    c.Read: "....E........",
-    c.SayOpened: "EEEEr.E.rr...",
-    c.SayClosed: ".....E.......",
-    c.PressClosed: "ErErEEEEEEEE.",
-    c.PressOpened: "EEEErEErrrrr.",
-    c.Back: "r...r...rE...",
-    c.HoldOn: "E...E...E....",
-    c.Skip: "E............",
-    c.PutAside: "E...E...E....",
-    c.Inspect: "EErrEr.EEr...",
-    c.RowChanged: "EEEEEEEEE0.E.",
-    c.AllowRepress: "rrrrrrrrrr.r.",
-    c.Rule: "EEEEEEEEEr.E.",
+    c.Forward: "EEEE..EE.......",
+    c.Tick: "000000000000000",
+    c.Start: "EEEEEEEEEEEEEEE",
+    c.SignOn: "E...E..EEEEEEE.",
+    c.SignOff: "E...E..EEEEEEE.",
+    c.HandOver: "E...E..EEEEEE..",
+    c.StartJob: "...........EE..",
+    c.LeaveJob: "r...E...EEEE...",
+    c.ReadSetting: "E...E...EE.....",
+    c.Read: "....E..........",
+    c.SayOpened: "EEEEr.E.rrrr...",
+    c.SayClosed: ".....E.........",
+    c.PressClosed: "ErErEEEEEEEEEE.",
+    c.PressOpened: "EEEErEErrrrrrr.",
+    c.Back: "r...r...rrEE...",
+    c.HoldOn: "E...E...EE.....",
+    c.Skip: "E..............",
+    c.PutAside: "E...E...EE.....",
+    c.Inspect: "EErrEr.EEErr...",
+    c.RowChanged: "EEEEEEEEEEE0.E.",
+    c.AllowRepress: "rrrrrrrrrrrr.r.",
+    c.Rule: "EEEEEEEEEEEr.E.",
+    s.VerifyPress: ".........E.....",
+    s.LetPass: ".........EE....",
+    s.JudgeFirst: "..........E....",
+    s.TryPin: "EEEEEEEEEEEEEE.",
+    s.ChoosePin: "EEEEEEEEEEEEEE.",
+    s.NoteRecipes: "EEEEEEEEEEEEEE.",
+    s.SeeTo: "EEEEEEEEEEEEEE.",
+    s.DeleteNames: "EEEEEEEEEEEEEEE",
 }
 
 PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]
