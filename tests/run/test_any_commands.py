@@ -11,11 +11,15 @@ from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound,
 
 from kiosk.plan.model import Place, Plan
 from kiosk.run import commands as c
+from kiosk.run import commands_shift as shift
 from kiosk.run.apply import replay
 from kiosk.run.decide import decide
+from kiosk.run.events_shift import Overruled
 from kiosk.run.kind import kind_of
+from kiosk.run.lot import lot_hold
 from kiosk.run.model import Confirm, Now, Refusal, Stage
 from kiosk.run.questions import required_setting
+from kiosk.run.rules import NO_RULES, Approver, Demand, Rules
 from kiosk.run.settle import settle
 from kiosk.run.transitions import LEGAL
 from kiosk.run.views import Kind
@@ -39,6 +43,13 @@ tickets = st.builds(
     st.integers(1, 2),
     st.integers(1, 2),
 )
+readings = st.sampled_from([(300,) * 5, (270,) * 5, (300, 310, 320, 300, 300)])
+RULES = (
+    NO_RULES,
+    Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0, scrap_limit=2),
+    Rules(Demand.REQUIRED, 5.0, 10.0, 600.0, 60.0, Demand.REQUIRED, Approver.SUPERVISOR, 1),
+    Rules(first_article=Demand.ASKED, approver=Approver.ANOTHER),
+)
 reasons = st.sampled_from(["", "a reason"])
 
 
@@ -46,15 +57,18 @@ class Crowd(RuleBasedStateMachine):
     """A station at which everything that can be done is done."""
 
     @initialize(
-        plan=st.sampled_from(PLANS), count=st.integers(1, 4), confirm=st.sampled_from(Confirm)
+        plan=st.sampled_from(PLANS),
+        count=st.integers(1, 4),
+        confirm=st.sampled_from(Confirm),
+        rules=st.sampled_from(RULES),
     )
-    def begin(self, plan: Plan, count: int, confirm: Confirm) -> None:
+    def begin(self, plan: Plan, count: int, confirm: Confirm, rules: Rules) -> None:
         self.bench = Bench()
         self.plan, self.garments = plan, team(*NUMBERS[:count])
         self.boots = 1
         self.give(c.Start("1.0"))
         self.give(c.SignOn("MK", confirm))
-        self.give(c.StartJob(plan.job, plan, "hash", self.garments))
+        self.give(c.StartJob(plan.job, plan, "hash", self.garments, rules=rules))
 
     def give(self, command: c.Command) -> None:
         """Give a command; a refusal is as good as events, and changes nothing."""
@@ -117,8 +131,12 @@ class Crowd(RuleBasedStateMachine):
         asked = None if job is None else required_setting(job)
         if asked is not None:
             self.give(c.ReadSetting(asked))
+            self.give(shift.VerifyPress((asked,) * 5, (True,) * 4))
             if self.bench.is_in(Kind.ASK):
                 self.right_answers()
+        hold = None if job is None else lot_hold(job)
+        if hold is not None and hold.first is not None:
+            self.give(shift.JudgeFirst(hold.first.ticket, True, "", supervisor=True))
 
     @rule(late=st.sampled_from((0.0, 0.0, 2.0, 6.0)))
     def heat_runs_out(self, late: float) -> None:
@@ -163,6 +181,17 @@ class Crowd(RuleBasedStateMachine):
             st.builds(c.RowChanged, st.sampled_from("1234"), st.sampled_from(["", "a", "b"])),
             st.builds(c.AllowRepress, tickets, st.just("SV"), reasons),
             st.builds(c.Rule, tickets, st.sampled_from(Stage), st.just("SV"), reasons),
+            st.builds(shift.VerifyPress, readings, st.just((True,) * 4)),
+            st.builds(shift.LetPass, st.sampled_from(Overruled), st.just("SV"), reasons),
+            st.builds(
+                shift.JudgeFirst,
+                tickets,
+                st.just(False),
+                st.just("AB"),
+                st.just(True),
+                faults=st.just(("marks",)),
+            ),
+            st.builds(shift.TryPin, st.booleans()),
             st.sampled_from(
                 [c.HandOver(), c.LeaveJob(), c.SayOpened(), c.PressClosed(), c.PressOpened()]
             ),

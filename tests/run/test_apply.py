@@ -61,7 +61,7 @@ def of_field(hint: Any) -> st.SearchStrategy[Any]:
     if hint in BY_TYPE:
         return BY_TYPE[hint]
     if typing.get_origin(hint) is tuple:
-        return st.lists(of_field(hint.__args__[0]), max_size=5).map(tuple)
+        return st.lists(of_field(hint.__args__[0]), max_size=2).map(tuple)
     if dataclasses.is_dataclass(hint):
         return any_of(hint)  # type: ignore[arg-type]  # a part of an event is built alike
     if isinstance(hint, type):  # an Enum

@@ -1,0 +1,197 @@
+"""The press is checked at its setting before heat, where the shop asks for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from every_kind import CHECKED
+from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
+
+from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
+from kiosk.run.events_shift import Lapse, Overruled, PressVerified, VerificationLapsed
+from kiosk.run.rules import Demand, Rules
+from kiosk.run.views import Kind
+
+HELD = (True, True, True, True)
+GOOD = s.VerifyPress((301, 298, 303, 299, 304), HELD)
+WAIVED = s.LetPass(Overruled.VERIFICATION, "supervisor", "the probe is away")
+
+
+def checked(rules: Rules = CHECKED) -> Bench:
+    """A job begun under `rules`, the press set and its size question to come."""
+    bench = on_shift()
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
+    bench.do(c.ReadSetting(300))
+    return bench
+
+
+def press_one(bench: Bench) -> None:
+    """Both closings of the garment at hand."""
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+
+
+def test_without_the_shops_word_nothing_is_asked() -> None:
+    assert bench_with().is_in(Kind.HANDS)
+
+
+def test_the_card_comes_after_the_setting_and_before_any_heat() -> None:
+    bench = checked()
+    assert bench.is_in(Kind.VERIFY)
+    assert bench.verb == "-"
+    (event,) = bench.do(GOOD)
+    assert isinstance(event, PressVerified)
+    assert (event.press, event.temperature, event.offset, event.spread) == ("bench-1", 300, 1.0, 6)
+    assert event.passed
+    bench.answer()
+    assert bench.verb == "close 12"
+    press_one(bench)
+    assert bench.answer().verb == "close 13"
+
+
+@pytest.mark.parametrize(
+    ("readings", "held"),
+    [
+        ((306, 306, 306, 306, 306), HELD),  # the mean is 6 off, 5 are allowed
+        ((300, 295, 306, 300, 300), HELD),  # 11 apart, 10 are allowed
+        ((300, 300, 300, 300, 300), (True, True, False, True)),  # slips in front
+    ],
+)
+def test_a_press_that_is_off_uneven_or_slips_does_not_pass(
+    readings: tuple[int, ...], held: tuple[bool, ...]
+) -> None:
+    bench = checked()
+    (event,) = bench.do(s.VerifyPress(readings, held))
+    assert isinstance(event, PressVerified)
+    assert not event.passed
+    assert bench.is_in(Kind.VERIFY)
+    bench.do(GOOD)
+    assert bench.answer().is_in(Kind.HANDS)
+
+
+def test_the_limits_are_the_last_values_that_pass() -> None:
+    bench = checked()
+    (event,) = bench.do(s.VerifyPress((305, 310, 300, 305, 305), HELD))
+    assert isinstance(event, PressVerified)
+    assert (event.offset, event.spread, event.passed) == (5.0, 10, True)
+
+
+def test_a_card_is_whole_or_refused() -> None:
+    bench = checked()
+    assert bench.refused(s.VerifyPress((300,) * 4, HELD)) == "refuse.verify.incomplete"
+    assert bench.refused(s.VerifyPress((300,) * 5, HELD[:3])) == "refuse.verify.incomplete"
+    assert bench.refused(s.VerifyPress((300, 300, 0, 300, 300), HELD)) == "refuse.verify.reading"
+    assert bench.refused(s.VerifyPress((300, 300, 3000, 300, 300), HELD)) == "refuse.verify.reading"
+
+
+def test_a_supervisor_lets_it_go_on_with_a_reason_where_the_shop_only_asks() -> None:
+    bench = checked()
+    assert bench.refused(replace(WAIVED, reason=" ")) == "refuse.reason"
+    assert bench.refused(replace(WAIVED, supervisor="")) == "refuse.supervisor"
+    other = replace(WAIVED, what=Overruled.SCRAP_LIMIT)
+    assert bench.refused(other) == "refuse.override.nothing"
+    assert bench.names(WAIVED) == ("Overridden",)
+    assert bench.answer().is_in(Kind.HANDS)
+
+
+def test_where_the_shop_requires_it_not_even_a_supervisor_lets_it_go_on() -> None:
+    bench = checked(replace(CHECKED, verify=Demand.REQUIRED))
+    assert bench.refused(WAIVED) == "refuse.override.required"
+    assert bench.is_in(Kind.VERIFY)
+
+
+def lapsed(bench: Bench) -> Lapse:
+    (found,) = [e for e in bench.events if isinstance(e, VerificationLapsed)]
+    return found.why
+
+
+def test_a_check_lapses_after_four_hours_of_work() -> None:
+    bench = checked()
+    bench.do(GOOD)
+    bench.answer()
+    for _ in range(4):
+        bench.wait(3590.0)
+        bench.do(c.Tick())
+        bench.answer()  # after a break the number is read again: hands are there
+        bench.do(c.HoldOn())
+        bench.tap()
+        bench.do(c.ReadSetting(300))
+    assert bench.shown.check is not None
+    bench.wait(120.0)
+    bench.do(c.Tick())
+    assert lapsed(bench) is Lapse.TIME
+    assert bench.is_in(Kind.VERIFY)
+
+
+def test_a_check_lapses_after_an_hour_without_a_move() -> None:
+    bench = checked()
+    bench.do(GOOD)
+    bench.answer()
+    bench.wait(3601.0)
+    assert bench.is_in(Kind.VERIFY)
+    bench.do(c.Tick())
+    assert lapsed(bench) is Lapse.IDLE
+
+
+def test_a_check_lapses_with_another_setting() -> None:
+    bench = checked()
+    bench.do(GOOD)
+    bench.do(c.ReadSetting(310))
+    assert lapsed(bench) is Lapse.SETTING
+    bench.do(c.ReadSetting(300))
+    assert bench.is_in(Kind.VERIFY)
+
+
+def test_a_check_lapses_with_the_power() -> None:
+    bench = checked()
+    bench.do(WAIVED)
+    bench.reboot()
+    assert lapsed(bench) is Lapse.RESTART
+    assert bench.is_in(Kind.VERIFY)
+
+
+def test_a_check_holds_over_a_restart_of_the_program_and_into_the_next_job() -> None:
+    bench = checked()
+    bench.do(GOOD)
+    bench.do(c.Start("1.0"))
+    bench.do(c.LeaveJob())
+    plan = plan_of(one_piece(), job="next")
+    bench.do(c.StartJob("next", plan, "hash", team("7", "8"), rules=CHECKED))
+    bench.do(c.ReadSetting(300))
+    assert not bench.is_in(Kind.VERIFY)
+    assert lapses(bench) == 0
+
+
+def lapses(bench: Bench) -> int:
+    return sum(isinstance(e, VerificationLapsed) for e in bench.events)
+
+
+def test_another_press_is_checked_by_itself() -> None:
+    bench = checked()
+    bench.do(GOOD)
+    bench.do(c.LeaveJob())
+    plan = plan_of(one_piece(), job="next", press="bench-2")
+    bench.do(c.StartJob("next", plan, "hash", team("7", "8"), rules=CHECKED))
+    bench.do(c.ReadSetting(300))
+    assert bench.is_in(Kind.VERIFY)
+
+
+def test_a_garment_that_has_had_heat_is_not_kept_waiting() -> None:
+    """Four hours end between its two closings: it is finished first."""
+    bench = checked()
+    bench.do(GOOD)
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    bench.wait(3700.0)
+    bench.do(c.Tick())
+    assert lapsed(bench) is Lapse.IDLE
+    bench.answer()
+    assert bench.verb == "close 12"
+    bench.tap()
+    bench.ring()
+    assert bench.is_in(Kind.VERIFY)

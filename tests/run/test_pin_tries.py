@@ -1,0 +1,60 @@
+"""Wrong PINs have to be waited for, ever longer, and a restart does not shorten it."""
+
+from __future__ import annotations
+
+from run_samples import Bench, on_shift
+
+from kiosk.run import commands_shift as s
+from kiosk.run.pin_tries import pin_wait
+
+WRONG, RIGHT = s.TryPin(right=False), s.TryPin(right=True)
+
+
+def tried(times: int) -> Bench:
+    bench = on_shift()
+    for _ in range(times):
+        bench.wait(pin_wait(bench.state, bench.now))
+        bench.do(WRONG)
+    return bench
+
+
+def left(bench: Bench) -> float:
+    return pin_wait(bench.state, bench.now)
+
+
+def test_two_slips_cost_nothing_then_the_waits_double_up_to_a_quarter_of_an_hour() -> None:
+    assert [left(tried(times)) for times in range(9)] == [0, 0, 0, 30, 60, 120, 240, 480, 900]
+    assert left(tried(30)) == 900
+
+
+def test_while_it_waits_not_even_the_right_one_is_looked_at() -> None:
+    bench = tried(3)
+    bench.wait(29.0)
+    assert bench.refused(RIGHT) == "refuse.pin.wait"
+    bench.wait(1.0)
+    bench.do(RIGHT)
+    assert left(bench) == 0
+    bench.do(WRONG)
+    assert left(bench) == 0
+
+
+def test_a_reboot_does_not_shorten_the_wait() -> None:
+    bench = tried(5)
+    bench.reboot(seconds=20.0)
+    assert left(bench) == 100
+    bench.wait(100.0)
+    bench.do(RIGHT)
+
+
+def test_a_wall_clock_set_back_does_not_lock_the_station_for_years() -> None:
+    bench = tried(3)
+    bench.reboot(seconds=-1e8)
+    assert left(bench) == 30
+    bench.wait(30.0)
+    assert left(bench) == 0
+
+
+def test_a_pin_chosen_anew_by_whoever_has_the_machine_ends_the_wait() -> None:
+    bench = tried(9)
+    bench.do(s.ChoosePin())
+    assert left(bench) == 0
