@@ -83,6 +83,7 @@ def _plan(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
         metavar="FILE",
         help="write the pick list and the bag labels into an HTML file to print",
     )
+    _log_file(made)
 
 
 def _simulate(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands

@@ -9,6 +9,7 @@ from argparse import Namespace
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.files import write_whole
 from kiosk.commands.load import Loaded, load
+from kiosk.commands.own_past import PastByRun, own_past
 from kiosk.commands.plan_supply import Supply, supply
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
@@ -23,21 +24,24 @@ def run(asked: Namespace) -> int:
     if isinstance(answer, Refusal):
         print(_refusal(answer, asked, loaded))
         return CANNOT_BE_PRESSED
+    past = own_past(answer, asked.log, loaded.words)
+    if past is None:
+        return FAULTS
     taken = supply(answer, loaded.job, loaded.catalog)
     if asked.picks is not None and not _written(answer, taken, asked, loaded):
         return FAULTS
-    print(_plan(answer, taken, asked, loaded))
+    print(_plan(answer, past, taken, asked, loaded))
     return DONE
 
 
-def _plan(plan: Plan, taken: Supply, asked: Namespace, loaded: Loaded) -> str:
+def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: Loaded) -> str:
     if asked.json:
         from kiosk.commands import plan_json
 
-        return _dumped(plan_json.of_plan(plan, loaded.job, taken, asked.names))
+        return _dumped(plan_json.of_plan(plan, loaded.job, past, taken, asked.names))
     from kiosk.commands import plan_text
 
-    return plan_text.of_plan(plan, loaded, taken, asked.names)
+    return plan_text.of_plan(plan, loaded, past, taken, asked.names)
 
 
 def _refusal(refusal: Refusal, asked: Namespace, loaded: Loaded) -> str:

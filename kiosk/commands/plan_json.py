@@ -8,6 +8,7 @@ from typing import Any
 
 from kiosk.catalog.model import Job
 from kiosk.catalog.quantities import Degrees, nearest
+from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply, to_object
 from kiosk.plan.model import (
@@ -29,7 +30,7 @@ Object = dict[str, Any]
 WORDS = Words("en")
 
 
-def of_plan(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
+def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that can be pressed."""
     return {
         "status": "ok",
@@ -40,7 +41,7 @@ def of_plan(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
         "steps": [_step(plan, each, step) for each in plan.passes for step in each.steps],
         "taps_per_garment": plan.taps_per_garment,
         "picks": _picks(plan, job, supply, names),
-        "minutes": list(minutes(plan, len(job.roster))),
+        "minutes": list(minutes(plan, len(job.roster), past)),
     }
 
 

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from kiosk.catalog.model import Job
 from kiosk.commands.load import Loaded
+from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.supply_lines import height_text, supply_parts
@@ -16,11 +17,11 @@ from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refus
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
-from kiosk.plan.schedule import minutes
+from kiosk.plan.schedule import minutes, whole_job
 from kiosk.words import Words
 
 
-def of_plan(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
+def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: bool) -> str:
     """Return the plan as lines of text in the shop's language; names only where asked for."""
     job, words = loaded.job, loaded.words
     metric = loaded.catalog.station.millimetres
@@ -30,7 +31,7 @@ def of_plan(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         "",
         *_order(job, words),
         words("command.plan.taps", taps=plan.taps_per_garment),
-        *_time(plan, job, words),
+        *_time(plan, job, past, words),
         "",
         f"{words('command.plan.pull')}:",
         *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
@@ -123,9 +124,13 @@ def _order(job: Job, words: Words) -> Iterator[str]:
         yield words("command.plan.twins_beside", first=first, second=second)
 
 
-def _time(plan: Plan, job: Job, words: Words) -> Iterator[str]:
-    low, high = minutes(plan, len(job.roster))
+def _time(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
+    low, high = minutes(plan, len(job.roster), past)
     yield words("command.plan.minutes", low=low, high=high)
+    own = whole_job(plan, len(job.roster), past).cycles
+    if own:
+        yield f"  {words('command.plan.own', count=own)}"
+        return
     settling = handling.Span(handling.SETTLING.low / 60, handling.SETTLING.high / 60)
     assumed = words(
         "command.plan.assumed",

@@ -31,6 +31,9 @@ COMMANDS: dict[str, Sentence] = {
     ),
     "command.plan.taps": N_("Taps a garment, once signed off: {taps}"),
     "command.plan.minutes": N_("Time: {low} to {high} minutes"),
+    "command.plan.own": N_(
+        "by this shop's own past: the middle half of {count} garments, from one tone to the next"
+    ),
     "command.plan.assumed": N_(
         "by plain handling times (common practice, no source): "
         "load {load} s, lay {lay} s a piece, carrier {carrier} s a piece, peel {peel} s a piece, "

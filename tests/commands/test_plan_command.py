@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import json
+import math
+import re
 import subprocess
 import sys
 from pathlib import Path
+from statistics import quantiles
 from typing import Any
 
 import pytest
 from command_line import ROOT, kiosk, process
 from shop_folders import BENCH, FILM, KNIT, NAMES, write_shop
+
+from kiosk.log.cycles import cycles
+from kiosk.log.store import Store
 
 KEYS = [
     "status",
@@ -194,3 +200,45 @@ def test_planning_never_loads_the_window_or_the_log() -> None:
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
     )
     assert done.stderr.strip() == "[]"
+
+
+# -- the shop's own past -----------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def record(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A record of eleven garments, so ten cycles, made by the made-up operator."""
+    log = tmp_path_factory.mktemp("record") / "made.sqlite3"
+    done = kiosk("simulate", "lanterns-away", "--garments", "14", "--log", str(log))
+    assert done.code == 0, done.err
+    return log
+
+
+def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record: Path) -> None:
+    said = kiosk("plan", "lanterns-away", "--log", str(record))
+    assert said.code == 0
+    assert re.search(r"by this shop's own past: the middle half of 1\d garments", said.out)
+    assert "common practice" not in said.out
+    with Store.read_only(record) as store:
+        (seconds,) = cycles(store).values()
+    plain, own = (
+        planned(["lanterns-away"], *more)["minutes"] for more in ((), ("--log", str(record)))
+    )
+    quick, _, slow = quantiles(seconds, n=4, method="inclusive")
+    assert own == [math.floor(18 * quick / 60), math.ceil(18 * slow / 60)]
+    assert own != plain
+
+
+def test_another_procedure_is_told_by_plain_handling_times(record: Path) -> None:
+    said = kiosk("plan", "lanterns-academy", "--log", str(record))
+    assert "by plain handling times" in said.out
+
+
+def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
+    none, text = tmp_path / "none.sqlite3", tmp_path / "text.sqlite3"
+    text.write_text("no record")
+    for log in (none, text):
+        said = kiosk("plan", "lanterns-away", "--log", str(log))
+        assert said.code == 1
+        assert log.name in said.err
+    assert not none.exists()
