@@ -12,6 +12,7 @@ from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
 from kiosk.words.of_station import STATION
+from kiosk.words.of_train import TRAIN
 from kiosk.words.of_work import WORK
 
 TABLE: dict[str, Sentence] = {
@@ -21,6 +22,7 @@ TABLE: dict[str, Sentence] = {
     **RUN,
     **LOG,
     **REPORT,
+    **TRAIN,
     **STATION,
     **WORK,
     **PAGES,

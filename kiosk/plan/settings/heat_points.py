@@ -48,8 +48,8 @@ def heat_points(group: Group, cloth: ClothLimits, degree: int, book: Rulebook) -
     points: list[int] = []
     for seconds in product(*({0, *closing.fewest()} for closing in closings)):
         timed = list(zip(closings, seconds, strict=True))
-        judged = [j for each in timed for j in _window_limits(*each, cloth.most_at(degree))]
-        broken = book.broken([*judged, *_totals(timed, cloth)])
+        judged = [j for each in timed for j in window_limits(*each, cloth.most_at(degree))]
+        broken = book.broken([*judged, *totals(timed, cloth)])
         sheets = [
             sheet_points(closing.layout, book, short=spent <= SHORT_TACK_SECONDS)
             for closing, spent in timed[:-1]
@@ -58,14 +58,16 @@ def heat_points(group: Group, cloth: ClothLimits, degree: int, book: Rulebook) -
     return least_broken(points)
 
 
-def _window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
+def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
+    """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth bears."""
     yield FABRIC, "dwell_max", seconds > most
     for p, window in asked.windows:
         yield p.name, f"{asked.key}.low", window is None or seconds < window.low
         yield p.name, f"{asked.key}.high", window is None or seconds > window.high
 
 
-def _totals(timed: Sequence[tuple[Asked, int]], cloth: ClothLimits) -> Iterator[Judged]:
+def totals(timed: Sequence[tuple[Asked, int]], cloth: ClothLimits) -> Iterator[Judged]:
+    """Yield the limits on all the heat of a group's closings, judged, the final last."""
     spent = cloth.pre_press_seconds + sum(seconds for _, seconds in timed)
     yield FABRIC, "total_heat", spent > cloth.total_seconds
     for p in timed[-1][0].layout.laid:

@@ -1,0 +1,73 @@
+"""The quiz: its questions, options and reasons."""
+
+from __future__ import annotations
+
+from kiosk.words.marks import N_, Sentence
+
+_ASK: dict[str, Sentence] = {
+    "quiz.ask.both": N_("Which setting serves all of it on {fabric}: {elements}?"),
+    "quiz.ask.hotter": N_("{title} peels {peel} at {low}. When at {high}?"),
+    "quiz.ask.sheet_tack": N_(
+        "Tack of layer {layer} ({elements}), {seconds} s: is the cover sheet on?"
+    ),
+    "quiz.ask.sheet_final": N_("Final press of {elements}, {seconds} s: is the cover sheet on?"),
+    "quiz.ask.first": N_("On the {panel} of one garment: which of these comes first?"),
+    "quiz.ask.hand_toward": N_(
+        "The shirt gets {number}, its collar toward you. At which hand does the {figure} lie?"
+    ),
+    "quiz.ask.hand_away": N_(
+        "The shirt gets {number}, its collar away from you. At which hand does the {figure} lie?"
+    ),
+    "quiz.ask.turn": N_("Which of these reads as another number upside down?"),
+}
+
+_OPTIONS: dict[str, Sentence] = {
+    "quiz.plain": N_("{text}"),
+    "quiz.setting": N_("{temperature}, {seconds} s"),
+    "quiz.peel.hot": N_("hot, at once"),
+    "quiz.peel.warm": N_("warm"),
+    "quiz.peel.cold": N_("cold"),
+    "quiz.sheet_on": N_("sheet on"),
+    "quiz.sheet_off": N_("no sheet"),
+    "quiz.left": N_("left hand"),
+    "quiz.right": N_("right hand"),
+}
+
+_WHY: dict[str, Sentence] = {
+    "quiz.why.both": N_("Every piece and the cloth allow it: this is the plan's own setting."),
+    "quiz.why.temperature_low": N_("{what} needs at least {value}."),
+    "quiz.why.temperature_high": N_("{what} bears {value} at the most."),
+    "quiz.why.temperature_max": N_("{what} bears {value} at the most."),
+    "quiz.why.temperature_max_margin": N_(
+        "{what} bears {value}, and the press may be hotter by its tolerance."
+    ),
+    "quiz.why.dye_cap": N_("The dye of {what} moves above {value}."),
+    "quiz.why.dye_cap_margin": N_(
+        "The dye of {what} moves above {value}, and the press may be hotter by its tolerance."
+    ),
+    "quiz.why.dwell_low": N_("{what} needs longer there: {value}."),
+    "quiz.why.dwell_high": N_("{what} bears no more than {value} there."),
+    "quiz.why.dwell_max": N_("{what} bears no more than {value} in one closing."),
+    "quiz.why.dwell_max_margin": N_(
+        "{what} bears {value} in one closing, and the press may be hotter by its tolerance."
+    ),
+    "quiz.why.total_heat": N_("All closings together give {what} more than its {value}."),
+    "quiz.why.peel": N_("The carriers have no peel in common there. {what}: {value}."),
+    "quiz.why.hotter": N_("At {temperature} its sheet allows: {allowed}. The earliest is taken."),
+    "quiz.why.sheet_on": N_("Its sheet asks for a cover sheet: {titles}."),
+    "quiz.why.sheet_off": N_("Nothing under the platen asks for a cover sheet."),
+    "quiz.why.sheet_forbidden": N_("Its sheet forbids a cover sheet: {titles}."),
+    "quiz.why.sheet_short": N_("{seconds} s are so short that bare film needs no sheet."),
+    "quiz.why.first": N_("This comes before it:"),
+    "quiz.why.hand_turned": N_(
+        "The collar is toward you, so the art is turned: the first figure of {number} lies at "
+        "the right hand."
+    ),
+    "quiz.why.hand": N_(
+        "The collar is away from you, so {number} is seen as it is read: first figure left."
+    ),
+    "quiz.why.turn": N_("{number} upside down reads {twin}: look for its foot bar."),
+    "quiz.why.steady": N_("{number} upside down is no other number."),
+}
+
+QUIZ: dict[str, Sentence] = {**_ASK, **_OPTIONS, **_WHY}

@@ -1,0 +1,37 @@
+"""Jobs of the shipped catalog, as a quiz or a practice is made about them."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.read import read_catalog
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.procedure import plan_job
+from kiosk.train.quiz import Subject, subject_of
+
+RECIPES = Path(__file__).resolve().parents[2] / "recipes"
+NUMBERS = ("4", "16", "27", "91")
+
+
+@cache
+def catalog() -> Catalog:
+    found, faults = read_catalog(RECIPES)
+    assert not faults
+    return found
+
+
+def job(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Job:
+    roster = tuple(RosterLine(str(n), "AM", "FENN", each) for n, each in enumerate(NUMBERS, 1))
+    return Job("j", "", "Harbour Lanterns, practice", recipe, fabric, press, roster, "")
+
+
+def planned(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Plan:
+    plan = plan_job(job(recipe, fabric, press), catalog())
+    assert not isinstance(plan, Refusal)
+    return plan
+
+
+def shipped(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Subject:
+    return subject_of(job(recipe, fabric, press), catalog(), planned(recipe, fabric, press))

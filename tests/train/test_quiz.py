@@ -1,0 +1,160 @@
+"""The quiz is true: over random catalogs by brute force, and ten questions worked by hand."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from catalog_jobs import shipped
+from hypothesis import HealthCheck, Phase, assume, given, settings
+from quiz_truth import TRUTHS, truths
+from random_sheets import Job as Sheets
+from random_sheets import jobs
+
+from kiosk.catalog.model import Catalog, Job, Peel, RosterLine, StationSettings
+from kiosk.plan.procedure import make_plan
+from kiosk.plan.settings.limits import read_sheet
+from kiosk.plan.settings.order import Failure, Order
+from kiosk.train.quiz import QuizQuestion, Subject, quiz, subject_of
+from kiosk.words import Words
+
+CATALOGS = 1000
+NUMBERS = ("4", "16", "27", "91", "08", "80")
+ROSTER = tuple(RosterLine(str(n), "AM", "", number) for n, number in enumerate(NUMBERS, 1))
+WORDS = Words()
+
+
+def subject(sheets: Sheets) -> Subject | None:
+    recipe, fabric, press, policy, materials = sheets
+    catalog = Catalog(
+        materials=materials,
+        fabrics={fabric.key: fabric},
+        presses={press.key: press},
+        policy=policy,
+        station=StationSettings(),
+        recipes={recipe.key: recipe},
+    )
+    job = Job("j", "", "Job", recipe.key, fabric.key, press.key, ROSTER, "")
+    sheets_read = {key: read_sheet(each, press.unit) for key, each in materials.items()}
+    found = Order(recipe, fabric, press, policy, sheets_read).settings()  # no changes are sought
+    if isinstance(found, Failure):
+        return None
+    return subject_of(job, catalog, make_plan(job, catalog, found))
+
+
+def said(asked: QuizQuestion) -> list[str]:
+    """Every sentence of a question, so that none is missing."""
+    whys = [WORDS.say(why) for option in asked.options for why in option.why]
+    return [WORDS.say(asked.ask), *(WORDS.say(o.text) for o in asked.options), *whys]
+
+
+def test_over_a_thousand_catalogs_right_answers_are_right_and_wrong_ones_wrong() -> None:
+    seen: Counter[str] = Counter()
+    catalogs: Counter[bool] = Counter()
+
+    @settings(
+        max_examples=CATALOGS,
+        deadline=None,
+        database=None,
+        derandomize=True,
+        phases=[Phase.generate],
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+    )
+    @given(jobs())
+    def over_all(sheets: Sheets) -> None:
+        about = subject(sheets)
+        assume(about is not None)
+        assert about is not None
+        catalogs[True] += 1
+        for asked in quiz(about, str(catalogs[True])):
+            seen[asked.kind] += 1
+            assert [option.right for option in asked.options] == truths(about, asked), asked
+            assert [option.right for option in asked.options].count(True) == 1
+            sentences = said(asked)
+            options = sentences[1 : 1 + len(asked.options)]
+            assert len(set(options)) == len(options)
+
+    over_all()
+    assert catalogs[True] >= CATALOGS
+    assert set(seen) == set(TRUTHS)
+    assert min(seen.values()) > CATALOGS // 4, seen
+
+
+PLAIN, PRINTED, PILE, LOW = (
+    ("two-colour-layered", "knit-polyester", "bench-1"),
+    ("printed-name-and-number", "knit-polyester", "bench-1"),
+    ("raised-pile", "cotton-fleece", "bench-1"),
+    ("low-heat-on-sublimated", "sublimated-polyester", "bench-2"),
+)
+BY_HAND = [
+    # layer-film 260 to 300 F, 10 to 15 s from 280 F on; the press stands at 300 F and keeps it
+    (PLAIN, "both", "300 °F, 15 s"),
+    # print-digit ends at 300 F, print-name begins there
+    (PRINTED, "both", "300 °F, 15 s"),
+    # bench-2 stands at 120 C = 248 F, inside 230 to 265 F; the normal is 12 s
+    (LOW, "both", "120 °C, 12 s"),
+    # print-digit: cold up to 289 F, warm from 290 F on
+    (PRINTED, "hotter", "warm"),
+    # pile-film has one peel in all of its window
+    (PILE, "hotter", "cold"),
+    # layer-film allows hot and warm everywhere: the earliest is hot
+    (PLAIN, "hotter", "hot, at once"),
+    # a tack of 2 s needs no sheet on bare film
+    (PLAIN, "sheet", "no sheet"),
+    # both carriers on, both optional
+    (PRINTED, "sheet", "no sheet"),
+    # collar toward the operator: 27 lies turned, its 2 at the right hand
+    (PLAIN, "hand", "right hand"),
+    # of 70, 91, 27 and 76 only 91 is all of 0 1 6 8 9, and turned it is 16
+    (PRINTED, "turn", "91"),
+]
+
+
+@pytest.mark.parametrize(("about", "kind", "right"), BY_HAND)
+def test_ten_questions_worked_by_hand(about: tuple[str, str, str], kind: str, right: str) -> None:
+    asked = next(each for each in quiz(shipped(*about), "a") if each.kind == kind)
+    assert WORDS.say(asked.right.text) == right
+    assert "" not in said(asked)
+
+
+def of_digit(about: Subject) -> QuizQuestion:
+    """The question when the printed digit is peeled at the hottest that its sheet allows."""
+    every = (each for seed in range(50) for each in quiz(about, str(seed)))
+    hotter = (each for each in every if each.kind == "hotter")
+    title = about.materials["print-digit"].title
+    return next(each for each in hotter if each.ask.values["title"] == title)
+
+
+def test_a_sheet_that_changes_changes_the_answer() -> None:
+    about = shipped(*PRINTED)
+    changed = replace(
+        about.materials["print-digit"],
+        peel=tuple(
+            replace(band, allowed=frozenset({Peel.COLD}))
+            for band in about.materials["print-digit"].peel
+        ),
+    )
+    before = of_digit(about)
+    about = replace(about, materials={**about.materials, "print-digit": changed})
+    after = of_digit(about)
+    assert (before.right.text.id, after.right.text.id) == ("quiz.peel.warm", "quiz.peel.cold")
+
+
+def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
+    wrong = {
+        WORDS.say(option.text): WORDS.say(option.why[0])
+        for seed in range(40)
+        for asked in quiz(shipped(*PRINTED), str(seed))
+        for option in asked.options
+        if asked.kind == "both" and not option.right
+    }
+    assert "bears 300 F" in wrong["310 °F, 15 s"]
+    assert "needs at least 300 F" in wrong["275 °F, 15 s"]
+    assert all(not why.startswith("Every piece") for why in wrong.values())
+
+
+def test_the_same_seed_asks_the_same_and_another_one_asks_otherwise() -> None:
+    about = shipped(*PLAIN)
+    assert quiz(about, "a", rounds=3) == quiz(about, "a", rounds=3)
+    assert quiz(about, "a", rounds=3) != quiz(about, "b", rounds=3)
