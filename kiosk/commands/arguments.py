@@ -65,7 +65,8 @@ def _check(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
         nargs="*",
         type=Path,
         metavar="PATH",
-        help="recipes folders, folders of jobs, job folders or job.yaml files "
+        help="recipes folders, folders that hold jobs (three levels down at most), job folders or "
+        "job.yaml files "
         "(default: --recipes and every job under shared/jobs)",
     )
 

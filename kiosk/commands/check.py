@@ -17,6 +17,7 @@ from kiosk.plan.placement_faults import placement_faults
 from kiosk.words import Words
 
 JOB_FILE = "job.yaml"
+DEEPEST = 3  # folders of folders: what is shared, the shop's years, a season
 CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
 
 
@@ -55,8 +56,24 @@ def _sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
         elif (path / JOB_FILE).exists():
             jobs.append(path)
         else:
-            jobs += list_jobs(path) or [path]
+            jobs += _jobs_below(path, DEEPEST) or [path]
     return jobs, list(dict.fromkeys(folders))
+
+
+def _jobs_below(path: Path, levels: int) -> list[Path]:
+    """The job folders in a folder of jobs, or in the folders of one that holds such."""
+    found = list(list_jobs(path))
+    if levels and not found:
+        for folder in sorted(_folders(path)):
+            found += _jobs_below(folder, levels - 1)
+    return found
+
+
+def _folders(path: Path) -> list[Path]:
+    try:
+        return [p for p in path.iterdir() if p.is_dir() and not p.name.startswith(".")]
+    except OSError:  # no such folder, or not to be read
+        return []
 
 
 def _is_recipes(path: Path) -> bool:

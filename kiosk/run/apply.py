@@ -30,6 +30,7 @@ from kiosk.run.apply_job import (
 from kiosk.run.apply_result import confirmed, finished, set_aside, skipped, went_on
 from kiosk.run.apply_salvaged import log_salvaged
 from kiosk.run.apply_shift import (
+    columns_confirmed,
     first_article_judged,
     overridden,
     pin_chosen,
@@ -95,6 +96,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     s.PinChosen: pin_chosen,
     s.RecipesRead: recipes_read,
     s.UpkeepDone: upkeep_done,
+    s.ColumnsConfirmed: columns_confirmed,
 }
 
 

@@ -28,7 +28,8 @@ def job_started(state: State, event: e.JobStarted) -> State:
     tickets = first_tickets(event.plan, event.garments)
     queue = tuple(tickets)
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
-    return _take(with_job(state, job), event.job)
+    columns = {name: each for name, each in state.columns.items() if name != event.job}
+    return _take(with_job(replace(state, columns=columns), job), event.job)
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:

@@ -71,3 +71,8 @@ def upkeep_done(state: State, event: e.UpkeepDone) -> State:
     """A part was seen to; its closings count from here."""
     key = f"{event.press}/{event.part}"
     return replace(state, upkeep={**state.upkeep, key: event.closings})
+
+
+def columns_confirmed(state: State, event: e.ColumnsConfirmed) -> State:
+    """The columns of a job, until it begins."""
+    return replace(state, columns={**state.columns, event.job: event.columns})

@@ -209,6 +209,7 @@ Command = (
     | s.ChoosePin
     | s.NoteRecipes
     | s.SeeTo
+    | s.ConfirmColumns
     | s.DeleteNames
     | Forward
     | Tick

@@ -72,6 +72,15 @@ class SeeTo:
 
 
 @dataclass(frozen=True, slots=True)
+class ConfirmColumns:
+    """The columns (header, field) of a job's roster are meant as they were read."""
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
 class DeleteNames:
     """`count` names were taken out of a closed job's roster."""
 

@@ -16,6 +16,7 @@ from kiosk.run.decide_result import inspect
 from kiosk.run.decide_session import hand_over, sign_on, start
 from kiosk.run.decide_shift import (
     choose_pin,
+    confirm_columns,
     delete_names,
     judge_first,
     let_pass,
@@ -72,6 +73,7 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     s.ChoosePin: choose_pin,
     s.NoteRecipes: note_recipes,
     s.SeeTo: see_to,
+    s.ConfirmColumns: confirm_columns,
     s.DeleteNames: delete_names,
 }
 

@@ -159,6 +159,13 @@ def see_to(state: State, command: c.SeeTo, now: Now) -> Decision:
     return (e.UpkeepDone(now, command.press, command.part, closings),)
 
 
+def confirm_columns(state: State, command: c.ConfirmColumns, now: Now) -> Decision:
+    """The columns of a job that is not begun yet, once."""
+    if state.columns.get(command.job) == command.columns:
+        return ()
+    return (e.ColumnsConfirmed(now, command.job, command.columns, command.digest),)
+
+
 def delete_names(state: State, command: c.DeleteNames, now: Now) -> Decision:
     """The receipt of a disposal."""
     return (e.NamesDeleted(now, command.job, command.count),)

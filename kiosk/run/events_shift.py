@@ -137,6 +137,18 @@ class UpkeepDone(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class ColumnsConfirmed(Event):
+    """Somebody looked at which header of a job's roster was taken for which field.
+
+    `columns` are (header, field) in the file's order; `digest` is that of the roster file.
+    """
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
 class NamesDeleted(Event):
     """The receipt: `count` names were taken out of a closed job's roster."""
 

@@ -276,7 +276,8 @@ class State:
 
     `check` is the last check of the press while it holds (or where it failed); `closings`
     counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
-    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read.
+    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
+    `columns` the confirmed (header, field) of rosters whose jobs have not begun.
     """
 
     simulated: bool = False
@@ -304,6 +305,7 @@ class State:
     upkeep: Mapping[str, int] = field(default_factory=dict)
     tries: Tries | None = None
     recipes: str = ""
+    columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
 
     @property
     def job(self) -> JobRun | None:

@@ -47,6 +47,7 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     s.ChoosePin: _STARTED,
     s.NoteRecipes: _STARTED,
     s.SeeTo: _STARTED,
+    s.ConfirmColumns: frozenset({Kind.IDLE, Kind.DONE}),
     s.DeleteNames: _EVERY,
 }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.message import say
-from kiosk.run import commands
+from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Stage
 from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
 from kiosk.station.finish import Forecast
@@ -53,7 +53,6 @@ class Desk:
         self.offer: Offer | None = None
         self.ticket = ""
         self._first_pin = ""
-        self._confirmed: object = None  # the columns that somebody confirmed last
         self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
         self.with_reason: Callable[[str], None] = lambda reason: None
 
@@ -160,8 +159,7 @@ class Desk:
     def start_job(self) -> None:
         """Begin the job that is set up: columns confirmed, with the supervisor's PIN if needed."""
         offer = self.offer
-        known = offer is None or self.begun(offer) or self._confirmed == offer.columns
-        if offer is not None and offer.guessed and not known:
+        if offer is not None and offer.guessed and not self._columns_known(offer):
             self.go(Page.COLUMNS)
         elif self.needs_supervisor():
             self.ask_pin(self.claim_job)
@@ -171,8 +169,13 @@ class Desk:
     def confirm_columns(self) -> None:
         """Take the roster's columns as they were read, and go on."""
         if self.offer is not None:
-            self._confirmed = self.offer.columns
+            self.shell.do(commands_shift.ConfirmColumns(*self.offer.confirmable))
             self.start_job()
+
+    def _columns_known(self, offer: Offer) -> bool:
+        """Whether somebody confirmed this roster's columns, or its job began with them."""
+        confirmed = self.shell.state.columns.get(offer.folder.name)
+        return self.begun(offer) or confirmed == offer.taken
 
     def claim_job(self) -> None:
         """Claim the job's folder and begin it, or take it up again."""

@@ -31,6 +31,17 @@ class Offer:
     questions: tuple[Fault, ...]
     refusal: Refusal | None
     columns: tuple[RosterColumn, ...] = ()
+    roster_digest: str = ""
+
+    @property
+    def taken(self) -> tuple[tuple[str, str], ...]:
+        """The headers that were taken for a field, each with its field."""
+        return tuple((each.header, each.field) for each in self.columns if each.field)
+
+    @property
+    def confirmable(self) -> tuple[str, tuple[tuple[str, str], ...], str]:
+        """What is recorded when somebody confirms the columns: no cell of a line."""
+        return self.folder.name, self.taken, self.roster_digest
 
     @property
     def guessed(self) -> bool:
@@ -100,6 +111,7 @@ class Library:
             questions,
             refusal,
             job.columns,
+            job.roster_digest,
         )
 
 

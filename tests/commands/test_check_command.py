@@ -58,6 +58,19 @@ def test_a_folder_of_jobs_is_checked_job_by_job(tmp_path: Path) -> None:
     assert "second" in said.err
 
 
+def test_a_folder_that_is_shared_is_gone_down_into_to_its_jobs(tmp_path: Path) -> None:
+    job, *recipes = write_shop(tmp_path / "shared" / "2026")
+    (Path(job) / "roster.csv").write_text("line,size,name,number\n1,AQ,KOVA,31\n", "utf-8")
+    said = kiosk("check", str(tmp_path / "shared"), *recipes)
+    assert said.code == 1
+    assert "lanterns" in said.err
+    assert "AQ" in said.err
+    assert kiosk("check", "shared").code == 0
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    assert kiosk("check", str(empty), *recipes).code == 1
+
+
 def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(tmp_path: Path) -> None:
     job, _, recipes = write_shop(tmp_path)
     assert kiosk("check", recipes, job).out == "No faults. Recipes read: 1, jobs: 1\n"

@@ -188,6 +188,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),
         s.SeeTo: s.SeeTo("bench-1", "pad"),
+        s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.DeleteNames: s.DeleteNames("other", 12),
     }
     return fitting[kind]

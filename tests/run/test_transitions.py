@@ -50,6 +50,7 @@ EXPECTED = {
     s.ChoosePin: "EEEEEEEEEEEEEE.",
     s.NoteRecipes: "EEEEEEEEEEEEEE.",
     s.SeeTo: "EEEEEEEEEEEEEE.",
+    s.ConfirmColumns: "...........EE..",
     s.DeleteNames: "EEEEEEEEEEEEEEE",
 }
 

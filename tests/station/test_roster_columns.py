@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 
 from mistakes import PLAIN, said
 from station_driver import Person, lay_out
 from station_harness import Bench
 
+from kiosk.log import codec
+from kiosk.log.store import Store
 from kiosk.run.events import JobStarted
+from kiosk.run.events_shift import ColumnsConfirmed
 from kiosk.station.pages.page import Page
 
 GUESSED = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;45\n"
@@ -65,4 +69,39 @@ def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -
     person.side()
     person.choose("Put the job back", PLAIN[1], "Cautions known")
     assert person.station.shell.state.job is not None
+    person.close()
+
+
+def test_the_confirmation_is_an_event_that_outlives_a_restart_and_holds_no_name(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """The supervisor's PIN stands between the columns and the job: stopped right there."""
+    twice = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;31\n"
+    person = at_the_set_up(bench, tmp_path, twice)
+    person.choose("Start with the supervisor's PIN", "The columns are right")
+    assert person.station.desk.page is Page.PIN
+    (told,) = (e for e in person.events() if isinstance(e, ColumnsConfirmed))
+    assert told.columns == (
+        ("line", "line"), ("shirt size", "size"), ("player", "name"), ("number", "number")
+    )  # fmt: skip
+    assert told.job == PLAIN[0]
+    roster = tmp_path / "jobs" / PLAIN[0] / "roster.csv"
+    assert told.digest == hashlib.sha256(roster.read_bytes()).hexdigest()
+    person.restart("boot-2")
+    person.choose(PLAIN[1], "Start with the supervisor's PIN")
+    assert person.station.desk.page is Page.PIN  # the columns are not asked again
+    with Store.read_only(person.log) as store:
+        rows = [codec.encode(event).payload for _, event in store.events()]
+    assert not any(name in row for row in rows for name in ("QUILLON", "FENN"))
+    person.close()
+
+
+def test_other_headers_in_a_new_roster_are_asked_about_again(bench: Bench, tmp_path: Path) -> None:
+    twice = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;31\n"
+    person = at_the_set_up(bench, tmp_path, twice)
+    person.choose("Start with the supervisor's PIN", "The columns are right", "back")
+    roster = tmp_path / "jobs" / PLAIN[0] / "roster.csv"
+    roster.write_text(twice.replace("shirt size", "talla"), "utf-8")
+    person.choose(PLAIN[1], "Start with the supervisor's PIN")
+    assert person.station.desk.page is Page.COLUMNS
     person.close()
