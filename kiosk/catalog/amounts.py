@@ -10,6 +10,8 @@ from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, Temp
 
 HOTTEST_F = 600  # beyond any flat press: a slip of the keyboard
 LONGEST_SECONDS = 3600
+LONGEST_HOURS = 24
+IN_SECONDS = {"s": 1, "min": 60, "h": 3600}
 LONGEST_INCHES = 100
 WIDEST_STEP_F = 100
 MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
@@ -60,6 +62,14 @@ def seconds(text: str) -> Seconds:
     if not 0 <= number <= LONGEST_SECONDS:
         raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.seconds")
     return Seconds(number, text.strip())
+
+
+def duration(text: str) -> Seconds:
+    """Return the time `4 h`, `30 min` or `90 s`, more than 0 to LONGEST_HOURS."""
+    number, unit = _split(text, tuple(IN_SECONDS), "@catalog.like.duration")
+    if not 0 < number * IN_SECONDS[unit] <= LONGEST_HOURS * 3600:
+        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.duration")
+    return Seconds(number * IN_SECONDS[unit], text.strip())
 
 
 def length(text: str) -> Length:

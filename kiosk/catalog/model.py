@@ -14,6 +14,7 @@ from kiosk.catalog.heat_values import (
     PressHeat,
     Thresholds,
 )
+from kiosk.catalog.house import FIRST_ARTICLE, VERIFY, FirstArticle, Part, Verify
 from kiosk.catalog.message import Message
 from kiosk.catalog.number_sizes import SizeRule
 from kiosk.catalog.numbering import Code
@@ -192,7 +193,10 @@ class Fabric:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """A press on the bench. All settings are solved in the unit of its `set_temperature`."""
+    """A press on the bench. All settings are solved in the unit of its `set_temperature`.
+
+    `upkeep` says after how many closings a part is to be seen to.
+    """
 
     key: str
     set_temperature: Temperature
@@ -203,6 +207,7 @@ class Press:
     platen_height: Length
     closes_in: Seconds
     heat: PressHeat = UNTOLD
+    upkeep: Mapping[Part, int] = field(default_factory=dict)
 
     @property
     def unit(self) -> Degrees:
@@ -212,7 +217,7 @@ class Press:
 
 @dataclass(frozen=True, slots=True)
 class Policy:
-    """What the shop allows; defaults as in design.md section 5."""
+    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none."""
 
     keep_setting: bool = True
     staged_peel: bool = True
@@ -220,6 +225,9 @@ class Policy:
     guard_fabric: bool = True
     confirm_opening: bool = False
     bare_tack: bool = True
+    verify: Verify = VERIFY
+    first_article: FirstArticle = FIRST_ARTICLE
+    scrap_limit: int = 0
 
 
 @dataclass(frozen=True, slots=True)

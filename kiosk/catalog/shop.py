@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from kiosk.catalog.heat_sheet import press_heat
 from kiosk.catalog.heat_values import UNTOLD
+from kiosk.catalog.house import Part
+from kiosk.catalog.house_file import first_article, scrap_limit, upkeep, verify
 from kiosk.catalog.keyed import Keyed, keyed
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Policy, Press, StationSettings
@@ -16,6 +19,7 @@ from kiosk.catalog.values import (
     flag,
     length,
     one_of,
+    or_null,
     rectangle,
     seconds,
     step,
@@ -33,6 +37,7 @@ MOST_CLOSINGS = 6  # every ordered split is tried: their number grows as a facto
 PRESS = ("set_temperature", "tolerance", "opens", "loads", "platen")
 FLAGS = ("keep_setting", "staged_peel", "guard_fabric", "confirm_opening", "bare_tack")
 CLOSES_IN = Seconds(Fraction(1), "1 s")
+NO_UPKEEP: Mapping[Part, int] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +61,13 @@ def shop(spot: Spot) -> Shop:
 
 def press(key: str, spot: Spot) -> Press:
     """Return the press under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(PRESS, ("closes_in", "heat"))
+    f = spot.fields(PRESS, ("closes_in", "heat", "upkeep"))
     at, tolerance = f.get("set_temperature", temperature), f.get("tolerance", step)
     opens, loads = f.get("opens", one_of(OPENS)), f.get("loads", one_of(LOADS))
     platen = f.get("platen", rectangle)
     closes_in = f.get_or("closes_in", seconds, CLOSES_IN)
     heat = f.get_or("heat", press_heat, UNTOLD)
+    worn = f.get_or("upkeep", upkeep, NO_UPKEEP)
     width, height = platen.value
     return Press(
         key=key,
@@ -73,16 +79,26 @@ def press(key: str, spot: Spot) -> Press:
         platen_height=height,
         closes_in=closes_in.value,
         heat=heat.value,
+        upkeep=worn.value,
     )
 
 
 def policy(spot: Spot) -> Policy:
     """Return what the shop allows; what is not written keeps its default."""
-    f = spot.fields((), (*FLAGS, "max_closings"))
+    f = spot.fields((), (*FLAGS, "max_closings", "verify", "first_article", "scrap_limit"))
     usual = Policy()
     flags = {name: f.get_or(name, flag, getattr(usual, name)) for name in FLAGS}
     most = f.get_or("max_closings", whole(1, MOST_CLOSINGS), usual.max_closings)
-    return Policy(max_closings=most.value, **{name: got.value for name, got in flags.items()})
+    checks = f.get_or("verify", verify, usual.verify)
+    first = f.get_or("first_article", first_article, usual.first_article)
+    scraps = f.get_or("scrap_limit", or_null(scrap_limit), None)
+    return Policy(
+        max_closings=most.value,
+        verify=checks.value,
+        first_article=first.value,
+        scrap_limit=scraps.value or 0,
+        **{name: got.value for name, got in flags.items()},
+    )
 
 
 def station(spot: Spot) -> StationSettings:

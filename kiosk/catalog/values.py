@@ -108,6 +108,7 @@ def _amount(parse: Callable[[str], T]) -> Callable[[Spot], T]:
 temperature: Callable[[Spot], Temperature] = _amount(amounts.temperature)
 step: Callable[[Spot], TemperatureStep] = _amount(amounts.step)
 seconds: Callable[[Spot], Seconds] = _amount(amounts.seconds)
+duration: Callable[[Spot], Seconds] = _amount(amounts.duration)
 length: Callable[[Spot], Length] = _amount(amounts.length)
 rectangle: Callable[[Spot], tuple[Length, Length]] = _amount(amounts.rectangle)
 

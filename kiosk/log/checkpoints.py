@@ -16,9 +16,9 @@ from kiosk.log.tickets import Key, Tail, TicketRow
 from kiosk.run.model import State
 
 _KIOSK = Path(__file__).resolve().parents[1]
-_MAKES_STATES = ("catalog/message.py", "catalog/model.py", "catalog/quantities.py",
-                 "catalog/sign_offs.py", "plan/family.py", "plan/model.py", "run/*.py",
-                 "log/*.py")  # fmt: skip
+_MAKES_STATES = ("catalog/house.py", "catalog/message.py", "catalog/model.py",
+                 "catalog/quantities.py", "catalog/sign_offs.py", "plan/family.py",
+                 "plan/model.py", "run/*.py", "log/*.py")  # fmt: skip
 
 
 @lru_cache(maxsize=1)

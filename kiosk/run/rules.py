@@ -3,23 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 
-
-class Demand(Enum):
-    """How hard a rule holds. ASKED: a supervisor may let the work go on, with a reason."""
-
-    NO = "no"
-    ASKED = "asked"
-    REQUIRED = "required"
-
-
-class Approver(Enum):
-    """Who may approve the first garment of a lot."""
-
-    OPERATOR = "operator"  # also whoever pressed it
-    ANOTHER = "another"  # anybody but whoever pressed it
-    SUPERVISOR = "supervisor"
+from kiosk.catalog.house import Approver as Approver
+from kiosk.catalog.house import Demand as Demand
+from kiosk.catalog.model import Policy, Press
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,3 +35,23 @@ class Rules:
 
 NO_RULES = Rules()
 """Nothing is asked."""
+
+
+def rules_of(policy: Policy, press: Press) -> Rules:
+    """Return the rules of a shop for a job on one of its presses, in that press's unit."""
+    verify = policy.verify
+    tolerance = float(press.tolerance.exact_in(press.unit))
+    offset, spread = (
+        None if step is None else float(step.exact_in(press.unit))
+        for step in (verify.offset, verify.spread)
+    )
+    return Rules(
+        verify.demand,
+        tolerance if offset is None else offset,
+        2 * tolerance if spread is None else spread,
+        float(verify.valid.value),
+        float(verify.idle.value),
+        policy.first_article.demand,
+        policy.first_article.approver,
+        policy.scrap_limit,
+    )

@@ -1,0 +1,60 @@
+"""What a shop asks for around its garments: checks of the press, first garments, upkeep."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from kiosk.catalog.quantities import Seconds, TemperatureStep
+
+
+class Demand(Enum):
+    """How hard a rule holds. ASKED: a supervisor may let the work go on, with a reason."""
+
+    NO = "no"
+    ASKED = "asked"
+    REQUIRED = "required"
+
+
+class Approver(Enum):
+    """Who may approve the first garment of a lot."""
+
+    OPERATOR = "operator"  # also whoever pressed it
+    ANOTHER = "another"  # anybody but whoever pressed it
+    SUPERVISOR = "supervisor"
+
+
+class Part(Enum):
+    """What of a press wears with its closings."""
+
+    PAD = "pad"
+    COVER_SHEET = "cover_sheet"
+    LUBRICATION = "lubrication"
+
+
+@dataclass(frozen=True, slots=True)
+class Verify:
+    """When a press is to be checked and what passes.
+
+    `offset` and `spread` None: the press's tolerance, and twice that (common practice, no
+    source). A check lapses after `valid`, and after `idle` without a move.
+    """
+
+    demand: Demand = Demand.NO
+    offset: TemperatureStep | None = None
+    spread: TemperatureStep | None = None
+    valid: Seconds = Seconds(Fraction(4 * 3600), "4 h")  # noqa: RUF009 - frozen
+    idle: Seconds = Seconds(Fraction(3600), "1 h")  # noqa: RUF009 - frozen
+
+
+@dataclass(frozen=True, slots=True)
+class FirstArticle:
+    """Whether the first garment of a setting and material holds its lot, and who approves it."""
+
+    demand: Demand = Demand.NO
+    approver: Approver = Approver.SUPERVISOR
+
+
+VERIFY = Verify()
+FIRST_ARTICLE = FirstArticle()

@@ -1,0 +1,76 @@
+"""What a shop asks for around its garments: off where it says nothing, and in the press's unit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import recipes_with
+
+from kiosk.catalog.house import Approver, Demand, FirstArticle, Part
+from kiosk.catalog.model import Policy
+from kiosk.catalog.read import read_catalog
+from kiosk.run.rules import Rules, rules_of
+
+SHOP = "shop.yaml"
+RULES = "verify: {demand: no}, first_article: {demand: no, approver: supervisor}, scrap_limit: null"
+
+UPKEEP = "upkeep: {pad: 20000, cover_sheet: 400, lubrication: 5000}"
+
+
+def test_a_shop_that_says_nothing_asks_for_nothing(tmp_path: Path) -> None:
+    catalog, faults = read_catalog(recipes_with(tmp_path, SHOP))
+    assert not faults
+    rules = rules_of(Policy(), catalog.presses["bench-1"])
+    assert (rules.verify, rules.first_article, rules.scrap_limit) == (Demand.NO, Demand.NO, 0)
+    assert dict(catalog.presses["bench-2"].upkeep) == {}
+
+
+def test_the_rules_are_read(tmp_path: Path) -> None:
+    more = (
+        "scrap_limit: 3, first_article: {demand: required, approver: another}, "
+        "verify: {demand: asked, offset: 4 F, spread: 9 F, valid: 90 min, idle: 20 min}"
+    )
+    parts = "upkeep: {pad: 20000, cover_sheet: 500}"
+    folder = recipes_with(tmp_path, SHOP, (RULES, more), (UPKEEP, parts))
+    catalog, faults = read_catalog(folder)
+    assert not faults
+    assert catalog.policy.first_article == FirstArticle(Demand.REQUIRED, Approver.ANOTHER)
+    assert rules_of(catalog.policy, catalog.presses["bench-1"]) == Rules(
+        Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3
+    )
+    upkeep = catalog.presses["bench-1"].upkeep
+    assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
+
+
+def test_what_passes_is_the_presss_tolerance_and_twice_it_in_its_own_unit(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, SHOP, (RULES, "verify: {demand: asked}"))
+    catalog, _ = read_catalog(folder)
+    found = {key: rules_of(catalog.policy, press) for key, press in catalog.presses.items()}
+    assert [(r.offset_most, r.spread_most) for r in found.values()] == [(5.0, 10.0), (3.0, 6.0)]
+
+
+@pytest.mark.parametrize(
+    ("found", "key", "problem"),
+    [
+        ("verify: {demand: yes}", "policy.verify.demand", "asked.choice"),
+        ("verify: {ask: no}", "policy.verify.ask", "key.unknown"),
+        ("verify: {valid: 2 days}", "policy.verify.valid", "amount.wrong_unit"),
+        ("verify: {idle: 25 h}", "policy.verify.idle", "amount.range"),
+        ("verify: {offset: 5 s}", "policy.verify.offset", "amount.wrong_unit"),
+        ("first_article: {approver: me}", "policy.first_article.approver", "asked.choice"),
+        ("scrap_limit: 0", "policy.scrap_limit", "asked.whole"),
+    ],
+)
+def test_a_rule_that_is_written_wrongly_is_told(
+    tmp_path: Path, found: str, key: str, problem: str
+) -> None:
+    folder = recipes_with(tmp_path, SHOP, (RULES, found))
+    _, faults = read_catalog(folder)
+    assert [(f.key, f.problem.id) for f in faults] == [(key, f"catalog.{problem}")]
+
+
+def test_upkeep_names_known_parts_alone(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, SHOP, (UPKEEP, "upkeep: {belt: 5, pad: 0}"))
+    _, faults = read_catalog(folder)
+    assert {f.key.rpartition(".")[2] for f in faults} == {"belt", "pad"}
