@@ -23,7 +23,7 @@ from kiosk.plan.model import (
 )
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import phrase
-from kiosk.plan.schedule import minutes
+from kiosk.plan.schedule import flat_places, minutes
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -42,6 +42,7 @@ def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) 
         "taps_per_garment": plan.taps_per_garment,
         "picks": _picks(plan, job, supply, names),
         "minutes": list(minutes(plan, len(job.roster), past)),
+        "flat_places": flat_places(plan, len(job.roster)),
     }
 
 

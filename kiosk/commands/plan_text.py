@@ -17,7 +17,7 @@ from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refus
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
-from kiosk.plan.schedule import minutes, whole_job
+from kiosk.plan.schedule import flat_places, minutes, whole_job
 from kiosk.words import Words
 
 
@@ -127,6 +127,8 @@ def _order(job: Job, words: Words) -> Iterator[str]:
 def _time(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
     low, high = minutes(plan, len(job.roster), past)
     yield words("command.plan.minutes", low=low, high=high)
+    if places := flat_places(plan, len(job.roster)):
+        yield words("command.plan.places", count=places)
     own = whole_job(plan, len(job.roster), past).cycles
     if own:
         yield f"  {words('command.plan.own', count=own)}"

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.catalog.model import Peel
-from kiosk.plan.handling import NOTHING, RACKING, SETTLING, Span, hands, work
+from kiosk.plan.handling import NOTHING, OPENING, RACKING, SETTLING, Span, hands, work
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.past import Past
+from kiosk.plan.rack import Beat, Lot, play
 
 
 def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
 
     Counted: the steps of each garment, changes of setting with their settling, and after each
-    lot the wait of its last garment. On the rack a peel costs no time of its own in the quick
-    case as long as it fits into a closing. Not counted: breaks, scrap, fetching.
+    lot the wait of its last garments. A garment on the rack is peeled while the next is pressed
+    and costs no time of its own as long as that fits into a closing. Not counted: breaks, scrap,
+    fetching.
     """
     total = whole_job(plan, garments, past or {}).seconds
     return math.floor(total.low / 60), math.ceil(total.high / 60)
@@ -53,34 +55,78 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, Past])
         if own:
             most = max(garments[index] for index in passes)
             total += Span(past[run].low, past[run].high).times(most)
+            total += _last_wait(plan.passes[passes[-1]])
         else:
             for index in passes:
-                each = _garment(plan.passes[index], plan.closes_in_seconds)
-                total += each.times(garments[index])
-        total += _last_wait(plan.passes[passes[-1]])
+                total += _pass(plan, index, garments[index])
         before = passes[-1]
     return Left(total, min(past[run].cycles for run in ahead) if own else 0)
 
 
+def flat_places(plan: Plan, garments: int) -> int:
+    """Return how many garments lie on the rack at most: quick hands, and the longest wait."""
+    racked = (each for each in plan.passes if each.place is Place.RACK)
+    return max((_lots(plan, each, garments)[1].places for each in racked), default=0)
+
+
+def _pass(plan: Plan, index: int, garments: int) -> Span:
+    """So many garments in one pass."""
+    each = plan.passes[index]
+    if each.place is not Place.RACK:
+        return _garment(each, plan.closes_in_seconds).times(garments)
+    quick, _, slow = _lots(plan, each, garments)
+    return Span(quick.seconds, slow.seconds)
+
+
 def _garment(each: Pass, closes_in: float) -> Span:
-    """One garment in one pass."""
+    """One garment in a pass that ends at the press or in hand."""
     total = NOTHING
     for step in each.steps:
-        if not _at_rack(each, step):
-            total += work(step, closes_in)
+        total += work(step, closes_in)
     if each.place is Place.HAND and each.wait is not None:
         total += Span(each.wait.from_seconds, each.wait.to_seconds)
-    return total + _rack_work(each) if each.place is Place.RACK else total
+    return total
 
 
-def _rack_work(each: Pass) -> Span:
-    """Racking, peeling and inspecting, beside the closings of the next garment."""
-    later = NOTHING
-    for step in each.steps:
-        if _at_rack(each, step):
-            later += hands(step)
-    closed = sum(step.seconds or 0 for step in each.steps if step.phase in HOT_PHASES)
-    return RACKING + Span(max(0.0, later.low - closed), later.high)
+def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
+    """Quick hands, quick hands with the longest wait, slow hands with the longest wait."""
+    waits = _wait(each)
+    speeds = ((False, waits.low), (False, waits.high), (True, waits.high))
+    quick, fullest, last = (
+        play(
+            tuple(_beat(step, plan.closes_in_seconds, slow) for step in _at_press(each)),
+            _side(RACKING, slow),
+            sum(_side(hands(step), slow) for step in each.steps if _at_rack(each, step)),
+            wait,
+            garments,
+        )
+        for slow, wait in speeds
+    )
+    return quick, fullest, last
+
+
+def _at_press(each: Pass) -> Iterator[Step]:
+    return (step for step in each.steps if not _at_rack(each, step))
+
+
+def _beat(step: Step, closes_in: float, slow: bool) -> Beat:
+    """A step at the press; the hands are back at it when it has opened."""
+    if step.phase not in HOT_PHASES:
+        return Beat(_side(hands(step), slow))
+    return Beat(closes_in + _side(OPENING, slow), float(step.seconds or 0))
+
+
+def _side(span: Span, slow: bool) -> float:
+    return span.high if slow else span.low
+
+
+def _wait(each: Pass) -> Span:
+    """From opening until the operator is called to peel: as estimated, and as first called."""
+    wait = each.wait
+    if wait is None:
+        return NOTHING
+    soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
+    return Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
 
 
 def _at_rack(each: Pass, step: Step) -> bool:
@@ -91,9 +137,7 @@ def _at_rack(each: Pass, step: Step) -> bool:
 
 def _last_wait(each: Pass) -> Span:
     """The last garment of a lot has nothing to hide its wait behind."""
-    if each.place is not Place.RACK or each.wait is None:
-        return NOTHING
-    return Span(each.wait.from_seconds, each.wait.to_seconds)
+    return _wait(each) if each.place is Place.RACK else NOTHING
 
 
 def _change(plan: Plan, before: int, index: int) -> Span:

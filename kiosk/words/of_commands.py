@@ -34,6 +34,11 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.own": N_(
         "by this shop's own past: the middle half of {count} garments, from one tone to the next"
     ),
+    "command.plan.places": Plural(
+        N_("The rack needs {count} flat place"),
+        N_("The rack needs {count} flat places"),
+        "count",
+    ),
     "command.plan.assumed": N_(
         "by plain handling times (common practice, no source): "
         "load {load} s, lay {lay} s a piece, carrier {carrier} s a piece, peel {peel} s a piece, "

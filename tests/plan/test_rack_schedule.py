@@ -1,0 +1,105 @@
+"""Garments that cool while the next is pressed: minutes near what the press alone allows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from plan_samples import fabric, material, single_plan
+
+from kiosk.catalog.heat_values import Cloth, FabricHeat
+from kiosk.catalog.model import Peel
+from kiosk.plan.handling import RACKING, work
+from kiosk.plan.model import Phase, Place, Plan
+from kiosk.plan.rack import Beat, play
+from kiosk.plan.schedule import flat_places, time_left
+
+GARMENTS = 24
+LIGHT = FabricHeat(Cloth.LIGHT)
+LATE = (Phase.PEEL, Phase.INSPECT)
+
+
+def at_the_press(plan: Plan) -> tuple[float, float]:
+    """Seconds a garment holds the press, loading to racking: quick and slow hands.
+
+    Slow hands peel and look over for longer than a final lasts: the press waits for the rest.
+    """
+    steps = plan.passes[0].steps
+    spans = [RACKING, *(work(s, plan.closes_in_seconds) for s in steps if s.phase not in LATE)]
+    later = [work(s, plan.closes_in_seconds) for s in steps if s.phase in LATE]
+    final = max(step.seconds or 0 for step in steps)
+    over = max(0.0, sum(s.high for s in later) - final)
+    return sum(s.low for s in spans), sum(s.high for s in spans) + over
+
+
+def cold_wait(plan: Plan) -> float:
+    wait = plan.passes[0].wait
+    assert wait is not None
+    assert plan.passes[0].place is Place.RACK
+    return wait.from_seconds
+
+
+def test_24_cold_peels_take_little_more_than_the_press_alone() -> None:
+    """No more than a tenth on the usual light cloth, and never more than one wait."""
+    plan = single_plan(Peel.COLD, sheet=True, fabric=replace(fabric(), heat=LIGHT))
+    took = time_left(plan, {0: GARMENTS}, {}).seconds
+    for seconds, bound in zip((took.low, took.high), at_the_press(plan), strict=True):
+        assert GARMENTS * bound < seconds < 1.1 * GARMENTS * bound
+        assert seconds < 0.5 * GARMENTS * (bound + cold_wait(plan))
+
+
+def test_a_rack_peel_adds_only_the_last_garments_wait() -> None:
+    """Two jobs that differ by nothing but the sheet's wait."""
+    waits = ("60 s", "160 s")
+    plans = [
+        single_plan(Peel.COLD, materials=(material(waits={Peel.COLD: (wait, "900 s")}),))
+        for wait in waits
+    ]
+    took = [time_left(plan, {0: GARMENTS}, {}).seconds for plan in plans]
+    assert took[1].low - took[0].low == pytest.approx(100.0, abs=15.0)
+
+
+def test_the_places_are_those_that_cool_at_one_time() -> None:
+    """A garment every 40 s, ready after 170 s: it comes in the fifth closing after its own."""
+    beats = (Beat(22.0), Beat(0.0, 15.0))
+    lot = play(beats, 3.0, 10.0, 170.0, 10)
+    assert lot.places == 5
+    # ten cycles, then the last one's wait and peel
+    assert lot.seconds == pytest.approx(10 * 40.0 - 3.0 + 170.0 + 10.0)
+
+
+def test_a_wait_shorter_than_a_cycle_takes_one_place() -> None:
+    assert play((Beat(22.0), Beat(0.0, 15.0)), 3.0, 10.0, 20.0, 10).places == 1
+
+
+def test_peels_longer_than_any_closing_hold_the_press_up_by_what_is_over() -> None:
+    beats = (Beat(22.0), Beat(0.0, 15.0))
+    short, long = (play(beats, 3.0, later, 20.0, 20).seconds for later in (15.0, 19.0))
+    assert long - short == pytest.approx(20 * 4.0)
+
+
+def test_a_long_lot_goes_on_as_it_went() -> None:
+    beats = (Beat(22.0), Beat(0.0, 15.0))
+    times = [play(beats, 3.0, 10.0, 170.0, count).seconds for count in (59, 60, 61, 500)]
+    assert times[2] - times[1] == pytest.approx(times[1] - times[0])
+    assert times[3] - times[1] == pytest.approx(440 * 40.0)
+
+
+def test_a_job_without_a_rack_needs_no_place() -> None:
+    assert flat_places(single_plan(Peel.HOT), GARMENTS) == 0
+
+
+def test_no_more_places_than_garments() -> None:
+    plan = single_plan(Peel.COLD)
+    assert flat_places(plan, 1) == 1
+    assert flat_places(plan, 0) == 0
+    assert 1 < flat_places(plan, GARMENTS) <= 12
+
+
+def test_a_longer_wait_needs_more_places() -> None:
+    plan = single_plan(Peel.COLD)
+    each = plan.passes[0]
+    assert each.wait is not None
+    slow = replace(each.wait, from_seconds=400.0, prompt_seconds=400.0)
+    longer = replace(plan, passes=(replace(each, wait=slow),))
+    assert flat_places(longer, GARMENTS) > flat_places(plan, GARMENTS)
