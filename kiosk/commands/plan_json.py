@@ -9,6 +9,7 @@ from typing import Any
 from kiosk.catalog.model import Job
 from kiosk.catalog.quantities import Degrees, nearest
 from kiosk.commands.own_past import PastByRun
+from kiosk.commands.plan_heat import of_heat
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply, to_object
 from kiosk.plan.model import (
@@ -23,7 +24,7 @@ from kiosk.plan.model import (
 )
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import phrase
-from kiosk.plan.schedule import flat_places, minutes
+from kiosk.plan.schedule import minutes
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -42,7 +43,7 @@ def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) 
         "taps_per_garment": plan.taps_per_garment,
         "picks": _picks(plan, job, supply, names),
         "minutes": list(minutes(plan, len(job.roster), past)),
-        "flat_places": flat_places(plan, len(job.roster)),
+        "heat": of_heat(plan, len(job.roster)),
     }
 
 
@@ -58,6 +59,7 @@ def of_refusal(refusal: Refusal) -> Object:
         "taps_per_garment": 0,
         "picks": {},
         "minutes": [],
+        "heat": {},
     }
 
 

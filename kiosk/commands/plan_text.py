@@ -9,6 +9,7 @@ from itertools import groupby
 from kiosk.catalog.model import Job
 from kiosk.commands.load import Loaded
 from kiosk.commands.own_past import PastByRun
+from kiosk.commands.plan_heat import heat_lines
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.supply_lines import height_text, supply_parts
@@ -102,6 +103,7 @@ def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
         if len(passes) > 1:
             yield f"  {_pass_name(each, words)}"
         yield from _steps(plan, each, words)
+        yield from (f"      {line}" for line in heat_lines(plan, each, words))
 
 
 def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:

@@ -9,6 +9,21 @@ HEAT: dict[str, Sentence] = {
     "heat.peel.estimate": N_("Estimated, give or take {percent} %"),
     "heat.peel.never": N_("It does not get there in the time looked ahead"),
     "heat.peel.never.pad": N_("It does not get there on the pad: lift it off"),
+    "heat.taken": N_(
+        "Heat (estimated): the cloth is above {above} °{unit} for {seconds} s, at most at "
+        "{highest} °{unit}; as much as {equivalent} s at {reference} °{unit}"
+    ),
+    "heat.left": N_("Left of what they may take in all: {parts}"),
+    "heat.left.fabric": N_("fabric {seconds} s"),
+    "heat.left.one": N_("{element} {seconds} s"),
+    "heat.left.layer": N_("{element} layer {layer} {seconds} s"),
+    "heat.tack.bare": N_(
+        "The tack of {seconds} s brings the bond to about {bond} °{unit} (estimated)"
+    ),
+    "heat.tack.with_sheet": N_(
+        "The tack of {seconds} s under the sheet brings the bond to about {bond} °{unit} "
+        "(estimated)"
+    ),
     "heat.tack.sheet": N_(
         "Under the sheet this tack brings the bond to {bond} °{unit}, bare to {bare} °{unit}; "
         "{more} s more would level it"

@@ -28,6 +28,7 @@ KEYS = [
     "taps_per_garment",
     "picks",
     "minutes",
+    "heat",
 ]
 STACK = {
     "title": "Two layers",
@@ -64,7 +65,7 @@ def planned(job: list[str], *more: str) -> Any:
     return json.loads(kiosk("plan", *job, "--json", *more).out)
 
 
-def test_the_object_has_exactly_the_keys_of_the_contract(tmp_path: Path) -> None:
+def test_the_object_has_exactly_the_keys_of_the_contract_and_its_heat(tmp_path: Path) -> None:
     assert list(planned(write_shop(tmp_path))) == KEYS
     refused = planned(write_shop(tmp_path / "other", fabrics=TOO_COOL))
     assert list(refused) == KEYS

@@ -1,0 +1,105 @@
+"""What a pass does with heat, told before it is pressed: for comparing, never for changing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import Peel
+from kiosk.catalog.quantities import Degrees
+from kiosk.heat.curve import Solved, bond
+from kiosk.heat.garment import Where
+from kiosk.heat.taken import ARRHENIUS, COUNTED_ABOVE, Taken, cold_pad, tack_under_sheet, taken
+from kiosk.plan.heat_stack import HeatStack
+from kiosk.plan.heat_story import heat_setup, planned_acts, solved_pass
+from kiosk.plan.model import Pass, Phase, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Tacked:
+    """One tack: its seconds, whether the sheet is on, the bond's highest temperature in it, °C."""
+
+    seconds: int
+    sheet: bool
+    bond: float
+
+
+@dataclass(frozen=True, slots=True)
+class HeatTold:
+    """What the cloth takes in a pass, what each first-layer tack reaches, and what would help."""
+
+    taken: Taken
+    tacks: tuple[Tacked, ...]
+    advice: tuple[Message, ...]
+
+
+def where_it_cools(each: Pass) -> Where:
+    """Return where a pass's garment cools: on the pad for a hot peel, else flat off the platen."""
+    hot = each.wait is None or each.wait.peel is Peel.HOT
+    return Where.PAD if hot else Where.LIFTED
+
+
+def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
+    """Return what is told of a pass, advice in `unit`; None where no model fits its stack.
+
+    Advice is about a tack under the sheet and about the first garment's cold pad; a dwell stays
+    what the sheets say.
+    """
+    stack = each.heat
+    if stack is None:
+        return None
+    solved = solved_pass(stack, where_it_cools(each))
+    return HeatTold(taken(solved), tuple(_tacks(each, solved)), tuple(_advice(each, stack, unit)))
+
+
+def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
+    """Say it, in `unit`: what is told first, then the advice."""
+    yield say(
+        "heat.taken",
+        seconds=round(told.taken.seconds_above),
+        above=degrees(COUNTED_ABOVE, unit),
+        equivalent=round(told.taken.equivalent_seconds),
+        reference=degrees(ARRHENIUS.reference, unit),
+        highest=None if told.taken.highest is None else degrees(told.taken.highest, unit),
+        unit=unit.value,
+    )
+    for tack in told.tacks:
+        yield say(
+            "heat.tack.with_sheet" if tack.sheet else "heat.tack.bare",
+            seconds=tack.seconds,
+            bond=degrees(tack.bond, unit),
+            unit=unit.value,
+        )
+    yield from told.advice
+
+
+def degrees(celsius: float, unit: Degrees) -> int:
+    """Return whole degrees of `unit` (°F = °C · 1.8 + 32, SI definition)."""
+    return round(celsius if unit is Degrees.C else celsius * 1.8 + 32)
+
+
+def _tacks(each: Pass, solved: Solved) -> Iterator[Tacked]:
+    """The first tack: the bond watched is the lowest film's."""
+    step = _first_tack(each)
+    if step is None or step.seconds is None:
+        return
+    curves = (curve for stage, curve in solved.stages if stage.name == Phase.TACK.value)
+    highest = next((curve.highest(bond) for curve in curves), None)
+    if highest is not None:
+        yield Tacked(step.seconds, step.sheet, highest)
+
+
+def _advice(each: Pass, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
+    step = _first_tack(each)
+    if step is not None:
+        tack = next(act for act in planned_acts(stack) if act.name == Phase.TACK.value)
+        most = tack.seconds if step.most_seconds is None else float(step.most_seconds)
+        if longer := tack_under_sheet(heat_setup(stack), tack, most, unit):
+            yield longer
+    if warmer := cold_pad(heat_setup(stack, pad=None), planned_acts(stack), unit=unit):
+        yield warmer
+
+
+def _first_tack(each: Pass) -> Step | None:
+    return next((step for step in each.steps if step.phase is Phase.TACK), None)

@@ -1,0 +1,105 @@
+"""What is told of a pass's heat, and what would help; no dwell ever changes by it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from plan_samples import closing, element, fabric, material, plan_of, settings, tack
+
+from kiosk.catalog.heat_values import Cloth, FabricHeat
+from kiosk.catalog.model import Panel, Peel, SheetRule, Surface
+from kiosk.catalog.quantities import Degrees
+from kiosk.plan.heat_told import HeatTold, heat_told, sentences
+from kiosk.plan.model import Pass, Phase
+from kiosk.words import Words
+
+C, F = Degrees.C, Degrees.F
+LIGHT = replace(fabric(), heat=FabricHeat(Cloth.LIGHT))
+
+
+def stack(sheet: bool = False, temperature: int = 300) -> Pass:
+    """A tacked number of two layers; 300 F is the 149 C of the table."""
+    back = Panel("back", (element("number", "black", "white"),))
+    closings = (
+        tack("number.1", sheet=sheet),
+        tack("number.2", heated=("number.1", "number.2"), sheet=sheet),
+        closing("number.1", "number.2", sheet=True),
+    )
+    hot = (replace(each, temperature=temperature) for each in closings)
+    return plan_of(settings(*hot), panels=(back,), fabric=LIGHT).passes[0]
+
+
+def single(temperature: int) -> Pass:
+    back = Panel("back", (element("number", "red"),))
+    final = closing("number.1", temperature=temperature, sheet=True, peel={"number.1": Peel.COLD})
+    return plan_of(settings(final), panels=(back,), fabric=LIGHT).passes[0]
+
+
+def told_of(each: Pass) -> HeatTold:
+    told = heat_told(each, C)
+    assert told is not None
+    return told
+
+
+def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
+    """25 s at a platen of 149 °C; the table's garment has a tack of 2 s more, on a colder pad."""
+    assert told_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
+
+
+def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
+    taken = [told_of(single(degrees)).taken.equivalent_seconds for degrees in (266, 300, 320)]
+    assert taken == sorted(taken)
+    assert taken[2] > 2 * taken[0]
+
+
+def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
+    """The shop's table: 130 °C after a pre-press, at room temperature; here the pad is warm."""
+    (found,) = told_of(stack()).tacks
+    assert (found.seconds, found.sheet) == (2, False)
+    assert found.bond == pytest.approx(130.0, abs=3.0)
+
+
+def test_a_tack_under_the_sheet_is_advised_to_be_longer_but_never_beyond_its_high() -> None:
+    each = stack(sheet=True)
+    (longer,) = [m for m in told_of(each).advice if m.id == "heat.tack.sheet"]
+    step = next(s for s in each.steps if s.phase is Phase.TACK)
+    assert step.seconds == 2
+    assert step.most_seconds is not None
+    assert 0 < float(str(longer.values["more"])) <= step.most_seconds - step.seconds
+
+
+def test_a_bare_tack_is_advised_nothing() -> None:
+    assert not [m for m in told_of(stack()).advice if m.id.startswith("heat.tack")]
+
+
+def test_the_first_garments_cold_pad_is_told_where_it_matters() -> None:
+    each = single(300)
+    short = tuple(
+        replace(s, seconds=5.0) if s.phase == Phase.FINAL.value else s for s in heat_states(each)
+    )
+    assert each.heat is not None
+    brief = replace(each, heat=replace(each.heat, states=short))
+    assert [m.id for m in told_of(brief).advice] == ["heat.pad.cold"]
+
+
+def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
+    assert each.heat is not None
+    return each.heat.states
+
+
+def test_what_is_told_is_said_in_the_presss_unit_and_called_estimated() -> None:
+    words = Words("en")
+    said = [words.say(m) for m in sentences(told_of(stack(sheet=True)), F)]
+    assert "above 248 °F" in said[0]
+    assert "300 °F" in said[0]
+    assert all("estimated" in line for line in said[:2])
+
+
+def test_nothing_is_told_where_no_model_fits() -> None:
+    pile = replace(material(), surface=Surface.PILE, sheet_carrier_off=SheetRule.NO_PRESS)
+    back = Panel("back", (element("number", "red"),))
+    final = closing("number.1", peel={"number.1": Peel.COLD})
+    each = plan_of(settings(final), panels=(back,), materials=(pile,)).passes[0]
+    assert heat_told(each, C) is None
+    assert each.heat_left
