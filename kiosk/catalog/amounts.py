@@ -23,7 +23,9 @@ LIKE = {
     "%": "@catalog.like.share",
 }
 
-_AMOUNT = re.compile(r"(?P<number>-?[0-9]{1,6}(?:\.[0-9]{1,6})?)\s*(?P<unit>[^\s0-9.,:].*)?")
+# After a comma three digits may be thousands as well: nobody guesses.
+_NUMBER = r"-?[0-9]{1,6}(?:\.[0-9]{1,6}|,(?![0-9]{3}(?![0-9]))[0-9]{1,6})?"
+_AMOUNT = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\s0-9.,:].*)?")
 
 
 class WrongAmountError(ValueError):
@@ -98,6 +100,12 @@ def amount(text: str, unit: str, lowest: float, highest: float) -> float:
     return float(number)
 
 
+def decimal(text: str) -> Fraction | None:
+    """Return a typed number, `2.5` or `2,5`; None where it is none, or may be thousands."""
+    written = text.strip()
+    return Fraction(written.replace(",", ".")) if re.fullmatch(_NUMBER, written) else None
+
+
 def _degrees(text: str) -> tuple[Fraction, Degrees]:
     number, unit = _split(text, ("F", "C", "°F", "°C", "f", "c"), "@catalog.like.temperature")
     return number, Degrees(unit[-1].upper())
@@ -112,4 +120,4 @@ def _split(text: str, units: tuple[str, ...], allowed: str) -> tuple[Fraction, s
         raise WrongAmountError(say("catalog.amount.no_unit"), allowed)
     if unit not in units:
         raise WrongAmountError(say("catalog.amount.wrong_unit", unit=f'"{unit[:20]}"'), allowed)
-    return Fraction(parts["number"]), unit
+    return Fraction(parts["number"].replace(",", ".")), unit

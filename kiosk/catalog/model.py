@@ -232,13 +232,17 @@ class Policy:
 
 @dataclass(frozen=True, slots=True)
 class StationSettings:
-    """The tablet: the diagonal of its screen in inches, language, units, voice."""
+    """The tablet: the diagonal of its screen in inches, language, units, voice.
+
+    `still` where nothing on the screen is to move by itself.
+    """
 
     screen_inches: float = 10.1
     language: str = "en"
     temperature: Degrees = Degrees.F
     millimetres: bool = False
     voice: bool = False
+    still: bool = False
 
 
 @dataclass(frozen=True, slots=True)

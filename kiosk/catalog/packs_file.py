@@ -91,8 +91,8 @@ def _pack(materials: frozenset[str] | None, key: str, spot: Spot) -> Pack:
 
 
 def _price(spot: Spot) -> int:
-    """The price in hundredths, of `4`, `4.5` or `4.50`; free things are no purchase."""
-    found = re.fullmatch(r"([0-9]{1,6})(?:\.([0-9]{1,2}))?", spot.scalar())
+    """The price in hundredths, of `4`, `4.5`, `4.50` or `4,50`; free things are no purchase."""
+    found = re.fullmatch(r"([0-9]{1,6})(?:[.,]([0-9]{1,2}))?", spot.scalar())
     price = 0 if found is None else int(found[1]) * 100 + int((found[2] or "0").ljust(2, "0"))
     if not price:
         raise spot.wrong(say("catalog.asked.price"), allowed="4, 4.50")

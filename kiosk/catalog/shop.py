@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from kiosk.catalog.heat_sheet import press_heat
 from kiosk.catalog.heat_values import UNTOLD
@@ -52,11 +53,19 @@ class Shop:
 def shop(spot: Spot) -> Shop:
     """Return the three parts of shop.yaml, each read or remembered as faulty."""
     f = spot.fields(("presses",), ("policy", "station"))
+    presses = f.get("presses", keyed(press))
+    usual = StationSettings(temperature=_scale(presses))
     return Shop(
-        presses=f.get("presses", keyed(press)),
+        presses=presses,
         policy=f.get_or("policy", policy, Policy()),
-        station=f.get_or("station", station, StationSettings()),
+        station=f.get_or("station", partial(station, usual), usual),
     )
+
+
+def _scale(presses: Got[Keyed[Press]]) -> Degrees:
+    """The scale of the shop's presses: what nobody asked for is not shown beside theirs."""
+    sound = presses.value.sound.values() if presses.sound else ()
+    return next((each.unit for each in sound), Degrees.F)
 
 
 def press(key: str, spot: Spot) -> Press:
@@ -101,17 +110,22 @@ def policy(spot: Spot) -> Policy:
     )
 
 
-def station(spot: Spot) -> StationSettings:
-    """Return the tablet's settings; what is not written keeps its default."""
-    usual = StationSettings()
-    f = spot.fields((), ("screen", "language", "temperature", "length", "voice"))
+def station(usual: StationSettings, spot: Spot) -> StationSettings:
+    """Return the tablet's settings; what is not written is as in `usual`."""
+    f = spot.fields((), ("screen", "language", "temperature", "length", "voice", "motion"))
     screen = f.get_or("screen", _screen_inches, usual.screen_inches)
     language = f.get_or("language", one_of(LANGUAGES), usual.language)
     degrees = f.get_or("temperature", one_of(DEGREES), usual.temperature)
     millimetres = f.get_or("length", one_of(LENGTHS), usual.millimetres)
     voice = f.get_or("voice", flag, usual.voice)
+    motion = f.get_or("motion", flag, not usual.still)
     return StationSettings(
-        screen.value, language.value, degrees.value, millimetres.value, voice.value
+        screen.value,
+        language.value,
+        degrees.value,
+        millimetres.value,
+        voice.value,
+        not motion.value,
     )
 
 

@@ -64,7 +64,7 @@ def _table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Iterator[
         cells = (
             _where(group.panel, group.element, words),
             f"{group.colour} {group.material}",
-            height_text(group.height_inches, metric),
+            height_text(group.height_inches, metric, words),
             str(group.layer),
         )
         row = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
@@ -106,7 +106,7 @@ def _bag_rows(
         colours = words(
             "picks.label.colours",
             colours=tuple(each.piece.colour for each in layers),
-            height=height_text(layers[0].height_inches, metric),
+            height=height_text(layers[0].height_inches, metric, words),
         )
         yield f"{_where(panel, element, words)}: " + ", ".join(t for t in (text, colours) if t)
 

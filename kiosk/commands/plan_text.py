@@ -161,7 +161,7 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
         layer=group.layer,
         colour=group.colour,
         material=group.material,
-        height=height_text(group.height_inches, metric),
+        height=height_text(group.height_inches, metric, words),
     )
     if not group.characters:
         return f"{drawer}: {words('command.plan.pieces', count=group.count)}"

@@ -50,15 +50,16 @@ def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
         f"picks.{layer}",
         colour=drawer.colour,
         material=drawer.material,
-        height=height_text(drawer.height_inches, metric),
+        height=height_text(drawer.height_inches, metric, words),
         layer=drawer.layer,
         layers=drawer.layers,
     )
 
 
-def height_text(inches: float, metric: bool) -> str:
+def height_text(inches: float, metric: bool, words: Words) -> str:
     """Return a height in the shop's unit."""
-    return f"{inches * MM_PER_INCH:.0f} mm" if metric else f"{inches:g} in"
+    length = f"{inches * MM_PER_INCH:.0f}" if metric else words.number(f"{inches:g}")
+    return words("work.millimetres" if metric else "work.inches", length=length)
 
 
 def counts_text(counts: Counts, words: Words) -> str:
@@ -86,7 +87,7 @@ def _purchase(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
         for bought in each.bought
     )
     if lines:
-        yield Part(words("picks.buy", price=_money(supply.price)), lines)
+        yield Part(words("picks.buy", price=_money(supply.price, words)), lines)
 
 
 def _bought(bought: Bought, words: Words) -> str:
@@ -95,9 +96,9 @@ def _bought(bought: Bought, words: Words) -> str:
         count=bought.count,
         pack=bought.pack.title,
         character=bought.character,
-        price=_money(bought.price),
+        price=_money(bought.price, words),
     )
 
 
-def _money(hundredths: int) -> str:
-    return f"{hundredths // 100}.{hundredths % 100:02d}"
+def _money(hundredths: int, words: Words) -> str:
+    return words.number(f"{hundredths // 100}.{hundredths % 100:02d}")

@@ -41,6 +41,7 @@ from kiosk.run.apply_shift import (
     verification_lapsed,
 )
 from kiosk.run.apply_station import (
+    display_chosen,
     handed_over,
     held,
     restarted,
@@ -50,6 +51,7 @@ from kiosk.run.apply_station import (
 )
 from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
 from kiosk.run.apply_undo import taken_back
+from kiosk.run.events_shift import DisplayChosen
 from kiosk.run.model import State
 from kiosk.run.quick import with_hands
 
@@ -58,6 +60,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.StationStarted: station_started,
     e.SignedOn: signed_on,
     e.SignedOff: signed_off,
+    DisplayChosen: display_chosen,
     e.HandedOver: handed_over,
     e.Held: held,
     e.Restarted: restarted,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.run import events as e
 from kiosk.run.anew import replace
+from kiosk.run.events_shift import DisplayChosen
 from kiosk.run.model import Hold, Now, SignOff, State
 
 
@@ -45,6 +46,11 @@ def signed_off(state: State, event: e.SignedOff) -> State:
 def _grouped(sign_offs: tuple[SignOff, ...], operator: str, at: Now) -> tuple[str, ...]:
     own = (s for s in sign_offs if s.operator == operator and s.until > at.wall)
     return tuple(sorted(s.family for s in own))
+
+
+def display_chosen(state: State, event: DisplayChosen) -> State:
+    """Remembered for the operator, or for whoever has not signed on."""
+    return replace(state, displays={**state.displays, event.operator: event.display})
 
 
 def handed_over(state: State, event: e.HandedOver) -> State:

@@ -7,6 +7,7 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run import commands_shift as s
+from kiosk.run.display import Display
 from kiosk.run.model import Confirm, Garment, Stage
 from kiosk.run.rules import NO_RULES, Rules
 
@@ -201,6 +202,13 @@ class Rule:
     reason: str
 
 
+@dataclass(frozen=True, slots=True)
+class ChooseDisplay:
+    """Whoever is at the station wants its screen so from now on."""
+
+    display: Display
+
+
 Command = (
     s.VerifyPress
     | s.LetPass
@@ -233,4 +241,5 @@ Command = (
     | RowChanged
     | AllowRepress
     | Rule
+    | ChooseDisplay
 )

@@ -13,7 +13,7 @@ from kiosk.run.decide_detour import back, hold_on, put_aside, skip
 from kiosk.run.decide_forward import forward
 from kiosk.run.decide_job import leave_job, read, read_setting, start_job
 from kiosk.run.decide_result import inspect
-from kiosk.run.decide_session import hand_over, sign_on, start
+from kiosk.run.decide_session import choose_display, hand_over, sign_on, start
 from kiosk.run.decide_shift import (
     choose_pin,
     confirm_columns,
@@ -49,6 +49,7 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     c.Start: start,
     c.SignOn: sign_on,
     c.SignOff: sign_off,
+    c.ChooseDisplay: choose_display,
     c.HandOver: hand_over,
     c.StartJob: start_job,
     c.LeaveJob: leave_job,

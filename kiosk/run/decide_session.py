@@ -6,6 +6,7 @@ from kiosk.run import commands as c
 from kiosk.run.checking import check_holds
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, HandedOver, OutcomeUnknown, SignedOn, StationStarted
+from kiosk.run.events_shift import DisplayChosen
 from kiosk.run.model import Now, State
 
 
@@ -50,3 +51,10 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
             command.notes,
         ),
     )
+
+
+def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision:
+    """The one at the station wants another language, other units; nothing else changes."""
+    if command.display == state.display:
+        return ()
+    return (DisplayChosen(now, state.operator, command.display),)

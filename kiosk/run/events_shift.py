@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kiosk.catalog.quantities import Degrees
+from kiosk.run.display import Display
 from kiosk.run.event import Event
 
 
@@ -154,3 +155,11 @@ class NamesDeleted(Event):
 
     job: str
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class DisplayChosen(Event):
+    """How an operator wants the screen from here on; "" is whoever has not signed on."""
+
+    operator: str
+    display: Display

@@ -8,6 +8,7 @@ from enum import Enum
 
 from kiosk.catalog.message import Message
 from kiosk.plan.model import Plan
+from kiosk.run.display import AS_THE_SHOP, Display
 from kiosk.run.rules import NO_RULES, Rules
 
 
@@ -278,6 +279,7 @@ class State:
     counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
     last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
     `columns` the confirmed (header, field) of rosters whose jobs have not begun.
+    `displays` is how each operator wants the screen, "" while nobody has signed on.
     """
 
     simulated: bool = False
@@ -306,6 +308,12 @@ class State:
     tries: Tries | None = None
     recipes: str = ""
     columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    displays: Mapping[str, Display] = field(default_factory=dict)
+
+    @property
+    def display(self) -> Display:
+        """How the one at the station wants the screen: their own choice, else the station's."""
+        return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
 
     @property
     def job(self) -> JobRun | None:

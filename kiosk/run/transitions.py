@@ -23,6 +23,7 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.Start: _EVERY,
     c.SignOn: _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD},
     c.SignOff: _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD},
+    c.ChooseDisplay: _STARTED,
     c.HandOver: _COOL | {Kind.IDLE, Kind.HELD},
     c.StartJob: frozenset({Kind.IDLE, Kind.DONE}),
     c.LeaveJob: _COOL,

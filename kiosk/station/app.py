@@ -18,6 +18,7 @@ from kiosk.run.views import Kind, View
 from kiosk.station.actions import ChipTouched, Option, Refused
 from kiosk.station.cues.player import Player
 from kiosk.station.desk import Desk, Identity, Page
+from kiosk.station.display import words_for, worn
 from kiosk.station.inputs.fingers import OneFinger
 from kiosk.station.inputs.keys import Pedal, Switch
 from kiosk.station.inputs.press import By, Press
@@ -32,7 +33,6 @@ from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
 from kiosk.station.soon import next_change
 from kiosk.station.unending import unending
-from kiosk.words import Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +51,13 @@ class Station(Widget):
 
     def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
         super().__init__()
-        settings = parts.library.station
         self.parts = parts
-        self.words = Words(settings.language)
-        self.settings = settings
+        self.settings = worn(parts.library.station, parts.recorder.state.display)
+        self.words = words_for(self.settings.language, self.settings.temperature)
         self.player = Player()
         self.shell = Shell(parts.recorder, Rosters(parts.library), parts.now, self._sound)
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
-        self.screen = self._work_screen(settings)
+        self.screen = self._work_screen(self.settings)
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
@@ -187,6 +186,7 @@ class Station(Widget):
     def refresh(self) -> None:
         """Show the page that is up as it is now, and note when it may change by itself."""
         self._shown += 1
+        self._wear()
         now, state = self.parts.now(), self.shell.state
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:
@@ -202,6 +202,15 @@ class Station(Widget):
             return
         self._show_work(view, now)
         self._next = next_change(view, now.clock)
+
+    def _wear(self) -> None:
+        """Put on the language and the units of the one who is at the station now."""
+        wanted = worn(self.parts.library.station, self.shell.state.display)
+        if wanted != self.settings:
+            self.settings = self.screen.settings = wanted
+            self.words = words_for(wanted.language, wanted.temperature)
+            self.screen.words = self.words
+            self.sheet = None  # drawn anew
 
     def _show_work(self, view: View, now: Now) -> None:
         if self.sheet is not None or self.screen.parent is None:

@@ -5,6 +5,23 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Plural, Sentence
 
 PAGES: dict[str, Sentence] = {
+    "language.en": N_("English"),
+    "language.es": N_("Español"),
+    "page.display": N_("Screen and units"),
+    "page.display_line": N_("Kept for whoever is signed on; nobody else's screen changes."),
+    "page.display_what": N_("°F or °C, inches or millimetres"),
+    "page.display.celsius": N_("°C"),
+    "page.display.celsius_line": N_("beside the scale that the press shows"),
+    "page.display.fahrenheit": N_("°F"),
+    "page.display.fahrenheit_line": N_("beside the scale that the press shows"),
+    "page.display.inches": N_("Inches"),
+    "page.display.inches_line": N_("on the drawing, in parts of a ruler"),
+    "page.display.millimetres": N_("Millimetres"),
+    "page.display.millimetres_line": N_("on the drawing"),
+    "page.display.still": N_("Less motion"),
+    "page.display.still_line": N_("nothing moves by itself but the clock"),
+    "page.display.moving": N_("All motion"),
+    "page.display.moving_line": N_("drawings show how it is done"),
     "page.back": N_("back"),
     "page.more": N_("more"),
     "page.erase": N_("erase"),

@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from fractions import Fraction
 from pathlib import Path
 
 from kiosk.catalog.message import Message, Value
+from kiosk.catalog.quantities import Degrees, Temperature
 from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
 from kiosk.words.marks import Plural
 
 COMMA = frozenset({"es"})  # languages that write 2,5
+_DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
 
 
 class Words:
     """The sentences of one language (`en`, `es`).
 
-    What a language does not say, and unknown languages, fall back to English.
+    What a language does not say, and unknown languages, fall back to English. With `degrees`
+    a temperature on the press's other scale has that one after it: `300 °F (149 °C)`. The
+    press's own stays: it is what its display shows, and what is read from it.
     """
 
-    def __init__(self, language: str = "en", locales: Path = LOCALES) -> None:
+    def __init__(
+        self, language: str = "en", locales: Path = LOCALES, degrees: Degrees | None = None
+    ) -> None:
         self.language = language
+        self.degrees = degrees
         self._catalogue = catalogue(language, locales)
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
@@ -33,11 +42,21 @@ class Words:
         Raises KeyError for an id that no table holds: a test walks all of them.
         """
         template = self._template(message)
+        if self.degrees is not None and message.values.get("unit", "") != self.degrees.value:
+            template = _DEGREES.sub(lambda found: self._both(found, message.values), template)
         return template.format_map({k: self._value(v) for k, v in message.values.items()})
 
     def number(self, digits: str) -> str:
         """Return a number written with a point as this language writes it."""
         return digits.replace(".", ",") if self.language in COMMA else digits
+
+    def _both(self, found: re.Match[str], values: Mapping[str, Value]) -> str:
+        """A temperature with the same on the scale that is wanted after it."""
+        value, unit = str(values.get(found[1])), values.get("unit")
+        if self.degrees is None or not value.isdecimal() or unit not in ("F", "C"):
+            return found[0]
+        other = Temperature(Fraction(value), Degrees(unit), "").whole_in(self.degrees)
+        return f"{found[0]} ({other} °{self.degrees.value})"
 
     def _template(self, message: Message) -> str:
         sentence = TABLE[message.id]

@@ -34,6 +34,17 @@ def test_63_mm_is_exact_in_inches() -> None:  # SI definition of the inch
     assert amounts.length("2.5 in").inches == Fraction(5, 2)
 
 
+@pytest.mark.parametrize(("typed", "value"), [("2,5", 2.5), ("2.5", 2.5), ("0,75", 0.75), ("3", 3)])
+def test_a_decimal_comma_is_a_point(typed: str, value: float) -> None:
+    assert amounts.length(f"{typed} in").inches == value
+    assert amounts.decimal(f" {typed}") == value
+
+
+@pytest.mark.parametrize("typed", ["1,500", "1.5.0", "", "2,", "two", "1,5,0"])
+def test_what_may_be_thousands_or_no_number_is_not_guessed(typed: str) -> None:
+    assert amounts.decimal(typed) is None
+
+
 def test_a_platen_is_width_by_height() -> None:
     width, height = amounts.rectangle("16 in x 20 in")
     assert [width.inches, height.inches] == [16, 20]
@@ -69,7 +80,8 @@ def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
         ("seconds", "1e3 s", "catalog.amount.wrong_unit"),
         ("seconds", "0:15", "catalog.amount.no_number"),
         ("seconds", "1" * 5000 + " s", "catalog.amount.no_number"),
-        ("length", "2,5 in", "catalog.amount.no_number"),
+        ("length", "1,500 in", "catalog.amount.no_number"),  # a point, or thousands?
+        ("length", "2,5,1 in", "catalog.amount.no_number"),
         ("length", "6 cm", "catalog.amount.wrong_unit"),
         ("length", "0 in", "catalog.amount.range"),
         ("rectangle", "16 x 20 in", "catalog.amount.no_unit"),

@@ -9,6 +9,7 @@ from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, te
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
+from kiosk.run.display import Display
 from kiosk.run.events_shift import Overruled
 from kiosk.run.model import Confirm, Stage
 from kiosk.run.rules import NO_RULES, Demand, Rules
@@ -178,6 +179,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.Skip: c.Skip("pressed before"),
         c.PutAside: c.PutAside("a hole"),
         c.Inspect: _inspect(bench),
+        c.ChooseDisplay: c.ChooseDisplay(Display("es", "C", "mm", still=True)),
         c.RowChanged: c.RowChanged("3", "new"),
         c.AllowRepress: c.AllowRepress(ticket, "SV", "edge lifts"),
         c.Rule: c.Rule("3/1/1", Stage.VOID, "SV", "left the team"),

@@ -26,6 +26,7 @@ EXPECTED = {
     c.Start: "EEEEEEEEEEEEEEE",
     c.SignOn: "E...E..EEEEEEE.",
     c.SignOff: "E...E..EEEEEEE.",
+    c.ChooseDisplay: "EEEEEEEEEEEEEE.",
     c.HandOver: "E...E..EEEEEE..",
     c.StartJob: "...........EE..",
     c.LeaveJob: "r...E...EEEE...",

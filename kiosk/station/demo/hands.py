@@ -16,6 +16,7 @@ from kiosk.run.quick import seconds_missing
 from kiosk.run.views import Kind, View
 from kiosk.station.app import Parts, Station
 from kiosk.station.boxes import Box
+from kiosk.station.demo.labels import in_english
 from kiosk.station.demo.stage import Stage
 from kiosk.station.desk import Identity
 from kiosk.station.library import Library
@@ -132,8 +133,9 @@ class Hands:
         seen: set[str] = set()
         while True:
             shown = list(self.buttons())
-            exact = [button for button in shown if button.label == label]
-            begun = [button for button in shown if button.label.startswith(label)]
+            read = [(button, self._reads(button.label)) for button in shown]
+            exact = [button for button, said in read if label in said]
+            begun = [button for button, said in read if any(s.startswith(label) for s in said)]
             if exact or begun:
                 return (exact or begun)[0]
             more = [button for button in shown if button.label == self.station.words("page.more")]
@@ -143,11 +145,15 @@ class Hands:
             self.stage.wait(READS)
             self.stage.tap(*more[0].box.centre)
 
+    def _reads(self, label: str) -> frozenset[str]:
+        """A label in English, whatever the screen's language."""
+        return in_english(label, self.station.words.language)
+
     def read_off(self, value: str) -> None:
         """Answer a question with what is read: on the pad where there is one."""
         ask = self.view.ask
         if ask is not None and ask.pad:
-            self.touch(*value, self.station.words("work.enter"))
+            self.touch(*value, "enter")
         else:
             self.touch(value)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages import columns, held, jobs, people, supervisor
+from kiosk.station.pages import columns, display, held, jobs, people, supervisor
 from kiosk.station.pages.sheet import Sheet
 from kiosk.words import Words
 
@@ -20,6 +20,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.SET_UP: jobs.set_up,
     Page.QUESTIONS: jobs.questions,
     Page.COLUMNS: columns.columns,
+    Page.DISPLAY: display.display,
     Page.SKIP: held.skip,
     Page.PUT_ASIDE: held.put_aside,
     Page.SUPERVISOR: supervisor.supervisor,

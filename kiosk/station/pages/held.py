@@ -13,6 +13,7 @@ from kiosk.run.progress import ends
 from kiosk.run.tickets import is_hot, next_ready, pass_of, step_at
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.display import language_option
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -27,6 +28,7 @@ def options(desk: Desk) -> tuple[Option, ...]:
         _option("page.leave_job", desk.leave_job),
         _option("page.hand_over", desk.hand_over),
         _option("page.supervisor", desk.ask_pin),
+        language_option(desk),
     ]
     if job is not None and may_be_put_aside(job):
         found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))

@@ -11,6 +11,7 @@ from kiosk.run.progress import ends
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
+from kiosk.station.pages.display import language, screen
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
@@ -34,7 +35,11 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.jobs"),
         lines=() if desk.offers else (words("page.no_jobs", folder=str(desk.library.jobs)),),
-        choices=tuple(choice(offer) for offer in desk.offers),
+        choices=(
+            *(choice(offer) for offer in desk.offers),
+            language(desk, words),
+            screen(desk, words),
+        ),
         left=Button(words("page.hand_over"), desk.hand_over),
         right=Button(words("page.supervisor"), desk.ask_pin),
     )

@@ -17,6 +17,7 @@ class Page(Enum):
     SET_UP = "set up"
     QUESTIONS = "questions"
     COLUMNS = "columns"
+    DISPLAY = "display"
     WORK = "work"
     SKIP = "skip"
     PUT_ASIDE = "put aside"

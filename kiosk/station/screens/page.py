@@ -50,7 +50,7 @@ class Page:
     def length(self, inches: float) -> str:
         """Return a length in the station's unit."""
         if self.settings.millimetres:
-            return self.word("millimetres", length=millimetres(inches))
+            return self.word("millimetres", length=self.words.number(millimetres(inches)))
         return self.word("inches", length=fraction(inches))
 
     def say(self, message: Message) -> str:

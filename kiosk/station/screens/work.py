@@ -102,7 +102,7 @@ class WorkScreen(Widget):
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
         turned = (self._judging, self._stepping)
-        key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice)
+        key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice, self._worn())
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
@@ -114,6 +114,10 @@ class WorkScreen(Widget):
                 live(view)
         if notices != self._notices:
             self._show_notices(notices)
+
+    def _worn(self) -> tuple[object, ...]:
+        """In which words and units the picture is drawn."""
+        return self.words, self.settings
 
     def _forget_judging(self, view: View) -> None:
         if self._judging is not None and self._judging.ticket != view.inspect_ticket:

@@ -1,0 +1,90 @@
+"""Language and units in one tap, for whoever is at the station, and still there after a restart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from mistakes import PLAIN, at, said
+from station_driver import Person
+from station_harness import Bench
+
+from kiosk.run.events_shift import DisplayChosen
+from kiosk.station.demo.labels import in_english
+
+
+def on_hold(person: Person) -> Person:
+    person.side(right=True)
+    return person
+
+
+def operator(person: Person, initials: str) -> Person:
+    """Somebody else takes the station, from the sign-on page."""
+    person.choose("New here", *initials, "This is me")
+    return person
+
+
+def test_one_tap_on_hold_turns_the_station_to_spanish_and_a_restart_keeps_it(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = on_hold(at(bench, tmp_path))
+    assert "On hold" in said(person)
+    person.choose("Español")
+    assert "En pausa" in said(person)
+    assert "Continuar" in said(person)
+    person.restart("a later boot")
+    assert "En pausa" in said(person)
+    person.choose("English")
+    assert "On hold" in said(person)
+    person.close()
+
+
+def test_each_operator_keeps_their_own_language(bench: Bench, tmp_path: Path) -> None:
+    person = on_hold(at(bench, tmp_path))
+    person.choose("Español", "hand over")
+    assert "Who is at the press?" in said(person)  # nobody has signed on: the shop's own
+    operator(person, "AB")
+    assert "On hold" not in said(person)
+    assert "Set the press" in said(person)
+    on_hold(person)
+    person.choose("hand over", "IK")
+    assert "Poner la plancha" in said(person)
+    changes = [e for e in person.events() if isinstance(e, DisplayChosen)]
+    assert [(e.operator, e.display.language) for e in changes] == [("IK", "es")]
+    person.close()
+
+
+def test_the_page_before_signing_on_has_a_language_of_its_own(bench: Bench, tmp_path: Path) -> None:
+    person = on_hold(at(bench, tmp_path))
+    person.choose("hand over", "Español")
+    assert "¿Quién está en la plancha?" in said(person)
+    operator(person, "AB")  # who has no wish yet has the station's
+    assert "Poner la plancha" in said(person)
+    person.close()
+
+
+def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_path: Path) -> None:
+    """What is read from the press stays in its scale. 300 °F is 148.889 °C (SI definitions)."""
+    person = on_hold(at(bench, tmp_path, job=PLAIN))
+    person.choose("Put the job back", "Screen and units", "°C", "Millimetres", "back")
+    person.choose(PLAIN[1])
+    assert "300 °F (149 °C)" in said(person)
+    person.choose("Cautions known")
+    assert "Set the press to 300 °F (149 °C)" in said(person)
+    person.answer()
+    while not any("mm" in text for text in person.texts().splitlines()):
+        person.move_on()
+    person.close()
+
+
+@pytest.mark.parametrize(
+    ("label", "english"),
+    [
+        ("Seguir con este PIN", "Go on with this PIN"),
+        ("1 prenda por decidir", "1 garment to decide"),
+        ("Dar el visto bueno a IK", "Sign IK off"),
+        ("300", "300"),
+    ],
+)
+def test_a_label_is_understood_in_english(label: str, english: str) -> None:
+    assert english in in_english(label, "es")
