@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from mistakes import PLAIN, at, said
 from station_driver import Person
 from station_harness import Bench
+from station_scenes import SCENES
+from station_screen import screen_of
 
+from kiosk.catalog.message import say
 from kiosk.run.events_shift import DisplayChosen
 from kiosk.station.demo.labels import in_english
+from kiosk.station.screens.work import YOUNG_SECONDS
 
 
 def on_hold(person: Person) -> Person:
@@ -88,3 +93,19 @@ def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_pa
 )
 def test_a_label_is_understood_in_english(label: str, english: str) -> None:
     assert english in in_english(label, "es")
+
+
+def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Bench) -> None:
+    """And a touch is no younger than what is asked; another question is read anew."""
+    screen = screen_of(bench, "ask-number-by-pedal")
+    assert screen.view is not None
+    assert screen.painted is not None
+    screen.painted.choices.step()
+    screen.painted.choices.step()
+    later = say("station.finish.header", first="10:30", last="10:45")
+    screen.show(replace(screen.view, finish=later))
+    assert screen.painted.choices.at == 1
+    assert screen._since < bench.now - YOUNG_SECONDS
+    screen.show(SCENES["ask-size"]()[0])
+    assert screen.painted.choices.at == -1
+    assert screen._since == bench.now

@@ -71,6 +71,12 @@ class Choices:
             self.at = (self.at + 1) % len(self.buttons)
             self.buttons[self.at].fill_in(True)
 
+    def stand_on(self, at: int) -> None:
+        """Stand where the pedal stood in the picture before, which asked the same."""
+        if 0 <= at < len(self.buttons):
+            self.at = at
+            self.buttons[at].fill_in(True)
+
     def choose(self) -> bool:
         """Choose where the pedal stands; False where it stands on none."""
         if self.at < 0:

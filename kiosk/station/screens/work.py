@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from kivy.core.window import Window
@@ -84,6 +85,7 @@ class WorkScreen(Widget):
         self._painted: Painted | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
+        self._asked: object = None  # what the picture asks for
         self._kept = Kept()
         self._since = clock()
         self._judging: Judging | None = None
@@ -106,7 +108,8 @@ class WorkScreen(Widget):
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
-            self._paint(view, flags)
+            asked = (drawn_key(replace(view, finish=None)), turned, *key[3:])
+            self._repaint(view, flags, asked)
             self._key = key
             self._notices = ()
         else:
@@ -114,6 +117,19 @@ class WorkScreen(Widget):
                 live(view)
         if notices != self._notices:
             self._show_notices(notices)
+
+    def _repaint(self, view: View, flags: tuple[Message, ...], asked: object) -> None:
+        """Paint anew. Where only the header's finish changed nobody has to read again.
+
+        The pedal then stands where it stood, and a touch is no younger than the picture is.
+        """
+        stood = -1 if self._painted is None else self._painted.choices.at
+        self._paint(view, flags)
+        if asked != self._asked:
+            self._since = self.clock()
+        elif self._painted is not None:
+            self._painted.choices.stand_on(stood)
+        self._asked = asked
 
     def _worn(self) -> tuple[object, ...]:
         """In which words and units the picture is drawn."""
@@ -140,7 +156,6 @@ class WorkScreen(Widget):
             self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
         self._live = page.live
         self.share = page.share
-        self._since = self.clock()
 
     def _page(self, view: View, scale: Scale) -> Page:
         name = self.names(view.line) if view.line else ""
