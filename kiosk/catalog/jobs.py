@@ -20,6 +20,8 @@ from kiosk.catalog.tree import compose
 from kiosk.catalog.values import word
 
 JOB_FILE = "job.yaml"
+REQUIRED = ("recipe", "fabric", "press", "roster")
+OPTIONAL = ("title", "size_rule", "sport", *INTAKE)
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
@@ -86,7 +88,7 @@ def _holds_job(folder: Path) -> bool:
 def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     folder = path.parent
     key = folder.resolve().name
-    f = spot.fields(("recipe", "fabric", "press", "roster"), ("title", "size_rule", *INTAKE))
+    f = spot.fields(REQUIRED, OPTIONAL)
     title = f.get_or("title", word, key)
     recipe = f.get("recipe", reference(frozenset(catalog.recipes)))
     fabric = f.get("fabric", reference(frozenset(catalog.fabrics)))
@@ -94,6 +96,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     file = f.get("roster", partial(_roster_file, folder))
     asked = intake(f, catalog.codes)
     rule = f.get_or("size_rule", reference(frozenset(catalog.size_rules)), "")
+    sport = f.get_or("sport", reference(frozenset(catalog.sports)), "")
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     roster_notes.file = str(file.value)
     data = read_bytes(file.value, roster_notes)
@@ -110,6 +113,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
         roster_digest=roster_digest(data),
         columns=found.columns,
         size_rule=rule.value,
+        sport=sport.value,
     )
 
 

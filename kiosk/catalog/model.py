@@ -24,6 +24,7 @@ from kiosk.catalog.orders import RosterLine as RosterLine
 from kiosk.catalog.packs import Packs, Stock
 from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
 from kiosk.catalog.sign_offs import SignOffRule
+from kiosk.catalog.sports import Sport
 
 
 class Pressure(IntEnum):
@@ -317,3 +318,4 @@ class Catalog:
     stock: tuple[Stock, ...] | None = None
     size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
     sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)
+    sports: Mapping[str, Sport] = field(default_factory=dict)

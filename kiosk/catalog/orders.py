@@ -32,7 +32,8 @@ class Job:
     """A team order: the files' content, read and checked.
 
     `columns` says which column of the roster file was taken for what, in the file's order.
-    `size_rule` is the key of the rule on heights that the order keeps to, empty for none.
+    `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
+    `sport` that of the places of names and numbers.
     """
 
     key: str
@@ -45,3 +46,4 @@ class Job:
     roster_digest: str
     columns: tuple[RosterColumn, ...] = ()
     size_rule: str = ""
+    sport: str = ""

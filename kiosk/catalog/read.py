@@ -27,6 +27,8 @@ from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
 from kiosk.catalog.sign_offs import SignOffRule
 from kiosk.catalog.sign_offs_file import sign_off_rule
+from kiosk.catalog.sports import Sport
+from kiosk.catalog.sports_file import sport
 from kiosk.catalog.spots import Got, Spot, attempt, root
 from kiosk.catalog.tree import compose
 
@@ -43,10 +45,14 @@ MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
 CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
 NUMBER_SIZES = "number-sizes.yaml"  # and without this
 SIGN_OFF = "sign-off.yaml"  # and without this
-NO_RECIPES = frozenset({MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF})
+PLACEMENT = "placement.yaml"  # and without this
+NO_RECIPES = frozenset(
+    {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT}
+)
 NO_CODES: Keyed[Code] = Keyed({}, None)
 NO_SIZES: Keyed[SizeRule] = Keyed({}, None)
 NO_RULES: Keyed[SignOffRule] = Keyed({}, None)
+NO_SPORTS: Keyed[Sport] = Keyed({}, None)
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
@@ -55,8 +61,8 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     """Return what could be read of the folder `recipes`, and every fault of its files.
 
     materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml,
-    stock.yaml, number-sizes.yaml and sign-off.yaml may; every other *.yaml is a recipe, its
-    key the name without the ending. Never raises for what the files hold.
+    stock.yaml, number-sizes.yaml, sign-off.yaml and placement.yaml may; every other *.yaml is
+    a recipe, its key the name without the ending. Never raises for what the files hold.
     """
     if not recipes.is_dir():
         notes = Notes(str(recipes))
@@ -84,6 +90,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         stock=counted.value if counted.sound else None,
         size_rules=_or(_optional(recipes / NUMBER_SIZES, keyed(size_rule), faults), NO_SIZES).sound,
         sign_off=_or(_optional(recipes / SIGN_OFF, keyed(sign_off_rule), faults), NO_RULES).sound,
+        sports=_or(_optional(recipes / PLACEMENT, keyed(sport), faults), NO_SPORTS).sound,
     )
     return catalog, tuple(faults)
 

@@ -10,6 +10,7 @@ from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel, Pressure
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_stack import HeatLeft, HeatStack, Range
+from kiosk.plan.placement_sizes import PlanRoom
 
 
 class Purpose(Enum):
@@ -209,7 +210,8 @@ class Plan:
     """All that the station needs to press a job: replay reads no recipe file.
 
     `passes` in pressing order; `runs` groups pass indices: the passes of one run are done
-    garment by garment, and the whole lot goes through one run before the next.
+    garment by garment, and the whole lot goes through one run before the next. `rooms` are
+    the places of the job's sport, where they are not as usual.
     """
 
     job: str
@@ -229,3 +231,4 @@ class Plan:
     taps_per_garment: int
     platen_width_inches: float
     platen_height_inches: float
+    rooms: tuple[PlanRoom, ...] = ()

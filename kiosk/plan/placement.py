@@ -14,7 +14,7 @@ from kiosk.plan.fitting import Cut, breadth, fit, letters, team_height
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.placement_box import Box
 from kiosk.plan.placement_parts import Part, Span, parts
-from kiosk.plan.placement_sizes import EDGE, ORDER, OTHER_HEIGHT, SEAM_RULER, Room, room
+from kiosk.plan.placement_sizes import EDGE, ORDER, OTHER_HEIGHT, SEAM_RULER, PlanRoom, Room, room
 
 
 class Why(Enum):
@@ -55,16 +55,24 @@ class LayOut:
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """What is laid on which platen (inches): `pieces` of every panel, in the recipe's order."""
+    """What is laid on which platen (inches): `pieces` of every panel, in the recipe's order.
+
+    `rooms` are those that the job's sport has otherwise than usual.
+    """
 
     pieces: tuple[Piece, ...]
     width: float
     height: float
+    rooms: tuple[PlanRoom, ...] = ()
+
+    def room(self, panel: str, size: str) -> Room:
+        """Return the room of a panel on a garment of `size`."""
+        return room(panel, class_of(size), self.rooms)
 
 
 def bed_of(plan: Plan) -> Bed:
     """Return what a plan lays on its press."""
-    return Bed(plan.pieces, plan.platen_width_inches, plan.platen_height_inches)
+    return Bed(plan.pieces, plan.platen_width_inches, plan.platen_height_inches, plan.rooms)
 
 
 def class_of(size: str) -> SizeClass:
@@ -100,7 +108,7 @@ def lay_out(
     An element without a text is left out (a roster line may have no name), and what is below
     it stays where it stands. Names are as low as the widest one of `team` asks.
     """
-    where = room(panel, class_of(size))
+    where = bed.room(panel, size)
     boxes, spans, unfit, top = [], [], [], where.top
     for own in _cuts(bed, panel, where):
         said = texts.get(own.element)
@@ -148,12 +156,12 @@ def fitted_heights(plan: Plan, roster: Iterable[RosterLine], face: Face) -> Heig
 
 def element_cuts(bed: Bed, panel: str, size: str) -> tuple[Cut, ...]:
     """Return how each element of a panel is cut before names are fitted, from the collar down."""
-    return tuple(_cuts(bed, panel, room(panel, class_of(size))))
+    return tuple(_cuts(bed, panel, bed.room(panel, size)))
 
 
 def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[Cut, ...]:
     """Return how each element of a panel is cut for a team, its names all at one height."""
-    where, names = room(panel, class_of(size)), team.names(size)
+    where, names = bed.room(panel, size), team.names(size)
     return tuple(_team_cut(cut, face, names, None, where) for cut in _cuts(bed, panel, where))
 
 

@@ -74,8 +74,20 @@ ROOMS: Mapping[str, Mapping[SizeClass, Room]] = {
 }
 
 
-def room(panel: str, size_class: SizeClass) -> Room:
-    """Return the room of a panel; one that the table does not name is treated as a front."""
+@dataclass(frozen=True, slots=True)
+class PlanRoom:
+    """The room of a panel on one class of sizes where a job's sport has it otherwise."""
+
+    panel: str
+    size_class: SizeClass
+    room: Room
+
+
+def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> Room:
+    """Return the room of a panel; one that neither table nor `own` names is treated as a front."""
+    for each in own:
+        if (each.panel, each.size_class) == (panel, size_class):
+            return each.room
     return ROOMS.get(panel, _FRONT)[size_class]
 
 

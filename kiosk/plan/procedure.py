@@ -6,6 +6,7 @@ from kiosk.catalog.model import Catalog, Job, Panel, Recipe
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
+from kiosk.plan.placement_sport import rooms_of
 from kiosk.plan.settings import solve
 
 
@@ -37,6 +38,7 @@ def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -
         taps_per_garment=count_taps(passes),
         platen_width_inches=float(press.platen_width.inches),
         platen_height_inches=float(press.platen_height.inches),
+        rooms=rooms_of(catalog.sports, job.sport, (panel.name for panel in recipe.panels)),
     )
 
 

@@ -1,0 +1,164 @@
+"""A sport has names and numbers at places and heights of its own, all of it the shop's data."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from place_samples import FACE, bed
+
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.read import read_catalog, read_job
+from kiosk.catalog.sizes import SizeClass
+from kiosk.log import codec
+from kiosk.plan.model import Plan
+from kiosk.plan.placement import Bed, bed_of, lay_out
+from kiosk.plan.placement_faults import placement_faults
+from kiosk.plan.placement_sizes import EDGE, ROOMS, room
+from kiosk.plan.placement_sport import rooms_of
+from kiosk.plan.procedure import plan_job
+from kiosk.plan.size_rules import size_faults
+
+ROOT = Path(__file__).resolve().parents[2]
+CATALOG, FAULTS = read_catalog(ROOT / "recipes")
+PANELS = tuple(ROOMS)
+SIZES = {SizeClass.YOUTH: "YM", SizeClass.ADULT: "AL"}
+
+
+def of(sport: str, panel: str = "back", layers: int = 1) -> Bed:
+    at = bed(panel, layers=layers)
+    return replace(at, rooms=rooms_of(CATALOG.sports, sport, PANELS))
+
+
+def away(sport: str = "", catalog: Catalog = CATALOG) -> tuple[Job, Plan]:
+    job, faults = read_job(ROOT / "shared" / "jobs" / "lanterns-away", catalog)
+    assert job is not None, faults
+    job = replace(job, sport=sport)
+    plan = plan_job(job, catalog)
+    assert isinstance(plan, Plan)
+    return job, plan
+
+
+def test_the_shipped_sports_are_read_without_a_fault_and_say_that_they_have_no_source() -> None:
+    assert FAULTS == ()
+    assert len(CATALOG.sports) >= 6
+    assert {each.source for each in CATALOG.sports.values()} == {"common practice, no source"}
+
+
+def test_a_sport_moves_and_resizes_what_it_names_and_leaves_the_rest() -> None:
+    usual = lay_out(of(""), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
+    ours = lay_out(of("basketball"), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
+    assert [(box.element, box.height) for box in usual] == [("name", 2.5), ("number", 10.0)]
+    assert [(box.element, box.height) for box in ours] == [("name", 2.5), ("number", 8.0)]
+    assert [box.y - box.height / 2 for box in ours] == [3.0, 6.5]
+    own = rooms_of(CATALOG.sports, "basketball", PANELS)
+    assert room("shorts", SizeClass.ADULT, own) == ROOMS["shorts"][SizeClass.ADULT]
+
+
+def test_a_recipes_own_height_wins_over_the_sports() -> None:
+    at = replace(bed("back", height=7.0), rooms=of("basketball").rooms)
+    (box,) = lay_out(at, "back", "AL", {"number": "8"}, FACE).boxes
+    assert box.height == 7.0
+
+
+@pytest.mark.parametrize("sport", sorted(CATALOG.sports))
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("size", SIZES.values())
+def test_every_place_of_every_sport_goes_onto_a_usual_platen(
+    sport: str, panel: str, size: str
+) -> None:
+    laid = lay_out(of(sport, panel), panel, size, {"name": "KOVA", "number": "88"}, FACE)
+    assert laid.unfit == ()
+    for box in laid.boxes:
+        part = next(part for part in laid.parts if box.element in part.elements)
+        left, top, right, low = box.ink
+        assert max(-left, right) <= 8.0 - EDGE + 1e-6
+        assert top + part.seam_ruler >= EDGE - 1e-6
+        assert low + part.seam_ruler <= 20.0 - EDGE + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("sport", "rule", "panels"),
+    [
+        ("american-football", "football-school", ("back", "front")),
+        ("ice-hockey", "ice-hockey-school", ("back", "left-sleeve", "right-sleeve")),
+        ("volleyball", "volleyball-international", ("back", "front")),
+        ("basketball", "basketball-international", ("back", "front")),
+        ("association-football", "football-european-men", ("back",)),
+    ],
+)
+def test_a_sports_adult_heights_keep_to_the_rule_of_its_league(
+    sport: str, rule: str, panels: tuple[str, ...]
+) -> None:
+    """Rules as in test_placement_rules.py; two layers, so that a border left out is felt."""
+    for panel in panels:
+        at = of(sport, panel, layers=2)
+        assert size_faults(at, ("AL",), CATALOG.size_rules[rule]) == ()
+
+
+def test_the_usual_two_layers_break_the_european_rule_that_the_sport_keeps() -> None:
+    rule = CATALOG.size_rules["football-european-men"]
+    assert size_faults(of("", layers=2), ("AL",), rule) != ()
+
+
+def test_the_plan_holds_the_places_so_that_a_replay_reads_no_file() -> None:
+    _, plan = away("basketball")
+    assert {(each.panel, each.size_class) for each in plan.rooms} == {
+        ("back", SizeClass.ADULT), ("back", SizeClass.YOUTH)
+    }  # fmt: skip
+    assert codec.from_json(codec.to_json(plan), Plan) == plan
+    (number,) = lay_out(bed_of(plan), "back", "AL", {"number": "8"}, FACE).boxes
+    assert number.height == 8.0
+    assert away()[1].rooms == ()
+
+
+def test_a_jobs_questions_are_asked_of_its_sports_heights() -> None:
+    job, _ = away("basketball")
+    broken = placement_faults(replace(job, size_rule="football-school"), CATALOG, FACE)
+    assert [fault.key for fault in broken] == ["size_rule"]
+    assert placement_faults(replace(job, size_rule="basketball-international"), CATALOG, FACE) == ()
+
+
+def test_an_unknown_sport_is_a_fault_with_the_nearest_known(tmp_path: Path) -> None:
+    shipped = ROOT / "shared" / "jobs" / "lanterns-away"
+    (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())
+    text = (shipped / "job.yaml").read_text("utf-8")
+    (tmp_path / "job.yaml").write_text(f"{text}sport: basketbal\n", "utf-8")
+    job, (fault,) = read_job(tmp_path, CATALOG)
+    assert job is None
+    assert (fault.key, fault.found, fault.nearest) == ("sport", "basketbal", "basketball")
+    (tmp_path / "job.yaml").write_text(f"{text}sport: basketball\n", "utf-8")
+    job, faults = read_job(tmp_path, CATALOG)
+    assert faults == ()
+    assert job is not None
+    assert job.sport == "basketball"
+
+
+def test_what_holds_for_any_sport_holds_for_a_job_without_one(tmp_path: Path) -> None:
+    """A sport's own entry then wins."""
+    (tmp_path / "placement.yaml").write_text(
+        "any: {source: shop, places: [{panel: back, size: adult, top: 5 in, number: 9 in}]}\n"
+        "darts: {source: shop, places: [{panel: back, size: adult, number: 60 mm}]}\n"
+    )
+    sports = read_catalog(tmp_path)[0].sports
+    (usual,) = rooms_of(sports, "", ["back"])
+    (darts,) = rooms_of(sports, "darts", ["back"])
+    assert (usual.room.top, usual.room.heights["number"]) == (5.0, 9.0)
+    assert (darts.room.top, round(darts.room.heights["number"], 3)) == (5.0, 2.362)
+
+
+@pytest.mark.parametrize(
+    ("entry", "key"),
+    [
+        ("{panel: back, size: giant}", "a.places.1.size"),
+        ("{panel: back, size: adult, numbr: 9 in}", "a.places.1.numbr"),
+        ("{panel: back, size: adult, number: 9}", "a.places.1.number"),
+        ("{panel: back, size: adult}, {panel: back, size: adult, top: 3 in}", "a.places.2"),
+    ],
+)
+def test_a_wrong_place_is_named(tmp_path: Path, entry: str, key: str) -> None:
+    (tmp_path / "placement.yaml").write_text(f"a: {{source: x, places: [{entry}]}}\n")
+    _, faults = read_catalog(tmp_path)
+    own = [fault for fault in faults if fault.file.endswith("placement.yaml")]
+    assert [fault.key for fault in own] == [key]
