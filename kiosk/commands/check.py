@@ -32,10 +32,10 @@ def run(asked: Namespace) -> int:
     catalog = read[0][0]
     read_jobs = [_read_job(job, catalog) for job in jobs]
     faults = [*_each(faults for _, faults in read), *_each(faults for _, faults in read_jobs)]
-    words = Words(catalog.station.language)
+    words = Words(catalog.station.language, metric=catalog.station.millimetres)
     for found, _ in read_jobs:
         if found is not None:
-            print_notices(found, words)
+            print_notices(found, catalog, words)
     print_faults(faults, words)
     if faults:
         return FAULTS

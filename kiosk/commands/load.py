@@ -31,7 +31,7 @@ def load(name: str, recipes: Path) -> Loaded | None:
     Questions are printed as well and do not stop a plan: only heat waits for their answer.
     """
     catalog, faults = read_catalog(recipes)
-    words = Words(catalog.station.language)
+    words = Words(catalog.station.language, metric=catalog.station.millimetres)
     try:
         job, job_faults = read_job(find_job(name, JOBS), catalog)
     except JobNotFoundError as error:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model import Job
+from kiosk.catalog.faces import read_face
+from kiosk.catalog.model import Catalog, Job
 from kiosk.commands.plan_supply import twins
+from kiosk.plan.placement_questions import told_parts
+from kiosk.plan.procedure import job_bed
 from kiosk.words import Words
 
 
-def print_notices(job: Job, words: Words) -> None:
-    """Print which column was taken for what, unless each is headed so, and the twins."""
+def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
+    """Print which column was taken for what, unless each is headed so, the twins, and the parts.
+
+    Parts are those of a panel that is too long for the platen.
+    """
     columns = [each for each in job.columns if each.header]
     taken = tuple(
         words("command.check.taken", header=each.header, field=each.field)
@@ -23,3 +29,5 @@ def print_notices(job: Job, words: Words) -> None:
     pairs = tuple(" / ".join(pair) for pair in twins(job.roster))
     if pairs:
         print(words("command.check.twins", file=job.folder, pairs=pairs))
+    for told in told_parts(job_bed(job, catalog), job.roster, read_face()):
+        print(words("command.check.told", file=job.folder, told=words.say(told)))

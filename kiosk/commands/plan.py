@@ -6,6 +6,7 @@ import json
 import sys
 from argparse import Namespace
 
+from kiosk.catalog.faces import read_face
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.files import write_whole
 from kiosk.commands.load import Loaded, load
@@ -20,7 +21,7 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
-    answer = plan_job(loaded.job, loaded.catalog)
+    answer = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(answer, Refusal):
         print(_refusal(answer, asked, loaded))
         return CANNOT_BE_PRESSED

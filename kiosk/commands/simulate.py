@@ -6,6 +6,7 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.read import line_digest
 from kiosk.commands import plan_text
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
@@ -27,7 +28,7 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
-    plan = plan_job(loaded.job, loaded.catalog)
+    plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, Refusal):
         print(plan_text.of_refusal(plan, loaded.words))
         return CANNOT_BE_PRESSED

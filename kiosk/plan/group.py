@@ -6,12 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kiosk.catalog.model import Fabric, Layer, Material, Panel, Press
-from kiosk.plan.model import Closing, PanelSettings, Purpose
+from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The closings of group `number` of a panel, on one fabric and press."""
+    """The closings of group `number` of a panel, on one fabric and press.
+
+    `parts` are those that the panel goes onto the platen in, none where it goes on whole.
+    """
 
     panel: Panel
     settings: PanelSettings
@@ -19,6 +22,13 @@ class Group:
     fabric: Fabric
     press: Press
     materials: Mapping[str, Material]
+    parts: tuple[PlatenPart, ...] = ()
+
+    @property
+    def part(self) -> PlatenPart | None:
+        """The part of the panel that this group is pressed in."""
+        elements = {piece.rpartition(".")[0] for piece in self.final.pieces}
+        return next((part for part in self.parts if elements <= set(part.elements)), None)
 
     @property
     def tacks(self) -> tuple[Closing, ...]:

@@ -179,6 +179,23 @@ class PeelWait:
 
 
 @dataclass(frozen=True, slots=True)
+class PlatenPart:
+    """What of a panel lies on a platen that is too short for all of it: part `nth` of `of`.
+
+    Parts count from 1, from the collar down. `seam_rulers` says by class of sizes (`youth`,
+    `adult`) at how many inches of a ruler along the centre line the seam lies, 0 at the
+    platen's edge at the collar, negative over that edge. `under` are elements of earlier parts
+    that lie under the platen again.
+    """
+
+    nth: int
+    of: int
+    elements: tuple[str, ...]
+    seam_rulers: Mapping[str, float]
+    under: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Pass:
     """A panel in one closing group: what one ticket goes through.
 
@@ -186,7 +203,8 @@ class Pass:
     `carriers` are the pieces that arrive at the final with a carrier on. `stages` has one
     wait for each peel step, hottest first; `wait` is the last of them. `heat` is what an
     estimate is solved from, with the times as they came; None where no model fits. `heat_left`
-    tells for each piece under the platen, and the fabric, what its total leaves.
+    tells for each piece under the platen, and the fabric, what its total leaves. `part` is
+    None where the whole panel lies on the platen.
     """
 
     panel: str
@@ -198,6 +216,7 @@ class Pass:
     stages: tuple[PeelWait, ...] = ()
     heat: HeatStack | None = None
     heat_left: tuple[HeatLeft, ...] = ()
+    part: PlatenPart | None = None
 
     @property
     def closings(self) -> int:

@@ -29,6 +29,7 @@ def make_pass(group: Group) -> Pass:
         stages=stages,
         heat=watched(group, steps),
         heat_left=heat_left(group),
+        part=group.part,
     )
 
 

@@ -126,6 +126,23 @@ def lay_out(
     return LayOut(tuple(boxes), parts(spans, bed.height), tuple(unfit))
 
 
+def panel_spans(
+    bed: Bed, panel: str, size: str, face: Face, team: Team, name_drop: float | None = None
+) -> tuple[Span, ...]:
+    """Return what the elements of a panel may take along the centre line, from the collar down.
+
+    `name_drop` is how far this order's names hang below their baseline, of a capital's height;
+    None for as far as any name of the face may.
+    """
+    where, names = bed.room(panel, size), team.names(size)
+    found, top = [], where.top
+    for own in _cuts(bed, panel, where):
+        cut = _team_cut(own, face, names, None, where)
+        found.append(_span(cut, top + own.height / 2, face, name_drop))
+        top += own.height + where.gap
+    return tuple(found)
+
+
 def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
     """Return the height in inches of each element of a panel, from the collar down.
 
@@ -196,10 +213,11 @@ def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
     )
 
 
-def _span(cut: Cut, middle: float, face: Face) -> Span:
+def _span(cut: Cut, middle: float, face: Face, name_drop: float | None = None) -> Span:
     """The ink that any text of the element may have: figures have no accents."""
     glyphs = [face.glyph(figure) for figure in "0123456789"]
-    rise, drop = face.rise, face.drop
+    known = cut.element == "name" and name_drop is not None
+    rise, drop = face.rise, name_drop if known and name_drop is not None else face.drop
     if cut.element == "number":
         rise, drop = max(g.top for g in glyphs) - 1, -min(g.bottom for g in glyphs)
     top, low = middle - cut.height / 2, middle + cut.height / 2

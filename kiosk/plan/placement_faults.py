@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from kiosk.catalog.faces import Face
 from kiosk.catalog.model import Catalog, Fault, Job
-from kiosk.plan.placement import Bed
 from kiosk.plan.placement_questions import place_questions
-from kiosk.plan.placement_sport import rooms_of
-from kiosk.plan.procedure import pieces_of
+from kiosk.plan.procedure import job_bed
 from kiosk.plan.size_rules import size_faults
 
 
 def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
     """Return what does not fit, and what breaks the rule on heights that the job names."""
-    press = catalog.presses[job.press]
-    pieces = pieces_of(catalog.recipes[job.recipe])
-    rooms = rooms_of(catalog.sports, job.sport, (piece.panel for piece in pieces))
-    bed = Bed(pieces, float(press.platen_width.inches), float(press.platen_height.inches), rooms)
+    bed = job_bed(job, catalog)
     asked = [("recipe", each) for each in place_questions(bed, job.roster, face)]
     rule = catalog.size_rules.get(job.size_rule)
     if rule is not None:

@@ -10,7 +10,8 @@ from kiosk.catalog.model import RosterLine
 from kiosk.catalog.sizes import BY_CODE, SizeClass
 from kiosk.plan.fitting import TIGHTEST, breadth, can_fit
 from kiosk.plan.phrases import panel_word
-from kiosk.plan.placement import Bed, LayOut, Team, Unfit, Why, class_of, lay_out, team_cuts
+from kiosk.plan.placement import Bed, Team, Unfit, Why, class_of, lay_out, team_cuts
+from kiosk.plan.placement_platen import platen_parts
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 
 MM_PER_INCH = 25.4  # SI definition of the inch
@@ -41,8 +42,6 @@ def _of_class(
     size = lines[0].size
     laid = lay_out(bed, panel, size, {}, face, team)
     yield from (_unfit(panel, "", each) for each in laid.unfit)
-    if len(laid.parts) > 1:
-        yield from _parts(panel, class_of(size), laid)
     for cut in team_cuts(bed, panel, size, face, team):
         for line in lines:
             text = said(line, cut.element)
@@ -50,6 +49,28 @@ def _of_class(
                 wide = breadth(text, face, cut, TIGHTEST)
                 unfit = Unfit(cut.element, Why.TOO_WIDE, wide, cut.widest, cut.height)
                 yield _unfit(panel, line.line, unfit)
+
+
+def told_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+    """Return which panels are pressed in more than one part, and where the seam lies for each."""
+    found = []
+    for panel, parts in platen_parts(bed, roster, face).items():
+        where = panel_word(panel)
+        found.append(say("plan.place.parts", panel=where, count=len(parts)))
+        for part in parts:
+            for own, ruler in part.seam_rulers.items():
+                found.append(
+                    say(
+                        "plan.place.part_over" if ruler < 0 else "plan.place.part",
+                        panel=where,
+                        size=f"@size_class.{own}",
+                        nth=part.nth,
+                        count=part.of,
+                        elements=tuple(element_word(each) for each in part.elements),
+                        **lengths(ruler=abs(ruler)),
+                    )
+                )
+    return tuple(found)
 
 
 def said(line: RosterLine, element: str) -> str:
@@ -75,19 +96,3 @@ def _unfit(panel: str, line: str, each: Unfit) -> Message:
         return say("plan.place.too_tall", panel=where, element=element, **values)
     wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
     return say(wide, line=line, panel=where, element=element, **values)
-
-
-def _parts(panel: str, own: SizeClass, laid: LayOut) -> Iterator[Message]:
-    where, size, count = panel_word(panel), f"@size_class.{own.value}", len(laid.parts)
-    yield say("plan.place.parts", panel=where, size=size, count=count)
-    for nth, part in enumerate(laid.parts, 1):
-        over = part.seam_ruler < 0
-        yield say(
-            "plan.place.part_over" if over else "plan.place.part",
-            panel=where,
-            size=size,
-            nth=nth,
-            count=count,
-            elements=tuple(element_word(each) for each in part.elements),
-            **lengths(ruler=abs(part.seam_ruler)),
-        )

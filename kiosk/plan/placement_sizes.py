@@ -36,6 +36,7 @@ ORDER = ("name", "number")  # from the collar down; others below these
 
 SEAM_RULER = 1.0  # the seam lies so far inside the platen's edge where nothing speaks against it
 EDGE = 0.5  # along its edges a platen presses less: no art there
+CLEAR = 0.25  # what lies this far beyond a platen's edge is not heated, laid by hand as it is
 
 _BACK = {
     ADULT: Room(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),

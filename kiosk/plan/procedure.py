@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.faces import Face
 from kiosk.catalog.model import Catalog, Job, Panel, Recipe
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.placement_sport import rooms_of
+from kiosk.plan.placement import Bed
+from kiosk.plan.placement_platen import PlatenParts, platen_parts
 from kiosk.plan.settings import solve
 
+WHOLE: PlatenParts = {}
+"""Every panel lies on the platen whole."""
 
-def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> Plan:
+
+def make_plan(
+    job: Job,
+    catalog: Catalog,
+    settings: tuple[PanelSettings, ...],
+    parts: PlatenParts = WHOLE,
+) -> Plan:
     """Return the plan of `job` with the settings of each panel of its recipe, in order.
+
+    The settings are those for the `parts` of panels that are too long for the platen.
 
     Raises KeyError where the job names what the catalog does not hold: reading checks that.
     """
     recipe, press = catalog.recipes[job.recipe], catalog.presses[job.press]
     closes_in = float(press.closes_in.value)
-    drafts = [make_pass(group) for group in _groups(job, catalog, settings)]
+    drafts = [make_pass(group) for group in _groups(job, catalog, settings, parts)]
     runs = group_runs(drafts)
     passes = place_peels(drafts, runs, closes_in)
     return Plan(
@@ -42,8 +55,12 @@ def make_plan(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -
     )
 
 
-def plan_job(job: Job, catalog: Catalog) -> Plan | Refusal:
-    """Return the plan of a job that was read without a fault, or why it cannot be pressed."""
+def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
+    """Return the plan of a job that was read without a fault, or why it cannot be pressed.
+
+    A panel that is too long for the platen with letters of `face` is pressed part by part.
+    """
+    parts = platen_parts(job_bed(job, catalog), job.roster, face)
     settings = solve(
         catalog.recipes[job.recipe],
         catalog.fabrics[job.fabric],
@@ -51,8 +68,18 @@ def plan_job(job: Job, catalog: Catalog) -> Plan | Refusal:
         catalog.policy,
         catalog.materials,
         catalog.fabrics,
+        parts,
     )
-    return settings if isinstance(settings, Refusal) else make_plan(job, catalog, settings)
+    if isinstance(settings, Refusal):
+        return settings
+    return make_plan(job, catalog, settings, parts)
+
+
+def job_bed(job: Job, catalog: Catalog) -> Bed:
+    """Return what a job lays on its press."""
+    press, pieces = catalog.presses[job.press], pieces_of(catalog.recipes[job.recipe])
+    rooms = rooms_of(catalog.sports, job.sport, (piece.panel for piece in pieces))
+    return Bed(pieces, float(press.platen_width.inches), float(press.platen_height.inches), rooms)
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
@@ -60,11 +87,21 @@ def count_taps(passes: tuple[Pass, ...]) -> int:
     return sum(each.closings + 1 for each in passes)
 
 
-def _groups(job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...]) -> list[Group]:
+def _groups(
+    job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...], parts: PlatenParts
+) -> list[Group]:
     panels = {panel.name: panel for panel in catalog.recipes[job.recipe].panels}
     fabric, press = catalog.fabrics[job.fabric], catalog.presses[job.press]
     return [
-        Group(panels[each.panel], each, number, fabric, press, catalog.materials)
+        Group(
+            panels[each.panel],
+            each,
+            number,
+            fabric,
+            press,
+            catalog.materials,
+            parts.get(each.panel, ()),
+        )
         for each in settings
         for number in sorted({closing.group for closing in each.closings})
     ]

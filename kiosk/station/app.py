@@ -53,7 +53,9 @@ class Station(Widget):
         super().__init__()
         self.parts = parts
         self.settings = worn(parts.library.station, parts.recorder.state.display)
-        self.words = words_for(self.settings.language, self.settings.temperature)
+        self.words = words_for(
+            self.settings.language, self.settings.temperature, self.settings.millimetres
+        )
         self.player = Player()
         self.shell = Shell(parts.recorder, Rosters(parts.library), parts.now, self._sound)
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
@@ -208,7 +210,7 @@ class Station(Widget):
         wanted = worn(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
             self.settings = self.screen.settings = wanted
-            self.words = words_for(wanted.language, wanted.temperature)
+            self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
             self.screen.words = self.words
             self.sheet = None  # drawn anew
 

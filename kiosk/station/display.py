@@ -25,9 +25,9 @@ def worn(settings: StationSettings, display: Display) -> StationSettings:
 
 
 @lru_cache(maxsize=8)
-def words_for(language: str, degrees: Degrees) -> Words:
+def words_for(language: str, degrees: Degrees, metric: bool = False) -> Words:
     """Return the same words for the same wish: a screen knows by them that it is to be redrawn."""
-    return Words(language, degrees=degrees)
+    return Words(language, degrees=degrees, metric=metric)
 
 
 def other_language(settings: StationSettings) -> str:

@@ -95,7 +95,7 @@ class Library:
         return self._planned(job, folder, questions)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
-        found = plan_job(job, self.catalog)
+        found = plan_job(job, self.catalog, read_face())
         refusal = found if isinstance(found, Refusal) else None
         plan = None if isinstance(found, Refusal) else found
         questions = (*questions, *placement_faults(job, self.catalog, read_face()))

@@ -18,15 +18,14 @@ PLACE: dict[str, Sentence] = {
         "({most_mm} mm) that press evenly"
     ),
     "plan.place.parts": N_(
-        "{panel}, {size}: too long for the platen in one closing, it would take {count}; the steps "
-        "of this plan press it in one"
+        "{panel}: too long for the platen, pressed in {count} parts, one after the other"
     ),
     "plan.place.part": N_(
-        "{panel}, {size}, closing {nth} of {count}: {elements}, the seam at {ruler} in "
+        "{panel}, {size}, part {nth} of {count}: {elements}, the seam at {ruler} in "
         "({ruler_mm} mm) on the ruler"
     ),
     "plan.place.part_over": N_(
-        "{panel}, {size}, closing {nth} of {count}: {elements}, the seam {ruler} in "
+        "{panel}, {size}, part {nth} of {count}: {elements}, the seam {ruler} in "
         "({ruler_mm} mm) over the platen's edge"
     ),
     "plan.size.low": N_(

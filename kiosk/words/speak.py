@@ -11,10 +11,12 @@ from kiosk.catalog.message import Message, Value
 from kiosk.catalog.quantities import Degrees, Temperature
 from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
+from kiosk.words.lengths import fraction, millimetres
 from kiosk.words.marks import Plural
 
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
+LENGTH = "@length:"  # before a length in inches: "@length:7.25"
 
 
 class Words:
@@ -22,14 +24,20 @@ class Words:
 
     What a language does not say, and unknown languages, fall back to English. With `degrees`
     a temperature on the press's other scale has that one after it: `300 °F (149 °C)`. The
-    press's own stays: it is what its display shows, and what is read from it.
+    press's own stays: it is what its display shows, and what is read from it. Lengths are said
+    in millimetres where `metric`, else in inches.
     """
 
     def __init__(
-        self, language: str = "en", locales: Path = LOCALES, degrees: Degrees | None = None
+        self,
+        language: str = "en",
+        locales: Path = LOCALES,
+        degrees: Degrees | None = None,
+        metric: bool = False,
     ) -> None:
         self.language = language
         self.degrees = degrees
+        self.metric = metric
         self._catalogue = catalogue(language, locales)
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
@@ -69,11 +77,18 @@ class Words:
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
+        if isinstance(value, str) and value.startswith(LENGTH):
+            return self._length(float(value.removeprefix(LENGTH)))
         if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"
             return self(value[1:])
         if isinstance(value, float):
             return self.number(f"{value:g}")
         return "" if value is None else str(value)
+
+    def _length(self, inches: float) -> str:
+        if self.metric:
+            return self("work.millimetres", length=millimetres(inches))
+        return self("work.inches", length=fraction(inches))
 
 
 def _count(values: Mapping[str, Value], by: str) -> int:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, kiosk
 
+from kiosk.catalog.faces import read_face
 from kiosk.commands.load import load
 from kiosk.commands.simulate import order_of
 from kiosk.plan.model import Plan
@@ -23,7 +24,7 @@ def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: st
     offer = Library(ROOT / "recipes", folder.parent).offer(folder)
     loaded = load(str(folder), ROOT / "recipes")
     assert loaded is not None
-    plan = plan_job(loaded.job, loaded.catalog)
+    plan = plan_job(loaded.job, loaded.catalog, read_face())
     assert isinstance(plan, Plan)
     assert order_of(loaded, plan).garments == offer.garments()
     assert in_order(offer.garments()).beside == ()

@@ -11,6 +11,7 @@ from plan_samples import ROSTER
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Job, Peel, StationSettings
 from kiosk.log import codec
 from kiosk.plan.fingerprint import fingerprint
@@ -52,7 +53,7 @@ def planned(sheets: Sheets) -> Plan:
         recipes={recipe.key: recipe},
     )
     job = Job("j", "", "Job", recipe.key, fabric.key, press.key, ROSTER, "")
-    plan = plan_job(job, catalog)
+    plan = plan_job(job, catalog, read_face())
     assume(not isinstance(plan, Refusal))
     assert isinstance(plan, Plan)
     return plan

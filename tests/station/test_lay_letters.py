@@ -22,7 +22,6 @@ from kiosk.plan.placement_sizes import border
 from kiosk.run.views import Ink, PieceView, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid, widest_border
-from kiosk.station.lengths import fraction, millimetres
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
@@ -32,6 +31,7 @@ from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.paint import fill
 from kiosk.words import Words
+from kiosk.words.lengths import fraction, millimetres
 
 SCALE = Scale((1280, 800), 10.1)
 FACE = read_face()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.gap import gap
 from kiosk.plan.settings.group import Group, PieceLimits
 from kiosk.plan.settings.hitting import bits, smallest_hitting
+from kiosk.plan.settings.platen import between_parts
 from kiosk.plan.settings.points import broken_limits
 from kiosk.plan.settings.rulebook import Placed, Rulebook
 from kiosk.plan.settings.splits import Bench
@@ -27,18 +28,27 @@ def find_conflict(pieces: Sequence[PieceLimits], bench: Bench) -> Conflict:
     """Return the fewest limits for which `pieces` cannot be pressed.
 
     Rules of stacks come first; then each element alone, which more closings cannot cure; then
-    all elements in one closing. Raises ValueError if all limits agree in one closing.
+    all elements in one closing, or where the platen is too short for all those of each part,
+    and what keeps the parts from following each other. Raises ValueError if all limits agree in
+    one closing.
     """
     pair = broken_stack(pieces)
     if pair is not None:
         return Conflict(pair, {})
     elements = dict.fromkeys(p.element for p in pieces)
-    alone = [Group(tuple(p for p in pieces if p.element == element)) for element in elements]
-    for groups in (alone, [Group(tuple(pieces))]):
+    alone = [_of((element,), pieces) for element in elements]
+    parts = [_of(part.elements, pieces) for part in bench.parts]
+    for groups in (alone, parts or [Group(tuple(pieces))]):
         found = [(group, limits) for group in groups for limits in _smallest(group, bench)]
         if found:
             return _first(found, bench)
+    if bench.parts:
+        return Conflict(*between_parts(pieces, bench))
     raise ValueError("all limits agree in one closing")
+
+
+def _of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> Group:
+    return Group(tuple(p for p in pieces if p.element in elements))
 
 
 def _smallest(group: Group, bench: Bench) -> list[tuple[Placed, ...]]:

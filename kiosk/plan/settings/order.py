@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from kiosk.catalog.model import Fabric, Layer, Panel, Policy, Press, Recipe
-from kiosk.plan.model import PanelSettings
+from kiosk.plan.model import PanelSettings, PlatenPart
 from kiosk.plan.settings.group import PieceLimits, pieces_of
 from kiosk.plan.settings.limits import SheetLimits, read_cloth
 from kiosk.plan.settings.panel import panel_settings
@@ -25,13 +25,17 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be pressed, on what, by whose rules; `sheets` are the materials as read."""
+    """What is to be pressed, on what, by whose rules; `sheets` are the materials as read.
+
+    `parts` are those of the panels that are too long for the platen.
+    """
 
     recipe: Recipe
     fabric: Fabric
     press: Press
     policy: Policy
     sheets: Mapping[str, SheetLimits]
+    parts: Mapping[str, tuple[PlatenPart, ...]] = field(default_factory=dict)
 
     def settings(self) -> tuple[PanelSettings, ...] | Failure:
         """Return the settings of each panel, or the first panel that has none."""
@@ -40,7 +44,7 @@ class Order:
         done: list[PanelSettings] = []
         for panel in self.recipe.panels:
             pieces = pieces_of(panel.elements, self.sheets)
-            bench = Bench(cloth, self.press, self.policy, setting)
+            bench = Bench(cloth, self.press, self.policy, setting, self.parts.get(panel.name, ()))
             stands = broken_stack(pieces) is None
             solution = best_solution(pieces, bench) if stands else None
             if solution is None:

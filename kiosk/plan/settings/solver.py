@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe
 from kiosk.catalog.quantities import Degrees
-from kiosk.plan.model import PanelSettings, Refusal
+from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
 from kiosk.plan.settings.changes import working_changes
 from kiosk.plan.settings.conflict import find_conflict
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
@@ -22,11 +22,13 @@ def solve(
     policy: Policy,
     materials: Mapping[str, Material],
     fabrics: Mapping[str, Fabric] = MappingProxyType({}),
+    parts: Mapping[str, tuple[PlatenPart, ...]] = MappingProxyType({}),
 ) -> tuple[PanelSettings, ...] | Refusal:
     """Return the settings of each panel, in the recipe's order, or why the first one fails.
 
-    `materials` and `fabrics` are the catalog's: changes are sought among them. Raises KeyError
-    for a material of the recipe that `materials` does not hold.
+    `materials` and `fabrics` are the catalog's: changes are sought among them. `parts` are those
+    of the panels that are too long for the platen. Raises KeyError for a material
+    of the recipe that `materials` does not hold.
     """
     used = {
         layer.material
@@ -34,7 +36,7 @@ def solve(
         for element in panel.elements
         for layer in element.layers
     }
-    order = Order(recipe, fabric, press, policy, _read(used, materials, press.unit))
+    order = Order(recipe, fabric, press, policy, _read(used, materials, press.unit), parts)
     result = order.settings()
     if not isinstance(result, Failure):
         return result

@@ -8,6 +8,7 @@ from functools import cache, partial
 from itertools import combinations, pairwise
 
 from kiosk.catalog.model import Peel, Policy, Press
+from kiosk.plan.model import PlatenPart
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames
 from kiosk.plan.settings.group import Group, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits
@@ -20,17 +21,29 @@ Temperatures = Mapping[int, GroupFrame]
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """All that a panel is solved with besides its pieces; `setting` in the press's degrees."""
+    """All that a panel is solved with besides its pieces; `setting` in the press's degrees.
+
+    `parts` are those that the panel goes onto the platen in, none where it goes on whole.
+    """
 
     cloth: ClothLimits
     press: Press
     policy: Policy
     setting: int
+    parts: tuple[PlatenPart, ...] = ()
 
     @property
     def tolerance(self) -> int:
         """The press's tolerance in its own whole degrees."""
         return self.press.tolerance.whole_in(self.press.unit)
+
+    def under(self, names: Elements, pressed: tuple[PieceLimits, ...]) -> tuple[PieceLimits, ...]:
+        """Return which of the `pressed` pieces lie under the platen with the elements `names`."""
+        part = next((p for p in self.parts if set(names) <= set(p.elements)), None)
+        if part is None:
+            return pressed
+        there = {*part.elements, *part.under}
+        return tuple(piece for piece in pressed if piece.element in there)
 
     def shop(self, *, guarded: bool) -> Shop:
         """Return what a group's rules look at, with or without the margin of the tolerance."""
@@ -67,10 +80,16 @@ class Splitting:
     temperatures: Callable[[Group], Temperatures]
 
     def fewest_groups(self) -> tuple[Chosen, ...] | None:
-        """Return the preferred split into as few groups as can be pressed."""
+        """Return the preferred split into as few groups as can be pressed.
+
+        The parts of a panel follow each other, and each may have as many groups as the policy
+        allows a panel that lies on the platen whole.
+        """
         elements = tuple(dict.fromkeys(p.element for p in self.pieces))
         left = all_left(self.pieces, self.bench.cloth)
-        for count in range(1, min(self.bench.policy.max_closings, len(elements)) + 1):
+        parts = self._parts(elements)
+        most = sum(min(self.bench.policy.max_closings, len(part)) for part in parts)
+        for count in range(len(parts), most + 1):
             together = [elements] if count == 1 else self._together(elements)
             searches = (
                 Search(allowed, self.bench.policy.keep_setting)
@@ -83,34 +102,53 @@ class Splitting:
 
     def _together(self, elements: Elements) -> list[Elements]:
         """Return all groups that can be pressed on bare cloth, in the order of the recipe."""
-        places = range(len(elements))
+        places, parts = range(len(elements)), [set(part) for part in self._parts(elements)]
         groups = sorted(g for size in places for g in combinations(places, size + 1))
         named = [tuple(elements[place] for place in group) for group in groups]
-        return [group for group in named if self._allowed(group, ())]
+        there = [group for group in named if any(part.issuperset(group) for part in parts)]
+        return [group for group in there if self._allowed(group, ())]
 
     def _splits(
-        self, together: Sequence[Elements], elements: Elements, pressed: Elements, count: int
+        self,
+        together: Sequence[Elements],
+        elements: Elements,
+        done: tuple[Elements, ...],
+        count: int,
     ) -> Iterator[list[Temperatures]]:
         """Yield the temperatures of the groups of every ordered split, by ticket order.
 
         Groups are taken from `together`: passengers make no group possible that is not.
+        `done` are the groups before.
         """
         for first in together:
             rest = _without(first, elements)
             if rest is None or not _makes(rest, count - 1, together):
                 continue
-            allowed = self._allowed(first, pressed)
+            if not self._has_its_turn(first, elements, done):
+                continue
+            allowed = self._allowed(first, tuple(each for group in done for each in group))
             if allowed and not rest:
                 yield [allowed]
             elif allowed:
-                for later in self._splits(together, rest, (*pressed, *first), count - 1):
+                for later in self._splits(together, rest, (*done, first), count - 1):
                     yield [allowed, *later]
+
+    def _parts(self, elements: Elements) -> tuple[Elements, ...]:
+        return tuple(part.elements for part in self.bench.parts) or (elements,)
+
+    def _has_its_turn(self, group: Elements, left: Elements, done: tuple[Elements, ...]) -> bool:
+        """Return whether a group is of the first part that is not done, and not one too many."""
+        part = next((p for p in self._parts(left) if set(p) & set(left)), left)
+        before = sum(set(each) <= set(part) for each in done)
+        return set(group) <= set(part) and (
+            not self.bench.parts or before < self.bench.policy.max_closings
+        )
 
     def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
         """Return the temperatures of the elements `names` once `pressed` are pressed."""
         active = tuple(p for p in self.pieces if p.element in names)
         passengers = tuple(p for p in self.pieces if p.element in pressed)
-        return self.temperatures(Group(active, passengers))
+        return self.temperatures(Group(active, self.bench.under(names, passengers)))
 
 
 def _without(group: Elements, elements: Elements) -> Elements | None:

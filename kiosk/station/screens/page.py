@@ -14,7 +14,6 @@ from kiosk.plan.placement import NOBODY, Team
 from kiosk.run.views import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
-from kiosk.station.lengths import fraction, millimetres
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import Colour, Shade
 from kiosk.station.type import Block, Fitted, Style, column
@@ -22,6 +21,7 @@ from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.kept import Kept
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
+from kiosk.words.lengths import fraction, millimetres
 
 
 @dataclass

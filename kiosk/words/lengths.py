@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from kiosk.station.sizes import MM_PER_INCH
-
+MM_PER_INCH = 25.4  # SI definition of the inch
 FINEST = 64  # parts of an inch
 
 
