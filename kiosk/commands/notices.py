@@ -30,4 +30,4 @@ def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
     if pairs:
         print(words("command.check.twins", file=job.folder, pairs=pairs))
     for told in told_parts(job_bed(job, catalog), job.roster, read_face()):
-        print(words("command.check.told", file=job.folder, told=words.say(told)))
+        print(f"{job.folder}: {words.say(told)}")

@@ -6,14 +6,15 @@ from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.reasons import element_words
 
+RULER = "@ruler:"  # words say what follows in the shop's lengths
+
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
     """Return the sentence of `step`, a step of `each`, a pass of `plan`."""
     if step.phase in HOT_PHASES:
         return _closing(plan, step)
     if step.phase is Phase.LOAD:
-        side = "toward" if plan.collar_toward_operator else "away"
-        return say(f"plan.step.load_{side}", panel=panel_word(each.panel))
+        return _load(plan, each)
     if step.phase in (Phase.LAY, Phase.LAY_TOP):
         return _lay(plan, each, step)
     if step.phase is Phase.PEEL and step is each.steps[-2] and each.place is not Place.PRESS:
@@ -22,6 +23,36 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
         word = "peel" if step.phase is Phase.PEEL else "carrier"
         return say(f"plan.step.{word}", peel=_peel(step), elements=element_words(step.pieces))
     return say("plan.step.cover" if step.phase is Phase.COVER else "plan.step.inspect")
+
+
+def load_side(plan: Plan, panel: str) -> str:
+    """Return which end of a panel lies toward whom: `toward`, `away`, `toward_waistband`, ...
+
+    A shirt has its collar there, shorts their waistband; a sleeve is known by its cuff hem, at
+    the other end.
+    """
+    end = "_waistband" if panel == "shorts" else "_sleeve" if "sleeve" in panel else ""
+    return ("toward" if plan.collar_toward_operator else "away") + end
+
+
+def ruler(inches: float) -> str:
+    """Return where the seam lies on the ruler as a value that words say in the shop's lengths."""
+    return RULER + f"{inches:g}"
+
+
+def _load(plan: Plan, each: Pass) -> Message:
+    """Which way round it lies; of one part of a panel also where the seam does."""
+    side, panel = load_side(plan, each.panel), panel_word(each.panel)
+    if each.part is None:
+        return say(f"plan.step.load_{side}", panel=panel)
+    seams = each.part.seam_rulers.items()
+    rulers: Value = tuple((f"@size_class.{own}", ruler(seam)) for own, seam in seams)
+    if len(seams) == 1:
+        rulers = tuple(ruler(seam) for _, seam in seams)
+    pieces = tuple(f"{element}.1" for element in each.part.elements)
+    plain = side in ("toward", "away")
+    load = f"plan.step.load_part_{side}" if plain else "plan.step.load_part"
+    return say(load, panel=panel, elements=element_words(pieces), rulers=rulers)
 
 
 PANELS = (

@@ -12,6 +12,7 @@ from kiosk.catalog.sizes import SizeClass
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.placement import Bed, Team, class_of, panel_spans
 from kiosk.plan.placement_parts import Span, cut_points, lies_under, part_seam
+from kiosk.plan.placement_sizes import SEAM_RULER
 
 Spans = tuple[Span, ...]
 PlatenParts = Mapping[str, tuple[PlatenPart, ...]]
@@ -37,6 +38,12 @@ class _ClassSpans:
     own: SizeClass
     any_text: Spans
     own_text: Spans
+
+
+def seam_ruler(part: PlatenPart, size: str) -> float:
+    """Return where the seam of a garment of `size` lies on the ruler for a part, inches."""
+    own = part.seam_rulers.get(class_of(size).value)
+    return next(iter(part.seam_rulers.values()), SEAM_RULER) if own is None else own
 
 
 def _of_panel(

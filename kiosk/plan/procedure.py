@@ -7,9 +7,9 @@ from kiosk.catalog.model import Catalog, Job, Panel, Recipe
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
-from kiosk.plan.placement_sport import rooms_of
 from kiosk.plan.placement import Bed
 from kiosk.plan.placement_platen import PlatenParts, platen_parts
+from kiosk.plan.placement_sport import rooms_of
 from kiosk.plan.settings import solve
 
 WHOLE: PlatenParts = {}

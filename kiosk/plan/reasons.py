@@ -8,8 +8,10 @@ from kiosk.plan.group import Group
 from kiosk.plan.model import Closing
 
 
-def why_load() -> Message:
-    """Return why the panel has to lie flat."""
+def why_load(group: Group) -> Message:
+    """Return why the panel has to lie flat, or why only a part of it is pressed."""
+    if group.part is not None:
+        return say("plan.why.load_part", count=group.part.of)
     return say("plan.why.load")
 
 

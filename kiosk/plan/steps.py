@@ -37,7 +37,7 @@ def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]]
 
 def _bare(group: Group) -> Iterator[Step]:
     """Load, and the pre-press of the cloth."""
-    yield Step(Phase.LOAD, why=reasons.why_load())
+    yield Step(Phase.LOAD, why=reasons.why_load(group))
     if group.pre_press_seconds > 0:
         yield Step(
             Phase.PRE_PRESS,

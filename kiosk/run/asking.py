@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kiosk.catalog.message import Value, say
 from kiosk.plan.model import Plan
-from kiosk.run.model import Ask, Changed, Question
+from kiosk.run.model import Ask, Changed, Question, Ticket
+from kiosk.run.tickets import pressing_order
 from kiosk.run.views import Choice
 
 MOST_FIGURES = 3
@@ -18,17 +19,28 @@ CLOSED_OR_NOT = Choice(
 )
 
 
-def ask_garment(question: Question) -> Choice:
+def ask_garment(question: Question, plan: Plan, ticket: Ticket | None) -> Choice:
     """Return the size or number question: never "OK?", and the answer is not on the screen."""
     what = question.ask.value
     later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
+    later = later and (ticket is None or number_there(plan, ticket))
+    shorts = ticket is not None and plan.passes[ticket.passage].panel == "shorts"
+    label = "_waistband" if shorts and question.ask is Ask.SIZE else ""
     return Choice(
         title=say(f"ask.title.{question.because.name.lower()}"),
-        line=say("ask.line.on_shirt" if later else f"ask.line.{what}"),
+        line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}"),
         foot=say("ask.foot.again" if question.tries else f"ask.foot.{what}"),
         choices=question.choices,
         pad=question.ask is Ask.NUMBER and _is_figures(question.right),
     )
+
+
+def number_there(plan: Plan, ticket: Ticket) -> bool:
+    """Return whether a pass of this garment that is pressed already has laid a number."""
+    order = pressing_order(plan)
+    before = order[: order.index(ticket.passage) + bool(ticket.finals)]
+    laid = (name for n in before for step in plan.passes[n].steps for name in step.pieces)
+    return any(name.startswith("number.") for name in laid)
 
 
 def _is_figures(number: str) -> bool:

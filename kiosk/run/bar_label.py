@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
+from kiosk.plan.reasons import element_words
 from kiosk.run.commands import Meaning, Verb
 from kiosk.run.moves import last_peel, racks
 from kiosk.run.naming import called
@@ -97,7 +98,8 @@ def _confirm(scene: Scene) -> Message:
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
     if racks(scene.passage) and index == last_peel(scene.passage):
         following = "rack"
-    key = f"bar.confirm.{CONFIRMED[done.phase]}"
+    word = "move" if done.phase is Phase.LOAD and scene.moved else CONFIRMED[done.phase]
+    key = f"bar.confirm.{word}"
     return say(key, next=f"@next.{following}", count=len(done.pieces))
 
 
@@ -110,5 +112,9 @@ def _finish(scene: Scene) -> Message:
     following = scene.job.tickets[name]
     if following.garment.line != scene.ticket.garment.line:
         return say(f"bar.finish{peeled}")
-    panel = scene.plan.passes[following.passage].panel
+    ahead, panel = scene.plan.passes[following.passage], scene.passage.panel
+    if ahead.part is not None and ahead.part.nth > 1 and ahead.panel == panel:
+        pieces = tuple(f"{element}.1" for element in ahead.part.elements)
+        return say(f"bar.finish{peeled}.again_part", elements=element_words(pieces))
+    panel = ahead.panel
     return say(f"bar.finish{peeled}.again", panel=f"@panel.{panel}")

@@ -46,7 +46,8 @@ def ask(moment: Moment) -> Page:
         return WAIT
     if question.ask is Ask.SETTING:
         return _setting(moment, question)
-    choice = ask_garment(question)
+    ticket = moment.job.tickets.get(question.ticket)
+    choice = ask_garment(question, moment.job.plan, ticket)
     return Page(
         choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
     )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kiosk.catalog.message import Message, Value, say
-from kiosk.plan.model import Phase, Piece
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.model import Phase, Piece, PlatenPart
+from kiosk.plan.phrases import load_side, panel_word, ruler
+from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.reasons import element_words
+from kiosk.run.asking import number_there
 from kiosk.run.naming import called
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
@@ -43,18 +45,37 @@ def _lines(scene: Scene) -> Iterator[Message]:
 
 def _loading(scene: Scene) -> Iterator[Message]:
     """Three lines where nothing else is done in the move, fewer otherwise."""
-    racked, lays = scene.leaving, bool(layer(scene))
+    racked, lays, part = scene.leaving, bool(layer(scene)), scene.passage.part
     if racked is not None:
         yield _racked(scene, called(racked))
-    side = "toward" if scene.plan.collar_toward_operator else "away"
-    yield say(f"line.load.{side}", panel=panel_word(scene.passage.panel))
+    if (
+        part is not None
+        and part.nth > 1
+        and not scene.moved
+        and not number_there(scene.plan, scene.ticket)
+    ):
+        yield say("line.load.name_there")
+    elif not scene.moved and (part is None or racked is None or not lays):
+        side = load_side(scene.plan, scene.passage.panel)
+        yield say(f"line.load.{side}", panel=panel_word(scene.passage.panel))
+    if part is not None:
+        yield _seam(scene, part)
+        if lays and not scene.moved:
+            return
     if racked is not None and lays:
         return
-    if racked is not None or lays:
+    if racked is not None or lays or scene.moved:
         yield say("line.load.seams_flat")
         return
     yield say("line.load.seams")
     yield say("line.load.flat")
+
+
+def _seam(scene: Scene, part: PlatenPart) -> Message:
+    """Where the seam lies on the ruler: the garment is moved for a later part of the panel."""
+    where = ruler(seam_ruler(part, scene.ticket.garment.size))
+    collar = load_side(scene.plan, scene.passage.panel) in ("toward", "away")
+    return say("line.load.collar_seam" if collar else "line.load.seam", ruler=where)
 
 
 def _racked(scene: Scene, racked: str) -> Message:
@@ -133,7 +154,12 @@ def _ending(scene: Scene) -> Iterator[Message]:
 
 def inspection(scene: Scene) -> Iterator[Message]:
     """What can have gone wrong with any garment and that nothing but eyes can find."""
-    yield say("line.inspect.match", panel=panel_word(scene.passage.panel))
+    panel, part = panel_word(scene.passage.panel), scene.passage.part
+    if part is None or {"name", "number"} <= {p.element for p in lying(scene)}:
+        yield say("line.inspect.match", panel=panel)
+    else:
+        pieces = tuple(piece.name for piece in lying(scene))
+        yield say("line.inspect.part", panel=panel, elements=element_words(pieces))
     yield _order(scene)
     bare = not carried_in(scene.passage)
     yield say("line.inspect.bare" if bare else "line.inspect.whole")
@@ -141,12 +167,27 @@ def inspection(scene: Scene) -> Iterator[Message]:
 
 def _order(scene: Scene) -> Message:
     """Digits swapped or turned, layers swapped, borders uneven."""
-    digits = "digits" if any(p.element == "number" for p in scene.pieces.values()) else "pieces"
+    there = lying(scene)
+    digits = "digits" if any(p.element == "number" for p in there) else "pieces"
     if not has_stack(scene.plan, scene.passage):
         return say(f"line.inspect.{digits}")
-    tops = {p.colour for p in scene.pieces.values() if 1 < p.layers == p.layer}
+    tops = {p.colour for p in there if 1 < p.layers == p.layer}
     colour = tops.pop().upper() if len(tops) == 1 else ""
     return say(f"line.inspect.{digits}_{'on_top' if colour else 'layers'}", colour=colour)
+
+
+def lying(scene: Scene) -> tuple[Piece, ...]:
+    """Return the pieces that lie on the panel once this pass is done: all but a later part's."""
+    part = scene.passage.part
+    if part is None:
+        return tuple(scene.pieces.values())
+    later = {
+        element
+        for each in scene.plan.passes
+        if each.panel == scene.passage.panel and each.part is not None and each.part.nth > part.nth
+        for element in each.part.elements
+    }
+    return tuple(piece for piece in scene.pieces.values() if piece.element not in later)
 
 
 def _sheet_leaves(scene: Scene) -> bool:

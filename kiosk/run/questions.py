@@ -72,10 +72,19 @@ def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed 
         return Changed.OPERATOR
     if had_break(state, now):
         return Changed.BREAK
-    if ticket.finals or run_of(job.plan, ticket.passage):
+    if ticket.finals or (run_of(job.plan, ticket.passage) and not _in_hand(job, ticket)):
         return Changed.LATER_PASS
     numbers = {t.garment.number for t in job.tickets.values()}
     return Changed.TWIN if has_twin(ticket.garment.number, numbers) else None
+
+
+def _in_hand(job: JobRun, ticket: Ticket) -> bool:
+    """Whether this very garment was loaded last: its pass before has just ended."""
+    last = job.tickets.get(job.last_loaded)
+    runs = [] if last is None else [run_of(job.plan, t.passage) for t in (last, ticket)]
+    if last is None or last.passage == ticket.passage or runs[0] != runs[1]:
+        return False
+    return (last.garment.line, last.copy) == (ticket.garment.line, ticket.copy)
 
 
 def _question(

@@ -9,6 +9,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
 from kiosk.run.moves import Move, confirm_of, move_of, next_hot, racks
 from kiosk.run.stack_view import pieces_of
+from kiosk.run.tickets import run_of
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,17 @@ class Scene:
     def pressed(self) -> Step | None:
         """The last hot step before this move."""
         return last_hot(self.passage, self.move.first)
+
+    @property
+    def moved(self) -> bool:
+        """Whether the garment lies on the platen already and is only moved for its next part."""
+        part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
+        if part is None or part.nth == 1 or last is None or last.id == self.ticket.id:
+            return False
+        if run_of(self.plan, last.passage) != run_of(self.plan, self.ticket.passage):
+            return False  # the whole lot went through the part before: it was taken off meanwhile
+        same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
+        return same and self.plan.passes[last.passage].panel == self.passage.panel
 
     @property
     def leaving(self) -> Ticket | None:

@@ -39,6 +39,7 @@ def quick_sentence(scene: Scene) -> Message:
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
+    first = "move" if first == "load" and scene.moved else first
     sheet = "sheet" if scene.sheet_comes_on else ""
     return "_".join(part for part in (first, layer(scene), sheet) if part)
 

@@ -87,7 +87,10 @@ def _columns(
     found: dict[str, list[StackSlab]] = {}
     named = pieces_of(plan, passage)
     coming = set(_named(passage, first, last + 1, LAYING))
-    present = {*_before(plan, passage), *_named(passage, 0, last + 1, LAYING)}
+    present = {
+        *_under(named, _before(plan, passage), passage),
+        *_named(passage, 0, last + 1, LAYING),
+    }
     freed = set(_named(passage, 0, first, FREEING))
     leaving = set(_named(passage, first, last + 1, FREEING))
     carried = carried_in(passage)
@@ -135,6 +138,14 @@ def _named(passage: Pass, start: int, end: int, phases: tuple[Phase, ...]) -> It
     for step in passage.steps[start:end]:
         if step.phase in phases:
             yield from step.pieces
+
+
+def _under(named: dict[str, Piece], names: Iterator[str], passage: Pass) -> Iterator[str]:
+    """Those of the pieces `names` that lie under the platen, not beyond its edge."""
+    part = passage.part
+    for name in names:
+        if part is None or named[name].element in (*part.elements, *part.under):
+            yield name
 
 
 def _before(plan: Plan, passage: Pass) -> Iterator[str]:

@@ -89,6 +89,7 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         number="" if garment is None else garment.number,
         size="" if garment is None else garment.size,
         panel="" if scene is None else scene.passage.panel,
+        passage=0 if ticket is None else ticket.passage,
         move=page.move,
         lines=page.lines,
         sheet=drawn.sheet,

@@ -192,7 +192,8 @@ class View:
     `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
     a dark screen one whose chip was touched. `aside` may be touched as the chips may.
-    `finish` is when the job will be done, from who knows the wall clock.
+    `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
+    of the garment shown.
     """
 
     kind: Kind
@@ -233,3 +234,4 @@ class View:
     open_lines: tuple[Message, ...] = ()
     aside: tuple[Aside, ...] = ()
     finish: Message | None = None
+    passage: int = 0

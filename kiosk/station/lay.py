@@ -9,10 +9,11 @@ from math import cos, pi, sin
 from kiosk.catalog.faces import Face, read_face
 from kiosk.catalog.sizes import SizeClass
 from kiosk.plan.model import Plan
-from kiosk.plan.placement import NOBODY, LayOut, Team, bed_of, class_of, lay_out
+from kiosk.plan.placement import NOBODY, Bed, LayOut, Team, bed_of, class_of, lay_out
 from kiosk.plan.placement_box import Box as Placed
 from kiosk.plan.placement_box import as_operator
 from kiosk.plan.placement_parts import Part
+from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.placement_sizes import Border, border
 from kiosk.run.views import Ink, View
 
@@ -30,8 +31,9 @@ class Laid:
 
     `texts` holds what each element says; `left_hand` and `right_hand` the outer figures of a
     number of two or more. `seam_ruler` is where the seam lies on a ruler that begins at the
-    platen's edge at the collar; `parts` says how many closings the panel would need; `half_body`
-    is half of the garment's width.
+    platen's edge at the collar; `parts` says in how many closings the panel is pressed;
+    `half_body` is half of the garment's width. `boxes` are of the elements of this closing,
+    `pressed` of those of earlier parts: under the platen again, or over its edge at the collar.
     """
 
     platen: tuple[float, float, float, float]  # left, bottom, width, height
@@ -44,6 +46,15 @@ class Laid:
     seam_ruler: float = 1.0
     parts: int = 1
     half_body: float = 10.0
+    pressed: tuple[Placed, ...] = ()
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Left, bottom, width and height of all that is drawn: the platen and what hangs over."""
+        left, bottom, wide, high = self.platen
+        tops = [bottom + high, *(-box.ink[1] + HEM for box in self.pressed)]
+        lows = [bottom, *(-box.ink[3] - HEM for box in self.pressed)]
+        return left, min(lows), wide, max(tops) - min(lows)
 
     @property
     def free_at_collar(self) -> float:
@@ -51,9 +62,10 @@ class Laid:
         _, bottom, _, high = self.platen
         if not self.boxes:
             return high
+        every = (*self.boxes, *self.pressed)
         if self.toward:
-            return -max(box.ink[3] for box in self.boxes) - bottom
-        return bottom + high + min(box.ink[1] for box in self.boxes)
+            return max(0.0, -max(box.ink[3] for box in every) - bottom)
+        return max(0.0, bottom + high + min(box.ink[1] for box in every))
 
     @property
     def worn(self) -> tuple[Placed, ...]:
@@ -71,22 +83,27 @@ def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | No
     toward = plan.collar_toward_operator
     bed = bed_of(plan)
     whole = lay_out(bed, view.panel, view.size, texts, face or read_face(), team)
-    part = _part(whole, view)
+    own = plan.passes[view.passage].part if view.passage < len(plan.passes) else None
+    part = _part(whole, view) if own is None else Part(own.elements, seam_ruler(own, view.size))
     boxes = tuple(box for box in whole.boxes if box.element in part.elements)
+    there = {p.element for p in view.pieces if p.ink is Ink.LAID} - set(part.elements)
+    pressed = tuple(box for box in whole.boxes if box.element in there)
+    starts = min([-part.seam_ruler, *(box.ink[1] - HEM for box in pressed)])
     number = texts.get("number", "")
     outer = (number[-1], number[0]) if toward else (number[:1], number[-1:])
     low = -part.seam_ruler if toward else part.seam_ruler - bed.height
     return Laid(
         platen=(-bed.width / 2, low, bed.width, bed.height),
-        garment=_garment(view, bed.width, bed.height, part.seam_ruler, toward),
+        garment=_garment(view, bed, part.seam_ruler, starts, toward),
         boxes=as_operator(boxes, toward),
         texts=texts,
         toward=toward,
         left_hand=outer[0] if len(number) > 1 else "",
         right_hand=outer[1] if len(number) > 1 else "",
         seam_ruler=part.seam_ruler,
-        parts=len(whole.parts),
+        parts=len(whole.parts) if own is None else own.of,
         half_body=HALF_WIDTHS[class_of(view.size)],
+        pressed=as_operator(pressed, toward),
     )
 
 
@@ -112,13 +129,13 @@ def texts_of(view: View, name: str) -> dict[str, str]:
     return {element: text for element, text in texts.items() if text}
 
 
-def _garment(view: View, wide: float, high: float, seam: float, toward: bool) -> Points:
-    """The part of the garment that lies on the platen, from collar to hem side."""
-    end = high - seam - HEM
-    right = _right_side(view.panel, class_of(view.size), wide / 2 - 0.25, end)
+def _garment(view: View, bed: Bed, seam: float, starts: float, toward: bool) -> Points:
+    """The garment on the platen, from `starts` inches below the seam to the platen's hem side."""
+    end = bed.height - seam - HEM
+    right = _right_side(view.panel, class_of(view.size), bed.width / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
-    return tuple((x * -sign, max(y, -seam) * sign) for x, y in (*right, *left))
+    return tuple((x * -sign, max(y, starts) * sign) for x, y in (*right, *left))
 
 
 def _right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tuple[float, float]]:

@@ -28,6 +28,8 @@ PLACE: dict[str, Sentence] = {
         "{panel}, {size}, part {nth} of {count}: {elements}, the seam {ruler} in "
         "({ruler_mm} mm) over the platen's edge"
     ),
+    "place.ruler_on": N_("at {length} on the ruler"),
+    "place.ruler_over": N_("{length} over the platen's edge"),
     "plan.size.low": N_(
         "{panel}, {size}: {element} is {inches} in ({inches_mm} mm) high {counted}; {code} asks "
         "for at least {limit} in ({limit_mm} mm) (source: {source})"

@@ -10,6 +10,9 @@ _WHY: dict[str, Sentence] = {
     "plan.why.load": N_(
         "Only what lies flat is pressed evenly: a seam, zip or button lifts the platen off the film"
     ),
+    "plan.why.load_part": N_(
+        "The platen is too short for the whole panel: it is pressed in {count} parts, moved between"
+    ),
     "plan.why.pre_press": N_(
         "{seconds} s on the bare cloth ({fabric}) drive out damp and press out creases"
     ),
@@ -59,6 +62,34 @@ _STEPS: dict[str, Sentence] = {
     "plan.step.load_away": N_(
         "Load the {panel}, collar away from you: seams, zips and buttons off the platen, "
         "threaded or flat, lint off"
+    ),
+    "plan.step.load_toward_waistband": N_(
+        "Load the {panel}, waistband toward you: seams, zips and buttons off the platen, "
+        "threaded or flat, lint off"
+    ),
+    "plan.step.load_away_waistband": N_(
+        "Load the {panel}, waistband away from you: seams, zips and buttons off the platen, "
+        "threaded or flat, lint off"
+    ),
+    "plan.step.load_toward_sleeve": N_(
+        "Load the {panel}, cuff hem away from you: seams, zips and buttons off the platen, "
+        "threaded or flat, lint off"
+    ),
+    "plan.step.load_away_sleeve": N_(
+        "Load the {panel}, cuff hem toward you: seams, zips and buttons off the platen, "
+        "threaded or flat, lint off"
+    ),
+    "plan.step.load_part": N_(
+        "Load the {panel} for {elements}, the seam {rulers}: seams, zips and buttons off the "
+        "platen, threaded or flat, lint off"
+    ),
+    "plan.step.load_part_toward": N_(
+        "Load the {panel} for {elements}, collar toward you, its seam {rulers}: seams, zips and "
+        "buttons off the platen, threaded or flat, lint off"
+    ),
+    "plan.step.load_part_away": N_(
+        "Load the {panel} for {elements}, collar away from you, its seam {rulers}: seams, zips "
+        "and buttons off the platen, threaded or flat, lint off"
     ),
     "plan.step.pre_press": N_("Close for {seconds} s at {temperature} with nothing laid"),
     "plan.step.lay": N_("Liner off, then lay: {elements}"),

@@ -18,6 +18,15 @@ _BEFORE_A_CLOSING: dict[str, Sentence] = {
         N_("Load, lay the lower piece"), N_("Load, lay the lower pieces"), "count"
     ),
     "move.load_lower_sheet": N_("Load, lower layer, sheet on"),
+    # One part of a panel is pressed: the garment is moved on the platen for the next.
+    "move.move": N_("Move the garment"),
+    "move.move_sheet": N_("Move the garment, sheet on"),
+    "move.move_lay": Plural(N_("Move it, lay the piece"), N_("Move it, lay the pieces"), "count"),
+    "move.move_lay_sheet": N_("Move it, lay, sheet on"),
+    "move.move_lower": Plural(
+        N_("Move it, lay lower piece"), N_("Move it, lay lower pieces"), "count"
+    ),
+    "move.move_lower_sheet": N_("Move it, lower layer, sheet"),
     "move.lay": Plural(N_("Lay the piece"), N_("Lay the pieces"), "count"),
     "move.lay_sheet": Plural(
         N_("Lay the piece, sheet on"), N_("Lay the pieces, sheet on"), "count"

@@ -16,7 +16,7 @@ from kiosk.words.marks import Plural
 
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
-LENGTH = "@length:"  # before a length in inches: "@length:7.25"
+RULER = "@ruler:"  # before inches on the platen's ruler, below 0 over its edge: "@ruler:-7.25"
 
 
 class Words:
@@ -77,13 +77,17 @@ class Words:
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
-        if isinstance(value, str) and value.startswith(LENGTH):
-            return self._length(float(value.removeprefix(LENGTH)))
+        if isinstance(value, str) and value.startswith(RULER):
+            return self._ruler(float(value.removeprefix(RULER)))
         if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"
             return self(value[1:])
         if isinstance(value, float):
             return self.number(f"{value:g}")
         return "" if value is None else str(value)
+
+    def _ruler(self, inches: float) -> str:
+        where = "place.ruler_on" if inches >= 0 else "place.ruler_over"
+        return self(where, length=self._length(abs(inches)))
 
     def _length(self, inches: float) -> str:
         if self.metric:

@@ -18,7 +18,8 @@ from place_samples import FACE, bed
 from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.plan.placement_faults import placement_faults
-from kiosk.plan.placement_questions import place_questions
+from kiosk.plan.placement_questions import place_questions, told_parts
+from kiosk.plan.procedure import job_bed
 from kiosk.plan.size_rules import size_faults
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
@@ -131,14 +132,17 @@ def test_a_name_that_does_not_fit_names_its_line_and_not_who_wears_it() -> None:
     assert "VANDERWOUDE" not in said
 
 
-def test_a_platen_too_short_says_where_the_seam_lies_in_each_closing() -> None:
+def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_part() -> None:
     press = CATALOG.presses["bench-1"]
     short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
     catalog = replace(CATALOG, presses={"bench-1": short})
-    whole, first, second = asked(away(), catalog)
-    assert "one closing" in whole
-    assert "closing 1 of 2: name, the seam at 1 in" in first
-    assert "closing 2 of 2: number, the seam 3.61 in (92 mm) over" in second
+    assert asked(away(), catalog) == []
+    told = told_parts(job_bed(away(), catalog), away().roster, FACE)
+    whole, first, second = (WORDS.say(each) for each in told)
+    assert "pressed in 2 parts" in whole
+    assert "part 1 of 2: name, the seam at 1 in" in first
+    # The lowest letter is a Q: the name ends 6.75 in below the seam, a quarter inch off the platen.
+    assert "part 2 of 2: number, the seam 7 in (178 mm) over" in second
 
 
 def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:

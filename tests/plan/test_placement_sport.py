@@ -35,7 +35,7 @@ def away(sport: str = "", catalog: Catalog = CATALOG) -> tuple[Job, Plan]:
     job, faults = read_job(ROOT / "shared" / "jobs" / "lanterns-away", catalog)
     assert job is not None, faults
     job = replace(job, sport=sport)
-    plan = plan_job(job, catalog)
+    plan = plan_job(job, catalog, FACE)
     assert isinstance(plan, Plan)
     return job, plan
 

@@ -21,6 +21,7 @@ WORDS = Words("en")
 SAMPLE: dict[str, Value] = {
     "racked": "31", "number": "48", "seconds": 15, "peel": "warm", "then": "cold",
     "next": "lay the top", "panel": "right sleeve",
+    "elements": "name, number",
 }  # fmt: skip
 MOST_WORDS, MOST_LABEL = 5, 44
 # Functions that say an id, and what they put before it.

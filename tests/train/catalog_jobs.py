@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog
 from kiosk.plan.model import Plan, Refusal
@@ -28,7 +29,7 @@ def job(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> 
 
 
 def planned(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Plan:
-    plan = plan_job(job(recipe, fabric, press), catalog())
+    plan = plan_job(job(recipe, fabric, press), catalog(), read_face())
     assert not isinstance(plan, Refusal)
     return plan
 

@@ -113,6 +113,7 @@ def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
 def test_moves_and_bars_stay_short_enough_to_be_huge() -> None:
     values = {"racked": "31", "number": "48", "seconds": "15", "peel": "caliente"}
     values |= {"then": "tibio", "next": "poner encima", "panel": "manga izquierda"}
+    values |= {"elements": "nombre, número"}
     long = [
         form
         for id_, forms in said().items()

@@ -47,7 +47,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     if box.h < page.scale.mm(LEAST_DRAWING_MM):
         return
     scale = page.scale
-    area = _collar(page, lying, box)
+    area = _collar(page, view.panel, lying, box)
     drawing, beside = _cut(page, view, area, lying)
     hands = _hands(page, view, lying)
     if hands is not None and not _inside(page, lying, drawing, hands):
@@ -81,7 +81,7 @@ def _whole(length: str) -> str:
 
 def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
     """The drawing as wide as it is high, less what the cross-section needs."""
-    _, _, across, along = lying.platen
+    _, _, across, along = lying.extent
     gap = page.scale.mm(3.0)
     wide = min(area.h * across / along, area.w)
     stack = stack_size(view.stack, page.scale, page.say)[0] if view.stack else 0.0
@@ -101,7 +101,7 @@ def _hands(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
 
 
 def _inside(page: Page, lying: Laid, drawing: Box, hands: tuple[str, str]) -> bool:
-    tall = lying.free_at_collar * drawing.h / lying.platen[3]
+    tall = lying.free_at_collar * drawing.h / lying.extent[3]
     return hands_fit(hands, Box(drawing.x, drawing.y, drawing.w, tall), page.scale)
 
 
@@ -220,11 +220,15 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
     return rest
 
 
-def _collar(page: Page, lying: Laid, box: Box) -> Box:
-    """Write beside the collar's edge how far its seam is off it; returns the room left."""
+def _collar(page: Page, panel: str, lying: Laid, box: Box) -> Box:
+    """Write beside the edge at the collar how far its seam is off it; returns the room left.
+
+    Shorts have a waistband there, a sleeve its shoulder seam.
+    """
+    end = "waistband" if panel == "shorts" else "sleeve" if "sleeve" in panel else "collar"
     small = page.scale.small
     distance = page.length(abs(lying.seam_ruler))
-    way = "collar_toward" if lying.toward else "collar_away"
+    way = f"{end}_{'toward' if lying.toward else 'away'}"
     text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
     rows = len(wrap(text, True, box.w * CAPITAL / small))
     if rows > 2:

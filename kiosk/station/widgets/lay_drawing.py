@@ -44,10 +44,12 @@ class LayDrawing(Drawn):
         self.scale = scale
         self.lying = lying
         self.face = read_face()
+        left, bottom, wide, high = lying.extent
+        self.whole = box.fitted(wide / high)
+        self.px = self.whole.w / wide
+        self.zero = (self.whole.x - left * self.px, self.whole.y - bottom * self.px)
         left, bottom, wide, high = lying.platen
-        self.platen = box.fitted(wide / high)
-        self.px = self.platen.w / wide
-        self.zero = (self.platen.x - left * self.px, self.platen.y - bottom * self.px)
+        self.platen = Box(*self.at(left, bottom), wide * self.px, high * self.px)
         with self.canvas:
             self._ground()
             for piece in pieces:
@@ -75,13 +77,13 @@ class LayDrawing(Drawn):
         points = tuple(self.at(*point) for point in self.lying.garment)
         polygon(points, CLOTH)
         outline(points, CLOTH_EDGE, self.scale.mm(0.35))
-        dashes(self.zero[0], self.platen.y, self.platen.top, INK, self.scale.mm(0.25))
+        dashes(self.zero[0], self.whole.y, self.whole.top, INK, self.scale.mm(0.25))
         frame(self.platen, INK, pen)
 
     def _piece(self, piece: PieceView, pieces: Sequence[PieceView]) -> None:
         if piece.ink is Ink.AHEAD:
             return
-        for placed in self.lying.boxes:
+        for placed in (*self.lying.boxes, *self.lying.pressed):
             if placed.element == piece.element:
                 self._cut(piece, placed, pieces)
 

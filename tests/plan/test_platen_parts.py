@@ -1,0 +1,174 @@
+"""A panel too long for the platen: its parts, their settings, their passes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from place_samples import FACE
+from plan_samples import F as DEGREES
+from plan_samples import S, catalog, element, fabric, job, material, press
+
+from kiosk.catalog import amounts
+from kiosk.catalog.model import (
+    Panel,
+    Peel,
+    Policy,
+    RosterLine,
+    SheetRule,
+    TemperatureWindow,
+)
+from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
+from kiosk.plan.phrases import phrase
+from kiosk.plan.placement import class_of
+from kiosk.plan.placement_platen import seam_ruler
+from kiosk.plan.procedure import plan_job
+from kiosk.words import Words
+
+ADULTS = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "AS", "FENN", "00"))
+LOW = (RosterLine("1", "YM", "QUILLON", "31"),)  # a Q hangs lowest: 0.35 of a capital
+BOTH = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "YM", "FENN", "7"))
+
+
+def planned(
+    *elements: str,
+    platen: str = "13 in",
+    roster: tuple[RosterLine, ...] = ADULTS,
+    layers: tuple[str, ...] = ("black", "white"),
+    **parts: object,
+) -> Plan | Refusal:
+    keys = parts.pop("keys", {})
+    assert isinstance(keys, dict)
+    back = Panel(
+        "back",
+        tuple(element(e, *layers, key=keys.get(e, "film")) for e in elements or ("name", "number")),
+    )
+    bench = replace(press(), platen_height=amounts.length(platen))
+    return plan_job(job(roster), catalog((back,), press=bench, **parts), FACE)
+
+
+def plan(*elements: str, **parts: object) -> Plan:
+    made = planned(*elements, **parts)  # type: ignore[arg-type]  # names of parts
+    assert isinstance(made, Plan), made
+    return made
+
+
+def test_each_part_is_a_pass_from_the_collar_down_whatever_the_recipe_says_first() -> None:
+    made = plan("number", "name")
+    assert [each.part and each.part.elements for each in made.passes] == [("name",), ("number",)]
+    laid = [[s.pieces for s in each.steps if s.phase is Phase.LAY] for each in made.passes]
+    assert laid == [[("name.1",)], [("number.1",)]]
+    assert made.runs == ((0, 1),)  # one setting and no wait: garment by garment
+
+
+def test_the_cloth_is_pre_pressed_once_and_every_closing_costs_a_tap() -> None:
+    made = plan()
+    hot = [[s.phase for s in each.steps if s.phase in HOT_PHASES] for each in made.passes]
+    stack = [Phase.TACK, Phase.TACK, Phase.FINAL]
+    assert hot == [[Phase.PRE_PRESS, *stack], stack]
+    assert made.taps_per_garment == (4 + 1) + (3 + 1)
+
+
+def test_a_panel_that_fits_is_pressed_whole() -> None:
+    (one,) = plan(platen="20 in").passes
+    assert one.part is None
+
+
+def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() -> None:
+    made = plan()
+    second = made.passes[1].part
+    assert second is not None
+    assert (second.nth, second.of, second.under) == (2, 2, ())
+    # Adult: the name ends 6.5 in below the seam, its J or comma aside; a quarter inch of air.
+    assert second.seam_rulers == {"adult": pytest.approx(-6.875, abs=0.13)}
+    (settings,) = made.settings
+    assert [c.heated for c in settings.closings][-1] == ("number.1", "number.2")
+    assert settings.element_heat_seconds["name.1"] == 2 + 2 + 15
+    assert settings.fabric_heat_seconds == 5 + 2 * (2 + 2 + 15)  # where both areas meet
+
+
+def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:
+    made = plan(roster=LOW, platen="12 in")
+    second = made.passes[1].part
+    assert second is not None
+    assert second.under == ("name",)
+    (settings,) = made.settings
+    assert settings.closings[-1].heated == ("name.1", "name.2", "number.1", "number.2")
+    assert settings.element_heat_seconds["name.1"] == 2 * (2 + 2 + 15)
+
+
+def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named() -> None:
+    closed: dict[str, Any] = {
+        "materials": (material(), material("bare", tack=False, bare=SheetRule.NO_PRESS)),
+        "keys": {"name": "bare"},
+    }
+    made = planned(roster=LOW, platen="12 in", layers=("red",), **closed)
+    assert isinstance(made, Refusal)
+    assert [str(limit) for limit in made.conflict] == ["name.1.cover_sheet.carrier_off=no_press"]
+    off = planned(roster=ADULTS, layers=("red",), **closed)
+    assert isinstance(off, Plan)  # moved off the platen it is no passenger
+
+
+def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> None:
+    cool = replace(
+        material("cool", tack=False),
+        temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
+        dwell=(replace(material().dwell[0], start=DEGREES("250 F")),),
+        peel=(replace(material().peel[0], start=DEGREES("250 F")),),
+    )
+    made = planned(
+        roster=LOW,
+        platen="12 in",
+        layers=("red",),
+        materials=(material(), cool),
+        keys={"name": "cool"},
+    )
+    assert isinstance(made, Refusal)
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
+    assert made.gap == {"temperature_f": 5.0}
+
+
+def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
+    made = planned(layers=("red",), fabric=fabric(total="24 s"))
+    assert isinstance(made, Refusal)
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "fabric.total_heat=24 s"}
+    assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
+
+
+def test_one_closing_a_panel_is_one_a_part() -> None:
+    assert len(plan(policy=Policy(max_closings=1)).passes) == 2
+
+
+def test_a_cold_peel_sends_the_whole_lot_through_one_part_first() -> None:
+    cold = replace(
+        material("cold", tack=False),
+        peel=(replace(material().peel[0], allowed=frozenset({Peel.COLD})),),
+        total_heat=S("60 s"),
+    )
+    made = plan(layers=("red",), materials=(cold,), keys={"name": "cold", "number": "cold"})
+    assert made.runs == ((0,), (1,))
+    assert "peel_before_next_closing" in made.settings[0].warnings
+
+
+def test_youth_and_adult_sizes_of_one_order_go_by_one_procedure_each_at_its_own_ruler() -> None:
+    first, second = (each.part for each in plan(roster=BOTH, platen="14 in").passes)
+    assert first is not None
+    assert second is not None
+    assert set(first.seam_rulers) == {"youth", "adult"}
+    assert seam_ruler(second, "AL") < seam_ruler(second, "YM") < 0
+    assert class_of("XXS") is class_of("AL")
+    assert seam_ruler(second, "XXS") == seam_ruler(second, "AL")
+    (whole,) = plan(roster=BOTH[1:], platen="14 in").passes  # youth alone fits
+    assert whole.part is None
+
+
+def test_the_load_line_says_where_the_collar_seam_lies() -> None:
+    made = plan()
+    first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
+    assert "for name, collar toward you, its seam at 1 in on the ruler" in first
+    assert "for number, collar toward you, its seam 6 7/8 in over the platen's edge" in second
+    metric = Words("en", metric=True).say(phrase(made, made.passes[1], made.passes[1].steps[0]))
+    assert "its seam 175 mm over the platen's edge" in metric

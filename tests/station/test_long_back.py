@@ -1,0 +1,135 @@
+"""A back too long for the platen, pressed part by part: log, plan, drawing, a person's touches."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from station_driver import Person, lay_out, shorten, taps_of
+from station_harness import Bench
+from station_tree import walk
+
+from kiosk.__main__ import main
+from kiosk.log.verify import verify
+from kiosk.run.events import Closed, Finished
+from kiosk.run.model import ENDED
+from kiosk.run.views import Ink, Kind
+from kiosk.station.widgets.lay_drawing import LayDrawing
+
+JOB, TITLE = "lanterns-away", "Harbour Lanterns, away"
+SCREENS = [(1280, 800, 10.1), (800, 1280, 10.1), (1024, 600, 7.0), (600, 1024, 7.0)]
+
+
+def short_platen(place: Path, away: bool = False) -> Path:
+    """The layered name and number, sizes of adults, on a platen of 16 by 13 inches."""
+    lay_out(place, JOB)
+    shorten(place, JOB, ("1", "5", "8"))
+    shop = place / "recipes" / "shop.yaml"
+    text = shop.read_text("utf-8").replace("16 in x 20 in", "16 in x 13 in")
+    if away:
+        text = text.replace("collar toward operator", "collar away from operator")
+    shop.write_text(text, "utf-8")
+    return place
+
+
+def drawn(person: Person) -> LayDrawing:
+    (found,) = (each for each in walk(person.station) if isinstance(each, LayDrawing))
+    return found
+
+
+def to_second_part(person: Person) -> None:
+    """Press until the number's lower piece is to be laid."""
+    while not any(p.element == "number" and p.ink is Ink.NEXT for p in person.view.pieces):
+        person.move_on()
+
+
+def test_a_person_presses_every_garment_in_two_parts_by_touches(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = Person(bench, short_platen(tmp_path))
+    person.first_start()
+    person.sign_off()
+    person.begin(TITLE)
+    to_second_part(person)
+    assert "Move it, lay lower piece" in person.texts().replace("\n", " ")
+    person.press_all()
+    job = person.station.shell.state.jobs[JOB]
+    assert {ticket.stage for ticket in job.tickets.values()} <= ENDED
+    assert len(job.tickets) == 3 * 2
+    events = person.events()
+    assert sum(isinstance(e, Finished) for e in events) == 3 * 2
+    closed = [e.ticket for e in events if isinstance(e, Closed)]
+    # garment by garment: pre-press, two tacks and a final for the name, the same without
+    # pre-press for the number
+    assert [closed.count(name) for name in job.tickets] == [4, 3] * 3
+    forward = taps_of(events).forward
+    assert [forward[name] for name in job.tickets] == [4 + 1, 3 + 1] * 3
+    person.choose("Put the job away")
+    person.close()
+    verdict = verify(person.log)
+    assert (verdict.ok, verdict.pressed_twice) == (True, 0)
+
+
+@pytest.fixture(params=SCREENS, ids=lambda s: f"{s[0]}x{s[1]}")
+def inches(request: pytest.FixtureRequest, bench: Bench) -> Iterator[float]:
+    """The window as one of the screens is, which is so many inches across."""
+    width, height, across = request.param
+    bench.resize(width, height)
+    yield across
+    bench.clear()
+    bench.resize(1280, 800)
+
+
+@pytest.mark.parametrize("away", [False, True], ids=["toward", "away"])
+def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
+    bench: Bench, tmp_path: Path, inches: float, away: bool
+) -> None:
+    person = Person(bench, short_platen(tmp_path, away), inches)
+    person.first_start()
+    person.sign_off()
+    person.begin(TITLE)
+    to_second_part(person)
+    assert person.view.kind is Kind.HANDS
+    shown = drawn(person)
+    (number,), (name,) = shown.lying.boxes, shown.lying.pressed
+    assert (number.element, name.element) == ("number", "name")
+    platen, laid, before = shown.platen, shown.place(number), shown.place(name)
+    assert platen.y < laid.y
+    assert laid.top < platen.top
+    if away:  # the collar's side of the platen is the far one
+        assert before.y > platen.top
+    else:
+        assert before.top < platen.y
+    assert shown.whole.y <= min(platen.y, before.y)
+    assert max(platen.top, before.top) <= shown.whole.top
+    assert "over the platen's edge" in person.texts().replace("\n", " ")
+
+
+def test_plan_and_simulation_press_it_in_two_closings_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = short_platen(tmp_path)
+    job = [str(place / "jobs" / JOB), "--recipes", str(place / "recipes")]
+    assert main(["plan", *job, "--json"]) == 0
+    plan = json.loads(capsys.readouterr().out)
+    (back,) = plan["panels"]
+    finals = [c["elements"] for c in back["closings"] if c["purpose"] == "final"]
+    assert finals == [["name.1", "name.2"], ["number.1", "number.2"]]
+    assert plan["taps_per_garment"] == 9
+    assert [s["phase"] for s in plan["steps"]].count("pre-press") == 1
+    log = tmp_path / "simulated.sqlite3"
+    assert main(["simulate", *job, "--garments", "3", "--seed", "1", "--log", str(log)]) == 0
+    verdict = verify(log)
+    assert (verdict.ok, verdict.pressed_twice) == (True, 0)
+
+
+def test_check_tells_the_parts_and_asks_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = short_platen(tmp_path)
+    assert main(["check", str(place / "jobs" / JOB), "--recipes", str(place / "recipes")]) == 0
+    said = capsys.readouterr()
+    assert "part 2 of 2: number, the seam" in said.out
+    assert said.err == ""
