@@ -78,6 +78,12 @@ class Recorder:
         self._take(answer)
         return Outcome(answer, None, not self._pending)
 
+    def note(self, *happened: Event) -> None:
+        """Put on disk what another room saw: events that no command of this one makes."""
+        if self._pending:
+            self.retry()
+        self._take(happened)
+
     def retry(self) -> bool:
         """Try to write what waits; return whether all is on disk."""
         if self._pending:

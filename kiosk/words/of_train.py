@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.words.marks import N_, Sentence
+from kiosk.words.marks import N_, Plural, Sentence
 from kiosk.words.of_quiz import QUIZ
 
 _STEPS: dict[str, Sentence] = {
@@ -19,4 +19,127 @@ _STEPS: dict[str, Sentence] = {
     "practice.step.inspect": N_("look it over"),
 }
 
-TRAIN: dict[str, Sentence] = {**_STEPS, **QUIZ}
+_ASKED: dict[str, Sentence] = {
+    "practice.go_on": N_("Go on"),
+    "practice.what_next": N_("What comes next?"),
+    "practice.not_so": N_("Not so"),
+    "practice.missed": N_("A slip, put in on purpose: missed"),
+    "practice.help_back": N_("The help for this step is back."),
+    "practice.caught": N_("Well seen: it was put in on purpose"),
+    "practice.look.setting": N_("Look at the press"),
+    "practice.look.setting.asked": N_("The ticket asks for {temperature} °{unit}."),
+    "practice.look.setting.seen": N_("The press shows {temperature} °{unit}."),
+    "practice.look.setting.fits": N_("As asked: go on"),
+    "practice.look.setting.stop": N_("Set it first"),
+    "practice.look.setting.hint": N_("It may still stand where the last job left it."),
+    "practice.look.bag": N_("Look into the bag"),
+    "practice.look.bag.asked": N_("The ticket says {number}."),
+    "practice.look.bag.seen": N_("In the bag: {digits}"),
+    "practice.look.bag.fits": N_("As the ticket: lay it"),
+    "practice.look.bag.stop": N_("Wrong digits: stop"),
+    "practice.look.bag.hint": N_("Count the digits; 6 and 9 are told apart by the foot bar."),
+    "practice.look.border": N_("Look at the border"),
+    "practice.look.border.asked": N_("It is {width} all round, off by {most} at most."),
+    "practice.look.border.seen": N_(
+        "Left {left}, right {right}; collar side {above}, hem side {below}."
+    ),
+    "practice.look.border.fits": N_("Even: tack it"),
+    "practice.look.border.stop": N_("Move it first"),
+    "practice.look.border.hint": N_("Compare opposite sides: no side may be off by more."),
+    "practice.look.sheet": N_("Look on top"),
+    "practice.look.sheet.asked": N_("This closing: {sheet}."),
+    "practice.look.sheet.seen_on": N_("The cover sheet lies on top."),
+    "practice.look.sheet.seen_off": N_("No cover sheet lies on top."),
+    "practice.look.sheet.fits": N_("As it should be: close"),
+    "practice.look.sheet.stop": N_("Put it right first"),
+    "practice.look.sheet.hint": N_("The sheet line says it for each closing."),
+}
+
+_PAGES: dict[str, Sentence] = {
+    "practice.level.watch": N_("watch"),
+    "practice.level.guided": N_("guided"),
+    "practice.level.prompted": N_("prompted"),
+    "practice.level.recall": N_("recall"),
+    "practice.level.own": N_("on your own"),
+    "practice.start": N_("Practice"),
+    "practice.start_line": N_("the press stays off"),
+    "practice.who": N_("Who practises?"),
+    "practice.who_line": N_("Nothing of it counts in the shift."),
+    "practice.menu": N_("Practice: {operator}"),
+    "practice.menu_line": N_("Choose a procedure. The press stays off."),
+    "practice.quiz": N_("Quiz"),
+    "practice.progress": N_("My progress"),
+    "practice.leave": N_("leave"),
+    "practice.families": N_("{families}"),
+    "practice.family.one-piece": N_("one-piece"),
+    "practice.family.two-layer": N_("two-layer stack"),
+    "practice.family.three-layer": N_("stack of three layers or more"),
+    "practice.family.staged-peel": N_("staged peel"),
+    "practice.how": N_("How do you practise?"),
+    "practice.pace_short": N_("Short times: the clock runs faster while only press or rack work."),
+    "practice.pace_real": N_("Real times: press and rack take as long as at work."),
+    "practice.make_real": N_("Take real times"),
+    "practice.make_short": N_("Take short times"),
+    "practice.with_help": N_("With the help that is due"),
+    "practice.with_help_line": N_("it fades step by step"),
+    "practice.alone": N_("On my own"),
+    "practice.alone_line": N_("as at work, slips put in"),
+    "practice.begin": N_("Begin"),
+    "practice.stop": N_("Stop practising"),
+    "practice.ended": N_("Practised to the end"),
+    "practice.clean": N_("Nothing failed, nothing missed."),
+    "practice.failed": N_("The help comes back for: {steps}"),
+    "practice.slip_missed": N_("A slip put in on purpose was missed."),
+    "practice.again": N_("Once more"),
+    "practice.menu_back": N_("to the choice"),
+    "practice.closed": N_("Practice cannot be recorded: {why}"),
+    "practice.nothing": N_("No job here can be practised: mend the files first."),
+    "practice.criterion.garments_met": Plural(
+        N_("done: {has} clean garment on your own in a row"),
+        N_("done: {has} clean garments on your own in a row"),
+        "has",
+    ),
+    "practice.criterion.garments_open": N_(
+        "to do: clean garments on your own in a row, {has} of {needs}"
+    ),
+    "practice.criterion.slips_met": N_("done: {has} slips found"),
+    "practice.criterion.slips_open": N_("to do: slips found, {has} of {needs}"),
+    "practice.criterion.quiz_met": N_("done: {has} of the last ten answers right"),
+    "practice.criterion.quiz_open": N_("to do: right answers of the last ten, {has} of {needs}"),
+    "practice.curve.few": N_("Times: {count} of the {needs} garments that a curve needs."),
+    "practice.curve.flat": N_(
+        "Times of {count} garments: {first} s at first, {last} s now. They do not come down yet."
+    ),
+    "practice.curve.rate": N_(
+        "Times of {count} garments: {first} s at first, {last} s now. Each doubling takes "
+        "{rate} % of the time before."
+    ),
+    "practice.ask_sign_off": N_("Ask to be signed off"),
+    "practice.sign_off_asked": N_("Sign-off asked for: the supervisor has it on their page."),
+    "practice.signed_until": N_("signed off until {day}"),
+    "practice.is_asked": N_("sign-off asked for"),
+    "practice.not_yet": N_("not yet"),
+    "practice.ready": N_("ready to ask"),
+    "quiz.title": N_("Question {nth} of {count}"),
+    "quiz.is_right": N_("Right"),
+    "quiz.is_wrong": N_("Not so. Right is: {right}"),
+    "quiz.next": N_("Next question"),
+    "quiz.end": N_("Quiz done"),
+    "quiz.score": N_("{right} of {count} right"),
+    "quiz.none": N_("There is nothing to ask about this job."),
+    "sign_offs.title": N_("Who is to be signed off?"),
+    "sign_offs.none": N_("Nobody is known here yet."),
+    "sign_offs.asked": N_("asks for: {families}"),
+    "sign_offs.of": N_("Sign off: {operator}"),
+    "sign_offs.of_line": N_("Grouped moves in that procedure, until the day it runs out."),
+    "sign_offs.all": N_("signed off for everything, by an earlier rule"),
+    "sign_offs.shown": N_("practice has shown it"),
+    "sign_offs.not_shown": N_("practice has not shown it: your word alone"),
+    "sign_offs.one": N_("{operator}: {family}"),
+    "sign_offs.sign": N_("Sign off for {days} days"),
+    "sign_offs.take_back": N_("take it back"),
+    "sign_offs.signed": N_("{operator} is signed off until {day}."),
+    "sign_offs.taken": N_("{operator} is no longer signed off for this."),
+}
+
+TRAIN: dict[str, Sentence] = {**_STEPS, **_ASKED, **_PAGES, **QUIZ}

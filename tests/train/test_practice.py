@@ -1,0 +1,212 @@
+"""Practice: help fades step by step, comes back for the step that failed, and leads to sign-off."""
+
+from __future__ import annotations
+
+import pytest
+from catalog_jobs import catalog, planned
+from trainee_model import Learner, layered, now_and_then
+
+from kiosk.catalog.sign_offs import rule_of
+from kiosk.plan.model import Phase
+from kiosk.run.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
+from kiosk.run.model import Now
+from kiosk.train.asking import Asked
+from kiosk.train.levels import Level
+from kiosk.train.sign_off import criteria, is_ready
+from kiosk.train.slips import Slip
+from kiosk.words import Words
+
+FAMILY = "two-layer"
+RULE = rule_of(catalog().sign_off, FAMILY)
+WORDS = Words()
+
+
+def levels(learner: Learner) -> dict[str, Level]:
+    return {step: level for (_, step), level in learner.trainee.levels.items()}
+
+
+def border(asked: Asked) -> bool:
+    return asked.look is not None and asked.look.name == "border"
+
+
+def test_help_fades_for_every_step_from_watch_to_own() -> None:
+    learner = Learner(layered())
+    seen = []
+    for _ in range(5):
+        session = learner.begin()
+        seen.append(session.level)
+        learner.practise()
+        session.ended = True
+    assert seen == list(Level)
+    assert set(levels(learner).values()) == {Level.OWN}
+    assert len(levels(learner)) == len(layered().passes[0].steps)
+
+
+def test_a_garment_that_was_only_watched_is_none() -> None:
+    learner = Learner(layered())
+    learner.practise()
+    assert not [e for e in learner.record if isinstance(e, GarmentPractised)]
+    assert set(levels(learner).values()) == {Level.GUIDED}
+
+
+def test_a_trainee_who_slips_now_and_then_reaches_sign_off() -> None:
+    learner = Learner(layered(), now_and_then(0.25, seed=5))
+    for _ in range(40):
+        learner.practise()
+        learner.record.append(QuizAnswered(learner.now, "TR", "turn", right=True))
+        if is_ready(learner.trainee, FAMILY, RULE):
+            break
+    assert is_ready(learner.trainee, FAMILY, RULE)
+    assert any(not e.right for e in learner.record if isinstance(e, StepPractised))
+    assert any(not e.caught for e in learner.record if isinstance(e, SlipShown))
+
+
+def test_one_who_keeps_failing_border_checks_gets_that_help_back_only() -> None:
+    learner = Learner(layered(), border)
+    for _ in range(9):
+        learner.practise()
+    found = levels(learner)
+    checked = found.pop("lay top layer 1")
+    assert checked <= Level.GUIDED
+    assert set(found.values()) == {Level.OWN}
+    assert not is_ready(learner.trainee, FAMILY, RULE)
+
+
+def test_a_failed_step_gets_its_help_back_at_once() -> None:
+    learner = Learner(layered())
+    for _ in range(3):
+        learner.practise()
+    session = learner.begin()
+    while session.asked is None or session.asked.title.id != "practice.what_next":
+        learner.clock += 0.5
+        session.tick(learner.now)
+        learner.act(session)
+    asked = session.asked
+    before = [session.level]
+    session.answer((asked.right + 1) % len(asked.choices))
+    assert session.asked.title.id == "practice.not_so"
+    assert WORDS.say(session.asked.lines[-1]) == "The help for this step is back."
+    session.answer(0)
+    assert [*before, session.level] == [Level.RECALL, Level.GUIDED]
+
+
+def test_alone_nobody_helps_and_at_least_one_slip_is_put_in() -> None:
+    for number in range(3):
+        learner = Learner(layered(), operator=f"T{number}")
+        session = learner.practise(alone=True)
+        shown = [e for e in learner.record if isinstance(e, SlipShown)]
+        assert shown
+        assert all(e.caught for e in shown)
+        assert not any(a.title.id == "practice.what_next" for a in learner.asked)
+        made = learner.record[-1]
+        assert isinstance(made, GarmentPractised)
+        assert (made.own, made.clean, session.helped.clean) == (True, True, True)
+
+
+def test_every_kind_of_slip_is_put_in_sooner_or_later() -> None:
+    found: set[str] = set()
+    for number in range(20):
+        learner = Learner(layered(), operator=f"T{number}")
+        learner.practise(alone=True)
+        found |= {e.slip for e in learner.record if isinstance(e, SlipShown)}
+    assert found == {slip.value for slip in Slip}
+
+
+def test_a_missed_slip_is_explained_and_spoils_the_garment() -> None:
+    learner = Learner(layered(), lambda asked: asked.look is not None)
+    learner.practise(alone=True)
+    made = learner.record[-1]
+    assert isinstance(made, GarmentPractised)
+    assert (made.own, made.clean) == (True, False)
+    told = [a for a in learner.asked if a.title.id == "practice.missed"]
+    assert told
+    assert all("" not in map(WORDS.say, each.lines) for each in told)
+
+
+def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:
+    learner = Learner(layered())
+    session = learner.begin()
+    whys: set[str] = set()
+    while not session.ended:
+        learner.clock += 0.5
+        session.tick(learner.now)
+        whys |= {line.id for line in session.view().lines if line.id.startswith("plan.why.")}
+    assert whys == {step.why.id for step in layered().passes[0].steps if step.why}
+
+
+@pytest.mark.parametrize(
+    ("recipe", "fabric"),
+    [
+        ("printed-name-and-number", "knit-polyester"),
+        ("raised-pile", "cotton-fleece"),
+        ("front-and-back", "knit-polyester"),
+        ("layered-number-printed-name", "knit-polyester"),
+    ],
+)
+def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -> None:
+    learner = Learner(planned(recipe, fabric))
+    for _ in range(6):
+        learner.practise()
+    assert set(levels(learner).values()) == {Level.OWN}
+    assert learner.practise(alone=True).helped.clean
+
+
+def test_who_peels_too_soon_gets_the_help_for_the_peel_back() -> None:
+    learner = Learner(planned("printed-name-and-number"))
+    learner.hasty = True
+    for _ in range(6):
+        learner.practise()
+    found = levels(learner)
+    assert found.pop("peel 1") < Level.OWN
+    assert set(found.values()) == {Level.OWN}
+
+
+def test_nothing_of_practice_is_an_event_of_the_station() -> None:
+    learner = Learner(layered())
+    learner.practise(alone=True)
+    practised = (StepPractised, SlipShown, GarmentPractised)
+    assert all(isinstance(event, practised) for event in learner.record)
+    assert all(event.at.boot == "boot" for event in learner.record)
+
+
+def test_short_times_run_through_the_sheets_own_seconds() -> None:
+    """The clock shows 15 s of a final; they pass in three."""
+    learner = Learner(layered())
+    learner.practise()
+    session = learner.begin()
+    final = next(s for s in layered().passes[0].steps if s.phase is Phase.FINAL)
+    began = None
+    while not session.ended:
+        learner.clock += 0.5
+        session.tick(learner.now)
+        learner.act(session)
+        heat = session.press.state.heat
+        if heat is not None and heat.dwell_seconds == final.seconds and began is None:
+            began = learner.clock
+        if began is not None and heat is None:
+            break
+    assert began is not None
+    assert 2.5 <= learner.clock - began <= 4.5
+
+
+def test_criteria_say_what_is_still_to_do() -> None:
+    learner = Learner(layered())
+    learner.practise(alone=True)
+    said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
+    assert said[0] == "to do: clean garments on your own in a row, 1 of 2"
+    assert said[2] == "to do: right answers of the last ten, 0 of 8"
+
+
+def test_a_garment_that_fails_begins_the_row_anew() -> None:
+    learner = Learner(layered())
+    learner.practise(alone=True)
+    learner.slips = lambda asked: asked.look is not None
+    learner.practise(alone=True)
+    assert criteria(learner.trainee, FAMILY, RULE)[0].has == 0
+
+
+def test_the_moment_of_a_note_is_the_stations() -> None:
+    learner = Learner(layered())
+    learner.practise(alone=True)
+    assert isinstance(learner.record[0].at, Now)
+    assert learner.record[-1].at.clock <= learner.clock

@@ -1,0 +1,106 @@
+"""A made-up trainee: reads what practice shows, and slips as often as the test says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from random import Random
+
+from catalog_jobs import planned
+
+from kiosk.plan.model import Plan
+from kiosk.run import commands as c
+from kiosk.run.event import Event
+from kiosk.run.model import Garment, Now
+from kiosk.run.questions import question_at_hand, required_setting
+from kiosk.run.views import Kind
+from kiosk.train.asking import Asked
+from kiosk.train.levels import NEW, Trainee, trained
+from kiosk.train.session import Session, Wish
+
+Slips = Callable[[Asked], bool]
+GARMENT = Garment("1", "16", "AM", "digest")
+STEP = 0.5  # seconds from one look at the screen to the next
+PATIENCE = 6000
+
+
+def steady(asked: Asked) -> bool:
+    return False
+
+
+class Learner:
+    """Initials, a record, a clock; `slips` says which answers go wrong."""
+
+    def __init__(self, plan: Plan, slips: Slips = steady, operator: str = "TR") -> None:
+        self.plan = plan
+        self.slips = slips
+        self.operator = operator
+        self.clock = 100.0
+        self.record: list[Event] = []
+        self.asked: list[Asked] = []
+        self.hasty = False  # peels before it is due
+
+    @property
+    def now(self) -> Now:
+        return Now("boot", self.clock, 1_800_000_000.0 + self.clock)
+
+    @property
+    def trainee(self) -> Trainee:
+        return trained(self.record).get(self.operator, NEW)
+
+    def begin(self, alone: bool = False) -> Session:
+        wish = Wish(self.plan, GARMENT, self.operator, alone=alone)
+        return Session(wish, self.trainee, self.now, self.record.append)
+
+    def practise(self, alone: bool = False) -> Session:
+        """One garment from load to its end."""
+        session = self.begin(alone)
+        for _ in range(PATIENCE):
+            if session.ended:
+                return session
+            self.clock += STEP
+            session.tick(self.now)
+            self.act(session)
+        raise AssertionError(f"never ended: {session.press.kind(session.now)}")
+
+    def act(self, session: Session) -> None:
+        if session.ended:
+            return
+        if session.asked is not None:
+            self.answer(session, session.asked)
+            return
+        if session.level == 0:  # it plays by itself
+            return
+        kind, job = session.press.kind(session.now), session.press.state.job
+        assert job is not None
+        if kind is Kind.SETTING:
+            session.act(c.ReadSetting(required_setting(job) or 0))
+        elif kind is Kind.ASK:
+            question = question_at_hand(job)
+            assert question is not None
+            session.act(c.Read(question.right))
+        elif kind is not Kind.HEAT:
+            meaning = session.press.meaning(session.now)
+            waits = session.press.waits_until(session.now) is not None
+            if meaning is not None and (self.hasty or not waits):
+                session.act(c.Forward(meaning, self.clock))
+
+    def answer(self, session: Session, asked: Asked) -> None:
+        self.asked.append(asked)
+        wrong = len(asked.choices) > 1 and self.slips(asked)
+        session.answer((asked.right + 1) % len(asked.choices) if wrong else asked.right)
+
+
+def now_and_then(share: float, seed: int) -> Slips:
+    """Slips in `share` of all answers, ever more seldom: each slip is learnt from."""
+    dice, left = Random(seed), [share]
+
+    def slips(asked: Asked) -> bool:
+        happens = dice.random() < left[0]
+        left[0] *= 0.9 if happens else 0.99
+        return happens
+
+    return slips
+
+
+def layered() -> Plan:
+    return planned("two-colour-layered")
