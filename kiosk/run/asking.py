@@ -5,6 +5,9 @@ from __future__ import annotations
 from kiosk.catalog.message import Value, say
 from kiosk.plan.model import Plan
 from kiosk.run.model import Ask, Changed, Question, Ticket
+from kiosk.run.naming import called
+from kiosk.run.scene import Scene
+from kiosk.run.sentences import rack_first
 from kiosk.run.tickets import pressing_order
 from kiosk.run.views import Choice
 
@@ -19,15 +22,20 @@ CLOSED_OR_NOT = Choice(
 )
 
 
-def ask_garment(question: Question, plan: Plan, ticket: Ticket | None) -> Choice:
-    """Return the size or number question: never "OK?", and the answer is not on the screen."""
-    what = question.ask.value
+def ask_garment(
+    question: Question, plan: Plan, ticket: Ticket | None, scene: Scene | None
+) -> Choice:
+    """Return the size or number question: never "OK?", and the answer is not on the screen.
+
+    What still lies on the platen of `scene` is racked before another garment is taken up.
+    """
+    what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
     later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
     later = later and (ticket is None or number_there(plan, ticket))
     shorts = ticket is not None and plan.passes[ticket.passage].panel == "shorts"
     label = "_waistband" if shorts and question.ask is Ask.SIZE else ""
     return Choice(
-        title=say(f"ask.title.{question.because.name.lower()}"),
+        title=rack_first(scene, title) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}"),
         foot=say("ask.foot.again" if question.tries else f"ask.foot.{what}"),
         choices=question.choices,
@@ -48,12 +56,15 @@ def _is_figures(number: str) -> bool:
     return number.isascii() and number.isdecimal() and len(number) <= MOST_FIGURES
 
 
-def ask_setting(plan: Plan, needed: str, last: int | None) -> Choice:
+def ask_setting(scene: Scene, needed: str, last: int | None) -> Choice:
     """Return the setting question, whole degrees of the plan's unit; `last` is what was read."""
-    values: dict[str, Value] = {"temperature": needed, "unit": plan.unit.value}
+    values: dict[str, Value] = {"temperature": needed, "unit": scene.plan.unit.value}
+    racked = scene.leaving
     known = {} if last is None else {"last": last}
     return Choice(
-        title=say("ask.title.set", **values),
+        title=say("ask.title.set", **values)
+        if racked is None
+        else say("ask.title.set_rack", racked=called(racked), **values),
         line=say("ask.line.setting"),
         foot=say("ask.foot.setting_last" if known else "ask.foot.setting", **values, **known),
         choices=(),

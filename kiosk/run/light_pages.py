@@ -47,7 +47,7 @@ def ask(moment: Moment) -> Page:
     if question.ask is Ask.SETTING:
         return _setting(moment, question)
     ticket = moment.job.tickets.get(question.ticket)
-    choice = ask_garment(question, moment.job.plan, ticket)
+    choice = ask_garment(question, moment.job.plan, ticket, moment.scene)
     return Page(
         choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
     )
@@ -62,7 +62,7 @@ def _setting(moment: Moment, question: Question) -> Page:
     return Page(
         say("move.setting"),
         (final_setting(scene.plan, scene.passage), say("line.setting.settle")),
-        ask=ask_setting(scene.plan, question.right, moment.job.setting),
+        ask=ask_setting(scene, question.right, moment.job.setting),
         warnings=tuple(say(f"settings.warning.{w}") for w in panel.warnings) if panel else (),
         hides_drawing=True,
     )

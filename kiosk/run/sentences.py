@@ -125,6 +125,20 @@ def _ending(scene: Scene) -> Message:
     return say(f"move.peel_all{look}", peel=peel_words(at_hand))
 
 
+def rack_first(scene: Scene | None, then: str) -> Message | None:
+    """Return what the hands do with the garment before this one, `then` another word's id.
+
+    None where nothing lies on the platen.
+    """
+    racked = None if scene is None else scene.leaving
+    if scene is None or racked is None:
+        return None
+    values: dict[str, Value] = {"racked": called(racked), "then": f"@{then}"}
+    if hot := hot_peels(scene):
+        return say("ask.first.peel", **values, peel=peel_words(hot))
+    return say("ask.first.rack", **values)
+
+
 def peel_words(steps: tuple[Step, ...]) -> Value:
     """Return the peels of `steps` as words to look up."""
     words = tuple(f"@peel.{step.peel.word}" for step in steps if step.peel is not None)

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, move, one_layer
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import Place, Plan
 from kiosk.run.chips import chips
 from kiosk.run.commands import SayClosed, SayOpened
-from kiosk.run.model import Confirm, Now
+from kiosk.run.model import Confirm, Garment, Now
 from kiosk.run.views import Chip, Kind, Owner, Ready
 
 
@@ -225,3 +225,29 @@ def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
     assert shown.kind is Kind.DONE
     assert move(shown) == "All of it is pressed"
     assert label(shown) == "Next job or hand-over"
+
+
+@pytest.mark.parametrize(
+    ("plan", "first"),
+    [
+        (one_layer(COLD), "Rack 31. New size"),
+        (one_layer(HOT, COLD), "Peel 31 hot, rack it. New size"),
+        (one_layer(HOT), "New size"),
+    ],
+)
+def test_a_question_about_the_next_garment_names_what_still_lies_on_the_platen_first(
+    plan: Plan, first: str
+) -> None:
+    """Otherwise somebody takes the next one up with the last one still under the open press."""
+    lines = (Garment("1", "31", "AL", "a"), Garment("2", "48", "A2X", "b"))
+    station = Station(plan, lines=lines)
+    station.answer()
+    station.press()
+    while station.see().kind is Kind.HANDS and station.see().bar.meaning is not None:
+        station.tap()
+    shown = station.see()
+    assert shown.kind is Kind.ASK
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.title) == first
+    station.answer()
+    assert ("Rack 31" in move(station.see())) is ("Rack 31." in first)

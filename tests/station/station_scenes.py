@@ -126,6 +126,17 @@ def _ask(size: bool) -> Made:
     return station.see(), plan
 
 
+def _ask_racked(size: bool) -> Made:
+    """The next garment is asked about while the last one still lies on the platen."""
+    plan = one_layer(COLD)
+    two = (Garment("1", "6", "AL", "a"), Garment("5", "9", "A2X" if size else "AL", "e"))
+    station = Station(plan, lines=(MANY[0], two[1]) if size else two)
+    station.answer()
+    station.press()
+    station.clock += 3
+    return station.see(), plan
+
+
 def _ask_by_pedal() -> Made:
     shown, plan = _ask(False)
     assert shown.ask is not None
@@ -228,6 +239,8 @@ SCENES: dict[str, Callable[[], Made]] = {
     "ask-size": lambda: _ask(True),
     "ask-number": lambda: _ask(False),
     "ask-number-by-pedal": _ask_by_pedal,
+    "ask-size-racked": lambda: _ask_racked(True),
+    "ask-number-racked": lambda: _ask_racked(False),
     "ask-closed": _ask_closed,
     "open-first": _open_first,
     "held": _held,
