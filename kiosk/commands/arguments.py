@@ -78,6 +78,13 @@ def _plan(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
     made.add_argument("job", metavar="JOB", help=JOB_HELP)
     made.add_argument("--json", action="store_true", help="print one JSON object for programs")
     made.add_argument("--names", action="store_true", help="list the players' names as well")
+    for name, what in (("html", "the plan as one page to print"), ("png", "the picture alone")):
+        made.add_argument(
+            f"--{name}",
+            type=Path,
+            metavar="FILE",
+            help=f"write {what}, with the garment's temperatures drawn (needs matplotlib)",
+        )
     made.add_argument(
         "--picks",
         type=Path,

@@ -8,15 +8,15 @@ from contextlib import suppress
 from pathlib import Path
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Put `text` into `path` (UTF-8, line ends as given), replacing what was there at once.
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Put `content` into `path` (text as UTF-8, line ends as given), replacing it at once.
 
     Raises OSError; then `path` is as it was.
     """
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode("utf-8") if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         Path(name).chmod(0o644)  # mkstemp's own is for the owner alone

@@ -47,7 +47,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
-        *_table(grouped_picks(plan, supply.picks), metric, words),
+        *pull_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
         *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in roster),
@@ -56,7 +56,8 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     return "\n".join(parts)
 
 
-def _table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Iterator[str]:
+def pull_table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Iterator[str]:
+    """Yield the lines of a table of what to pull; no player's name is in it."""
     heads = "".join(f'<th scope="col">{escape(words(f"picks.column.{c}"))}</th>' for c in COLUMNS)
     yield f"<table>\n<thead><tr>{heads}</tr></thead>\n<tbody>"
     for group in groups:

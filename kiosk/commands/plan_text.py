@@ -27,12 +27,12 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
     job, words = loaded.job, loaded.words
     metric = loaded.catalog.station.millimetres
     lines = [
-        *_head(plan, job, words),
+        *head_lines(plan, job, words),
         *(line for panel in plan.settings for line in _panel(plan, panel, words)),
         "",
         *_order(job, words),
         words("command.plan.taps", taps=plan.taps_per_garment),
-        *_time(plan, job, past, words),
+        *time_lines(plan, job, past, words),
         "",
         f"{words('command.plan.pull')}:",
         *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
@@ -59,7 +59,8 @@ def of_refusal(refusal: Refusal, words: Words) -> str:
     return "\n".join(lines)
 
 
-def _head(plan: Plan, job: Job, words: Words) -> Iterator[str]:
+def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
+    """Yield the title, what is pressed on what, how many garments, and in which lots."""
     sizes = Counter(line.size for line in job.roster)
     yield plan.title
     yield words("command.plan.job", recipe=plan.recipe, fabric=plan.fabric, press=plan.press)
@@ -68,11 +69,12 @@ def _head(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     if len(plan.passes) > 1:
         for run in plan.runs:
             together = "run_together" if len(run) > 1 else "run_lot"
-            passes = ", ".join(_pass_name(plan.passes[index], words) for index in run)
+            passes = ", ".join(pass_name(plan.passes[index], words) for index in run)
             yield words(f"command.plan.{together}", passes=passes)
 
 
-def _pass_name(each: Pass, words: Words) -> str:
+def pass_name(each: Pass, words: Words) -> str:
+    """Return a pass by its panel and group."""
     panel = _word(panel_word(each.panel), words)
     return words("command.plan.pass", panel=panel, group=each.group + 1)
 
@@ -80,6 +82,18 @@ def _pass_name(each: Pass, words: Words) -> str:
 def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
     yield ""
     yield _word(panel_word(panel.panel), words).upper()
+    yield from setting_lines(panel, words)
+    passes = [each for each in plan.passes if each.panel == panel.panel]
+    for each in passes:
+        yield ""
+        if len(passes) > 1:
+            yield f"  {pass_name(each, words)}"
+        yield from _steps(plan, each, words)
+        yield from (f"      {line}" for line in heat_lines(plan, each, words))
+
+
+def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
+    """Yield what a panel's press is set to, what else would do, what to mind; indented."""
     change = "setting_change" if panel.setting_change else "setting"
     shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
     yield f"  {words(f'command.plan.{change}', temperature=shown)}"
@@ -97,13 +111,6 @@ def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
         yield f"  {words('command.plan.changed', changed=words.say(changed))}"
     for warning in panel.warnings:
         yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
-    passes = [each for each in plan.passes if each.panel == panel.panel]
-    for each in passes:
-        yield ""
-        if len(passes) > 1:
-            yield f"  {_pass_name(each, words)}"
-        yield from _steps(plan, each, words)
-        yield from (f"      {line}" for line in heat_lines(plan, each, words))
 
 
 def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
@@ -126,7 +133,8 @@ def _order(job: Job, words: Words) -> Iterator[str]:
         yield words("command.plan.twins_beside", first=first, second=second)
 
 
-def _time(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
+def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
+    """Yield how long the job takes, the rack's places, and what that rests on."""
     low, high = minutes(plan, len(job.roster), past)
     yield words("command.plan.minutes", low=low, high=high)
     if places := flat_places(plan, len(job.roster)):

@@ -98,7 +98,7 @@ def _advice(each: Pass, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
         if longer := tack_under_sheet(heat_setup(stack), tack, most, unit):
             yield longer
     if warmer := cold_pad(heat_setup(stack, pad=None), planned_acts(stack), unit=unit):
-        yield warmer
+        yield Message("heat.pad.first", warmer.values)
 
 
 def _first_tack(each: Pass) -> Step | None:

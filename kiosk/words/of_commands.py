@@ -34,6 +34,16 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.own": N_(
         "by this shop's own past: the middle half of {count} garments, from one tone to the next"
     ),
+    "command.plan.page_title": N_("Plan: {title}"),
+    "command.plan.page_written": N_("The page is in {path}"),
+    "command.plan.picture_written": N_("The picture is in {path}"),
+    "command.plan.no_pictures": N_(
+        "A picture needs matplotlib, which is not installed: pip install '.[pictures]'"
+    ),
+    "command.plan.column.phase": N_("Phase"),
+    "command.plan.column.clock": N_("Clock"),
+    "command.plan.column.what": N_("What to do"),
+    "command.plan.column.why": N_("Why"),
     "command.plan.places": Plural(
         N_("The rack needs {count} flat place"),
         N_("The rack needs {count} flat places"),

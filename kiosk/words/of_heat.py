@@ -36,6 +36,53 @@ HEAT: dict[str, Sentence] = {
         "The pad is cold: the bond stays {cooler} °{unit} cooler. "
         "Close the empty press for {from} to {to} s first"
     ),
+    "heat.pad.first": N_(
+        "First garment of a day, the pad cold: the bond stays {cooler} °{unit} cooler. "
+        "Close the empty press for {from} to {to} s first"
+    ),
+    "curve.bond": N_("the bond"),
+    "curve.cloth": N_("the cloth's upper face"),
+    "curve.now": N_("peel now"),
+    "curve.ready": N_("ready {low} to {high} s after opening"),
+    "curve.late": N_("late {low} to {high} s after opening"),
+    "curve.seconds": N_("seconds from loading"),
+    "curve.level.hot": N_("hot down to {degrees} °{unit}"),
+    "curve.level.warm_from": N_("warm from {degrees} °{unit}"),
+    "curve.level.warm_to": N_("warm down to {degrees} °{unit}"),
+    "curve.level.cold": N_("cold at {degrees} °{unit}"),
+    "curve.phase.load": N_("load"),
+    "curve.phase.pre-press": N_("pre-press"),
+    "curve.phase.lay layer": N_("lay"),
+    "curve.phase.tack": N_("tack"),
+    "curve.phase.remove carrier": N_("carrier off"),
+    "curve.phase.lay top layer": N_("lay top"),
+    "curve.phase.cover sheet": N_("sheet"),
+    "curve.phase.final press": N_("final press"),
+    "curve.phase.cool": N_("cooling"),
+    "curve.none": N_("No model fits what is pressed here: there is nothing to draw."),
+    "curve.caption": N_(
+        "Estimated temperatures of one garment in the middle of a shift; the press is closed "
+        "where it is shaded."
+    ),
+    "curve.estimates": N_("What is estimated"),
+    "curve.basis.told": N_("Peel {peel}: {start} to {end} s after opening, {source}"),
+    "curve.basis.ready": N_("Peel {peel}: ready {low} to {high} s after opening, {source}"),
+    "curve.basis.both": N_(
+        "Peel {peel}: ready {low} to {high} s after opening, late from {late_low} to "
+        "{late_high} s, {source}"
+    ),
+    "curve.basis.closing": N_(
+        "Peel {peel}: at once; its time is over {late_low} to {late_high} s after opening, {source}"
+    ),
+    "curve.limits": N_(
+        "Calculated, not measured: 15 to 20 % off for a garment lying flat, 25 to 30 % on the pad, "
+        "5 °C at the bond. Water in cotton, seams, edges and draughts are left out. It tells a "
+        "temperature, not whether it holds."
+    ),
+    "curve.assumed": N_(
+        "Weights and conductivities are assumed unless the shop wrote its own. The material's own "
+        "sheet comes first."
+    ),
     "heat.zone.too_soon": N_("too soon"),
     "heat.zone.now": N_("peel now"),
     "heat.zone.closing": N_("window closing"),

@@ -80,7 +80,7 @@ def test_the_first_garments_cold_pad_is_told_where_it_matters() -> None:
     )
     assert each.heat is not None
     brief = replace(each, heat=replace(each.heat, states=short))
-    assert [m.id for m in told_of(brief).advice] == ["heat.pad.cold"]
+    assert [m.id for m in told_of(brief).advice] == ["heat.pad.first"]
 
 
 def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState

@@ -1,0 +1,108 @@
+"""A plan as one HTML page to print or keep: nothing is loaded from elsewhere, no name is in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from html import escape
+
+from kiosk.commands.load import Loaded
+from kiosk.commands.own_past import PastByRun
+from kiosk.commands.pick_page import STYLE, pull_table
+from kiosk.commands.plan_heat import heat_lines
+from kiosk.commands.plan_picks import grouped_picks
+from kiosk.commands.plan_picture import pass_title, svg
+from kiosk.commands.plan_supply import Supply
+from kiosk.commands.plan_text import head_lines, setting_lines, time_lines
+from kiosk.plan.heat_curve import HeatCurve, heat_curve
+from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Plan
+from kiosk.plan.phrases import phrase
+from kiosk.words import Words
+
+OWN_STYLE = """
+.cautions { border: 3px solid #15171C; padding: .5rem 1rem .5rem 2rem; }
+figure { margin: 1rem 0; break-inside: avoid; }
+figure svg { width: 100%; height: auto; }
+td.clock { white-space: nowrap; }
+"""
+CAUTIONS = ("burn", "pinch", "fumes", "sheet", "device")
+COLUMNS = ("phase", "clock", "what", "why")
+LIMITS = ("curve.limits", "curve.assumed")
+
+
+def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> str:
+    """Return the page: cautions, settings, steps, the curve, what is an estimate, what to pull."""
+    words = loaded.words
+    title = escape(words("command.plan.page_title", title=plan.title))
+    metric = loaded.catalog.station.millimetres
+    parts = [
+        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f"<title>{title}</title>\n<style>{STYLE}{OWN_STYLE}</style>\n</head>\n<body>",
+        f"<h1>{title}</h1>",
+        *_list((words(f"caution.{caution}") for caution in CAUTIONS), "cautions"),
+        *_list((*list(head_lines(plan, loaded.job, words))[1:], *_times(plan, loaded, past))),
+        *(line for each in plan.passes for line in _pass(plan, each, words)),
+        f"<h2>{escape(words('picks.pull'))}</h2>",
+        *pull_table(grouped_picks(plan, supply.picks), metric, words),
+        "</body>\n</html>\n",
+    ]
+    return "\n".join(parts)
+
+
+def _times(plan: Plan, loaded: Loaded, past: PastByRun) -> Iterator[str]:
+    yield loaded.words("command.plan.taps", taps=plan.taps_per_garment)
+    yield from (line.strip() for line in time_lines(plan, loaded.job, past, loaded.words))
+
+
+def _pass(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
+    panel = next(panel for panel in plan.settings if panel.panel == each.panel)
+    yield f"<h2>{escape(pass_title(plan, each.panel, each.group, words))}</h2>"
+    yield from _list(line.strip() for line in setting_lines(panel, words))
+    yield from _steps(plan, each, words)
+    curve = heat_curve(each)
+    if curve is not None:
+        yield from _figure(plan, curve, words)
+    yield f"<h3>{escape(words('curve.estimates'))}</h3>"
+    basis = (_basis(wait, words) for wait in each.stages)
+    yield from _list((*basis, *heat_lines(plan, each, words), *(words(id_) for id_ in LIMITS)))
+
+
+def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
+    heads = (words(f"command.plan.column.{column}") for column in COLUMNS)
+    row = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
+    yield f"<table>\n<thead><tr>{row}</tr></thead>\n<tbody>"
+    for step in each.steps:
+        hot = step.phase in HOT_PHASES
+        clock = words("command.plan.clock", seconds=step.seconds) if hot else ""
+        why = "" if step.why is None else words.say(step.why)
+        cells = (words(f"phase.{step.phase.value}"), words.say(phrase(plan, each, step)), why)
+        name, what, reason = (escape(cell) for cell in cells)
+        yield f'<tr><td>{name}</td><td class="clock">{escape(clock)}</td><td>{what}</td>'
+        yield f"<td>{reason}</td></tr>"
+    yield "</tbody>\n</table>"
+
+
+def _figure(plan: Plan, curve: HeatCurve, words: Words) -> Iterator[str]:
+    said = escape(words("curve.caption"))
+    yield f'<figure role="img" aria-label="{said}">\n{svg(plan, curve, words)}'
+    yield f"<figcaption>{said}</figcaption>\n</figure>"
+
+
+def _basis(wait: PeelWait, words: Words) -> str:
+    """Where one peel's time comes from, with the range of an estimate."""
+    peel, source = f"@peel.{wait.peel.word}", f"@{wait.source}"
+    if wait.ready is None:
+        start, end = round(wait.from_seconds), round(wait.to_seconds)
+        return words("curve.basis.told", peel=peel, source=source, start=start, end=end)
+    values = {"low": round(wait.ready.low), "high": round(wait.ready.high)}
+    if wait.late is None:
+        return words("curve.basis.ready", peel=peel, source=source, **values)
+    late = {"late_low": round(wait.late.low), "late_high": round(wait.late.high)}
+    ready = "closing" if wait.ready.high == 0 else "both"
+    return words(f"curve.basis.{ready}", peel=peel, source=source, **values, **late)
+
+
+def _list(lines: Iterable[str], kind: str = "") -> Iterator[str]:
+    yield f'<ul class="{kind}">' if kind else "<ul>"
+    yield from (f"<li>{escape(line)}</li>" for line in lines)
+    yield "</ul>"

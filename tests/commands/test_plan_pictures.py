@@ -1,0 +1,91 @@
+"""`kiosk plan --html` and `--png`: a page and a picture of a job that can be pressed."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+from command_line import ROOT, kiosk
+from shop_folders import NAMES, write_shop
+
+PNG = b"\x89PNG\r\n\x1a\n"
+WITHOUT = "import sys; sys.modules['matplotlib'] = None; from kiosk.__main__ import main; main()"
+
+
+class Parsed(HTMLParser):
+    """Which elements are open when the page ends, and what it would load."""
+
+    VOID = frozenset({"meta", "br", "img", "link", "hr"})
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.loads: list[str] = []
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in self.VOID:
+            self.open.append(tag)
+        self.loads += [v for k, v in attrs if k in {"src", "href", "xlink:href"} and v]
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.loads += [v for k, v in attrs if k in {"src", "href", "xlink:href"} and v]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def test_the_page_is_whole_loads_nothing_and_names_nobody(tmp_path: Path) -> None:
+    target = tmp_path / "plan.html"
+    args = ("plan", *write_shop(tmp_path))
+    said = kiosk(*args, "--html", str(target))
+    assert said.code == 0
+    assert str(target) in said.err
+    page = target.read_text("utf-8")
+    parsed = Parsed(page)
+    assert not parsed.open
+    assert all(each.startswith("#") for each in parsed.loads)
+    assert not re.search(r"<script|@import|url\(\s*['\"]?http", page)
+    assert not any(name in page for name in NAMES)
+    for part in ("no safe touch", "Final press", "<svg", "What is estimated", "Pull", "is over"):
+        assert part.casefold() in page.casefold(), part
+
+
+def test_the_same_plan_gives_the_same_page(tmp_path: Path) -> None:
+    args = ("plan", *write_shop(tmp_path), "--html")
+    pages = []
+    for name in ("one", "two"):
+        kiosk(*args, str(tmp_path / name))
+        pages.append((tmp_path / name).read_bytes())
+    assert pages[0] == pages[1]
+
+
+def test_the_picture_is_a_png(tmp_path: Path) -> None:
+    target = tmp_path / "plan.png"
+    args = ("plan", *write_shop(tmp_path))
+    assert kiosk(*args, "--png", str(target)).code == 0
+    assert target.read_bytes().startswith(PNG)
+
+
+def test_a_picture_that_cannot_be_written_is_a_fault_and_leaves_nothing(tmp_path: Path) -> None:
+    args = ("plan", *write_shop(tmp_path))
+    said = kiosk(*args, "--png", str(tmp_path / "none" / "plan.png"))
+    assert (said.code, said.out) == (1, "")
+    assert "plan.png" in said.err
+
+
+def test_without_matplotlib_it_is_said_what_to_install(tmp_path: Path) -> None:
+    """In a process of its own in which it cannot be found."""
+    target = tmp_path / "plan.png"
+    job = write_shop(tmp_path)
+    run = subprocess.run(
+        [sys.executable, "-c", f"{WITHOUT.replace('main()', 'sys.exit(main())')}",
+         "plan", *job, "--png", str(target)],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert run.returncode == 2
+    assert "pip install '.[pictures]'" in run.stderr
+    assert not target.exists()
