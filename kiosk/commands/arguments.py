@@ -129,12 +129,30 @@ def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
 def _report(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
     made = _add(commands, "report", "Say what a shift made, and what went wrong.")
     made.add_argument(
-        "--shift", default="last", metavar="last|ID", help="which shift (default: the last one)"
+        "--shift",
+        default="last",
+        metavar="last|ID|day|week|all",
+        help="which shift, or all of the last day, of the seven days up to it, of the log "
+        "(default: the last one)",
+    )
+    made.add_argument(
+        "--busy-time",
+        type=_seconds,
+        metavar="TIME",
+        help="the planned busy time of ISO 22400-2, as 480min or 8h, all stations together; "
+        "without it the ratios that need it are left out",
     )
     made.add_argument("--html", type=Path, metavar="FILE", help="write a page to print or keep")
     made.add_argument("--csv", type=Path, metavar="FILE", help="write a row for each garment")
+    made.add_argument("--tables", type=Path, metavar="FILE", help="write all tables as CSV")
     made.add_argument("--json", action="store_true", help="print JSON for programs")
-    _log_file(made)
+    made.add_argument(
+        "--log",
+        type=Path,
+        action="append",
+        metavar="FILE",
+        help="a station's record; may be given several times (default: in the user's data folder)",
+    )
 
 
 def _demo(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
@@ -156,3 +174,14 @@ def _count(text: str) -> int:
 
 
 _count.__name__ = "number"  # argparse says "invalid number value"
+
+
+def _seconds(text: str) -> float:
+    """Read a time as 480min or 8h. Raises ValueError, which argparse puts into words."""
+    for unit, seconds in (("min", 60.0), ("h", 3600.0)):
+        if text.strip().endswith(unit):
+            return float(text.strip().removesuffix(unit)) * seconds
+    raise ValueError(text)
+
+
+_seconds.__name__ = "time"

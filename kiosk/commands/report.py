@@ -6,100 +6,93 @@ import json
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
-from kiosk.catalog.message import Message, say
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.files import write_whole
-from kiosk.commands.record import with_record
-from kiosk.log.rows import Shift, events_of, shifts, ticket_rows
+from kiosk.commands.record import shop_words
+from kiosk.commands.report_shifts import Chosen, Shifts, choose
+from kiosk.log.errors import LogFault
+from kiosk.log.place import default_log
+from kiosk.log.rows import rows_of_jobs
+from kiosk.log.shift_read import facts, shifts
 from kiosk.log.store import Store
+from kiosk.report.as_json import values
+from kiosk.report.build import Asked, build
+from kiosk.report.content import Report
 from kiosk.report.garments import GarmentRow, garment_rows
-from kiosk.report.lines import sections
 from kiosk.report.page import to_html
-from kiosk.report.sheet import to_csv
-from kiosk.report.shift import ShiftSummary, summarise
-from kiosk.run.events import JobStarted, JobTaken, StationStarted
+from kiosk.report.period import Period
+from kiosk.report.plain import to_text
+from kiosk.report.sheet import tables_to_csv, to_csv
 from kiosk.words import Words
 
-_JOB_BEFORE = """
-SELECT seq FROM events
-WHERE kind IN ('job-started', 'job-taken', 'job-left', 'job-done') AND seq < ?
-ORDER BY seq DESC LIMIT 1
-"""
+Row = tuple[str, GarmentRow]
 
 
 def run(asked: Namespace) -> int:
     """Print the report of a shift, and write the files that were asked for."""
-    return with_record(asked, lambda store, words: _report(asked, store, words))
-
-
-def _report(asked: Namespace, store: Store, words: Words) -> int:
-    with store.reading():
-        shift = _shift(store, asked.shift)
-        if shift is None:
-            known = tuple(str(each.id) for each in shifts(store))
-            missing = "command.report.no_shift" if known else "command.report.none"
-            print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
-            return FAULTS
-        rows = garment_rows(ticket_rows(store))
-        events = [event for _, event in events_of(store, shift)]
-        summary = summarise(shift.id, shift.operators, _job_before(store, shift), events, rows)
-        heading = _heading(summary, shift, _simulated(store))
-    own = [row for row in rows if row.job in summary.jobs]
-    if not _written(asked, heading, summary, own, words):
+    words = shop_words(asked)
+    try:
+        with ExitStack() as stack:
+            paths = asked.log or [default_log()]
+            stores = [stack.enter_context(Store.read_only(path)) for path in paths]
+            for store in stores:
+                stack.enter_context(store.reading())
+            return _report(asked, stores, words)
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
         return FAULTS
-    shown = _json(summary, shift) if asked.json else _text(heading, summary, words)
-    print(shown)
+
+
+def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
+    logs = [shifts(store) for store in stores]
+    chosen = choose(logs, asked.shift)
+    if chosen is None:
+        known = tuple(str(each.id) for each in (s for log in logs for s in log))
+        missing = "command.report.no_shift" if known else "command.report.none"
+        print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
+        return FAULTS
+    about = read(stores, chosen, asked.busy_time)
+    report = build(about, *_when_of(chosen.wanted))
+    if not _written(asked, report, about.period, stores, words):
+        return FAULTS
+    print(_json(report, about.period, words) if asked.json else to_text(report, words.say))
     return DONE
 
 
-def _shift(store: Store, asked: str) -> Shift | None:
-    found = shifts(store)
-    if asked == "last":
-        return found[-1] if found else None
-    return next((shift for shift in found if str(shift.id) == asked), None)
+def read(stores: list[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
+    """Return what the logs tell of the shifts chosen. Raises LogFault."""
+    wanted = _period(stores, chosen.wanted)
+    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
+    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
 
 
-def _job_before(store: Store, shift: Shift) -> str:
-    """The job that was at the press when the shift began."""
-    for (seq,) in list(store.rows(_JOB_BEFORE, shift.first)):
-        event = next(store.events(seq, seq)).event
-        return event.job if isinstance(event, JobStarted | JobTaken) else ""
-    return ""
+def _period(stores: list[Store], wanted: Iterable[Shifts]) -> Period:
+    each = zip(stores, wanted, strict=True)
+    return Period(tuple(facts(store, of_log) for store, of_log in each if of_log))
 
 
-def _simulated(store: Store) -> bool:
-    first = next(store.events(1, 1), None)
-    return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
-
-
-def _heading(summary: ShiftSummary, shift: Shift, simulated: bool) -> tuple[Message, Message]:
-    title = "report.title_simulated" if simulated else "report.title"
-    line = "report.line_going_on" if shift.ended is None else "report.line"
-    return say(title, shift=shift.id), say(
-        line,
-        began=_when(shift.began.wall),
-        ended="" if shift.ended is None else _when(shift.ended.wall),
-        operators=summary.operators,
-        jobs=summary.jobs,
-    )
+def _when_of(wanted: Iterable[Shifts]) -> tuple[str, str]:
+    every = [shift for of_log in wanted for shift in of_log]
+    ended = [shift.ended.wall for shift in every if shift.ended is not None]
+    last = when(max(ended)) if len(ended) == len(every) else ""
+    return when(min(shift.began.wall for shift in every)), last
 
 
 def _written(
-    asked: Namespace,
-    heading: tuple[Message, Message],
-    summary: ShiftSummary,
-    rows: Iterable[GarmentRow],
-    words: Words,
+    asked: Namespace, report: Report, period: Period, stores: list[Store], words: Words
 ) -> bool:
     """Write the files; False once it was said which one cannot be."""
-    wanted: list[tuple[Path | None, str]] = [
-        (asked.csv, to_csv(rows, _when)),
-        (asked.html, to_html(*heading, sections(summary), words.say, words.language)),
-    ]
+    wanted: list[tuple[Path | None, str]] = []
+    if asked.csv:
+        wanted.append((asked.csv, to_csv(_garments(period, stores), when)))
+    if asked.tables:
+        wanted.append((asked.tables, tables_to_csv(report, words.say)))
+    if asked.html:
+        wanted.append((asked.html, to_html(report, words.say, words.language)))
     for path, text in wanted:
         try:
             if path is not None:
@@ -111,42 +104,36 @@ def _written(
     return True
 
 
-def _text(heading: tuple[Message, Message], summary: ShiftSummary, words: Words) -> str:
-    lines = [words.say(part) for part in heading]
-    for section in sections(summary):
-        lines += ["", words.say(section.title), f"  {words.say(section.reading)}"]
-        lines += [f"  {count:>6}  {words.say(word)}" for word, count in section.rows]
-    return "\n".join(lines)
+def _garments(period: Period, stores: list[Store]) -> list[Row]:
+    by_station = {facts.station: facts for facts in period.logs}
+    found: list[Row] = []
+    for store in stores:
+        known = by_station.get(store.path.stem)
+        if known is not None:
+            rows = garment_rows(rows_of_jobs(store, known.jobs))
+            found += [(known.station, row) for row in rows]
+    return found
 
 
-def _json(summary: ShiftSummary, shift: Shift) -> str:
-    share = summary.first_pass
-    content: dict[str, Any] = {
-        "shift": summary.shift,
-        "began": _when(shift.began.wall),
-        "ended": None if shift.ended is None else _when(shift.ended.wall),
-        "operators": list(summary.operators),
-        "jobs": list(summary.jobs),
-        "ordered": summary.ordered,
-        "good": summary.good,
-        "accepted": summary.accepted,
-        "rework": summary.rework,
-        "scrap": summary.scrap,
-        "open": summary.still_open,
-        "other_shifts": summary.other_shifts,
-        "first_pass": {"good": share.part, "of": share.whole, "rate": share.rate},
-        "closings": {seen.value: count for seen, count in summary.times.closings.items()},
-        "openings": {seen.value: count for seen, count in summary.times.openings.items()},
-        "longest_over_s": {s.value: round(t, 1) for s, t in summary.times.longest_over.items()},
-        "exceptions": dict(summary.exceptions),
-        "defects": [
-            {"defect": defect, "cause": cause, "count": count}
-            for (defect, cause), count in summary.defects.items()
-        ],
+def _json(report: Report, period: Period, words: Words) -> str:
+    every = [(facts.station, shift) for facts in period.logs for shift in facts.shifts]
+    told = [
+        {
+            "station": station,
+            "shift": shift.id,
+            "began": when(shift.began.wall),
+            "ended": None if shift.ended is None else when(shift.ended.wall),
+        }
+        for station, shift in every
+    ]
+    content = {
+        "shift": every[0][1].id if len(every) == 1 else None,
+        "shifts": told,
+        **values(report, period, words.say),
     }
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 
-def _when(wall: float) -> str:
+def when(wall: float) -> str:
     """Return wall seconds as local time with its offset, to the minute."""
     return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")

@@ -47,10 +47,18 @@ _SALVAGED = """
 CREATE TABLE salvaged (seq INTEGER PRIMARY KEY, was INTEGER NOT NULL) STRICT;
 """
 
+# By these a report finds its part of a log of any length. A start record begins with its job.
+_REPORTS = """
+CREATE INDEX job_starts ON events (substr(payload, 1, 300)) WHERE kind = 'job-started';
+CREATE INDEX checks ON events (seq) WHERE kind = 'press-verified';
+CREATE INDEX ticket_shifts ON tickets (shift);
+"""
+
 MIGRATIONS: Mapping[str, str] = {
     "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
     "checkpoint and tickets": _CHECKPOINT,
     "salvaged": _SALVAGED,
+    "indexes for reports": _REPORTS,
 }
 
 

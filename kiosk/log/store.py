@@ -148,9 +148,10 @@ class Store:
         """
         end = self.last if last is None else last
         for seq, *row, total in self.rows(f"{_SELECT} WHERE seq BETWEEN ? AND ?", first, end):
-            yield Recorded(seq, self._event(seq, codec.Row(*row), total))
+            yield Recorded(seq, self.event(seq, codec.Row(*row), total))
 
-    def _event(self, seq: int, row: codec.Row, total: int) -> Event:
+    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+        """Return the event of a row that was read. Raises Damaged or Newer."""
         if row.sum(seq) != total:
             raise Damaged(say("log.rotten", path=str(self.path), seq=seq))
         try:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from kiosk.catalog.message import Message
+from kiosk.report.content import Report, spoken
 from kiosk.report.garments import GarmentRow
 
 COLUMNS = (
+    "station",
     "job",
     "line",
     "number",
@@ -27,9 +30,27 @@ COLUMNS = (
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
 
 
-def to_csv(garments: Iterable[GarmentRow], when: Callable[[float], str]) -> str:
-    """Return a header and a row per garment, RFC 4180; `when` writes wall seconds as text."""
-    rows = [COLUMNS, *(_cells(row, when) for row in garments)]
+def to_csv(garments: Iterable[tuple[str, GarmentRow]], when: Callable[[float], str]) -> str:
+    """Return a header and a row per garment with its station, RFC 4180.
+
+    `when` writes wall seconds as text.
+    """
+    return _written([COLUMNS, *((station, *_cells(row, when)) for station, row in garments)])
+
+
+def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:
+    """Return all tables of a report, a line per cell: section, row, column, value."""
+    rows = [("section", "row", "column", "value")]
+    for section in (topic.section for topic in report.topics):
+        rows += [
+            (section.id, str(nth), say(column), spoken(value, say))
+            for nth, cells in enumerate(section.table.rows, 1)
+            for column, value in zip(section.table.head, cells, strict=True)
+        ]
+    return _written(rows)
+
+
+def _written(rows: Iterable[tuple[str, ...]]) -> str:
     return "".join(",".join(cell(text) for text in row) + "\r\n" for row in rows)
 
 

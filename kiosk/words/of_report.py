@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from kiosk.words.marks import N_, Sentence
-
-_COUNTS: dict[str, Sentence] = {
-    "report.count.ordered": N_("ordered"),
-    "report.count.good": N_("good"),
-    "report.count.accepted": N_("accepted within the grade"),
-    "report.count.rework": N_("waiting for rework"),
-    "report.count.scrap": N_("scrapped, each made again"),
-    "report.count.open": N_("open"),
-    "report.count.other_shifts": N_("finished in other shifts"),
-}
+from kiosk.words.marks import N_, Plural, Sentence
+from kiosk.words.of_report_answers import ANSWERS
+from kiosk.words.of_report_heads import HEADS, ISO
 
 _EXCEPTIONS: dict[str, Sentence] = {
     "exception.short": N_("opened before the time was up"),
     "exception.unasked": N_("closed unasked"),
     "exception.unknown": N_("outcome unknown after a stop"),
-    "exception.repress": N_("second final press allowed"),
-    "exception.ruled": N_("decided by a supervisor"),
     "exception.stopped": N_("stopped for a supervisor"),
     "exception.aside": N_("put aside"),
     "exception.skipped": N_("pre-press left out"),
@@ -29,37 +19,170 @@ _EXCEPTIONS: dict[str, Sentence] = {
     "exception.refused": N_("tap turned away"),
     "exception.wrong_read": N_("read wrongly before heat"),
     "exception.clock_moved": N_("wall clock moved"),
+    "exception.lapsed": N_("check of the press lapsed"),
 }
 
-_SEEN: dict[str, Sentence] = {
-    "seen.declared": N_("declared"),
-    "seen.measured": N_("measured"),
-    "seen.not_seen": N_("not seen"),
-}
-
-REPORT: dict[str, Sentence] = {
-    **_COUNTS,
-    **_EXCEPTIONS,
-    **_SEEN,
+_SECTIONS: dict[str, Sentence] = {
     "report.title": N_("Shift {shift}"),
     "report.title_simulated": N_("Shift {shift}, simulated"),
+    "report.title_many": N_("{shifts} shifts at {stations} stations"),
+    "report.title_many_simulated": N_("{shifts} shifts at {stations} stations, simulated"),
     "report.line": N_("{began} to {ended}; operators: {operators}; jobs: {jobs}"),
     "report.line_going_on": N_("since {began}; operators: {operators}; jobs: {jobs}"),
-    "report.made": N_("Garments"),
+    "report.section.made": N_("Jobs and garments"),
+    "report.section.ratios": N_("Ratios by ISO 22400-2"),
+    "report.section.defects": N_("Defects by class, cause and layer"),
+    "report.section.lots": N_("Share with a defect"),
+    "report.section.materials": N_("Defects by material"),
+    "report.section.dwell": N_("Seconds over the set time, final press"),
+    "report.section.times": N_("How closings and openings are known"),
+    "report.section.tack": N_("Tack"),
+    "report.section.peels": N_("Peels"),
+    "report.section.cycles": N_("From garment to garment"),
+    "report.section.moves": N_("Hands by move"),
+    "report.section.checks": N_("Checks of the press"),
+    "report.section.recheck": N_("To look at again"),
+    "report.section.settings": N_("Settings used"),
+    "report.section.overrides": N_("Overrides"),
+    "report.section.holds": N_("Holds and what was out of the ordinary"),
+    "report.section.supplies": N_("Spoiled with scrap"),
+    "report.section.help": N_("Help"),
+    "report.section.changes": N_("Changed since the working day before"),
+    "report.made_reading": N_(
+        "Good, accepted and scrap are those of these shifts; behind is against the slow"
+        " end of the plan"
+    ),
     "report.first_pass": N_("Good as first pressed: {part} of {whole}, {percent} %"),
     "report.first_pass_few": N_(
         "Good as first pressed: {part} of {whole}; below {least} a rate says nothing"
     ),
-    "report.times": N_("Closings and openings"),
+    "report.no_busy_time": N_(
+        "No planned busy time was told: availability, allocation and OEE are left out"
+    ),
+    "report.not_named": N_("not named"),
+    "report.bar": N_("{defect}: {cause}"),
+    "report.bar_layer": N_("{defect}: {cause}, layer {layer}"),
     "report.times_reading": N_(
         "Declared comes from a tap, measured from a switch on the press; the rest was not seen"
     ),
-    "report.closings": N_("closings {seen}"),
-    "report.openings": N_("openings {seen}"),
-    "report.longest_over": N_("longest over-run, {seen}"),
-    "report.exceptions": N_("Out of the ordinary"),
-    "report.exceptions_reading": N_("How often in this shift"),
-    "report.defects": N_("Defects"),
-    "report.defects_reading": N_("The most frequent first: begin there"),
-    "report.defect": N_("{defect}: {cause}"),
+    "report.dwell_steady": N_("Steady, {mean} s on average: leave it as it is"),
+    "report.cycles_reading": N_("From one final's tone to the next; breaks left out"),
+    "report.learning": N_(
+        "{recipe}: each doubling of the number made takes {percent} % of the time before"
+    ),
+    "report.rule.1": N_("one far outside"),
+    "report.rule.2": N_("two of three far out"),
+    "report.rule.3": N_("four of five on one side"),
+    "report.rule.4": N_("eight in a row on one side"),
+    "report.lots_worse": N_(
+        "More defects than chance from sample {at} on ({rule}): ask what changed then"
+    ),
+    "report.lots_better": N_(
+        "Fewer defects than chance from sample {at} on: find out what helped, and keep it"
+    ),
+    "report.lots_steady": N_(
+        "{samples} samples, no more spread than chance: look at the causes that are always there"
+    ),
+    "report.peels_declared": N_(
+        "A peel is declared by its tap; one tapped in the next closing was at or before it"
+    ),
+    "report.move": N_("{phases}, to the {closes}"),
+    "report.move_open": N_("{phases}"),
+    "report.procedure": N_("{recipe}, {panel}, group {group}"),
+    "report.panel": N_("{panel}"),
+    "report.pressure": N_("{low} to {high}"),
+    "report.purpose.tack": N_("tack"),
+    "report.purpose.final": N_("final press"),
+    "report.passed": N_("held"),
+    "report.failed": N_("FAILED"),
+    "report.since_check": N_("{press}: since the last good check"),
+    "report.marks": N_("{marks}"),
+    "report.mark.short": N_("pressed short"),
+    "report.mark.early": N_("called open too soon"),
+    "report.mark.over": N_("pressed too long"),
+    "report.mark.unknown": N_("end of heat not seen"),
+    "report.mark.unasked": N_("heat that nothing asked for"),
+    "report.setting_off": N_("The press showed {read}° where {asked}° was asked: {count} times"),
+    "report.settings_reading": N_("The press was always read at the setting that was asked for"),
+    "report.override.repress": N_("second final press"),
+    "report.override.ruled_waiting": N_("sent back to the queue"),
+    "report.override.ruled_good": N_("ruled good"),
+    "report.override.ruled_accepted": N_("ruled acceptable"),
+    "report.override.ruled_rework": N_("ruled rework"),
+    "report.override.ruled_scrap": N_("ruled scrap"),
+    "report.override.ruled_void": N_("ruled void"),
+    "report.override.verification": N_("pressed without a good check of the press"),
+    "report.override.first_article": N_("lot let go without its first garment approved"),
+    "report.override.scrap_limit": N_("went on beyond the scrap limit"),
+    "report.override.own_article": N_("first garment approved by whoever pressed it"),
+    "report.override.questions": N_("job begun with open questions"),
+    "report.override.no_margin": N_("job begun with no margin to the fabric's limit"),
+    "report.no_reason": N_("no reason given"),
+    "report.of_occasions": N_("{slips} of {occasions}"),
+    "report.help_reading": N_(
+        "Named at 3 slips or more on 20 occasions or more, twice as often as elsewhere;"
+        " in the order of the letters"
+    ),
+    "report.dwell_capability": N_("Against the limit {room} s above the set time: Cpk {cpk}"),
+    "report.material_unnamed": Plural(
+        N_("{count} defect names no piece on a garment of several materials"),
+        N_("{count} defects name no piece on garments of several materials"),
+        "count",
+    ),
+    "report.dwell_not_seen": Plural(
+        N_(
+            "Not seen: nobody told when the press opened ({count} closing). A switch on the"
+            " press would show how long it really was closed"
+        ),
+        N_(
+            "Not seen: nobody told when the press opened ({count} closings). A switch on "
+            "the press would show how long it really was closed"
+        ),
+        "count",
+    ),
+    "report.dwell_known": Plural(
+        N_("{measured} measured, {declared} declared, {not_seen} opening not seen and left out."),
+        N_("{measured} measured, {declared} declared, {not_seen} openings not seen and left out."),
+        "not_seen",
+    ),
+    "report.dwell_longer": Plural(
+        N_(
+            "{count} signal ({rule}), mostly too long, {mean} s on average: find out who or"
+            " what opens late"
+        ),
+        N_(
+            "{count} signals ({rule}), mostly too long, {mean} s on average: find out what "
+            "opens late"
+        ),
+        "count",
+    ),
+    "report.dwell_shorter": Plural(
+        N_(
+            "{count} signal ({rule}), mostly too short, {mean} s on average: find out what "
+            "opens early"
+        ),
+        N_(
+            "{count} signals ({rule}), mostly too short, {mean} s on average: find out what"
+            " opens early"
+        ),
+        "count",
+    ),
+    "report.lots_few": Plural(
+        N_("{count} whole sample of {size} garments: limits need {least}"),
+        N_("{count} whole samples of {size} garments: limits need {least}"),
+        "count",
+    ),
+    "report.holds_reading": Plural(
+        N_("{count} unplanned hold, {minutes} min"),
+        N_("{count} unplanned holds, {minutes} min together"),
+        "count",
+    ),
+    "report.questions": Plural(N_("{count} question"), N_("{count} questions"), "count"),
+    "report.more": Plural(
+        N_("and {count} more in --tables or --json"),
+        N_("and {count} more in --tables or --json"),
+        "count",
+    ),
 }
+
+REPORT: dict[str, Sentence] = {**_EXCEPTIONS, **_SECTIONS, **ANSWERS, **HEADS, **ISO}

@@ -2,8 +2,27 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from kiosk.catalog.model import Peel, Pressure
+from kiosk.catalog.quantities import Degrees
+from kiosk.log.shift_facts import Begun, Facts, GarmentCount, Noted, Shift, Stint
 from kiosk.log.tickets import TicketRow
+from kiosk.plan.model import (
+    Closing,
+    PanelSettings,
+    Pass,
+    PeelWait,
+    Phase,
+    Piece,
+    Place,
+    Plan,
+    Purpose,
+    Step,
+)
 from kiosk.report.garments import GarmentRow, garment_rows
+from kiosk.run.event import Event
+from kiosk.run.events import Finished
 from kiosk.run.model import Now, Seen, Stage
 
 
@@ -52,3 +71,64 @@ def ticket(
 def garment(*passes: TicketRow) -> GarmentRow:
     (row,) = garment_rows(passes)
     return row
+
+
+def step(phase: Phase, *pieces: str, seconds: int | None = None, most: int | None = None) -> Step:
+    hot = seconds is not None
+    pressure = Pressure.MEDIUM if hot else None
+    return Step(phase, pieces, seconds, most, 300 if hot else None, pressure, pressure)
+
+
+def plan(
+    job: str = "lanterns", title: str = "Harbour Lanterns", recipe: str = "stack", **changed: int
+) -> Plan:
+    """A two-layer number with a tack, a cold peel on the rack, one panel."""
+    temperature = changed.get("temperature", 300)
+    pieces = tuple(
+        Piece(f"number.{n}", "number", n, 2, material, colour, "back")
+        for n, material, colour in ((1, "film", "black"), (2, "flock", "white"))
+    )
+    steps = (
+        step(Phase.LOAD),
+        step(Phase.LAY, "number.1"),
+        step(Phase.TACK, "number.1", seconds=2, most=3),
+        step(Phase.LAY_TOP, "number.2"),
+        step(Phase.FINAL, "number.1", "number.2", seconds=12, most=20),
+        step(Phase.PEEL, "number.2"),
+        step(Phase.INSPECT),
+    )
+    closings = tuple(
+        Closing(purpose, 0, ("number.1",), ("number.1",), temperature, seconds,
+                Pressure.MEDIUM, Pressure.MEDIUM_FIRM, False, {})
+        for purpose, seconds in ((Purpose.TACK, 2), (Purpose.FINAL, 12))
+    )  # fmt: skip
+    settings = PanelSettings("back", Degrees.F, closings, (), {}, 14, 0, ("narrow_window",), ())
+    wait = PeelWait(Peel.COLD, 60.0, 600.0, "made up")
+    return Plan(
+        job, title, recipe, "knit", "bench-1", Degrees.F, True, True, 1.0, False, pieces,
+        (settings,), (Pass("back", 0, steps, Place.RACK, wait, ("number.2",)),), ((0,),), 5,
+        16.0, 20.0,
+    )  # fmt: skip
+
+
+def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known: Any) -> Facts:
+    """One shift in which each operator had the job for a hundred events."""
+    stints = tuple(
+        Stint(nth, 1, who, "lanterns", 100 * nth + 1, 100 * nth + 100)
+        for nth, who in enumerate(operators)
+    )
+    shift = Shift(1, 1, 100 * len(operators), operators, at(), at(3600.0))
+    known = {"jobs": {"lanterns": Begun(plan())}, **known}
+    return Facts(station, shifts=(shift,), stints=stints, **known)
+
+
+def good(many: int, **changed: Any) -> GarmentCount:
+    return GarmentCount("lanterns", "good", True, True, True, many)._replace(**changed)
+
+
+def noted(*events: Event, stint: int = 0) -> tuple[Noted, ...]:
+    return tuple(Noted(seq, stint, event) for seq, event in enumerate(events, 1))
+
+
+def finished(line: str, stage: Stage, defect: str = "", cause: str = "", piece: str = "") -> Event:
+    return Finished(at(), f"{line}/1/1", stage, True, defect=defect, cause=cause, piece=piece)

@@ -23,10 +23,10 @@ def read(text: str) -> list[dict[str, str]]:
 
 
 def test_there_is_a_row_per_garment_under_one_header() -> None:
-    rows = read(to_csv([garment(ticket("1")), garment(ticket("2"))], when))
+    rows = read(to_csv([("north", garment(ticket("1"))), ("north", garment(ticket("2")))], when))
     assert [row["line"] for row in rows] == ["1", "2"]
     assert tuple(rows[0]) == COLUMNS
-    assert rows[0]["ended"] == "at 1770000000"
+    assert (rows[0]["station"], rows[0]["ended"]) == ("north", "at 1770000000")
 
 
 @pytest.mark.parametrize(
@@ -34,7 +34,7 @@ def test_there_is_a_row_per_garment_under_one_header() -> None:
 )
 def test_a_cell_that_a_spreadsheet_would_run_begins_with_an_apostrophe(text: str) -> None:
     row = replace(garment(ticket()), line=text)
-    assert read(to_csv([row], when))[0]["line"] == f"'{text}"
+    assert read(to_csv([("north", row)], when))[0]["line"] == f"'{text}"
 
 
 @given(st.text(max_size=20))
@@ -48,4 +48,4 @@ def test_every_cell_is_read_back_whole_and_none_is_a_formula(text: str) -> None:
 
 def test_numbers_keep_their_zeros() -> None:
     row = garment(ticket(number="07"))
-    assert read(to_csv([row], when))[0]["number"] == "07"
+    assert read(to_csv([("north", row)], when))[0]["number"] == "07"

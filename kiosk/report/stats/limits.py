@@ -25,6 +25,10 @@ class Limits:
         """One standard deviation, as the chart has it."""
         return (self.upper - self.centre) / 3
 
+    def times(self, factor: float) -> Limits:
+        """Return the same in another unit."""
+        return Limits(self.lower * factor, self.centre * factor, self.upper * factor)
+
     def outside(self, value: float) -> bool:
         """Whether a value is beyond a limit; one that equals it is not."""
         return value > self.upper or value < self.lower

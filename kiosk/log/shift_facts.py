@@ -1,0 +1,183 @@
+"""What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from kiosk.plan.model import Plan
+from kiosk.run.events import Event
+from kiosk.run.events_shift import PressVerified
+from kiosk.run.model import Now, Seen
+from kiosk.run.rules import NO_RULES, Rules
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """From a sign-on to the hand-over; numbered from 1 within a log.
+
+    `first` and `last` are event numbers, both included; `ended` is None while it goes on.
+    """
+
+    id: int
+    first: int
+    last: int
+    operators: tuple[str, ...]
+    began: Now
+    ended: Now | None
+
+
+class Stint(NamedTuple):
+    """One operator at one job ("" for none) within one shift: events `first` to `last`."""
+
+    nth: int
+    shift: int
+    operator: str
+    job: str
+    first: int
+    last: int
+
+
+class Begun(NamedTuple):
+    """What the start record of a job says."""
+
+    plan: Plan
+    rules: Rules = NO_RULES
+    accepted_questions: int = 0
+    seq: int = 0
+
+
+class Tally(NamedTuple):
+    """Events of one kind in one stint, with the seconds from the event before each to it.
+
+    `idle_seconds` are the part of these after a hold, after a job's end, or longer than a
+    break.
+    """
+
+    stint: int
+    kind: str
+    many: int
+    seconds: float
+    idle_seconds: float
+
+
+class GarmentCount(NamedTuple):
+    """Garments of a job that stand alike. `own` if the last result fell in the shifts read.
+
+    `latest` if no copy replaces it; `first_pass` if good with no defect and no second final.
+    """
+
+    job: str
+    result: str
+    own: bool
+    latest: bool
+    first_pass: bool
+    many: int
+
+
+class Closings(NamedTuple):
+    """Closings on one step, alike in how they are known.
+
+    `openings` has (wall seconds, set seconds, seconds over them) where the opening was told
+    or measured; over is below 0 for one that was opened early.
+    """
+
+    stint: int
+    passage: int
+    step: int
+    closing: Seen
+    opening: Seen
+    many: int
+    openings: tuple[tuple[float, float, float], ...]
+
+
+class Seconds(NamedTuple):
+    """Times in seconds: of one move (hand steps `first` to `step` - 1), or of one step's cycle."""
+
+    stint: int
+    passage: int
+    first: int
+    step: int
+    seconds: tuple[float, ...]
+
+
+class Peels(NamedTuple):
+    """Seconds from opening to the tap that said peeled; `before`: at or before that tap."""
+
+    stint: int
+    passage: int
+    seconds: tuple[float, ...]
+    before: tuple[float, ...]
+
+
+class Sample(NamedTuple):
+    """Garments one after the other: how many, how many with a defect, when the first ended."""
+
+    shift: int
+    size: int
+    defective: int
+    wall: float
+
+
+class Noted(NamedTuple):
+    """An event that a report looks at by itself. `stint` is -1 outside all."""
+
+    seq: int
+    stint: int
+    event: Event
+
+
+class Spoiled(NamedTuple):
+    """A garment that was scrapped in the shifts read."""
+
+    job: str
+    line: str
+    number: str
+    passes: tuple[int, ...]
+
+
+class Pulled(NamedTuple):
+    """A garment that had a final on `press` since its last good check."""
+
+    press: str
+    job: str
+    line: str
+    number: str
+
+
+class Marked(NamedTuple):
+    """A garment of the shifts read that ended good although its heat or peel was not as planned."""
+
+    job: str
+    line: str
+    number: str
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What one log tells of some of its shifts. `checks` goes back beyond them."""
+
+    station: str
+    simulated: bool = False
+    shifts: tuple[Shift, ...] = ()
+    stints: tuple[Stint, ...] = ()
+    jobs: Mapping[str, Begun] = field(default_factory=dict)
+    tallies: tuple[Tally, ...] = ()
+    garments: tuple[GarmentCount, ...] = ()
+    closings: tuple[Closings, ...] = ()
+    cycles: tuple[Seconds, ...] = ()
+    moves: tuple[Seconds, ...] = ()
+    peels: tuple[Peels, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    noted: tuple[Noted, ...] = ()
+    spoiled: tuple[Spoiled, ...] = ()
+    checks: tuple[tuple[int, PressVerified], ...] = ()
+    pulled: tuple[Pulled, ...] = ()
+    marked: tuple[Marked, ...] = ()
+    ordered_seconds: Mapping[str, float] = field(default_factory=dict)
+
+    def stint(self, nth: int) -> Stint | None:
+        """Return a stint by its number."""
+        return self.stints[nth] if 0 <= nth < len(self.stints) else None

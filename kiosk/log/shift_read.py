@@ -1,0 +1,226 @@
+"""Reads the facts of some shifts of a log: by range, whatever else the log holds."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from kiosk.log import codec
+from kiosk.log import shift_sql as sql
+from kiosk.log.fresh_tickets import fresh_tickets
+from kiosk.log.shift_facts import (
+    Begun,
+    Closings,
+    Facts,
+    GarmentCount,
+    Marked,
+    Noted,
+    Peels,
+    Pulled,
+    Sample,
+    Seconds,
+    Shift,
+    Spoiled,
+    Stint,
+    Tally,
+)
+from kiosk.log.store import Store
+from kiosk.plan.model import Phase, Plan
+from kiosk.run.events import JobStarted, StationStarted
+from kiosk.run.events_shift import PressVerified
+from kiosk.run.model import Now, Seen
+
+CHECKS_BACK = 30
+"""So many checks of the press are looked at for its drift, older ones than the shift's too."""
+
+
+def shifts(store: Store) -> tuple[Shift, ...]:
+    """Return all shifts of a log in order. Raises Damaged or CannotRecord."""
+    found: list[Shift] = []
+    for seq, kind, boot, clock, wall, operator in store.rows(sql.TURNS):
+        at, going_on = Now(boot, clock, wall), bool(found) and found[-1].ended is None
+        if kind == "signed-on" and going_on:
+            known = found[-1].operators
+            if operator not in known:
+                found[-1] = replace(found[-1], operators=(*known, operator))
+        elif kind == "signed-on":
+            found.append(Shift(len(found) + 1, seq, store.last, (operator,), at, None))
+        elif going_on:
+            found[-1] = replace(found[-1], last=seq, ended=at)
+    return tuple(found)
+
+
+def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
+    """Return what the log tells of the shifts `wanted`. Call it within `store.reading()`.
+
+    Raises Damaged, Newer or CannotRecord.
+    """
+    stints = tuple(_stints(store, wanted))
+    jobs = {name: begun for name in _names(stints) if (begun := _begun(store, name)) is not None}
+    spans, tickets = _spans(stints), fresh_tickets(store)
+    of_shifts = json.dumps([shift.id for shift in wanted])
+    found = Facts(
+        station=store.path.stem,
+        simulated=_simulated(store),
+        shifts=tuple(wanted),
+        stints=stints,
+        jobs=jobs,
+        tallies=tuple(Tally(*row) for row in store.rows(sql.TALLIES, spans)),
+        garments=tuple(
+            GarmentCount(job, result, bool(own), bool(latest), bool(first), count)
+            for job, result, own, latest, first, count in store.rows(
+                sql.GARMENTS.format(tickets=tickets), of_shifts, json.dumps(list(jobs))
+            )
+        ),
+        closings=tuple(_closings(store, spans)),
+        cycles=tuple(_seconds(store, sql.CYCLES, spans)),
+        moves=tuple(_seconds(store, sql.MOVES, spans)),
+        peels=tuple(_peels(store, spans)),
+        samples=tuple(
+            Sample(*row) for row in store.rows(sql.SAMPLES.format(tickets=tickets), of_shifts)
+        ),
+        noted=tuple(_noted(store, spans)),
+        spoiled=tuple(
+            Spoiled(job, line, number, tuple(json.loads(passes)))
+            for job, line, number, passes in store.rows(
+                sql.SPOILED.format(tickets=tickets), of_shifts
+            )
+        ),
+        marked=tuple(
+            Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
+            for job, line, number, marks in store.rows(
+                sql.MARKED.format(tickets=tickets), of_shifts
+            )
+        ),
+        checks=_checks(store, wanted),
+        ordered_seconds=_ordered_seconds(store, stints, spans),
+    )
+    return replace(found, pulled=tuple(_pulled(store, found, tickets)))
+
+
+def _simulated(store: Store) -> bool:
+    first = next(store.events(1, 1), None)
+    return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
+
+
+def _stints(store: Store, spans: Iterable[Shift]) -> Iterator[Stint]:
+    """Cut shifts wherever operator or job change."""
+    nth = 0
+    for shift in spans:
+        operator, job, first = "", _job_before(store, shift.first), shift.first
+        for seq, kind, signed_on, named in store.rows(sql.CUTS, shift.first, shift.last):
+            if seq > first:
+                yield Stint(nth, shift.id, operator, job, first, seq - 1)
+                nth += 1
+            first = seq
+            if kind == "signed-on":
+                operator = signed_on
+            else:
+                job = "" if kind == "job-left" else named
+        yield Stint(nth, shift.id, operator, job, first, shift.last)
+        nth += 1
+
+
+def _job_before(store: Store, seq: int) -> str:
+    row = next(store.rows(sql.JOB_BEFORE, seq), ("",))
+    return str(row[0] or "")
+
+
+def _names(stints: Iterable[Stint]) -> Iterator[str]:
+    yield from dict.fromkeys(stint.job for stint in stints if stint.job)
+
+
+def _begun(store: Store, job: str) -> Begun | None:
+    """The start record of a job, without its garments: they may be many."""
+    begins = '{"job":' + json.dumps(job, ensure_ascii=False)
+    for seq, kind, version, payload in store.rows(sql.BEGUN, f"{begins},", f"{begins}-"):
+        row = codec.Row(kind, version, "", 0.0, 0.0, _without_garments(payload))
+        event = codec.decode(row)
+        if isinstance(event, JobStarted):
+            return Begun(event.plan, event.rules, event.accepted_questions, seq)
+    return None
+
+
+def _without_garments(payload: str) -> str:
+    return payload.removesuffix("}") + ',"garments":[]}'
+
+
+def _spans(stints: Iterable[Stint]) -> str:
+    return json.dumps([(stint.nth, stint.first, stint.last) for stint in stints])
+
+
+def _closings(store: Store, spans: str) -> Iterator[Closings]:
+    for nth, passage, step, closing, opening, count, told in store.rows(sql.CLOSINGS, spans):
+        openings = tuple(tuple(each) for each in json.loads(told))
+        yield Closings(nth, passage, step, Seen(closing), Seen(opening), count, openings)
+
+
+def _seconds(store: Store, query: str, spans: str) -> Iterator[Seconds]:
+    for nth, passage, first, step, seconds in store.rows(query, spans):
+        yield Seconds(nth, passage, first, step, tuple(json.loads(seconds)))
+
+
+def _peels(store: Store, spans: str) -> Iterator[Peels]:
+    for nth, passage, seconds, before in store.rows(sql.PEELS, spans):
+        yield Peels(nth, passage, tuple(json.loads(seconds)), tuple(json.loads(before)))
+
+
+def _noted(store: Store, spans: str) -> Iterator[Noted]:
+    for nth, seq, *row, total in store.rows(sql.NOTED, spans):
+        yield Noted(seq, nth, store.event(seq, codec.Row(*row), total))
+
+
+def _checks(store: Store, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:
+    last = max((shift.last for shift in wanted), default=0)
+    numbers = [seq for (seq,) in store.rows(sql.CHECKS, last, CHECKS_BACK)]
+    events = (next(store.events(seq, seq)) for seq in reversed(numbers))
+    return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
+
+
+def _ordered_seconds(store: Store, stints: Sequence[Stint], spans: str) -> dict[str, float]:
+    """From the first to the last moment of each job in each shift, the time between included."""
+    found: dict[tuple[str, int], tuple[float, float]] = {}
+    for nth, first, last in store.rows(sql.ORDERED, spans):
+        key = (stints[nth].job, stints[nth].shift)
+        began, ended = found.get(key, (first, last))
+        found[key] = (min(began, first), max(ended, last))
+    seconds: dict[str, float] = {}
+    for (job, _), (began, ended) in found.items():
+        if job:
+            seconds[job] = seconds.get(job, 0.0) + ended - began
+    return seconds
+
+
+def _pulled(store: Store, found: Facts, tickets: str) -> Iterator[Pulled]:
+    """What each failed check of the shifts calls back: all finals since the last good one."""
+    own = {each.seq for each in found.noted}
+    good: dict[str, int] = {}
+    told: set[Pulled] = set()
+    for seq, check in found.checks:
+        if check.passed:
+            good[check.press] = seq
+        elif seq in own:
+            for pulled in _finals(store, check.press, good.get(check.press, 0), seq, tickets):
+                if pulled not in told:
+                    told.add(pulled)
+                    yield pulled
+
+
+def _finals(store: Store, press: str, first: int, last: int, tickets: str) -> Iterator[Pulled]:
+    at = Now("", 0.0, 0.0)
+    stints = tuple(_stints(store, [Shift(0, first + 1, last, (), at, at)]))
+    plans = {name: begun.plan for name in _names(stints) if (begun := _begun(store, name))}
+    for nth, ticket, step in store.rows(sql.PRESSED, _spans(stints)):
+        job = stints[nth].job
+        plan = plans.get(job)
+        if plan is not None and plan.press == press and _is_final(plan, ticket, step):
+            for line, number in store.rows(sql.NUMBER.format(tickets=tickets), job, ticket):
+                yield Pulled(press, job, line, number)
+
+
+def _is_final(plan: Plan, ticket: str, step: int) -> bool:
+    passage = int(ticket.rsplit("/", 2)[1]) - 1
+    steps: Any = plan.passes[passage].steps if passage < len(plan.passes) else ()
+    return step < len(steps) and steps[step].phase is Phase.FINAL

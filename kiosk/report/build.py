@@ -1,0 +1,81 @@
+"""Puts a report together: from the facts of some shifts to topics in their order on the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.catalog.message import Message, say
+from kiosk.report import counts, dwell, lots, ratios, results
+from kiosk.report.changes import changed
+from kiosk.report.checks import drift, recheck
+from kiosk.report.content import Report, Topic, told
+from kiosk.report.helping import helping
+from kiosk.report.pace import pace
+from kiosk.report.peeling import peels
+from kiosk.report.period import Period
+from kiosk.report.settings_used import settings
+from kiosk.report.supervised import holds, overridden
+from kiosk.report.supplies import buy
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The shifts under report, and the two working days whose difference is told.
+
+    `busy_seconds` is the planned busy time, None where nobody told it.
+    """
+
+    period: Period
+    today: Period
+    before: Period
+    busy_seconds: float | None = None
+
+
+def build(asked: Asked, began: str, ended: str) -> Report:
+    """Return the report; `began` and `ended` as text, `ended` "" while a shift goes on."""
+    return Report(_title(asked.period), _line(asked.period, began, ended), _topics(asked))
+
+
+def _topics(asked: Asked) -> tuple[Topic, ...]:
+    period = asked.period
+    cycle, move = pace(period)
+    return (
+        counts.made(period),
+        ratios.ratios(period, asked.busy_seconds),
+        results.failed(period),
+        lots.lots(period),
+        results.material(period),
+        dwell.dwell(period),
+        dwell.seen(period),
+        dwell.tack(period),
+        peels(period),
+        cycle,
+        move,
+        drift(period),
+        recheck(period),
+        settings(period),
+        overridden(period),
+        holds(period),
+        buy(period),
+        helping(period),
+        changed(asked.today, asked.before),
+    )
+
+
+def _title(period: Period) -> Message:
+    simulated = "_simulated" if any(facts.simulated for facts in period.logs) else ""
+    if period.shifts() == 1:
+        (shift,) = (s for facts in period.logs for s in facts.shifts)
+        return say(f"report.title{simulated}", shift=shift.id)
+    stations = len({facts.station for facts in period.logs if facts.shifts})
+    return say(f"report.title_many{simulated}", shifts=period.shifts(), stations=stations)
+
+
+def _line(period: Period, began: str, ended: str) -> Message:
+    return say(
+        "report.line" if ended else "report.line_going_on",
+        began=began,
+        ended=ended,
+        operators=tuple(told(who) for who in period.operators()),
+        jobs=tuple(told(job) for job in period.begun()),
+    )

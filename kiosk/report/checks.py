@@ -1,0 +1,142 @@
+"""Checks of the press and their drift; what must be looked at again since the last good one."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from kiosk.catalog.message import Message, Value, say
+from kiosk.log.shift_facts import Marked, Pulled
+from kiosk.report.content import ControlChart, Section, Table, Topic, head, row, some, told
+from kiosk.report.dwell import control_chart
+from kiosk.report.period import Period
+from kiosk.report.stats.limits import individuals
+from kiosk.report.stats.signals import Signal, signals
+from kiosk.run.events_shift import PressVerified
+
+ENOUGH = 5  # checks of a press below which no drift is told
+NAMED = 12  # garments named in a sentence
+
+History = dict[str, list[PressVerified]]
+
+
+def history(period: Period) -> History:
+    """Return the checks of each press, oldest first, those before the shifts too."""
+    found: History = defaultdict(list)
+    for facts in period.logs:
+        for _, check in facts.checks:
+            found[check.press].append(check)
+    return {press: sorted(c, key=lambda e: e.at.wall) for press, c in sorted(found.items())}
+
+
+def drift(period: Period) -> Topic:
+    """Is the press drifting?"""
+    found = history(period)
+    answer = tuple(_of_press(press, checks) for press, checks in found.items())
+    rows = tuple(
+        row(press, len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
+            f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
+            f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", _verdict(checks[-1]))
+        for press, checks in found.items()
+    )  # fmt: skip
+    columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
+    shown = answer or (say("answer.drift.none"),)
+    data = {
+        "checks": {
+            press: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed}
+            for press, checks in found.items()
+        }
+    }
+    section = Section("checks", shown, Table(head(*columns), rows), _chart(found))
+    return Topic(section, "drift", shown, data)
+
+
+def _verdict(check: PressVerified) -> Message:
+    return say("report.passed" if check.passed else "report.failed")
+
+
+def _signs(checks: list[PressVerified]) -> tuple[Signal, ...]:
+    offsets = [check.offset for check in checks]
+    if len(offsets) < ENOUGH:
+        return ()
+    limits = individuals(offsets)
+    if not limits.sigma:
+        return ()
+    return signals([(offset - limits.centre) / limits.sigma for offset in offsets])
+
+
+def _of_press(press: str, checks: list[PressVerified]) -> Message:
+    last, unit = checks[-1], checks[-1].unit.value
+    values: dict[str, Value] = {
+        "press": told(press),
+        "first": f"{checks[0].offset:+.1f}",
+        "last": f"{last.offset:+.1f}",
+        "unit": unit,
+        "count": len(checks),
+        "most": f"{last.offset_most:g}",
+    }
+    if not last.passed:
+        return say("answer.drift.failed", **values)
+    if _signs(checks):
+        return say("answer.drift.drifting", **values)
+    if len(checks) < ENOUGH:
+        return say("answer.drift.few", **values, least=ENOUGH)
+    return say("answer.drift.steady", **values)
+
+
+def _chart(found: History) -> ControlChart | None:
+    """The press that shows most; where none does the one that was checked most often."""
+    told = [checks for checks in found.values() if len(checks) >= ENOUGH]
+    if not told:
+        return None
+    checks = max(told, key=lambda each: (not each[-1].passed, len(_signs(each)), len(each)))
+    offsets = tuple(check.offset for check in checks)
+    limits = individuals(offsets)
+    return control_chart(
+        offsets, tuple([limits] * len(offsets)), _signs(checks), f"°{checks[-1].unit.value}"
+    )
+
+
+def recheck(period: Period) -> Topic:
+    """What must be looked at again?"""
+    pulled = tuple(each for facts in period.logs for each in facts.pulled)
+    marked = tuple(each for facts in period.logs for each in facts.marked)
+    by_press: dict[str, list[Pulled]] = defaultdict(list)
+    for each in pulled:
+        by_press[each.press].append(each)
+    answer = tuple(_pull_back(press, found) for press, found in sorted(by_press.items()))
+    answer += (_look_again(marked),) if marked else ()
+    answer = answer or (say("answer.recheck.none"),)
+    rows = tuple(
+        row(say("report.since_check", press=told(press)), job, len(numbers), ", ".join(numbers))
+        for (press, job), numbers in _numbers(pulled).items()
+    )
+    rows += tuple(row(_marks(each), each.job, 1, each.number or each.line) for each in marked)
+    data = {
+        "pull_back": [{"press": p.press, "job": p.job, "line": p.line} for p in pulled],
+        "marked": [{"job": m.job, "line": m.line, "marks": list(m.marks)} for m in marked],
+    }
+    table = Table(head("why", "job", "count", "numbers"), rows)
+    return Topic(Section("recheck", answer, table), "recheck", answer, data)
+
+
+def _numbers(pulled: tuple[Pulled, ...]) -> dict[tuple[str, str], list[str]]:
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for each in pulled:
+        found[each.press, each.job].append(each.number or each.line)
+    return found
+
+
+def _pull_back(press: str, found: list[Pulled]) -> Message:
+    numbers = tuple(told(f"{each.job} {each.number or each.line}") for each in found)
+    return say(
+        "answer.recheck.pull", press=told(press), count=len(found), numbers=some(numbers, NAMED)
+    )
+
+
+def _look_again(marked: tuple[Marked, ...]) -> Message:
+    numbers = tuple(told(f"{each.job} {each.number or each.line}") for each in marked)
+    return say("answer.recheck.marked", count=len(marked), numbers=some(numbers, NAMED))
+
+
+def _marks(each: Marked) -> Message:
+    return say("report.marks", marks=tuple(f"@report.mark.{mark}" for mark in each.marks))

@@ -1,0 +1,124 @@
+"""A report as data: answers, tables, charts; no words yet, no page. All fronts show the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from kiosk.catalog.message import Message, Value
+from kiosk.plan.phrases import panel_word
+
+Cell = Message | str | tuple[Message, ...]
+Data = Mapping[str, object]
+Say = Callable[[Message], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of cells under a head; the first cell of a row names it."""
+
+    head: tuple[Message, ...] = ()
+    rows: tuple[tuple[Cell, ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ControlChart:
+    """Values in order with limits (each as long as the values); `signals` are places from 0."""
+
+    values: tuple[float, ...]
+    lower: tuple[float, ...]
+    centre: tuple[float, ...]
+    upper: tuple[float, ...]
+    signals: tuple[int, ...]
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class BarChart:
+    """Counts by name, highest first, each with the share covered so far (0 to 1)."""
+
+    bars: tuple[tuple[Message, int, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One subject: what it suggests in words, then its table, then its chart."""
+
+    id: str
+    reading: tuple[Message, ...]
+    table: Table = Table()
+    chart: ControlChart | BarChart | None = None
+
+    @property
+    def title(self) -> Message:
+        """The heading."""
+        return Message(f"report.section.{self.id}")
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """A section, and the supervisor's question that it answers (`question` "" for none)."""
+
+    section: Section
+    question: str = ""
+    answer: tuple[Message, ...] = ()
+    data: Data = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The whole: heading, then the questions with their answers, then the sections."""
+
+    title: Message
+    line: Message
+    topics: tuple[Topic, ...]
+
+    def asked(self) -> tuple[Topic, ...]:
+        """Return the topics that answer a question, in the order of QUESTIONS."""
+        by_question = {topic.question: topic for topic in self.topics if topic.question}
+        return tuple(by_question[each] for each in QUESTIONS if each in by_question)
+
+
+QUESTIONS = (
+    "behind", "failed", "material", "slow", "drift", "help",
+    "recheck", "overridden", "buy", "tack", "peels", "changed",
+)  # fmt: skip
+"""What a supervisor asks; `question.<id>` is the sentence."""
+
+
+def row(*cells: Cell | float) -> tuple[Cell, ...]:
+    """Return a row; numbers become text, whole ones without a point."""
+    return tuple(number(cell) if isinstance(cell, int | float) else cell for cell in cells)
+
+
+def number(value: float) -> str:
+    """Return a number as the tables show it."""
+    return f"{value:.0f}" if float(value).is_integer() else f"{value:.1f}"
+
+
+def head(*ids: str) -> tuple[Message, ...]:
+    """Return a table's head."""
+    return tuple(Message(f"report.head.{each}") for each in ids)
+
+
+def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
+    """Return the first texts of a list for a sentence, with an ellipsis where there are more."""
+    return (*texts[:most], "…") if len(texts) > most else texts
+
+
+def told(text: str) -> str:
+    """Return what somebody wrote as a value of a message: never taken for the id of a word."""
+    return f"\u2060{text}" if text.startswith("@") else text
+
+
+def panel_named(panel: str) -> str:
+    """Return a panel as a value of a message."""
+    word = panel_word(panel)
+    return told(word) if word == panel else word
+
+
+def spoken(cell: Cell, say: Say) -> str:
+    """Return a cell in words."""
+    if isinstance(cell, str):
+        return cell
+    return say(cell) if isinstance(cell, Message) else "; ".join(map(say, cell))

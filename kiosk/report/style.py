@@ -1,0 +1,42 @@
+"""How the page looks: paper and ink as at the station; on paper one sheet of A4 or letter."""
+
+from __future__ import annotations
+
+# 190 mm by 259 mm is what A4 and letter have in common inside margins of 10 mm.
+STYLE = """
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { font: 15px/1.4 system-ui, sans-serif; color: #15171C; background: #F7F4EC;
+       max-width: 80rem; margin: 1.5rem auto; padding: 0 1.5rem; }
+h1 { font-size: 1.6em; margin: 0; } h2 { font-size: 1.05em; margin: 0 0 .2em; }
+p { margin: 0 0 .4em; } header p { color: #4A463D; }
+a { color: inherit; text-decoration: none; border-bottom: 1px dotted #4A463D; }
+dl { display: grid; grid-template-columns: 1fr 1fr; gap: .3em 2em; margin: 1em 0;
+     border-top: 2px solid #15171C; padding-top: .6em; }
+dl div { display: grid; grid-template-columns: 11em 1fr; gap: .6em; break-inside: avoid; }
+dt { font-weight: 700; } dd { margin: 0; }
+main { columns: 2; column-gap: 2em; border-top: 2px solid #15171C; padding-top: .6em; }
+section { break-inside: avoid; margin: 0 0 1em; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
+th { text-align: left; font-weight: 400; color: #4A463D; vertical-align: bottom; }
+th, td { border-top: 1px solid #B9B2A3; padding: .1em .5em .1em 0; vertical-align: top; }
+tr:first-child th { border-top: 0; }
+.more { color: #4A463D; font-size: .9em; }
+svg { display: block; width: 100%; margin-top: .3em; font: 9px system-ui, sans-serif; }
+svg polyline { fill: none; stroke: #15171C; } svg .value { stroke-width: .8; }
+svg .limit { stroke-width: .7; stroke-dasharray: 4 3; } svg .centre { stroke-width: .5; }
+svg .ring { fill: none; stroke: #15171C; stroke-width: 1.2; } svg rect { fill: #4A463D; }
+@media (max-width: 50rem) { dl { grid-template-columns: 1fr; } main { columns: 1; } }
+@page { margin: 10mm; }
+@media print {
+  body { background: #fff; margin: 0; padding: 0; max-width: none; font-size: 6.9pt;
+         line-height: 1.22; width: 190mm; }
+  h1 { font-size: 12pt; } h2 { font-size: 7.6pt; } header p { margin: 0; }
+  dl { grid-template-columns: 1fr 1fr; gap: .8mm 5mm; margin: 1.5mm 0; padding-top: 1mm; }
+  dl div { grid-template-columns: 26mm 1fr; gap: 1.5mm; }
+  main { columns: 3; column-gap: 5mm; padding-top: 1mm; }
+  section { margin-bottom: 1.6mm; } p { margin-bottom: .4mm; }
+  th, td { padding: 0 1mm 0 0; } svg { font-size: 11px; margin-top: .5mm; }
+  a { border: 0; }
+}
+"""

@@ -1,0 +1,229 @@
+"""What a report reads of a shift, against a real log: by range, fresh to the last event."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from log_samples import BOOT, at, garments, plan
+from log_station import Station, simulated
+
+from kiosk.catalog.quantities import Degrees
+from kiosk.log import rows, shift_sql
+from kiosk.log.fresh_tickets import STORED, fresh_tickets
+from kiosk.log.shift_facts import Facts
+from kiosk.log.shift_read import facts, shifts
+from kiosk.log.store import Store
+from kiosk.run import commands as c
+from kiosk.run.events_shift import PressVerified
+from kiosk.run.model import Seen, Stage
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Station]:
+    made = Station(tmp_path / "north.sqlite3")
+    yield made
+    made.recorder.close()
+
+
+def read(station: Station, *ids: int) -> Facts:
+    with Store.read_only(station.path) as store, store.reading():
+        found = shifts(store)
+        return facts(store, [shift for shift in found if shift.id in ids] if ids else found[-1:])
+
+
+def finals(found: Facts) -> dict[tuple[Seen, Seen], int]:
+    return {(each.closing, each.opening): each.many for each in found.closings if each.step == 4}
+
+
+def good(station: Station, ticket: str) -> None:
+    """Peel a ticket of the rack when it is due."""
+    station.clock += 30.0
+    station.do(c.Inspect(ticket, Stage.GOOD))
+
+
+def test_an_opening_that_nobody_told_of_was_not_seen(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    assert finals(read(station)) == {(Seen.DECLARED, Seen.NOT_SEEN): 1}
+
+
+def test_an_opening_told_after_the_tone_has_its_seconds(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    station.do(c.SayOpened(), after=4.0)
+    found = read(station)
+    assert finals(found) == {(Seen.DECLARED, Seen.DECLARED): 1}
+    (told,) = [each.openings for each in found.closings if each.step == 4]
+    assert [(dwell, over) for _, dwell, over in told] == [(12.0, 4.0)]
+
+
+def test_a_switch_makes_both_ends_measured(station: Station) -> None:
+    station.begin()
+    station.answer()
+    station.forward()
+    station.time_up()
+    station.do(c.PressClosed(), after=5.0)
+    station.time_up()
+    station.do(c.PressOpened(), after=2.5)
+    found = read(station)
+    assert finals(found) == {(Seen.MEASURED, Seen.MEASURED): 1}
+    (told,) = [each.openings for each in found.closings if each.step == 4]
+    assert told[0][2] == 2.5
+
+
+def test_a_closing_that_was_none_is_not_counted(station: Station) -> None:
+    station.begin()
+    station.answer()
+    station.forward()
+    station.do(c.SayOpened(), after=2.0)
+    station.do(c.SayClosed(closed=False))
+    assert read(station).closings == ()
+
+
+def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -> None:
+    station.begin()
+    station.answer()
+    station.forward()
+    station.time_up()
+    station.forward()
+    station.do(c.SayOpened(), after=7.0)
+    station.do(c.SayClosed(closed=True))
+    found = read(station)
+    (told,) = [each.openings for each in found.closings if each.step == 4]
+    assert finals(found) == {(Seen.DECLARED, Seen.DECLARED): 1}
+    assert told[0][2] == pytest.approx(6.0 - 12.0)
+
+
+def test_a_peel_counts_from_the_tone_or_from_the_opening_that_was_told(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    station.do(c.SayOpened(), after=4.0)
+    good(station, ticket)
+    (peels,) = read(station).peels
+    assert peels.seconds == (31.0,)
+
+
+def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station) -> None:
+    station.begin(3)
+    station.recorder.checkpoint()
+    station.press_to_rack()
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    good(station, ticket)
+    found = read(station)
+    counts = {(g.result, g.own): g.many for g in found.garments}
+    assert counts == {("good", True): 1, ("open", False): 2}
+    with Store.read_only(station.path) as store, store.reading():
+        assert fresh_tickets(store) != STORED
+        assert tuple(rows.rows_of_jobs(store, ["harbour-lanterns"])) == rows.ticket_rows(store)
+
+
+def test_without_a_checkpoint_nothing_stored_is_believed(station: Station) -> None:
+    station.begin(3)
+    station.press_to_rack()
+    station.recorder.checkpoint()
+    next(station.recorder.store.rows("DELETE FROM checkpoint"), None)
+    next(station.recorder.store.rows("UPDATE tickets SET finals = 7"), None)
+    with Store.read_only(station.path) as store, store.reading():
+        assert {row.finals for row in rows.rows_of_jobs(store, ["harbour-lanterns"])} == {0, 1}
+
+
+def test_after_a_hand_over_the_stored_rows_are_the_fresh_ones(tmp_path: Path) -> None:
+    simulated(tmp_path / "log", 5)
+    with Store.read_only(tmp_path / "log") as store, store.reading():
+        assert fresh_tickets(store) == STORED
+
+
+def test_a_shift_is_cut_where_operator_or_job_change(station: Station) -> None:
+    station.begin()
+    station.do(c.SignOn("ZD", station.recorder.state.confirm))
+    station.do(c.LeaveJob())
+    station.do(c.HandOver())
+    found = read(station)
+    assert [(s.operator, s.job) for s in found.stints] == [
+        ("QV", ""),
+        ("QV", "harbour-lanterns"),
+        ("ZD", "harbour-lanterns"),
+        ("ZD", ""),
+    ]
+    assert found.stints[0].first == found.shifts[0].first
+    assert found.stints[-1].last == found.shifts[0].last
+
+
+def test_a_job_begun_in_an_earlier_shift_is_still_known(station: Station) -> None:
+    station.begin()
+    station.do(c.HandOver())
+    station.do(c.SignOn("ZD", station.recorder.state.confirm))
+    station.press_to_rack()
+    found = read(station, 2)
+    assert found.jobs["harbour-lanterns"].plan == plan()
+    assert [s.job for s in found.stints] == ["harbour-lanterns"]
+
+
+def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
+    station.begin()
+    station.do(c.HoldOn("phone"), after=5.0)
+    station.forward(after=90.0)
+    station.press_to_rack()
+    tallies = {t.kind: t for t in read(station).tallies if t.stint == 1}
+    assert (tallies["restarted"].seconds, tallies["restarted"].idle_seconds) == (90.0, 90.0)
+    assert tallies["closed"].idle_seconds == 0.0
+
+
+def check(clock: float, offset: float, passed: bool) -> PressVerified:
+    return PressVerified(
+        at(clock), "bench-1", 300, Degrees.F, (300,) * 5, (True,) * 4, offset, 2.0, 5.0, 8.0, passed
+    )
+
+
+def test_a_failed_check_pulls_back_what_was_pressed_since_the_last_good_one(
+    station: Station,
+) -> None:
+    station.begin()
+    station.press_to_rack()
+    append(station, check(station.clock, 1.0, passed=True))
+    station.press_to_rack()
+    append(station, check(station.clock, 9.0, passed=False))
+    found = read(station)
+    assert [(p.press, p.job, p.number) for p in found.pulled] == [
+        ("bench-1", "harbour-lanterns", "02")
+    ]
+
+
+def append(station: Station, event: PressVerified) -> None:
+    """Straight into the log: who asks for a check and when is not what is tested here."""
+    station.recorder.store.append([replace(event, at=station.now)])
+
+
+def test_start_records_and_checks_are_found_by_their_indexes(station: Station) -> None:
+    asked = {
+        "job_starts": (shift_sql.BEGUN, ("a", "b")),
+        "checks": (shift_sql.CHECKS, (9, 9)),
+        "turns": (shift_sql.TURNS, ()),
+    }
+    for index, (query, values) in asked.items():
+        plan_of = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {query}", *values)
+        assert index in " ".join(str(cell) for row in plan_of for cell in row)
+
+
+def test_a_job_is_not_taken_for_another_whose_name_begins_alike(station: Station) -> None:
+    station.do(c.Start("0.1.0"))
+    station.do(c.SignOn("QV", station.recorder.state.confirm))
+    for name, title in (("away-2", "Second"), ("away", "First"), ('aw"ay', "Third")):
+        job = replace(plan(title=title), job=name)
+        station.do(c.StartJob(name, job, "hash", garments(2)))
+        station.do(c.LeaveJob())
+    found = read(station)
+    titles = {name: begun.plan.title for name, begun in found.jobs.items()}
+    assert titles == {"away-2": "Second", "away": "First", 'aw"ay': "Third"}
+
+
+def test_a_clock_of_another_boot_is_never_compared(station: Station) -> None:
+    station.begin()
+    station.clock = 5.0
+    station.recorder.do(c.Start("0.1.0"), at(5.0, f"{BOOT}-2"))
+    found = read(station)
+    assert all(t.seconds >= 0 for t in found.tallies)

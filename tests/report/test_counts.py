@@ -1,0 +1,200 @@
+"""Jobs and counts, and what the ratios are made of."""
+
+from __future__ import annotations
+
+import pytest
+from report_samples import at, facts, finished, good, noted
+
+from kiosk.log.shift_facts import Closings, Sample, Seconds, Tally
+from kiosk.plan.model import Phase
+from kiosk.report.counts import job_counts, made
+from kiosk.report.dwell import dwell, openings, seen, tack
+from kiosk.report.lots import lots
+from kiosk.report.pace import cycles, moves
+from kiosk.report.period import Period
+from kiosk.report.ratios import elements, ratios
+from kiosk.report.results import failed, failures, material
+from kiosk.run.events import TakenBack
+from kiosk.run.model import Seen, Stage
+from kiosk.words import Words
+
+SAY = Words("en").say
+
+
+def test_what_was_ordered_is_good_accepted_rework_open_or_of_other_shifts() -> None:
+    garments = (
+        good(3),
+        good(2, result="accepted", first_pass=False),
+        good(1, result="rework", first_pass=False),
+        good(4, result="open", own=False, first_pass=False),
+        good(5, own=False),
+        good(2, result="scrap", latest=False, first_pass=False),
+    )
+    (job,) = job_counts(Period((facts(garments=garments),)))
+    parts = job.good + job.accepted + job.rework + job.still_open + job.other_shifts
+    assert job.ordered == parts == 15
+    assert (job.scrap, job.made, job.first_pass) == (2, 8, 3)
+
+
+def test_a_job_at_two_stations_is_ordered_once() -> None:
+    north = facts("north", garments=(good(6), good(4, result="open", own=False)))
+    south = facts("south", garments=(good(3), good(7, result="open", own=False)))
+    (job,) = job_counts(Period((north, south)))
+    assert (job.ordered, job.good, job.still_open) == (10, 9, 1)
+
+
+def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:
+    tallies = (
+        Tally(0, "closed", 9, 500.0, 0.0),
+        Tally(0, "ticket-called", 1, 900.0, 900.0),
+        Tally(0, "restarted", 1, 300.0, 300.0),
+    )
+    (job,) = job_counts(Period((facts(tallies=tallies),)))
+    assert job.used_seconds == 800.0
+
+
+def test_the_elements_add_up() -> None:
+    tallies = (
+        Tally(0, "setting-read", 1, 120.0, 0.0),
+        Tally(0, "closed", 9, 500.0, 0.0),
+        Tally(0, "restarted", 1, 300.0, 300.0),
+    )
+    known = elements(Period((facts(tallies=tallies, garments=(good(9),)),)), 3600.0)
+    assert (known.aubt, known.asut, known.apt, known.aupt) == (920.0, 120.0, 500.0, 620.0)
+    assert (known.pq, known.gq, known.gp, known.pbt) == (9, 9, 9, 3600.0)
+
+
+@pytest.mark.parametrize(("many", "shown"), [(19, "–"), (20, "100.0 %")])
+def test_a_ratio_is_hidden_below_twenty(many: int, shown: str) -> None:
+    table = ratios(Period((facts(garments=(good(many),)),))).section.table
+    assert table.rows[0][1] == shown
+    assert SAY(table.rows[0][0]) == "Quality ratio"  # type: ignore[arg-type]  # a message
+
+
+def test_planned_busy_time_that_nobody_told_leaves_its_ratios_out() -> None:
+    topic = ratios(Period((facts(garments=(good(30),)),)))
+    assert "availability" not in topic.data["ratios"]  # type: ignore[operator]  # a dict
+    assert any("busy time" in SAY(line) for line in topic.section.reading)
+
+
+def test_a_defect_that_was_taken_back_is_none() -> None:
+    events = noted(
+        finished("1", Stage.SCRAP, "marks", "over_run"),
+        TakenBack(at(), "finished", "1/1/1"),
+        finished("2", Stage.REWORK, "marks", "over_run"),
+    )
+    found = failures(Period((facts(noted=events),)))
+    assert [failure.ticket for failure in found] == ["2/1/1"]
+
+
+def test_defects_stand_by_class_cause_and_layer_most_frequent_first() -> None:
+    events = noted(
+        finished("1", Stage.ACCEPTED, "lifted_edge", "short_press", "number.2"),
+        finished("2", Stage.ACCEPTED, "marks", "over_run"),
+        finished("3", Stage.SCRAP, "lifted_edge", "short_press", "number.2"),
+    )
+    topic = failed(Period((facts(noted=events, garments=(good(30),)),)))
+    assert topic.data["defects"] == [
+        {"defect": "lifted_edge", "cause": "short_press", "layer": "2", "count": 2},
+        {"defect": "marks", "cause": "over_run", "layer": "", "count": 1},
+    ]
+
+
+def test_a_defect_of_an_unnamed_piece_blames_no_material_where_there_are_two() -> None:
+    events = noted(
+        finished("1", Stage.ACCEPTED, "marks", "material", "number.2"),
+        finished("2", Stage.ACCEPTED, "marks", "material"),
+    )
+    topic = material(Period((facts(noted=events, garments=(good(30),)),)))
+    assert topic.data["materials"] == {
+        "film": {"failed": 0, "pressed": 30},
+        "flock": {"failed": 1, "pressed": 30},
+    }
+    assert "1 defect names no piece" in SAY(topic.answer[1])
+
+
+def closing(
+    step: int, opening: Seen, *over: float, many: int = 1, closing: Seen = Seen.DECLARED
+) -> Closings:
+    planned = {2: 2.0, 4: 12.0}[step]
+    told = tuple((float(nth), planned, each) for nth, each in enumerate(over))
+    return Closings(0, 0, step, closing, opening, many, told)
+
+
+def test_declared_measured_and_not_seen_are_counted_apart() -> None:
+    closings = (
+        closing(4, Seen.NOT_SEEN, many=7),
+        closing(4, Seen.DECLARED, 1.0, 2.0, many=2),
+        closing(4, Seen.MEASURED, 0.5, many=1, closing=Seen.MEASURED),
+    )
+    topic = seen(Period((facts(closings=closings),)))
+    assert topic.data == {
+        "closings": {"declared": 9, "measured": 1},
+        "openings": {"declared": 2, "measured": 1, "not seen": 7},
+    }
+
+
+def test_without_a_known_opening_the_dwell_chart_says_so_and_what_would_show_it() -> None:
+    section = dwell(Period((facts(closings=(closing(4, Seen.NOT_SEEN, many=40),)),))).section
+    assert section.chart is None
+    assert "switch" in SAY(section.reading[0])
+
+
+def test_the_dwell_chart_is_drawn_from_known_openings_alone() -> None:
+    over = (0.5, 0.7, 0.4, 0.6, 0.5, 9.0)
+    closings = (closing(4, Seen.MEASURED, *over), closing(4, Seen.NOT_SEEN, many=40))
+    section = dwell(Period((facts(closings=closings),))).section
+    assert section.chart is not None
+    assert section.chart.values == over  # type: ignore[union-attr]  # a control chart
+    assert "40 openings not seen" in SAY(section.reading[0])
+
+
+def test_a_late_opening_among_many_is_a_signal() -> None:
+    over = (*[0.2, 1.0] * 12, 5.0)
+    section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
+    assert section.chart is not None
+    assert section.chart.signals == (24,)  # type: ignore[union-attr]  # a control chart
+    assert "one far outside" in SAY(section.reading[1])
+
+
+def test_a_tack_beyond_the_limit_of_its_sheet_is_too_long() -> None:
+    late = Period((facts(closings=(closing(2, Seen.MEASURED, 2.0, 2.1, 1.9),)),))
+    right = Period((facts(closings=(closing(2, Seen.MEASURED, 0.5, 0.2, 0.3),)),))
+    assert SAY(tack(late).answer[0]).startswith("Yes: 4.0 s")
+    assert SAY(tack(right).answer[0]).startswith("No: 2.3 s")
+    assert [o.over for o in openings(late, Phase.TACK)] == [2.0, 2.1, 1.9]
+
+
+def test_the_defect_chart_takes_whole_samples_and_names_the_first_that_is_worse() -> None:
+    samples = [Sample(1, 20, 1, float(n)) for n in range(8)]
+    period = Period((facts(samples=(*samples, Sample(1, 20, 9, 9.0), Sample(1, 7, 7, 10.0))),))
+    section = lots(period).section
+    assert section.chart is not None
+    assert len(section.chart.values) == 9  # type: ignore[union-attr]  # a control chart
+    assert "from sample 9 on" in SAY(section.reading[0])
+
+
+def test_few_samples_have_no_limits() -> None:
+    assert lots(Period((facts(samples=(Sample(1, 20, 1, 1.0),)),))).section.chart is None
+
+
+def test_cycles_are_those_of_the_final_press_alone() -> None:
+    found = cycles(
+        Period(
+            (facts(cycles=(Seconds(0, 0, 0, 2, (50.0, 51.0)), Seconds(0, 0, 0, 4, (60.0, 62.0)))),)
+        )
+    )
+    assert found == {("stack", "back", 0): (60.0, 62.0)}
+
+
+def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
+    (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
+    assert SAY(found.label()) == "load, lay layer, to the tack"
+
+
+def test_the_job_with_the_most_time_lost_is_behind() -> None:
+    tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
+    garments = (good(5), good(3, result="open", own=False, first_pass=False))
+    answer = SAY(made(Period((facts(tallies=tallies, garments=garments),))).answer[0])
+    assert answer.startswith("Harbour Lanterns: ")
+    assert "behind its plan, 3 of 8 still open" in answer

@@ -1,0 +1,147 @@
+"""The page, the text and the tables of a whole report."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from html.parser import HTMLParser
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from report_samples import at, facts, finished, good, noted, plan
+
+from kiosk.log.shift_facts import Begun, Marked, Sample, Spoiled, Stint
+from kiosk.report.as_json import values
+from kiosk.report.build import Asked, build
+from kiosk.report.content import QUESTIONS, Report
+from kiosk.report.page import to_html
+from kiosk.report.period import Period
+from kiosk.report.plain import to_text
+from kiosk.report.sheet import FORMULA, tables_to_csv
+from kiosk.run.events import Held, RepressAllowed, SetAside
+from kiosk.run.model import Stage
+from kiosk.words import Words
+
+SAY, SPANISH = Words("en").say, Words("es").say
+
+
+def period(text: str = "lanterns") -> Period:
+    """A shift with something in every table; `text` stands wherever somebody can write."""
+    events = noted(
+        finished("1", Stage.REWORK, "marks", "over_run", "number.2"),
+        Held(at(), text),
+        SetAside(at(), "2/1/1", text),
+        RepressAllowed(at(), "1/1/1", text, text),
+    )
+    return Period(
+        (
+            facts(
+                text,
+                jobs={"lanterns": Begun(plan(text, text, text), accepted_questions=2, seq=3)},
+                garments=(good(30),),
+                samples=tuple(Sample(1, 20, n % 3, float(n)) for n in range(6)),
+                noted=events,
+                spoiled=(Spoiled("lanterns", text, text, (0,)),),
+                marked=(Marked("lanterns", text, text, ("short",)),),
+            ),
+        )
+    )
+
+
+def made(text: str = "lanterns") -> Report:
+    about = period(text)
+    return build(Asked(about, about, Period()), "08:00", "16:00")
+
+
+class Reader(HTMLParser):
+    """What a browser would find: elements, and text outside of style."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self.text = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append(tag)
+        assert all(not name.startswith("on") for name, _ in attrs)
+        assert all(
+            (value or "").startswith("#") for name, value in attrs if name in ("href", "src")
+        )
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    return reader
+
+
+def test_the_twelve_questions_stand_at_the_top_each_with_an_answer() -> None:
+    topics = made().asked()
+    assert [topic.question for topic in topics] == list(QUESTIONS)
+    page = to_html(made(), SAY)
+    assert page.count("<dt>") == 12
+    assert page.index("</dl>") < page.index("<main>") < page.index("<table>")
+    assert all(SAY(line) for topic in topics for line in topic.answer)
+
+
+def test_the_page_needs_nothing_beside_it() -> None:
+    page = to_html(made(), SAY)
+    assert page.startswith("<!doctype html>")
+    assert page.rstrip().endswith("</html>")
+    assert not {"script", "link", "img", "iframe", "object"} & set(read(page).found)
+    assert "url(" not in page
+    assert "@page" in page
+
+
+def test_every_chart_stands_under_a_sentence_that_says_what_it_suggests() -> None:
+    charts = [topic.section for topic in made().topics if topic.section.chart is not None]
+    assert charts
+    for section in charts:
+        assert all(SAY(line) for line in section.reading)
+    page = to_html(made(), SAY)
+    for drawn in page.split("<svg")[:-1]:
+        assert "<p>" in drawn[drawn.rindex("<section") :]
+
+
+TEXTS = st.text(max_size=12) | st.sampled_from(
+    ["<script>alert(1)</script>", "@peel.cold", "=1+1", '"><b onload=x>', "{count}", "&amp;"]
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(TEXTS)
+def test_nothing_that_people_wrote_becomes_an_element(text: str) -> None:
+    known = set(read(to_html(made(), SAY)).found)
+    assert set(read(to_html(made(text), SAY)).found) <= known
+
+
+@settings(max_examples=60, deadline=None)
+@given(TEXTS)
+def test_no_cell_of_the_tables_is_a_formula(text: str) -> None:
+    if "\0" in text:  # csv's reader takes no NUL
+        return
+    rows = list(csv.reader(io.StringIO(tables_to_csv(made(text), SAY), newline="")))
+    assert {len(row) for row in rows} == {4}
+    assert not [c for row in rows for c in row if c.lstrip(" ").startswith(FORMULA)]
+
+
+def test_the_json_has_all_that_the_page_says() -> None:
+    found = json.loads(json.dumps(values(made(), period(), SAY)))
+    assert list(found["answers"]) == list(QUESTIONS)
+    assert (found["ordered"], found["good"], found["first_pass"]["rate"]) == (30, 30, 1.0)
+    assert found["spoiled"][0]["material"] in ("film", "flock")
+
+
+def test_the_text_says_it_in_spanish_too() -> None:
+    text = to_text(made(), SPANISH)
+    assert "¿Qué trabajo va atrasado?" in text
+    assert "Which" not in text
+
+
+def test_no_player_is_on_any_page_because_the_facts_know_none() -> None:
+    fields = {name for each in (Begun, Spoiled, Marked, Stint) for name in each._fields}
+    assert "name" not in fields
