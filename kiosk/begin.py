@@ -46,7 +46,7 @@ def main(arguments: Sequence[str]) -> int:
     if not (3, 11) <= sys.version_info[:2] <= (3, 13):
         print(f"Python 3.11, 3.12 or 3.13 is needed; this is {sys.version.split()[0]}.")
         return 1
-    if not install_system(missing_packages(screen=has_screen() and not for_tests)):
+    if not install_system(missing_packages(has_screen() and not for_tests, for_tests)):
         return 1
     make_environment(extra="[test]" if for_tests else "")
     if list(arguments) == ["package"]:
@@ -59,12 +59,14 @@ def has_screen() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-def missing_packages(screen: bool) -> list[str]:
+def missing_packages(screen: bool, tests: bool = False) -> list[str]:
     """Return the Debian packages that are not there and have to be."""
     wanted = {**DRAWING, **(SCREEN if screen else {})}
     missing = [package for library, package in wanted.items() if not can_load(library)]
     if importlib.util.find_spec("ensurepip") is None and not (VENV / "bin" / "pip").exists():
         missing.append("python3-venv")
+    if tests and shutil.which("espeak-ng") is None:
+        missing.append("espeak-ng")  # every prompt is spoken to a file and measured
     return missing if sys.platform.startswith("linux") else []
 
 

@@ -18,7 +18,10 @@ EDGE_SECONDS = 0.006  # a soft edge, else every tone begins with a crack
 Pulse = tuple[float, float, float]  # Hz, seconds on, seconds off
 
 TONES: dict[str, tuple[Pulse, ...]] = {
-    "count-in": ((660, 0.07, 0.26), (660, 0.07, 0.26), (660, 0.07, 0.27)),
+    # Counting in tells what is closed for: once long, twice, three times.
+    "count-pre-press": ((660, 0.5, 0.5),),
+    "count-tack": ((660, 0.07, 0.43), (660, 0.07, 0.43)),
+    "count-final": ((660, 0.07, 0.26), (660, 0.07, 0.26), (660, 0.07, 0.27)),
     "time-up": ((880, 0.42, 0.13), (880, 0.42, 0.13), (1175, 0.7, 0.1)),
     "due": ((740, 0.12, 0.08), (740, 0.12, 0.45), (740, 0.12, 0.08), (740, 0.12, 0.1)),
     "over": ((1047, 0.08, 0.06),) * 8,

@@ -15,7 +15,7 @@ from cattrs.gen import make_dict_unstructure_fn, override
 
 from kiosk.catalog.message import Message, Value
 from kiosk.log import lift
-from kiosk.run import events, events_practice, events_shift
+from kiosk.run import events, events_cues, events_practice, events_shift
 from kiosk.run.events import Event
 from kiosk.run.model import Now
 
@@ -52,7 +52,7 @@ def kind_of(event: type[Event]) -> str:
 
 KINDS: dict[str, type[Event]] = {
     kind_of(value): value
-    for module in (events, events_shift, events_practice)
+    for module in (events, events_cues, events_practice, events_shift)
     for value in vars(module).values()
     if isinstance(value, type) and issubclass(value, Event) and value is not Event
 }

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from kiosk.run import events as e
+from kiosk.run import events_cues as ec
 from kiosk.run import events_shift as s
 from kiosk.run.anew import replace
 from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
@@ -41,9 +42,12 @@ from kiosk.run.apply_shift import (
     verification_lapsed,
 )
 from kiosk.run.apply_station import (
+    cues_set,
     display_chosen,
     handed_over,
     held,
+    key_learned,
+    keys_forgotten,
     restarted,
     signed_off,
     signed_on,
@@ -62,6 +66,9 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.SignedOff: signed_off,
     DisplayChosen: display_chosen,
     e.HandedOver: handed_over,
+    ec.CuesSet: cues_set,
+    ec.KeyLearned: key_learned,
+    ec.KeysForgotten: keys_forgotten,
     e.Held: held,
     e.Restarted: restarted,
     e.JobStarted: job_started,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from kiosk.run import events as e
+from kiosk.run import events_cues as ec
 from kiosk.run.anew import replace
 from kiosk.run.events_shift import DisplayChosen
-from kiosk.run.model import Hold, Now, SignOff, State
+from kiosk.run.model import Cues, Hold, Now, SignOff, State
 
 
 def station_started(state: State, event: e.StationStarted) -> State:
@@ -56,6 +57,22 @@ def display_chosen(state: State, event: DisplayChosen) -> State:
 def handed_over(state: State, event: e.HandedOver) -> State:
     """The shift's end."""
     return replace(state, operator="")
+
+
+def cues_set(state: State, event: ec.CuesSet) -> State:
+    """What is to be heard and felt from here on."""
+    return replace(state, cues=Cues(event.tones, event.voice, event.vibration))
+
+
+def key_learned(state: State, event: ec.KeyLearned) -> State:
+    """The key in the place of those that had the role."""
+    kept = tuple(each for each in state.keys if each[1] is not event.role)
+    return replace(state, keys=(*kept, (event.scancode, event.role)))
+
+
+def keys_forgotten(state: State, event: ec.KeysForgotten) -> State:
+    """None is learned any more."""
+    return replace(state, keys=())
 
 
 def held(state: State, event: e.Held) -> State:

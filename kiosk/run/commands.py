@@ -8,7 +8,7 @@ from enum import Enum
 from kiosk.plan.model import Plan
 from kiosk.run import commands_shift as s
 from kiosk.run.display import Display
-from kiosk.run.model import Confirm, Garment, Stage
+from kiosk.run.model import Confirm, Garment, Role, Stage
 from kiosk.run.rules import NO_RULES, Rules
 
 
@@ -209,6 +209,28 @@ class ChooseDisplay:
     display: Display
 
 
+@dataclass(frozen=True, slots=True)
+class SetCues:
+    """Turn tones, voice and vibration on or off."""
+
+    tones: bool
+    voice: bool
+    vibration: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LearnKey:
+    """Take this key for that role, in the place of the keys that had it."""
+
+    role: Role
+    scancode: int
+
+
+@dataclass(frozen=True, slots=True)
+class ForgetKeys:
+    """Go back to the keys that the program knows."""
+
+
 Command = (
     s.VerifyPress
     | s.LetPass
@@ -220,6 +242,9 @@ Command = (
     | s.ConfirmColumns
     | s.DeleteNames
     | Forward
+    | SetCues
+    | LearnKey
+    | ForgetKeys
     | Tick
     | Start
     | SignOn

@@ -9,6 +9,7 @@ from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
 from kiosk.run.apply import replay
 from kiosk.run.decide_closing import press_closed, press_opened, say_closed, say_opened
+from kiosk.run.decide_cues import forget_keys, learn_key, set_cues
 from kiosk.run.decide_detour import back, hold_on, put_aside, skip
 from kiosk.run.decide_forward import forward
 from kiosk.run.decide_job import leave_job, read, read_setting, start_job
@@ -51,6 +52,9 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     c.SignOff: sign_off,
     c.ChooseDisplay: choose_display,
     c.HandOver: hand_over,
+    c.SetCues: set_cues,
+    c.LearnKey: learn_key,
+    c.ForgetKeys: forget_keys,
     c.StartJob: start_job,
     c.LeaveJob: leave_job,
     c.ReadSetting: read_setting,

@@ -253,6 +253,24 @@ class SignOff:
     until: float
 
 
+class Role(Enum):
+    """What a key of a pedal or of a switch on the press does."""
+
+    FORWARD = "forward"
+    SECOND = "second"  # what a long press of forward does, with a foot of its own
+    CLOSED = "press closed"
+    OPENED = "press opened"
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    """What the station gives beside its screen; each can be turned off alone."""
+
+    tones: bool = True
+    voice: bool = False
+    vibration: bool = True
+
+
 @dataclass(frozen=True, slots=True)
 class Hold:
     """Held by a person. Heat runs on and is logged."""
@@ -273,7 +291,8 @@ class State:
     `open_first` after a start in a hot phase, until somebody says that the press is open;
     `operators` are those who ever signed on, with how they confirm. `grouped` are the
     families that the operator at the station is signed off for: looked at when they sign on,
-    so that nothing changes in the middle of a garment.
+    so that nothing changes in the middle of a garment. `cues` None: as the shop's file has
+    them; `keys` are the learned scancodes, none where the program's own hold.
 
     `check` is the last check of the press while it holds (or where it failed); `closings`
     counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
@@ -301,6 +320,8 @@ class State:
     finished: tuple[str, ...] = ()
     operators: Mapping[str, Confirm] = field(default_factory=dict)
     sign_offs: tuple[SignOff, ...] = ()
+    cues: Cues | None = None
+    keys: tuple[tuple[int, Role], ...] = ()
     grouped: tuple[str, ...] = ()
     check: Check | None = None
     closings: Mapping[str, int] = field(default_factory=dict)

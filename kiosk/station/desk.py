@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kiosk.catalog.message import say
 from kiosk.run import commands, commands_shift
-from kiosk.run.model import Confirm, Stage
+from kiosk.run.model import Confirm, Cues, Role, Stage
 from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
 from kiosk.station.finish import Forecast
 from kiosk.station.library import Library, Offer
@@ -55,6 +55,8 @@ class Desk:
         self._first_pin = ""
         self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
         self.with_reason: Callable[[str], None] = lambda reason: None
+        self.learning: Role | None = None
+        self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not
 
     def start(self) -> None:
         """Record the start and go on where the log left off."""
@@ -292,6 +294,35 @@ class Desk:
 
         self.with_reason = decided
         self.go(Page.REASON)
+
+    # -- sounds and keys --------------------------------------------------
+
+    def cues(self) -> Cues:
+        """What is heard and felt: as somebody set it here, else as the shop's file has it."""
+        own = self.shell.state.cues
+        return own if own is not None else Cues(voice=self.library.station.voice)
+
+    def set_cues(self, wanted: commands.SetCues) -> None:
+        """Turn cues on or off, for good."""
+        self.shell.do(wanted)
+
+    def learn(self, role: Role) -> None:
+        """Wait for the key that shall have `role`."""
+        self.learning = role
+        self.go(Page.LEARN_KEY)
+
+    def key_pressed(self, scancode: int) -> bool:
+        """Take a key that was waited for; return whether one was."""
+        if self.page is not Page.LEARN_KEY or self.learning is None:
+            return False
+        if self.shell.do(commands.LearnKey(self.learning, scancode)).refusal is None:
+            self.learning = None
+            self.go(Page.KEYS)
+        return True
+
+    def forget_keys(self) -> None:
+        """Go back to the keys that the program knows."""
+        self.shell.do(commands.ForgetKeys())
 
     def reason(self, reason: str) -> None:
         """Do what waited for a reason."""

@@ -7,9 +7,11 @@ from enum import Enum
 
 from kiosk.catalog.message import Message, say
 from kiosk.log.recorder import Outcome, Recorder
+from kiosk.plan.model import Phase
 from kiosk.run import commands, events
 from kiosk.run.commands import Command
 from kiosk.run.model import Now, State
+from kiosk.run.tickets import pass_of
 from kiosk.run.view import view
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
@@ -22,12 +24,21 @@ OVER_EVERY_SECONDS = 2.0
 class Cue(Enum):
     """What is to be heard."""
 
-    COUNT_IN = "count in"
+    COUNT_PRE_PRESS = "count pre-press"
+    COUNT_TACK = "count tack"
+    COUNT_FINAL = "count final"
     TIME_UP = "time up"
     DUE = "due"
     OVER = "over"
     REFUSED = "refused"
     DONE = "done"
+
+
+COUNTS = {
+    Phase.PRE_PRESS: Cue.COUNT_PRE_PRESS,
+    Phase.TACK: Cue.COUNT_TACK,
+    Phase.FINAL: Cue.COUNT_FINAL,
+}
 
 
 class Shell:
@@ -67,8 +78,8 @@ class Shell:
         return outcome
 
     def _heard(self, event: events.Event) -> None:
-        if isinstance(event, events.Closed) and event.starts_in > 0:
-            self.cue(Cue.COUNT_IN)
+        if isinstance(event, events.Closed):
+            self._count_in(event)
         elif isinstance(event, events.TimeUp):
             self.cue(Cue.TIME_UP)
         elif isinstance(event, events.ReadBack) and not event.right:
@@ -80,6 +91,14 @@ class Shell:
             self.cue(Cue.DONE)
         elif isinstance(event, events.TicketCalled):
             self.check_row(event.ticket)
+
+    def _count_in(self, closed: events.Closed) -> None:
+        """Say by its rhythm what is closed for; a switch's closing is told the same way."""
+        job = self.state.job
+        if job is None or closed.ticket not in job.tickets:
+            return
+        phase = pass_of(job, job.tickets[closed.ticket]).steps[closed.step].phase
+        self.cue(COUNTS[phase])
 
     def work(self, command: Command) -> None:
         """Do what the work screen asks; a result ends the look at one garment."""

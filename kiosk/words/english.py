@@ -13,6 +13,7 @@ from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
 from kiosk.words.of_station import STATION
 from kiosk.words.of_train import TRAIN
+from kiosk.words.of_voice import VOICE
 from kiosk.words.of_work import WORK
 
 TABLE: dict[str, Sentence] = {
@@ -26,5 +27,6 @@ TABLE: dict[str, Sentence] = {
     **STATION,
     **WORK,
     **PAGES,
+    **VOICE,
     **COMMANDS,
 }

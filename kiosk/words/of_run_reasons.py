@@ -34,6 +34,10 @@ FORWARD: dict[str, Sentence] = {
     ),
 }
 
+CUES: dict[str, Sentence] = {
+    "refuse.key.taken": N_("That key is another one's already: {role}."),
+}
+
 PRESS: dict[str, Sentence] = {
     "refuse.opened.already": N_("The press is open already as far as the station knows."),
     "refuse.closed.not_asked": N_("Nobody asked whether the press was closed."),
@@ -153,6 +157,7 @@ RUN_REASONS: dict[str, Sentence] = {
     **WHILE,
     **FORWARD,
     **PRESS,
+    **CUES,
     **RESULTS,
     **DETOURS,
     **JOBS,

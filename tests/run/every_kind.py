@@ -11,7 +11,7 @@ from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
 from kiosk.run.display import Display
 from kiosk.run.events_shift import Overruled
-from kiosk.run.model import Confirm, Stage
+from kiosk.run.model import Confirm, Role, Stage
 from kiosk.run.rules import NO_RULES, Demand, Rules
 from kiosk.run.views import Kind
 
@@ -182,6 +182,9 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.ChooseDisplay: c.ChooseDisplay(Display("es", "C", "mm", still=True)),
         c.RowChanged: c.RowChanged("3", "new"),
         c.AllowRepress: c.AllowRepress(ticket, "SV", "edge lifts"),
+        c.SetCues: c.SetCues(tones=False, voice=True, vibration=False),
+        c.LearnKey: c.LearnKey(Role.FORWARD, 41),
+        c.ForgetKeys: c.ForgetKeys(),
         c.Rule: c.Rule("3/1/1", Stage.VOID, "SV", "left the team"),
         s.VerifyPress: s.VerifyPress((301, 300, 299, 300, 302), (True, True, True, True)),
         s.LetPass: s.LetPass(_overruled(bench), "SV", "the probe is away"),

@@ -53,6 +53,9 @@ EXPECTED = {
     s.SeeTo: "EEEEEEEEEEEEEE.",
     s.ConfirmColumns: "...........EE..",
     s.DeleteNames: "EEEEEEEEEEEEEEE",
+    c.SetCues: "EEEEEEEEEEEEEE.",
+    c.LearnKey: "E...E..EEEEEEE.",
+    c.ForgetKeys: "0...0..0000000.",
 }
 
 PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]

@@ -55,7 +55,7 @@ def test_no_two_tones_share_a_rhythm() -> None:
     counts = {name: (len(rhythm) + 1) // 2 for name, rhythm in rhythms.items()}
     assert counts["refused"] == 1
     assert counts["over"] == 8
-    assert max(rhythms["time up"]) > 4 * max(rhythms["count in"][::2])
+    assert max(rhythms["time up"]) > 4 * max(rhythms["count final"][::2])
 
 
 def test_the_files_are_what_the_script_makes(tmp_path: Path) -> None:
@@ -65,8 +65,9 @@ def test_the_files_are_what_the_script_makes(tmp_path: Path) -> None:
         assert (tmp_path / file).read_bytes() == (TONES / file).read_bytes(), name
 
 
-def test_the_count_in_is_over_when_the_clock_starts() -> None:
-    with wave.open(str(TONES / "count-in.wav")) as file:
+@pytest.mark.parametrize("closing", ["pre-press", "tack", "final"])
+def test_the_count_in_is_over_when_the_clock_starts(closing: str) -> None:
+    with wave.open(str(TONES / f"count-{closing}.wav")) as file:
         assert file.getnframes() / file.getframerate() == pytest.approx(1.0, abs=0.01)
 
 

@@ -6,7 +6,16 @@ from pathlib import Path
 from typing import Any
 
 TONES = Path(__file__).resolve().parents[3] / "assets" / "tones"
-NAMES = ("count in", "time up", "due", "over", "refused", "done")
+NAMES = (
+    "count pre-press",
+    "count tack",
+    "count final",
+    "time up",
+    "due",
+    "over",
+    "refused",
+    "done",
+)
 
 
 class Player:

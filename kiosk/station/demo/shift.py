@@ -10,10 +10,10 @@ from kiosk.run.model import Ask
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.demo.hands import Hands
+from kiosk.station.demo.rounds import PIN, sounds_and_keys
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
 Shot = Callable[[str], None]
-PIN = "2468"
 
 
 class Shift:
@@ -26,6 +26,7 @@ class Shift:
     def play(self) -> None:
         """Play all of it."""
         self.first_start()
+        sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
         self.layered_job()
         self.cold_peel_job()

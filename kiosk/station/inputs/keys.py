@@ -6,23 +6,40 @@ Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wro
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from typing import Any
 
 from kivy.clock import Clock
 
+from kiosk.run.model import Role
+
 SPACE, ENTER, PAGE_DOWN, F13 = 44, 40, 78, 104
 PEDAL = frozenset({SPACE, ENTER, PAGE_DOWN, F13})
 PRESS_CLOSED, PRESS_OPENED = 105, 106  # F14 and F15
+PAGE_UP, F16 = 75, 107
+KNOWN = {
+    Role.FORWARD: PEDAL,
+    Role.SECOND: frozenset({PAGE_UP, F16}),
+    Role.CLOSED: frozenset({PRESS_CLOSED}),
+    Role.OPENED: frozenset({PRESS_OPENED}),
+}
 
 BOUNCE_SECONDS = 0.25  # a second way down sooner than this is none
+STUCK_SECONDS = 10.0  # nobody presses that long: something lies on it, or it was unplugged
 SETTLE_SECONDS = 0.05  # an up followed by a down within this was a bounce, or auto-repeat
+
+
+def keys_of(role: Role, learned: Mapping[int, Role]) -> frozenset[int]:
+    """Return the scancodes of a role: the learned ones, else those known that nothing else took."""
+    own = frozenset(code for code, given in learned.items() if given is role)
+    return own or KNOWN[role] - frozenset(learned)
 
 
 class Pedal:
     """A latch over some keys: one `on_down` and one `on_up` for each press of the foot.
 
-    `on_lost` is called instead of `on_up` when the window loses the keyboard meanwhile.
+    `on_lost` is called instead of `on_up` when the window loses the keyboard meanwhile, and
+    with `on_stuck` when it stays down far too long.
     """
 
     def __init__(
@@ -32,8 +49,11 @@ class Pedal:
         on_up: Callable[[], None],
         on_lost: Callable[[], None],
         scancodes: Collection[int] = PEDAL,
+        on_stuck: Callable[[], None] = lambda: None,
     ) -> None:
         self._clock = clock
+        self._on_stuck = on_stuck
+        self._stuck: Any = None
         self._on_down = on_down
         self._on_up = on_up
         self._on_lost = on_lost
@@ -42,6 +62,12 @@ class Pedal:
         self._pressed = False
         self._last = -BOUNCE_SECONDS
         self._release: Any = None
+
+    def heed(self, scancodes: Collection[int]) -> None:
+        """Listen to these keys from here on."""
+        if self._scancodes != frozenset(scancodes):
+            self._scancodes = frozenset(scancodes)
+            self.forget()
 
     def bind(self, window: Any) -> None:
         """Listen to the keys of a Kivy window."""
@@ -61,6 +87,7 @@ class Pedal:
             self._release = None
         elif not repeated and not self._pressed and now - self._last >= BOUNCE_SECONDS:
             self._pressed = True
+            self._stuck = Clock.schedule_once(self._is_stuck, STUCK_SECONDS)
             self._on_down()
         self._last = now
         return True
@@ -75,15 +102,31 @@ class Pedal:
 
     def _up(self, *_: object) -> None:
         self._release = None
-        self._pressed = False
+        self._end_press()
         self._on_up()
 
+    def _end_press(self) -> None:
+        self._pressed = False
+        if self._stuck is not None:
+            self._stuck.cancel()
+            self._stuck = None
+
+    def _is_stuck(self, *_: object) -> None:
+        """Its way up no longer counts; the keys stay held until they are seen to come up."""
+        if self._pressed:
+            self._end_press()
+            self._on_lost()
+            self._on_stuck()
+
     def _focus(self, window: object, focused: bool) -> None:
-        if focused:
-            return
+        if not focused:
+            self.forget()
+
+    def forget(self) -> None:
+        """Take every key as up: the way up of those held will not be seen."""
         self._held.clear()
         if self._pressed:
-            self._pressed = False
+            self._end_press()
             self._on_lost()
 
 
@@ -94,14 +137,19 @@ class Switch:
         self,
         on_closed: Callable[[], None],
         on_opened: Callable[[], None],
-        closed: int = PRESS_CLOSED,
-        opened: int = PRESS_OPENED,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
-        self._calls = {closed: on_closed, opened: on_opened}
+        self._on = (on_closed, on_opened)
+        self._calls: dict[int, Callable[[], None]] = {}
         self._clock = clock
         self._last: dict[int, float] = {}
         self._held: set[int] = set()
+        self.heed(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
+
+    def heed(self, closed: Collection[int], opened: Collection[int]) -> None:
+        """Listen to these keys from here on."""
+        on_closed, on_opened = self._on
+        self._calls = dict.fromkeys(closed, on_closed) | dict.fromkeys(opened, on_opened)
 
     def bind(self, window: Any) -> None:
         """Listen to the keys of a Kivy window."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages import columns, display, held, jobs, people, supervisor
+from kiosk.station.pages import columns, display, hands_free, held, jobs, people, supervisor
 from kiosk.station.pages.sheet import Sheet
 from kiosk.words import Words
 
@@ -27,4 +27,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.GARMENTS: supervisor.garments,
     Page.GARMENT: supervisor.garment,
     Page.REASON: supervisor.reason,
+    Page.CUES: hands_free.cues,
+    Page.KEYS: hands_free.keys,
+    Page.LEARN_KEY: hands_free.learn_key,
 }

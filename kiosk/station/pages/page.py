@@ -26,3 +26,6 @@ class Page(Enum):
     GARMENTS = "garments"
     GARMENT = "garment"
     REASON = "reason"
+    CUES = "cues"
+    KEYS = "keys"
+    LEARN_KEY = "learn key"

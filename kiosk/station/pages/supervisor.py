@@ -23,6 +23,8 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     if state.operator and state.confirm is Confirm.EACH:
         label = words("page.sign_off", operator=state.operator)
         choices.append(Button(label, desk.sign_off, words("page.sign_off_line")))
+    choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
+    choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
     choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))
     return Sheet(
         title=words("page.supervisor"),

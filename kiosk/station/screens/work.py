@@ -241,6 +241,10 @@ class WorkScreen(Widget):
         """The pedal came up."""
         self.press.up(By.PEDAL)
 
+    def second_pedal(self) -> None:
+        """A pedal of its own for what a long press of forward does."""
+        self._bar_long(By.PEDAL, self.clock())
+
     def _bar_down(self, by: By, since: float) -> bool:
         """Keep what the bar said as it went down; where it closes the press, act at once."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
