@@ -65,7 +65,7 @@ class Station(Widget):
             self.settings.language, self.settings.temperature, self.settings.millimetres
         )
         self.player = Player()
-        self.voice = Voice(settings.language)
+        self.voice = Voice(self.settings.language)
         self.vibration = Vibration()
         self._said: tuple[Message, ...] = ()
         self.shell = Shell(parts.recorder, Rosters(parts.library), parts.now, self._sound)
@@ -284,6 +284,7 @@ class Station(Widget):
             self.settings = self.screen.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
             self.screen.words = self.words
+            self.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
     def _show_work(self, view: View, now: Now) -> None:

@@ -28,7 +28,8 @@ def main(folder: str) -> None:
     from bench_window import resident_mb
 
     from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.shift import PIN, Shift
+    from kiosk.station.demo.rounds import PIN
+    from kiosk.station.demo.shift import Shift
     from kiosk.station.demo.stage import Stage
 
     place = Path(folder)
