@@ -1,4 +1,4 @@
-"""How a garment ended is told once, however many passes it went through."""
+"""Which garment of how many, and how one ended: told once, however many passes it went through."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run.model import Stage
-from kiosk.run.progress import ends
+from kiosk.run.progress import ends, progress
 
 BOTH = plan_of(
     one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"), runs=((0, 1),)
@@ -43,3 +43,50 @@ def test_a_scrapped_garment_and_the_one_in_its_place_are_two() -> None:
     pressed(bench)
     bench.scrap("1/1/1")
     assert ends(bench.job) == (Stage.SCRAP, None, None)
+
+
+IN_LOTS = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"))
+
+
+def place(bench: Bench) -> tuple[str, int, int]:
+    """The number of the garment at the press, its place, and how many there are."""
+    bench.tick()
+    return (bench.slot.garment.number, *progress(bench.job, bench.slot))
+
+
+def test_a_scrap_in_the_first_run_moves_nobodys_place() -> None:
+    """Its ticket of the next run is void at once, and was counted as called before its time."""
+    bench = bench_with(IN_LOTS, ("12", "13", "14"))
+    assert place(bench) == ("12", 1, 3)
+    pressed(bench)
+    bench.scrap("1/1/1")
+    assert place(bench) == ("13", 2, 4)
+    for number, nth in (("14", 3), ("12", 4)):
+        pressed(bench).tap()
+        assert place(bench) == (number, nth, 4)
+    pressed(bench).tap()
+    seen = [place(bench)]
+    while seen[-1][1] < 4:
+        pressed(bench).tap()
+        seen.append(place(bench))
+    assert seen == [("13", 2, 4), ("14", 3, 4), ("12", 4, 4)]  # of 4 one was spoilt before
+
+
+def test_a_scrap_in_a_later_run_has_its_garment_made_from_the_start() -> None:
+    bench = bench_with(IN_LOTS, ("12", "13"))
+    for _ in range(2):
+        pressed(bench).tap()
+        bench.tick()
+    assert place(bench) == ("12", 1, 2)
+    pressed(bench)
+    bench.scrap("1/2/1")
+    assert place(bench) == ("12", 3, 3)
+    pressed(bench).tap()
+    assert place(bench) == ("13", 2, 3)
+
+
+def test_a_scrap_in_a_run_of_two_passes_ends_both_places() -> None:
+    bench = bench_with(BOTH, ("12", "13"))
+    pressed(bench)
+    bench.scrap("1/1/1")
+    assert place(bench) == ("13", 2, 3)
