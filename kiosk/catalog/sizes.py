@@ -54,11 +54,6 @@ def size_named(text: str) -> Size | None:
     return _BY_SPELLING.get(re.sub(r"[\s._()\[\]/-]+", "", text).casefold())
 
 
-def size_class(code: str) -> SizeClass:
-    """Return the class of the size `code`; KeyError for one that is not in the table."""
-    return BY_CODE[code].size_class
-
-
 def _spellings() -> dict[str, Size]:
     found = {}
     for size in SIZES:

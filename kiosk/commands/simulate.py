@@ -55,7 +55,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
         plan,
         fingerprint(plan),
         tuple(
-            Garment(line.line, line.number, line.size, line_digest(line))
+            Garment(line.line, line.number, line.size, line_digest(line), line.set)
             for line in in_order(loaded.job.roster).garments
         ),
     )

@@ -8,7 +8,7 @@ from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.model import JobRun, Now, Ticket
-from kiosk.run.naming import called
+from kiosk.run.naming import numbered
 from kiosk.run.rack import PeelTime, peel_time
 from kiosk.run.views import Chip, Ready
 
@@ -31,7 +31,7 @@ def chip(job: JobRun, ticket: Ticket, now: Now) -> Chip | None:
     ready = ready_at(time)
     return Chip(
         ticket=ticket.id,
-        number=called(ticket),
+        number=numbered(ticket),
         peel=wait.peel,
         from_seconds=time.from_seconds,
         to_seconds=time.to_seconds,
@@ -40,6 +40,7 @@ def chip(job: JobRun, ticket: Ticket, now: Now) -> Chip | None:
         uncertain=time.uncertain,
         word=say(f"chip.{wait.peel.word}"),
         line=_line(ready, time),
+        set=ticket.garment.set,
     )
 
 

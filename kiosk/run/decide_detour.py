@@ -8,6 +8,7 @@ from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Held, SetAside, Skipped, TakenBack
 from kiosk.run.model import JobRun, Now, Stage, State, Undo
 from kiosk.run.moves import next_hot
+from kiosk.run.naming import called
 from kiosk.run.tickets import is_hot, next_ready, pass_of, same_garment, slot_ticket, step_at
 
 
@@ -51,9 +52,9 @@ def put_aside(state: State, command: c.PutAside, now: Now) -> Decision:
         return refuse("reason")
     if ticket.stage is not Stage.UNKNOWN:
         if next_hot(pass_of(job, ticket), ticket.step) is None:
-            return refuse("aside.pressed", number=ticket.garment.number)
+            return refuse("aside.pressed", number=called(ticket))
         if not next_ready(job):
-            return refuse("aside.last", number=ticket.garment.number)
+            return refuse("aside.last", number=called(ticket))
     return (SetAside(now, ticket.id, command.reason.strip()),)
 
 

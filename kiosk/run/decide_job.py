@@ -7,6 +7,7 @@ from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, JobLeft, JobStarted, JobTaken, ReadBack, SettingRead
 from kiosk.run.model import Now, State
 from kiosk.run.moves import next_hot
+from kiosk.run.naming import called
 from kiosk.run.questions import required_setting
 from kiosk.run.tickets import pass_of, pressing_order, slot_ticket
 
@@ -47,7 +48,7 @@ def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
         return refuse("leave.rack", tickets=len(job.rack))
     ticket = slot_ticket(job)
     if ticket is not None and next_hot(pass_of(job, ticket), ticket.step) is None:
-        return refuse("leave.at_press", number=ticket.garment.number)
+        return refuse("leave.at_press", number=called(ticket))
     return (JobLeft(now, job.job),)
 
 

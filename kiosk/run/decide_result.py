@@ -8,6 +8,7 @@ from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Finished
 from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import last_peel, next_hot
+from kiosk.run.naming import called
 from kiosk.run.rack import due_clock, peel_time
 from kiosk.run.tickets import pass_of
 
@@ -62,14 +63,14 @@ def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal
     if ticket.id == job.slot and state.heat is not None:
         return refuse("inspect.hot")
     if ticket.stage not in _INSPECTED:
-        return refuse("inspect.not_here", number=ticket.garment.number)
+        return refuse("inspect.not_here", number=called(ticket))
     if stage is Stage.SCRAP:
         return None
     if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
         return refuse("inspect.rework_already")
     step = ticket.step + (ticket.stage is Stage.UNKNOWN)
     if not ticket.finals or next_hot(pass_of(job, ticket), step) is not None:
-        return refuse("inspect.not_pressed", number=ticket.garment.number)
+        return refuse("inspect.not_pressed", number=called(ticket))
     return None
 
 

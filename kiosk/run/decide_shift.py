@@ -11,6 +11,7 @@ from kiosk.run.classes import DEFECT_IDS
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.lot import LotHold, lot_hold, needs_supervisor
 from kiosk.run.model import First, JobRun, Now, Refusal, Stage, State
+from kiosk.run.naming import called
 from kiosk.run.pin_tries import pin_wait
 from kiosk.run.questions import required_setting
 from kiosk.run.rules import Approver, Demand
@@ -108,7 +109,7 @@ def judge_first(state: State, command: c.JudgeFirst, now: Now) -> Decision:
 
 def _not_judged(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | None:
     if job.tickets[first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
-        return refuse("first.not_good", number=job.tickets[first.ticket].garment.number)
+        return refuse("first.not_good", number=called(job.tickets[first.ticket]))
     if not set(command.faults) <= DEFECT_IDS:
         return refuse("inspect.defect")
     if not command.approved:

@@ -8,6 +8,7 @@ from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import RepressAllowed, Ruled, SignedOff, Stopped
 from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import next_hot
+from kiosk.run.naming import called
 from kiosk.run.tickets import ASIDE, pass_of
 
 RULINGS = frozenset(
@@ -33,7 +34,7 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     if isinstance(found, Refusal):
         return found
     if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
-        return refuse("repress.not_pressed", number=found.garment.number)
+        return refuse("repress.not_pressed", number=called(found))
     return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
 
 
@@ -46,9 +47,9 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
         return refuse("rule.stage")
     unmade = found.stage is Stage.WAITING and command.stage is Stage.VOID
     if found.stage not in ASIDE and not unmade:
-        return refuse("rule.not_waiting", number=found.garment.number)
+        return refuse("rule.not_waiting", number=called(found))
     if command.stage is Stage.WAITING and found.finals > found.represses:
-        return refuse("rule.pressed", number=found.garment.number)
+        return refuse("rule.pressed", number=called(found))
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
     )

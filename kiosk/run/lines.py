@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kiosk.catalog.message import Message, Value, say
+from kiosk.catalog.sizes import size_named
 from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
 from kiosk.plan.placement_platen import seam_ruler
@@ -28,6 +29,7 @@ def _lines(scene: Scene) -> Iterator[Message]:
     if Phase.PEEL in scene.phases or Phase.INSPECT in scene.phases:
         yield from _ending(scene)
         return
+    yield from _unknown_size(scene)
     if Phase.LOAD in scene.phases:
         yield from _loading(scene)
     elif _sheet_leaves(scene):
@@ -41,6 +43,13 @@ def _lines(scene: Scene) -> Iterator[Message]:
         yield say("line.carrier")
     if scene.sheet_comes_on:
         yield say("line.sheet")
+
+
+def _unknown_size(scene: Scene) -> Iterator[Message]:
+    """Whoever lays has to know where a piece's place is only a guess."""
+    size, laying = scene.ticket.garment.size, scene.phases & {Phase.LAY, Phase.LAY_TOP}
+    if laying and size_named(size) is None:
+        yield say("line.size_unknown" if size else "line.size_none", size=size)
 
 
 def _loading(scene: Scene) -> Iterator[Message]:

@@ -60,12 +60,16 @@ ENDED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP, Stage.VOID})
 
 @dataclass(frozen=True, slots=True)
 class Garment:
-    """A roster line without its name: `digest` tells whether the row changed."""
+    """A roster line without its name: `digest` tells whether the row changed.
+
+    `set` tells garments of one player apart, home and away; empty where the roster has none.
+    """
 
     line: str
     number: str
     size: str
     digest: str
+    set: str = ""
 
 
 @dataclass(frozen=True, slots=True)

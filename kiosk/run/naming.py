@@ -8,7 +8,13 @@ from kiosk.run.model import Ticket
 
 
 def called(ticket: Ticket) -> str:
-    """Return what a garment is called: its number, or its line where it has none."""
+    """Return what a garment is called: its number and its set, `7 home`, where it has one."""
+    own = ticket.garment.set
+    return f"{numbered(ticket)} {own}" if own else numbered(ticket)
+
+
+def numbered(ticket: Ticket) -> str:
+    """Return a garment's number, or its line where it has none: `#12`."""
     return ticket.garment.number or f"#{ticket.garment.line}"
 
 

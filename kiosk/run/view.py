@@ -15,7 +15,7 @@ from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import JobRun, Now, State
 from kiosk.run.moment import DARK, Moment, moment
-from kiosk.run.naming import called, header
+from kiosk.run.naming import called, header, numbered
 from kiosk.run.page import Page
 from kiosk.run.pressing import countdown, open_lines, open_since
 from kiosk.run.progress import progress
@@ -88,6 +88,7 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         line="" if garment is None else garment.line,
         number="" if garment is None else garment.number,
         size="" if garment is None else garment.size,
+        set="" if garment is None else garment.set,
         panel="" if scene is None else scene.passage.panel,
         passage=0 if ticket is None else ticket.passage,
         move=page.move,
@@ -138,5 +139,6 @@ def _opening(at: Moment) -> Opening:
 def _aside(job: JobRun) -> tuple[Aside, ...]:
     tickets = (job.tickets[name] for name in job.aside)
     return tuple(
-        Aside(t.id, called(t), t.stage, say(f"aside.{t.stage.name.lower()}")) for t in tickets
+        Aside(t.id, numbered(t), t.stage, say(f"aside.{t.stage.name.lower()}"), t.garment.set)
+        for t in tickets
     )

@@ -144,6 +144,7 @@ class Chip:
     uncertain: bool
     word: Message
     line: Message
+    set: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +155,7 @@ class Aside:
     number: str
     stage: Stage
     word: Message
+    set: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,7 @@ class View:
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
     a dark screen one whose chip was touched. `aside` may be touched as the chips may.
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
-    of the garment shown.
+    of the garment shown, `set` which of a player's garments it is where the roster has sets.
     """
 
     kind: Kind
@@ -235,3 +237,4 @@ class View:
     aside: tuple[Aside, ...] = ()
     finish: Message | None = None
     passage: int = 0
+    set: str = ""

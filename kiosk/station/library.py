@@ -55,7 +55,7 @@ class Offer:
 
 def garment(line: RosterLine) -> Garment:
     """Return what the log may know of a roster line: no name."""
-    return Garment(line.line, line.number, line.size, line_digest(line))
+    return Garment(line.line, line.number, line.size, line_digest(line), line.set)
 
 
 class Library:

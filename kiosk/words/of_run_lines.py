@@ -29,6 +29,8 @@ _HANDS: dict[str, Sentence] = {
     "line.top.many": N_("top {colour}, in this order: {elements}"),
     "line.top.mixed": N_("on top, in this order: {pieces}"),
     "line.top.plain": N_("on top, in this order: {elements}"),
+    "line.size_unknown": N_("size {size} is not known: placed as an adult's"),
+    "line.size_none": N_("no size on the ticket: placed as an adult's"),
     "line.liner": N_("liner off, edges even on both sides"),
     "line.edges": N_("edges even on both sides"),
     "line.border": N_("same border on all four sides?"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kiosk.catalog.sizes import SIZES, SizeClass, size_class, size_named
+from kiosk.catalog.sizes import BY_CODE, SIZES, SizeClass, size_named
 
 
 @pytest.mark.parametrize(
@@ -32,8 +32,8 @@ def test_every_code_names_itself() -> None:
 
 
 def test_a_size_has_its_class() -> None:
-    assert size_class("YXL") is SizeClass.YOUTH
-    assert size_class("AXS") is SizeClass.ADULT
+    assert BY_CODE["YXL"].size_class is SizeClass.YOUTH
+    assert BY_CODE["AXS"].size_class is SizeClass.ADULT
 
 
 def test_sizes_run_from_small_to_large() -> None:

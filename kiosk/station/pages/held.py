@@ -9,6 +9,7 @@ from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
 from kiosk.run.model import ENDED, JobRun, Stage
 from kiosk.run.moves import next_hot
+from kiosk.run.naming import called
 from kiosk.run.progress import ends
 from kiosk.run.tickets import is_hot, next_ready, pass_of, step_at
 from kiosk.station.actions import Option
@@ -101,9 +102,9 @@ def done(desk: Desk, words: Words) -> Sheet:
         )
     ]
     if opened:
-        numbers = tuple(sorted({t.garment.number for t in opened}))
+        numbers = tuple(sorted({called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
-    look = tuple(_look_at(desk, words, t.id, t.garment.number) for t in opened)
+    look = tuple(_look_at(desk, words, t.id, called(t)) for t in opened)
     return Sheet(
         title=words("page.done" if not opened else "page.nearly_done"),
         lines=tuple(lines),

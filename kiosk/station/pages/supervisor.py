@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.run.model import ENDED, Confirm, Stage, Ticket
+from kiosk.run.naming import called
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
@@ -44,7 +45,7 @@ def garments(desk: Desk, words: Words) -> Sheet:
 
     def choice(ticket: Ticket) -> Button:
         stage = words(f"stage.{ticket.stage.name.lower()}")
-        number = words("page.look_at", number=ticket.garment.number)
+        number = words("page.look_at", number=called(ticket))
         return Button(number, lambda: desk.decide(ticket.id), stage)
 
     found = undecided(desk)
@@ -68,7 +69,7 @@ def garment(desk: Desk, words: Words) -> Sheet:
         choices.append(Button(words("page.press_again"), desk.press_again))
     elif ticket is not None and ticket.stage not in ENDED:
         choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
-    number = ticket.garment.number if ticket else ""
+    number = called(ticket) if ticket else ""
     return Sheet(
         title=words("page.look_at", number=number),
         lines=(words(f"stage.{ticket.stage.name.lower()}"),) if ticket else (),

@@ -60,7 +60,7 @@ def _chip(page: Page, view: View, box: Box, index: int) -> None:
 def _aside(page: Page, view: View, box: Box, index: int) -> None:
     aside = view.aside[index]
     tag = Tag(box, page.scale, aside.number, page.shade, Touch(page.act, aside.ticket))
-    tag.draw(page.shade.ground, page.shade.text, page.say(aside.word), "", 0.0)
+    tag.draw(page.shade.ground, page.shade.text, page.say(aside.word), aside.set, 0.0)
     page.add(tag)
 
 

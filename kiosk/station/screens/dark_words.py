@@ -8,7 +8,13 @@ from dataclasses import dataclass
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
-from kiosk.station.screens.plates import draw_number, draw_peel, peel_height, peel_width
+from kiosk.station.screens.plates import (
+    draw_number,
+    draw_peel,
+    peel_height,
+    peel_width,
+    set_width,
+)
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.widgets.stack import Stack, stack_size
 from kiosk.station.widgets.text import Text
@@ -159,7 +165,8 @@ def number_width(page: Page, view: View) -> float:
     if not view.number:
         return 0.0
     capital = page.scale.big * 1.05
-    return breadth(view.number, True) * capital / CAPITAL + peel_height(page) + page.scale.mm(4.0)
+    own = breadth(view.number, True) * capital / CAPITAL + set_width(page, view)
+    return own + peel_height(page) + page.scale.mm(4.0)
 
 
 def draw_words(page: Page, view: View, beside: Beside) -> None:

@@ -17,7 +17,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
     return (
         view.kind,
         (view.job, view.title, view.nth, view.count, view.setting, view.ribbon, view.finish),
-        (view.ticket, view.line, view.number, view.size, view.panel),
+        (view.ticket, view.line, view.number, view.set, view.size, view.panel),
         (view.move, _lines(view), view.sheet_word),
         (view.peel, view.peel_word, view.peel_line, view.phase, view.border_check),
         (view.stack, view.pieces, view.ask, view.warnings),

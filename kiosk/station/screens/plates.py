@@ -81,7 +81,7 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     wide = breadth(view.number, True) * capital / CAPITAL
     if shirted:
         gap = page.scale.mm(1.6)
-        room = min(box.h * 0.72 * ASPECT, box.w - wide - gap - 2)
+        room = min(box.h * 0.72 * ASPECT, box.w - wide - set_width(page, view) - gap - 2)
         place, box = box.from_left(max(0.0, room), gap)
         if place.w > page.scale.mm(5):
             place = place.inset(0, max(0.0, place.h - place.w / ASPECT) / 2)
@@ -90,6 +90,22 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     place, rest = box.from_left(min(box.w, wide + 2), page.scale.mm(3.5))
     place, _ = place.from_top(min(place.h, number_height(capital)))
     page.put(Numeral, place, view.number, page.shade.text, capital)
+    return _set_beside(page, view, rest, capital) if shirted and view.set else rest
+
+
+def set_width(page: Page, view: View) -> float:
+    """Return what the set beside a number on a dark screen takes, px; 0 without one."""
+    if not view.set:
+        return 0.0
+    return breadth(view.set, True) * page.scale.line / CAPITAL + page.scale.mm(3.5)
+
+
+def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
+    """Write the set where it stands on the number's foot; on a light screen the wearer has it."""
+    place, rest = box.from_left(min(box.w, set_width(page, view)), page.scale.mm(2.0))
+    place, _ = place.from_top(min(place.h, capital))
+    style = Style(page.scale.small, page.scale.line, bold=True, rows=1)
+    page.text(view.set, place, style, page.shade.text, valign="bottom")
     return rest
 
 
@@ -102,7 +118,7 @@ def wearer_height(page: Page) -> float:
 def draw_wearer(page: Page, view: View, box: Box) -> None:
     """Draw name, size and panel in `box`."""
     scale, shade = page.scale, page.shade
-    where = " · ".join(part for part in (view.size, _panel(page, view)) if part)
+    where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
     blocks, colours = [], []
     if page.name:
         room = fit(page.name, Style(scale.small, scale.big, bold=True, rows=1), box.w, box.h * 0.55)

@@ -102,7 +102,8 @@ class ChipBox(Tag):
 
     def show(self, chip: Chip) -> None:
         """Show how far it is; draws only what changed."""
-        wanted = (self.say(chip.word), self.say(chip.line), chip.ready)
+        word = f"{self.say(chip.word)} · {chip.set}" if chip.set else self.say(chip.word)
+        wanted = (word, self.say(chip.line), chip.ready)
         if wanted != self.shown:
             self.shown = wanted
             ground, ink = self._colours(chip.ready)

@@ -1,0 +1,89 @@
+"""Rosters that a supervisor lets begin with a question open: a size of no table; and sets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import PIN, Person, lay_out
+from station_harness import Bench
+
+from kiosk.log.verify import verify
+from kiosk.run.events import JobStarted
+from kiosk.run.model import ENDED
+from kiosk.run.views import Ink
+
+JOB, TITLE = "lanterns-warm-up", "Harbour Lanterns, warm-up"
+
+
+def with_roster(place: Path, roster: str) -> Path:
+    lay_out(place, JOB)
+    (place / "jobs" / JOB / "roster.csv").write_text(roster, "utf-8")
+    return place
+
+
+def to_laying(person: Person) -> str:
+    """What is written once pieces are to be laid."""
+    while not any(piece.ink is Ink.NEXT for piece in person.view.pieces):
+        person.move_on()
+    person.stage.pass_time(0.2)
+    return person.texts().replace("\n", " ")
+
+
+def test_a_size_of_no_table_is_asked_about_and_then_said_at_the_press(
+    bench: Bench, tmp_path: Path
+) -> None:
+    roster = "line,size,name,number\n1,Toddler S,KOVA,31\n2,AM,FENN,5\n"
+    person = Person(bench, with_roster(tmp_path, roster))
+    person.first_start()
+    person.sign_off()
+    person.choose(TITLE, "1 question")
+    assert "Toddler S" in person.texts()
+    person.choose("back", "Start with the supervisor's PIN")
+    person.choose(*PIN, "Enter")
+    seen: dict[str, str] = {}
+    while len(seen) < 2:
+        said = to_laying(person)
+        seen[person.view.size] = said
+        while any(piece.ink is Ink.NEXT for piece in person.view.pieces):
+            person.move_on()
+    assert "size Toddler S is not known: placed as an adult's" in seen["Toddler S"]
+    assert "is not known" not in seen["AM"]
+    person.press_all()
+    tickets = person.station.shell.state.jobs[JOB].tickets.values()
+    assert {ticket.stage for ticket in tickets} <= ENDED
+    person.close()
+    assert verify(person.log).ok
+
+
+def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
+    bench: Bench, tmp_path: Path
+) -> None:
+    roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n3,AM,FENN,5,home\n"
+    person = Person(bench, with_roster(tmp_path, roster))
+    person.first_start()
+    person.sign_off()
+    person.begin(TITLE)
+    assert "home · AM · back" in to_laying(person)
+    person.to_heat()
+    assert "home" in person.texts().split("\n")
+    person.until_open()
+    person.answer()
+    said = person.texts().replace("\n", " ")
+    assert "Rack 7 home, load 7 away" in said
+    assert "COLD · home" in said
+    person.press_all()
+    (began,) = (e for e in person.events() if isinstance(e, JobStarted))
+    assert [g.set for g in began.garments] == ["home", "away", "home"]
+    person.close()
+    assert verify(person.log).ok
+
+
+def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,AM,KOVA,7\n2,AM,FENN,5\n"
+    person = Person(bench, with_roster(tmp_path, roster))
+    person.first_start()
+    person.sign_off()
+    person.begin(TITLE)
+    said = to_laying(person)
+    assert "AM · back" in said
+    assert "· AM" not in said
