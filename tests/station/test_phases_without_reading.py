@@ -17,7 +17,7 @@ from kiosk.run.model import Confirm
 from kiosk.run.views import Kind, View
 from kiosk.station.shell import COUNTS
 
-LEAST = 0.02  # of the pixels: a field of the ribbon alone is a tenth of it
+LEAST = 0.01  # of the pixels: a field of the ribbon alone is a fifth of it
 CLOSED = {Phase.PRE_PRESS, Phase.TACK, Phase.FINAL}
 
 
