@@ -59,7 +59,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
     shown = LayDrawing(drawing, scale, lying, view.pieces, hands, distances)
     page.add(shown)
-    if shown.unsaid:
+    if shown.unsaid and any(piece.ink is Ink.NEXT for piece in view.pieces):
         beside = _from_seam(
             page, view, [(p.element, distances[p.element]) for p in shown.unsaid], beside
         )
