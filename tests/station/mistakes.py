@@ -22,10 +22,20 @@ ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,13\n3,AS,FENN,45\n"
 
 
 def at(
-    bench: Bench, place: Path, rows: str = ROWS, job: tuple[str, str] = STACK, recipe: str = ""
+    bench: Bench,
+    place: Path,
+    rows: str = ROWS,
+    job: tuple[str, str] = STACK,
+    recipe: str = "",
+    written: str = "",
 ) -> Person:
-    """Return a signed-off person who has begun a job of these roster lines."""
+    """Return a signed-off person who has begun a job of these roster lines.
+
+    `written` is the text of a recipe that the shop does not have.
+    """
     lay_out(place, job[0])
+    if written:
+        (place / "recipes" / f"{recipe}.yaml").write_text(written, "utf-8")
     folder = place / "jobs" / job[0]
     (folder / "roster.csv").write_text(f"line,size,name,number\n{rows}", "utf-8")
     if recipe:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TypeVar
 
-from mistakes import ROWS, closings, coming, drawings, hands, said
+from mistakes import PLAIN, closings, coming, drawings, hands, no_heat_by_the_bar, said
 from mistakes import at as begun
 from station_driver import Person
 from station_harness import Bench
@@ -17,7 +17,7 @@ from station_tree import walk
 
 from kiosk.plan.model import Phase
 from kiosk.run.model import Ask
-from kiosk.run.views import Ink, Slab
+from kiosk.run.views import Ink, Kind, Slab
 from kiosk.station.theme import INK
 from kiosk.station.widgets.figures import BorderCheck
 from kiosk.station.widgets.lay_drawing import LayDrawing
@@ -215,14 +215,30 @@ def test_front_for_back_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     person.close()
 
 
+PILE_TWICE = """title: Raised pile, number behind and before
+panels:
+  - panel: back
+    elements: [{element: number, layers: [{material: pile-film, colour: red}]}]
+  - panel: front
+    elements: [{element: number, layers: [{material: pile-film, colour: red}]}]
+"""
+
+
 def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: Path) -> None:
-    """Where the whole lot goes through the back first, the front's garment is asked for."""
-    person = begun(bench, tmp_path, ROWS, recipe="front-and-back")
+    """The whole lot goes through the back first; the front's garment is read off the shirt."""
+    rows = "1,AS,QUILLON,31\n2,AS,FENN,45\n"
+    person = begun(bench, tmp_path, rows, PLAIN, "pile-twice", PILE_TWICE)
     job = person.station.shell.state.job
     assert job is not None
-    runs = job.plan.runs
-    while person.view.panel != "front":
+    assert len(job.plan.runs) == 2
+    while person.view.panel != "front" or person.view.kind is not Kind.ASK:
         person.move_on()
-    asked = [q.ask for q in person.station.shell.state.jobs[job.job].questions]
-    assert (Ask.NUMBER in asked) is (len(runs) > 1)
+    assert "Here for another pass" in said(person)
+    assert "Read the number on the shirt and enter it." in said(person)
+    asked = person.station.shell.state.job
+    assert asked is not None
+    (question,) = (q for q in asked.questions if q.ask is Ask.NUMBER)
+    person.read_off("31" if question.right == "45" else "45")
+    assert person.view.kind is Kind.ASK
+    assert no_heat_by_the_bar(person)
     person.close()
