@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import takewhile
 
 from kiosk.log.shift_facts import Shift
 
@@ -27,8 +28,7 @@ def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
     if not any(wanted):
         return None
     last = max(day_of(shift) for shifts in wanted for shift in shifts)
-    days = {day_of(shift) for shifts in logs for shift in shifts}
-    earlier = max((day for day in days if day < last), default=None)
+    earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
     whole = asked in ("week", "all")
     today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
     return Chosen(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
@@ -47,8 +47,17 @@ def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
     return tuple(tuple(s for s in shifts if last - WEEK < day_of(s) <= last) for shifts in logs)
 
 
+def _day_before(shifts: Shifts, last: date) -> date | None:
+    """The last day before `last` on which a shift began; the newest shifts are looked at first."""
+    return next((day for shift in reversed(shifts) if (day := day_of(shift)) < last), None)
+
+
 def _on(shifts: Shifts, day: date | None) -> Shifts:
-    return tuple(shift for shift in shifts if day_of(shift) == day)
+    """The shifts of a day; a log goes on for years, and its days come in order."""
+    if day is None:
+        return ()
+    newest = takewhile(lambda shift: day_of(shift) >= day - WEEK, reversed(shifts))
+    return tuple(reversed([shift for shift in newest if day_of(shift) == day]))
 
 
 def day_of(shift: Shift) -> date:

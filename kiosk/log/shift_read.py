@@ -38,18 +38,17 @@ CHECKS_BACK = 30
 
 def shifts(store: Store) -> tuple[Shift, ...]:
     """Return all shifts of a log in order. Raises Damaged or CannotRecord."""
-    found: list[Shift] = []
-    for seq, kind, boot, clock, wall, operator in store.rows(sql.TURNS):
-        at, going_on = Now(boot, clock, wall), bool(found) and found[-1].ended is None
-        if kind == "signed-on" and going_on:
-            known = found[-1].operators
-            if operator not in known:
-                found[-1] = replace(found[-1], operators=(*known, operator))
-        elif kind == "signed-on":
-            found.append(Shift(len(found) + 1, seq, store.last, (operator,), at, None))
-        elif going_on:
-            found[-1] = replace(found[-1], last=seq, ended=at)
-    return tuple(found)
+    return tuple(
+        Shift(
+            number,
+            first,
+            store.last if last is None else last,
+            tuple(dict.fromkeys(json.loads(operators))),
+            Now(*json.loads(began)),
+            None if ended is None else Now(*json.loads(ended)),
+        )
+        for number, first, last, operators, began, ended in store.rows(sql.SHIFTS)
+    )
 
 
 def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
@@ -58,7 +57,7 @@ def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
     Raises Damaged, Newer or CannotRecord.
     """
     stints = tuple(_stints(store, wanted))
-    jobs = {name: begun for name in _names(stints) if (begun := _begun(store, name)) is not None}
+    jobs = {name: of_job for name in _names(stints) if (of_job := begun(store, name)) is not None}
     spans, tickets = _spans(stints), fresh_tickets(store)
     of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
@@ -132,8 +131,8 @@ def _names(stints: Iterable[Stint]) -> Iterator[str]:
     yield from dict.fromkeys(stint.job for stint in stints if stint.job)
 
 
-def _begun(store: Store, job: str) -> Begun | None:
-    """The start record of a job, without its garments: they may be many."""
+def begun(store: Store, job: str) -> Begun | None:
+    """Return what the start record of a job says; without its garments, they may be many."""
     begins = '{"job":' + json.dumps(job, ensure_ascii=False)
     for seq, kind, version, payload in store.rows(sql.BEGUN, f"{begins},", f"{begins}-"):
         row = codec.Row(kind, version, "", 0.0, 0.0, _without_garments(payload))
@@ -211,7 +210,7 @@ def _pulled(store: Store, found: Facts, tickets: str) -> Iterator[Pulled]:
 def _finals(store: Store, press: str, first: int, last: int, tickets: str) -> Iterator[Pulled]:
     at = Now("", 0.0, 0.0)
     stints = tuple(_stints(store, [Shift(0, first + 1, last, (), at, at)]))
-    plans = {name: begun.plan for name in _names(stints) if (begun := _begun(store, name))}
+    plans = {name: of_job.plan for name in _names(stints) if (of_job := begun(store, name))}
     for nth, ticket, step in store.rows(sql.PRESSED, _spans(stints)):
         job = stints[nth].job
         plan = plans.get(job)

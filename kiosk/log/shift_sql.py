@@ -10,11 +10,21 @@ BREAK_SECONDS = 600.0
 SAMPLE = 20
 """Garments in one sample of the defect chart."""
 
-# Word for word the condition of the index `turns`, so that SQLite uses it.
-TURNS = """
-SELECT seq, kind, boot, clock, wall, json_extract(payload, '$.operator') FROM events
-WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started')
-AND kind IN ('signed-on', 'handed-over') ORDER BY seq
+# The condition is word for word that of the index `turns`, so that SQLite uses it. A shift opens
+# with a sign-on where none is open; its moments are told as JSON.
+SHIFTS = """
+WITH turns AS (
+    SELECT seq, kind, json_array(boot, clock, wall) AS at, payload,
+           kind = 'signed-on' AND lag(kind, 1, 'handed-over') OVER (ORDER BY seq) = 'handed-over'
+           AS opens
+    FROM events
+    WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started')
+    AND kind IN ('signed-on', 'handed-over')
+), numbered AS (SELECT *, sum(opens) OVER (ORDER BY seq) AS shift FROM turns)
+SELECT shift, min(seq), min(seq) FILTER (WHERE kind = 'handed-over'),
+       json_group_array(json_extract(payload, '$.operator')) FILTER (WHERE kind = 'signed-on'),
+       max(at) FILTER (WHERE opens), min(at) FILTER (WHERE kind = 'handed-over')
+FROM numbered WHERE shift > 0 GROUP BY shift ORDER BY shift
 """
 
 CUTS = """

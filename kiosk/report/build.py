@@ -38,10 +38,11 @@ def build(asked: Asked, began: str, ended: str) -> Report:
 
 def _topics(asked: Asked) -> tuple[Topic, ...]:
     period = asked.period
+    jobs = counts.job_counts(period)
     cycle, move = pace(period)
     return (
-        counts.made(period),
-        ratios.ratios(period, asked.busy_seconds),
+        counts.made(jobs),
+        ratios.ratios(period, jobs, asked.busy_seconds),
         results.failed(period),
         lots.lots(period),
         results.material(period),

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.log.shift_facts import GarmentCount, Tally
+from kiosk.plan.handling import Span
 from kiosk.plan.model import Plan
-from kiosk.plan.schedule import whole_job
+from kiosk.plan.schedule import time_left
 from kiosk.report.content import Section, Table, Topic, head, row, told
 from kiosk.report.period import Period
 
+LOT = 20  # garments, so that the wait of the last one hardly counts
 FINISHED = frozenset({"good", "accepted"})
 
 
@@ -21,8 +23,7 @@ class JobCount:
 
     Of `ordered` lines the others were finished in `other_shifts`, wait for `rework` or are
     `still_open`; a scrapped garment is replaced, so `scrap` comes on top. `used_seconds` at
-    the press without breaks, holds included; `planned_seconds` for what was made, at the slow
-    end of the plan's range.
+    the press without breaks, holds included; `planned` are the seconds of one garment.
     """
 
     job: str
@@ -37,12 +38,23 @@ class JobCount:
     made: int
     first_pass: int
     used_seconds: float
-    planned_seconds: float
+    planned: Span
+
+    @property
+    def planned_seconds(self) -> float:
+        """What was made, at the slow end of the plan's range."""
+        return self.planned.high * self.made
 
     @property
     def behind_minutes(self) -> int:
         """Whole minutes more than planned for what was made."""
         return max(0, int((self.used_seconds - self.planned_seconds) // 60))
+
+
+def planned_unit(plan: Plan) -> Span:
+    """Return the seconds that the plan gives one garment of a lot, quick and slow."""
+    lot = time_left(plan, dict.fromkeys(range(len(plan.passes)), LOT), {}).seconds
+    return Span(lot.low / LOT, lot.high / LOT)
 
 
 def job_counts(period: Period) -> tuple[JobCount, ...]:
@@ -74,7 +86,7 @@ def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
         made=made,
         first_pass=sum(g.many for g in rows if _first(g)),
         used_seconds=sum(_used(t) for t in _tallies(period, job)),
-        planned_seconds=whole_job(plan, made, {}).seconds.high if made else 0.0,
+        planned=planned_unit(plan),
     )
 
 
@@ -92,9 +104,8 @@ def _used(tally: Tally) -> float:
     return tally.seconds - tally.idle_seconds + held
 
 
-def made(period: Period) -> Topic:
+def made(jobs: tuple[JobCount, ...]) -> Topic:
     """Jobs and counts; which job is behind?"""
-    jobs = job_counts(period)
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
         row(each.title, *(getattr(each, name) for name in columns), each.behind_minutes)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from kiosk.catalog.message import Message, say
-from kiosk.plan.schedule import time_left
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.counts import JobCount, job_counts
+from kiosk.report.counts import JobCount
 from kiosk.report.period import Period
 from kiosk.report.results import failures, reworked
 from kiosk.report.share import HIDDEN, LEAST
@@ -13,7 +12,6 @@ from kiosk.report.stats.iso import RATIOS, Elements
 
 SETTING_UP = frozenset({"setting-read", "press-verified", "first-article-judged"})
 """The time until one of these was set-up."""
-_LOT = 100  # garments, so that the last one's wait hardly counts
 FORMULAS = {
     "quality_ratio": "GQ / PQ",
     "first_pass_yield": "GP / IP",
@@ -30,9 +28,8 @@ FORMULAS = {
 _TIMES = ("pbt", "aubt", "apt", "asut", "aupt", "aoet", "pru")
 
 
-def elements(period: Period, busy_seconds: float | None) -> Elements:
+def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None) -> Elements:
     """Return what the log knows of the standard's elements; `busy_seconds` was typed in."""
-    jobs = job_counts(period)
     total = setup = idle = 0.0
     for facts in period.logs:
         for tally in facts.tallies:
@@ -58,26 +55,20 @@ def elements(period: Period, busy_seconds: float | None) -> Elements:
         rq=reworked(failures(period)),
         ip=made,
         gp=sum(each.first_pass for each in jobs),
-        pru=_planned_unit(period, jobs),
+        pru=_planned_unit(jobs),
     )
 
 
-def _planned_unit(period: Period, jobs: tuple[JobCount, ...]) -> float | None:
+def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
     """Seconds that the plans give one garment, in the middle of their range."""
     made = sum(each.made for each in jobs)
-    if not made:
-        return None
-    total = 0.0
-    for each in jobs:
-        plan = period.begun()[each.job].plan
-        span = time_left(plan, dict.fromkeys(range(len(plan.passes)), _LOT), {}).seconds
-        total += each.made * (span.low + span.high) / 2 / _LOT
-    return total / made
+    total = sum(each.made * (each.planned.low + each.planned.high) / 2 for each in jobs)
+    return total / made if made else None
 
 
-def ratios(period: Period, busy_seconds: float | None = None) -> Topic:
+def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
     """The ratios by the standard's names; below 20 garments counts only."""
-    known = elements(period, busy_seconds)
+    known = elements(period, jobs, busy_seconds)
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}
     rows = [

@@ -19,6 +19,7 @@ HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_log import commits, plan, replay  # noqa: E402 - the path above leads there
+from bench_million import make_log, report, report_memory, starts_on  # noqa: E402 - likewise
 from bench_shop import LAYERED, PILE, Moments, begin_shift, make_shop  # noqa: E402 - likewise
 
 FRAME = 1 / 60
@@ -131,6 +132,19 @@ def whole(garments: int) -> None:
     row("`kiosk plan` of 40 garments, whole process", "0.5 s", f"{took:.2f} s", took / 0.5, 1.0)
 
 
+def million(events: int) -> None:
+    """A long log: a report of its last shift, and a start on it."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        log = make_log(Path(place), events)
+        bare, ours = report(log)
+        row(f"report of a shift in a log of {events} events", ms(bare), ms(ours), ours / bare, 1.3)
+        most = report_memory(log)
+        row("memory of `kiosk report` on it, of 200 MB", "", f"{most:.0f} MB", most / 200, 1.0)
+        empty, long = starts_on(log, Path(place))
+        row("start on it after an empty log, of 100 ms", ms(empty), ms(long),
+            (long - empty) / 0.1, 1.0)  # fmt: skip
+
+
 def main(quick: bool) -> None:
     """Print the whole table."""
     part = 10 if quick else 1
@@ -141,6 +155,7 @@ def main(quick: bool) -> None:
     load(20 / part, 3 // min(part, 3))
     starts(9 // min(part, 3))
     whole(2000 // part)
+    million(1_000_000 // part)
     if not quick:
         memory()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from log_samples import garments, plan
 
 from kiosk.log.cycles import LONGEST_SECONDS, cycles
@@ -31,3 +32,16 @@ def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) 
 def test_a_log_without_jobs_has_none(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         assert cycles(store) == {}
+
+
+def test_only_the_latest_shifts_count(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    recorder = Recorder(Store.open(tmp_path / "log"))
+    order = Order("harbour-lanterns", plan(), "hash", garments(12))
+    for seed in (1, 2):
+        simulate(recorder, order, seed, 12)
+    recorder.close()
+    with Store.read_only(tmp_path / "log") as store:
+        both = sum(map(len, cycles(store).values()))
+        monkeypatch.setattr("kiosk.log.cycles.SHIFTS_BACK", 1)
+        last = sum(map(len, cycles(store).values()))
+    assert 0 < last < both

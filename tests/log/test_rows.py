@@ -9,7 +9,7 @@ import pytest
 from log_station import Station
 
 from kiosk.log import rows
-from kiosk.log.shift_sql import TURNS
+from kiosk.log.shift_sql import SHIFTS
 from kiosk.log.store import Store
 from kiosk.run import commands as c
 from kiosk.run.events import HandedOver, SignedOn
@@ -74,5 +74,5 @@ def test_shifts_are_numbered_as_the_state_numbers_them(station: Station) -> None
 
 
 def test_shifts_are_found_by_the_index(station: Station) -> None:
-    plan = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {TURNS}")
+    plan = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {SHIFTS}")
     assert "turns" in " ".join(str(cell) for row in plan for cell in row)

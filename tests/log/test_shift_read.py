@@ -202,7 +202,7 @@ def test_start_records_and_checks_are_found_by_their_indexes(station: Station) -
     asked = {
         "job_starts": (shift_sql.BEGUN, ("a", "b")),
         "checks": (shift_sql.CHECKS, (9, 9)),
-        "turns": (shift_sql.TURNS, ()),
+        "turns": (shift_sql.SHIFTS, ()),
     }
     for index, (query, values) in asked.items():
         plan_of = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {query}", *values)

@@ -7,6 +7,7 @@ from report_samples import at, facts, finished, good, noted
 
 from kiosk.log.shift_facts import Closings, Sample, Seconds, Tally
 from kiosk.plan.model import Phase
+from kiosk.report.content import Topic
 from kiosk.report.counts import job_counts, made
 from kiosk.report.dwell import dwell, openings, seen, tack
 from kiosk.report.lots import lots
@@ -19,6 +20,10 @@ from kiosk.run.model import Seen, Stage
 from kiosk.words import Words
 
 SAY = Words("en").say
+
+
+def of(period: Period) -> Topic:
+    return ratios(period, job_counts(period))
 
 
 def test_what_was_ordered_is_good_accepted_rework_open_or_of_other_shifts() -> None:
@@ -59,20 +64,21 @@ def test_the_elements_add_up() -> None:
         Tally(0, "closed", 9, 500.0, 0.0),
         Tally(0, "restarted", 1, 300.0, 300.0),
     )
-    known = elements(Period((facts(tallies=tallies, garments=(good(9),)),)), 3600.0)
+    period = Period((facts(tallies=tallies, garments=(good(9),)),))
+    known = elements(period, job_counts(period), 3600.0)
     assert (known.aubt, known.asut, known.apt, known.aupt) == (920.0, 120.0, 500.0, 620.0)
     assert (known.pq, known.gq, known.gp, known.pbt) == (9, 9, 9, 3600.0)
 
 
 @pytest.mark.parametrize(("many", "shown"), [(19, "–"), (20, "100.0 %")])
 def test_a_ratio_is_hidden_below_twenty(many: int, shown: str) -> None:
-    table = ratios(Period((facts(garments=(good(many),)),))).section.table
+    table = of(Period((facts(garments=(good(many),)),))).section.table
     assert table.rows[0][1] == shown
     assert SAY(table.rows[0][0]) == "Quality ratio"  # type: ignore[arg-type]  # a message
 
 
 def test_planned_busy_time_that_nobody_told_leaves_its_ratios_out() -> None:
-    topic = ratios(Period((facts(garments=(good(30),)),)))
+    topic = of(Period((facts(garments=(good(30),)),)))
     assert "availability" not in topic.data["ratios"]  # type: ignore[operator]  # a dict
     assert any("busy time" in SAY(line) for line in topic.section.reading)
 
@@ -195,6 +201,6 @@ def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
 def test_the_job_with_the_most_time_lost_is_behind() -> None:
     tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
-    answer = SAY(made(Period((facts(tallies=tallies, garments=garments),))).answer[0])
+    answer = SAY(made(job_counts(Period((facts(tallies=tallies, garments=garments),)))).answer[0])
     assert answer.startswith("Harbour Lanterns: ")
     assert "behind its plan, 3 of 8 still open" in answer

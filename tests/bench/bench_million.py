@@ -1,0 +1,159 @@
+"""A log of a million events: a report of its last shift against its bare SQL; a start on it."""
+
+from __future__ import annotations
+
+import json
+import resource
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import fields, replace
+from pathlib import Path
+from statistics import median
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parents[1])]
+
+from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the path leads there
+
+from kiosk.commands.report import read  # noqa: E402 - likewise, all below
+from kiosk.commands.report_shifts import choose  # noqa: E402
+from kiosk.log import checkpoints  # noqa: E402
+from kiosk.log.recorder import Recorder  # noqa: E402
+from kiosk.log.recovery import fold  # noqa: E402
+from kiosk.log.rows import ticket_rows  # noqa: E402
+from kiosk.log.shift_read import shifts  # noqa: E402
+from kiosk.log.store import Store  # noqa: E402
+from kiosk.log.tickets import TicketRow  # noqa: E402
+from kiosk.report.build import build  # noqa: E402
+from kiosk.report.page import to_html  # noqa: E402
+from kiosk.run.event import Event  # noqa: E402
+from kiosk.run.events import JobDone, JobLeft, JobStarted, JobTaken, StationStarted  # noqa: E402
+from kiosk.run.model import Now, State  # noqa: E402
+from kiosk.words import Words  # noqa: E402
+
+GARMENTS = 500
+DAY = 86_400.0
+ROUNDS = 7
+
+
+def make_log(folder: Path, events: int) -> Path:
+    """Return a log of so many events or a few more: one simulated lot again and again.
+
+    Each round is a day later, another boot and another job; the last one is folded for real.
+    """
+    make_shop(folder, PILE, GARMENTS)
+    one = folder / "one.sqlite3"
+    asked = [str(folder / JOBS / PILE), "--recipes", str(RECIPES), "--log", str(one)]
+    command = [sys.executable, "-m", "kiosk", "simulate", *asked]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    with Store.read_only(one) as store:
+        lot = [event for _, event in store.events()]
+        rows, opened = ticket_rows(store), len(shifts(store))
+    log = folder / "million.sqlite3"
+    rounds = -(-events // len(lot))
+    with Store.open(log, simulated=True) as store:
+        next(store.rows("PRAGMA synchronous = OFF"), None)
+        for nth in range(rounds - 1):
+            store.append([again(event, nth) for event in lot])
+            _keep(store, rows, nth, opened)
+        _last(store, lot, rounds - 1, opened)
+    return log
+
+
+def again(event: Event, nth: int) -> Event:
+    """Return an event of round `nth`."""
+    at = Now(f"{event.at.boot}-{nth}", event.at.clock, event.at.wall + nth * DAY)
+    if isinstance(event, JobStarted | JobTaken | JobLeft | JobDone):
+        return replace(event, at=at, job=f"{event.job}-{nth}")
+    return replace(event, at=at)
+
+
+def _keep(store: Store, rows: tuple[TicketRow, ...], nth: int, opened: int) -> None:
+    marks = ", ".join("?" * len(fields(TicketRow)))
+    moved = (
+        replace(row, job=f"{row.job}-{nth}", shift=row.shift + nth * opened).columns()
+        for row in rows
+    )
+    with store.writing() as connection:
+        connection.executemany(f"INSERT INTO tickets VALUES ({marks})", moved)
+
+
+def _last(store: Store, lot: list[Event], nth: int, opened: int) -> None:
+    first = store.last + 1
+    store.append([again(event, nth) for event in lot])
+    done = tuple(f"{PILE}-{each}" for each in range(nth))
+    base = State(simulated=True, shift=nth * opened, finished=done)
+    state, tail = fold(base, store.events(first))
+    checkpoints.save(store, state, tail)
+
+
+def took(call: Callable[[], object]) -> float:
+    """Return the seconds of a call."""
+    began = time.perf_counter()
+    call()
+    return time.perf_counter() - began
+
+
+def report_of_last(store: Store) -> str:
+    """Build the page of the last shift, from the file to HTML."""
+    words = Words("en")
+    with store.reading():
+        chosen = choose([shifts(store)], "last")
+        assert chosen is not None
+        return to_html(build(read([store], chosen), "", ""), words.say)
+
+
+def report(log: Path) -> tuple[float, float]:
+    """Return the median seconds of the statements alone, and of the whole report; by turns."""
+    asked: list[str] = []
+    with Store.read_only(log) as store:
+        store._connection.set_trace_callback(asked.append)
+        report_of_last(store)
+        store._connection.set_trace_callback(None)
+        bare = sqlite3.connect(f"{log.as_uri()}?mode=ro", uri=True)
+        queries = [each for each in asked if each.lstrip().upper().startswith(("SELECT", "WITH"))]
+
+        def alone() -> None:
+            for query in queries:
+                bare.execute(query).fetchall()
+
+        alone()
+        pairs = [(took(alone), took(lambda: report_of_last(store))) for _ in range(ROUNDS)]
+        bare.close()
+    return median(one for one, _ in pairs), median(other for _, other in pairs)
+
+
+def starts_on(log: Path, folder: Path) -> tuple[float, float]:
+    """Return the median seconds to open an almost empty log, and the long one; by turns."""
+    empty = folder / "empty.sqlite3"
+    with Store.open(empty, simulated=True) as store:
+        store.append([StationStarted(Now("bench", 1.0, 1.77e9), "bench", True)])
+
+    def start(path: Path) -> None:
+        Recorder(Store.open(path, simulated=True)).store.close()
+
+    start(empty)
+    start(log)
+    pairs = [(took(lambda: start(empty)), took(lambda: start(log))) for _ in range(ROUNDS)]
+    return median(one for one, _ in pairs), median(other for _, other in pairs)
+
+
+def report_memory(log: Path) -> float:
+    """Return the most megabytes that a whole `kiosk report` process takes."""
+    command = [sys.executable, __file__, "report", str(log)]
+    done = subprocess.run(command, cwd=ROOT, check=True, capture_output=True, text=True)
+    return float(json.loads(done.stdout.splitlines()[-1]))
+
+
+def _alone(log: str) -> None:
+    from kiosk.__main__ import main
+
+    main(["report", "--log", log])
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+
+
+if __name__ == "__main__":
+    _alone(sys.argv[2])
