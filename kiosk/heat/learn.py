@@ -27,11 +27,15 @@ WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
 
 
 class Kind(Enum):
-    """What was observed: a moment from both sides, ready by then, or not ready then."""
+    """What was observed: a moment from both sides, ready by then, or not ready then.
+
+    A lifted edge is found after the peel, and also says that the time told was wrong.
+    """
 
     MOMENT = "moment"
     READY_BY = "ready by"
     LIFTED_EDGE = "lifted edge"
+    NOT_READY = "not ready"
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +150,22 @@ def _lifted_edge(beta: Beta, seen: Observation, prior: Beta) -> Beta:
     return Beta(mean, 1 / variance, bound)
 
 
+def _not_ready(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
+    """Felt before the peel: ready only later, and nobody was told otherwise."""
+    mean, variance = _above(
+        beta.two_sided_mean, 1 / beta.two_sided_weight, seen.log_ratio, seen.spread
+    )
+    bound = beta.ready_by
+    if bound is not None and bound <= seen.log_ratio:
+        bound = None
+    return Beta(mean, 1 / variance, bound)
+
+
 _UPDATES = {
     Kind.MOMENT: _moment,
     Kind.READY_BY: _ready_by,
     Kind.LIFTED_EDGE: _lifted_edge,
+    Kind.NOT_READY: _not_ready,
 }
 
 
@@ -187,6 +203,11 @@ def good_peel(seen_seconds: float, model_seconds: float, prompted: bool) -> Obse
 def lifted_edge(seen_seconds: float, model_seconds: float) -> Observation:
     """A peel that lifted an edge: not ready then."""
     return Observation(Kind.LIFTED_EDGE, seen_seconds, model_seconds)
+
+
+def not_ready(seen_seconds: float, model_seconds: float) -> Observation:
+    """A hand that finds it still too warm."""
+    return Observation(Kind.NOT_READY, seen_seconds, model_seconds)
 
 
 def touch_check(

@@ -10,6 +10,14 @@ from kiosk.run import events_cues as ec
 from kiosk.run import events_shift as s
 from kiosk.run.anew import replace
 from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
+from kiosk.run.apply_cooling import (
+    estimated,
+    learned,
+    learning_reset,
+    place_said,
+    touched,
+    with_pressing,
+)
 from kiosk.run.apply_heat import (
     asked_closed,
     not_closed,
@@ -107,6 +115,11 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     s.RecipesRead: recipes_read,
     s.UpkeepDone: upkeep_done,
     s.ColumnsConfirmed: columns_confirmed,
+    e.PeelEstimated: estimated,
+    e.PlaceSaid: place_said,
+    e.Touched: touched,
+    e.PeelLearned: learned,
+    e.LearningReset: learning_reset,
 }
 
 
@@ -115,6 +128,8 @@ def apply(state: State, event: e.Event) -> State:
     fold, before = _FOLD.get(type(event)), state
     if fold is not None:
         state = fold(state, event)
+    if state.heat is not before.heat or isinstance(event, e.Opened):
+        state = with_pressing(before, state, event)
     return replace(with_hands(before, state, event), last=event.at)
 
 

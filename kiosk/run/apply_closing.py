@@ -5,7 +5,9 @@ from __future__ import annotations
 from kiosk.plan.model import Phase
 from kiosk.run import events as e
 from kiosk.run.anew import replace
+from kiosk.run.apply_cooling import next_garment, racked
 from kiosk.run.apply_job import found, with_job
+from kiosk.run.cooling import Lies
 from kiosk.run.counted import counted
 from kiosk.run.lot import pressed_first
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
@@ -17,6 +19,7 @@ from kiosk.run.tickets import is_hot, pass_of, step_at
 def closed(state: State, event: e.Closed) -> State:
     """Heat on a ticket. A final uses it up from here on."""
     starts = event.at.clock + event.starts_in
+    state = next_garment(state, event.ticket)
     heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
     measured = state.switch_seen or event.seen is Seen.MEASURED
     state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
@@ -26,6 +29,7 @@ def closed(state: State, event: e.Closed) -> State:
         return state
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
+    ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None)
     job = put(_racked(job, event.racked), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
@@ -53,6 +57,8 @@ def _racked(job: JobRun, name: str) -> JobRun:
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
+    ticket = racked(job, ticket)
+    job = put(job, ticket)
     peel = last_peel(pass_of(job, ticket))
     if peel is None or ticket.step >= peel:
         return job

@@ -43,6 +43,8 @@ def finished(state: State, event: e.Finished) -> State:
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     after = replace(ticket, stage=event.stage, peeled=ticket.peeled or event.peeled)
+    if after.peeled or after.stage in ENDED:
+        after = replace(after, estimate=None)  # a state does not grow with them
     undo = _undo_of_result(job, ticket)
     if event.stage is Stage.SCRAP:
         done, voided, opened = scrapped(job, after)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from kiosk.run import events as e
 from kiosk.run.anew import replace
+from kiosk.run.apply_cooling import untaught
 from kiosk.run.apply_job import with_job
 from kiosk.run.model import JobRun, Stage, State, Ticket, Undo
 from kiosk.run.places import drop, lay_aside, put
 from kiosk.run.tickets import slot_ticket
 
+OF_RESULTS = ("peeled", "finished")
 DEEPEST = 8
 """How many taps back can be taken; a checkpoint holds them all."""
 
@@ -30,6 +32,8 @@ def taken_back(state: State, event: e.TakenBack) -> State:
     if job is None or not job.undo or job.undo[-1].what != event.what:
         return state
     undo = job.undo[-1]
+    if undo.what in OF_RESULTS:
+        state = untaught(state, undo.tickets[0].id)
     names = {ticket.id for ticket in undo.tickets}
     scraps = tuple(scrap for scrap in job.scraps if scrap.ticket not in names)
     job = replace(job, undo=job.undo[:-1], done=False, scraps=scraps)

@@ -7,6 +7,11 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run import commands_shift as s
+from kiosk.run.commands_cooling import GiveEstimate as GiveEstimate
+from kiosk.run.commands_cooling import Learn as Learn
+from kiosk.run.commands_cooling import ResetLearning as ResetLearning
+from kiosk.run.commands_cooling import SayPlace as SayPlace
+from kiosk.run.commands_cooling import Touch as Touch
 from kiosk.run.display import Display
 from kiosk.run.model import Confirm, Garment, Role, Stage
 from kiosk.run.rules import NO_RULES, Rules
@@ -267,4 +272,9 @@ Command = (
     | AllowRepress
     | Rule
     | ChooseDisplay
+    | GiveEstimate
+    | SayPlace
+    | Touch
+    | Learn
+    | ResetLearning
 )

@@ -9,6 +9,7 @@ from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
 from kiosk.run.apply import replay
 from kiosk.run.decide_closing import press_closed, press_opened, say_closed, say_opened
+from kiosk.run.decide_cooling import give_estimate, learn, reset_learning, say_place, touch
 from kiosk.run.decide_cues import forget_keys, learn_key, set_cues
 from kiosk.run.decide_detour import back, hold_on, put_aside, skip
 from kiosk.run.decide_forward import forward
@@ -80,6 +81,11 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     s.SeeTo: see_to,
     s.ConfirmColumns: confirm_columns,
     s.DeleteNames: delete_names,
+    c.GiveEstimate: give_estimate,
+    c.SayPlace: say_place,
+    c.Touch: touch,
+    c.Learn: learn,
+    c.ResetLearning: reset_learning,
 }
 
 

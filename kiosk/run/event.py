@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.run.model import Now
+from kiosk.run.at import Now
 
 
 @dataclass(frozen=True, slots=True)

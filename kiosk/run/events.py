@@ -6,6 +6,11 @@ from dataclasses import dataclass
 
 from kiosk.plan.model import Plan
 from kiosk.run.event import Event as Event
+from kiosk.run.events_cooling import LearningReset as LearningReset
+from kiosk.run.events_cooling import PeelEstimated as PeelEstimated
+from kiosk.run.events_cooling import PeelLearned as PeelLearned
+from kiosk.run.events_cooling import PlaceSaid as PlaceSaid
+from kiosk.run.events_cooling import Touched as Touched
 from kiosk.run.model import Ask, Confirm, Garment, Question, Seen, Stage
 from kiosk.run.rules import NO_RULES, Rules
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kiosk.catalog.message import Message, Value, say
+from kiosk.catalog.model import Peel
 from kiosk.catalog.sizes import size_named
 from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
@@ -12,9 +13,11 @@ from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.reasons import element_words
 from kiosk.run.asking import number_there
 from kiosk.run.naming import called
+from kiosk.run.rack import peel_time
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
 from kiosk.run.stack_view import carried_in, has_stack, laid_at
+from kiosk.run.zone_words import hot_words, zone_words
 
 MOST = 3
 MARKS = frozenset({"short", "early", "over", "unknown", "unasked"})
@@ -145,11 +148,16 @@ def _ending(scene: Scene) -> Iterator[Message]:
     at_hand = peels(scene)
     for mark in scene.ticket.marks:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
+    zone = _zone(scene) if at_hand and not scene.goes_to_rack else None
     if at_hand and _sheet_leaves(scene):
         yield say("line.sheet_off")
     if scene.goes_to_rack or must_wait(scene):
+        if zone is not None:
+            yield zone
         yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
+    if zone is not None:
+        yield zone
     if 0 < len(scene.passage.carriers) != sum(len(step.pieces) for step in at_hand[:1]):
         for step in at_hand:
             yield say(
@@ -158,7 +166,20 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
         return
-    yield from inspection(scene)
+    looked_for = tuple(inspection(scene))
+    yield from looked_for if zone is None else reversed(looked_for)  # fewer have room
+
+
+def _zone(scene: Scene) -> Message | None:
+    """How long until the peel at hand is due, or how long it may still be done.
+
+    None where it is plainly time: the move says so.
+    """
+    if peels(scene)[0].peel is Peel.HOT:
+        return hot_words(scene.job, scene.ticket, scene.now)
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    words = None if time is None else zone_words("time", time)
+    return None if words is None or words.id == "time.now" else words
 
 
 def inspection(scene: Scene) -> Iterator[Message]:

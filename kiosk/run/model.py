@@ -8,21 +8,10 @@ from enum import Enum
 
 from kiosk.catalog.message import Message
 from kiosk.plan.model import Plan
+from kiosk.run.at import Now as Now
+from kiosk.run.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
 from kiosk.run.display import AS_THE_SHOP, Display
 from kiosk.run.rules import NO_RULES, Rules
-
-
-@dataclass(frozen=True, slots=True)
-class Now:
-    """One moment on three clocks.
-
-    `boot` is the boot's id, `clock` seconds of a clock that never jumps and counts sleep
-    (CLOCK_BOOTTIME), `wall` seconds since 1970 as the wall clock has it.
-    """
-
-    boot: str
-    clock: float
-    wall: float
 
 
 class Seen(Enum):
@@ -81,7 +70,9 @@ class Ticket:
     `marks` are ids of things to look for at inspection (`short`, `early`, `over`,
     `unknown`, `unasked`).
     `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
-    its pre-press is left out.
+    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was said to
+    cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
+    found it too warm.
     """
 
     id: str
@@ -98,6 +89,10 @@ class Ticket:
     marks: tuple[str, ...] = ()
     peeled: bool = False
     skipped: bool = False
+    estimate: Estimate | None = None
+    lies: Lies = Lies.NOT_SAID
+    lifted: Now | None = None
+    felt: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +298,9 @@ class State:
     last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
     `columns` the confirmed (header, field) of rosters whose jobs have not begun.
     `displays` is how each operator wants the screen, "" while nobody has signed on.
+
+    `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next`
+    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last ones.
     """
 
     simulated: bool = False
@@ -339,6 +337,12 @@ class State:
     def display(self) -> Display:
         """How the one at the station wants the screen: their own choice, else the station's."""
         return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
+
+    pressings: tuple[Pressing, ...] = ()
+    pad: PadHeat | None = None
+    pad_next: PadHeat | None = None
+    betas: Mapping[str, Kept] = field(default_factory=dict)
+    lessons: tuple[Lesson, ...] = ()
 
     @property
     def job(self) -> JobRun | None:

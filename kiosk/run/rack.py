@@ -3,40 +3,73 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
-from kiosk.run.model import JobRun, Now, Ticket
+from kiosk.catalog.model import Peel
+from kiosk.plan.heat_stack import Range
+from kiosk.plan.model import PeelWait
+from kiosk.run.at import Now
+from kiosk.run.at import elapsed as elapsed
+from kiosk.run.cooling import Lies
+from kiosk.run.model import JobRun, Ticket
 from kiosk.run.tickets import pass_of
+
+BY_SHEET = "plan.wait.sheet"
+NEVER = PeelWait(Peel.COLD, inf, inf, "plan.wait.estimate", Range(inf, inf, inf))
+"""Of a garment that does not cool where it lies."""
 
 
 @dataclass(frozen=True, slots=True)
 class PeelTime:
     """Seconds until a peel is due, from and to (negative: past), of `waited` seconds so far.
 
-    `uncertain` where the time since opening spans a reboot and comes from wall time.
+    `low` to `high` is the range that is told: of the start, or the sheet's own window. `closing`
+    is when the window may be over. Infinite where it never comes. `uncertain` where the time
+    since opening spans a reboot and comes from wall time; `assumed` where nobody said where it
+    lies, and it is taken to lie flat off the platen. `window` where `low` to `high` is one.
     """
 
     from_seconds: float
     to_seconds: float
     waited: float
     uncertain: bool
-
-
-def elapsed(since: Now, now: Now) -> tuple[float, bool]:
-    """Return the seconds from `since` to `now`, and whether they are certain (same boot)."""
-    if since.boot == now.boot:
-        return now.clock - since.clock, True
-    return max(0.0, now.wall - since.wall), False
+    low: float = inf
+    high: float = inf
+    closing: float = inf
+    assumed: bool = False
+    window: bool = False
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
-    """Return when the last peel of a ticket is due; None where nothing is left to wait for."""
+    """Return when the last peel of a ticket is due; None where nothing is left to wait for.
+
+    The material's own sheet comes first, then the estimate of this garment, then the plan's.
+    """
     wait = pass_of(job, ticket).wait
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    return PeelTime(
-        wait.from_seconds - waited, wait.to_seconds - waited, waited, uncertain=not certain
-    )
+    if estimates(job, ticket) and ticket.estimate is not None:
+        wait = ticket.estimate.wait(ticket.lies) or NEVER
+    assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
+    return _time(wait, waited, uncertain=not certain, assumed=assumed)
+
+
+def estimates(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether the ticket's own estimate counts for its last peel; a sheet's wait wins."""
+    wait, estimate = pass_of(job, ticket).wait, ticket.estimate
+    if wait is None or wait.source == BY_SHEET or estimate is None:
+        return False
+    return bool(estimate.lifted) and estimate.opened == ticket.opened
+
+
+def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:
+    first, last = wait.from_seconds - waited, wait.to_seconds - waited
+    if wait.ready is None:
+        return PeelTime(first, last, waited, uncertain, first, last, window=True)
+    low, high = wait.ready.low - waited, wait.ready.high - waited
+    closing = inf if wait.late is None else wait.late.low - waited
+    return PeelTime(first, last, waited, uncertain, low, high, closing, assumed)
 
 
 def is_due(job: JobRun, ticket: Ticket, now: Now) -> bool:
@@ -46,7 +79,7 @@ def is_due(job: JobRun, ticket: Ticket, now: Now) -> bool:
 
 
 def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return when the peel was or will be due, on the clock of `now`."""
+    """Return when the peel was or will be due, on the clock of `now`; infinite for never."""
     time = peel_time(job, ticket, now)
     return None if time is None else now.clock + time.from_seconds
 
@@ -57,3 +90,12 @@ def oldest_due(job: JobRun, now: Now) -> Ticket | None:
         if is_due(job, job.tickets[name], now):
             return job.tickets[name]
     return None
+
+
+def serve_next(job: JobRun, now: Now) -> str:
+    """Return the ticket of the rack to be served next, "" for none: due longest, or due first."""
+    due = oldest_due(job, now)
+    if due is not None:
+        return due.id
+    waits = [(due_clock(job, job.tickets[name], now) or now.clock, name) for name in job.rack]
+    return min(waits, key=lambda wait: wait[0])[1] if waits else ""

@@ -53,6 +53,11 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     s.SeeTo: _STARTED,
     s.ConfirmColumns: frozenset({Kind.IDLE, Kind.DONE}),
     s.DeleteNames: _EVERY,
+    c.GiveEstimate: _WITH_JOB,
+    c.SayPlace: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
+    c.Touch: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
+    c.Learn: _WITH_JOB,
+    c.ResetLearning: _STARTED,
 }
 
 

@@ -131,7 +131,7 @@ class Chip:
     """A garment on the rack. Seconds until it is due, from and to (negative: past).
 
     `share` of the wait that is over, 0..1; `uncertain` after a reboot. `word` and `line` are
-    what it shows: the peel, and the range or what to do.
+    what it shows: the peel, and the range or what to do. `following` where it is served next.
     """
 
     ticket: str
@@ -145,6 +145,7 @@ class Chip:
     word: Message
     line: Message
     set: str = ""
+    following: bool = False
 
 
 @dataclass(frozen=True, slots=True)

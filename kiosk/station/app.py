@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Any
 
@@ -45,13 +46,17 @@ CUES = ("tones", "voice", "vibration")
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """What a station is made of; `now` gives the moment, its `clock` that of the inputs."""
+    """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
+
+    `executor` solves when a garment can be peeled; None for a thread of the station's own.
+    """
 
     recorder: Recorder
     library: Library
     pin: PinFile
     identity: Identity
     now: Callable[[], Now]
+    executor: Executor | None = None
 
 
 class Station(Widget):
@@ -68,7 +73,9 @@ class Station(Widget):
         self.voice = Voice(self.settings.language)
         self.vibration = Vibration()
         self._said: tuple[Message, ...] = ()
-        self.shell = Shell(parts.recorder, Rosters(parts.library), parts.now, self._sound)
+        self.shell = Shell(
+            parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
+        )
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
         self.screen = self._work_screen(self.settings)
         self.sheet: SheetPage | None = None
@@ -156,6 +163,7 @@ class Station(Widget):
 
     def close(self) -> None:
         """Unbind from the window and stop drawing."""
+        self.shell.estimates.close()
         for each in self._inputs:
             each.unbind(Window)
         Window.unbind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
@@ -246,7 +254,7 @@ class Station(Widget):
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
-        if self.parts.now().clock >= self._next:
+        if self.parts.now().clock >= self._next or self.shell.estimates.ready:
             self.shell.tick()
             self.refresh()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from enum import Enum
 
 from kiosk.catalog.message import Message, say
@@ -15,10 +16,19 @@ from kiosk.run.tickets import pass_of
 from kiosk.run.view import view
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
+from kiosk.station.peel.follow import adjusted, lessons
+from kiosk.station.peel.worker import Estimates
 
 NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
+BY_ITSELF = (commands.Tick, commands.GiveEstimate, commands.Learn)
+CHANGES_ESTIMATES = (
+    events.PlaceSaid,
+    events.PeelLearned,
+    events.LearningReset,
+    events.TakenBack,
+)
 
 
 class Cue(Enum):
@@ -50,8 +60,10 @@ class Shell:
         rosters: Rosters,
         now: Callable[[], Now],
         cue: Callable[[Cue], None],
+        executor: Executor | None = None,
     ) -> None:
         self.recorder = recorder
+        self.estimates = Estimates(executor)
         self.rosters = rosters
         self.now = now
         self.cue = cue
@@ -67,15 +79,26 @@ class Shell:
 
     def do(self, command: Command) -> Outcome:
         """Hand a command to the recorder; a refusal becomes a notice and a dull click."""
+        before = self.state
         outcome = self.recorder.do(command, self.now())
         if outcome.refusal is not None:
             self.say(outcome.refusal)
             self.cue(Cue.REFUSED)
-        elif outcome.events and not isinstance(command, commands.Tick):
+        elif outcome.events and not isinstance(command, BY_ITSELF):
             self.hush()  # what was done now answers what was said before
         for event in outcome.events:
             self._heard(event)
+        self._follow(before, outcome.events)
         return outcome
+
+    def _follow(self, before: State, done: tuple[events.Event, ...]) -> None:
+        """Let the heat room see what happened: lessons at once, solving beside the tapping."""
+        for learn in lessons(before, done):
+            self.do(learn)
+        if any(isinstance(event, CHANGES_ESTIMATES) for event in done):
+            for changed in adjusted(self.state):
+                self.do(changed)
+        self.estimates.look(self.state)
 
     def _heard(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
@@ -91,6 +114,8 @@ class Shell:
             self.cue(Cue.DONE)
         elif isinstance(event, events.TicketCalled):
             self.check_row(event.ticket)
+        if isinstance(event, events.TimeUp | events.Opened | events.WasClosed):
+            self.check_row(event.ticket)  # one that changed while it was hot is told now
 
     def _count_in(self, closed: events.Closed) -> None:
         """Say by its rhythm what is closed for; a switch's closing is told the same way."""
@@ -104,6 +129,8 @@ class Shell:
         """Do what the work screen asks; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
             self.check_row(command.meaning.ticket)
+        elif isinstance(command, commands.PressClosed) and self.state.job is not None:
+            self.check_row(self.state.job.slot)
         outcome = self.do(command)
         if outcome.refusal is None and isinstance(command, commands.Inspect):
             self.focus = ""
@@ -124,6 +151,9 @@ class Shell:
         self.recorder.retry()
         if self._time_is_up(now):
             self.do(commands.Tick())
+        solved = self.estimates.take()
+        if solved is not None:
+            self.do(solved)
         if self.state.job is not None:
             self._sound(self.view(now), now)
 

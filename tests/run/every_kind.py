@@ -9,6 +9,7 @@ from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, te
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
+from kiosk.run.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.display import Display
 from kiosk.run.events_shift import Overruled
 from kiosk.run.model import Confirm, Role, Stage
@@ -195,6 +196,11 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.SeeTo: s.SeeTo("bench-1", "pad"),
         s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.DeleteNames: s.DeleteNames("other", 12),
+        c.GiveEstimate: _estimate(bench),
+        c.SayPlace: c.SayPlace(_racked(bench), Lies.ON_PAD),
+        c.Touch: c.Touch(_racked(bench), Feels.READY),
+        c.Learn: LESSON,
+        c.ResetLearning: c.ResetLearning(Lies.LIFTED, "SV"),
     }
     return fitting[kind]
 
@@ -203,7 +209,23 @@ def _overruled(bench: Bench) -> Overruled:
     return Overruled.VERIFICATION if bench.is_in(Kind.VERIFY) else Overruled.FIRST_ARTICLE
 
 
-def _inspect(bench: Bench) -> c.Command:
+LESSON = c.Learn(
+    "1/1/1", Lies.LIFTED, Taught.READING, 90.0, 84.0, 0.2, Kept(0.03, 50.0), 0.9, 1.03, 1.2
+)
+
+
+def _estimate(bench: Bench) -> c.Command:
     job = bench.state.job
-    name = (job.rack or (job.slot,))[0] if job else "1/1/1"
-    return c.Inspect(name, Stage.SCRAP, "scorch", "over_run")
+    racked = [t for t in job.tickets.values() if t.opened] if job else []
+    name, opened = (racked[0].id, racked[0].opened) if racked else ("1/1/1", None)
+    found = Estimate(opened or bench.now, (), (), (), (), 23.0, 2.0)
+    return c.GiveEstimate(name, found, PadHeat(bench.now, (23.0,), (23.0,)))
+
+
+def _racked(bench: Bench) -> str:
+    job = bench.state.job
+    return (job.rack or (job.slot,))[0] if job else "1/1/1"
+
+
+def _inspect(bench: Bench) -> c.Command:
+    return c.Inspect(_racked(bench), Stage.SCRAP, "scorch", "over_run")

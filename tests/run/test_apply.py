@@ -13,11 +13,14 @@ from hypothesis import strategies as st
 from run_samples import Bench, bench_with, one_piece, plan_of, staged, team
 from sound import assert_sound
 
-from kiosk.plan.model import Pass, Place, Plan
+from kiosk.catalog.model import Peel
+from kiosk.plan.heat_stack import Range
+from kiosk.plan.model import Pass, PeelWait, Place, Plan
 from kiosk.run import commands as c
 from kiosk.run import events as e
 from kiosk.run import events_shift
 from kiosk.run.apply import apply, replay
+from kiosk.run.cooling import Estimate, Kept, PadHeat
 from kiosk.run.decide import decide
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
@@ -40,6 +43,12 @@ questions = st.builds(
     st.just(("6", "9")),
     st.just("6"),
 )
+ranges = st.none() | st.builds(Range, clocks, clocks, clocks)
+zones = st.none() | st.builds(
+    PeelWait, st.sampled_from(Peel), clocks, clocks, st.just("made up"), ranges, ranges
+)
+some = st.lists(zones, max_size=2).map(tuple)
+curves = st.just(((0.0, 120.0), (90.0, 30.0)))
 BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     Now: moments,
     str: st.sampled_from((*NAMES, "lanterns", "empty", "finished", "confirmed", "peeled")),
@@ -48,6 +57,9 @@ BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     bool: st.booleans(),
     Plan: st.sampled_from(PLANS),
     tuple[Garment, ...]: st.sampled_from([team("6", "9"), team(""), ()]),
+    Estimate: st.builds(Estimate, moments, some, some, curves, curves, clocks, clocks),
+    PadHeat: st.builds(PadHeat, moments, st.just((60.0,)), st.just((50.0,))),
+    Kept: st.builds(Kept, clocks, st.floats(1.0, 100.0)),
     tuple[Question, ...]: st.lists(questions, max_size=2).map(tuple),
 }
 KINDS = [

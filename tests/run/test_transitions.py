@@ -56,6 +56,11 @@ EXPECTED = {
     c.SetCues: "EEEEEEEEEEEEEE.",
     c.LearnKey: "E...E..EEEEEEE.",
     c.ForgetKeys: "0...0..0000000.",
+    c.GiveEstimate: "EE00000000EE.0.",
+    c.SayPlace: "EErrrr.rrrrr...",
+    c.Touch: "EErrrr.rrrrr...",
+    c.Learn: "EEEEEEEEEEEE.E.",
+    c.ResetLearning: "rrrrrrrrrrrrrr.",
 }
 
 PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]

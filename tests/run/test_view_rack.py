@@ -51,7 +51,7 @@ def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
     shown = station.see()
     assert [chip.number for chip in shown.chips] == ["31", "48", "5"]
     assert [chip.ready for chip in shown.chips] == [Ready.NOW, Ready.SOON, Ready.SOON]
-    assert [WORDS.say(chip.word) for chip in shown.chips] == ["COLD"] * 3
+    assert [WORDS.say(chip.word) for chip in shown.chips] == ["NEXT COLD", "COLD", "COLD"]
     assert words(shown.chips) == ["peel now", "5 to 180 s", "40 to 215 s"]
     assert shown.chips[0].share == 1.0
     assert 0 < shown.chips[2].share < shown.chips[1].share < 1
@@ -84,7 +84,10 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     station.tap()
     shown = station.tap()
     assert move(shown) == "Wait, then peel cold"
-    assert lines(shown) == ["flat, carrier on, never hung or waved"]
+    assert lines(shown) == [
+        "too soon: 25 to 200 s",
+        "flat, carrier on, never hung or waved",
+    ]
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
     assert below(shown) == "too early to peel"

@@ -20,6 +20,7 @@ from kiosk.station.demo.labels import in_english
 from kiosk.station.demo.stage import Stage
 from kiosk.station.desk import Identity
 from kiosk.station.library import Library
+from kiosk.station.peel.worker import AtOnce
 from kiosk.station.pin import PinFile
 from kiosk.station.screens.ask import ChoiceButton
 from kiosk.station.screens.foot import Foot
@@ -72,6 +73,7 @@ class Hands:
             PinFile(self.place / "supervisor-pin"),
             Identity(f"demo/{self.log.stem}", "demo"),
             self.now,
+            AtOnce(),
         )
         station = Station(parts, self._leave)
         station.size = Window.size

@@ -1,0 +1,29 @@
+"""What the heat room has to say to an event: the station's and the simulation's one way to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from kiosk.run import commands as c
+from kiosk.run.events import Event
+from kiosk.run.model import State
+from kiosk.station.peel.estimate import anew, estimate, to_estimate
+from kiosk.station.peel.lessons import lesson
+
+Solve = Callable[[], c.GiveEstimate | None]
+
+
+def lessons(before: State, events: Iterable[Event]) -> tuple[c.Learn, ...]:
+    """Return what `events` taught a station that was `before` them."""
+    found = (lesson(before, event) for event in events)
+    return tuple(each for each in found if each is not None)
+
+
+def adjusted(state: State) -> tuple[c.GiveEstimate, ...]:
+    """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
+    return anew(state)
+
+
+def to_solve(state: State) -> Solve | None:
+    """Return the work that a garment asks for whose last closing ended; None for none."""
+    return None if to_estimate(state) is None else lambda: estimate(state)

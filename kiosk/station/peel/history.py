@@ -1,0 +1,127 @@
+"""A garment's own heat, solved from the closings as they were, on the pad as it was."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from kiosk.heat.curve import Solved, solve
+from kiosk.heat.garment import Act, Setup, story
+from kiosk.heat.grid import Temperatures
+from kiosk.heat.taken import kept
+from kiosk.heat.usual import LAYING_SECONDS, idle
+from kiosk.plan.heat_stack import HeatStack
+from kiosk.plan.heat_story import heat_setup
+from kiosk.run.at import Now, elapsed
+from kiosk.run.cooling import PadHeat, Pressing
+from kiosk.run.model import JobRun, State
+
+COLD_AFTER_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """A garment up to the end of its last closing: its setup, and all temperatures then."""
+
+    setup: Setup
+    stack: HeatStack
+    solved: Solved
+    films: int
+    carrier: bool
+
+
+def garment_history(state: State) -> History | None:
+    """Return the history of the garment that was pressed last; None where no model fits it."""
+    job, found = state.job, None
+    empty = None if job is None else _empty_press(job)
+    if job is None or empty is None:
+        return None
+    held, at = _pad(state.pad), None if state.pad is None else state.pad.at
+    for pressings in _garments(state.pressings):
+        held, at = _idle_until(held, at, pressings[0].began)
+        stack = _stack(job, pressings[0].ticket)
+        found = _pressed(stack or empty, pressings, held, at)
+        held, at = kept(found.solved.end), pressings[-1].ended
+        found = None if stack is None else found
+    return found
+
+
+def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]:
+    """The closings garment by garment."""
+    for _, same in groupby(pressings, key=lambda pressing: pressing.ticket):
+        yield tuple(same)
+
+
+def _pad(pad: PadHeat | None) -> Temperatures:
+    return {} if pad is None else {"pad": pad.pad, "lower": pad.lower}
+
+
+def _idle_until(held: Temperatures, at: Now | None, began: Now) -> tuple[Temperatures, Now | None]:
+    """A press that nobody used for hours is cold: the first garment of the day."""
+    if at is not None and elapsed(at, began)[0] > COLD_AFTER_SECONDS:
+        return {}, None
+    return held, at
+
+
+def _empty_press(job: JobRun) -> HeatStack | None:
+    """The press with nothing on its pad; None where no pass of the job has a model."""
+    stacks = (each.heat for each in job.plan.passes)
+    stack = next((stack for stack in stacks if stack is not None), None)
+    return None if stack is None else replace(stack, states=())
+
+
+def _stack(job: JobRun, name: str) -> HeatStack | None:
+    ticket = job.tickets.get(name)
+    return None if ticket is None else job.plan.passes[ticket.passage].heat
+
+
+def _pressed(
+    stack: HeatStack, pressings: tuple[Pressing, ...], held: Temperatures, at: Now | None
+) -> History:
+    """One garment from the opening before it."""
+    setup = heat_setup(stack, pad=None)
+    acts = (*_before(stack, at, pressings[0]), *_closings(stack, pressings))
+    last = acts[-1]
+    return History(setup, stack, solve(story(setup, acts), held), last.films, last.carrier)
+
+
+def _before(stack: HeatStack, at: Now | None, first: Pressing) -> Iterator[Act]:
+    """The bare pad, then the garment as it is laid on it."""
+    gap = LAYING_SECONDS if at is None else max(0.0, elapsed(at, first.began)[0])
+    if gap > LAYING_SECONDS:
+        yield idle(gap - LAYING_SECONDS)
+    if gap > 0:
+        laid = min(gap, LAYING_SECONDS)
+        yield Act("load", laid) if stack.states else idle(laid)
+
+
+def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act]:
+    """Each closing as long as it was, and the hands between them."""
+    for n, pressing in enumerate(pressings):
+        if n:
+            yield from _hands(stack, pressings[n - 1], pressing)
+        seconds = max(0.1, elapsed(pressing.began, pressing.ended)[0])
+        if pressing.step >= len(stack.states):
+            yield idle(seconds, closed=True)
+            continue
+        state = stack.states[pressing.step]
+        yield Act(
+            state.phase,
+            seconds,
+            closed=True,
+            films=state.films,
+            carrier=state.carrier,
+            sheet=state.sheet,
+        )
+
+
+def _hands(stack: HeatStack, before: Pressing, after: Pressing) -> Iterator[Act]:
+    seconds = elapsed(before.ended, after.began)[0]
+    if seconds <= 0:
+        return
+    if before.step + 1 >= len(stack.states):
+        yield idle(seconds)
+        return
+    state = stack.states[before.step + 1]
+    yield Act("hands", seconds, films=state.films, carrier=state.carrier)

@@ -1,0 +1,122 @@
+"""What a result, a touch or a reading teaches of how fast this shop's garments cool."""
+
+from __future__ import annotations
+
+from math import hypot, log, sqrt
+
+from kiosk.catalog.heat_values import Thresholds
+from kiosk.catalog.model import Peel
+from kiosk.heat.learn import (
+    FOUND_READY_SPREAD,
+    Kind,
+    Observation,
+    good_peel,
+    infrared,
+    learn,
+    lifted_edge,
+    not_ready,
+    touch_check,
+)
+from kiosk.run import commands as c
+from kiosk.run.at import Now, elapsed
+from kiosk.run.cooling import Estimate, Feels, Lies, Taught
+from kiosk.run.events import Event, Finished, Touched
+from kiosk.run.model import JobRun, Stage, State, Ticket
+from kiosk.run.rack import estimates
+from kiosk.run.tickets import pass_of
+from kiosk.station.peel.betas import PRIORS, beta_of, kept
+from kiosk.station.peel.estimate import curve_of
+
+TOO_SOON = frozenset({"peeled_early", "not_known", ""})
+"""Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
+
+
+def lesson(before: State, event: Event) -> c.Learn | None:
+    """Return what an event teaches, `before` being the state it found; None for nothing."""
+    if not isinstance(event, Finished | Touched):
+        return None
+    job = before.job
+    ticket = None if job is None else job.tickets.get(event.ticket)
+    if job is None or ticket is None:
+        return None
+    seen = _seen(ticket, event.at)
+    if seen is None or ticket.estimate is None or ticket.lies is Lies.NOT_SAID:
+        return None
+    if isinstance(event, Touched):
+        taught = Taught.READING if event.feels is Feels.READING else Taught.TOUCH
+        found = _of_touch(job, ticket, ticket.estimate, event, seen)
+    else:
+        bad = event.defect == "lifted_edge"
+        taught = Taught.LIFTED_EDGE if bad else Taught.GOOD_PEEL
+        found = _of_result(job, ticket, ticket.estimate, event, seen)
+    return None if found is None else _learned(before, ticket, taught, found)
+
+
+def _seen(ticket: Ticket, at: Now) -> float | None:
+    """Seconds since opening; None where a reboot lies between and nobody can be sure."""
+    if ticket.opened is None or ticket.peeled:
+        return None
+    seconds, certain = elapsed(ticket.opened, at)
+    return seconds if certain and seconds > 0 else None
+
+
+def _of_result(
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Finished, seen: float
+) -> Observation | None:
+    """Good: ready by then once it was called, else the moment; a lifted edge: too soon."""
+    ready, wait = estimate.ready(ticket.lies), estimate.wait(ticket.lies)
+    if ready is None or wait is None or not estimates(job, ticket):
+        return None
+    if event.defect == "lifted_edge":
+        return lifted_edge(seen, ready) if event.cause in TOO_SOON else None
+    if event.peeled and event.stage is Stage.GOOD:
+        return good_peel(seen, ready, prompted=seen >= wait.from_seconds)
+    return None
+
+
+def _of_touch(
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Touched, seen: float
+) -> Observation | None:
+    """Two-sided before the call, or where it was not ready a while ago; else ready by then."""
+    passage = pass_of(job, ticket)
+    wait, thresholds = passage.wait, passage.heat.peel_at if passage.heat else Thresholds()
+    curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room
+    ready = estimate.ready(ticket.lies)
+    if event.feels is Feels.READING:
+        return infrared(curve, 0.0, seen, event.celsius or 0.0, room)
+    if wait is None or ready is None:
+        return None
+    if event.feels is Feels.NOT_READY:
+        return not_ready(seen, ready)
+    feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
+    found = touch_check(curve, 0.0, seen, feels, room)
+    if found is not None and ticket.felt is not None and ticket.felt < seen:
+        return _bracketed(found, ticket.felt, seen)
+    called = estimate.wait(ticket.lies)
+    if called is not None and seen >= called.from_seconds:
+        return Observation(Kind.READY_BY, seen, ready, FOUND_READY_SPREAD)
+    return found
+
+
+def _bracketed(found: Observation, before: float, after: float) -> Observation:
+    """Not ready then, ready now: in between, evenly spread in ln t."""
+    wide = log(after / before) / sqrt(12)
+    return Observation(
+        Kind.MOMENT, sqrt(before * after), found.model_seconds, hypot(found.spread, wide)
+    )
+
+
+def _learned(state: State, ticket: Ticket, taught: Taught, found: Observation) -> c.Learn:
+    beta = learn(beta_of(state, ticket.lies), found, PRIORS[ticket.lies])
+    return c.Learn(
+        ticket.id,
+        ticket.lies,
+        taught,
+        round(found.seen_seconds, 1),
+        round(found.model_seconds, 1),
+        round(found.spread, 4),
+        kept(beta),
+        round(beta.low, 4),
+        round(beta.factor, 4),
+        round(beta.high, 4),
+    )

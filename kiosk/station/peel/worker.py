@@ -1,0 +1,59 @@
+"""Solves beside the tapping: one estimate at a time, on a thread of its own."""
+
+from __future__ import annotations
+
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+
+from kiosk.run import commands as c
+from kiosk.run.model import State
+from kiosk.station.peel.follow import to_solve
+
+
+class AtOnce(Executor):
+    """Does what is submitted right away: for a stage whose clock stands still meanwhile."""
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
+        """Return a future that is done."""
+        done: Future[object] = Future()
+        try:
+            done.set_result(fn(*args, **kwargs))
+        except Exception as problem:
+            done.set_exception(problem)
+        return done
+
+
+class Estimates:
+    """Looks at each new state, solves what it asks for, and has the results when asked."""
+
+    def __init__(self, executor: Executor | None = None) -> None:
+        self._executor = executor
+        self._running: Future[c.GiveEstimate | None] | None = None
+
+    def look(self, state: State) -> None:
+        """Begin to solve what `state` asks for; never waits."""
+        if self._running is not None:
+            return
+        work = to_solve(state)
+        if work is None:
+            return
+        if self._executor is None:  # a thread is made by the first garment, not by the start
+            self._executor = ThreadPoolExecutor(1, "peel")
+        self._running = self._executor.submit(work)
+
+    @property
+    def ready(self) -> bool:
+        """Whether something is solved and was not taken yet."""
+        return self._running is not None and self._running.done()
+
+    def take(self) -> c.GiveEstimate | None:
+        """Return what was solved; what could not be solved raises, once."""
+        running = self._running
+        if running is None or not running.done():
+            return None
+        self._running = None
+        return running.result()
+
+    def close(self) -> None:
+        """End the thread."""
+        if self._executor is not None:
+            self._executor.shutdown(wait=True, cancel_futures=True)
