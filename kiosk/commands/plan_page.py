@@ -14,7 +14,8 @@ from kiosk.commands.plan_picture import pass_title, svg
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.plan_text import head_lines, setting_lines, time_lines
 from kiosk.plan.heat_curve import HeatCurve, heat_curve
-from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Plan
+from kiosk.plan.heat_told import basis
+from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.words import Words
 
@@ -63,8 +64,8 @@ def _pass(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     if curve is not None:
         yield from _figure(plan, curve, words)
     yield f"<h3>{escape(words('curve.estimates'))}</h3>"
-    basis = (_basis(wait, words) for wait in each.stages)
-    yield from _list((*basis, *heat_lines(plan, each, words), *(words(id_) for id_ in LIMITS)))
+    told = (words.say(basis(wait)) for wait in each.stages)
+    yield from _list((*told, *heat_lines(plan, each, words), *(words(id_) for id_ in LIMITS)))
 
 
 def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
@@ -86,20 +87,6 @@ def _figure(plan: Plan, curve: HeatCurve, words: Words) -> Iterator[str]:
     said = escape(words("curve.caption"))
     yield f'<figure role="img" aria-label="{said}">\n{svg(plan, curve, words)}'
     yield f"<figcaption>{said}</figcaption>\n</figure>"
-
-
-def _basis(wait: PeelWait, words: Words) -> str:
-    """Where one peel's time comes from, with the range of an estimate."""
-    peel, source = f"@peel.{wait.peel.word}", f"@{wait.source}"
-    if wait.ready is None:
-        start, end = round(wait.from_seconds), round(wait.to_seconds)
-        return words("curve.basis.told", peel=peel, source=source, start=start, end=end)
-    values = {"low": round(wait.ready.low), "high": round(wait.ready.high)}
-    if wait.late is None:
-        return words("curve.basis.ready", peel=peel, source=source, **values)
-    late = {"late_low": round(wait.late.low), "late_high": round(wait.late.high)}
-    ready = "closing" if wait.ready.high == 0 else "both"
-    return words(f"curve.basis.{ready}", peel=peel, source=source, **values, **late)
 
 
 def _list(lines: Iterable[str], kind: str = "") -> Iterator[str]:

@@ -13,7 +13,7 @@ from kiosk.heat.garment import Where
 from kiosk.heat.taken import ARRHENIUS, COUNTED_ABOVE, Taken, cold_pad, tack_under_sheet, taken
 from kiosk.plan.heat_stack import HeatStack
 from kiosk.plan.heat_story import heat_setup, planned_acts, solved_pass
-from kiosk.plan.model import Pass, Phase, Step
+from kiosk.plan.model import Pass, PeelWait, Phase, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,20 @@ def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
             unit=unit.value,
         )
     yield from told.advice
+
+
+def basis(wait: PeelWait) -> Message:
+    """Say where one peel's time comes from, with the range of an estimate."""
+    peel, source = f"@peel.{wait.peel.word}", f"@{wait.source}"
+    if wait.ready is None:
+        start, end = round(wait.from_seconds), round(wait.to_seconds)
+        return say("curve.basis.told", peel=peel, source=source, start=start, end=end)
+    ready = {"low": round(wait.ready.low), "high": round(wait.ready.high)}
+    if wait.late is None:
+        return say("curve.basis.ready", peel=peel, source=source, **ready)
+    late = {"late_low": round(wait.late.low), "late_high": round(wait.late.high)}
+    which = "closing" if wait.ready.high == 0 else "both"
+    return say(f"curve.basis.{which}", peel=peel, source=source, **ready, **late)
 
 
 def degrees(celsius: float, unit: Degrees) -> int:

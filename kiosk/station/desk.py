@@ -52,6 +52,7 @@ class Desk:
         self.offers: tuple[Offer, ...] = ()
         self.offer: Offer | None = None
         self.ticket = ""
+        self.passage = 0
         self._first_pin = ""
         self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
         self.with_reason: Callable[[str], None] = lambda reason: None
@@ -145,6 +146,11 @@ class Desk:
         self.offer = self.library.offer(offer.folder)
         self.forecast.look()
         self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
+
+    def look_at_heat(self, passage: int = 0) -> None:
+        """Turn to the temperatures of one pass of the job that is looked at, by its number."""
+        self.passage = passage
+        self.go(Page.HEAT)
 
     def needs_supervisor(self) -> bool:
         """Whether the job may only be begun with the supervisor's PIN."""

@@ -46,6 +46,7 @@ HEAT: dict[str, Sentence] = {
     "curve.ready": N_("ready {low} to {high} s after opening"),
     "curve.late": N_("late {low} to {high} s after opening"),
     "curve.seconds": N_("seconds from loading"),
+    "curve.after": N_("s after opening"),
     "curve.level.hot": N_("hot down to {degrees} °{unit}"),
     "curve.level.warm_from": N_("warm from {degrees} °{unit}"),
     "curve.level.warm_to": N_("warm down to {degrees} °{unit}"),

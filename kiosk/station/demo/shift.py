@@ -79,7 +79,9 @@ class Shift:
         hands, shot = self.hands, self.shot
         hands.touch("Harbour Lanterns, away")
         shot("set-up")
-        hands.touch("Cautions known")
+        hands.touch("heat")
+        shot("heat")
+        hands.touch("back", "Cautions known")
         self.setting()
         self.questions(wrong=True)
         self.one_garment("trainee-")

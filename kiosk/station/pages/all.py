@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages import columns, display, hands_free, held, jobs, people, supervisor
+from kiosk.station.pages import columns, display, hands_free, heat, held, jobs, people, supervisor
 from kiosk.station.pages.sheet import Sheet
 from kiosk.words import Words
 
@@ -18,6 +18,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.JOBS: jobs.jobs,
     Page.FAULTS: jobs.faults,
     Page.SET_UP: jobs.set_up,
+    Page.HEAT: heat.heat,
     Page.QUESTIONS: jobs.questions,
     Page.COLUMNS: columns.columns,
     Page.DISPLAY: display.display,

@@ -102,7 +102,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=_take_over(desk, offer, words),
+        right=_take_over(desk, offer, words) or _heat(desk, plan, words),
     )
 
 
@@ -120,6 +120,13 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     if held is None or held.station == desk.identity.station:
         return None
     return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
+
+
+def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
+    """To the temperatures of a garment, where a model fits any of its passes."""
+    if all(each.heat is None for each in plan.passes):
+        return None
+    return Button(words("page.heat"), desk.look_at_heat)
 
 
 def _settings(plan: Plan, words: Words) -> tuple[str, ...]:

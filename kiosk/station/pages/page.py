@@ -15,6 +15,7 @@ class Page(Enum):
     JOBS = "jobs"
     FAULTS = "faults"
     SET_UP = "set up"
+    HEAT = "heat"
     QUESTIONS = "questions"
     COLUMNS = "columns"
     DISPLAY = "display"

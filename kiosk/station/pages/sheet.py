@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from kiosk.station.pages.heat_picture import HeatPicture
+
 
 @dataclass(frozen=True, slots=True)
 class Button:
@@ -20,7 +22,8 @@ class Sheet:
     """A page. `entry` is what has been typed so far, None where nothing is typed.
 
     `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
-    the next choices where not all have room. Two sheets that look alike are drawn once.
+    the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
+    that look alike are drawn once.
     """
 
     title: str
@@ -31,6 +34,7 @@ class Sheet:
     main: Button | None = None
     left: Button | None = None
     right: Button | None = None
+    picture: HeatPicture | None = None
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -38,4 +42,4 @@ class Sheet:
             None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
         ]
         choices = tuple((b.label, b.line) for b in self.choices)
-        return (self.title, self.lines, self.entry, choices, self.columns, *named)
+        return (self.title, self.lines, self.entry, choices, self.columns, self.picture, *named)

@@ -13,6 +13,7 @@ from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.widgets.heat_graph import HeatGraph
 from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.strip import Notice
@@ -20,6 +21,7 @@ from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
+PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
 class SheetPage(Widget):
@@ -122,6 +124,8 @@ class SheetPage(Widget):
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
         body = self._heading(body)
+        if self.sheet.picture is not None:
+            self.add_widget(HeatGraph(body, self.scale, self.sheet.picture))
         self._choices(body)
         self._foot(foot)
         if self._at >= len(self.buttons):
@@ -147,6 +151,8 @@ class SheetPage(Widget):
             field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
             self._entry(field.from_top(high)[0])
             head = head.from_top(max(high, head.h * 0.2))[0]
+        elif sheet.picture is not None:
+            head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
             head = body.from_top(body.h * (0.45 if len(sheet.lines) > 2 else 0.3))[0]
         top = self._lines(head)

@@ -1,0 +1,56 @@
+"""The page with a garment's temperatures: what the plan expects, before any heat."""
+
+from __future__ import annotations
+
+from kiosk.plan.heat_curve import heat_curve
+from kiosk.plan.heat_told import basis, heat_told, sentences
+from kiosk.plan.model import Pass, Plan
+from kiosk.plan.phrases import panel_word
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.heat_picture import heat_picture
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+
+MOST_LINES = 3
+
+
+def heat(desk: Desk, words: Words) -> Sheet:
+    """How one pass heats and cools, with what is estimated; the bar turns to the next pass."""
+    offer = desk.offer
+    assert offer is not None  # the page is only reached from a job's set-up
+    assert offer.plan is not None
+    plan = offer.plan
+    modelled = [number for number, each in enumerate(plan.passes) if each.heat is not None]
+    at = modelled.index(desk.passage) if desk.passage in modelled else 0
+    each = plan.passes[modelled[at]]
+    curve = heat_curve(each)
+    assert curve is not None  # it has a model
+    return Sheet(
+        title=words("page.heat_title", panel=_name(plan, each)),
+        lines=_lines(plan, each, words),
+        main=_next(desk, plan, modelled, at, words),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        picture=heat_picture(curve, plan.unit, words),
+    )
+
+
+def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
+    """When to peel, then what the cloth takes and what would help: as many as can be read."""
+    told = heat_told(each, plan.unit)
+    said = () if told is None else tuple(sentences(told, plan.unit))
+    found = (*(basis(wait) for wait in each.stages[-1:]), *said)
+    return tuple(words.say(message) for message in found[:MOST_LINES])
+
+
+def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) -> Button | None:
+    if len(modelled) < 2:
+        return None
+    following = modelled[(at + 1) % len(modelled)]
+    label = words("page.heat_next", panel=_name(plan, plan.passes[following]))
+    return Button(label, lambda: desk.look_at_heat(following))
+
+
+def _name(plan: Plan, each: Pass) -> str:
+    if sum(other.panel == each.panel for other in plan.passes) < 2:
+        return panel_word(each.panel)
+    return f"{each.panel} {each.group + 1}"

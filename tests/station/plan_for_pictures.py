@@ -1,0 +1,50 @@
+"""Passes whose temperatures are worth a picture, planned from the shop's own catalog."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from kiosk.catalog.model import Element, Job, Layer, Panel, Peel, Policy, Recipe
+from kiosk.catalog.read import read_catalog
+from kiosk.plan.model import Pass, Refusal
+from kiosk.plan.procedure import make_plan
+from kiosk.plan.settings import solve
+
+RECIPES = Path(__file__).resolve().parents[2] / "recipes"
+
+
+@cache
+def layered() -> Pass:
+    """A number of two layers: pre-press, two tacks, final, nothing left to peel."""
+    return _planned(("layer-film", "layer-film"))
+
+
+@cache
+def warm() -> Pass:
+    """A number of one layer whose sheet says no wait: peeled warm, on the rack."""
+    found = _planned(("mirror-film",))
+    assert found.wait is not None
+    assert found.wait.peel is Peel.WARM
+    return found
+
+
+def _planned(materials: tuple[str, ...]) -> Pass:
+    catalog, _ = read_catalog(RECIPES)
+    layers = tuple(Layer(material, "white") for material in materials)
+    recipe = Recipe("r", "r", (Panel("back", (Element("number", layers),)),))
+    found = solve(
+        recipe,
+        catalog.fabrics["cotton-knit"],
+        catalog.presses["bench-1"],
+        Policy(),
+        catalog.materials,
+        catalog.fabrics,
+    )
+    assert not isinstance(found, Refusal)
+    job = Job("job", "", "Harbour Lanterns", "r", "cotton-knit", "bench-1", (), "digest")
+    whole = type(catalog)(
+        catalog.materials, catalog.fabrics, catalog.presses, Policy(), catalog.station,
+        {"r": recipe},
+    )  # fmt: skip
+    return make_plan(job, whole, found).passes[0]

@@ -1,0 +1,117 @@
+"""The garment's temperatures as the station draws them: pixels where the curve says."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from kivy.core.window import Window
+from plan_for_pictures import layered, warm
+from station_harness import Bench, Picture
+from station_tree import texts
+
+from kiosk.catalog.quantities import Degrees
+from kiosk.plan.heat_curve import HeatCurve, heat_curve
+from kiosk.plan.model import Pass
+from kiosk.station.boxes import Box
+from kiosk.station.pages.heat_picture import heat_picture
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import CLOTH, PAPER, WHITE, Colour
+from kiosk.station.widgets.heat_graph import HeatGraph
+from kiosk.words import Words
+
+SIZES = [((1280, 800), 10.1), ((800, 1280), 10.1), ((1024, 600), 7.0), ((600, 1024), 7.0)]
+WORDS = Words("en")
+
+
+def curve_of(each: Pass) -> HeatCurve:
+    curve = heat_curve(each)
+    assert curve is not None
+    return curve
+
+
+def graph(
+    each: Pass, size: tuple[int, int] = (1280, 800), inches: float = 10.1, words: Words = WORDS
+) -> HeatGraph:
+    box = Box(20, size[1] * 0.25, size[0] - 40, size[1] * 0.4)
+    picture = heat_picture(curve_of(each), Degrees.F, words)
+    return HeatGraph(box, Scale(size, inches), picture)
+
+
+def drawn(bench: Bench, shown: HeatGraph) -> Picture:
+    bench.clear()
+    Window.clearcolor = PAPER.rgba
+    bench.show(shown)
+    return bench.pixels()
+
+
+def rgb(colour: Colour) -> tuple[int, int, int]:
+    return (colour.red, colour.green, colour.blue)
+
+
+def test_the_bond_is_drawn_where_it_is(bench: Bench) -> None:
+    shown = graph(warm())
+    picture = drawn(bench, shown)
+    curve = shown.picture.curve
+    after = [p for p in curve.points if p.time > curve.opened + 3 and p.bond is not None]
+    assert len(after) > 30
+    for point in after[:-1]:
+        assert point.bond is not None
+        x, y = shown.x(point.time), shown.y(point.bond)
+        near = [picture.at(x, y + step) for step in range(-2, 3)]
+        assert min(pixel[0] for pixel in near) < 90, point
+
+
+def test_closed_phases_are_shaded_and_open_ones_are_not(bench: Bench) -> None:
+    shown = graph(layered())
+    picture = drawn(bench, shown)
+    y = shown.plot.y + shown.plot.h * 0.03  # below every curve but the cold cloth's
+    for span in shown.picture.curve.phases[1:-1]:
+        middle = shown.x((span.start + span.end) / 2)
+        expected = CLOTH if span.closed else PAPER
+        assert picture.at(middle, y) == rgb(expected), span
+
+
+def test_the_time_to_peel_is_a_field_of_its_own(bench: Bench) -> None:
+    shown = graph(warm())
+    picture = drawn(bench, shown)
+    curve, wait = shown.picture.curve, shown.picture.curve.wait
+    assert wait is not None
+    y = shown.plot.top - shown.plot.h * 0.2
+    inside = shown.x(curve.opened + (wait.from_seconds + wait.to_seconds) / 2)
+    assert picture.at(inside, y) == rgb(WHITE)
+    for outside in (wait.from_seconds - 3, wait.to_seconds + 3):
+        assert picture.at(shown.x(curve.opened + outside), y) == rgb(PAPER)
+
+
+@pytest.mark.usefixtures("_bench")
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("size", "inches"), SIZES)
+def test_no_word_lies_on_another_or_leaves_the_picture(
+    size: tuple[int, int], inches: float, language: str
+) -> None:
+    for each in (warm(), layered()):
+        shown = graph(each, size, inches, Words(language))
+        said = texts(shown)
+        assert len(said) >= 8
+        for text in said:
+            ink = text.ink
+            assert ink.x >= shown.box.x - 1, text.text
+            assert ink.right <= shown.box.right + 1, text.text
+            assert ink.y >= shown.box.y - shown.row / 2, text.text
+            assert ink.top <= shown.box.top + 1, text.text
+        for one, other in combinations(said, 2):
+            assert not _meet(one.ink, other.ink), (one.text, other.text)
+
+
+def _meet(one: Box, other: Box) -> bool:
+    across = min(one.right, other.right) - max(one.x, other.x)
+    up = min(one.top, other.top) - max(one.y, other.y)
+    return across > 1 and up > 1
+
+
+def test_every_closing_has_its_name() -> None:
+    names = [text.text for text in texts(graph(layered()))]
+    assert [name for name in names if name in {"pre-press", "tack", "final press"}] == [
+        "pre-press", "tack", "tack", "final press",
+    ]  # fmt: skip
