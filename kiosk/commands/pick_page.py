@@ -12,6 +12,7 @@ from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.supply_lines import Part, height_text, supply_parts
 from kiosk.plan.model import Plan
+from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.picks import BagPiece, bag, element_text
 from kiosk.plan.reasons import KNOWN_ELEMENTS
@@ -27,20 +28,32 @@ th, td { border-top: 1px solid #4A463D; padding: .25rem .5rem .25rem 0; text-ali
 td.pieces { font-variant-numeric: tabular-nums; word-spacing: .4em; }
 .labels { display: grid; grid-template-columns: repeat(3, 1fr); gap: 2mm; }
 .label { border: 1px dashed #4A463D; padding: 3mm; break-inside: avoid; }
-.label b { font-size: 2rem; line-height: 1.1; }
-.label .foot { border-bottom: 3px solid currentColor; }
 .label p { margin: .2rem 0; }
+.label .head { display: flex; justify-content: space-between; align-items: flex-start;
+               margin: 0 0 .5rem; }
+.label b { font-size: 2.2rem; line-height: 1; padding-bottom: .15rem;
+           border-bottom: .3rem solid transparent; }
+.label b.foot { border-color: currentColor; }
+.label .size { font-size: 1.6rem; line-height: 1.2; }
+th { white-space: nowrap; }
+h2 { break-after: avoid; }
 @page { margin: 10mm; }
-@media print { body { background: #fff; color: #000; margin: 0; max-width: none; padding: 0; }
+@media print { body { background: #fff; color: #000; margin: 0; max-width: none; padding: 0;
+                      font-size: 10pt; line-height: 1.3; }
+               h1 { font-size: 1.5em; margin: 0; }
+               h2 { font-size: 1.15em; margin: .9em 0 .3em; }
+               ul { margin: 0; }
+               tr, li { break-inside: avoid; }
                h2.labels-title { break-before: page; } }
 """
+NO_BREAK = "\u00a0"  # between a length and its unit
 COLUMNS = ("where", "material", "height", "layer", "pieces", "count")
 
 
 def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     """Return the page: what to pull, to buy and what is left over, then a label for each bag."""
     words, roster = loaded.words, loaded.job.roster
-    metric = loaded.catalog.station.millimetres
+    metric, order = loaded.catalog.station.millimetres, in_order(roster).garments
     title = escape(words("picks.title", title=plan.title))
     parts = [
         f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
@@ -50,7 +63,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         *pull_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
-        *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in roster),
+        *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in order),
         "</div>\n</body>\n</html>\n",
     ]
     return "\n".join(parts)
@@ -82,10 +95,12 @@ def _label(
     line: RosterLine, held: tuple[BagPiece, ...], metric: bool, names: bool, words: Words
 ) -> str:
     foot = ' class="foot"' if twin(line.number) is not None else ""
-    head = " · ".join(
-        text for text in (words("picks.label.line", line=line.line), line.size, line.set) if text
-    )
-    lines = [f"<p>{escape(head)}</p>", f"<p><b{foot}>{escape(line.number)}</b></p>"]
+    number = f"<b{foot}>{escape(line.number)}</b>" if line.number else "<span></span>"
+    of = (words("picks.label.line", line=line.line), line.set)
+    lines = [
+        f'<p class="head">{number}<span class="size">{escape(line.size)}</span></p>',
+        f"<p>{escape(' · '.join(text for text in of if text))}</p>",
+    ]
     if names and line.name:
         lines.append(f"<p>{escape(line.name)}</p>")
     rows = list(_bag_rows(held, line, metric, names, words))
@@ -107,7 +122,7 @@ def _bag_rows(
         colours = words(
             "picks.label.colours",
             colours=tuple(each.piece.colour for each in layers),
-            height=height_text(layers[0].height_inches, metric, words),
+            height=height_text(layers[0].height_inches, metric, words).replace(" ", NO_BREAK),
         )
         yield f"{_where(panel, element, words)}: " + ", ".join(t for t in (text, colours) if t)
 

@@ -24,7 +24,7 @@ PICKS: dict[str, Sentence] = {
     ),
     "picks.drawer": N_("{colour} {material}, {height}"),
     "picks.drawer_layer": N_("{colour} {material}, {height}, layer {layer} of {layers}"),
-    "picks.labels": N_("Bag labels"),
+    "picks.labels": N_("Bag labels, in the order of work"),
     "picks.label.line": N_("line {line}"),
     "picks.label.letters": Plural(N_("{count} letter"), N_("{count} letters"), "count"),
     "picks.label.colours": N_("{colours}, {height}"),

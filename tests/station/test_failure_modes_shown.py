@@ -232,6 +232,7 @@ def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: P
     assert job is not None
     assert len(job.plan.runs) == 2
     while person.view.panel != "front" or person.view.kind is not Kind.ASK:
+        assert person.view.kind is not Kind.DONE
         person.move_on()
     assert "Here for another pass" in said(person)
     assert "Read the number on the shirt and enter it." in said(person)
