@@ -31,9 +31,11 @@ from kiosk.station.inputs.press import By, Press
 from kiosk.station.library import Library, Rosters
 from kiosk.station.pages.all import SHEETS
 from kiosk.station.pages.held import done, options
+from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
 from kiosk.station.pin import PinFile
+from kiosk.station.practice import NAME
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
@@ -42,6 +44,7 @@ from kiosk.station.unending import unending
 
 PLUGS_EVERY_SECONDS = 2.0
 CUES = ("tones", "voice", "vibration")
+PRACTICE_EVERY_SECONDS = 0.1  # its clock may run faster than the station's
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ class Station(Widget):
         )
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
         self.screen = self._work_screen(self.settings)
+        self.practice = self._practice_screen(self.settings)
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
@@ -96,6 +100,18 @@ class Station(Widget):
             self._clock,
             self._options,
             team=self.shell.rosters.team,
+        )
+
+    def _practice_screen(self, settings: StationSettings) -> WorkScreen:
+        """The same screen in the practice frame; what it asks never gets to the record of work."""
+        return WorkScreen(
+            self.words,
+            settings,
+            lambda line: NAME,
+            self._practised,
+            self._clock,
+            self._practice_options,
+            practice=True,
         )
 
     def _clock(self) -> float:
@@ -122,6 +138,10 @@ class Station(Widget):
 
     def _options(self, view: View) -> tuple[Option, ...]:
         return options(self.desk) if view.kind is Kind.HELD else ()
+
+    def _practice_options(self, view: View) -> tuple[Option, ...]:
+        stop = Option(say("practice.stop"), lambda: self.desk.go(Page.PRACTICE))
+        return (stop,) if view.kind is Kind.HELD else ()
 
     # -- inputs -----------------------------------------------------------
 
@@ -171,11 +191,12 @@ class Station(Widget):
         self._frame.cancel()
         self._plugs.cancel()
         self.voice.close()
+        self.desk.practice.record.close()
 
     def _second_down(self) -> None:
         """A second pedal does at once what a long press of the first does."""
         if self.sheet is None:
-            self.screen.second_pedal()
+            self.live.second_pedal()
         else:
             self.sheet.choose()
         self.refresh()
@@ -189,19 +210,24 @@ class Station(Widget):
         elif come:
             self.shell.say(say("station.plugged", device=", ".join(sorted(come))))
 
+    @property
+    def live(self) -> WorkScreen:
+        """The work screen that a pedal works: practice's while that is shown."""
+        return self.practice if self.practice.parent is not None else self.screen
+
     def _pedal_down(self) -> None:
         if self.sheet is None:
-            self.screen.pedal_down()
+            self.live.pedal_down()
         else:
             self._press.down(By.PEDAL)
 
     def _pedal_up(self) -> None:
-        self.screen.pedal_up()
+        self.live.pedal_up()
         self._press.up(By.PEDAL)
 
     def _pedal_lost(self) -> None:
         """The window lost the keyboard: the way up will not be seen."""
-        self.screen.press.drop()
+        self.live.press.drop()
         self._press.drop()
 
     def _pedal_waits(self, by: By, since: float) -> bool:
@@ -251,6 +277,19 @@ class Station(Widget):
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
 
+    def _practised(self, action: object) -> None:
+        """Do what the practice screen asks, with the press off."""
+        practice = self.desk.practice
+        if isinstance(action, ChipTouched):
+            practice.look(action.ticket)
+        elif isinstance(action, Refused):
+            self._acted(action)
+        elif callable(action):
+            action()
+        else:
+            practice.do(action)  # type: ignore[arg-type]  # the rest are commands
+        self.refresh()
+
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
@@ -271,6 +310,8 @@ class Station(Widget):
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:
             self.desk.go_on()
+        if not hot and self.desk.page is Page.PRACTISE and self._show_practice(now):
+            return
         if not hot and self.desk.page is not Page.WORK:
             self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
             self._speak(())
@@ -289,17 +330,45 @@ class Station(Widget):
         """Put on the language and the units of the one who is at the station now."""
         wanted = worn(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
-            self.settings = self.screen.settings = wanted
+            self.settings = self.screen.settings = self.practice.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
-            self.screen.words = self.words
+            self.screen.words = self.practice.words = self.words
             self.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
-    def _show_work(self, view: View, now: Now) -> None:
-        if self.sheet is not None or self.screen.parent is None:
+    def _show_practice(self, now: Now) -> bool:
+        """Show the garment that is practised, or what is asked about it; False once it is over."""
+        practice = self.desk.practice
+        practice.still = self.settings.still
+        practice.tick()
+        session = practice.session
+        if session is None or session.ended:
+            self.desk.go(Page.PRACTICE_ENDED)
+            return False
+        self._speak(())
+        self._next = now.clock + PRACTICE_EVERY_SECONDS
+        if session.asked is not None and session.press.state.heat is None:
+            self._show_sheet(asked(self.desk, self.words, session.asked), now)
+            return True
+        self._put(self.practice)
+        self.practice.plan = session.wish.plan
+        flags = (say(f"practice.level.{session.level.word}"),)
+        self.practice.show(session.view(), self._practice_notices(now), flags)
+        return True
+
+    def _practice_notices(self, now: Now) -> tuple[Message, ...]:
+        waiting = self.desk.practice.record.unrecorded
+        own = (say("station.not_recorded", count=waiting),) if waiting else ()
+        return (*own, *self.shell.notices(now))
+
+    def _put(self, screen: WorkScreen) -> None:
+        if self.sheet is not None or screen.parent is None:
             self.clear_widgets()
             self.sheet = None
-            self.add_widget(self.screen)
+            self.add_widget(screen)
+
+    def _show_work(self, view: View, now: Now) -> None:
+        self._put(self.screen)
         job = self.shell.state.job
         self.screen.plan = job.plan if job is not None else None
         view = self.desk.forecast.on_screen(view, job, now.wall)
@@ -313,7 +382,8 @@ class Station(Widget):
             self.clear_widgets()
             more = self.words("page.more")
             dull = lambda: self._sound(Cue.REFUSED)  # noqa: E731 - too short for a name of its own
-            self.sheet = SheetPage(sheet, size, scale, more, self._clock, dull)
+            frame = self.words("work.practice")
+            self.sheet = SheetPage(sheet, size, scale, more, self._clock, dull, frame)
             self.add_widget(self.sheet)
         else:
             self.sheet.turn(sheet)

@@ -36,7 +36,7 @@ def ask_look(look: Look, level: Level) -> Asked:
     hint = (look.hint,) if level <= Level.GUIDED else ()
     return Asked(
         say(f"practice.look.{look.name}"),
-        (look.asked, look.seen, *hint),
+        (look.seen, look.asked, *hint),
         (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
         0 if look.slip is None else 1,
         look.index,
@@ -63,7 +63,7 @@ def explain(asked: Asked, passage: Pass) -> Asked:
     why = passage.steps[asked.index].why
     reasons: tuple[Message, ...] = (asked.choices[asked.right],)
     if asked.look is not None:
-        reasons = (asked.look.asked, asked.look.seen, asked.look.hint)
+        reasons = (asked.look.seen, asked.look.asked, asked.look.hint)
     elif why is not None:
         reasons = (*reasons, why)
     missed = asked.look is not None and asked.look.slip is not None

@@ -9,13 +9,13 @@ from kiosk.plan.model import Step
 from kiosk.run.views import Ink, Kind, StackSlab, View
 from kiosk.train.levels import Level
 
-LINES_WITH_WHY = 2
+LINES_WITH_WHY = 1
 LAYER_SECONDS = 0.8
 HELPED = frozenset({Kind.HANDS, Kind.HEAT})
 
 
 def coached(view: View, step: Step | None, level: Level) -> View:
-    """Return the view with the help of `level`: why, all lines, or the move alone."""
+    """Return the view with the help of `level`: the first line and why, or the move alone."""
     if view.kind not in HELPED or step is None or level is Level.OWN:
         return view
     if view.kind is Kind.HEAT and level > Level.GUIDED:

@@ -19,7 +19,7 @@ class Level(IntEnum):
     """How much help a step gets, most first."""
 
     WATCH = 0  # it plays by itself
-    GUIDED = 1  # every line, and why
+    GUIDED = 1  # a line, and why
     PROMPTED = 2  # the move alone
     RECALL = 3  # the trainee names the next step among steps
     OWN = 4  # as at work

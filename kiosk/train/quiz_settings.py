@@ -63,7 +63,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     sheet, low, high = dice.choice(changing or pairs)
     allowed = sheet.peel_at(high)
     words = tuple(f"@peel.{peel.word}" for peel in sorted(allowed))
-    why = say("quiz.why.hotter", temperature=_degrees(subject, high), allowed=words)
+    why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words)
     earliest = min(allowed)
     options = {
         peel: Option(say(f"quiz.peel.{peel.word}"), peel is earliest, (why,)) for peel in Peel
@@ -71,9 +71,10 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     ask = say(
         "quiz.ask.hotter",
         title=sheet.material.title,
-        low=_degrees(subject, low),
+        low=low,
         peel=f"@peel.{min(sheet.peel_at(low)).word}",
-        high=_degrees(subject, high),
+        high=high,
+        unit=_unit(subject),
     )
     wrong = [option for option in options.values() if not option.right]
     return question("hotter", ask, options[earliest], wrong, dice)
@@ -120,7 +121,7 @@ def _normal(material: Material, subject: Subject) -> Setting:
 
 def _option(subject: Subject, setting: Setting, why: Message, right: bool) -> Option:
     temperature, seconds = setting
-    text = say("quiz.setting", temperature=_degrees(subject, temperature), seconds=seconds)
+    text = say("quiz.setting", temperature=temperature, unit=_unit(subject), seconds=seconds)
     return Option(text, right, (why,))
 
 
@@ -145,5 +146,5 @@ def _titles(subject: Subject, panel: Panel) -> tuple[str, ...]:
     return tuple(subject.materials[key].title for key in keys)
 
 
-def _degrees(subject: Subject, temperature: int) -> str:
-    return f"{temperature} °{subject.press.unit.value}"
+def _unit(subject: Subject) -> str:
+    return subject.press.unit.value

@@ -98,6 +98,10 @@ class Session:
             shown = layer_by_layer(shown, self._clock.real - self._since)
         return coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
 
+    def missing(self) -> float:
+        """Return the seconds that the move at hand still takes at the least."""
+        return seconds_missing(self.press.state, self.now)
+
     def next_change(self) -> float | None:
         """Return in how many seconds a layer appears, None where none is to come."""
         if not self._appears(self.level):

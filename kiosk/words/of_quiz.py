@@ -6,7 +6,7 @@ from kiosk.words.marks import N_, Sentence
 
 _ASK: dict[str, Sentence] = {
     "quiz.ask.both": N_("Which setting serves all of it on {fabric}: {elements}?"),
-    "quiz.ask.hotter": N_("{title} peels {peel} at {low}. When at {high}?"),
+    "quiz.ask.hotter": N_("{title} peels {peel} at {low} °{unit}. When at {high} °{unit}?"),
     "quiz.ask.sheet_tack": N_(
         "Tack of layer {layer} ({elements}), {seconds} s: is the cover sheet on?"
     ),
@@ -23,7 +23,7 @@ _ASK: dict[str, Sentence] = {
 
 _OPTIONS: dict[str, Sentence] = {
     "quiz.plain": N_("{text}"),
-    "quiz.setting": N_("{temperature}, {seconds} s"),
+    "quiz.setting": N_("{temperature} °{unit}, {seconds} s"),
     "quiz.peel.hot": N_("hot, at once"),
     "quiz.peel.warm": N_("warm"),
     "quiz.peel.cold": N_("cold"),
@@ -53,7 +53,9 @@ _WHY: dict[str, Sentence] = {
     ),
     "quiz.why.total_heat": N_("All closings together give {what} more than its {value}."),
     "quiz.why.peel": N_("The carriers have no peel in common there. {what}: {value}."),
-    "quiz.why.hotter": N_("At {temperature} its sheet allows: {allowed}. The earliest is taken."),
+    "quiz.why.hotter": N_(
+        "At {temperature} °{unit} its sheet allows: {allowed}. The earliest is taken."
+    ),
     "quiz.why.sheet_on": N_("Its sheet asks for a cover sheet: {titles}."),
     "quiz.why.sheet_off": N_("Nothing under the platen asks for a cover sheet."),
     "quiz.why.sheet_forbidden": N_("Its sheet forbids a cover sheet: {titles}."),

@@ -27,7 +27,7 @@ def touchable(station: Station) -> list[Box]:
     """The boxes of everything that can be touched."""
     if station.sheet is not None:
         return [button.box for button in buttons(station)]
-    return targets(station.screen)
+    return targets(station.live)
 
 
 def for_no_glove(station: Station) -> Iterator[str]:
@@ -44,7 +44,7 @@ def for_no_glove(station: Station) -> Iterator[str]:
 
 def _gap(station: Station, scale: Scale) -> Iterator[str]:
     """Between the bar and what stands beside it."""
-    foot = station.screen.painted.foot if station.screen.painted is not None else None
+    foot = station.live.painted.foot if station.live.painted is not None else None
     if station.sheet is not None or foot is None:
         return
     least = scale.mm(DEAD_GAP_MM) - 0.5

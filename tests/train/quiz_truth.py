@@ -59,7 +59,7 @@ def both(subject: Subject, asked: QuizQuestion) -> list[bool]:
 def _can_be_set(
     world: World, group: tuple[Part, ...], fresh: dict[str, int], text: Message
 ) -> bool:
-    degrees = int(str(text.values["temperature"]).split()[0])
+    degrees = int(str(text.values["temperature"]))
     if not temperature_holds(world, group, (), degrees):
         return False
     rows = list(second_choices(world, shapes_of(group, ()), degrees, fresh))
@@ -69,7 +69,7 @@ def _can_be_set(
 def hotter(subject: Subject, asked: QuizQuestion) -> list[bool]:
     sheet = next(m for m in subject.materials.values() if m.title == asked.ask.values["title"])
     part = Part("x", "x", 1, 1, False, sheet)
-    degrees = int(str(asked.ask.values["high"]).split()[0])
+    degrees = int(str(asked.ask.values["high"]))
     world = world_of(subject, margin=False)
     allowed = peels_at(world, shapes_of((part,), ())[-1], part, degrees)
     return [option.text.id == f"quiz.peel.{PEELS[min(allowed)]}" for option in asked.options]

@@ -192,6 +192,13 @@ class Hands:
             raise NotShown("the work screen")
         return painted.foot
 
+    def practice_foot(self) -> Foot:
+        """The foot of the practice screen."""
+        painted = self.station.practice.painted
+        if painted is None:
+            raise NotShown("the practice screen")
+        return painted.foot
+
     def until(self, reached: Callable[[View], bool], most: float = 600.0) -> None:
         """Let time pass until the work screen shows what is waited for."""
         end = self.stage.now + most

@@ -10,6 +10,7 @@ from kiosk.run.model import Ask
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.demo.hands import Hands
+from kiosk.station.demo.practice import PracticeDay
 from kiosk.station.demo.rounds import PIN, sounds_and_keys
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
@@ -28,6 +29,7 @@ class Shift:
         self.first_start()
         sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
+        PracticeDay(self.hands, self.shot).play()
         self.layered_job()
         self.cold_peel_job()
         self.stops()
@@ -45,6 +47,11 @@ class Shift:
         shot("repeat-pin")
         hands.touch("Keep this PIN")
         shot("sign-on")
+        hands.touch("Practice")
+        shot("practice-who")
+        hands.touch("New here")
+        shot("practice-initials")
+        hands.touch("back", "back")
         hands.touch("New here")
         hands.type("IK")
         shot("initials")
@@ -141,6 +148,12 @@ class Shift:
         self.shot("held")
         hands.touch("Supervisor")
         self.supervisor("Sign IK off")
+        self.shot("sign-off-of")
+        hands.touch("two-layer")
+        self.shot("sign-off-one")
+        hands.touch("Sign off for", "back", "Who is to be signed off?")
+        self.shot("sign-offs")
+        hands.touch("IK", "All procedures")
         hands.bar()
 
     def rework_and_scrap(self) -> None:

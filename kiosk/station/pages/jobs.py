@@ -11,6 +11,7 @@ from kiosk.run.progress import ends
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
+from kiosk.station.pages import practice
 from kiosk.station.pages.display import language, screen
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
@@ -39,6 +40,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
             *(choice(offer) for offer in desk.offers),
             language(desk, words),
             screen(desk, words),
+            practice.start(desk, words),
         ),
         left=Button(words("page.hand_over"), desk.hand_over),
         right=Button(words("page.supervisor"), desk.ask_pin),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages import practice
 from kiosk.station.pages.display import language
 from kiosk.station.pages.keys import digits, hidden, letters
 from kiosk.station.pages.sheet import Button, Sheet
@@ -57,6 +58,7 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
         choices=(
             *(known(initials) for initials in sorted(desk.shell.state.operators)),
             Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
+            practice.start(desk, words),
         ),
         left=language(desk, words),
         right=Button(words("page.supervisor"), desk.ask_pin),

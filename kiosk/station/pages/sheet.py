@@ -24,6 +24,7 @@ class Sheet:
     `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
+    `practice` puts the practice frame around it.
     """
 
     title: str
@@ -35,6 +36,7 @@ class Sheet:
     left: Button | None = None
     right: Button | None = None
     picture: HeatPicture | None = None
+    practice: bool = False
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -42,4 +44,5 @@ class Sheet:
             None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
         ]
         choices = tuple((b.label, b.line) for b in self.choices)
-        return (self.title, self.lines, self.entry, choices, self.columns, self.picture, *named)
+        looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
+        return (*looks, self.practice, *named)

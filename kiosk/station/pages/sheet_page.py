@@ -13,6 +13,7 @@ from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.heat_graph import HeatGraph
 from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton
@@ -38,6 +39,7 @@ class SheetPage(Widget):
         more: str,
         clock: Callable[[], float],
         too_soon: Callable[[], None],
+        practice: str = "",
     ) -> None:
         super().__init__(pos=(0, 0), size=size, size_hint=(None, None))
         self._clock = clock
@@ -47,6 +49,7 @@ class SheetPage(Widget):
         self.scale = scale
         self.buttons: list[PaperButton] = []
         self._more = more
+        self._practice = practice  # the word in the practice frame
         self._first = 0
         self._at = -1
         self._said: tuple[str, ...] = ()
@@ -88,7 +91,7 @@ class SheetPage(Widget):
             self.add_widget(self._notice)
 
     def _top(self) -> Box:
-        whole = Box(0, 0, *self.size)
+        whole = self._within()
         return whole.from_top(max(whole.h * 0.14, self.scale.mm(12.0)))[0]
 
     def typed(self, text: str) -> bool:
@@ -119,7 +122,7 @@ class SheetPage(Widget):
         self._notice, self._said = None, ()
         self.canvas.before.clear()
         self.buttons = []
-        whole = Box(0, 0, *self.size)
+        whole = self._within()
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
@@ -128,9 +131,16 @@ class SheetPage(Widget):
             self.add_widget(HeatGraph(body, self.scale, self.sheet.picture))
         self._choices(body)
         self._foot(foot)
+        if self.sheet.practice:
+            self.add_widget(PracticeFrame(Box(0, 0, *self.size), self.scale, self._practice))
         if self._at >= len(self.buttons):
             self._at = -1
         self._mark()
+
+    def _within(self) -> Box:
+        """The whole window, or what the practice frame leaves of it."""
+        whole = Box(0, 0, *self.size)
+        return whole.inset(border(self.scale)) if self.sheet.practice else whole
 
     def _mark(self) -> None:
         """A thick inner frame shows where the pedal stands; nothing is marked beforehand."""
@@ -154,7 +164,9 @@ class SheetPage(Widget):
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
-            head = body.from_top(body.h * (0.45 if len(sheet.lines) > 2 else 0.3))[0]
+            share = 0.45 if len(sheet.lines) > 2 else 0.3
+            few = len(sheet.choices) <= 2 and bool(sheet.lines)
+            head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
         top = self._lines(head)
         if sheet.entry is not None:
             top = min(top, body.top - high)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.model import ENDED, Confirm, Stage, Ticket
+from kiosk.run.model import ENDED, Stage, Ticket
 from kiosk.run.naming import called
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
@@ -21,9 +21,11 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
         decide = words("page.decide", count=len(waiting))
         choices.append(Button(decide, lambda: desk.go(Page.GARMENTS)))
         choices.append(Button(words("page.leave_job"), desk.leave_job))
-    if state.operator and state.confirm is Confirm.EACH:
-        label = words("page.sign_off", operator=state.operator)
-        choices.append(Button(label, desk.sign_off, words("page.sign_off_line")))
+    operator = state.operator
+    if operator:
+        label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
+        choices.append(Button(label, lambda: desk.sign_off_of(operator), line))
+    choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
     choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
     choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
     choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))

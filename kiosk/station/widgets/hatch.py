@@ -30,8 +30,8 @@ class PracticeFrame(Drawn):
         sides = (
             Box(box.x, box.top - wide, box.w, wide),
             Box(box.x, box.y, box.w, wide),
-            Box(box.x, box.y, wide, box.h),
-            Box(box.right - wide, box.y, wide, box.h),
+            Box(box.x, box.y + wide, wide, box.h - 2 * wide),  # corners only once: see _hatch
+            Box(box.right - wide, box.y + wide, wide, box.h - 2 * wide),
         )
         with self.canvas:
             for side in sides:

@@ -1,0 +1,73 @@
+"""Pages behind the PIN: who is signed off for which procedure, and until when."""
+
+from __future__ import annotations
+
+from kiosk.catalog.sign_offs import FAMILIES
+from kiosk.run.model import Confirm
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.progress import criteria_lines, family_word, state_of
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.train.levels import NEW
+from kiosk.words import Words
+
+
+def people(desk: Desk, words: Words) -> Sheet:
+    """Everybody who is known here, by initials; nobody is ranked."""
+    known = desk.practice.people()
+
+    def choice(operator: str) -> Button:
+        return Button(operator, lambda: desk.sign_off_of(operator), _asks(desk, words, operator))
+
+    return Sheet(
+        title=words("sign_offs.title"),
+        lines=() if known else (words("sign_offs.none"),),
+        choices=tuple(choice(operator) for operator in known),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def _asks(desk: Desk, words: Words, operator: str) -> str:
+    asked = desk.practice.record.training.get(operator, NEW).asked
+    waiting = [f for f in FAMILIES if f in asked and desk.signed_until(operator, f) is None]
+    said = tuple(family_word(words, family) for family in waiting)
+    return words("sign_offs.asked", families=said) if said else ""
+
+
+def person(desk: Desk, words: Words) -> Sheet:
+    """One person: each family and its state."""
+    operator = desk.person
+
+    def choice(family: str) -> Button:
+        line = state_of(desk, words, operator, family)
+        return Button(family_word(words, family), lambda: desk.sign_off_in(family), line)
+
+    everything = desk.shell.state.operators.get(operator) is Confirm.GROUPED
+    line = "sign_offs.all" if everything else "sign_offs.of_line"
+    return Sheet(
+        title=words("sign_offs.of", operator=operator),
+        lines=(words(line),),
+        choices=(
+            *(choice(family) for family in FAMILIES),
+            Button(words("sign_offs.every"), desk.sign_off_all, words("sign_offs.every_line")),
+        ),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def family(desk: Desk, words: Words) -> Sheet:
+    """One family of one person: what practice has shown, and the supervisor's word."""
+    operator, own = desk.person, desk.practice.family
+    shown = desk.practice.is_ready(operator, own)
+    days = desk.practice.rule(own).valid_days
+    signed = desk.signed_until(operator, own) is not None
+    return Sheet(
+        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
+        lines=(
+            words("sign_offs.shown" if shown else "sign_offs.not_shown"),
+            *criteria_lines(desk, words, operator, own),
+            state_of(desk, words, operator, own),
+        ),
+        main=Button(words("sign_offs.sign", days=days), desk.sign_off),
+        left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
+        right=Button(words("sign_offs.take_back"), desk.take_sign_off_back) if signed else None,
+    )
