@@ -27,7 +27,7 @@ def own_past(plan: Plan, log: Path | None, words: Words) -> PastByRun | None:
     from kiosk.log.store import Store
 
     try:
-        with Store.read_only(path) as store, store.reading():
+        with Store.read_only(path) as store:
             return past_by_run(plan, cycles(store))
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)

@@ -83,9 +83,9 @@ def _files(
 
         yield asked.html, lambda: plan_page(plan, loaded, past, taken), "page"
     if asked.png is not None:
-        from kiosk.commands.plan_picture import curves_of, png
+        from kiosk.commands.plan_picture import png
 
-        yield asked.png, lambda: png(plan, curves_of(plan), loaded.words), "picture"
+        yield asked.png, lambda: png(plan, loaded.words), "picture"
 
 
 def _written(path: Path, made: Made, said: str, words: Words) -> bool:

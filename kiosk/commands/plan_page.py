@@ -10,13 +10,12 @@ from kiosk.commands.own_past import PastByRun
 from kiosk.commands.pick_page import STYLE, pull_table
 from kiosk.commands.plan_heat import heat_lines
 from kiosk.commands.plan_picks import grouped_picks
-from kiosk.commands.plan_picture import pass_title, svg
+from kiosk.commands.plan_picture import Titled, curve_of, svg
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.plan_text import head_lines, setting_lines, time_lines
-from kiosk.plan.heat_curve import HeatCurve, heat_curve
 from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
-from kiosk.plan.phrases import phrase
+from kiosk.plan.phrases import pass_words, phrase
 from kiosk.words import Words
 
 OWN_STYLE = """
@@ -57,10 +56,10 @@ def _times(plan: Plan, loaded: Loaded, past: PastByRun) -> Iterator[str]:
 
 def _pass(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     panel = next(panel for panel in plan.settings if panel.panel == each.panel)
-    yield f"<h2>{escape(pass_title(plan, each.panel, each.group, words))}</h2>"
+    yield f"<h2>{escape(words.say(pass_words(plan, each)))}</h2>"
     yield from _list(line.strip() for line in setting_lines(panel, words))
     yield from _steps(plan, each, words)
-    curve = heat_curve(each)
+    curve = curve_of(plan, each, words)
     if curve is not None:
         yield from _figure(plan, curve, words)
     yield f"<h3>{escape(words('curve.estimates'))}</h3>"
@@ -83,7 +82,7 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     yield "</tbody>\n</table>"
 
 
-def _figure(plan: Plan, curve: HeatCurve, words: Words) -> Iterator[str]:
+def _figure(plan: Plan, curve: Titled, words: Words) -> Iterator[str]:
     said = escape(words("curve.caption"))
     yield f'<figure role="img" aria-label="{said}">\n{svg(plan, curve, words)}'
     yield f"<figcaption>{said}</figcaption>\n</figure>"

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_curve import HeatCurve, heat_curve
-from kiosk.plan.model import Plan
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.model import Pass, Plan
+from kiosk.plan.phrases import pass_words
 from kiosk.words import Words
 
 if TYPE_CHECKING:  # not there unless the shop installed it
@@ -22,17 +23,27 @@ DOTS_PER_INCH = 130
 ABOVE_PLATEN, BELOW_ROOM = 26, 6  # °C of room for the names of phases, and below the room
 
 
-def curves_of(plan: Plan) -> tuple[HeatCurve, ...]:
-    """Return the curves of the passes that a model fits, in pressing order."""
-    return tuple(curve for each in plan.passes if (curve := heat_curve(each)) is not None)
+@dataclass(frozen=True, slots=True)
+class Titled:
+    """The curve of a pass under its name."""
+
+    title: str
+    curve: HeatCurve
 
 
-def png(plan: Plan, curves: Sequence[HeatCurve], words: Words) -> bytes:
-    """Return all curves, one under the other, as a PNG; its title alone where there is none."""
+def curve_of(plan: Plan, each: Pass, words: Words) -> Titled | None:
+    """Return the curve of a pass of `plan`; None where no model fits it."""
+    curve = heat_curve(each)
+    return None if curve is None else Titled(words.say(pass_words(plan, each)), curve)
+
+
+def png(plan: Plan, words: Words) -> bytes:
+    """Return the curves of all passes, one under the other, as a PNG; a word where none is."""
+    curves = [c for each in plan.passes if (c := curve_of(plan, each, words)) is not None]
     return _saved(_figure(plan, curves, words, titled=True), "png")
 
 
-def svg(plan: Plan, curve: HeatCurve, words: Words) -> str:
+def svg(plan: Plan, curve: Titled, words: Words) -> str:
     """Return one curve as an SVG element to be put into a page; its letters are outlines."""
     text = _saved(_figure(plan, (curve,), words, titled=False), "svg").decode("utf-8")
     return text[text.index("<svg") :]
@@ -48,7 +59,7 @@ def _saved(figure: Figure, kind: str) -> bytes:
     return into.getvalue()
 
 
-def _figure(plan: Plan, curves: Sequence[HeatCurve], words: Words, titled: bool) -> Figure:
+def _figure(plan: Plan, curves: Sequence[Titled], words: Words, titled: bool) -> Figure:
     from matplotlib.figure import Figure
 
     figure = Figure((WIDTH, HEIGHT * max(1, len(curves))), dpi=DOTS_PER_INCH, layout="constrained")
@@ -59,17 +70,14 @@ def _figure(plan: Plan, curves: Sequence[HeatCurve], words: Words, titled: bool)
         return figure
     every = figure.subplots(len(curves), 1, squeeze=False)
     for axes, curve in zip(every[:, 0], curves, strict=True):
-        _draw(axes, plan, curve, words)
+        axes.set_title(curve.title, color=INK, fontsize=11, loc="left")
+        _draw(axes, plan.unit, curve.curve, words)
     return figure
 
 
-def _draw(axes: Axes, plan: Plan, curve: HeatCurve, words: Words) -> None:
-    unit = plan.unit
+def _draw(axes: Axes, unit: Degrees, curve: HeatCurve, words: Words) -> None:
     top = degrees(curve.highest + ABOVE_PLATEN, unit)
     axes.set_facecolor(PAPER)
-    axes.set_title(
-        pass_title(plan, curve.panel, curve.group, words), color=INK, fontsize=11, loc="left"
-    )
     axes.set_xlim(0, curve.end)
     axes.set_ylim(degrees(min(_temperatures(curve)) - BELOW_ROOM, unit), top)
     axes.set_xlabel(words("curve.seconds"), color=INK)
@@ -84,15 +92,6 @@ def _draw(axes: Axes, plan: Plan, curve: HeatCurve, words: Words) -> None:
         loc="upper center", bbox_to_anchor=(0.5, -0.13), ncols=5, frameon=False, fontsize=8,
         labelcolor=INK,
     )  # fmt: skip
-
-
-def pass_title(plan: Plan, panel: str, group: int, words: Words) -> str:
-    """Return a pass by its panel, and by its closing group where the panel has several."""
-    word = panel_word(panel)
-    shown = words(word[1:]) if word.startswith("@") else word
-    if sum(each.panel == panel for each in plan.passes) > 1:
-        return words("command.plan.pass", panel=shown, group=group + 1)
-    return shown
 
 
 def _phases(axes: Axes, curve: HeatCurve, top: float, words: Words) -> None:

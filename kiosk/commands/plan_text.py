@@ -16,7 +16,7 @@ from kiosk.commands.supply_lines import height_text, supply_parts
 from kiosk.plan import handling
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.order import in_order
-from kiosk.plan.phrases import panel_word, phrase
+from kiosk.plan.phrases import panel_word, pass_words, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.schedule import flat_places, minutes, whole_job
 from kiosk.words import Words
@@ -69,14 +69,8 @@ def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     if len(plan.passes) > 1:
         for run in plan.runs:
             together = "run_together" if len(run) > 1 else "run_lot"
-            passes = ", ".join(pass_name(plan.passes[index], words) for index in run)
+            passes = ", ".join(words.say(pass_words(plan, plan.passes[index])) for index in run)
             yield words(f"command.plan.{together}", passes=passes)
-
-
-def pass_name(each: Pass, words: Words) -> str:
-    """Return a pass by its panel and group."""
-    panel = _word(panel_word(each.panel), words)
-    return words("command.plan.pass", panel=panel, group=each.group + 1)
 
 
 def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
@@ -87,7 +81,7 @@ def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
     for each in passes:
         yield ""
         if len(passes) > 1:
-            yield f"  {pass_name(each, words)}"
+            yield f"  {words.say(pass_words(plan, each))}"
         yield from _steps(plan, each, words)
         yield from (f"      {line}" for line in heat_lines(plan, each, words))
 

@@ -45,8 +45,6 @@ class HeatCurve:
     `opened` is when the final ends; the borders of `wait` count from there.
     """
 
-    panel: str
-    group: int
     points: tuple[Sample, ...]
     phases: tuple[PhaseSpan, ...]
     levels: tuple[Level, ...]
@@ -75,8 +73,6 @@ def heat_curve(each: Pass) -> HeatCurve | None:
     samples = solved.whole.samples
     end = next((sample.time for sample in samples if sample.time >= wanted), samples[-1].time)
     return HeatCurve(
-        panel=each.panel,
-        group=each.group,
         points=tuple(_thinned(solved, end)),
         phases=(*_phases(stack), PhaseSpan(COOLING, solved.opened, end, closed=False)),
         levels=_levels(stack.peel_at, stack.room, each.wait),

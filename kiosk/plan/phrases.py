@@ -72,6 +72,17 @@ def panel_word(panel: str) -> str:
     return f"@panel.{panel}" if panel in PANELS else panel
 
 
+def pass_words(plan: Plan, each: Pass) -> Message:
+    """Return a pass by its panel, and by group or part where the panel has several passes."""
+    panel = panel_word(each.panel)
+    if sum(other.panel == each.panel for other in plan.passes) < 2:
+        return say("plan.pass", panel=panel)
+    if each.part is None:
+        return say("plan.pass_group", panel=panel, group=each.group + 1)
+    nth, of = each.part.nth, each.part.of
+    return say("plan.pass_part", panel=panel, group=each.group + 1, nth=nth, of=of)
+
+
 def _closing(plan: Plan, step: Step) -> Message:
     low, high = step.pressure_low, step.pressure_high
     values: dict[str, Value] = {

@@ -12,7 +12,6 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.garments": Plural(N_("{count} garment"), N_("{count} garments"), "count"),
     "command.plan.run_together": N_("Garment by garment: {passes}"),
     "command.plan.run_lot": N_("The whole lot: {passes}"),
-    "command.plan.pass": N_("{panel}, closing group {group}"),
     "command.plan.setting": N_("Press at {temperature}"),
     "command.plan.setting_change": N_(
         "Press to {temperature}: wait until it has settled, then read it"

@@ -138,6 +138,9 @@ _STEPS: dict[str, Sentence] = {
         "ready between {low} and {high} s ({source}): {elements}"
     ),
     "plan.step.inspect": N_("Look it over: number, name, size, edges, marks"),
+    "plan.pass": N_("{panel}"),
+    "plan.pass_group": N_("{panel}, closing group {group}"),
+    "plan.pass_part": N_("{panel}, closing group {group}, part {nth} of {of}"),
     "plan.wait.sheet": N_("by the material's own sheet"),
     "plan.wait.estimate": N_("estimated from the heat in the stack"),
     "plan.wait.practice": N_("common practice: no sheet says it"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.plan.heat_curve import heat_curve
 from kiosk.plan.heat_told import basis, heat_told, sentences
 from kiosk.plan.model import Pass, Plan
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.phrases import pass_words
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.heat_picture import heat_picture
 from kiosk.station.pages.sheet import Button, Sheet
@@ -26,7 +26,7 @@ def heat(desk: Desk, words: Words) -> Sheet:
     curve = heat_curve(each)
     assert curve is not None  # it has a model
     return Sheet(
-        title=words("page.heat_title", panel=_name(plan, each)),
+        title=words("page.heat_title", panel=words.say(pass_words(plan, each))),
         lines=_lines(plan, each, words),
         main=_next(desk, plan, modelled, at, words),
         left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
@@ -46,11 +46,5 @@ def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) ->
     if len(modelled) < 2:
         return None
     following = modelled[(at + 1) % len(modelled)]
-    label = words("page.heat_next", panel=_name(plan, plan.passes[following]))
+    label = words("page.heat_next", panel=words.say(pass_words(plan, plan.passes[following])))
     return Button(label, lambda: desk.look_at_heat(following))
-
-
-def _name(plan: Plan, each: Pass) -> str:
-    if sum(other.panel == each.panel for other in plan.passes) < 2:
-        return panel_word(each.panel)
-    return f"{each.panel} {each.group + 1}"
