@@ -114,7 +114,6 @@ class Peels(NamedTuple):
 class Sample(NamedTuple):
     """Garments one after the other: how many, how many with a defect, when the first ended."""
 
-    shift: int
     size: int
     defective: int
     wall: float
@@ -147,7 +146,7 @@ class Pulled(NamedTuple):
 
 
 class Marked(NamedTuple):
-    """A garment of the shifts read that ended good although its heat or peel was not as planned."""
+    """A garment of the shifts read that ended good although its heat was short or not seen."""
 
     job: str
     line: str

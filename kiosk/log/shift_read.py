@@ -80,7 +80,7 @@ def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
         samples=tuple(
             Sample(*row) for row in store.rows(sql.SAMPLES.format(tickets=tickets), of_shifts)
         ),
-        noted=tuple(_noted(store, spans)),
+        noted=(*_files(store, wanted), *_noted(store, spans)),
         spoiled=tuple(
             Spoiled(job, line, number, tuple(json.loads(passes)))
             for job, line, number, passes in store.rows(
@@ -169,6 +169,12 @@ def _peels(store: Store, spans: str) -> Iterator[Peels]:
 def _noted(store: Store, spans: str) -> Iterator[Noted]:
     for nth, seq, *row, total in store.rows(sql.NOTED, spans):
         yield Noted(seq, nth, store.event(seq, codec.Row(*row), total))
+
+
+def _files(store: Store, wanted: Sequence[Shift]) -> Iterator[Noted]:
+    for shift in wanted:
+        for seq, *row, total in store.rows(sql.FILES, shift.first):
+            yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
 
 
 def _checks(store: Store, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:

@@ -142,13 +142,14 @@ PEELS = f"""{_STINTS}, told AS (
     FROM {_IN_STINTS} WHERE kind IN ('time-up', 'opened', 'was-closed', 'finished')
 ), waits AS (
     SELECT nth, kind, peeled, before, ticket,
+           sum(coalesce(peeled, 0)) OVER (PARTITION BY nth, ticket ORDER BY seq) AS peels,
            clock - max(opened) OVER (PARTITION BY nth, boot, ticket ORDER BY seq) AS waited
     FROM told
 )
 SELECT nth, {_passage("ticket")},
        json_group_array(round(waited, 1)) FILTER (WHERE NOT before),
        json_group_array(round(waited, 1)) FILTER (WHERE before)
-FROM waits WHERE kind = 'finished' AND peeled AND waited IS NOT NULL GROUP BY 1, 2
+FROM waits WHERE kind = 'finished' AND peeled AND peels = 1 AND waited IS NOT NULL GROUP BY 1, 2
 """
 
 NOTED_KINDS = (
@@ -186,12 +187,12 @@ GROUP BY 1, 2, 3, 4, 5
 """
 
 SAMPLES = f"""{_JOBS_AND_SHIFTS}, ended AS (
-    SELECT shift, ended, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
-           (row_number() OVER (PARTITION BY shift ORDER BY ended) - 1) / {SAMPLE} AS sample
+    SELECT ended, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
+           (row_number() OVER (ORDER BY ended) - 1) / {SAMPLE} AS sample
     FROM {{tickets}} AS tickets WHERE shift IN (SELECT shift FROM shifts) AND ended IS NOT NULL
 )
-SELECT shift, count(*), CAST(total(defective) AS INTEGER), min(ended) FROM ended
-GROUP BY shift, sample ORDER BY 4
+SELECT count(*), CAST(total(defective) AS INTEGER), min(ended) FROM ended
+GROUP BY sample ORDER BY 3
 """
 
 SPOILED = f"""{_JOBS_AND_SHIFTS}
@@ -202,8 +203,18 @@ AND (stage = 'scrap' OR finals > 0) GROUP BY job, line, copy
 
 MARKED = f"""{_JOBS_AND_SHIFTS}
 SELECT job, line, number, group_concat(marks) FROM {{tickets}} AS tickets
-WHERE shift IN (SELECT shift FROM shifts) AND stage = 'good' AND marks <> ''
+WHERE shift IN (SELECT shift FROM shifts) AND stage = 'good' AND marks NOT IN ('', 'over')
 GROUP BY job, line, copy
+"""
+
+# The files are read when the program starts, before anybody has signed on.
+FILES = """
+SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
+WHERE kind = 'recipes-read' AND seq < ?1 AND seq > (
+    SELECT coalesce(max(seq), 0) FROM events
+    WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started')
+    AND kind = 'handed-over' AND seq < ?1
+) ORDER BY seq
 """
 
 ORDERED = f"""{_STINTS}

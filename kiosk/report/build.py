@@ -8,7 +8,7 @@ from kiosk.catalog.message import Message, say
 from kiosk.report import counts, dwell, lots, ratios, results
 from kiosk.report.changes import changed
 from kiosk.report.checks import drift, recheck
-from kiosk.report.content import Report, Topic, told
+from kiosk.report.content import Report, Topic, some, told
 from kiosk.report.helping import helping
 from kiosk.report.pace import pace
 from kiosk.report.peeling import peels
@@ -16,6 +16,8 @@ from kiosk.report.period import Period
 from kiosk.report.settings_used import settings
 from kiosk.report.supervised import holds, overridden
 from kiosk.report.supplies import buy
+
+JOBS_NAMED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,5 +80,5 @@ def _line(period: Period, began: str, ended: str) -> Message:
         began=began,
         ended=ended,
         operators=tuple(told(who) for who in period.operators()),
-        jobs=tuple(told(job) for job in period.begun()),
+        jobs=some(tuple(told(job) for job in period.begun()), JOBS_NAMED),
     )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from math import sqrt
+from statistics import linear_regression
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.log.shift_facts import Marked, Pulled
@@ -31,7 +33,8 @@ def history(period: Period) -> History:
 def drift(period: Period) -> Topic:
     """Is the press drifting?"""
     found = history(period)
-    answer = tuple(_of_press(press, checks) for press, checks in found.items())
+    worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not _drifts(item[1])))
+    answer = tuple(_of_press(press, checks) for press, checks in worst)
     rows = tuple(
         row(press, len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
             f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
@@ -52,6 +55,27 @@ def drift(period: Period) -> Topic:
 
 def _verdict(check: PressVerified) -> Message:
     return say("report.passed" if check.passed else "report.failed")
+
+
+def _drifts(checks: list[PressVerified]) -> bool:
+    return bool(_signs(checks)) or _trend(checks)
+
+
+def _trend(checks: list[PressVerified]) -> bool:
+    """Whether the offsets go one way: a slope of more than three standard errors that matters.
+
+    It matters where the whole way is half of what is allowed. Common practice, no source.
+    """
+    count = len(checks)
+    if count < ENOUGH:
+        return False
+    places, offsets = range(count), [check.offset for check in checks]
+    slope, start = linear_regression(places, offsets)
+    way = abs(slope) * (count - 1)
+    left = sum((o - start - slope * n) ** 2 for n, o in zip(places, offsets, strict=True))
+    spread = sum((n - (count - 1) / 2) ** 2 for n in places)
+    error = sqrt(left / (count - 2) / spread)
+    return way >= checks[-1].offset_most / 2 and abs(slope) > 3 * error
 
 
 def _signs(checks: list[PressVerified]) -> tuple[Signal, ...]:
@@ -76,7 +100,7 @@ def _of_press(press: str, checks: list[PressVerified]) -> Message:
     }
     if not last.passed:
         return say("answer.drift.failed", **values)
-    if _signs(checks):
+    if _drifts(checks):
         return say("answer.drift.drifting", **values)
     if len(checks) < ENOUGH:
         return say("answer.drift.few", **values, least=ENOUGH)
@@ -88,7 +112,7 @@ def _chart(found: History) -> ControlChart | None:
     told = [checks for checks in found.values() if len(checks) >= ENOUGH]
     if not told:
         return None
-    checks = max(told, key=lambda each: (not each[-1].passed, len(_signs(each)), len(each)))
+    checks = max(told, key=lambda each: (_trend(each), len(_signs(each)), len(each)))
     offsets = tuple(check.offset for check in checks)
     limits = individuals(offsets)
     return control_chart(

@@ -109,7 +109,7 @@ def made(jobs: tuple[JobCount, ...]) -> Topic:
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
         row(each.title, *(getattr(each, name) for name in columns), each.behind_minutes)
-        for each in jobs
+        for each in sorted(jobs, key=lambda job: (-job.behind_minutes, -job.still_open))
     )
     table = Table(head("job", *columns, "behind"), rows)
     data = {

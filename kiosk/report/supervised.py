@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.message import say
+from kiosk.catalog.message import Message, Value, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row, told
 from kiosk.report.period import Period
 from kiosk.run.event import Event
@@ -68,15 +68,7 @@ def overridden(period: Period) -> Topic:
         row(say(f"report.override.{each.what}"), each.about, each.who or "–", _why(each))
         for each in found
     )
-    counts = Counter(each.what for each in found)
-    answer = (
-        tuple(
-            say(f"answer.overridden.{_kind(what)}", what=f"@report.override.{what}", count=count,
-                who=_unique(each.who for each in found if each.what == what))
-            for what, count in counts.most_common()
-        )
-        or (say("answer.overridden.none"),)
-    )  # fmt: skip
+    answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
     data = {
         "overrides": [{"what": o.what, "about": o.about, "who": o.who, "why": o.why} for o in found]
     }
@@ -84,12 +76,27 @@ def overridden(period: Period) -> Topic:
     return Topic(Section("overrides", answer, table), "overridden", answer, data)
 
 
-def _kind(what: str) -> str:
-    return "by_pin" if what in ("questions", "no_margin") else "some"
+def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
+    for what, count in Counter(each.what for each in found).most_common():
+        alike = [each for each in found if each.what == what]
+        values: dict[str, Value] = {"what": f"@report.override.{what}", "count": count}
+        if what in ("questions", "no_margin"):
+            yield say("answer.overridden.by_pin", **values)
+        else:
+            who, why = (each.who for each in alike), (each.why for each in alike)
+            yield say("answer.overridden.some", **values, who=_unique(who), why=_reasons(why))
 
 
 def _unique(names: Iterator[str]) -> tuple[str, ...]:
-    return tuple(told(name) for name in dict.fromkeys(name for name in names if name)) or ("–",)
+    return tuple(told(name) for name in dict.fromkeys(names) if name) or ("–",)
+
+
+def _reasons(texts: Iterator[str]) -> tuple[str, ...]:
+    return tuple(
+        f"@page.reason.{text}" if text in _STATION_REASONS else told(text)
+        for text in dict.fromkeys(texts)
+        if text
+    ) or ("–",)
 
 
 def _why(each: Override) -> Cell:

@@ -49,7 +49,7 @@ ANSWERS: dict[str, Sentence] = {
     "answer.help.none": N_("Nobody more than others ({people})."),
     "answer.recheck.none": N_("Nothing: no check failed, no garment is marked."),
     "answer.overridden.none": N_("Nothing."),
-    "answer.overridden.some": N_("{what}: {count} ({who})."),
+    "answer.overridden.some": N_("{what}: {count} ({who}: {why})."),
     "answer.overridden.by_pin": N_("{what}: {count} (with the PIN)."),
     "answer.buy.none": N_("Nothing was scrapped; for the open jobs see kiosk plan."),
     "answer.tack.no_tack": N_("No job had a tack."),

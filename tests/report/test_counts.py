@@ -172,8 +172,8 @@ def test_a_tack_beyond_the_limit_of_its_sheet_is_too_long() -> None:
 
 
 def test_the_defect_chart_takes_whole_samples_and_names_the_first_that_is_worse() -> None:
-    samples = [Sample(1, 20, 1, float(n)) for n in range(8)]
-    period = Period((facts(samples=(*samples, Sample(1, 20, 9, 9.0), Sample(1, 7, 7, 10.0))),))
+    samples = [Sample(20, 1, float(n)) for n in range(8)]
+    period = Period((facts(samples=(*samples, Sample(20, 9, 9.0), Sample(7, 7, 10.0))),))
     section = lots(period).section
     assert section.chart is not None
     assert len(section.chart.values) == 9  # type: ignore[union-attr]  # a control chart
@@ -181,7 +181,7 @@ def test_the_defect_chart_takes_whole_samples_and_names_the_first_that_is_worse(
 
 
 def test_few_samples_have_no_limits() -> None:
-    assert lots(Period((facts(samples=(Sample(1, 20, 1, 1.0),)),))).section.chart is None
+    assert lots(Period((facts(samples=(Sample(20, 1, 1.0),)),))).section.chart is None
 
 
 def test_cycles_are_those_of_the_final_press_alone() -> None:

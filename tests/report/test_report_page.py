@@ -40,7 +40,7 @@ def period(text: str = "lanterns") -> Period:
                 text,
                 jobs={"lanterns": Begun(plan(text, text, text), accepted_questions=2, seq=3)},
                 garments=(good(30),),
-                samples=tuple(Sample(1, 20, n % 3, float(n)) for n in range(6)),
+                samples=tuple(Sample(20, n % 3, float(n)) for n in range(6)),
                 noted=events,
                 spoiled=(Spoiled("lanterns", text, text, (0,)),),
                 marked=(Marked("lanterns", text, text, ("short",)),),

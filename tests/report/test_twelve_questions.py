@@ -1,0 +1,146 @@
+"""A supervisor's twelve questions, asked of two weeks of three stations in which all is known.
+
+Each question has one answer in the hard week and another in the quiet one: what is planted
+there (see `week_stories`) must be named, and nothing of the other week.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import redirect_stderr, redirect_stdout
+from html import unescape
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from week_press import Story
+from week_stories import hard, make_week, quiet
+
+from kiosk.__main__ import main
+from kiosk.report.content import QUESTIONS
+
+Stories = Callable[[int], Iterator[tuple[str, Story]]]
+
+HARD = {
+    "behind": ("Away set, Friday", "min behind its plan", "3 of 8"),
+    "failed": ("lifted edge", "pressed too short", "10 of 12"),
+    "material": ("pile-film: 10 defects on 40",),
+    "slow": ("lay layer (low-heat-on-sublimated): 75 s",),
+    "drift": ("bench-south is drifting: from +0.0 to +4.0 °F", "bench-east: its last check FAILED"),
+    "help": ("QV: reading the number", "ZD: waiting for the peel"),
+    "recheck": ("bench-east", "pull back the 4 garments", "23", "44", "55", "31"),
+    "overridden": ("without a good check of the press: 1", "WX", "probe suspected"),
+    "buy": ("1 scrapped garment", "6 × 1 black (layer-film)", "8 × 1 white (layer-film)"),
+    "tack": ("Yes: 5.5 s", "2.0 s is set", "76 of 76"),
+    "peels": ("10 early", "cold peels of raised-pile"),
+    "changed": ("300 °F, 15 s became 310 °F, 15 s", "materials.yaml", "15 s became 18 s"),
+}
+QUIET = {
+    "behind": ("None: all 15 jobs are done",),
+    "failed": ("scorch", "pressed too long", "4 of 5"),
+    "material": ("lowheat-film: 4 defects on 40",),
+    "slow": ("None: all",),
+    "drift": ("bench-south is steady",),
+    "help": ("Nobody",),
+    "recheck": ("Nothing",),
+    "overridden": ("second final press: 1", "WX", "edge lifted"),
+    "buy": ("Nothing was scrapped",),
+    "tack": ("No: 2.3 s",),
+    "peels": ("No: none of 80",),
+    "changed": ("New at the press: NB",),
+}
+
+
+class Week:
+    """A week's logs, and what `kiosk report` makes of them."""
+
+    def __init__(self, folder: Path, stories: Stories) -> None:
+        self.folder = folder
+        self.logs = make_week(folder, stories)
+
+    def report(self, *asked: str) -> Any:
+        logs = [part for log in self.logs for part in ("--log", str(log))]
+        out = StringIO()
+        with redirect_stdout(out), redirect_stderr(out):
+            assert main(["report", *logs, *asked, "--json"]) == 0, out.getvalue()
+        return json.loads(out.getvalue())
+
+
+@pytest.fixture(scope="module")
+def weeks(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Week]:
+    made = {"hard": hard, "quiet": quiet}
+    return {name: Week(tmp_path_factory.mktemp(name), each) for name, each in made.items()}
+
+
+@pytest.fixture(scope="module")
+def answers(weeks: Mapping[str, Week]) -> Mapping[str, Mapping[str, str]]:
+    return {name: week.report("--shift", "week")["answers"] for name, week in weeks.items()}
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize(("week", "known"), [("hard", HARD), ("quiet", QUIET)])
+def test_the_answer_names_what_was_planted(
+    answers: Mapping[str, Mapping[str, str]],
+    week: str,
+    known: Mapping[str, tuple[str, ...]],
+    question: str,
+) -> None:
+    for part in known[question]:
+        assert part in answers[week][question]
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_the_answers_of_the_two_weeks_differ(
+    answers: Mapping[str, Mapping[str, str]], question: str
+) -> None:
+    assert answers["hard"][question] != answers["quiet"][question]
+
+
+def test_the_page_says_the_same_answers(weeks: Mapping[str, Week]) -> None:
+    week = weeks["hard"]
+    page = week.folder / "week.html"
+    found = week.report("--shift", "week", "--html", str(page))
+    text = unescape(page.read_text("utf-8"))
+    assert all(answer.split(". ")[0] in text for answer in found["answers"].values())
+    assert text.count("<svg") >= 2
+
+
+def test_the_last_shift_of_each_station_is_asked_for_by_default(
+    weeks: Mapping[str, Week],
+) -> None:
+    found = weeks["hard"].report()
+    assert [each["station"] for each in found["shifts"]] == ["north", "south", "east"]
+    assert {each["began"][:10] for each in found["shifts"]} == {"2026-02-06"}
+    assert found["answers"]["behind"].startswith("Away set, Friday")
+    assert "3 of 8" in found["answers"]["behind"]
+
+
+def test_a_week_is_compared_with_itself_day_by_day(weeks: Mapping[str, Week]) -> None:
+    week, day = (weeks["hard"].report("--shift", asked) for asked in ("week", "day"))
+    assert len(week["shifts"]) == 15
+    assert len(day["shifts"]) == 3
+    assert week["answers"]["changed"] == day["answers"]["changed"]
+
+
+def test_the_ratios_of_a_real_week_keep_the_standards_identities(
+    weeks: Mapping[str, Week],
+) -> None:
+    found = weeks["hard"].report("--shift", "week", "--busy-time", "480min")
+    ratio, element = found["ratios"], found["elements"]
+    assert element["pbt"] == 480 * 60
+    assert ratio["oee"] == pytest.approx(element["pru"] * element["gq"] / element["pbt"])
+    assert ratio["availability"] == pytest.approx(
+        ratio["allocation_efficiency"] * ratio["utilization_efficiency"]
+    )
+    assert element["aupt"] == pytest.approx(element["apt"] + element["asut"])
+    assert element["pq"] == element["gq"] + element["sq"]
+
+
+def test_nobody_is_ranked_help_stands_in_the_order_of_the_letters(
+    weeks: Mapping[str, Week],
+) -> None:
+    found = weeks["hard"].report("--shift", "week")["help"]
+    assert [each["operator"] for each in found] == sorted(each["operator"] for each in found)
+    assert {key for each in found for key in each} == {"operator", "topic"}
