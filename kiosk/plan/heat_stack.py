@@ -76,7 +76,8 @@ class HeatLeft:
     """The seconds of heat that `owner` (a piece, or `fabric`) may take in all, and will have.
 
     `planned_seconds` count every closing of its panel, this pass and later ones included. What
-    is `left` of the limit is all there is for an over-run, or for pressing once more.
+    is `left` of the limit is all there is for an over-run, or for pressing once more: ask
+    `kiosk/plan/again.py`.
     """
 
     owner: str

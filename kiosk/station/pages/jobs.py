@@ -7,6 +7,7 @@ from pathlib import Path
 
 from kiosk.catalog.model import Fault
 from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.schedule import flat_places
 from kiosk.run.progress import ends
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
@@ -98,6 +99,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
             *_finish(desk, offer, words),
             *_settings(plan, words),
+            *_places(plan, len(offer.roster), words),
             *_warnings(plan, words),
             *(words(caution) for caution in CAUTIONS),
         ),
@@ -122,6 +124,12 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     if held is None or held.station == desk.identity.station:
         return None
     return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
+
+
+def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:
+    """How much room the rack needs, where it is needed at all."""
+    count = flat_places(plan, garments)
+    return (words("command.plan.places", count=count),) if count else ()
 
 
 def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:

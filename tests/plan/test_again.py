@@ -1,0 +1,34 @@
+"""A re-press is offered only if what is left of the totals allows it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from plan_samples import fabric, single_plan
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.again import broken_by_another_final, final_seconds
+
+# The samples: totals of 60 s; pre-press 5 s on the cloth, final 15 s on all.
+
+
+def owners(more: float = 0.0, total: str = "60 s") -> list[str]:
+    each = single_plan(Peel.COLD, fabric=fabric(total=total)).passes[0]
+    assert final_seconds(each) == 15
+    return [left.owner for left in broken_by_another_final(each, more)]
+
+
+def test_a_total_that_holds_another_final_to_the_second_is_not_broken() -> None:
+    assert owners(total="35 s") == []
+    assert owners(total="34 s") == ["fabric"]
+
+
+def test_heat_beyond_the_plan_counts() -> None:
+    assert owners(more=25.0) == []
+    assert owners(more=26.0) == ["fabric"]
+    assert owners(more=31.0) == ["fabric", "name.1", "number.1"]
+
+
+def test_a_plan_of_an_older_version_has_no_totals_to_break() -> None:
+    each = replace(single_plan(Peel.COLD).passes[0], heat_left=())
+    assert broken_by_another_final(each, 1000.0) == ()
