@@ -46,17 +46,24 @@ class Cell:
             return False
         return True
 
+    def marked(self) -> bool:
+        """Ask about an apostrophe in front: spreadsheets mark text with it, names hardly do."""
+        if not self.text.startswith("'") or len(self.text) < 2:
+            return False
+        self.ask(say("catalog.roster.apostrophe"), nearest=self.text[1:])
+        return True
+
 
 def line_id(cell: Cell) -> str:
     """Return the line's id as text."""
-    if cell.usable() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.marked() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return cell.text
 
 
 def size(cell: Cell) -> str:
     """Return the size's code, or the text itself where it must be asked for."""
-    if not cell.usable():
+    if not cell.usable() or cell.marked():
         return cell.text
     if not cell.text:
         cell.ask(say("catalog.roster.no_size"), allowed=", ".join(BY_CODE))
@@ -74,7 +81,7 @@ def size(cell: Cell) -> str:
 
 def number(cell: Cell, wanted: bool) -> str:
     """Return the number's text as written; `07` is not `7`."""
-    if not cell.usable():
+    if not cell.usable() or cell.marked():
         return cell.text
     if not cell.text:
         if wanted:
@@ -94,6 +101,8 @@ def name(cell: Cell, wanted: bool) -> str:
     if not cell.usable():
         return cell.text
     text = " ".join(unicodedata.normalize("NFC", cell.text).split())
+    if cell.marked():
+        return text
     if not text and wanted:
         cell.ask(say("catalog.roster.no_name"))
     elif _is_garbled(text):
@@ -107,7 +116,7 @@ def name(cell: Cell, wanted: bool) -> str:
 
 def garment_set(cell: Cell) -> str:
     """Return the set's name, inner blanks single: home, away, or empty for none."""
-    if cell.usable() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.marked() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return " ".join(cell.text.split())
 

@@ -10,7 +10,7 @@ from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 from kiosk.catalog.tables import HEADER_ROWS, Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set")
-# `#` and `no` are left out: they may count the rows or name the player's number.
+# `#` and `no` are left out: they may count the rows or name the player's number (see `settled`).
 SPELLINGS = {
     "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
     "size": (
@@ -38,6 +38,32 @@ DOUBTFUL = {"": "number", "no": "number"}  # `#` is all marks, and so nothing is
 NONE_GIVEN: Mapping[str, str] = {}
 
 
+def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
+    """Return `given` (headers by field) and what `#` or `No.` must be by what stands below it.
+
+    What counts the lines from 1 is their id where another column has the numbers; what does not
+    count them is the number where no other column has it. Otherwise it stays in doubt.
+    """
+    header, found = rows[0].cells, dict(given)
+    fields = {column.field for column in recognised(header, given)} | given.keys()
+    doubtful = [n for n, cell in enumerate(header) if cell and plain_header(cell) in DOUBTFUL]
+    open_ = [n for n in doubtful if header[n] not in given.values()]
+    numbers = [n for n in open_ if not _counts(rows[1:], n)]
+    if "number" not in fields and len(numbers) == 1:
+        found["number"] = header[numbers[0]]
+        fields.add("number")
+    counting = [n for n in open_ if n not in numbers]
+    if "line" not in fields and "number" in fields and len(counting) == 1:
+        found["line"] = header[counting[0]]
+    return found
+
+
+def _counts(rows: Sequence[Row], place: int) -> bool:
+    """Whether a column has nothing but 1, 2, 3 … in it."""
+    cells = [row.cells[place] if place < len(row.cells) else "" for row in rows]
+    return cells == [str(n) for n in range(1, len(rows) + 1)]
+
+
 def recognised(
     header: Sequence[str], given: Mapping[str, str] = NONE_GIVEN
 ) -> tuple[RosterColumn, ...]:
@@ -45,10 +71,10 @@ def recognised(
 
     `given` are headers by field that a person has settled; they win over the spellings.
     """
-    settled = {text.casefold(): field for field, text in given.items()}
+    by_header = {text.casefold(): field for field, text in given.items()}
 
     def field(cell: str) -> str:
-        known = settled.get(cell.casefold())
+        known = by_header.get(cell.casefold())
         guess = BY_SPELLING.get(plain_header(cell), "")
         return known or ("" if guess in given else guess)
 

@@ -9,7 +9,14 @@ from dataclasses import dataclass, replace
 
 from kiosk.catalog import cells
 from kiosk.catalog.cells import Cell
-from kiosk.catalog.headers import BY_SPELLING, NONE_GIVEN, columns, header_place, recognised
+from kiosk.catalog.headers import (
+    BY_SPELLING,
+    NONE_GIVEN,
+    columns,
+    header_place,
+    recognised,
+    settled,
+)
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import RosterColumn, RosterLine
 from kiosk.catalog.notes import Notes
@@ -48,6 +55,7 @@ def roster(
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
     table = _table(name, data, given, notes)
     table = table[header_place(table, given, notes) :]
+    given = settled(table, given)
     places = columns(table, wanted, given, notes)
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)

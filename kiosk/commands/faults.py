@@ -14,7 +14,7 @@ from kiosk.words.faults import fault_text
 def print_faults(faults: Iterable[Fault], words: Words) -> None:
     """Print each fault on stderr in a line of its own; what stands in a name's cell is left out."""
     for fault in faults:
-        shown = replace(fault, found="") if fault.key == "name" else fault
+        shown = replace(fault, found="", nearest="") if fault.key == "name" else fault
         print(fault_text(shown, words), file=sys.stderr)
 
 

@@ -102,6 +102,9 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.formula": N_("the cell holds a formula: save the sheet with values"),
     "catalog.roster.garbled": N_("the letters look garbled: save the sheet as UTF-8"),
     "catalog.roster.letters": N_("is this name right? It has signs that are no letters"),
+    "catalog.roster.apostrophe": N_(
+        "is the apostrophe in front only the spreadsheet's mark for text? Then take it out"
+    ),
     "catalog.roster.line_twice": N_("this line id stands twice, first in line {first}"),
     "catalog.roster.long_line": N_("a line id has at most {most} characters"),
     "catalog.roster.long_name": N_("is this name right? It has more than {most} letters"),

@@ -38,7 +38,7 @@ def test_a_composed_and_a_decomposed_name_are_one(tmp_path: Path) -> None:
         ("1,AL,MUÑERA,seven", "number", "no_digits"),
         ("1,AL,MUÑERA,+7", "number", "no_digits"),
         ("1,AL,MUÑERA,-", "number", "no_digits"),
-        ("1,AL,MUÑERA,'07", "number", "no_digits"),
+        ("1,AL,MUÑERA,'07", "number", "apostrophe"),
         ("1,AL,MUÑERA,٧", "number", "no_digits"),
         ("1,AL,MUÑERA,1E+01", "number", "no_digits"),
         ("1,AL,MUÑERA,#N/A", "number", "no_digits"),

@@ -8,7 +8,7 @@ import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
-from kiosk.catalog.model import RosterLine
+from kiosk.catalog.model import RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_job
 
 TWO = HEADER + "1,AL,MUÑERA,7\n2,YM,O'TARRY,00\n"
@@ -79,11 +79,53 @@ def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
     assert fault.line == 1
 
 
-def test_a_column_headed_only_by_a_mark_is_not_guessed(tmp_path: Path) -> None:
-    job, faults = read_roster(tmp_path, "#,size,name\n7,AL,MUÑERA\n")
+def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path: Path) -> None:
+    """It may be the team's numbers, 1 to 3."""
+    text = "#,size,name\n1,AL,MUÑERA\n2,AL,FENN\n3,AL,BRACK\n"
+    job, faults = read_roster(tmp_path, text)
     assert job is None
     assert ids(faults) == [": roster.unknown_column", "number: roster.no_column"]
     assert faults[0].nearest == "number"
+
+
+@pytest.mark.parametrize("header", ["#", "No.", "no", " # "])
+def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
+    tmp_path: Path, header: str
+) -> None:
+    text = f"{header},size,name\n07,AL,MUÑERA\n31,AL,FENN\n"
+    job, faults = read_roster(tmp_path, text)
+    assert faults == ()
+    assert job is not None
+    assert [(line.line, line.number) for line in job.roster] == [("1", "07"), ("2", "31")]
+    assert job.columns[0] == RosterColumn(header.strip(), "number")  # shown to be confirmed
+
+
+def test_a_mark_that_counts_beside_the_numbers_is_the_line(tmp_path: Path) -> None:
+    text = "#,No.,size,name\n1,31,AL,MUÑERA\n2,07,AL,FENN\n"
+    job, faults = read_roster(tmp_path, text)
+    assert faults == ()
+    assert job is not None
+    assert [(line.line, line.number) for line in job.roster] == [("1", "31"), ("2", "07")]
+
+
+def test_two_marks_over_numbers_are_asked_about(tmp_path: Path) -> None:
+    job, faults = read_roster(tmp_path, "#,No.,size,name\n12,31,AL,MUÑERA\n4,07,AL,FENN\n")
+    assert job is None
+    assert ids(faults).count(": roster.unknown_column") == 2
+
+
+@pytest.mark.parametrize("field", ["line", "size", "name", "number"])
+def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
+    tmp_path: Path, field: str
+) -> None:
+    cells = {"line": "8", "size": "AL", "name": "MUÑERA", "number": "07"}
+    marked = {**cells, field: f"'{cells[field]}"}
+    job, faults = read_roster(tmp_path, f"line,size,name,number\n{','.join(marked.values())}\n")
+    (fault,) = faults
+    assert fault.question
+    assert (fault.key, fault.problem.id) == (field, "catalog.roster.apostrophe")
+    assert job is not None
+    assert getattr(job.roster[0], field) == f"'{cells[field]}"  # as written, until it is decided
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
-from command_line import kiosk, process
+from command_line import ROOT, kiosk, process
 from shop_folders import FILM, KNIT, write_shop
 
 
@@ -39,6 +40,35 @@ def test_a_question_of_a_roster_counts_and_hides_the_name(tmp_path: Path) -> Non
     assert said.code == 1
     assert "roster.csv:2" in said.err
     assert "K0VA" not in said.err
+
+
+def test_a_marked_name_is_asked_about_without_telling_it(tmp_path: Path) -> None:
+    roster = "line,size,name,number\n1,AL,'KOVA,31\n2,AL,FENN,'07\n"
+    said = kiosk("check", *write_shop(tmp_path, roster=roster))
+    assert said.code == 1
+    assert said.err.count("the spreadsheet's mark for text") == 2
+    assert 'did you mean "07"' in said.err
+    assert "KOVA" not in said.err
+
+
+def test_a_wrong_season_of_a_code_asks_about_other_numbers(tmp_path: Path) -> None:
+    """US college basketball: 37 numbers until 2022-23, all of 0 to 99 from 2023-24 (read)."""
+    roster = "line,size,name,number\n1,AL,KOVA,16\n2,AL,FENN,55\n"
+    job, *recipes = write_shop(tmp_path, roster=roster)
+    shutil.copy(ROOT / "recipes" / "codes.yaml", Path(recipes[1]) / "codes.yaml")
+    file = Path(job) / "job.yaml"
+    plain = file.read_text("utf-8")
+    said = {}
+    for season in ("2022-23", "2023-24", ""):
+        more = f"season: {season}\n" if season else ""
+        file.write_text(f"{plain}code: basketball-college\n{more}", "utf-8")
+        said[season] = kiosk("check", job, *recipes)
+    assert said["2022-23"].code == 1
+    assert "roster.csv:2" in said["2022-23"].err
+    assert "US college basketball does not have this number" in said["2022-23"].err
+    assert "55" not in said["2022-23"].err
+    assert said["2023-24"].code == 0
+    assert "which season is the order for?" in said[""].err
 
 
 def test_a_question_does_not_stop_a_plan(tmp_path: Path) -> None:
