@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from kivy.graphics import Rotate
+from kivy.graphics import PopMatrix, PushMatrix, Rotate
 from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
@@ -18,6 +18,7 @@ from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Peel, StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.placement import Team
+from kiosk.plan.placement_box import as_operator
 from kiosk.plan.placement_sizes import border
 from kiosk.run.views import Ink, PieceView, View
 from kiosk.station.boxes import Box
@@ -29,7 +30,9 @@ from kiosk.station.type import NO_BREAK
 from kiosk.station.widgets.figures import AsWorn, PlaceWorn
 from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill
+from kiosk.station.widgets.text import Text
 from kiosk.words import Words
 from kiosk.words.lengths import fraction, millimetres
 
@@ -140,20 +143,53 @@ def test_a_distance_without_room_is_left_out(bench: Bench) -> None:
     assert not shown.children
 
 
-def test_no_word_of_the_drawing_is_ever_turned(bench: Bench) -> None:
-    """Only art is: the drawing's own canvas turns it, its texts have none of that."""
-    shown = LayDrawing(
-        Box(300, 60, 560, 720),
-        SCALE,
-        lying(),
-        (PieceView("number.1", "number", 1, "black", Ink.NEXT),),
-        ("1 LEFT HAND", "3 RIGHT HAND"),
-        {"number": "8 in"},
-    )
-    assert any(isinstance(each, Rotate) for each in shown.canvas.children)
-    assert len(shown.children) == 3
-    for child in shown.children:
-        assert not any(isinstance(each, Rotate) for each in child.canvas.children)
+def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
+    """Note how often each canvas below is turned as it is drawn; return the most of all."""
+    kept, most = [turned], turned
+    for each in canvas.children:
+        if isinstance(each, PushMatrix):
+            kept.append(kept[-1])
+        elif isinstance(each, PopMatrix):
+            kept.pop()
+        elif isinstance(each, Rotate):
+            kept[-1] += 1
+            most = max(most, kept[-1])
+        elif hasattr(each, "children"):
+            found[id(each)] = kept[-1]
+            most = max(most, turns(each, found, kept[-1]))
+    return most
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top", "sheet", "chips-light", "inspect"])
+def test_no_word_and_no_number_to_read_is_ever_turned(
+    bench: Bench, scene: str, toward: bool
+) -> None:
+    """Only art is turned, and that only with the collar toward the operator."""
+    bench.resize(1280, 800)
+    view, plan = SCENES[scene]()
+    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
+    screen.plan = replace(plan, collar_toward_operator=toward)
+    screen.show(replace(view, number="68"))
+    found: dict[int, int] = {}
+    most = turns(screen.canvas, found)
+    read = [each for each in walk(screen) if isinstance(each, Text | Numeral)]
+    assert len(read) > 5
+    assert {found[id(each.canvas)] for each in read} == {0}
+    drawn = [each for each in walk(screen) if isinstance(each, LayDrawing)]
+    assert most == (1 if toward and drawn else 0)
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("number", ["13", "68", "7"])
+def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> None:
+    at = lying(number, "KOVA", toward)
+    letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
+    assert "".join(letters) == f"KOVA{number}"
+    assert not any(box.turned for box in at.worn)
+    assert all(box.y > 0 for box in at.worn)
+    again = as_operator(at.worn, toward)
+    assert again == at.boxes
 
 
 def test_a_short_platen_shows_the_part_that_is_laid_and_where_the_seam_lies() -> None:
