@@ -204,7 +204,8 @@ class Pass:
     wait for each peel step, hottest first; `wait` is the last of them. `heat` is what an
     estimate is solved from, with the times as they came; None where no model fits. `heat_left`
     tells for each piece under the platen, and the fabric, what its total leaves. `part` is
-    None where the whole panel lies on the platen.
+    None where the whole panel lies on the platen. `places` says where each stage is peeled; the
+    last of them is `place`.
     """
 
     panel: str
@@ -217,6 +218,7 @@ class Pass:
     heat: HeatStack | None = None
     heat_left: tuple[HeatLeft, ...] = ()
     part: PlatenPart | None = None
+    places: tuple[Place, ...] = ()
 
     @property
     def closings(self) -> int:

@@ -47,7 +47,7 @@ def group_runs(passes: Sequence[Pass]) -> Runs:
 
 
 def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) -> tuple[Pass, ...]:
-    """Return the passes with the place of each last peel.
+    """Return the passes with the place of each peel: at the press, in hand or on the rack.
 
     A garment that waits ends its run: what is pressed meanwhile is the next garment's first
     pass of the same run.
@@ -56,8 +56,18 @@ def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) ->
     for run in runs:
         last = passes[run[-1]]
         slow = slow_seconds_to_final(passes[run[0]].steps, closes_in_seconds)
-        placed[run[-1]] = replace(last, place=peel_place(last.wait, slow))
+        place = peel_place(last.wait, slow)
+        placed[run[-1]] = replace(last, place=place, places=_places(last, place, slow))
     return tuple(placed)
+
+
+def _places(each: Pass, last: Place, slow_seconds: float) -> tuple[Place, ...]:
+    """Where each stage is peeled; nothing is racked before a peel that is not."""
+    if last is not Place.RACK:
+        return tuple(Place.PRESS if wait.peel is Peel.HOT else last for wait in each.stages)
+    found = [peel_place(wait, slow_seconds) for wait in each.stages]
+    racked = found.index(Place.RACK)
+    return (*found[:racked], *(Place.RACK for _ in found[racked:]))
 
 
 def _waits(wait: PeelWait | None) -> bool:

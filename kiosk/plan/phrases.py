@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.reasons import element_words
+from kiosk.plan.staged import stage_of
 
 RULER = "@ruler:"  # words say what follows in the shop's lengths
 
@@ -17,8 +18,8 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
         return _load(plan, each)
     if step.phase in (Phase.LAY, Phase.LAY_TOP):
         return _lay(plan, each, step)
-    if step.phase is Phase.PEEL and step is each.steps[-2] and each.place is not Place.PRESS:
-        return _late_peel(each, step)
+    if step.phase is Phase.PEEL and (late := _late_peel(each, step)) is not None:
+        return late
     if step.phase in (Phase.PEEL, Phase.REMOVE_CARRIER):
         word = "peel" if step.phase is Phase.PEEL else "carrier"
         return say(f"plan.step.{word}", peel=_peel(step), elements=element_words(step.pieces))
@@ -110,11 +111,15 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
     return say(f"plan.step.{top}_colours", elements=elements, colours=colours)
 
 
-def _late_peel(each: Pass, step: Step) -> Message:
-    """When to peel away from the press; an estimate is said with the range it is ready in."""
-    wait = each.wait
-    assert wait is not None, "a peel away from the press has a wait"
-    id_ = "plan.step.peel_rack" if each.place is Place.RACK else "plan.step.peel_hand"
+def _late_peel(each: Pass, step: Step) -> Message | None:
+    """When to peel away from the press, None for a peel at it.
+
+    An estimate is said with the range that it is ready in.
+    """
+    wait, place = stage_of(each, step)
+    if wait is None or place is Place.PRESS:
+        return None
+    id_ = "plan.step.peel_rack" if place is Place.RACK else "plan.step.peel_hand"
     values: dict[str, Value] = {
         "peel": _peel(step),
         "elements": element_words(step.pieces),

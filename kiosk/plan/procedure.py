@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.faces import Face
 from kiosk.catalog.model import Catalog, Job, Panel, Recipe
 from kiosk.plan.group import Group
-from kiosk.plan.model import PanelSettings, Pass, Piece, Plan, Refusal
+from kiosk.plan.model import PanelSettings, Pass, Piece, Place, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.placement import Bed
 from kiosk.plan.placement_platen import PlatenParts, platen_parts
@@ -83,8 +83,12 @@ def job_bed(job: Job, catalog: Catalog) -> Bed:
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
-    """Return the forward taps a garment takes from a signed-off operator."""
-    return sum(each.closings + 1 for each in passes)
+    """Return the forward taps a garment takes from a signed-off operator.
+
+    A peel on the rack before its last is a tap of its own.
+    """
+    racked = sum(each.places[:-1].count(Place.RACK) for each in passes)
+    return sum(each.closings + 1 for each in passes) + racked
 
 
 def _groups(

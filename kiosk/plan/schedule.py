@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from kiosk.catalog.model import Peel
 from kiosk.plan.handling import NOTHING, OPENING, RACKING, SETTLING, Span, hands, work
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.past import Past
 from kiosk.plan.rack import Beat, Lot, play
+from kiosk.plan.staged import stage_of
 
 
 def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:
@@ -94,7 +94,7 @@ def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
     speeds = ((False, waits.low), (False, waits.high), (True, waits.high))
     quick, fullest, last = (
         play(
-            tuple(_beat(step, plan.closes_in_seconds, slow) for step in _at_press(each)),
+            tuple(_beat(each, step, plan.closes_in_seconds, slow) for step in _at_press(each)),
             _side(RACKING, slow),
             sum(_side(hands(step), slow) for step in each.steps if _at_rack(each, step)),
             wait,
@@ -109,10 +109,15 @@ def _at_press(each: Pass) -> Iterator[Step]:
     return (step for step in each.steps if not _at_rack(each, step))
 
 
-def _beat(step: Step, closes_in: float, slow: bool) -> Beat:
-    """A step at the press; the hands are back at it when it has opened."""
+def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
+    """A step at the press; the hands are back at it when it has opened.
+
+    A peel in hand before the next load waits for its time.
+    """
     if step.phase not in HOT_PHASES:
-        return Beat(_side(hands(step), slow))
+        wait, place = stage_of(each, step)
+        held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0
+        return Beat(_side(hands(step), slow) + held)
     return Beat(closes_in + _side(OPENING, slow), float(step.seconds or 0))
 
 
@@ -131,8 +136,9 @@ def _wait(each: Pass) -> Span:
 
 def _at_rack(each: Pass, step: Step) -> bool:
     """Whether a step is done after racking; a hot peel never is."""
-    late = step.phase is Phase.INSPECT or (step.phase is Phase.PEEL and step.peel is not Peel.HOT)
-    return late and each.place is Place.RACK
+    if step.phase is Phase.INSPECT:
+        return each.place is Place.RACK
+    return step.phase is Phase.PEEL and stage_of(each, step)[1] is Place.RACK
 
 
 def _last_wait(each: Pass) -> Span:

@@ -11,8 +11,8 @@ from kiosk.run.cooling import Lies
 from kiosk.run.counted import counted
 from kiosk.run.lot import pressed_first
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
-from kiosk.run.moves import last_peel
 from kiosk.run.places import put
+from kiosk.run.stages import racked_at
 from kiosk.run.tickets import is_hot, pass_of, step_at
 
 
@@ -59,7 +59,7 @@ def _racked(job: JobRun, name: str) -> JobRun:
         return job
     ticket = racked(job, ticket)
     job = put(job, ticket)
-    peel = last_peel(pass_of(job, ticket))
+    peel = racked_at(pass_of(job, ticket), ticket.step)
     if peel is None or ticket.step >= peel:
         return job
     return put(job, replace(ticket, step=peel, hot_peeled=True))

@@ -8,8 +8,9 @@ from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.counted import counted
 from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
-from kiosk.run.moves import confirm_of, last_peel, racks
+from kiosk.run.moves import confirm_of, racks
 from kiosk.run.places import put
+from kiosk.run.stages import racked_at
 from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
 
 
@@ -126,7 +127,7 @@ def _end(
     if final and ticket.peeled:
         return with_job(state, put(job, replace(ticket, step=len(passage.steps) - 1)))
     each = confirm_of(state, job.plan, passage) is Confirm.EACH
-    stays = each and ticket.step != last_peel(passage)
+    stays = each and ticket.step != racked_at(passage, ticket.step)
     if final and racks(passage) and not (short or stays):
         return with_job(state, to_the_rack(job, ticket))
     return with_job(state, put(job, ticket))

@@ -12,14 +12,17 @@ from kiosk.run.model import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, 
 from kiosk.run.moves import last_peel, racks
 from kiosk.run.places import lay_aside, put, unloaded
 from kiosk.run.scrap import scrapped
+from kiosk.run.stages import racked_at
 from kiosk.run.tickets import is_hot, pass_of, step_at
 
 
 def confirmed(state: State, event: e.Confirmed) -> State:
     """Hand steps done. After its early peels a ticket of the rack leaves the press."""
     job, ticket = found(state, event.ticket)
-    if job is None or ticket is None or ticket.id != job.slot:
+    if job is None or ticket is None or (ticket.id != job.slot and ticket.id not in job.rack):
         return state
+    if ticket.id != job.slot:
+        return _stage_peeled(state, job, ticket, event)
     passage = pass_of(job, ticket)
     peel = last_peel(passage)
     over = peel is not None and any(
@@ -33,8 +36,16 @@ def confirmed(state: State, event: e.Confirmed) -> State:
         peeled=ticket.peeled or (over and peel is not None and step > peel),
     )
     job = remember(job, Undo("confirmed", (ticket,), ticket.id, questions=job.questions))
-    leaves = over and racks(passage) and step == peel
+    leaves = over and racks(passage) and step == racked_at(passage, step)
     return _moved(state, to_the_rack(job, after) if leaves else put(job, after), event.at)
+
+
+def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed) -> State:
+    """One of several peels on the rack: it goes on cooling there for the next."""
+    at, leaving = job.rack.index(ticket.id), job.leaving == ticket.id
+    after = replace(ticket, step=max(0, event.last + 1), hot_peeled=True)
+    job = remember(put(job, after), Undo("stage peeled", (ticket,), "", at, leaving=leaving))
+    return _moved(state, job, event.at)
 
 
 def finished(state: State, event: e.Finished) -> State:

@@ -7,11 +7,12 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
 from kiosk.plan.reasons import element_words
 from kiosk.run.commands import Meaning, Verb
-from kiosk.run.moves import last_peel, racks
+from kiosk.run.moves import racks
 from kiosk.run.naming import called
 from kiosk.run.peel_shown import peels_ahead
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import count, hot_peels, layer, parts, peels
+from kiosk.run.stages import place_of, racked_at
 from kiosk.run.tickets import next_ready
 
 TAP = say("below.tap")
@@ -59,7 +60,7 @@ def _then_final(scene: Scene) -> Message:
         return say("bar.then.inspect")
     peel = f"@peel.{ahead[0].peel.word}" if ahead[0].peel is not None else ""
     if scene.passage.place is Place.RACK:
-        if len(ahead) > 1:
+        if place_of(scene.passage, 0) is not Place.RACK:
             return say("bar.then.peel_rack", peel=peel)
         following = next_ready(scene.job, scene.ticket.id)
         if not following:
@@ -96,7 +97,7 @@ def _confirm(scene: Scene) -> Message:
     if scene.ticket.skipped and scene.passage.steps[index].phase is Phase.PRE_PRESS:
         index += 1  # it is left out
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
-    if racks(scene.passage) and index == last_peel(scene.passage):
+    if racks(scene.passage) and index == racked_at(scene.passage, index):
         following = "rack"
     word = "move" if done.phase is Phase.LOAD and scene.moved else CONFIRMED[done.phase]
     key = f"bar.confirm.{word}"

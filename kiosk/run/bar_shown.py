@@ -6,11 +6,12 @@ from kiosk.catalog.message import Message, say
 from kiosk.run.bar_label import FIXED, HANDS_CLEAR, TAP, meant, then
 from kiosk.run.commands import Verb
 from kiosk.run.meaning import BarMeaning
-from kiosk.run.model import Ask, Stage
+from kiosk.run.model import Ask, Stage, Ticket
 from kiosk.run.moment import DARK, Moment
 from kiosk.run.naming import called
 from kiosk.run.questions import question_at_hand
 from kiosk.run.rack import peel_time
+from kiosk.run.stages import is_early, wait_at
 from kiosk.run.views import Bar, Kind, Owner
 
 RACK_WHILE_CLOSED = say("below.rack")
@@ -53,14 +54,22 @@ def _words(moment: Moment) -> Words:
     if meaning is None:
         return _refused(moment)
     if meaning.verb is Verb.PEELED:
-        number = called(moment.job.tickets[meaning.ticket])
-        below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_ALONE
-        return say("bar.peeled", number=number), below
+        return _peeled(moment, moment.job.tickets[meaning.ticket])
     if scene is not None and scene.goes_to_rack:
         return say("bar.go_on.rack"), TAP
     if meaning.verb in FIXED:
         return FIXED[meaning.verb], TAP
     return _refused(moment) if scene is None else (meant(meaning, scene), TAP)
+
+
+def _peeled(moment: Moment, ticket: Ticket) -> Words:
+    """Which peel of which garment is confirmed: only the last makes it good."""
+    below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_ALONE
+    passage = moment.job.plan.passes[ticket.passage]
+    wait = wait_at(passage, ticket.step)
+    if wait is None or ticket.peeled or not is_early(passage, ticket.step):
+        return say("bar.peeled", number=called(ticket)), below
+    return say("bar.peeled_stage", number=called(ticket), peel=f"@peel.{wait.peel.word}"), below
 
 
 def _refused(moment: Moment) -> Words:
@@ -85,6 +94,6 @@ def _waiting(moment: Moment) -> Words:
     time = peel_time(moment.job, scene.ticket, moment.now)
     if time is None:
         return say("bar.wait"), say("below.wait")
-    wait = scene.passage.wait
+    wait = wait_at(scene.passage, scene.ticket.step)
     peel = "" if wait is None else f"@peel.{wait.peel.word}"
     return say("bar.then.rack_peel", number=called(scene.ticket), peel=peel), say("below.not_due")

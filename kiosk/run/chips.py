@@ -7,7 +7,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.model import JobRun, Now, Ticket
 from kiosk.run.naming import numbered
-from kiosk.run.rack import peel_time, serve_next
+from kiosk.run.rack import serve_next, shown_wait, time_of
 from kiosk.run.views import Chip
 from kiosk.run.zone_words import ready_at, zone_words
 
@@ -22,7 +22,8 @@ def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
 
 def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
     """Return the chip of one ticket, `following` where it is served next; None for no wait."""
-    time, wait = peel_time(job, ticket, now), job.plan.passes[ticket.passage].wait
+    wait = shown_wait(job, ticket, now)
+    time = time_of(job, ticket, now, wait)
     if time is None or wait is None:
         return None
     ready = ready_at(time)

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kiosk.plan.model import Phase
 from kiosk.run import commands as c
 from kiosk.run.commands import Verb
 from kiosk.run.decide_closing import close
-from kiosk.run.decide_result import result
+from kiosk.run.decide_result import early, peeled, result
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import AskedQuick, Closed, Confirmed, Opened, OpenSaid, Restarted, WentOn
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import Now, Seen, Stage, State
 from kiosk.run.quick import seconds_missing
-from kiosk.run.tickets import slot_ticket
+from kiosk.run.tickets import slot_ticket, step_at
 from kiosk.run.views import Kind
 
 SETTLES_SECONDS = 0.5
@@ -50,7 +51,13 @@ def _close(state: State, meaning: c.Meaning, now: Now) -> Decision:
 
 
 def _confirm(state: State, meaning: c.Meaning, now: Now) -> Decision:
-    return (Confirmed(now, meaning.ticket, meaning.step, meaning.step),)
+    job = state.job
+    ticket = None if job is None else job.tickets.get(meaning.ticket)
+    step = None if job is None or ticket is None else step_at(job, ticket, meaning.step)
+    soon = None
+    if job is not None and ticket is not None and step is not None and step.phase is Phase.PEEL:
+        soon = early(job, ticket, now)
+    return (Confirmed(now, meaning.ticket, meaning.step, meaning.step, soon),)
 
 
 def _good(state: State, meaning: c.Meaning, now: Now) -> Decision:
@@ -59,6 +66,13 @@ def _good(state: State, meaning: c.Meaning, now: Now) -> Decision:
         return refuse("no_job")
     good = c.Inspect(meaning.ticket, Stage.GOOD)
     return (result(state, job, job.tickets[meaning.ticket], good, now),)
+
+
+def _peeled(state: State, meaning: c.Meaning, now: Now) -> Decision:
+    job = state.job
+    if job is None:
+        return refuse("no_job")
+    return peeled(state, job, job.tickets[meaning.ticket], now)
 
 
 def _opened(state: State, meaning: c.Meaning, now: Now) -> Decision:
@@ -83,7 +97,7 @@ _VERBS: dict[Verb, Callable[[State, c.Meaning, Now], Decision]] = {
     Verb.CLOSE: _close,
     Verb.CONFIRM: _confirm,
     Verb.FINISH: _good,
-    Verb.PEELED: _good,
+    Verb.PEELED: _peeled,
     Verb.OPENED: _opened,
     Verb.PRESS_IS_OPEN: _press_is_open,
     Verb.GO_ON: _go_on,

@@ -5,11 +5,12 @@ from __future__ import annotations
 from kiosk.run import commands as c
 from kiosk.run.classes import CAUSES, DEFECT_IDS
 from kiosk.run.decision import Decision, refuse
-from kiosk.run.events import Finished
+from kiosk.run.events import Confirmed, Finished
 from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import last_peel, next_hot
 from kiosk.run.naming import called
-from kiosk.run.rack import due_clock, peel_time
+from kiosk.run.rack import due_clock, last_peel_time, peel_time
+from kiosk.run.stages import is_early, next_stage
 from kiosk.run.tickets import pass_of
 
 RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
@@ -23,25 +24,45 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
     if job is None or ticket is None:
         return refuse("inspect.no_ticket")
     turned_away = _not_a_result(job, command) or _not_now(state, job, ticket, command.stage)
-    return turned_away or (result(state, job, ticket, command, now),)
+    if turned_away:
+        return turned_away
+    if command.stage is Stage.GOOD and ticket.stage is Stage.COOLING:
+        return peeled(state, job, ticket, now)
+    return (result(state, job, ticket, command, now),)
+
+
+def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
+    """Peeled, good: a garment of the rack is done, or cools on for the next of its peels."""
+    passage = pass_of(job, ticket)
+    if ticket.peeled or not is_early(passage, ticket.step):
+        return (result(state, job, ticket, c.Inspect(ticket.id, Stage.GOOD), now),)
+    step = next_stage(passage, ticket.step) or ticket.step
+    before = _before(state, job, ticket, now)
+    return (Confirmed(now, ticket.id, ticket.step, step, early(job, ticket, now), before),)
+
+
+def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
+    """Return the seconds by which the peel at hand comes before it is due, None where it is."""
+    time = peel_time(job, ticket, now)
+    return time.from_seconds if time is not None and time.from_seconds > 0 else None
 
 
 def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
     """Return the result of a ticket with what is known of its peel."""
     good = asked.stage is Stage.GOOD
-    peeled = _is_peeled(job, ticket, asked, now)
-    time = peel_time(job, ticket, now)
-    early = time.from_seconds if peeled and time is not None and time.from_seconds > 0 else None
+    off = _is_peeled(job, ticket, asked, now)
+    time = last_peel_time(job, ticket, now)
+    too_soon = time.from_seconds if off and time is not None and time.from_seconds > 0 else None
     return Finished(
         now,
         ticket.id,
         asked.stage,
-        peeled,
+        off,
         _before(state, job, ticket, now),
         "" if good else asked.defect,
         "" if good else asked.cause,
         "" if good else asked.piece,
-        early,
+        too_soon,
     )
 
 
@@ -87,7 +108,7 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
         return ticket.peeled
     if asked.stage in (Stage.GOOD, Stage.ACCEPTED) or asked.cause == "peeled_early":
         return True
-    time = peel_time(job, ticket, now)
+    time = last_peel_time(job, ticket, now)
     waits = time is not None and time.from_seconds > 0
     return not waits and "short" not in ticket.marks
 

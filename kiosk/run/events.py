@@ -142,11 +142,17 @@ class AskedQuick(Event):
 
 @dataclass(frozen=True, slots=True)
 class Confirmed(Event):
-    """Hand steps `first`..`last` of a ticket were declared done, without a closing after them."""
+    """Hand steps `first`..`last` of a ticket were declared done, without a closing after them.
+
+    Of a ticket on the rack it is a peel that is not its last. `early_seconds` is set where a
+    peel was tapped before it was due; `before`: done at or before this moment.
+    """
 
     ticket: str
     first: int
     last: int
+    early_seconds: float | None = None
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)

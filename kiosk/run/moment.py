@@ -8,6 +8,7 @@ from kiosk.run.commands import Verb
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import BarMeaning, bar_meaning
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.rack import serve_next
 from kiosk.run.scene import Scene, hands_on, under_press
 from kiosk.run.views import Kind
 
@@ -68,6 +69,6 @@ def _scene(
     meaning = means.meaning
     if meaning is not None and meaning.verb in OF_A_TICKET and kind not in DARK:
         ticket = job.tickets.get(meaning.ticket, ticket)
-    if ticket is None and job.rack:
-        ticket = job.tickets[job.rack[0]]
+    if ticket is None:
+        ticket = job.tickets.get(serve_next(job, now))
     return None if ticket is None else hands_on(state, job, ticket, now)

@@ -18,7 +18,7 @@ def peel_in_hands(scene: Scene) -> Shown:
     """Return the peel of the move at hand, with its line; both None where there is none."""
     hot, leaving = hot_peels(scene), scene.leaving
     if hot and leaving is not None and Phase.LOAD in scene.phases:
-        return hot[0].peel, say("peel.line.leaving", racked=called(leaving))
+        return _leaving(called(leaving), hot)
     carriers = [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
     if carriers:
         freed = sum(len(step.pieces) for step in carriers)
@@ -26,6 +26,17 @@ def peel_in_hands(scene: Scene) -> Shown:
     if at_hand := peels(scene):
         return at_hand[0].peel, _where(scene, at_hand)
     return _nothing(scene) if Phase.INSPECT in scene.phases else NOTHING
+
+
+def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
+    """What the garment before this one still needs from the hands, the earliest peel first."""
+    first = steps[0].peel
+    if len(steps) > 1:
+        words = {"peel": peel_words(steps[:1]), "then": peel_words(steps[1:])}
+        return first, say("peel.line.leaving_then", racked=racked, **words)
+    if first is Peel.HOT:
+        return first, say("peel.line.leaving", racked=racked)
+    return first, say("peel.line.leaving_hand", racked=racked, peel=peel_words(steps))
 
 
 def peel_after_heat(scene: Scene) -> Shown:

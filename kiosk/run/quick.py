@@ -6,8 +6,10 @@ from kiosk.plan.handling import least_seconds
 from kiosk.plan.model import HOT_PHASES
 from kiosk.run import events as e
 from kiosk.run.anew import replace
-from kiosk.run.model import Now, Stage, State
+from kiosk.run.model import JobRun, Now, Stage, State
 from kiosk.run.moves import confirm_of, move_of
+from kiosk.run.rack import time_of
+from kiosk.run.stages import peel_steps, racked_at, wait_at
 from kiosk.run.tickets import pass_of, slot_ticket
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
@@ -33,8 +35,20 @@ def seconds_missing(state: State, now: Now) -> float:
         return 0.0
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
-    missing = least - (now.clock - since.clock)
+    missing = max(least - (now.clock - since.clock), _not_due(job, now))
     return missing if missing > NOTHING_SECONDS else 0.0
+
+
+def _not_due(job: JobRun, now: Now) -> float:
+    """The seconds until the last peel that the hands owe the garment on its way to the rack."""
+    ticket = job.tickets.get(job.leaving)
+    if ticket is None:
+        return 0.0
+    passage = pass_of(job, ticket)
+    racked = racked_at(passage, ticket.step) or 0
+    owed = [i for i in peel_steps(passage) if ticket.step <= i < racked]
+    time = time_of(job, ticket, now, wait_at(passage, owed[-1])) if owed else None
+    return 0.0 if time is None else time.from_seconds
 
 
 def with_hands(before: State, state: State, event: e.Event) -> State:

@@ -7,11 +7,12 @@ from math import inf
 
 from kiosk.catalog.model import Peel
 from kiosk.plan.heat_stack import Range
-from kiosk.plan.model import PeelWait
+from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.at import Now
 from kiosk.run.at import elapsed as elapsed
 from kiosk.run.cooling import Lies
-from kiosk.run.model import JobRun, Ticket
+from kiosk.run.model import JobRun, Stage, Ticket
+from kiosk.run.stages import wait_at, wait_by_time
 from kiosk.run.tickets import pass_of
 
 BY_SHEET = "plan.wait.sheet"
@@ -41,15 +42,44 @@ class PeelTime:
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
-    """Return when the last peel of a ticket is due; None where nothing is left to wait for.
+    """Return when the peel at hand of a ticket is due; None where nothing is left to wait for.
 
-    The material's own sheet comes first, then the estimate of this garment, then the plan's.
+    On the rack that is the first that is not confirmed; in the hands that of the moment. The
+    material's own sheet comes first, then the estimate of this garment, then the plan's.
     """
-    wait = pass_of(job, ticket).wait
+    passage = pass_of(job, ticket)
+    if ticket.stage is Stage.COOLING:
+        return time_of(job, ticket, now, wait_at(passage, ticket.step))
+    return time_of(job, ticket, now, hand_wait(passage, ticket, now))
+
+
+def last_peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
+    """Return when the last peel of a ticket is due; None where nothing is left to wait for."""
+    return time_of(job, ticket, now, pass_of(job, ticket).wait)
+
+
+def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
+    """Return the wait that a chip shows: of the garment in the hands that of the moment."""
+    passage = pass_of(job, ticket)
+    leaving = ticket.id == job.leaving and bool(job.slot)
+    if ticket.stage is Stage.COOLING and not leaving:
+        return wait_at(passage, ticket.step)
+    return hand_wait(passage, ticket, now)
+
+
+def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
+    """Return the wait of the moment of a garment whose peels the hands confirm in one move."""
+    waited = 0.0 if ticket.opened is None else elapsed(ticket.opened, now)[0]
+    return wait_by_time(passage, ticket.step, waited)
+
+
+def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> PeelTime | None:
+    """Return when the peel of a wait is due; None where nothing is left to wait for."""
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    if estimates(job, ticket) and ticket.estimate is not None:
+    last = wait == pass_of(job, ticket).wait  # what is estimated is the last peel
+    if last and estimates(job, ticket) and ticket.estimate is not None:
         wait = ticket.estimate.wait(ticket.lies) or NEVER
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
@@ -73,7 +103,7 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
 
 
 def is_due(job: JobRun, ticket: Ticket, now: Now) -> bool:
-    """Return whether a ticket's last peel need not wait any longer."""
+    """Return whether a ticket's peel at hand need not wait any longer."""
     time = peel_time(job, ticket, now)
     return time is None or time.from_seconds <= 0
 

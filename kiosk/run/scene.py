@@ -9,6 +9,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
 from kiosk.run.moves import Move, confirm_of, move_of, next_hot, racks
 from kiosk.run.stack_view import pieces_of
+from kiosk.run.stages import is_early, next_stage
 from kiosk.run.tickets import run_of
 
 
@@ -103,6 +104,9 @@ def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
     """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
     passage = job.plan.passes[ticket.passage]
     end = len(passage.steps) - 1
+    stage = next_stage(passage, ticket.step)
+    if ticket.stage is Stage.COOLING and stage is not None and is_early(passage, ticket.step):
+        return Scene(state, job, ticket, Move(ticket.step, stage), now)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage)) or Move(
         end, end, ends=True
     )

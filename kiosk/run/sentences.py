@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from kiosk.catalog.message import Message, Value, say
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
-from kiosk.run.moves import last_peel
 from kiosk.run.naming import called
 from kiosk.run.rack import peel_time
 from kiosk.run.scene import Scene
+from kiosk.run.stages import racked_at
 
 PRESSING: dict[Phase, Message] = {
     Phase.PRE_PRESS: say("move.pre_press"),
@@ -76,16 +77,16 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
     if ticket is None:
         return ()
     passage = scene.plan.passes[ticket.passage]
-    steps = passage.steps[ticket.step : last_peel(passage) or 0]
+    steps = passage.steps[ticket.step : racked_at(passage, ticket.step) or 0]
     return tuple(step for step in steps if step.phase is Phase.PEEL)
 
 
 def must_wait(scene: Scene) -> bool:
-    """Whether the last peel is not due yet, and it is all there is to do."""
-    time, last = peel_time(scene.job, scene.ticket, scene.now), last_peel(scene.passage)
-    if time is None or last is None or len(peels(scene)) != 1:
+    """Whether the peel at hand is not due yet, and it is all there is to do."""
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    if time is None or len(peels(scene)) != 1 or peels(scene)[0].peel is Peel.HOT:
         return False
-    return time.from_seconds > 0 and scene.move.first <= last <= scene.move.last
+    return time.from_seconds > 0
 
 
 _FIRST = ((Phase.LOAD, "load"), (Phase.REMOVE_CARRIER, "carrier"))

@@ -13,13 +13,14 @@ from kiosk.run.commands import Back, HoldOn, SayOpened
 from kiosk.run.drawing import NOTHING, draw
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
-from kiosk.run.model import JobRun, Now, State
+from kiosk.run.model import JobRun, Now, Stage, State, Ticket
 from kiosk.run.moment import DARK, Moment, moment
 from kiosk.run.naming import called, header, numbered
 from kiosk.run.page import Page
 from kiosk.run.pressing import countdown, open_lines, open_since
 from kiosk.run.progress import progress
 from kiosk.run.settle import settled
+from kiosk.run.stages import is_early, wait_at
 from kiosk.run.transitions import is_legal
 from kiosk.run.views import Aside, Bar, Kind, View
 
@@ -112,6 +113,7 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         inspecting=inspected is not None,
         inspect_ticket="" if inspected is None else inspected.id,
         inspect_number="" if inspected is None else called(inspected),
+        stage_peel=None if at is None else _stage_peel(at.job, inspected),
         sheet_word=SHEET_WORDS[drawn.sheet],
         peel_word=None if page.peel is None else say(f"peel_mark.{page.peel.word}"),
         open_lines=opening[1],
@@ -134,6 +136,16 @@ def _opening(at: Moment) -> Opening:
     plan = at.job.plan
     passage = plan.passes[ticket.passage]
     return since, open_lines(plan, passage, passage.steps[ticket.step - 1], since)
+
+
+def _stage_peel(job: JobRun, ticket: Ticket | None) -> Message | None:
+    if ticket is None or ticket.stage is not Stage.COOLING or ticket.peeled:
+        return None
+    passage = job.plan.passes[ticket.passage]
+    wait = wait_at(passage, ticket.step)
+    if wait is None or not is_early(passage, ticket.step):
+        return None
+    return say(f"peel.{wait.peel.word}")
 
 
 def _aside(job: JobRun) -> tuple[Aside, ...]:

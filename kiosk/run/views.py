@@ -197,6 +197,8 @@ class View:
     a dark screen one whose chip was touched. `aside` may be touched as the chips may.
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
+    `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
+    for another peel: good then is this peel only.
     """
 
     kind: Kind
@@ -239,3 +241,4 @@ class View:
     finish: Message | None = None
     passage: int = 0
     set: str = ""
+    stage_peel: Message | None = None

@@ -9,7 +9,7 @@ from kiosk.run import commands as c
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.run.questions import question_at_hand, required_setting
-from kiosk.run.rack import due_clock
+from kiosk.run.rack import due_clock, serve_next
 from kiosk.run.tickets import pass_of, slot_ticket
 from kiosk.run.views import Kind
 from kiosk.train.simulated_habits import Act, Chance, Habits
@@ -114,7 +114,7 @@ class Hands:
         job = state.job
         if job is None or not job.rack:
             return WAIT
-        ticket = job.tickets[job.rack[0]]
+        ticket = job.tickets[serve_next(job, now)]
         due = due_clock(job, ticket, now) or now.clock
         seconds = max(0.0, due - now.clock) + self._chance.between(2.0, 8.0)
         return result(self._chance, self._habits, state, ticket, now, seconds)

@@ -104,6 +104,7 @@ _CONFIRM: dict[str, Sentence] = {
     "bar.finish_peeled.rack": N_("Peeled, good: then the rack"),
     "bar.finish_peeled.last": N_("Peeled, good: the last one"),
     "bar.peeled": N_("Number {number}: peeled, good"),
+    "bar.peeled_stage": N_("Number {number}: peeled {peel}"),
     "bar.opened": N_("Opened"),
     "bar.press_is_open": N_("The press is open"),
     "bar.go_on": N_("Whole and in place: it goes on"),

@@ -132,6 +132,8 @@ _MARKS: dict[str, Sentence] = {
     "peel.line.on_rack": N_("it lies flat on the rack"),
     "peel.line.staged": N_("some {peel}, the others {then}"),
     "peel.line.leaving": N_("{racked} first, at once, at the press"),
+    "peel.line.leaving_hand": N_("{racked} first, in hand, when it is {peel}"),
+    "peel.line.leaving_then": N_("{racked} first: {peel} at once, then {then}"),
     "peel.line.carriers": Plural(
         N_("1 carrier off, at once"), N_("{count} carriers off, at once"), "count"
     ),

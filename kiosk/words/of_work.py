@@ -39,6 +39,8 @@ WORK: dict[str, Sentence] = {
     "work.millimetres": N_("{length} mm"),
     "work.good": N_("Good"),
     "work.good_line": N_("peeled, nothing to mend"),
+    "work.stage": N_("Peeled {peel}"),
+    "work.stage_line": N_("then it cools on"),
     "work.how_is_it": N_("Number {number}: how is it?"),
     "work.rework": N_("Rework"),
     "work.rework_line": N_("something can be mended"),

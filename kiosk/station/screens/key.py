@@ -24,7 +24,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
         (view.back, view.hold, view.opened),
         (tuple(chip.ticket for chip in view.chips), view.aside),
-        (view.inspecting, view.inspect_ticket, view.inspect_number),
+        (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
         view.open_since is None or len(view.open_lines),
         None
         if time is None

@@ -91,10 +91,13 @@ def _bar_says_good(view: View) -> bool:
 
 def _result(page: Page, view: View, box: Box, stage: Stage, word: str, turn: Turn) -> None:
     judging = Judging(view.inspect_ticket, view.inspect_number, stage)
+    title = page.word(word)
+    if stage is Stage.GOOD and view.stage_peel is not None:
+        word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
     line = page.word(f"{word}_line") if box.h > page.scale.mm(16.5) else ""
     good = Inspect(view.inspect_ticket, stage)
     ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
-    page.add(PaperButton(box, page.scale, page.word(word), ask, line, "left"))
+    page.add(PaperButton(box, page.scale, title, ask, line, "left"))
 
 
 def draw_judging(page: Page, judging: Judging, content: Box, turn: Turn) -> None:

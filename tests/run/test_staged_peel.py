@@ -1,0 +1,186 @@
+"""Carriers that come off one after the other: hot at the press, warm in hand, cold on the rack."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from run_samples import COLD, HOT, WARM, Bench, bench_with, staged
+from run_samples import plan_of as bare_plan
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.run import commands as c
+from kiosk.run.events import Confirmed, Finished
+from kiosk.run.model import Confirm, Stage
+from kiosk.run.view import view
+from kiosk.words import Words
+
+WORDS = Words("en")
+WAITS = {Peel.HOT: HOT, Peel.WARM: WARM, Peel.COLD: COLD}
+NAMES = {Peel.HOT: "badge.1", Peel.WARM: "name.1", Peel.COLD: "number.1"}
+IN_HAND = {Peel.HOT: Place.PRESS, Peel.WARM: Place.HAND, Peel.COLD: Place.RACK}
+RACKED = IN_HAND | {Peel.WARM: Place.RACK}
+
+
+def pass_of(*peels: Peel, places: dict[Peel, Place] = IN_HAND) -> Pass:
+    """The pass of `run_samples` with these peels after its final (index 3)."""
+    laying = Step(Phase.LAY, tuple(NAMES[peel] for peel in peels))
+    steps = (staged().steps[0], laying, *staged().steps[2:])
+    own = tuple(Step(Phase.PEEL, (NAMES[peel],), peel=peel) for peel in peels)
+    waits: tuple[PeelWait, ...] = tuple(WAITS[peel] for peel in peels)
+    return replace(
+        staged(),
+        steps=(*steps[:4], *own, steps[-1]),
+        stages=waits,
+        wait=waits[-1],
+        place=places[peels[-1]],
+        places=tuple(places[peel] for peel in peels),
+        carriers=tuple(NAMES[peel] for peel in peels),
+    )
+
+
+ALL = pass_of(Peel.HOT, Peel.WARM, Peel.COLD)
+WARM_COLD = pass_of(Peel.WARM, Peel.COLD)
+
+
+def plan_of(*passes: Pass) -> Plan:
+    pieces = tuple(Piece(n, n[:-2], 1, 1, "film", "red", "back") for n in NAMES.values())
+    return bare_plan(*passes, pieces=pieces)
+
+
+def pressed(bench: Bench) -> Bench:
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    return bench
+
+
+def said(bench: Bench, focus: str = "") -> list[str]:
+    shown = view(bench.state, bench.now, focus)
+    peel = "" if shown.peel_line is None else WORDS.say(shown.peel_line)
+    return [WORDS.say(shown.move), WORDS.say(shown.bar.label), peel]
+
+
+def chips(bench: Bench) -> list[tuple[str, str]]:
+    shown = view(bench.state, bench.now).chips
+    return [(chip.number, WORDS.say(chip.line)) for chip in shown]
+
+
+def test_the_next_load_confirms_the_hot_and_the_warm_peel_and_leaves_the_cold_one() -> None:
+    bench = pressed(bench_with(plan_of(ALL)))
+    move, bar, line = said(bench)
+    assert move == "Peel 12 hot, warm, load 13"
+    assert bar == "12 peeled, racked, 13 laid: close"
+    assert line == "12 first: hot at once, then warm"
+    assert chips(bench) == [("12", "10 to 20 s")]  # the warm one: 8 to 20 s
+    bench.wait(8.0)
+    assert chips(bench) == [("12", "peel now")]
+    bench.wait(4.0)
+    bench.tap()
+    ticket = bench.ticket("12")
+    assert (ticket.step, ticket.stage) == (6, Stage.COOLING)
+    assert chips(bench)[0][1] == "50 to 585 s"  # 60 to 600 s, 13 s of them over
+
+
+def test_a_close_before_the_warm_peel_can_be_done_is_asked_about_once() -> None:
+    bench = pressed(bench_with(plan_of(WARM_COLD)))
+    bench.wait(7.5)
+    assert [type(e).__name__ for e in bench.do(bench.forward())] == ["AskedQuick"]
+    bench.wait(1.0)
+    assert type(bench.do(bench.forward())[0]).__name__ == "Closed"
+
+
+def test_with_nothing_left_to_load_the_warm_peel_is_a_tap_of_its_own() -> None:
+    bench = pressed(bench_with(plan_of(ALL), ("12",)))
+    assert bench.verb == "-"
+    assert said(bench)[0] == "Peel hot, then warm"
+    bench.wait(8.0)
+    assert said(bench)[1] == "Number 12: peeled warm"
+    bench.wait(0.6)
+    (event,) = bench.do(bench.forward())
+    assert event == Confirmed(bench.now, "1/1/1", 4, 5)
+    assert said(bench)[:2] == ["Wait, then peel cold", "Then: number 12, cold peel"]
+    bench.wait(60.0)
+    assert said(bench)[1] == "Number 12: peeled, good"
+    done = bench.tap()
+    assert isinstance(done[0], Finished)
+    assert done[0].early_seconds is None
+    assert bench.job.tickets["1/1/1"].stage is Stage.GOOD
+
+
+def test_a_warm_peel_with_time_to_spare_waits_on_the_rack_while_the_next_is_pressed() -> None:
+    bench = pressed(bench_with(plan_of(pass_of(Peel.WARM, Peel.COLD, places=RACKED))))
+    assert said(bench)[0].startswith("Rack 12, load")
+    bench.tap()
+    assert bench.ticket("12").step == 4
+    bench.wait(9.0)
+    assert bench.verb == "peeled 12"
+    assert said(bench)[1] == "Number 12: peeled warm"
+    (event,) = bench.do(bench.forward())
+    assert isinstance(event, Confirmed)
+    assert event.last == 4
+    assert bench.verb == "-"
+    (chip,) = view(bench.state, bench.now).chips
+    assert chip.peel is Peel.COLD
+
+
+def test_a_touched_chip_confirms_one_stage_and_says_so_early() -> None:
+    bench = pressed(bench_with(plan_of(WARM_COLD), ("12",)))
+    bench.wait(3.0)
+    shown = view(bench.state, bench.now, "1/1/1")
+    assert shown.stage_peel is not None
+    assert WORDS.say(shown.stage_peel) == "warm"
+    (event,) = bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    assert isinstance(event, Confirmed)
+    assert event.early_seconds == pytest.approx(5.0)
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert view(bench.state, bench.now, "1/1/1").stage_peel is None
+
+
+def test_a_peel_tapped_in_the_next_closing_may_have_been_done_before_it() -> None:
+    bench = bench_with(plan_of(pass_of(Peel.WARM, Peel.COLD, places=RACKED)))
+    pressed(bench)
+    bench.wait(10.0)
+    bench.tap()
+    bench.wait(7.0)
+    (event,) = bench.do(bench.forward())
+    assert isinstance(event, Confirmed)
+    assert event.before
+
+
+def test_a_stage_can_be_taken_back() -> None:
+    bench = pressed(bench_with(plan_of(WARM_COLD), ("12",)))
+    bench.wait(9.0)
+    bench.do(bench.forward())
+    assert bench.ticket("12").step == 5
+    bench.wait(1.0)
+    bench.do(c.Back())
+    assert bench.ticket("12").step == 4
+    assert bench.job.rack == ("1/1/1",)
+
+
+def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
+    bench = bench_with(plan_of(ALL), ("12",), confirm=Confirm.EACH)
+    while bench.ticket("12").step < 4:
+        bench.answer()
+        if bench.state.heat is None:
+            bench.tap()
+        else:
+            bench.ring()
+    assert said(bench)[0] == "Peel it hot"
+    bench.tap()
+    assert said(bench)[:2] == ["Wait, then peel warm", "Peeled: rack next"]
+    bench.wait(8.0)
+    assert said(bench)[0] == "Peel it warm"
+    (event,) = bench.tap()
+    assert isinstance(event, Confirmed)
+    assert bench.ticket("12").stage is Stage.COOLING
+    assert said(bench)[0] == "Wait, then peel cold"
+
+
+def test_whose_peel_is_due_first_is_shown_when_nothing_is_left_to_load() -> None:
+    bench = pressed(bench_with(plan_of(WARM_COLD), ("12", "13")))
+    bench.wait(10.0)
+    pressed(bench)  # the warm peel of 12 is confirmed: its cold one is due later than 13's warm
+    assert view(bench.state, bench.now).number == "13"
