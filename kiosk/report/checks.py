@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from math import sqrt
 from statistics import linear_regression
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.log.shift_facts import Marked, Pulled
-from kiosk.report.content import ControlChart, Section, Table, Topic, head, row, some, told
+from kiosk.report.content import ControlChart, Section, Table, Topic, head, row, told
 from kiosk.report.dwell import control_chart
 from kiosk.report.period import Period
 from kiosk.report.stats.limits import individuals
@@ -16,7 +17,7 @@ from kiosk.report.stats.signals import Signal, signals
 from kiosk.run.events_shift import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told
-NAMED = 12  # garments named in a sentence
+NAMED = 10  # garments named in a sentence
 
 History = dict[str, list[PressVerified]]
 
@@ -151,15 +152,21 @@ def _numbers(pulled: tuple[Pulled, ...]) -> dict[tuple[str, str], list[str]]:
 
 
 def _pull_back(press: str, found: list[Pulled]) -> Message:
-    numbers = tuple(told(f"{each.job} {each.number or each.line}") for each in found)
-    return say(
-        "answer.recheck.pull", press=told(press), count=len(found), numbers=some(numbers, NAMED)
-    )
+    values: dict[str, Value] = {"press": told(press), "count": len(found)}
+    return say("answer.recheck.pull", **values, numbers=_by_job(found))
 
 
 def _look_again(marked: tuple[Marked, ...]) -> Message:
-    numbers = tuple(told(f"{each.job} {each.number or each.line}") for each in marked)
-    return say("answer.recheck.marked", count=len(marked), numbers=some(numbers, NAMED))
+    return say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked))
+
+
+def _by_job(found: Sequence[Pulled | Marked]) -> tuple[Value, ...]:
+    """The first few garments as `job: 23 44`."""
+    jobs: dict[str, list[str]] = defaultdict(list)
+    for each in found[:NAMED]:
+        jobs[each.job].append(each.number or each.line)
+    lines = tuple(told(f"{job}: {' '.join(numbers)}") for job, numbers in jobs.items())
+    return (*lines, "…") if len(found) > NAMED else lines
 
 
 def _marks(each: Marked) -> Message:

@@ -15,6 +15,7 @@ from kiosk.report.stats.limits import Limits, individuals
 from kiosk.report.stats.signals import Signal, signals
 from kiosk.run.model import Seen
 
+OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
 DRAWN = 100  # the last openings, so that a chart can be read
 
 
@@ -101,6 +102,7 @@ def dwell(period: Period) -> Topic:
     reading = (
         say("report.dwell_known", measured=how[Seen.MEASURED], declared=how[Seen.DECLARED],
             not_seen=unseen),
+        *((say("report.dwell_selected"),) if unseen > len(found) else ()),
         _suggests(signs, fmean(over)),
         *_capability(found),
     )  # fmt: skip
@@ -113,7 +115,8 @@ def dwell(period: Period) -> Topic:
 
 def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
     if not signs:
-        return say("report.dwell_steady", mean=f"{mean:+.1f}")
+        off = abs(mean) >= OFF_SECONDS
+        return say("report.dwell_off" if off else "report.dwell_steady", mean=f"{mean:+.1f}")
     worst = min(signs, key=lambda sign: sign.rule)
     longer = sum(sign.above for sign in signs) * 2 >= len(signs)
     word = "report.dwell_longer" if longer else "report.dwell_shorter"

@@ -14,6 +14,7 @@ from kiosk.report.share import LEAST
 from kiosk.report.stats.learning import learned_rate
 
 FEW = 5  # moves of a kind below which none is called slow
+LEARNED = 0.95  # a rate above says nothing
 LEARNING = 40  # cycles in order below which no learning is told
 
 Procedure = tuple[str, str, int]  # recipe, panel, group
@@ -31,8 +32,9 @@ class Move:
         """Return the move in words."""
         phases: tuple[Value, ...] = tuple(f"@phase.{word}" for word in self.words)
         if not self.closes:
-            return say("report.move_open", phases=phases)
-        return say("report.move", phases=phases, closes=f"@phase.{self.closes}")
+            return say("report.move_open", recipe=told(self.recipe), phases=phases)
+        closes = f"@phase.{self.closes}"
+        return say("report.move", recipe=told(self.recipe), phases=phases, closes=closes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +114,10 @@ def _cycle_topic(period: Period) -> Topic:
         data.append({"recipe": recipe, "panel": panel, "group": group, "n": len(seconds),
                      "median_s": round(middle, 1)})  # fmt: skip
     reading = tuple(
-        say("report.learning", recipe=told(key[0]), percent=round(100 * learned_rate(seconds)))
+        say("report.learning", recipe=told(key[0]), percent=round(100 * rate))
         for key, seconds in sorted(found.items())
         if len(seconds) >= LEARNING and min(seconds) > 0
+        if (rate := learned_rate(seconds)) <= LEARNED
     )
     table = Table(head("procedure", "n", "median_s", "half_s"), tuple(rows))
     reading = reading or (say("report.cycles_reading"),)
@@ -140,14 +143,12 @@ def _move_topic(period: Period) -> Topic:
             for m, p in found
         ]
     }  # fmt: skip
-    table = Table(head("move", "recipe", "n", "median_s", "slow_s"), rows)
+    table = Table(head("move", "n", "median_s", "slow_s"), rows)
     return Topic(Section("moves", answer, table), "slow", answer, data)
 
 
 def _move_row(move: Move, each: Pace) -> tuple[Cell, ...]:
-    return row(
-        move.label(), move.recipe, len(each.seconds), median(each.seconds), each.planned_slow
-    )
+    return row(move.label(), len(each.seconds), median(each.seconds), each.planned_slow)
 
 
 def _slow(move: Move, each: Pace) -> Message:

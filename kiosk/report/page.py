@@ -6,10 +6,16 @@ from html import escape
 
 from kiosk.catalog.message import Message
 from kiosk.report import svg
-from kiosk.report.content import Cell, Report, Say, Section, Table, Topic, spoken
+from kiosk.report.content import Cell, Report, Say, Table, Topic, spoken
 from kiosk.report.style import STYLE
 
-ROWS = 6
+WIDE = ("made", "ratios", "settings")
+"""Sections as wide as the page, above the columns."""
+SAID = {"changes": 4, "tack": 1}
+"""Sections whose answer says all that so few rows would."""
+WHOLE = "ratios"
+"""Each element with its source: all of them are shown."""
+ROWS = 5
 """Rows of a table on the page, so that all of it has room on a sheet; the CSV has every one."""
 
 
@@ -21,8 +27,9 @@ def to_html(report: Report, say: Say, language: str = "en") -> str:
         f"<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
         f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p></header>",
         _answers(report.asked(), say),
+        *(_section(topic, say) for topic in report.topics if topic.section.id in WIDE),
         "<main>",
-        *(_section(topic.section, bool(topic.question), say) for topic in report.topics),
+        *(_section(topic, say) for topic in report.topics if topic.section.id not in WIDE),
         "</main>\n</body>\n</html>\n",
     ]
     return "\n".join(parts)
@@ -42,26 +49,29 @@ def _sentences(messages: tuple[Message, ...], say: Say) -> str:
     return " ".join(escape(say(message)) for message in messages)
 
 
-def _section(section: Section, answered: bool, say: Say) -> str:
+def _section(topic: Topic, say: Say) -> str:
     """What stands at the top of the page as an answer is not said again over its table."""
+    section, answered = topic.section, bool(topic.question)
     drawn = "" if section.chart is None else svg.chart(section.chart, say)
     reading = f"<p>{_sentences(section.reading, say)}</p>"
     if answered and not drawn:
         reading = ""
-    if answered and not section.table.rows and not drawn:
+    if answered and not drawn and len(section.table.rows) <= SAID.get(section.id, 0):
         return ""
+    look = f' class="{section.id}"' if section.id in WIDE else ""
     return (
-        f'<section id="{escape(section.id)}"><h2>{escape(say(section.title))}</h2>\n{reading}'
-        f"{_table(section.table, say)}{drawn}</section>"
+        f'<section id="{escape(section.id)}"{look}><h2>{escape(say(section.title))}</h2>\n{reading}'
+        f"{_table(section.table, say, section.id == WHOLE)}{drawn}</section>"
     )
 
 
-def _table(table: Table, say: Say) -> str:
+def _table(table: Table, say: Say, whole: bool) -> str:
     if not table.rows:
         return ""
     head = "".join(f"<th>{escape(say(each))}</th>" for each in table.head)
-    rows = "\n".join(_row(cells, say) for cells in table.rows[:ROWS])
-    more = len(table.rows) - ROWS
+    shown = len(table.rows) if whole else ROWS
+    rows = "\n".join(_row(cells, say) for cells in table.rows[:shown])
+    more = len(table.rows) - shown
     left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
     return f"<table>\n<tr>{head}</tr>\n{rows}\n</table>{left if more > 0 else ''}"
 

@@ -13,9 +13,9 @@ from kiosk.run.events import SettingRead
 
 
 def settings(period: Period) -> Topic:
-    """Return the closings of every job at the press; readings of the press against them."""
+    """Return the closings of every panel pressed; readings of the press against them."""
     plans = {name: begun.plan for name, begun in period.begun().items()}
-    rows = [cells for plan in plans.values() for cells in _rows(plan)]
+    rows = dict.fromkeys(cells for plan in plans.values() for cells in _rows(plan))
     wrong: Counter[tuple[int, int]] = Counter()
     for _, noted in period.noted():
         event = noted.event
@@ -26,24 +26,24 @@ def settings(period: Period) -> Topic:
         for (read, asked), count in wrong.most_common()
     ) or (say("report.settings_reading"),)
     data = {"settings": [d for name, plan in plans.items() for d in _data(name, plan)]}
-    table = Table(head("job", "panel", "closing", "temperature", "dwell", "pressure", "why"),
-                  tuple(rows))  # fmt: skip
-    return Topic(Section("settings", reading, table), data=data)
+    columns = head("recipe", "press", "panel", "closings", "pressure", "why")
+    return Topic(Section("settings", reading, Table(columns, tuple(rows))), data=data)
 
 
 def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
+    """Jobs that are pressed alike share a row."""
     for panel in plan.settings:
-        for nth, closing in enumerate(panel.closings):
-            first = nth == 0
-            yield row(
-                plan.title if first else "",
-                _panel(panel) if first else "",
-                say(f"report.purpose.{closing.purpose.value}"),
-                f"{closing.temperature} °{panel.unit.value}",
-                f"{closing.dwell_seconds} s",
-                _pressure(closing),
-                _why(panel) if first else "",
+        closings = tuple(
+            say(
+                "report.closing",
+                purpose=f"@report.purpose.{closing.purpose.value}",
+                temperature=f"{closing.temperature} °{panel.unit.value}",
+                seconds=closing.dwell_seconds,
             )
+            for closing in panel.closings
+        )
+        pressure = _pressure(panel.closings[-1])
+        yield row(plan.recipe, plan.press, _panel(panel), closings, pressure, _why(panel))
 
 
 def _panel(panel: PanelSettings) -> Message:

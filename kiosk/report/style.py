@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-# 190 mm by 259 mm is what A4 and letter have in common inside margins of 10 mm.
+# 194 mm by 263 mm is what A4 and letter have in common inside margins of 8 mm.
 STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
@@ -15,6 +15,9 @@ dl { display: grid; grid-template-columns: 1fr 1fr; gap: .3em 2em; margin: 1em 0
      border-top: 2px solid #15171C; padding-top: .6em; }
 dl div { display: grid; grid-template-columns: 11em 1fr; gap: .6em; break-inside: avoid; }
 dt { font-weight: 700; } dd { margin: 0; }
+.ratios tbody { display: grid; grid-template-columns: 1fr 1fr; column-gap: 2em; }
+.ratios tr { display: grid; grid-template-columns: 16em 6em 1fr; border-top: 1px solid #B9B2A3; }
+.ratios tr:first-child { display: none; } .ratios td { border: 0; }
 main { columns: 2; column-gap: 2em; border-top: 2px solid #15171C; padding-top: .6em; }
 section { break-inside: avoid; margin: 0 0 1em; }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
@@ -27,16 +30,24 @@ svg polyline { fill: none; stroke: #15171C; } svg .value { stroke-width: .8; }
 svg .limit { stroke-width: .7; stroke-dasharray: 4 3; } svg .centre { stroke-width: .5; }
 svg .ring { fill: none; stroke: #15171C; stroke-width: 1.2; } svg rect { fill: #4A463D; }
 @media (max-width: 50rem) { dl { grid-template-columns: 1fr; } main { columns: 1; } }
-@page { margin: 10mm; }
+@page { margin: 8mm; }
 @media print {
-  body { background: #fff; margin: 0; padding: 0; max-width: none; font-size: 6.9pt;
-         line-height: 1.22; width: 190mm; }
-  h1 { font-size: 12pt; } h2 { font-size: 7.6pt; } header p { margin: 0; }
-  dl { grid-template-columns: 1fr 1fr; gap: .8mm 5mm; margin: 1.5mm 0; padding-top: 1mm; }
-  dl div { grid-template-columns: 26mm 1fr; gap: 1.5mm; }
-  main { columns: 3; column-gap: 5mm; padding-top: 1mm; }
-  section { margin-bottom: 1.6mm; } p { margin-bottom: .4mm; }
-  th, td { padding: 0 1mm 0 0; } svg { font-size: 11px; margin-top: .5mm; }
+  body { background: #fff; margin: 0; padding: 0; max-width: none; font-size: 6.1pt;
+         line-height: 1.16; width: 194mm; }
+  h1 { font-size: 11pt; } h2 { font-size: 7pt; } header p { margin: 0; }
+  dl { grid-template-columns: 1fr 1fr; gap: .6mm 4mm; margin: 1mm 0; padding-top: .8mm; }
+  dl div { grid-template-columns: 22mm 1fr; gap: 1.5mm; }
+  .ratios table, .ratios tbody { display: block; }
+  .ratios tr { display: inline; border: 0; } .ratios tr:first-child { display: none; }
+  .ratios td { display: inline; padding: 0; }
+  .ratios td:nth-child(2)::before { content: " "; }
+  .ratios td:nth-child(2) { font-weight: 700; }
+  .ratios td:nth-child(3)::before { content: " ("; }
+  .ratios td:nth-child(3)::after { content: ") · "; }
+  main { columns: 3; column-gap: 4mm; padding-top: 1mm; }
+  .settings td:nth-child(-n+3), .made td { white-space: nowrap; }
+  section { margin-bottom: 1.2mm; } p { margin-bottom: .3mm; }
+  th, td { padding: 0 1mm 0 0; } svg { margin-top: .5mm; }
   a { border: 0; }
 }
 """

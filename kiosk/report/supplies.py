@@ -10,7 +10,7 @@ from kiosk.report.content import Section, Table, Topic, head, row, some, told
 from kiosk.report.period import Period
 from kiosk.report.results import pieces_of
 
-NAMED = 8
+NAMED = 6
 
 
 class Part(NamedTuple):
@@ -46,12 +46,11 @@ def buy(period: Period) -> Topic:
     counts, scrapped = spoiled(period), garments(period)
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     rows = tuple(row(part.material, part.colour, _piece(part), count) for part, count in ordered)
-    digits = [(part, count) for part, count in ordered if part.character]
+    drawers = _drawers(counts)
     if not scrapped:
         answer = say("answer.buy.none")
-    elif digits:
-        listed = tuple(told(f"{p.character} × {n} {p.colour} ({p.material})") for p, n in digits)
-        answer = say("answer.buy.digits", garments=scrapped, digits=some(listed, NAMED))
+    elif drawers:
+        answer = say("answer.buy.digits", garments=scrapped, digits=some(drawers, NAMED))
     else:
         answer = say("answer.buy.garments", garments=scrapped)
     data = {
@@ -62,6 +61,16 @@ def buy(period: Period) -> Topic:
         "supplies", (answer,), Table(head("material", "colour", "piece", "count"), rows)
     )
     return Topic(section, "buy", (answer,), data)
+
+
+def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
+    """The spoiled digits of each material and colour: `layer-film black 6×1 8×2`."""
+    found: dict[str, list[str]] = {}
+    for part, count in sorted(counts.items()):
+        if part.character:
+            drawer = f"{part.material} {part.colour}".strip()
+            found.setdefault(drawer, []).append(f"{part.character}×{count}")
+    return tuple(told(f"{drawer} {' '.join(digits)}") for drawer, digits in found.items())
 
 
 def _piece(part: Part) -> Message | str:

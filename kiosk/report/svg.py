@@ -6,8 +6,8 @@ from html import escape
 
 from kiosk.report.content import BarChart, ControlChart, Say
 
-WIDE, HIGH, EDGE, NUMBERS = 300.0, 78.0, 6.0, 34.0
-BAR = 15.0
+WIDE, HIGH, EDGE, NUMBERS = 300.0, 54.0, 5.0, 48.0
+BAR = 12.0
 
 
 def chart(shown: ControlChart | BarChart, say: Say) -> str:
@@ -20,7 +20,8 @@ def chart(shown: ControlChart | BarChart, say: Say) -> str:
 def _control(shown: ControlChart) -> str:
     every = (*shown.values, *shown.lower, *shown.upper)
     low, high = min(every), max(every)
-    reach = (high - low) or 1.0
+    low, high = (low, high) if high > low else (low - 1.0, high + 1.0)
+    reach = high - low
 
     def place(at: int, value: float) -> tuple[float, float]:
         across = (WIDE - NUMBERS - 2 * EDGE) / max(1, len(shown.values) - 1)
@@ -67,10 +68,10 @@ def _bars(shown: BarChart, say: Say) -> str:
     parts = []
     for at, (label, count, covered) in enumerate(shown.bars):
         y = at * BAR
-        width = (WIDE * 0.4) * count / most
+        width = (WIDE * 0.22) * count / most
         parts.append(
             f'<rect x="0" y="{y + 2:.1f}" width="{width:.1f}" height="{BAR - 4:.1f}"/>'
-            f'<text x="{width + 4:.1f}" y="{y + BAR - 4:.1f}">'
+            f'<text x="{width + 4:.1f}" y="{y + BAR - 3:.1f}">'
             f"{count} · {100 * covered:.0f} % · {escape(say(label))}</text>"
         )
     return _svg(max(BAR, len(shown.bars) * BAR), "".join(parts))

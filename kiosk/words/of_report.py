@@ -65,6 +65,10 @@ _SECTIONS: dict[str, Sentence] = {
     "report.times_reading": N_(
         "Declared comes from a tap, measured from a switch on the press; the rest was not seen"
     ),
+    "report.dwell_off": N_(
+        "Steady, but {mean} s on average: set press or habit right, not single garments."
+    ),
+    "report.dwell_selected": N_("Most openings were not seen: these may be the odd ones."),
     "report.dwell_steady": N_("Steady, {mean} s on average: leave it as it is"),
     "report.cycles_reading": N_("From one final's tone to the next; breaks left out"),
     "report.learning": N_(
@@ -86,11 +90,12 @@ _SECTIONS: dict[str, Sentence] = {
     "report.peels_declared": N_(
         "A peel is declared by its tap; one tapped in the next closing was at or before it"
     ),
-    "report.move": N_("{phases}, to the {closes}"),
-    "report.move_open": N_("{phases}"),
+    "report.move": N_("{recipe}: {phases}, to the {closes}"),
+    "report.move_open": N_("{recipe}: {phases}"),
     "report.procedure": N_("{recipe}, {panel}, group {group}"),
     "report.panel": N_("{panel}"),
     "report.pressure": N_("{low} to {high}"),
+    "report.closing": N_("{purpose} {temperature} {seconds} s"),
     "report.purpose.tack": N_("tack"),
     "report.purpose.final": N_("final press"),
     "report.passed": N_("held"),

@@ -84,7 +84,7 @@ def test_the_twelve_questions_stand_at_the_top_each_with_an_answer() -> None:
     assert [topic.question for topic in topics] == list(QUESTIONS)
     page = to_html(made(), SAY)
     assert page.count("<dt>") == 12
-    assert page.index("</dl>") < page.index("<main>") < page.index("<table>")
+    assert page.index("</dl>") < page.index("<table>") < page.index("<main>")
     assert all(SAY(line) for topic in topics for line in topic.answer)
 
 
