@@ -57,6 +57,9 @@ class Shift:
         shot("initials")
         hands.touch("This is me")
         shot("jobs")
+        hands.touch("Screen and units")
+        shot("display")
+        hands.touch("back")
 
     def jobs_not_to_begin(self) -> None:
         """A job with a fault, and one with questions about its roster."""
