@@ -2,35 +2,41 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations
 
+from kivy.uix.widget import Widget
+from station_harness import Picture
+from station_tour import Glass
 from station_tree import Written, buttons, targets, walk, written
 
 from kiosk.station.app import Station
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import DEAD_GAP_MM, TARGET_MM, Scale
+from kiosk.station.theme import Colour, contrast
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.strip import Notice
 from kiosk.station.widgets.text import Text
 
+PART_OF_A_FIGURE_PX = 14  # smaller letters belong to a drawing
 SLACK = 2.0  # pixels: type is set on whole ones
 
 
-def scale_of(station: Station) -> Scale:
+def scale_of(station: Station | Glass) -> Scale:
     """The scale of the station's window."""
     wide, high = (int(side) for side in station.size)
     return Scale((wide, high), station.settings.screen_inches)
 
 
-def touchable(station: Station) -> list[Box]:
+def touchable(station: Station | Glass) -> list[Box]:
     """The boxes of everything that can be touched."""
     if station.sheet is not None:
         return [button.box for button in buttons(station)]
     return targets(station.live)
 
 
-def for_no_glove(station: Station) -> Iterator[str]:
+def for_no_glove(station: Station | Glass) -> Iterator[str]:
     """What is too small to be touched, or lies on something else that is to be."""
     scale, boxes = scale_of(station), touchable(station)
     for box in boxes:
@@ -42,7 +48,7 @@ def for_no_glove(station: Station) -> Iterator[str]:
     yield from _gap(station, scale)
 
 
-def _gap(station: Station, scale: Scale) -> Iterator[str]:
+def _gap(station: Station | Glass, scale: Scale) -> Iterator[str]:
     """Between the bar and what stands beside it."""
     foot = station.live.painted.foot if station.live.painted is not None else None
     if station.sheet is not None or foot is None:
@@ -54,7 +60,7 @@ def _gap(station: Station, scale: Scale) -> Iterator[str]:
         yield "no dead gap at the right of the bar"
 
 
-def clipped(station: Station) -> Iterator[str]:
+def clipped(station: Station | Glass) -> Iterator[str]:
     """What is larger than its box, or stands beyond the window."""
     wide, high = station.size
     window = Box(0, 0, wide, high).inset(-1)
@@ -66,7 +72,7 @@ def clipped(station: Station) -> Iterator[str]:
             yield f"beyond the window: {each.text!r}"
 
 
-def at_one_place(station: Station) -> Iterator[str]:
+def at_one_place(station: Station | Glass) -> Iterator[str]:
     """Two texts on each other; a notice may lie over the header, a number in its drawing."""
     over = {id(each) for each in _parts(station, Notice)}
     art = {id(each) for each in _parts(station, LayDrawing)}
@@ -76,13 +82,35 @@ def at_one_place(station: Station) -> Iterator[str]:
             yield f"at one place: {one.text!r} {other.text!r}"
 
 
-def _parts(station: Station, kind: type[LayDrawing] | type[Notice]) -> Iterator[Written]:
+def _parts(station: Station | Glass, kind: type[LayDrawing] | type[Notice]) -> Iterator[Written]:
     for each in walk(station):
         if isinstance(each, kind):
             yield from written(each)
 
 
-def kept(station: Station) -> float:
+def kept(station: Station | Glass) -> float:
     """What the smallest letters keep of the height that their distance asks."""
     texts = [each for each in walk(station) if isinstance(each, Text) and each.text]
     return min((each.fitted.share for each in texts), default=1.0)
+
+
+def faint(station: Widget, picture: Picture) -> Iterator[str]:
+    """Texts with less than 7:1 to what they stand on, as it is drawn.
+
+    Contrast is one of luminance: what has it is as clear on a screen without colours.
+    """
+    for text in (each for each in walk(station) if isinstance(each, Text) and each.text):
+        if text.fitted.em > PART_OF_A_FIGURE_PX:
+            ratio = contrast(text.colour, ground(picture, text))
+            if ratio < 7.0:
+                yield f"contrast {ratio:.2f}: {text.text!r}"
+
+
+def ground(picture: Picture, text: Text) -> Colour:
+    """The commonest colour in the rim of a text's box: what it stands on."""
+    box = text.ink.inset(-1)
+    xs = [box.x + box.w * i / 40 for i in range(41)]
+    ys = [box.y + box.h * i / 12 for i in range(13)]
+    rim = [(x, y) for x in xs for y in (box.y, box.top)] + [(x, y) for y in ys for x in (box.x,)]
+    inside = [(x, y) for x, y in rim if 0 <= x < picture.wide and 0 <= y < picture.high]
+    return Colour(*Counter(picture.at(x, y) for x, y in inside).most_common(1)[0][0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -58,17 +59,32 @@ def make_screen(
 
 
 class LongWords(Words):
-    """Every word a third longer and more, as Spanish is; figures and capitals' numbers are not."""
+    """A made-up language: every sentence 35 % longer, in its words; values keep their length."""
 
-    def say(self, message: Message) -> str:
-        """Return the sentence with longer words."""
-        return " ".join(_longer(word) for word in super().say(message).split(" "))
+    def _template(self, message: Message) -> str:
+        words = super()._template(message).split(" ")
+        letters = sum(_letters(word) for word in words)
+        wanted, made, longer = letters * 0.35, 0, []
+        for word in words:
+            extra = round(wanted * _letters(word) / max(1, letters))
+            longer.append(_longer(word, min(extra, round(wanted) - made)))
+            made += min(extra, round(wanted) - made)
+        longer[-1] = _longer(longer[-1], round(wanted) - made)
+        return " ".join(longer)
 
 
-def _longer(word: str) -> str:
-    letters = [letter for letter in word if letter.isalpha()]
-    extra = "".join(letters)[: round(len(letters) * 0.35)]
-    return word.rstrip(".,:?") + extra + word[len(word.rstrip(".,:?")) :]
+def _letters(word: str) -> int:
+    """How many letters of a sentence's own a word has."""
+    return sum(letter.isalpha() for letter in re.sub(r"{\w+}", "", word))
+
+
+def _longer(word: str, extra: int) -> str:
+    """The word with so many of its own letters once more before what ends it."""
+    own = "".join(letter for letter in re.sub(r"{\w+}", "", word) if letter.isalpha())
+    if extra <= 0 or not own:
+        return word
+    bare = word.rstrip(".,:;?")
+    return bare + (own * (1 + extra // len(own)))[:extra] + word[len(bare) :]
 
 
 def drawing_of(

@@ -411,7 +411,7 @@ def test_a_notice_lies_over_the_header_and_moves_nothing(bench: Bench) -> None:
     notice = texts(screen)[-1]
     assert notice.text == "sound off"
     assert screen._painted is not None
-    content = Box(0, 0, Window.width, screen._painted.top.y)
+    content = Box(0, 0, Window.width, screen._painted.notices.y)
     assert notice.box.y >= content.top
     screen.show(view)
     assert "sound off" not in [text.text for text in texts(screen)]

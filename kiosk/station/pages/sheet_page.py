@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import inf
 from typing import Any
 
 from kivy.uix.widget import Widget
@@ -12,12 +13,11 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.heat_graph import HeatGraph
 from kiosk.station.widgets.paint import fill, frame, ground
-from kiosk.station.widgets.paper_button import PaperButton
-from kiosk.station.widgets.strip import Notice
+from kiosk.station.widgets.paper_button import PaperButton, alike
 from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
@@ -53,7 +53,6 @@ class SheetPage(Widget):
         self._first = 0
         self._at = -1
         self._said: tuple[str, ...] = ()
-        self._notice: Widget | None = None
         self._draw()
 
     def turn(self, sheet: Sheet) -> None:
@@ -79,20 +78,17 @@ class SheetPage(Widget):
             self.buttons[self._at].on_press()
 
     def notice(self, said: tuple[str, ...]) -> None:
-        """Lay notices over the page's head; none takes them away."""
+        """Put notices below the title; none takes them away.
+
+        Where something is typed no key moves for them.
+        """
         if said == self._said:
             return
         self._said = said
-        if self._notice is not None:
-            self.remove_widget(self._notice)
-            self._notice = None
-        if said:
-            self._notice = Notice(self._top(), self.scale, said, INK, PAPER)
-            self.add_widget(self._notice)
-
-    def _top(self) -> Box:
-        whole = self._within()
-        return whole.from_top(max(whole.h * 0.14, self.scale.mm(12.0)))[0]
+        before = [button.box for button in self.buttons]
+        self._draw()
+        if [button.box for button in self.buttons] != before:
+            self._since = self._clock()
 
     def typed(self, text: str) -> bool:
         """Take a key from a keyboard where a button has that label."""
@@ -119,7 +115,6 @@ class SheetPage(Widget):
 
     def _draw(self) -> None:
         self.clear_widgets()
-        self._notice, self._said = None, ()
         self.canvas.before.clear()
         self.buttons = []
         whole = self._within()
@@ -160,7 +155,7 @@ class SheetPage(Widget):
             high = max(scale.line * 2.2, scale.mm(9.0))
             field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
             self._entry(field.from_top(high)[0])
-            head = head.from_top(max(high, head.h * 0.2))[0]
+            head = head.from_top(max(high, head.h * 0.2, self._least_head()))[0]
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
@@ -169,25 +164,42 @@ class SheetPage(Widget):
             head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
         top = self._lines(head)
         if sheet.entry is not None:
-            top = min(top, body.top - high)
+            top = head.y
         return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
 
     def _lines(self, head: Box) -> float:
         """Write title and lines into `head`; return how far down they go."""
         scale, sheet = self.scale, self.sheet
-        blocks = [Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5))]
-        blocks += [
-            Block(line, Style(scale.small, scale.line), scale.mm(1.0)) for line in sheet.lines
+        said, small = len(self._said), Style(scale.small, scale.line)
+        loud = Style(scale.small, scale.line, True)
+        blocks = [
+            Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),
+            *(Block(notice, loud, scale.mm(1.2)) for notice in self._said),
+            *(Block(line, small, scale.mm(1.0)) for line in sheet.lines),
         ]
-        fitted, _ = column(blocks, head.w, head.h)
+        pad = scale.mm(1.5) if said else 0.0
+        fitted, _ = column(blocks, head.w - 2 * pad, head.h)
         top = head.top
         for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
-            box = Box(head.x, top - each.height, head.w, each.height)
-            colour = MUTED if index > 1 else INK
+            notice = 0 < index <= said
+            box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
+            colour = PAPER if notice else MUTED if index > 1 + said else INK
+            if notice:
+                self._ground(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)))
             text = Text(block.text, box, block.style, colour, "left", "top", fitted=each)
             self.add_widget(text)
             top -= each.height + block.gap
         return top
+
+    def _ground(self, box: Box) -> None:
+        """The dark field of a notice."""
+        with self.canvas.before:
+            fill(box, INK)
+
+    def _least_head(self) -> float:
+        """A title in a row and a notice below it: no key moves when something is said."""
+        title, small = self.scale.line / CAPITAL, self.scale.small / CAPITAL
+        return height(1, title) + height(1, small) + self.scale.mm(1.8)
 
     def _entry(self, field: Box) -> None:
         with self.canvas.before:
@@ -209,8 +221,12 @@ class SheetPage(Widget):
             shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
         high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
         area, _ = body.from_top(high)
-        for box, button in zip(area.grid(columns, rows, self.gap), shown, strict=False):
-            self._put(box, button)
+        boxes = area.grid(columns, rows, self.gap)
+        placed = [(box, b.label, b.line) for box, b in zip(boxes, shown, strict=False)]
+        pad = any(len(button.label) == 1 for button in shown)
+        most = inf if pad else alike(self.scale, placed)
+        for box, button in zip(boxes, shown, strict=False):
+            self._put(box, button, most=most)
 
     def _grid(self, count: int, body: Box) -> tuple[int, int]:
         """Columns and rows of buttons no smaller than a glove needs, all of them if they fit."""
@@ -261,7 +277,14 @@ class SheetPage(Widget):
         with self.buttons[-1].canvas.after:
             frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
 
-    def _put(self, box: Box, button: Button, filled: bool = False, beside: bool = False) -> None:
+    def _put(
+        self,
+        box: Box,
+        button: Button,
+        filled: bool = False,
+        beside: bool = False,
+        most: float = inf,
+    ) -> None:
         shown = PaperButton(
             box,
             self.scale,
@@ -271,6 +294,7 @@ class SheetPage(Widget):
             filled=filled,
             large=filled and not beside,
             beside=beside,
+            most=most,
         )
         self.buttons.append(shown)
         self.add_widget(shown)

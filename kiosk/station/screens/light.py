@@ -30,7 +30,7 @@ NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
-LETTERS_KEEP = 0.91  # of their least height, for the sake of that
+LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +144,7 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
     for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies or figure.rows else SIDE_SHARES:
         needs = _side_needs(page, view, figure, content.h)
         width = min(full * max(1.0, share), max(full * share, needs))
+        width = max(width, peel_width(page, view)) if view.peel is not None else width
         side, left = content.from_right(width, gap)
         sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
         for size in sizes if view.number else (0.0,):
@@ -226,8 +227,10 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
     tall = max(least, content.h * 0.42)
     if tall > content.h - upper_least:
         tall = _narrowed_height(blocks, content.w, least, content.h - upper_least)
+        tall = min(tall, content.h - _upper_keeps(page, view, high))
     text, upper = content.from_bottom(min(tall, content.h - high), scale.mm(2.5))
     bare = view.sheet_word is None and view.peel is None and foot is not None
+    wide = max(wide, peel_width(page, view)) if view.peel is not None else wide
     side, left = upper.from_right(0.0 if bare else wide, scale.mm(3.0))
     if view.sheet_word is not None:
         _, side = side.from_top(high, scale.mm(2.0))
@@ -246,6 +249,17 @@ def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
     if figure.lies:
         side += scale.mm(LEAST_FIGURE_MM)
     left = number_height(scale.big * 1.15) + scale.mm(1.5) + wearer_height(page)
+    return max(side, left) + scale.mm(2.5)
+
+
+def _upper_keeps(page: Page, view: View, plate: float) -> float:
+    """What words may not take: sheet line and peel mark; the number with its wearer."""
+    scale = page.scale
+    side = plate if view.sheet_word is not None else 0.0
+    side += peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
+    left = number_height(scale.big * 1.15)
+    if view.sheet_word is not None or view.peel is not None:  # else they stand beside each other
+        left = number_height(scale.big) + scale.mm(1.5) + wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
 
@@ -271,7 +285,7 @@ def _narrowed_height(blocks: list[Block], width: float, least: float, wanted: fl
     Where they are not, letters become a little smaller for the sake of the figure.
     """
     steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
-    for enough in (1.0, LETTERS_KEEP):
+    for enough in (1.0, *LETTERS_KEEP):
         for tall in steps[: 9 if enough == 1.0 else 8]:
             if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:
                 return tall

@@ -17,14 +17,13 @@ from kiosk.station.screens.light import Figure, draw_light, draw_open_first
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results, results_width
 from kiosk.station.screens.side import LYING, draw_figure
+from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.widgets.heading import Heading, Heads, heading_height
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.paper_button import PaperButton
-from kiosk.station.widgets.ribbon import Ribbon, bars_height, ribbon_height
-from kiosk.station.widgets.strip import OpenStrip, open_height
-
-LARGE_INCHES = 12.0
+from kiosk.station.widgets.ribbon import Ribbon, ribbon_height
+from kiosk.station.widgets.strip import OpenStrip, is_narrow, open_height
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,8 @@ class Painted:
 
     foot: Foot
     choices: Choices
-    top: Box
+    notices: Box
+    opening: bool  # notices stand in the dark strip that says OPEN
 
 
 def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
@@ -55,30 +55,26 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     words = _heading(page, view, wanted.flags)
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
-    marks = _ribbon_height(page, view, opening)
+    low = opening and not page.scale.portrait and page.scale.screen_inches < NEAR_BELOW_INCHES
+    marks = ribbon_height(page.scale, low) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
-    if opening:
-        _open(page, view, whole)
-    else:
+    free = _open(page, view, whole) if opening else None
+    if not opening:
         page.put(Heading, places.header, page.scale, words, page.shade)
-    named = marks > bars_height(page.scale)
-    say = page.words.say
-    page.put(Ribbon, places.ribbon, page.scale, view.ribbon, say, page.shade, named)
+    page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = Choices()
     _content(page, view, places, wanted, choices)
     foot = draw_foot(page, view, places, wanted.judging)
+    return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
+
+
+def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box:
+    """Header and ribbon; where OPEN stands only what it leaves of them."""
     low = places.content.top + page.scale.mm(0.8)
-    top = Box(whole.x, low, whole.w, whole.top - low)
-    return Painted(foot, choices, top)
-
-
-def _ribbon_height(page: Page, view: View, opening: bool) -> float:
-    """The strip that says OPEN takes the room of the ribbon's names, but on a large screen."""
-    if not view.ribbon:
-        return 0.0
-    small = opening and page.scale.screen_inches < LARGE_INCHES
-    return bars_height(page.scale) if small else ribbon_height(page.scale)
+    if free is None:
+        return Box(whole.x, low, whole.w, whole.top - low)
+    return Box(whole.x, low, whole.w, free.top - low) if is_narrow(page.scale) else free
 
 
 def _heading(page: Page, view: View, flags: tuple[str, ...]) -> Heads:
@@ -88,12 +84,16 @@ def _heading(page: Page, view: View, flags: tuple[str, ...]) -> Heads:
     return Heads(" · ".join((*flags, view.title)), nth, page.say(view.setting), done, brief)
 
 
-def _open(page: Page, view: View, whole: Box) -> None:
-    """A dark strip: what is left of the press's turn until somebody has seen it open."""
+def _open(page: Page, view: View, whole: Box) -> Box:
+    """A dark strip: what is left of the press's turn until somebody has seen it open.
+
+    Returns what of it a notice may take.
+    """
     strip = whole.from_top(open_height(page.scale))[0]
     shown = OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
     page.add(shown)
     page.live.append(lambda later: shown.show(open_words(page, later)))
+    return shown.free
 
 
 def open_words(page: Page, view: View) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
-from kiosk.station.type import CAPITAL, Block, Style, breadth, fit, height
+from kiosk.station.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height
 from kiosk.station.widgets.numeral import BELOW, Numeral
 from kiosk.station.widgets.paint import fill, frame, outline
 from kiosk.station.widgets.peel_mark import PeelMark
@@ -44,9 +44,10 @@ def peel_height(page: Page) -> float:
 
 
 def peel_width(page: Page, view: View) -> float:
-    """Return the least width of a peel mark with its short word, px."""
+    """Return the least width of a peel mark with its short word, its letters narrow, px."""
     em = page.scale.big / CAPITAL
-    return em * breadth(_short(page, view), True) + peel_height(page) + page.scale.mm(2.2)
+    wide = em * breadth(_short(page, view), True) * NARROWEST
+    return wide + peel_height(page) + page.scale.mm(2.2)
 
 
 def _short(page: Page, view: View) -> str:
@@ -63,7 +64,7 @@ def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
     page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground)
     full = page.say(view.peel_word) if view.peel_word is not None else ""
     word = full if full and breadth(full, True) * em <= rest.w else _short(page, view)
-    words, rest = rest.from_left(breadth(word, True) * em + 2, scale.mm(2.5))
+    words, rest = rest.from_left(min(rest.w, breadth(word, True) * em + 2), scale.mm(2.5))
     page.text(word, words, Style(scale.big, scale.big, bold=True, rows=1))
     if line and view.peel_line is not None and rest.w > scale.mm(18):
         page.text(page.say(view.peel_line), rest, Style(scale.small, scale.line, rows=3))

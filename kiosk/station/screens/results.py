@@ -14,7 +14,7 @@ from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import PAPER
 from kiosk.station.type import CAPITAL, Style, height
-from kiosk.station.widgets.paper_button import PaperButton
+from kiosk.station.widgets.paper_button import PaperButton, alike
 
 GOOD = (Stage.GOOD, "good")
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
@@ -57,7 +57,8 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
     if spare >= small:
         row, rest = box.from_top(min(large, spare), gap)
     else:
-        row, rest = box.from_left(box.w * 0.22, gap)
+        across = len(_results_of(view)) * (scale.target + gap)
+        row, rest = box.from_left(min(box.w * 0.22, max(0.0, box.w - across)), gap)
     page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True))
     return rest
 
@@ -137,9 +138,11 @@ def _grid(
     page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
     tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
     boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    placed = [(box, word, "") for box, (_, word) in zip(boxes, words, strict=False)]
+    most = alike(scale, placed)
     for box, (key, word) in zip(boxes, words, strict=False):
-        _choice(page, box, key, word, choose)
+        _choice(page, box, word, lambda key=key: choose(key), most)  # type: ignore[misc]  # mypy
 
 
-def _choice(page: Page, box: Box, key: str, word: str, choose: Callable[[str], None]) -> None:
-    page.add(PaperButton(box, page.scale, word, lambda: choose(key)))
+def _choice(page: Page, box: Box, word: str, act: Callable[[], None], most: float) -> None:
+    page.add(PaperButton(box, page.scale, word, act, most=most))

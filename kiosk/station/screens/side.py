@@ -27,6 +27,7 @@ BORDER_MM = 31.0
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})
 NOT_ON_THE_BODY = frozenset({"left-sleeve", "right-sleeve", "sleeve", "shorts"})
 BORDER_TALL_MM = 24.5
+BORDER_LEAST_MM = 16.0
 
 
 def draw_figure(page: Page, view: View, box: Box) -> None:
@@ -50,6 +51,10 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     area = _collar(page, view.panel, lying, box)
     drawing, beside = _cut(page, view, area, lying)
     hands = _hands(page, view, lying)
+    border = widest_border(lying.boxes, view) if view.border_check else None
+    low = border is not None and area.h < scale.mm(BORDER_LEAST_MM) + 2 * scale.small / CAPITAL
+    if low and hands is not None and not _inside(page, lying, drawing, hands):
+        hands = None  # what lies below shows which hand; the border has to be judged
     if hands is not None and not _inside(page, lying, drawing, hands):
         rows = 1 if _hands_width(page, hands) <= area.w else 2
         row, area = area.from_bottom(height(rows, scale.small / CAPITAL) + 1, scale.mm(0.4))
@@ -59,6 +64,8 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
     shown = LayDrawing(drawing, scale, lying, view.pieces, hands, distances)
     page.add(shown)
+    if border is not None:
+        beside = _border(page, border, beside)
     if shown.unsaid and any(piece.ink is Ink.NEXT for piece in view.pieces):
         beside = _from_seam(
             page, view, [(p.element, distances[p.element]) for p in shown.unsaid], beside
@@ -159,9 +166,6 @@ def _foot_height(page: Page, view: View, box: Box) -> float:
 def _beside(page: Page, view: View, box: Box, lying: Laid) -> None:
     """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
     scale, gap = page.scale, page.scale.mm(2.0)
-    border = widest_border(lying.boxes, view)
-    if border is not None and view.border_check:
-        box = _border(page, border, box)
     wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
     if view.stack and wide <= box.w and tall <= box.h:
         foot, box = box.from_bottom(tall, gap)
@@ -192,7 +196,7 @@ def _shirt_fits(page: Page, box: Box) -> bool:
 def _border(page: Page, border: Border, box: Box) -> Box:
     """Show even and uneven borders at the top; returns what is left below."""
     scale = page.scale
-    if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(16):
+    if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(BORDER_LEAST_MM):
         return box
     figure, rest = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)), scale.mm(2.0))
     words = (page.word("even"), page.word("move_it"))

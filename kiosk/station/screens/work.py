@@ -173,10 +173,11 @@ class WorkScreen(Widget):
         self._notices = notices
         if notices and self._painted is not None and self.view is not None:
             dark = self.view.kind in DARK
-            ground, ink = (SNOW, NIGHT) if dark else (INK, PAPER)
+            lit = (PAPER, INK) if self._painted.opening else (INK, PAPER)
+            ground, ink = (SNOW, NIGHT) if dark else lit
             scale = Scale(tuple(Window.size), self.settings.screen_inches)
             said = [self.words.say(notice) for notice in notices]
-            self._notice = Notice(self._painted.top, scale, said, ground, ink)
+            self._notice = Notice(self._painted.notices, scale, said, ground, ink)
             self.add_widget(self._notice)
 
     @property

@@ -2,16 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from math import inf
 from typing import Any
 
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE, Colour
-from kiosk.station.type import Block, Fitted, Style, column
+from kiosk.station.type import CAPITAL, Block, Fitted, Style, column
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
+
+Placed = tuple[Box, str, str]  # a button's box, label and line
+
+
+def _fitted(
+    scale: Scale, room: Box, label: str, line: str, sizes: tuple[float, float]
+) -> tuple[list[Block], tuple[Fitted, ...]]:
+    """Fit a label of `sizes` (least, most) and its line; a long word has small letters at last."""
+    least, most = sizes
+    tries = []
+    for low in (least, scale.small):
+        style = Style(min(low, most), max(scale.small, min(least * 1.9, most)), bold=True)
+        blocks = [Block(label, style, scale.mm(0.8))]
+        if line:
+            blocks.append(Block(line, Style(scale.small, scale.label)))
+        fitted, share = column(blocks, room.w, room.h)
+        if share == 1:
+            return blocks, fitted
+        tries.append((share, blocks, fitted))
+    _, blocks, fitted = max(tries, key=lambda each: each[0])
+    return blocks, fitted
+
+
+def alike(scale: Scale, buttons: Sequence[Placed]) -> float:
+    """Return how large the labels of buttons beside each other may be, px: the least of them.
+
+    A single character, as on a pad, is no measure.
+    """
+    capitals = [inf]
+    for box, label, line in buttons:
+        room = box.inset(scale.mm(2.0), scale.mm(1.0))
+        if len(label) > 1:
+            _, fitted = _fitted(scale, room, label, line, (scale.label, inf))
+            capitals.append(fitted[0].em * CAPITAL)
+    return min(capitals)
 
 
 class PaperButton(Drawn):
@@ -19,7 +55,7 @@ class PaperButton(Drawn):
 
     `on_press` is called on the way down: a finger that drifts off loses nothing. `filled`
     turns it to ink, as the choice that the pedal stands on; `large` letters are those of the
-    bar, smaller ones those of what stands `beside` it.
+    bar, smaller ones those of what stands `beside` it; `most` is how large a label may be, px.
     """
 
     def __init__(
@@ -33,6 +69,7 @@ class PaperButton(Drawn):
         filled: bool = False,
         large: bool = False,
         beside: bool = False,
+        most: float = inf,
     ) -> None:
         super().__init__(box)
         self.scale = scale
@@ -42,6 +79,7 @@ class PaperButton(Drawn):
         self.filled = filled
         self.large = large
         self.beside = beside
+        self.most = most
         self.on_press = on_press
         self._draw()
 
@@ -70,10 +108,7 @@ class PaperButton(Drawn):
     def _write(self, label: Colour, line: Colour) -> None:
         scale, room = self.scale, self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
         least = scale.line if self.large else scale.small if self.beside else scale.label
-        blocks = [Block(self.label, Style(least, least * 1.9, bold=True), scale.mm(0.8))]
-        if self.line:
-            blocks.append(Block(self.line, Style(scale.small, scale.label)))
-        fitted, _ = column(blocks, room.w, room.h)
+        blocks, fitted = _fitted(scale, room, self.label, self.line, (least, self.most))
         if not self.line:
             one_row = self.large and len(fitted[0].rows) == 1
             valign = "capitals" if one_row else "middle"

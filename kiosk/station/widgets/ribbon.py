@@ -20,13 +20,17 @@ def bars_height(scale: Scale) -> float:
     return scale.mm(2.6)
 
 
-def ribbon_height(scale: Scale) -> float:
+def ribbon_height(scale: Scale, one_row: bool = False) -> float:
     """Return the height that a ribbon takes, px."""
-    return bars_height(scale) + scale.mm(0.6) + height(1, scale.small / CAPITAL)
+    names = height(1, scale.small / CAPITAL)
+    return names if one_row else bars_height(scale) + scale.mm(0.6) + names
 
 
 class Ribbon(Drawn):
-    """A field for each phase; names stand below as far as there is room, nearest ones first."""
+    """A field for each phase; names stand below as far as there is room, nearest ones first.
+
+    In `one_row` only what is at hand is named, at the right of the fields.
+    """
 
     def __init__(
         self,
@@ -35,18 +39,30 @@ class Ribbon(Drawn):
         marks: Sequence[Mark],
         say: Callable[[Message], str],
         shade: Shade,
-        named: bool = True,
+        one_row: bool = False,
     ) -> None:
         super().__init__(box)
         if not marks:
             return
-        bars, names = box.from_top(bars_height(scale), scale.mm(0.6))
+        now = " · ".join(say(mark.label) for mark in marks if mark.done is Done.NOW)
+        if one_row:
+            bars, names = self._name_at_right(box, scale, now, shade), box
+        else:
+            bars, names = box.from_top(bars_height(scale), scale.mm(0.6))
         fields = bars.grid(len(marks), 1, scale.mm(0.8))
         with self.canvas:
             for field, mark in zip(fields, marks, strict=True):
                 self._field(field, mark, scale, shade)
-        if named:
+        if not one_row:
             self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
+
+    def _name_at_right(self, box: Box, scale: Scale, now: str, shade: Shade) -> Box:
+        """Name what is at hand; returns where the fields stand."""
+        wide = breadth(now, True) * scale.small / CAPITAL + 2
+        place, bars = box.from_right(min(wide, box.w / 2), scale.mm(2.0))
+        style = Style(scale.small, scale.small, bold=True, rows=1)
+        self.add_widget(Text(now, place, style, shade.text, "right"))
+        return bars.inset(0, (bars.h - bars_height(scale)) / 2)
 
     def _field(self, field: Box, mark: Mark, scale: Scale, shade: Shade) -> None:
         if mark.done is Done.NOW:

@@ -5,23 +5,33 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kiosk.station.boxes import Box
-from kiosk.station.sizes import Scale
+from kiosk.station.sizes import NEAR_BELOW_INCHES, Scale
 from kiosk.station.theme import Colour
-from kiosk.station.type import CAPITAL, Style, breadth, height
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 
 LETTERS_KEEP = 0.8  # of their least height
+UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
+
+
+def is_narrow(scale: Scale) -> bool:
+    """Whether nothing has room beside OPEN and its seconds."""
+    return scale.portrait and scale.screen_inches < NEAR_BELOW_INCHES
 
 
 def open_height(scale: Scale) -> float:
     """Return the height of the OPEN strip, px."""
-    return height(1, scale.big / CAPITAL) + scale.mm(0.6)
+    row = height(1, scale.big / CAPITAL) + scale.mm(0.6)
+    return row + (height(UPRIGHT_ROWS, scale.small / CAPITAL) if is_narrow(scale) else 0.0)
 
 
 class OpenStrip(Drawn):
-    """OPEN, the seconds since the tone, and how: the words of a light screen after a heat."""
+    """OPEN, the seconds since the tone, and how: the words of a light screen after a heat.
+
+    `free` is where how stands; a notice takes its place, never that of OPEN.
+    """
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour
@@ -30,21 +40,21 @@ class OpenStrip(Drawn):
         self.scale = scale
         with self.canvas:
             fill(box, ground)
-        room = box.inset(scale.margin, 0)
+        room, below = box.inset(scale.margin, 0), None
+        if is_narrow(scale):
+            below, room = room.from_bottom(height(UPRIGHT_ROWS, scale.small / CAPITAL))
         em = scale.big / CAPITAL
         style = Style(scale.big * 0.8, scale.big, bold=True, rows=1)
         first = min(room.w * 0.5, breadth(words[0], True) * em + 2)
         self.first, rest = room.from_left(first, em * 0.6)
         widest = min(rest.w, max(breadth(words[1], True), breadth("00 s", True)) * em)
         seconds, rest = rest.from_left(widest, em * 0.6)
-        self.parts = [
-            Text(words[0], self.first, style, ink),
-            Text(words[1], seconds, style, ink),
-        ]
-        if len(words) > 2 and rest.w > scale.mm(20):
-            least = scale.small if scale.portrait else scale.line * 0.8
-            small = Style(least, scale.line, rows=4)
-            how = Text(words[2], rest.inset(0, scale.mm(0.8)), small, ink, "right")
+        self.free = below or rest
+        self.parts = [Text(words[0], self.first, style, ink), Text(words[1], seconds, style, ink)]
+        if len(words) > 2:
+            small = Style(scale.small, scale.line, rows=4)
+            place = self.free if below else self.free.inset(0, scale.mm(0.8))
+            how = Text(words[2], place, small, ink, "left" if below else "right")
             if how.fitted.share >= LETTERS_KEEP:  # too small to be read it says nothing
                 self.parts.append(how)
         for part in self.parts:
@@ -66,7 +76,13 @@ class Notice(Drawn):
         self.words = tuple(words)
         with self.canvas:
             fill(box, ground)
-        style = Style(scale.small, scale.line, bold=True)
-        for place, word in zip(box.grid(1, len(words), 0), words, strict=True):
-            room = place.inset(scale.margin, scale.mm(0.3))
-            self.add_widget(Text(word, room, style, ink, "center"))
+        room = box.inset(min(scale.margin, scale.mm(2.5)), scale.mm(0.3))
+        style, gap = Style(scale.small, scale.line, bold=True), scale.mm(0.4)
+        blocks = [Block(word, style, gap) for word in words]
+        fitted, _ = column(blocks, room.w, room.h)
+        tall = sum(each.height for each in fitted) + gap * (len(blocks) - 1)
+        top = room.centre[1] + tall / 2
+        for block, each in zip(blocks, fitted, strict=True):
+            place = Box(room.x, top - each.height, room.w, each.height)
+            self.add_widget(Text(block.text, place, style, ink, "center", "top", fitted=each))
+            top -= each.height + gap

@@ -1,0 +1,64 @@
+"""Every picture of the shift on every screen: `python -m tests.station.station_audit_all [SHOTS]`.
+
+Draws each page and work move in English, Spanish and a made-up language a third longer, on 7,
+10.1 and 13.3 inches, both ways up, and says what is cut off, lies on another, is too small to be
+touched or has less than 7:1 of contrast. With SHOTS all pictures are kept there, as folders.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "tests" / room) for room in ("station", "run")] + [str(ROOT)]
+
+import conftest  # noqa: E402, F401 - makes the window ready
+from kivy.core.window import Window  # noqa: E402
+from station_audit import at_one_place, clipped, faint, for_no_glove, kept  # noqa: E402
+from station_harness import Bench  # noqa: E402
+from station_tour import SIZES, TONGUES, Glass, Stop, scenes, shift  # noqa: E402
+
+from kiosk.station.demo.play import Look  # noqa: E402
+
+
+def faults(bench: Bench, stop: Stop, look: Look, tongue: str, shots: Path | None) -> Iterator[str]:
+    """Put a picture into the window; tell what is wrong with it, and keep it if asked for."""
+    for child in Window.children[:]:
+        Window.remove_widget(child)
+    glass = Glass(stop, look, tongue)
+    Window.add_widget(glass)
+    if shots is not None:
+        folder = shots / f"{look.name}-{tongue}"
+        folder.mkdir(parents=True, exist_ok=True)
+        nth = len(list(folder.iterdir()))
+        bench.picture(folder / f"{nth:03d}-{stop.name.replace(' ', '-')}.png")
+    picture = bench.pixels()
+    yield from (*for_no_glove(glass), *clipped(glass), *at_one_place(glass))
+    yield from faint(glass, picture)
+
+
+def main(shots: Path | None) -> int:
+    """Audit all of it; the exit code says whether anything is wrong."""
+    bench, wrong = Bench(), 0
+    with tempfile.TemporaryDirectory(prefix="kiosk-audit-") as place:
+        stops = [*shift(bench, Path(place)).stops, *scenes()]
+    for look in SIZES:
+        bench.resize(look.width, look.height)
+        for tongue in TONGUES:
+            least = 1.0
+            for stop in stops:
+                for fault in faults(bench, stop, look, tongue, shots):
+                    print(f"{stop.name} {look.name} {tongue}: {fault}", flush=True)
+                    wrong += 1
+                least = min(least, kept(Window.children[0]))
+            print(f"{look.name} {look.inches} in, {tongue}: {len(stops)} pictures, letters keep "
+                  f"{least:.2f} of their height at the least", flush=True)  # fmt: skip
+    print(f"{wrong} faults")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(Path(sys.argv[1]) if len(sys.argv) > 1 else None))

@@ -1,0 +1,157 @@
+"""What one shift shows, noted once and drawn again on every screen in every language."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+from station_driver import ROOT
+from station_harness import Bench
+from station_scenes import SCENES, names
+from station_screen import LongWords
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.plan.placement import NOBODY, Team
+from kiosk.run.views import Kind, View
+from kiosk.station.actions import Option
+from kiosk.station.demo.__main__ import lay_out
+from kiosk.station.demo.hands import Hands
+from kiosk.station.demo.play import Look
+from kiosk.station.demo.shift import Shift
+from kiosk.station.desk import Page
+from kiosk.station.pages.all import SHEETS
+from kiosk.station.pages.held import done
+from kiosk.station.pages.sheet import Sheet
+from kiosk.station.pages.sheet_page import SheetPage
+from kiosk.station.screens.results import Judging
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.sizes import Scale
+from kiosk.words import Words
+
+SIZES = (
+    Look(1024, 600, 7.0),
+    Look(600, 1024, 7.0),
+    Look(1280, 800, 10.1),
+    Look(800, 1280, 10.1),
+    Look(1920, 1200, 13.3),
+    Look(1200, 1920, 13.3),
+)
+TONGUES: Mapping[str, Callable[[], Words]] = {
+    "en": lambda: Words("en"),
+    "es": lambda: Words("es"),
+    "long": lambda: LongWords("en"),  # a pseudo-language: each word a third longer and more
+}
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One picture of the shift: a work screen's view, or a sheet in each language."""
+
+    name: str
+    view: View | None = None
+    plan: Plan | None = None
+    worn: str = ""
+    team: Team = NOBODY
+    options: tuple[Option, ...] = ()
+    judging: Judging | None = None
+    notices: tuple[Message, ...] = ()
+    sheets: Mapping[str, Sheet] = field(default_factory=dict)
+
+
+@dataclass
+class Tour:
+    """The stops of a shift, with the pages and kinds that it came by."""
+
+    stops: list[Stop] = field(default_factory=list)
+    pages: set[Page] = field(default_factory=set)
+    kinds: set[Kind] = field(default_factory=set)
+
+    def note(self, name: str, hands: Hands) -> None:
+        """Note what the station shows now."""
+        station = hands.station
+        now = station.parts.now()
+        self.pages.add(station.desk.page)
+        self.kinds.add(hands.view.kind)
+        notices = station.shell.notices(now)
+        if station.sheet is not None:
+            view = station.shell.view(now)
+            build = SHEETS.get(station.desk.page) if view.kind is not Kind.DONE else done
+            build = SHEETS.get(station.desk.page, done) if build is None else build
+            words = {tongue: build(station.desk, make()) for tongue, make in TONGUES.items()}
+            self.stops.append(Stop(name, sheets=words, notices=notices))
+            return
+        shown = station.screen.view
+        assert shown is not None
+        self.stops.append(
+            Stop(
+                name,
+                shown,
+                station.screen.plan,
+                station.screen.names(shown.line) if shown.line else "",
+                station.screen.team(),
+                tuple(station.screen.options(shown)),
+                station.screen._judging,
+                notices,
+            )
+        )
+
+
+def shift(bench: Bench, place: Path) -> Tour:
+    """Play the demo's shift once in the folder `place`; return what it showed."""
+    lay_out(place, ROOT / "recipes", ROOT / "shared" / "jobs")
+    bench.resize(1280, 800)
+    hands, tour = Hands(bench, place), Tour()
+    try:
+        Shift(hands, lambda name: tour.note(name, hands)).play()
+    finally:
+        hands.close()
+        bench.clear()
+    return tour
+
+
+def scenes() -> Iterator[Stop]:
+    """The pictures that a shift does not come by: each of the work screen's scenes."""
+    for name, made in SCENES.items():
+        view, plan = made()
+        yield Stop(f"scene {name}", view, plan, names(view.line) if view.line else "")
+
+
+class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
+    """A window of a size with one stop drawn on it, as an audit looks at a station."""
+
+    def __init__(self, stop: Stop, look: Look, tongue: str) -> None:
+        super().__init__(size=(look.width, look.height))
+        assert tuple(Window.size) == (look.width, look.height)
+        self.settings = StationSettings(screen_inches=look.inches, language=tongue)
+        self.sheet: SheetPage | None = None
+        self.words = TONGUES[tongue]()
+        self.screen = self._work_screen(stop)
+        if stop.view is not None:
+            self.screen._judging = stop.judging
+            self.screen.show(stop.view, stop.notices)
+            self.add_widget(self.screen)
+            return
+        scale = Scale((look.width, look.height), look.inches)
+        more = self.words("page.more")
+        self.sheet = SheetPage(
+            stop.sheets[tongue], (look.width, look.height), scale, more, lambda: 0.0, lambda: None
+        )
+        self.sheet.notice(tuple(self.words.say(each) for each in stop.notices))
+        self.add_widget(self.sheet)
+
+    def _work_screen(self, stop: Stop) -> WorkScreen:
+        screen = WorkScreen(
+            self.words,
+            self.settings,
+            lambda line: stop.worn,
+            clock=lambda: 0.0,
+            options=lambda view: stop.options,
+            team=lambda: stop.team,
+        )
+        screen.plan = stop.plan
+        return screen
