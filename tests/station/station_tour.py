@@ -23,9 +23,10 @@ from kiosk.station.demo.__main__ import lay_out
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.play import Look
 from kiosk.station.demo.shift import Shift
-from kiosk.station.desk import Page
+from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.all import SHEETS
 from kiosk.station.pages.held import done
+from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
 from kiosk.station.screens.results import Judging
@@ -60,6 +61,8 @@ class Stop:
     options: tuple[Option, ...] = ()
     judging: Judging | None = None
     notices: tuple[Message, ...] = ()
+    flags: tuple[Message, ...] = ()
+    practice: bool = False
     sheets: Mapping[str, Sheet] = field(default_factory=dict)
 
 
@@ -79,26 +82,39 @@ class Tour:
         self.kinds.add(hands.view.kind)
         notices = station.shell.notices(now)
         if station.sheet is not None:
-            view = station.shell.view(now)
-            build = SHEETS.get(station.desk.page) if view.kind is not Kind.DONE else done
-            build = SHEETS.get(station.desk.page, done) if build is None else build
+            build = _builder(hands)
             words = {tongue: build(station.desk, make()) for tongue, make in TONGUES.items()}
             self.stops.append(Stop(name, sheets=words, notices=notices))
             return
-        shown = station.screen.view
+        screen = station.live
+        shown = screen.view
         assert shown is not None
         self.stops.append(
             Stop(
                 name,
                 shown,
-                station.screen.plan,
-                station.screen.names(shown.line) if shown.line else "",
-                station.screen.team(),
-                tuple(station.screen.options(shown)),
-                station.screen._judging,
+                screen.plan,
+                screen.names(shown.line) if shown.line else "",
+                screen.team(),
+                tuple(screen.options(shown)),
+                screen._judging,
                 notices,
+                screen._flags,
+                screen.practice,
             )
         )
+
+
+def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
+    """What makes the sheet that is up, for another language as well."""
+    desk = hands.station.desk
+    session = desk.practice.session
+    if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
+        question = session.asked
+        return lambda desk, words: asked(desk, words, question)
+    if desk.page is Page.WORK:
+        return done
+    return SHEETS[desk.page]
 
 
 def shift(bench: Bench, place: Path) -> Tour:
@@ -130,16 +146,22 @@ class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
         self.settings = StationSettings(screen_inches=look.inches, language=tongue)
         self.sheet: SheetPage | None = None
         self.words = TONGUES[tongue]()
-        self.screen = self._work_screen(stop)
+        self.live = self._work_screen(stop)
         if stop.view is not None:
-            self.screen._judging = stop.judging
-            self.screen.show(stop.view, stop.notices)
-            self.add_widget(self.screen)
+            self.live._judging = stop.judging
+            self.live.show(stop.view, stop.notices, stop.flags)
+            self.add_widget(self.live)
             return
         scale = Scale((look.width, look.height), look.inches)
         more = self.words("page.more")
         self.sheet = SheetPage(
-            stop.sheets[tongue], (look.width, look.height), scale, more, lambda: 0.0, lambda: None
+            stop.sheets[tongue],
+            (look.width, look.height),
+            scale,
+            more,
+            lambda: 0.0,
+            lambda: None,
+            self.words("work.practice"),
         )
         self.sheet.notice(tuple(self.words.say(each) for each in stop.notices))
         self.add_widget(self.sheet)
@@ -152,6 +174,7 @@ class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
             clock=lambda: 0.0,
             options=lambda view: stop.options,
             team=lambda: stop.team,
+            practice=stop.practice,
         )
         screen.plan = stop.plan
         return screen

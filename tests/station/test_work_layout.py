@@ -7,7 +7,7 @@ from itertools import combinations
 import pytest
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import PANELS, LongWords, drawing_of
+from station_screen import PANELS, drawing_of
 from station_tree import targets, texts, walk, written
 
 from kiosk.station.boxes import Box
@@ -18,7 +18,6 @@ from kiosk.station.widgets.digits import Digits
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.text import Text
-from kiosk.words import Words
 
 # What texts keep of the height that their distance asks, at the least. On small panels with the
 # longest words some give a little; nothing is clipped for it.
@@ -27,21 +26,18 @@ KEPT = {
     "10 inch": 0.94,
     "10 inch upright": 0.94,
     "7 inch": 0.7,
-    "7 inch upright": 0.8,
+    "7 inch upright": 0.7,
 }
-KEPT_LONG = {"10 inch": 0.75, "10 inch upright": 0.75, "7 inch": 0.55, "7 inch upright": 0.7}
 Drawn = tuple[WorkScreen, str]
-EVERY = [
-    *((Words, panel, scene) for panel in PANELS for scene in SCENES),
-    *((LongWords, panel, scene) for panel in KEPT_LONG for scene in SCENES),
-]
+# Spanish and longer words: test_pages_every.py, which draws these scenes as well.
+EVERY = [(panel, scene) for panel in PANELS for scene in SCENES]
 
 
-@pytest.fixture(scope="module", params=EVERY, ids=lambda e: f"{e[0].__name__}-{e[1]}-{e[2]}")
+@pytest.fixture(scope="module", params=EVERY, ids=lambda each: f"{each[0]}-{each[1]}")
 def drawn(request: pytest.FixtureRequest, _bench: Bench) -> Drawn:
-    """The screen of every scene on every panel, with the panel's name; then with longer words."""
-    words, panel, scene = request.param
-    return drawing_of(_bench, scene, panel, words), panel
+    """The screen of every scene on every panel, with the panel's name."""
+    panel, scene = request.param
+    return drawing_of(_bench, scene, panel), panel
 
 
 def scale_of(panel: str) -> Scale:
@@ -106,8 +102,7 @@ def test_nothing_to_be_touched_lies_on_another_and_the_bar_has_its_dead_gap(draw
 
 def test_texts_keep_their_height(drawn: Drawn) -> None:
     screen, panel = drawn
-    kept = KEPT_LONG if isinstance(screen.words, LongWords) else KEPT
-    assert screen.share >= kept[panel]
+    assert screen.share >= KEPT[panel]
 
 
 @pytest.mark.parametrize("panel", PANELS)
