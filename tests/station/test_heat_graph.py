@@ -62,6 +62,17 @@ def test_the_bond_is_drawn_where_it_is(bench: Bench) -> None:
         assert min(pixel[0] for pixel in near) < 90, point
 
 
+@pytest.mark.usefixtures("_bench")
+def test_time_and_degrees_are_even_from_edge_to_edge() -> None:
+    shown = graph(warm())
+    curve, plot = shown.picture.curve, shown.plot
+    assert shown.x(0) == pytest.approx(plot.x)
+    assert shown.x(curve.end / 2) == pytest.approx(plot.x + plot.w / 2)
+    assert shown.x(curve.end) == pytest.approx(plot.right)
+    assert plot.y < shown.y(23.0) < shown.y(65.0) < shown.y(curve.highest) < plot.top
+    assert shown.y(60.0) - shown.y(40.0) == pytest.approx(shown.y(40.0) - shown.y(20.0))
+
+
 def test_closed_phases_are_shaded_and_open_ones_are_not(bench: Bench) -> None:
     shown = graph(layered())
     picture = drawn(bench, shown)
