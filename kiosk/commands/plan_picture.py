@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # not there unless the shop installed it
 INK, PAPER, MUTED, HEAT = "#15171C", "#F7F4EC", "#4A463D", "#DED7C6"
 WIDTH, HEIGHT = 10.0, 5.2  # inches, of one curve
 DOTS_PER_INCH = 130
-ABOVE_PLATEN, BELOW_ROOM = 26, 6  # °C of room for the names of phases, and below the room
+ABOVE_PLATEN, BELOW_ROOM = 38, 6  # °C of room for the names of phases, and below the room
 
 
 @dataclass(frozen=True, slots=True)

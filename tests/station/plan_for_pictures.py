@@ -29,6 +29,15 @@ def warm() -> Pass:
     return found
 
 
+@cache
+def cold() -> Pass:
+    """A number of raised pile: peeled cold, on the rack, by its own sheet."""
+    found = _planned(("pile-film",))
+    assert found.wait is not None
+    assert found.wait.peel is Peel.COLD
+    return found
+
+
 def _planned(materials: tuple[str, ...]) -> Pass:
     catalog, _ = read_catalog(RECIPES)
     layers = tuple(Layer(material, "white") for material in materials)

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 from kivy.core.window import Window
-from plan_for_pictures import layered, warm
+from plan_for_pictures import cold, layered, warm
 from station_harness import Bench, Picture
 from station_tree import texts
 
@@ -113,6 +113,17 @@ def test_no_word_lies_on_another_or_leaves_the_picture(
             assert ink.top <= shown.box.top + 1, text.text
         for one, other in combinations(said, 2):
             assert not _meet(one.ink, other.ink), (one.text, other.text)
+
+
+@pytest.mark.usefixtures("_bench")
+@pytest.mark.parametrize(("size", "inches"), SIZES)
+def test_no_level_is_written_across_the_bond(size: tuple[int, int], inches: float) -> None:
+    shown = graph(cold(), size, inches)
+    (level,) = [text for text in texts(shown) if text.text.endswith("86 °F")]
+    points = [p for p in shown.picture.curve.points if p.bond is not None]
+    under = [shown.y(p.bond or 0.0) for p in points if shown.x(p.time) >= level.ink.x]
+    assert under
+    assert max(under) < level.ink.y
 
 
 def _meet(one: Box, other: Box) -> bool:

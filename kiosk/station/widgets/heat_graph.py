@@ -109,20 +109,29 @@ class HeatGraph(Drawn):
 
     def _levels(self) -> None:
         """Dotted lines, each with its degrees at the right end, in words where they fit."""
-        right, free = self.plot.right, self.plot.y
+        right, free = self.plot.right - self.scale.mm(1.0), self.plot.y
         named = zip(self.picture.curve.levels, self.picture.levels, strict=True)
         for level, name in sorted(named, key=lambda each: each[0].celsius):
             y = self.y(level.celsius)
             with self.canvas:
-                for x in range(round(self.plot.x), round(right), 9):
+                for x in range(round(self.plot.x), round(self.plot.right), 9):
                     fill(Box(x, y - 1, 3, 2), MUTED)
             shown = name
             if self._wide(name) > MOST_LEVEL * self.plot.w:
                 shown = f"{degrees(level.celsius, self.picture.unit)} °{self.picture.unit.value}"
             wide = self._wide(shown)
-            box = Box(right - wide, max(free, y + self.scale.mm(0.6)), wide, self.row)
+            low = self._above_curve(right - wide, y + self.scale.mm(0.6))
+            box = Box(right - wide, max(free, low), wide, self.row)
             self._say(shown, box, "right")
             free = box.top
+
+    def _above_curve(self, left: float, low: float) -> float:
+        """Return `low`, or what is just above the bond where a row from `left` on crosses it."""
+        points = self.picture.curve.points
+        heights = [self.y(p.bond) for p in points if p.bond is not None and self.x(p.time) >= left]
+        highest = max(heights, default=low)
+        crossed = low - self.row < highest and min(heights, default=highest) < low + self.row
+        return max(low, highest + self.scale.mm(0.6)) if crossed else low
 
     def _axes(self, foot: Box) -> None:
         with self.canvas:
