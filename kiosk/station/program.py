@@ -16,8 +16,10 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import say
 from kiosk.log.mend import Mended
 from kiosk.station.app import Parts, Station
+from kiosk.station.battery import BatteryWatch
 from kiosk.station.unending import unending
 
+BATTERY_SECONDS = 60.0
 SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
 TIDY_SECONDS = 1.0
 LEFT_OVER = 5000  # objects: those of a few screens
@@ -66,6 +68,9 @@ class StationApp(App):
         """Poll the window's events right before each frame's work: halves a tap's delay."""
         Clock.schedule_interval(unending(Window.mainloop), 0)
         Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
+        if self.station is not None:
+            watch = BatteryWatch(self.station.shell.say)
+            Clock.schedule_interval(unending(watch.look), BATTERY_SECONDS)
 
     def _settle_in(self, dt: float) -> None:
         """Some frames after the first: load the tones; what is there by now is for good.

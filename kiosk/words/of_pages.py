@@ -152,6 +152,7 @@ PAGES: dict[str, Sentence] = {
     "station.finish.header": N_("done {first}–{last}"),
     "station.finish.plain": N_("done {first} to {last}, by plain handling times"),
     "station.internal": N_("Something went wrong inside ({what}). The clock runs on."),
+    "station.battery": N_("Battery at {percent} %: plug the tablet in."),
     "station.pin_short": N_("A PIN has at least 4 digits."),
     "station.pin_differs": N_("The two PINs differ. Choose again."),
     "station.pin_not_kept": N_("The PIN could not be kept: {why}"),

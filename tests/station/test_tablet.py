@@ -1,0 +1,199 @@
+"""A tablet as it is: turned while pressing, dense, with a panel that plays mouse, on battery."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from threading import Event
+
+import pytest
+from kivy.config import Config
+from kivy.core.window import Window
+from kivy.metrics import Metrics
+from mistakes import PLAIN, at, closings
+from station_audit import at_one_place, clipped, for_no_glove
+from station_harness import Bench, Finger
+from station_scenes import SCENES
+from station_screen import Asked, drawing_of, make_screen
+from station_tour import Glass, Stop
+from station_tree import targets, texts
+
+from kiosk.catalog.message import Message
+from kiosk.run.commands import Forward
+from kiosk.run.events import Opened, TimeUp
+from kiosk.run.views import Kind
+from kiosk.station.battery import Battery, BatteryWatch, of_linux
+from kiosk.station.demo.play import Look
+from kiosk.station.inputs.fingers import SAME_FINGER_SECONDS, OneFinger
+
+# -- turned while pressing -------------------------------------------------
+
+
+def test_turning_the_tablet_while_pressing_touches_neither_clock_nor_record(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path, job=PLAIN)
+    before = person.to_heat(2)  # a final of 15 s
+    assert before.countdown is not None
+    known, began = len(person.events()), bench.now
+    for size in ((800, 1280), (1280, 800), (1024, 600), (600, 1024)):
+        bench.resize(*size)
+        shown = person.station.screen.painted
+        assert shown is not None
+        assert shown.foot.bar.right <= size[0]
+    after = person.view
+    assert after.kind is Kind.HEAT
+    assert after.countdown is not None
+    assert len(person.events()) == known
+    assert after.countdown.left == pytest.approx(before.countdown.left - (bench.now - began))
+    person.until_open()
+    rang = [e for e in person.events() if isinstance(e, TimeUp)][-1]
+    closed = closings(person)[-1]
+    assert rang.due == pytest.approx(closed.at.clock + closed.starts_in + closed.dwell_seconds)
+    assert not [e for e in person.events()[known:] if isinstance(e, Opened)]
+    person.close()
+    bench.resize(1280, 800)
+
+
+def test_a_finger_that_is_down_while_the_tablet_turns_counts_once(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path)
+    person.answer()
+    person.stage.pass_time(person.works())
+    before = len(closings(person))
+    finger = bench.down(*person._foot().bar.centre)
+    bench.resize(800, 1280)
+    bench.up(finger)
+    assert len(closings(person)) == before + 1
+    person.close()
+    bench.resize(1280, 800)
+
+
+# -- densities -------------------------------------------------------------
+
+
+@pytest.mark.parametrize("scene", ["lay-top", "chips-due", "inspect", "held"])
+def test_a_screen_of_three_times_the_pixels_shows_the_same_millimetres(
+    bench: Bench, scene: str
+) -> None:
+    view, plan = SCENES[scene]()
+    stop, feet = Stop(scene, view, plan, "KOVA"), []
+    for width, height in ((640, 400), (1280, 800), (1920, 1200)):
+        bench.resize(width, height)
+        glass = Glass(stop, Look(width, height, 10.1), "es")
+        assert [*clipped(glass), *at_one_place(glass), *for_no_glove(glass)] == []
+        feet.append(sorted((b.w / width, b.h / height) for b in targets(glass.live)))
+    bench.resize(1280, 800)
+    for one in feet[1:]:
+        assert [side for box in one for side in box] == pytest.approx(
+            [side for box in feet[0] for side in box], abs=0.01
+        )
+
+
+def test_what_kivy_calls_density_changes_nothing(bench: Bench) -> None:
+    """Millimetres come from the shop's file: Linux tells 1, others tell what they like."""
+    told = Metrics.density
+    shown = []
+    try:
+        for density in (1.0, 2.0, 3.0):
+            Metrics.density = density
+            screen = drawing_of(bench, "sheet", "10 inch")
+            shown.append([(text.text, text.box, text.fitted.em) for text in texts(screen)])
+    finally:
+        Metrics.density = told
+    assert shown[0] == shown[1] == shown[2]
+
+
+# -- one finger, two devices -----------------------------------------------
+
+
+def two_devices(bench: Bench, between: float) -> tuple[Asked, list[str]]:
+    """A panel whose touch comes again as a mouse's, `between` seconds after it ended."""
+    view, plan = SCENES["lay-one"]()
+    asked, one = Asked(), OneFinger(bench.clock)
+    screen = make_screen(bench, view, plan, asked)
+    one.bind(Window)
+    try:
+        assert screen.painted is not None
+        spot = screen.painted.foot.bar.centre
+        bench.tap(*spot)
+        bench.wait(between)
+        again = Finger("mouse", 999, bench._place(spot[0] + 2, spot[1]))
+        bench.fingers.queue += [("begin", again)]
+        bench.frames(1)
+        bench.fingers.queue += [("end", again)]
+        bench.frames(1)
+    finally:
+        one.unbind(Window)
+    return asked, [type(action).__name__ for action in asked.actions]
+
+
+def test_a_touch_that_comes_again_as_a_mouse_counts_once(bench: Bench) -> None:
+    asked, names = two_devices(bench, 0.05)
+    assert names == ["Forward"]
+    assert isinstance(asked.only, Forward)
+
+
+def test_a_mouse_later_is_a_hand_of_its_own(bench: Bench) -> None:
+    _, names = two_devices(bench, SAME_FINGER_SECONDS + 0.2)
+    assert names == ["Forward", "Forward"]
+
+
+# -- power -----------------------------------------------------------------
+
+
+def battery(folder: Path, percent: str, status: str) -> Path:
+    """A battery as the kernel tells of it (Documentation/ABI: sysfs-class-power)."""
+    place = folder / "BAT0"
+    place.mkdir(parents=True, exist_ok=True)
+    (place / "capacity").write_text(f"{percent}\n", "ascii")
+    (place / "status").write_text(f"{status}\n", "ascii")
+    return folder
+
+
+def told(folder: Path) -> list[tuple[int | None, bool]]:
+    """What is said of this battery: percent, and whether it is to last."""
+    said: list[tuple[int | None, bool]] = []
+
+    def say(message: Message, lasting: bool) -> None:
+        percent = message.values["percent"]
+        said.append((percent if isinstance(percent, int) else None, lasting))
+
+    watch = BatteryWatch(say, lambda: of_linux(folder))
+    watch.look()
+    watch.wait(10.0)
+    watch.look()
+    return said
+
+
+def test_a_battery_that_runs_low_is_told_and_one_that_charges_is_not(tmp_path: Path) -> None:
+    assert told(battery(tmp_path, "19", "Discharging")) == [(19, False)]
+    assert told(battery(tmp_path, "7", "Discharging")) == [(7, True)]
+    assert told(battery(tmp_path, "21", "Discharging")) == []
+    assert told(battery(tmp_path, "7", "Charging")) == []
+
+
+def test_without_a_battery_or_with_nonsense_nothing_is_said(tmp_path: Path) -> None:
+    assert told(tmp_path / "no such folder") == []
+    assert told(battery(tmp_path, "many", "Discharging")) == []
+    assert of_linux(battery(tmp_path, "50", "Full")) == Battery(50, running_down=False)
+
+
+def test_a_battery_that_never_answers_holds_nothing_up() -> None:
+    ends = Event()
+
+    def never() -> Battery | None:
+        ends.wait()
+        return None
+
+    watch = BatteryWatch(lambda message, lasting: None, never)
+    for _ in range(3):
+        watch.look()
+    assert not watch.wait(0.01)
+    ends.set()
+
+
+def test_the_screen_is_kept_awake() -> None:
+    """SDL's own: plyer 2.1 has nothing for it (kivy.md section 6)."""
+    assert Config.get("graphics", "allow_screensaver") == "0"
+    assert Window.allow_screensaver == 0
