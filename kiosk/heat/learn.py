@@ -24,6 +24,7 @@ INFRARED_KELVIN = 2.0
 INFRARED_SHARE = 0.03
 TOUCH_KELVIN = 4.0  # what a hand tells apart: an assumption
 WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
+TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another cause
 
 
 class Kind(Enum):
@@ -118,7 +119,7 @@ def learned(prior: Beta, observations: Iterable[Observation]) -> Beta:
 
 
 def learn(beta: Beta, observation: Observation, prior: Beta) -> Beta:
-    """Return `beta` with one more observation; it never gets wider than `prior`."""
+    """Return `beta` with one more observation; lifted edges make it little wider than `prior`."""
     return _UPDATES[observation.kind](beta, observation, prior)
 
 
@@ -140,9 +141,9 @@ def _lifted_edge(beta: Beta, seen: Observation, prior: Beta) -> Beta:
     A bound that it contradicts is forgotten: a good peel at that time was luck.
     """
     now, first = 1 / beta.two_sided_weight, 1 / prior.two_sided_weight
-    variance = max(now, min(WIDENED * now, first))
+    variance = max(now, WIDENED * min(now, first))
     mean = beta.two_sided_mean
-    if seen.log_ratio <= log(beta.high):
+    if seen.log_ratio <= beta.mean + TOO_LATE * beta.spread:
         mean, _ = _above(mean, variance, seen.log_ratio, seen.spread)
     bound = beta.ready_by
     if bound is not None and bound <= seen.log_ratio:

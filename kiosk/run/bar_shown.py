@@ -90,7 +90,7 @@ def _waiting(moment: Moment) -> Words:
     if scene is None:
         return say("bar.wait"), say("below.wait")
     if scene.ticket.stage is Stage.UNKNOWN:
-        return say("bar.touched", number=called(scene.ticket)), say("below.result")
+        return say("bar.choose"), say("below.result", number=called(scene.ticket))
     time = peel_time(moment.job, scene.ticket, moment.now)
     if time is None:
         return say("bar.wait"), say("below.wait")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place, Step
+from kiosk.run.cooling import Lies
 from kiosk.run.naming import called
 from kiosk.run.scene import Scene
 from kiosk.run.sentences import hot_peels, peel_words, peels
@@ -70,6 +71,8 @@ def _where(scene: Scene, ahead: tuple[Step, ...]) -> Message:
     if ahead[0].peel is Peel.HOT:
         return say("peel.line.at_once")
     if place is Place.RACK:
+        if scene.ticket.lies is Lies.ON_PAD:
+            return say("peel.line.on_pad")
         on_rack = scene.ticket.id in scene.job.rack
         return say("peel.line.on_rack" if on_rack else "peel.line.rack")
     return say("peel.line.hand" if place is Place.HAND else "peel.line.press", peel=first)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import Peel
 from kiosk.run import dark_pages, light_pages
 from kiosk.run.apply_heat import unseen_opening
 from kiosk.run.bar_shown import bar_shown, bar_without_job
 from kiosk.run.chips import chips
 from kiosk.run.commands import Back, HoldOn, SayOpened
+from kiosk.run.cooling import Lies
+from kiosk.run.decide_cooling import waits_for_peel
 from kiosk.run.drawing import NOTHING, draw
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
@@ -112,6 +115,8 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         border_check=drawn.border_check,
         inspecting=inspected is not None,
         inspect_ticket="" if inspected is None else inspected.id,
+        inspect_cools=at is not None and inspected is not None and _cools(at.state, inspected),
+        inspect_lies=Lies.NOT_SAID if inspected is None else inspected.lies,
         inspect_number="" if inspected is None else called(inspected),
         stage_peel=None if at is None else _stage_peel(at.job, inspected),
         sheet_word=SHEET_WORDS[drawn.sheet],
@@ -123,6 +128,13 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
 
 def _setting(job: JobRun, passage: int) -> Message:
     return header(job.plan, job.plan.passes[passage])
+
+
+def _cools(state: State, ticket: Ticket) -> bool:
+    """Whether it can be said where a garment lies, and felt how warm it is."""
+    job = state.job
+    wait = None if job is None else job.plan.passes[ticket.passage].wait
+    return wait is not None and wait.peel is not Peel.HOT and waits_for_peel(state, ticket)
 
 
 def _opening(at: Moment) -> Opening:

@@ -9,6 +9,7 @@ from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.commands import Meaning
+from kiosk.run.cooling import Lies
 from kiosk.run.model import Stage
 
 
@@ -194,7 +195,8 @@ class View:
     `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how it is opened.
     `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
-    a dark screen one whose chip was touched. `aside` may be touched as the chips may.
+    a dark screen one whose chip was touched; `inspect_cools` while it waits for its peel, and
+    `inspect_lies` where it was said to lie. `aside` may be touched as the chips may.
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
@@ -234,6 +236,8 @@ class View:
     inspecting: bool = False
     inspect_ticket: str = ""
     inspect_number: str = ""
+    inspect_cools: bool = False
+    inspect_lies: Lies = Lies.NOT_SAID
     sheet_word: Message | None = None
     peel_word: Message | None = None
     open_lines: tuple[Message, ...] = ()

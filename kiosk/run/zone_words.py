@@ -14,6 +14,7 @@ from kiosk.run.tickets import pass_of
 from kiosk.run.views import Ready
 
 FIVES = 5  # seconds are shown in fives: a wait is no stop watch
+QUARTERS = 15
 MINUTES_FROM = 120
 
 
@@ -65,9 +66,10 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
         return say(f"{prefix}.late{about}")
     if ready is Ready.NOW:
         return say(f"{prefix}.closing" if time.closing <= 0 else f"{prefix}.now{about}")
-    if time.from_seconds < MINUTES_FROM:
-        low, high = _span(time, FIVES)
-        return say(f"{prefix}.seconds{about}", low=low * FIVES, high=high * FIVES)
+    if time.low < MINUTES_FROM:
+        unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
+        low, high = _span(time, unit)
+        return say(f"{prefix}.seconds{about}", low=low * unit, high=high * unit)
     low, high = _span(time, 60)
     return say(f"{prefix}.minutes{about}", low=low, high=high)
 

@@ -110,6 +110,8 @@ class Shell:
             self.cue(Cue.REFUSED)
         elif isinstance(event, events.AskedQuick):
             self.cue(Cue.REFUSED)
+        elif isinstance(event, events.Touched | events.PlaceSaid):
+            self.say(say("station.noted"))
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         elif isinstance(event, events.TicketCalled):

@@ -142,6 +142,7 @@ PAGES: dict[str, Sentence] = {
     "stage.scrap": N_("scrap"),
     "stage.stopped": N_("stopped: its roster row changed"),
     "stage.void": N_("void"),
+    "station.noted": N_("Noted"),
     "station.wrong_read": N_("{read} is not what the ticket says. No heat until they agree."),
     "station.not_recorded": Plural(
         N_("NOT RECORDED: {count} event. No new garment until it is written."),

@@ -146,7 +146,7 @@ _REFUSING: dict[str, Sentence] = {
     "below.number": N_("or enter what you read"),
     "below.setting": N_("pedal: short steps, long chooses"),
     "below.touched": N_("touch its chip again for the press"),
-    "below.result": N_("nobody knows how its press ended"),
+    "below.result": N_("or touch how number {number} is"),
     "below.not_due": N_("too early to peel"),
     "below.wait": N_("a garment on the rack or aside comes first"),
     "below.verify": N_("fill in the card"),

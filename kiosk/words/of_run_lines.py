@@ -129,6 +129,7 @@ _MARKS: dict[str, Sentence] = {
     "peel.line.press": N_("at the press, when it is {peel}"),
     "peel.line.hand": N_("in hand, before the next load"),
     "peel.line.rack": N_("then lay it flat on the rack"),
+    "peel.line.on_pad": N_("it was left on the pad"),
     "peel.line.on_rack": N_("it lies flat on the rack"),
     "peel.line.staged": N_("some {peel}, the others {then}"),
     "peel.line.leaving": N_("{racked} first, at once, at the press"),

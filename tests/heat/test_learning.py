@@ -13,6 +13,7 @@ from kiosk.heat.garment import Setup, story
 from kiosk.heat.learn import (
     LIFTED,
     PAD,
+    WIDENED,
     Beta,
     Kind,
     Observation,
@@ -22,6 +23,7 @@ from kiosk.heat.learn import (
     learn,
     learned,
     lifted_edge,
+    not_ready,
     touch_check,
 )
 from kiosk.heat.peel import Cooling, peel_zones
@@ -125,10 +127,10 @@ def test_a_lifted_edge_shifts_it_later_and_widens_it() -> None:
     assert after.spread > before.spread
 
 
-def test_it_never_gets_wider_than_at_first() -> None:
+def test_it_gets_no_wider_than_half_as_much_again_as_at_first() -> None:
     beta = LIFTED
     seen = [lifted_edge(40.0, 60.0)] * 6
-    assert learned(beta, seen).two_sided_weight == pytest.approx(LIFTED.two_sided_weight)
+    assert learned(beta, seen).two_sided_weight == pytest.approx(LIFTED.two_sided_weight / WIDENED)
     narrow = learned(LIFTED, [found_ready(60.0, 60.0)] * 9)
     edges = [lifted_edge(40.0, 60.0)] * 20
     for edge in edges:
@@ -195,3 +197,17 @@ def test_a_reading_that_the_model_never_has_teaches_nothing() -> None:
 def test_an_observation_of_no_seconds_is_refused(values: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="above zero"):
         Observation(Kind.MOMENT, *values)
+
+
+def test_still_warm_shifts_later_without_a_word_of_doubt() -> None:
+    before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
+    after = learn(before, not_ready(63.0, 60.0), LIFTED)
+    assert after.mean > before.mean + 0.02
+    assert after.spread < before.spread
+
+
+def test_a_cold_peel_at_its_own_call_that_lifts_an_edge_is_called_later_from_then_on() -> None:
+    edge = lifted_edge(60.0 * LIFTED.high + 3.0, 60.0)  # a cold peel is called at the range's end
+    assert learn(LIFTED, edge, LIFTED).high > LIFTED.high * 1.05
+    far = lifted_edge(60.0 * LIFTED.high * 1.6, 60.0)  # no matter of time any more
+    assert learn(LIFTED, far, LIFTED).mean == LIFTED.mean

@@ -30,6 +30,9 @@ from kiosk.station.peel.estimate import curve_of
 TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 """Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
 
+MOST_RATIO = 2.5
+"""Of seen and model: further apart, a slip of the finger is likelier than such a shop."""
+
 
 def lesson(before: State, event: Event) -> c.Learn | None:
     """Return what an event teaches, `before` being the state it found; None for nothing."""
@@ -49,7 +52,9 @@ def lesson(before: State, event: Event) -> c.Learn | None:
         bad = event.defect == "lifted_edge"
         taught = Taught.LIFTED_EDGE if bad else Taught.GOOD_PEEL
         found = _of_result(job, ticket, ticket.estimate, event, seen)
-    return None if found is None else _learned(before, ticket, taught, found)
+    if found is None or abs(found.log_ratio) > log(MOST_RATIO):
+        return None
+    return _learned(before, ticket, taught, found)
 
 
 def _seen(ticket: Ticket, at: Now) -> float | None:

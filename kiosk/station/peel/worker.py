@@ -57,3 +57,5 @@ class Estimates:
         """End the thread."""
         if self._executor is not None:
             self._executor.shutdown(wait=True, cancel_futures=True)
+        if self._running is not None and self._running.cancelled():
+            self._running = None

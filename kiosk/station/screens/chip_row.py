@@ -22,14 +22,20 @@ def chips_wanted(view: View) -> bool:
 
 
 def draw_chips(page: Page, view: View, row: Box) -> None:
-    """Draw as many chips as the row holds, oldest first, and how many more there are."""
+    """Draw as many chips as the row holds, oldest first, and how many more there are.
+
+    Where not all have room, the one that is served next stands first.
+    """
     count = len(view.chips) + len(view.aside)
     boxes = places(row, page.scale, count)
     if len(boxes) < count:
         more, rest = row.from_right(page.scale.mm(MORE_MM), page.scale.mm(2.0))
         boxes = places(rest, page.scale, count)
         _more(page, more, count - len(boxes))
-    for i, box in enumerate(boxes):
+    order = list(range(count))
+    if len(boxes) < count:
+        order.sort(key=lambda i: not (i < len(view.chips) and view.chips[i].following))
+    for i, box in zip(order, boxes, strict=False):
         if i < len(view.chips):
             _chip(page, view, box, i)
         else:

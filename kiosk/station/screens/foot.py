@@ -8,8 +8,8 @@ from kiosk.run.commands import Verb
 from kiosk.run.views import Kind, Owner, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.areas import Areas
+from kiosk.station.screens.judging import Judging
 from kiosk.station.screens.page import Page
-from kiosk.station.screens.results import Judging
 from kiosk.station.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
 from kiosk.station.widgets.forward_bar import ForwardBar, SideButton
 
@@ -31,7 +31,8 @@ def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) ->
     ground, ink, second = _bar_colours(view, dark, judging)
     label, below = page.say(view.bar.label), page.say(view.bar.below)
     if judging is not None:
-        label = page.word("touch_cause" if judging.defect else "touch_class")
+        asked = "touch_cause" if judging.defect else "touch_class"
+        label = page.word(asked if judging.stage is not None else "touch_cooling")
         below = page.word("leave_it")
     page.put(ForwardBar, places.bar, page.scale, label, below, ground, ink, second)
     back = places.left if (view.back and not dark) or judging is not None else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
+from kiosk.catalog.message import Message
 from kiosk.run.views import View
 from kiosk.station.screens.foot import DARK
 
@@ -23,8 +24,9 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (view.stack, view.pieces, view.ask, view.warnings),
         (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
         (view.back, view.hold, view.opened),
-        (tuple(chip.ticket for chip in view.chips), view.aside),
+        (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
         (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
+        (view.inspect_cools, view.inspect_lies),
         view.open_since is None or len(view.open_lines),
         None
         if time is None
@@ -33,5 +35,12 @@ def drawn_key(view: View) -> tuple[object, ...]:
 
 
 def _lines(view: View) -> tuple[object, ...]:
-    """On a dark screen lines tell seconds and are brought up to date in place."""
-    return tuple(line.id for line in view.lines) if view.kind in DARK else view.lines
+    """On a dark screen, and of a peel's time, lines tell seconds: they change in place."""
+    if view.kind in DARK:
+        return tuple(line.id for line in view.lines)
+    return tuple("time" if tells_time(line) else line for line in view.lines)
+
+
+def tells_time(line: Message) -> bool:
+    """Return whether a line of a light screen tells seconds that run down."""
+    return line.id.startswith("time.")

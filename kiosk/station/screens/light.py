@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from kiosk.run.views import Kind, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
+from kiosk.station.screens.key import tells_time
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import (
     draw_number,
@@ -25,6 +26,7 @@ from kiosk.station.type import CAPITAL, Block, Style, breadth, column, fit, heig
 from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.stack import stack_size
+from kiosk.station.widgets.text import Text
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
@@ -78,9 +80,17 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
         elif page.beside_number and not page.scale.portrait:
             beside = _remark(page, page.beside_number, beside)
         draw_wearer(page, view, beside)
-    page.column(parts.text, blocks, colours)
+    shown = page.column(parts.text, blocks, colours)
+    for nth, line in enumerate(view.lines):
+        if tells_time(line):
+            page.live.append(_tell(page, shown[nth + 1], nth))
     if view.peel is not None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
+
+
+def _tell(page: Page, text: Text, nth: int) -> Callable[[View], None]:
+    """Bring a line that tells seconds up to date."""
+    return lambda later: text.say(page.say(later.lines[nth]))
 
 
 def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import floor
 
 from kiosk.run.views import Kind, View
@@ -13,9 +13,15 @@ from kiosk.station.screens.areas import Areas, areas
 from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_number, draw_setting
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
+from kiosk.station.screens.judging import Chosen, Judging, Turn
 from kiosk.station.screens.light import Figure, draw_light, draw_open_first
 from kiosk.station.screens.page import Page
-from kiosk.station.screens.results import Judging, Turn, draw_judging, draw_results, results_width
+from kiosk.station.screens.results import (
+    draw_judging,
+    draw_results,
+    results_rows,
+    results_width,
+)
 from kiosk.station.screens.side import LYING, draw_figure
 from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import INK, PAPER
@@ -35,6 +41,7 @@ class Wanted:
     choose: Callable[[object], None]
     turn: Turn
     flags: tuple[str, ...] = ()
+    typed: list[str] = field(default_factory=list)
     stepping: bool = False  # a pedal steps through the choices of a question that has a pad
 
 
@@ -107,7 +114,9 @@ def open_words(page: Page, view: View) -> tuple[str, ...]:
 def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Choices) -> None:
     content = places.content
     if wanted.judging is not None:
-        draw_judging(page, wanted.judging, content, wanted.turn)
+        draw_judging(
+            page, view, content, wanted.judging, Chosen(wanted.turn, choices, wanted.typed)
+        )
     elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
         if view.ask.pad and not wanted.stepping:
             draw_number(page, view, content)
@@ -120,15 +129,17 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
-        draw_dark(page, view, content, _results(wanted) if view.inspecting else None)
+        draw_dark(page, view, content, _results(wanted, choices) if view.inspecting else None)
     else:
-        draw_light(page, view, content, _figure(page, view, wanted))
+        draw_light(page, view, content, _figure(page, view, wanted, choices))
 
 
-def _figure(page: Page, view: View, wanted: Wanted) -> Figure:
+def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
     if view.inspecting:
-        across = page.scale.target * 1.15 if page.scale.portrait else 0.0
-        return Figure(_results(wanted), needs=results_width, across=across, rows=2)
+        rows = results_rows(view)
+        tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
+        across = tall if page.scale.portrait else 0.0
+        return Figure(_results(wanted, choices), needs=results_width, across=across, rows=2)
     if wanted.options:
         rows = -(-len(wanted.options) // 2)
         across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
@@ -137,8 +148,8 @@ def _figure(page: Page, view: View, wanted: Wanted) -> Figure:
     return Figure(draw_figure, lies=view.phase in LYING and bool(view.pieces))
 
 
-def _results(wanted: Wanted) -> Callable[[Page, View, Box], None]:
-    return lambda page, view, box: draw_results(page, view, box, wanted.turn)
+def _results(wanted: Wanted, choices: Choices) -> Callable[[Page, View, Box], None]:
+    return lambda page, view, box: draw_results(page, view, box, wanted.turn, choices)
 
 
 def _options(page: Page, box: Box, wanted: Wanted) -> None:

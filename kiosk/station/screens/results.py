@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence, Sized
-from dataclasses import dataclass
+from collections.abc import Callable, Sized
+from dataclasses import replace
 
 from kiosk.plan.model import Phase
 from kiosk.run.classes import DEFECTS, cause_word, causes_of, defect_word
@@ -11,30 +11,25 @@ from kiosk.run.commands import Inspect, Verb
 from kiosk.run.model import Stage
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
+from kiosk.station.screens.ask import Choices
+from kiosk.station.screens.judging import Chosen, Judging, Turn, grid
 from kiosk.station.screens.page import Page
+from kiosk.station.screens.tending import draw_tending
 from kiosk.station.theme import PAPER
 from kiosk.station.type import CAPITAL, Style, height
-from kiosk.station.widgets.paper_button import PaperButton, alike
+from kiosk.station.widgets.paper_button import PaperButton
 
 GOOD = (Stage.GOOD, "good")
+COOLING = (None, "cooling")
+ONE_ROW = 4  # more would be narrower than a glove
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
 
 
-@dataclass(frozen=True, slots=True)
-class Judging:
-    """How far an inspection has come: the result, then the class of defect."""
+def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices) -> None:
+    """Draw the results that the bar does not give; on a dark screen, whose they are.
 
-    ticket: str
-    number: str
-    stage: Stage
-    defect: str = ""
-
-
-Turn = Callable[[Judging], None]
-
-
-def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
-    """Draw the results that the bar does not give; on a dark screen, whose they are."""
+    Where the bar gives none at all a pedal steps through them.
+    """
     scale = page.scale
     gap = scale.mm(2.5)
     if page.shade.ground != PAPER:
@@ -45,7 +40,9 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn) -> None:
         columns += 1
     boxes = box.grid(columns, -(-len(results) // columns), gap)
     for place, (stage, word) in zip(boxes, results, strict=False):
-        _result(page, view, place, stage, word, turn)
+        button = _result(page, view, place, stage, word, turn)
+        if view.bar.meaning is None:
+            choices.buttons.append(button)
 
 
 def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
@@ -63,6 +60,11 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
     return rest
 
 
+def results_rows(view: View) -> int:
+    """Return in how many rows a narrow screen has the results."""
+    return 1 if len(_results_of(view)) <= ONE_ROW else 2
+
+
 def results_width(page: Page, view: View, height: float) -> float:
     """Return the least width of the results in px, in a column of `height` pixels."""
     count, gap = len(_results_of(view)), page.scale.mm(2.5)
@@ -72,12 +74,16 @@ def results_width(page: Page, view: View, height: float) -> float:
     return columns * page.scale.mm(33 if columns == 1 else 26) + (columns - 1) * gap
 
 
-def _results_of(view: View) -> tuple[tuple[Stage, str], ...]:
+Result = tuple[Stage | None, str]
+
+
+def _results_of(view: View) -> tuple[Result, ...]:
     """Before its final a garment of unknown outcome goes on, by the bar, or is scrap."""
     meaning = view.bar.meaning
     if meaning is not None and meaning.verb is Verb.GO_ON and view.phase is not Phase.FINAL:
         return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
-    return RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+    found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+    return (*found, COOLING) if view.inspect_cools else found
 
 
 def _tall(results: Sized, columns: int, row: float, gap: float) -> float:
@@ -90,59 +96,45 @@ def _bar_says_good(view: View) -> bool:
     return meaning is not None and meaning.ticket == view.inspect_ticket
 
 
-def _result(page: Page, view: View, box: Box, stage: Stage, word: str, turn: Turn) -> None:
+def _result(
+    page: Page, view: View, box: Box, stage: Stage | None, word: str, turn: Turn
+) -> PaperButton:
     judging = Judging(view.inspect_ticket, view.inspect_number, stage)
     title = page.word(word)
     if stage is Stage.GOOD and view.stage_peel is not None:
         word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
     line = page.word(f"{word}_line") if box.h > page.scale.mm(16.5) else ""
-    good = Inspect(view.inspect_ticket, stage)
+    good = Inspect(view.inspect_ticket, Stage.GOOD)
     ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
-    page.add(PaperButton(box, page.scale, title, ask, line, "left"))
+    button = PaperButton(box, page.scale, title, ask, line, "left")
+    page.add(button)
+    return button
 
 
-def draw_judging(page: Page, judging: Judging, content: Box, turn: Turn) -> None:
+def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
     """Draw the classes of defect, or the causes of one, over the whole content."""
-    if judging.defect:
+    if judging.stage is None:
+        draw_tending(page, view, content, judging, chosen)
+    elif judging.defect:
         title = page.word("why", number=judging.number)
-        words = [(cause, page.say(cause_word(cause))) for cause in causes_of(judging.defect)]
-        _grid(page, content, title, words, lambda cause: _judge(page, judging, cause))
-        return
-    title = page.word("what_is_wrong", number=judging.number)
-    words = [(defect.id, page.say(defect_word(defect.id))) for defect in DEFECTS]
-    _grid(page, content, title, words, lambda defect: turn(_with(judging, defect)))
+        words = [
+            (page.say(cause_word(cause)), _judge(page, judging, cause))
+            for cause in causes_of(judging.defect)
+        ]
+        grid(page, content, title, words, chosen.choices)
+    else:
+        title = page.word("what_is_wrong", number=judging.number)
+        words = [
+            (page.say(defect_word(defect.id)), _turn_to(chosen, judging, defect.id))
+            for defect in DEFECTS
+        ]
+        grid(page, content, title, words, chosen.choices)
 
 
-def _with(judging: Judging, defect: str) -> Judging:
-    return Judging(judging.ticket, judging.number, judging.stage, defect)
+def _turn_to(chosen: Chosen, judging: Judging, defect: str) -> Callable[[], None]:
+    return lambda: chosen.turn(replace(judging, defect=defect))
 
 
-def _judge(page: Page, judging: Judging, cause: str) -> None:
-    page.act(Inspect(judging.ticket, judging.stage, judging.defect, cause))
-
-
-def _grid(
-    page: Page,
-    content: Box,
-    title: str,
-    words: Sequence[tuple[str, str]],
-    choose: Callable[[str], None],
-) -> None:
-    scale, gap = page.scale, page.scale.mm(2.0)
-    columns = 2 if scale.portrait else 3
-    head = height(1, scale.line / CAPITAL) + gap
-    while -(-len(words) // columns) * (scale.target + gap) > content.h - head:
-        columns += 1
-    rows = -(-len(words) // columns)
-    top, room = content.from_top(head - gap, gap)
-    page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
-    tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
-    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
-    placed = [(box, word, "") for box, (_, word) in zip(boxes, words, strict=False)]
-    most = alike(scale, placed)
-    for box, (key, word) in zip(boxes, words, strict=False):
-        _choice(page, box, word, lambda key=key: choose(key), most)  # type: ignore[misc]  # mypy
-
-
-def _choice(page: Page, box: Box, word: str, act: Callable[[], None], most: float) -> None:
-    page.add(PaperButton(box, page.scale, word, act, most=most))
+def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
+    stage = judging.stage or Stage.REWORK
+    return lambda: page.act(Inspect(judging.ticket, stage, judging.defect, cause))

@@ -20,10 +20,10 @@ from kiosk.station.actions import Action, Option, Refused
 from kiosk.station.boxes import Box
 from kiosk.station.inputs.press import By, Press
 from kiosk.station.screens.foot import DARK
+from kiosk.station.screens.judging import Judging
 from kiosk.station.screens.key import drawn_key
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.paint_work import Painted, Wanted, paint
-from kiosk.station.screens.results import Judging
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import DARK as NIGHT_SHADE
 from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
@@ -89,6 +89,7 @@ class WorkScreen(Widget):
         self._kept = Kept()
         self._since = clock()
         self._judging: Judging | None = None
+        self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
         self._stepping = False  # the pedal has turned a pad to its choices
         self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
@@ -108,7 +109,8 @@ class WorkScreen(Widget):
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
-            asked = (drawn_key(replace(view, finish=None)), turned, *key[3:])
+            read = None if self._judging else drawn_key(replace(view, finish=None))
+            asked = (read, turned, *key[3:])
             self._repaint(view, flags, asked)
             self._key = key
             self._notices = ()
@@ -120,6 +122,8 @@ class WorkScreen(Widget):
 
     def _repaint(self, view: View, flags: tuple[Message, ...], asked: object) -> None:
         """Paint anew. Where only the header's finish changed nobody has to read again.
+
+        The pages of an inspection ask the same whatever goes on behind them.
 
         The pedal then stands where it stood, and a touch is no younger than the picture is.
         """
@@ -150,7 +154,9 @@ class WorkScreen(Widget):
         inner = whole.inset(border(scale)) if self.practice else whole
         options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
         said = tuple(self.words.say(flag) for flag in flags)
-        wanted = Wanted(self._judging, options, self.on_action, self._turn, said, self._stepping)
+        wanted = Wanted(
+            self._judging, options, self.on_action, self._turn, said, self._typed, self._stepping
+        )
         self._painted = paint(page, view, inner, wanted)
         if self.practice:
             self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
@@ -200,6 +206,7 @@ class WorkScreen(Widget):
             self.on_action(Refused())
             return
         self._judging = judging
+        self._typed.clear()
 
     def on_touch_down(self, touch: Any) -> bool:
         """Bar and side buttons are the screen's own; the rest belongs to the widgets."""
@@ -227,8 +234,8 @@ class WorkScreen(Widget):
     def _back(self) -> None:
         if self._judging is None:
             self._act(Back())
-        elif self._judging.defect:
-            self._turn(Judging(self._judging.ticket, self._judging.number, self._judging.stage))
+        elif self._judging.defect or self._judging.reads:
+            self._turn(replace(self._judging, defect="", reads=False))
         else:
             self._judging = None
 

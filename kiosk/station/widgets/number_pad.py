@@ -47,7 +47,8 @@ class NumberPad(Drawn):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
     `least` figures must be there before enter does anything; `unit` stands behind the field;
-    `words` are the labels of the keys that clear and enter; `buttons` are the keys in order.
+    `words` are the labels of the keys that clear and enter; `buttons` are the keys in order;
+    `typed` keeps the figures when the pad is drawn anew.
     """
 
     def __init__(
@@ -60,14 +61,16 @@ class NumberPad(Drawn):
         most: int = 3,
         least: int = 1,
         hidden: bool = False,
+        typed: list[str] | None = None,
     ) -> None:
         super().__init__(box)
+        self.typed = [] if typed is None else typed
         self.on_enter = on_enter
         self.most = most
         self.least = least
         self.hidden = hidden
         self.unit = unit
-        self.value = ""
+        self.value = "".join(self.typed)
         self.buttons: list[PaperButton] = []
         gap = scale.mm(GAP_MM)
         field, keys, columns = arranged(box, scale, gap)
@@ -103,11 +106,13 @@ class NumberPad(Drawn):
         """Add a figure, as long as there is room for it."""
         if len(self.value) < self.most:
             self.value += figure
+            self.typed.append(figure)
             self._show()
 
     def clear(self) -> None:
         """Take all figures back."""
         self.value = ""
+        self.typed.clear()
         self._show()
 
     def enter(self) -> None:

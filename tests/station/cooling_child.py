@@ -1,0 +1,44 @@
+"""A real station off the screen that fills its rack and then waits to be killed.
+
+`python cooling_child.py PLACE GARMENTS`. Prints each chip as `chip TICKET CLOCK FROM LOW READY`.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+SIZE = (1024, 600)
+
+
+def main(place: str, garments: str) -> None:
+    """Press so many garments of a new shop, say what the rack shows, and stay."""
+    os.environ["SDL_VIDEODRIVER"] = "offscreen"
+    os.environ["SDL_AUDIODRIVER"] = "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
+    from kiosk.station.header import prepare
+
+    prepare(window=SIZE, fingers=False)
+    from cooling_shop import Presser, cooling_shop
+    from station_harness import Bench
+
+    bench = Bench(SIZE)
+    person = Presser(bench, cooling_shop(Path(place)), 7.0)
+    person.begin_shift()
+    person.rack(int(garments))
+    bench.pass_time(2.0)
+    clock = person.now().clock
+    for chip in person.view.chips:
+        told = (chip.ticket, clock, chip.from_seconds, chip.ready.name)
+        sys.stdout.write(f"chip {' '.join(map(str, told))}\n")
+    sys.stdout.write("full\n")
+    sys.stdout.flush()
+    time.sleep(600)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

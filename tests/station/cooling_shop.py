@@ -1,0 +1,56 @@
+"""A shop whose raised film has no wait on its sheet: its cold peel is estimated from heat."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from station_driver import Person, lay_out, shorten
+from station_harness import Bench
+
+from kiosk.run.model import Now
+from kiosk.run.views import Chip, Kind
+from kiosk.station.demo.hands import READS
+
+JOB = "lanterns-warm-up"
+SIX = "123456"
+
+
+def cooling_shop(place: Path, lines: str = SIX) -> Path:
+    """The warm-up tops with so many lines; smooth enough for the model, and no sheet's wait."""
+    lay_out(place, JOB)
+    shorten(place, JOB, lines)
+    materials = place / "recipes" / "materials.yaml"
+    text = re.sub(r"\n  peel_wait:.*", "", materials.read_text("utf-8"))
+    materials.write_text(text.replace("surface: pile", "surface: textured"), "utf-8")
+    return place
+
+
+class Presser(Person):
+    """A person who presses one garment after the other and leaves the rack alone."""
+
+    def begin_shift(self) -> None:
+        """From the first start to the first garment."""
+        self.first_start()
+        self.sign_off()
+        self.begin("Harbour Lanterns")
+        self.stage.pass_time(READS)
+
+    def rack(self, garments: int) -> None:
+        """Press until so many have been pressed and, but for the last one, lie on the rack."""
+        job = self.station.shell.state.job
+        assert job is not None
+        while len(self.racked()) < garments:
+            if self.view.kind is Kind.HEAT:
+                self.until_open()
+            else:
+                self.move_on()
+
+    def racked(self) -> tuple[Chip, ...]:
+        """The chips that are shown."""
+        return self.view.chips
+
+
+def open_again(bench: Bench, place: Path, now: Now) -> Presser:
+    """The same station, started again at that moment."""
+    return Presser(bench, place, now=now)
