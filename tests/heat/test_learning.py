@@ -135,7 +135,7 @@ def test_it_gets_no_wider_than_half_as_much_again_as_at_first() -> None:
     edges = [lifted_edge(40.0, 60.0)] * 20
     for edge in edges:
         narrow = learn(narrow, edge, LIFTED)
-    assert narrow.spread == pytest.approx(LIFTED.spread)
+    assert narrow.two_sided_weight == pytest.approx(LIFTED.two_sided_weight / WIDENED)
 
 
 def test_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:

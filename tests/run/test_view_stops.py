@@ -177,7 +177,8 @@ def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked
     shown = station.tap()
     assert (move(shown), shown.number, shown.inspecting) == ("Look it over", "31", True)
     assert lines(shown)[0] == "the station stopped while it was pressed"
-    assert label(shown) == "Number 31: touch its result"
+    assert label(shown) == "Pedal: short steps, long chooses"
+    assert WORDS.say(shown.bar.below) == "or touch how number 31 is"
     assert shown.bar.meaning is None
 
 

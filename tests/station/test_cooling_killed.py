@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -31,7 +30,7 @@ class Told(NamedTuple):
 
 
 @pytest.fixture(scope="module")
-def killed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, dict[str, Told]]]:
+def killed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Told]]:
     """A shop whose station was killed with six garments on the rack, and what it had shown."""
     place = tmp_path_factory.mktemp("shop")
     child = subprocess.Popen(
@@ -43,7 +42,7 @@ def killed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, dic
     child.kill()  # SIGKILL: nothing is put in order
     child.communicate()
     parts = [line.split() for line in lines if line.startswith("chip")]
-    yield place, {p[1]: Told(float(p[2]), float(p[3]), p[4]) for p in parts}
+    return place, {p[1]: Told(float(p[2]), float(p[3]), p[4]) for p in parts}
 
 
 def by_the_log(place: Path, name: str, seconds_after: float) -> float:

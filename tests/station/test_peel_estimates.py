@@ -1,4 +1,4 @@
-"""The station's estimates: from each garment's own heat, beside the tapping, and what is learned."""
+"""The estimates of a station: from each garment's own heat, and what its peel teaches."""
 
 from __future__ import annotations
 

@@ -1,0 +1,39 @@
+"""After a stop in a final the pedal alone gives the garment its result."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import Foot, small
+from station_harness import Bench
+
+from kiosk.run.events import Finished
+from kiosk.run.model import Stage
+from kiosk.run.views import Kind
+
+
+def stopped_in_a_final(bench: Bench, place: Path) -> Foot:
+    foot = small(bench, place, by=Foot)
+    assert isinstance(foot, Foot)
+    foot.to_heat(2)
+    foot.restart("another boot")
+    assert foot.view.kind is Kind.OPEN_FIRST
+    bench.pass_time(1.0)
+    foot.press()
+    assert foot.view.inspecting
+    return foot
+
+
+def test_a_garment_of_unknown_outcome_is_called_good(bench: Bench, tmp_path: Path) -> None:
+    foot = stopped_in_a_final(bench, tmp_path)
+    assert foot.view.bar.meaning is None
+    foot.choose("Good")
+    (result,) = [e for e in foot.events() if isinstance(e, Finished)]
+    assert (result.ticket, result.stage) == ("1/1/1", Stage.GOOD)
+
+
+def test_or_scrap_with_what_is_wrong_and_why(bench: Bench, tmp_path: Path) -> None:
+    foot = stopped_in_a_final(bench, tmp_path)
+    foot.choose("Scrap", "scorch", "pressed too long")
+    (result,) = [e for e in foot.events() if isinstance(e, Finished)]
+    assert (result.stage, result.defect, result.cause) == (Stage.SCRAP, "scorch", "over_run")
