@@ -29,7 +29,7 @@ from kiosk.station.pages.held import done
 from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
-from kiosk.station.screens.results import Judging
+from kiosk.station.screens.judging import Judging
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.words import Words
