@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.files import read_bytes, read_text
+from kiosk.catalog.forget import MARK
 from kiosk.catalog.intake import INTAKE, intake
 from kiosk.catalog.keyed import reference
 from kiosk.catalog.message import say
@@ -17,11 +18,11 @@ from kiosk.catalog.questions import check_roster, letter_sets
 from kiosk.catalog.roster import roster, roster_digest
 from kiosk.catalog.spots import Spot, root
 from kiosk.catalog.tree import compose
-from kiosk.catalog.values import word
+from kiosk.catalog.values import flag, word
 
 JOB_FILE = "job.yaml"
 REQUIRED = ("recipe", "fabric", "press", "roster")
-OPTIONAL = ("title", "size_rule", "sport", *INTAKE)
+OPTIONAL = ("title", "size_rule", "sport", MARK, *INTAKE)
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
@@ -100,7 +101,10 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     roster_notes.file = str(file.value)
     data = read_bytes(file.value, roster_notes)
-    found = roster(file.value.name, data, _elements(own), roster_notes, asked.columns)
+    wanted, given = _elements(own), asked.columns
+    if f.get_or(MARK, flag, False).value:  # closed long ago: what the garments wore is not kept
+        wanted, given = wanted - {"name"}, {}
+    found = roster(file.value.name, data, wanted, roster_notes, given)
     check_roster(found.placed, asked, letter_sets(own, catalog.materials), roster_notes)
     return Job(
         key=key,

@@ -23,6 +23,7 @@ def parser() -> argparse.ArgumentParser:
     _plan(commands)
     _simulate(commands)
     _log(commands)
+    _dispose(commands)
     _report(commands)
     _demo(commands)
     return top
@@ -122,6 +123,26 @@ def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
     made.add_argument("--verify", action="store_true", help="check the file and replay it")
     made.add_argument(
         "--json", action="store_true", help="print a JSON object a line, for programs"
+    )
+    made.add_argument(
+        "--backup",
+        type=Path,
+        metavar="NEW",
+        help="copy the record to a new file, also while a station runs; "
+        "to restore, start with --log on the copy",
+    )
+    made.add_argument(
+        "--export", type=Path, metavar="JSONL", help="write a JSON object a line into a file"
+    )
+    _log_file(made)
+
+
+def _dispose(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(
+        commands,
+        "dispose",
+        "Delete the names of players from the rosters of jobs closed 30 days ago. "
+        "The station does so itself at every start.",
     )
     _log_file(made)
 

@@ -7,22 +7,48 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
+from kiosk.catalog.whole_file import write_whole
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.record import shop_words, with_record
 from kiosk.log import codec
-from kiosk.log.errors import LogFault
+from kiosk.log.backup import back_up
+from kiosk.log.errors import LogFault, fault_of_system
 from kiosk.log.place import default_log
 from kiosk.log.store import Recorded, Store
 from kiosk.log.verify import verify
+from kiosk.words import Words
 
 
 def run(asked: Namespace) -> int:
     """Print the events, or check the whole file."""
     if asked.verify:
         return _verify(asked)
+    if asked.backup is not None:
+        return with_record(asked, lambda store, words: _back_up(asked.backup, store, words))
+    if asked.export is not None:
+        return with_record(asked, lambda store, words: _export(asked.export, store, words))
     return with_record(asked, lambda store, _: _print(asked, store))
+
+
+def _back_up(to: Path, store: Store, words: Words) -> int:
+    """Copy the log as it is now; a station may go on writing it meanwhile."""
+    last = back_up(store, to)
+    print(words("command.log.backed_up", path=str(to), count=last))
+    return DONE
+
+
+def _export(to: Path, store: Store, words: Words) -> int:
+    """Write every event as a line of JSON into a file, whole or not at all."""
+    try:
+        with store.reading():
+            write_whole(to, (f"{_as_json(each)}\n".encode() for each in store.events()))
+    except OSError as problem:
+        raise fault_of_system(problem, to) from problem
+    print(words("command.log.exported", path=str(to), count=store.last))
+    return DONE
 
 
 def _verify(asked: Namespace) -> int:

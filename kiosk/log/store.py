@@ -169,6 +169,11 @@ class Store:
     def _one(self, sql: str) -> Any:
         return self._connection.execute(sql).fetchone()
 
+    def copy_into(self, other: sqlite3.Connection, pages: int) -> None:
+        """Copy the whole log into an empty database, `pages` at a time."""
+        with guarded(self.path):
+            self._connection.backup(other, pages=pages)
+
     def checkpoint(self) -> Checkpoint | None:
         """Return the stored checkpoint, whatever it is worth, or None."""
         row = next(self.rows("SELECT seq, code, state, sum FROM checkpoint"), None)

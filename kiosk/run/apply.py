@@ -41,6 +41,7 @@ from kiosk.run.apply_salvaged import log_salvaged
 from kiosk.run.apply_shift import (
     columns_confirmed,
     first_article_judged,
+    names_deleted,
     overridden,
     pin_chosen,
     pin_tried,
@@ -114,6 +115,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     s.PinChosen: pin_chosen,
     s.RecipesRead: recipes_read,
     s.UpkeepDone: upkeep_done,
+    s.NamesDeleted: names_deleted,
     s.ColumnsConfirmed: columns_confirmed,
     e.PeelEstimated: estimated,
     e.PlaceSaid: place_said,

@@ -54,7 +54,10 @@ def job_left(state: State, event: e.JobLeft) -> State:
 def job_done(state: State, event: e.JobDone) -> State:
     """Every ticket has its end."""
     job = state.jobs.get(event.job)
-    return state if job is None else with_job(state, replace(job, done=True))
+    if job is None:
+        return state
+    closed = {**state.closed, event.job: event.at.wall}
+    return replace(with_job(state, replace(job, done=True)), closed=closed)
 
 
 def setting_read(state: State, event: e.SettingRead) -> State:

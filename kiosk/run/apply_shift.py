@@ -76,3 +76,9 @@ def upkeep_done(state: State, event: e.UpkeepDone) -> State:
 def columns_confirmed(state: State, event: e.ColumnsConfirmed) -> State:
     """The columns of a job, until it begins."""
     return replace(state, columns={**state.columns, event.job: event.columns})
+
+
+def names_deleted(state: State, event: e.NamesDeleted) -> State:
+    """The receipt: the job has no names left."""
+    closed = {job: wall for job, wall in state.closed.items() if job != event.job}
+    return replace(state, closed=closed)

@@ -60,12 +60,17 @@ def article_of(plan: Plan, passage: Pass) -> str:
     final = next((s for s in passage.steps if s.phase is Phase.FINAL), None)
     if final is None:
         return plan.fabric
-    names = {name for step in passage.steps for name in step.pieces}
-    used = {p.material for p in plan.pieces if p.name in names and p.panel in ("", passage.panel)}
     low = "" if final.pressure_low is None else final.pressure_low.word
     high = "" if final.pressure_high is None else final.pressure_high.word
-    setting = (f"{final.temperature} {plan.unit.value}", f"{final.seconds} s", f"{low}..{high}")
-    return ", ".join((*setting, plan.fabric, *sorted(used)))
+    setting = (f"{final.temperature} {plan.unit.value}", f"{final.seconds} s", f"{low} to {high}")
+    return ", ".join((*setting, plan.fabric, *materials_of(plan, passage)))
+
+
+def materials_of(plan: Plan, passage: Pass) -> tuple[str, ...]:
+    """Return the keys of the materials that a pass lays, sorted."""
+    names = {name for step in passage.steps for name in step.pieces}
+    used = {p.material for p in plan.pieces if p.name in names and p.panel in ("", passage.panel)}
+    return tuple(sorted(used))
 
 
 def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:

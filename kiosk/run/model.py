@@ -330,6 +330,7 @@ class State:
     upkeep: Mapping[str, int] = field(default_factory=dict)
     tries: Tries | None = None
     recipes: str = ""
+    closed: Mapping[str, float] = field(default_factory=dict)
     columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     displays: Mapping[str, Display] = field(default_factory=dict)
 

@@ -37,7 +37,7 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.PressClosed: _STARTED,
     c.PressOpened: _STARTED,
     c.Back: _COOL,
-    c.HoldOn: _HANDS,
+    c.HoldOn: _HANDS | {Kind.LOT},
     c.Skip: frozenset({Kind.HANDS}),
     c.PutAside: _HANDS,
     c.Inspect: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},

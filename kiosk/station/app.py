@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kivy.clock import Clock
@@ -29,8 +29,8 @@ from kiosk.station.inputs.keys import STUCK_SECONDS, Pedal, Switch, keys_of
 from kiosk.station.inputs.plugged import Plugged
 from kiosk.station.inputs.press import By, Press
 from kiosk.station.library import Library, Rosters
-from kiosk.station.pages.all import SHEETS
-from kiosk.station.pages.held import done, options
+from kiosk.station.pages.all import AT_WORK, SHEETS
+from kiosk.station.pages.held import options
 from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
@@ -319,12 +319,20 @@ class Station(Widget):
             return
         view = self.shell.view(now)
         self._speak(prompts(view))
-        if view.kind is Kind.DONE and not self.shell.focus:
-            self._show_sheet(done(self.desk, self.words), now)
+        if view.kind in AT_WORK and not self.shell.focus:
+            sheet = AT_WORK[view.kind](self.desk, self.words)
+            self._show_sheet(self._begun_with_open(sheet, view), now)
             self._next = now.clock + 1.0
             return
         self._show_work(view, now)
         self._next = next_change(view, now.clock)
+
+    def _begun_with_open(self, sheet: Sheet, view: View) -> Sheet:
+        """A page that comes in place of the work screen says OPEN as that would."""
+        if view.open_since is None:
+            return sheet
+        said = self.words("page.open_since", seconds=int(view.open_since))
+        return replace(sheet, lines=(said, *sheet.lines))
 
     def _wear(self) -> None:
         """Put on the language and the units of the one who is at the station now."""

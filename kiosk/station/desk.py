@@ -11,13 +11,21 @@ from kiosk.catalog.message import say
 from kiosk.catalog.sign_offs import FAMILIES
 from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Cues, Role, Stage
-from kiosk.station.claim import CannotClaim, Claim, claim, release, take_over
+from kiosk.station.begin_job import begin_job
+from kiosk.station.checks import Checks
+from kiosk.station.claim import claim, release, take_over
+from kiosk.station.disposal import dispose
+from kiosk.station.editing import Editing
+from kiosk.station.files import Files
 from kiosk.station.finish import Forecast
+from kiosk.station.first_card import FirstCard
+from kiosk.station.handing import Handing
 from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
 from kiosk.station.pin import PinFile
+from kiosk.station.pins import Pins
 from kiosk.station.practice import Practice, PracticeRecord
-from kiosk.station.shell import Cue, Shell
+from kiosk.station.shell import Shell
 
 __all__ = ["Desk", "Identity", "Page"]
 
@@ -46,7 +54,6 @@ class Desk:
     ) -> None:
         self.shell = shell
         self.library = library
-        self.pin = pin
         self.identity = identity
         self.on_leave = on_leave
         self.forecast = Forecast(shell.recorder.store)
@@ -60,8 +67,12 @@ class Desk:
         self.offer: Offer | None = None
         self.ticket = ""
         self.passage = 0
-        self._first_pin = ""
-        self._after_pin: Callable[[], None] = lambda: self.go(Page.SUPERVISOR)
+        self.pins = Pins(self, pin)
+        self.checks = Checks(self)
+        self.first = FirstCard(self)
+        self.files = Files(self)
+        self.editing = Editing(self)
+        self.handing: Handing | None = None
         self.with_reason: Callable[[str], None] = lambda reason: None
         self.learning: Role | None = None
         self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not
@@ -71,7 +82,12 @@ class Desk:
         if self.shell.state.job is not None:  # a start may call the next garment at once
             self._take_roster()
         self.shell.do(commands.Start(self.identity.version))
-        if not self.pin.is_set():
+        self.files.note()
+        for receipt in dispose(
+            self.library.jobs, self.shell.state, self.shell.do, self.shell.now()
+        ):
+            self.shell.say(receipt.message, lasting=True)
+        if not self.pins.are_set():
             self.go(Page.CHOOSE_PIN)
         elif self.shell.state.operator:
             self.go_on()
@@ -112,26 +128,6 @@ class Desk:
 
     # -- people -----------------------------------------------------------
 
-    def choose_pin(self) -> None:
-        """Take the first entry of a new PIN."""
-        if len(self.entry) < 4:
-            self.shell.say(say("station.pin_short"))
-            return
-        self._first_pin = self.entry
-        self.go(Page.REPEAT_PIN)
-
-    def repeat_pin(self) -> None:
-        """Keep the new PIN if both entries agree."""
-        if self.entry != self._first_pin:
-            self.shell.say(say("station.pin_differs"))
-            self.go(Page.CHOOSE_PIN)
-            return
-        try:
-            self.pin.set(self.entry)
-        except OSError as problem:
-            self.shell.say(say("station.pin_not_kept", why=str(problem)))
-        self.go_on()
-
     def sign_on(self, operator: str) -> None:
         """Give the station to an operator; whoever is new here confirms each phase."""
         if not operator:
@@ -141,10 +137,9 @@ class Desk:
             self.go_on()
 
     def hand_over(self) -> None:
-        """End the shift, and a hold with it; the job stays where it is."""
-        self._end_hold()
-        if self.shell.do(commands.HandOver()).refusal is None:
-            self.go(Page.SIGN_ON)
+        """Tell what is where, and who comes; a hold ends, the job stays where it is."""
+        self.handing = Handing(self)
+        self.go(Page.HAND_OVER)
 
     # -- jobs -------------------------------------------------------------
 
@@ -194,53 +189,15 @@ class Desk:
 
     def claim_job(self) -> None:
         """Claim the job's folder and begin it, or take it up again."""
-        self._begin_by(claim)
+        begin_job(self, claim)
 
     def take_job_over(self) -> None:
         """Begin a job that another station holds: a supervisor knows it no longer works on it."""
-        self._begin_by(take_over)
-
-    def _begin_by(self, take: Callable[[Path, str, float], Claim]) -> None:
-        offer = self.offer
-        if offer is None:
-            return
-        try:
-            held = take(offer.folder, self.identity.station, self.shell.now().wall)
-        except CannotClaim as problem:
-            self._cannot_claim(problem)
-            return
-        self._begin_if_ours(offer, held)
-
-    def _cannot_claim(self, problem: CannotClaim) -> None:
-        self.shell.say(say("station.cannot_claim", why=str(problem)))
-        self.go(Page.SET_UP)
-
-    def _begin_if_ours(self, offer: Offer, held: Claim) -> None:
-        if held.station == self.identity.station:
-            self._begin(offer)
-        else:
-            self.shell.say(say("station.claimed", station=held.station))
-            self.go(Page.SET_UP)
-
-    def _begin(self, offer: Offer) -> None:
-        if offer.plan is None:
-            return
-        self.shell.rosters.take(offer.folder)
-        start = commands.StartJob(
-            offer.folder.name,
-            offer.plan,
-            offer.plan_hash,
-            offer.garments(),
-            len(offer.questions),
-        )
-        begun = self.shell.do(start).refusal is None
-        if not begun:
-            release(offer.folder, self.identity.station)
-        self.go(Page.WORK if begun else Page.SET_UP)
+        begin_job(self, take_over)
 
     def leave_job(self) -> None:
         """Put the job back, open or done, and give up its claim; a hold ends."""
-        self._end_hold()
+        self.end_hold()
         key = self.shell.state.current
         if self.shell.do(commands.LeaveJob()).refusal is None:
             release(self.library.jobs / key, self.identity.station)
@@ -255,11 +212,12 @@ class Desk:
         self._after_hold(commands.PutAside(reason))
 
     def _after_hold(self, command: commands.Command) -> None:
-        self._end_hold()
+        self.end_hold()
         self.shell.do(command)
         self.go(Page.WORK)
 
-    def _end_hold(self) -> None:
+    def end_hold(self) -> None:
+        """Restart, where it is held."""
         if self.shell.state.held is not None:
             down = self.shell.now().clock
             self.shell.do(commands.Forward(commands.Meaning(commands.Verb.RESTART), down))
@@ -268,17 +226,11 @@ class Desk:
 
     def ask_pin(self, then: Callable[[], None] | None = None) -> None:
         """Ask for the supervisor's PIN, then do what needs it."""
-        self._after_pin = then or (lambda: self.go(Page.SUPERVISOR))
-        self.go(Page.PIN)
+        self.pins.ask(then or (lambda: self.go(Page.SUPERVISOR)))
 
-    def give_pin(self) -> None:
-        """Go on if the PIN fits."""
-        entry, self.entry = self.entry, ""
-        if self.pin.check(entry):
-            self._after_pin()
-        else:
-            self.shell.say(say("station.pin_wrong"))
-            self.shell.cue(Cue.REFUSED)
+    def see_to(self, part: commands_shift.SeeTo) -> None:
+        """Record that a part of a press was seen to."""
+        self.shell.do(part)
 
     def sign_off_of(self, operator: str) -> None:
         """Look at what an operator is signed off for."""

@@ -11,6 +11,7 @@ from kiosk.words.of_pages import PAGES
 from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
+from kiosk.words.of_shift_pages import SHIFT_PAGES
 from kiosk.words.of_station import STATION
 from kiosk.words.of_train import TRAIN
 from kiosk.words.of_voice import VOICE
@@ -28,5 +29,6 @@ TABLE: dict[str, Sentence] = {
     **WORK,
     **PAGES,
     **VOICE,
+    **SHIFT_PAGES,
     **COMMANDS,
 }

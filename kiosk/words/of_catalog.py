@@ -91,6 +91,10 @@ SHEETS: dict[str, Sentence] = {
     "catalog.recipe.slip": N_("this looks like a slip of the pen"),
     "catalog.recipe.twin": N_("this name stands here twice"),
     "catalog.job.outside": N_("the roster must lie in the job's own folder"),
+    "catalog.forget.unread": N_(
+        "the names of {folder} could not be deleted: its files do not read"
+    ),
+    "catalog.forget.unwritten": N_("the names of {folder} were not deleted: {why}"),
     "catalog.job.unknown": N_("there is no job of this name"),
 }
 

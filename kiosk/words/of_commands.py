@@ -6,6 +6,15 @@ from kiosk.words.marks import N_, Plural, Sentence
 from kiosk.words.of_picks import PICKS
 
 COMMANDS: dict[str, Sentence] = {
+    "command.nothing_due": N_("No job was closed 30 days ago: no name to delete."),
+    "command.log.backed_up": Plural(
+        N_("{path} holds {count} event."), N_("{path} holds {count} events."), "count"
+    ),
+    "command.log.exported": Plural(
+        N_("{path} has {count} line, one an event."),
+        N_("{path} has {count} lines, one an event."),
+        "count",
+    ),
     **PICKS,
     "command.check.clean": N_("No faults. Recipes read: {recipes}, jobs: {jobs}"),
     "command.plan.job": N_("recipe {recipe}, fabric {fabric}, press {press}"),

@@ -25,6 +25,7 @@ LOG: dict[str, Sentence] = {
     ),
     "log.rotten": N_("Event {seq} of the log {path} cannot be read: its bytes have changed."),
     "log.not_a_log": N_("{path} is not a station's log; it is left as it is."),
+    "log.backup_there": N_("{path} is there already. Choose a new name for the copy."),
     "log.not_there": N_("There is no log at {path}."),
     "log.empty": N_("Nothing has been recorded yet in the log {path}."),
     "log.older": N_(

@@ -43,6 +43,18 @@ def test_the_tail_is_the_last_events(shift: tuple[str, ...]) -> None:
     assert kiosk("log", "--tail", "100000", *shift).out.splitlines() == whole
 
 
+def test_backup_and_export_hold_every_event(shift: tuple[str, ...], tmp_path: Path) -> None:
+    lines = kiosk("log", "--json", *shift).out
+    copy, export = tmp_path / "copy.sqlite3", tmp_path / "events.jsonl"
+    said = kiosk("log", "--backup", str(copy), *shift)
+    assert (said.code, said.out.split()[0]) == (0, str(copy))
+    assert kiosk("log", "--json", "--log", str(copy)).out == lines
+    assert json.loads(kiosk("log", "--verify", "--log", str(copy)).out)["ok"]
+    assert kiosk("log", "--backup", str(copy), *shift).code == 1  # it is there already
+    assert kiosk("log", "--export", str(export), *shift).code == 0
+    assert export.read_text("utf-8") == lines
+
+
 def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
     count = len(kiosk("log", *shift).out.splitlines())
     said = kiosk("log", "--verify", *shift)

@@ -48,7 +48,7 @@ def test_the_second_garment_waits_until_the_first_is_approved() -> None:
     assert bench.verb == "-"
     (event, *_) = bench.do(GOOD)
     assert isinstance(event, FirstArticleJudged)
-    assert event.article == "300 F, 15 s, medium..medium-firm, knit-polyester, layer-film"
+    assert event.article == "300 F, 15 s, medium to medium-firm, knit-polyester, layer-film"
     assert (event.approver, event.pressed_by, event.across_inches) == ("MK", "MK", 0.1)
     assert bench.answer().verb == "close 13"
     press_one(bench)

@@ -37,7 +37,7 @@ EXPECTED = {
     c.PressClosed: "ErErEEEEEEEEEE.",
     c.PressOpened: "EEEErEErrrrrrr.",
     c.Back: "r...r...rrEE...",
-    c.HoldOn: "E...E...EE.....",
+    c.HoldOn: "E...E...EEE....",
     c.Skip: "E..............",
     c.PutAside: "E...E...EE.....",
     c.Inspect: "EErrEr.EEErr...",

@@ -10,7 +10,7 @@ from pathlib import Path
 from station_harness import Bench
 
 from kiosk.log.store import Store
-from kiosk.run.events import Closed, Confirmed, Event, Finished, ReadBack, SettingRead
+from kiosk.run.events import Closed, Confirmed, Event, Finished, ReadBack, SettingRead, TimeUp
 from kiosk.run.model import Now
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, View
@@ -72,9 +72,11 @@ class Person(Hands):
         read = self.view.bar.meaning
         self.stage.pass_time(self.works())
         if self.view.bar.meaning == read:
-            before = self.station.shell.recorder.last
+            store = self.station.shell.recorder.store
+            before = store.last
             self.press()
-            if self.station.shell.recorder.last > before:
+            made = [each.event for each in store.events(before + 1)]
+            if any(not isinstance(event, TimeUp) for event in made):
                 self.presses += 1
             else:
                 self.refused += 1  # the label changed under the finger

@@ -64,7 +64,7 @@ def at_set_up(person: Person) -> None:
 
 def signed_off(person: Person) -> None:
     held(person)
-    person.choose("hand over")
+    person.choose("hand over", "Next:", "Next:", "Nobody yet")
 
 
 PICTURES: dict[str, Callable[[Person], None]] = {

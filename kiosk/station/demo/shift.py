@@ -9,6 +9,12 @@ from kivy.core.window import Window
 from kiosk.run.model import Ask
 from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, Ready, View
+from kiosk.station.demo.checked import (
+    change_the_policy,
+    check_the_press,
+    hand_over,
+    look_at_the_first,
+)
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.practice import PracticeDay
 from kiosk.station.demo.rounds import PIN, sounds_and_keys
@@ -31,6 +37,7 @@ class Shift:
         self.jobs_not_to_begin()
         PracticeDay(self.hands, self.shot).play()
         self.layered_job()
+        change_the_policy(self)
         self.cold_peel_job()
         self.stops()
         self.end()
@@ -212,6 +219,7 @@ class Shift:
         hands.touch("Harbour Lanterns, warm-up")
         hands.touch("Cautions known")
         self.setting()
+        check_the_press(self)
         self.questions()
         seen: set[str] = set()
         while (view := hands.view).kind is not Kind.DONE:
@@ -223,7 +231,9 @@ class Shift:
         """Do what the view asks for, or let time pass; `seen` names the pictures taken."""
         hands = self.hands
         due = any(chip.ready is not Ready.SOON for chip in view.chips)
-        if view.kind is Kind.ASK:
+        if view.kind is Kind.LOT:
+            look_at_the_first(self)
+        elif view.kind is Kind.ASK:
             self.questions()
         elif view.kind is Kind.HEAT:
             hands.stage.wait(6.5)
@@ -240,7 +250,8 @@ class Shift:
             self._once(seen, "rack-waits")
             hands.stage.wait(5.0)
         else:
-            self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
+            if not due or view.open_since is None:
+                self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
             hands.bar()
 
     def _once(self, seen: set[str], name: str) -> None:
@@ -297,7 +308,7 @@ class Shift:
         hands.stage.wait(3.0)
         self.shot("unasked")
         press_key(hands, PRESS_OPENED)
-        hands.touch("hand over")
+        hand_over(self)
         self.shot("handed-over")
 
 

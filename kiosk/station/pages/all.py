@@ -4,20 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from kiosk.run.views import Kind
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import (
     columns,
     display,
+    files,
+    handing,
     hands_free,
     heat,
     held,
     jobs,
+    lot,
     people,
     practice,
     progress,
     quiz,
     sign_offs,
     supervisor,
+    upkeep,
+    verify,
 )
 from kiosk.station.pages.sheet import Sheet
 from kiosk.words import Words
@@ -55,4 +61,19 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.PROGRESS: progress.progress,
     Page.PROGRESS_OF: progress.family,
     Page.QUIZ: quiz.quiz,
+    Page.OVERRIDE: upkeep.override,
+    Page.HAND_OVER: handing.hand_over,
+    Page.OPEN_QUESTIONS: handing.open_questions,
+    Page.WHO_COMES: handing.who_comes,
+    Page.UPKEEP: upkeep.upkeep,
+    Page.FILES: files.files,
+    Page.VALUES: files.values,
+    Page.VALUE: files.value,
 }
+
+AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {
+    Kind.VERIFY: verify.verify,
+    Kind.LOT: lot.lot,
+    Kind.DONE: held.done,
+}
+"""What the station draws as a page of its own in place of the work screen."""

@@ -104,7 +104,7 @@ def done(desk: Desk, words: Words) -> Sheet:
     if opened:
         numbers = tuple(sorted({called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
-    look = tuple(_look_at(desk, words, t.id, called(t)) for t in opened)
+    look = tuple(look_at(desk, words, t.id, called(t)) for t in opened)
     return Sheet(
         title=words("page.done" if not opened else "page.nearly_done"),
         lines=tuple(lines),
@@ -115,7 +115,9 @@ def done(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
+def look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
+    """Return the button that shows a garment for its result."""
+
     def act() -> None:
         desk.shell.focus = ticket
 

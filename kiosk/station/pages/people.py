@@ -18,7 +18,7 @@ def choose_pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.choose_pin_main"), desk.choose_pin),
+        main=Button(words("page.choose_pin_main"), desk.pins.choose),
     )
 
 
@@ -29,19 +29,21 @@ def repeat_pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.repeat_pin_main"), desk.repeat_pin),
+        main=Button(words("page.repeat_pin_main"), desk.pins.repeat),
         left=Button(words("page.back"), lambda: desk.go(Page.CHOOSE_PIN)),
     )
 
 
 def pin(desk: Desk, words: Words) -> Sheet:
-    """The supervisor's PIN is asked for."""
+    """The supervisor's PIN is asked for; after wrong ones it says how long to wait."""
+    wait = desk.pins.wait
     return Sheet(
         title=words("page.pin"),
+        lines=(words("page.pin_wait", seconds=wait),) if wait else (),
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.pin_main"), desk.give_pin),
+        main=Button(words("page.pin_main"), desk.pins.give),
         left=Button(words("page.back"), desk.go_on),
     )
 
@@ -66,12 +68,13 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
 
 
 def initials(desk: Desk, words: Words) -> Sheet:
-    """Initials of somebody who is new at this station."""
+    """Initials of somebody who is new at this station, or who comes."""
+    take = desk.sign_on if desk.handing is None else desk.handing.give
     return Sheet(
         title=words("page.initials"),
         entry=desk.entry,
         choices=letters(desk, words),
         columns=9,
-        main=Button(words("page.initials_main"), lambda: desk.sign_on(desk.entry)),
+        main=Button(words("page.initials_main"), lambda: take(desk.entry)),
         left=Button(words("page.back"), desk.go_on),
     )

@@ -6,6 +6,7 @@ from kiosk.run.model import ENDED, Stage, Ticket
 from kiosk.run.naming import called
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.pages.upkeep import parts_due
 from kiosk.words import Words
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
@@ -28,6 +29,10 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
     choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
     choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
+    due = parts_due(desk)
+    line = words("page.upkeep.count", count=due) if due else ""
+    choices.append(Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), line))
+    choices.append(Button(words("page.files"), lambda: desk.go(Page.FILES)))
     choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))
     return Sheet(
         title=words("page.supervisor"),

@@ -1,0 +1,49 @@
+"""The single values of a YAML text, by key path, and putting another one in place of one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import yaml
+
+Path = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A value as written, `start` to `end` its place in the text (characters from 0)."""
+
+    value: str
+    start: int
+    end: int
+
+
+def leaves(text: str) -> dict[Path, Leaf]:
+    """Return the single values by path (list places from 1); none where it is no YAML."""
+    try:
+        # The reader in C counts bytes in some releases; places have to be those of characters.
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.YAMLError:
+        return {}
+    return {} if node is None else dict(_below(node, ()))
+
+
+def with_value(text: str, path: Path, value: str) -> str:
+    """Return `text` with `value` in place of the leaf at `path`; all the rest stays as it is.
+
+    Raises KeyError where there is no such leaf.
+    """
+    leaf = leaves(text)[path]
+    return text[: leaf.start] + value + text[leaf.end :]
+
+
+def _below(node: yaml.Node, path: Path) -> Iterator[tuple[Path, Leaf]]:
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            yield from _below(value, (*path, str(key.value)))
+    elif isinstance(node, yaml.SequenceNode):
+        for place, item in enumerate(node.value, 1):
+            yield from _below(item, (*path, str(place)))
+    elif isinstance(node, yaml.ScalarNode):
+        yield path, Leaf(str(node.value), node.start_mark.index, node.end_mark.index)

@@ -1,0 +1,47 @@
+"""`kiosk dispose`: deletes the names of players from jobs that were closed 30 days ago."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+
+from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands.load import JOBS
+from kiosk.commands.record import shop_words
+from kiosk.log.clocks import now
+from kiosk.log.errors import LogFault
+from kiosk.log.place import default_log
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.station.disposal import Receipt, dispose
+
+
+def run(asked: Namespace) -> int:
+    """Delete what is due by the station's record, and print a counted receipt for each job.
+
+    A station that runs holds its record: it deletes by itself at every start.
+    """
+    words = shop_words(asked)
+    log = asked.log or default_log()
+    if not log.is_file():
+        print(words("log.not_there", path=str(log)), file=sys.stderr)
+        return FAULTS
+    try:
+        receipts = _disposed(Recorder(Store.open(log)))
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    for receipt in receipts:
+        failed = receipt.problem is not None
+        print(words.say(receipt.message), file=sys.stderr if failed else sys.stdout)
+    if not receipts:
+        print(words("command.nothing_due"))
+    return FAULTS if any(receipt.problem for receipt in receipts) else DONE
+
+
+def _disposed(recorder: Recorder) -> tuple[Receipt, ...]:
+    try:
+        at = now()
+        return dispose(JOBS, recorder.state, lambda command: recorder.do(command, at), at)
+    finally:
+        recorder.close()

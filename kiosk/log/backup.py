@@ -1,0 +1,53 @@
+"""A copy of a log, made while a station may be writing it."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import suppress
+from pathlib import Path
+
+from kiosk.catalog.message import say
+from kiosk.log.connection import guarded
+from kiosk.log.errors import CannotRecord, fault_of_system
+from kiosk.log.store import Store
+
+PAGES_AT_ONCE = 1000  # 4 MB between two moments in which the station may write
+
+
+def back_up(store: Store, to: Path) -> int:
+    """Copy the log to the new file `to`, whole or not at all; return its last event's number.
+
+    SQLite's own online backup: one moment of the log, whatever a station appends meanwhile.
+    Raises CannotRecord, where a file is there already too.
+    """
+    if to.exists():
+        raise CannotRecord(say("log.backup_there", path=str(to)))
+    fresh = to.with_name(f".{to.name}.new")
+    try:
+        fresh.unlink(missing_ok=True)
+        with guarded(to):
+            last = _copied(store, fresh)
+        _put_on_disk(fresh)
+        fresh.rename(to)
+    except OSError as error:
+        raise fault_of_system(error, to) from error
+    finally:
+        with suppress(OSError):
+            fresh.unlink(missing_ok=True)
+    return last
+
+
+def _copied(store: Store, fresh: Path) -> int:
+    copy = sqlite3.connect(fresh, isolation_level=None)
+    try:
+        store.copy_into(copy, PAGES_AT_ONCE)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+        return int(copy.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
+    finally:
+        copy.close()
+
+
+def _put_on_disk(path: Path) -> None:
+    with path.open("rb") as file:
+        os.fsync(file.fileno())

@@ -1,0 +1,158 @@
+"""Changing one value of one of the shop's files on the screen: the checker has the last word."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.leaves import Leaf, leaves, with_value
+from kiosk.catalog.message import say
+from kiosk.catalog.model import Fault
+from kiosk.catalog.trial import new_faults
+from kiosk.catalog.whole_file import write_whole
+from kiosk.station.pages.page import Page
+
+if TYPE_CHECKING:
+    from kiosk.station.desk import Desk
+
+UNITS = (("F", "C"), ("s", "min", "h"), ("in", "mm"))
+"""Units that may stand for one another; whether they may here is for the checker to say."""
+
+_AMOUNT = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)(?: *([A-Za-z%/0-9]+))?")
+_NO_VALUE = "no-such-value"  # fits no key: the checker then says what would
+
+
+class Editing:
+    """Where the supervisor is in the files: a file, a place in it, the value that is typed.
+
+    `refused` are the checker's faults of the value that was tried last.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.file = ""
+        self.path: tuple[str, ...] = ()
+        self.unit = ""
+        self.words: tuple[str, ...] = ()
+        self.refused: tuple[Fault, ...] = ()
+
+    # -- finding ----------------------------------------------------------
+
+    def names(self) -> tuple[str, ...]:
+        """Return the names of the files that are read."""
+        return tuple(sorted(p.name for p in self._folder.glob("*.yaml")))
+
+    def open(self, file: str) -> None:
+        """Look into a file."""
+        self.file, self.path = file, ()
+        self._desk.go(Page.VALUES)
+
+    def below(self) -> dict[str, Leaf | None]:
+        """Return what stands below the place: single values, None for what has parts itself."""
+        depth = len(self.path)
+        found: dict[str, Leaf | None] = {}
+        for path, leaf in self._leaves().items():
+            if path[:depth] == self.path and len(path) > depth:
+                found[path[depth]] = leaf if len(path) == depth + 1 else None
+        return found
+
+    def enter(self, key: str) -> None:
+        """Go to what stands under `key`: to its parts, or to changing it."""
+        leaf = self.below().get(key)
+        self.path = (*self.path, key)
+        if leaf is None:
+            self._desk.go(Page.VALUES)
+        else:
+            self._begin(leaf)
+
+    def leave(self) -> None:
+        """Go one place up, at last to the files."""
+        self.refused = ()
+        if not self.path:
+            self._desk.go(Page.FILES)
+            return
+        self.path = self.path[:-1]
+        self._desk.go(Page.VALUES)
+
+    # -- changing ---------------------------------------------------------
+
+    @property
+    def value(self) -> str:
+        """The value as it stands in the file."""
+        leaf = self._leaves().get(self.path)
+        return "" if leaf is None else leaf.value
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        """The units that the value's own could be changed to, with itself."""
+        return next((each for each in UNITS if self.unit in each), ())
+
+    @property
+    def is_amount(self) -> bool:
+        """Whether a number is typed for it."""
+        return not self.words and _AMOUNT.fullmatch(self.value) is not None
+
+    @property
+    def typed(self) -> str:
+        """The value as it would be written."""
+        return f"{self._desk.entry} {self.unit}".strip()
+
+    def take(self, value: str) -> None:
+        """Write `value` in place of the old one, unless the checker finds a fault with it."""
+        desk = self._desk
+        path = self._folder / self.file
+        try:
+            text = with_value(self._text(), self.path, value)
+            self.refused = new_faults(self._folder, self.file, text)
+            if self.refused:
+                return
+            write_whole(path, text.encode())
+        except OSError as problem:
+            desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            return
+        except (KeyError, UnicodeDecodeError):
+            desk.shell.say(say("station.file_changed"))
+            return
+        desk.library.read()
+        desk.files.note(on_screen=True)
+        desk.shell.say(say("station.file_written", file=self.file))
+        self.leave()
+
+    def again(self) -> None:
+        """Put what was refused away, and try another value."""
+        self.refused = ()
+        self._desk.entry = ""
+
+    def _begin(self, leaf: Leaf) -> None:
+        self.refused = ()
+        amount = _AMOUNT.fullmatch(leaf.value)
+        self.unit = (amount.group(2) or "") if amount else ""
+        self.words = self._allowed()
+        self._desk.go(Page.VALUE)
+
+    def _allowed(self) -> tuple[str, ...]:
+        """Return the words that the checker allows here; none where it asks for an amount."""
+        try:
+            tried = with_value(self._text(), self.path, _NO_VALUE)
+            faults = new_faults(self._folder, self.file, tried)
+        except (OSError, KeyError, UnicodeDecodeError):
+            return ()
+        allowed = next((f.allowed for f in faults if f.key == ".".join(self.path)), "")
+        if not allowed or allowed.startswith("@") or any(c in allowed for c in "–…"):
+            return ()
+        return tuple(allowed.split(", "))
+
+    @property
+    def _folder(self) -> Path:
+        return self._desk.library.recipes
+
+    def _text(self) -> str:
+        """The file's text, a byte order mark and its line ends as they are."""
+        return (self._folder / self.file).read_bytes().decode("utf-8")
+
+    def _leaves(self) -> dict[tuple[str, ...], Leaf]:
+        try:
+            return leaves(self._text())
+        except (OSError, UnicodeDecodeError):
+            return {}

@@ -1,0 +1,101 @@
+"""The shop's files at the station: what changed in them, and changing one value on the screen."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.leaves import leaves
+from kiosk.catalog.whole_file import write_whole
+from kiosk.run.commands_shift import NoteRecipes
+from kiosk.run.events_shift import Change
+
+if TYPE_CHECKING:
+    from kiosk.station.desk import Desk
+
+MOST_CHANGES = 40  # told one by one in an event; all of them are counted
+
+Values = Mapping[str, Mapping[str, str]]
+
+
+class Files:
+    """Watches the recipes folder of the desk's library.
+
+    The log holds the digest of what was read and what changed. The values themselves stand in
+    a file beside the log, so that the next change can be told; without it a change is only
+    known to have been.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._folder = desk.library.recipes
+        self._kept = desk.shell.recorder.store.path.with_suffix(".recipes.json")
+
+    def note(self, on_screen: bool = False) -> None:
+        """Record what of the files is not as it was when they were last read."""
+        shell = self._desk.shell
+        contents = self._contents()
+        digest = digest_of(contents)
+        if digest == shell.state.recipes:
+            return
+        values = {name: _values(data) for name, data in contents.items()}
+        before = self._before(shell.state.recipes)
+        changes = () if before is None else changed(before, values)
+        shell.do(NoteRecipes(digest, changes[:MOST_CHANGES], len(changes), on_screen))
+        self._keep(digest, values)
+
+    def _contents(self) -> dict[str, bytes]:
+        found = {}
+        for path in sorted(self._folder.glob("*.y*ml")):
+            try:
+                found[path.name] = path.read_bytes()
+            except OSError:
+                continue  # the checker says so on the pages
+        return found
+
+    def _before(self, digest: str) -> Values | None:
+        try:
+            kept = json.loads(self._kept.read_text("utf-8"))
+            return kept["values"] if kept["digest"] == digest else None
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+
+    def _keep(self, digest: str, values: Values) -> None:
+        try:
+            content = json.dumps({"digest": digest, "values": values}, ensure_ascii=False)
+            write_whole(self._kept, content.encode())
+        except OSError:
+            return  # the log has the digest: only the words of the next change are lost
+
+
+def digest_of(contents: Mapping[str, bytes]) -> str:
+    """Return the SHA-256 (hex) of files by name and content."""
+    total = sha256()
+    for name, data in sorted(contents.items()):
+        total.update(f"{name}\n{len(data)}\n".encode())
+        total.update(data)
+    return total.hexdigest()
+
+
+def changed(before: Values, after: Values) -> tuple[Change, ...]:
+    """Return every value that is not as before, file by file in the order of their keys."""
+    found = []
+    for name in sorted({*before, *after}):
+        old, new = before.get(name, {}), after.get(name, {})
+        for key in sorted({*old, *new}):
+            if old.get(key, "") != new.get(key, ""):
+                found.append(Change(name, key, old.get(key, ""), new.get(key, "")))
+    return tuple(found)
+
+
+def _values(data: bytes) -> dict[str, str]:
+    text = data.decode("utf-8-sig", errors="replace")
+    return {".".join(path): leaf.value for path, leaf in leaves(text).items()}
+
+
+def text_of(path: Path) -> str:
+    """Return a file's text, its line ends as they are. Raises OSError, UnicodeDecodeError."""
+    return path.read_bytes().decode("utf-8")

@@ -1,0 +1,70 @@
+"""A log is copied while its station writes, and a station goes on from the copy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from log_station import Station, simulated
+
+from kiosk.log.backup import back_up
+from kiosk.log.errors import CannotRecord
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.run import commands as c
+
+
+def copied(path: Path, to: Path) -> int:
+    with Store.read_only(path) as store:
+        return back_up(store, to)
+
+
+def test_a_copy_is_made_while_the_station_works_and_it_goes_on(tmp_path: Path) -> None:
+    station = Station(tmp_path / "log.sqlite3")
+    station.begin()
+    station.press_to_rack()
+    copy = tmp_path / "copy.sqlite3"
+    last = copied(station.path, copy)
+    assert last == station.recorder.last
+    station.press_to_rack()
+    assert station.recorder.last > last
+    assert (verify(copy).ok, verify(copy).last) == (True, last)
+    assert sorted(p.name for p in tmp_path.glob("copy*")) == ["copy.sqlite3"]
+
+
+def test_a_station_goes_on_from_the_copy_where_the_log_was(tmp_path: Path) -> None:
+    station = Station(tmp_path / "log.sqlite3")
+    station.begin()
+    station.press_to_rack()
+    copied(station.path, tmp_path / "copy.sqlite3")
+    restored = Recorder(Store.open(tmp_path / "copy.sqlite3"))
+    assert restored.state == station.recorder.state
+    assert not restored.do(c.Tick(), station.now).refusal
+    restored.do(c.HoldOn("restored"), station.now)
+    restored.close()
+    assert verify(tmp_path / "copy.sqlite3").ok
+
+
+def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(tmp_path: Path) -> None:
+    """The last events of a killed station stand in the tail beside its file."""
+    station = Station(tmp_path / "log.sqlite3")
+    station.begin()
+    killed = station.as_killed()
+    assert copied(killed, tmp_path / "copy.sqlite3") == station.recorder.last
+
+
+def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:
+    simulated(tmp_path / "log.sqlite3", 1)
+    other = tmp_path / "other.sqlite3"
+    other.write_bytes(b"somebody's")
+    with pytest.raises(CannotRecord):
+        copied(tmp_path / "log.sqlite3", other)
+    assert other.read_bytes() == b"somebody's"
+
+
+def test_where_it_cannot_be_written_nothing_is_left(tmp_path: Path) -> None:
+    simulated(tmp_path / "log.sqlite3", 1)
+    with pytest.raises(CannotRecord):
+        copied(tmp_path / "log.sqlite3", tmp_path / "nowhere" / "copy.sqlite3")
+    assert not (tmp_path / "nowhere").exists()

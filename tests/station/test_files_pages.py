@@ -1,0 +1,93 @@
+"""The shop's files at the station: changed by the supervisor, or by anybody with an editor."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import PIN, Person
+from station_harness import Bench
+from test_flow_checks import shop, signed_on
+
+from kiosk.run.events import JobStarted
+from kiosk.run.events_shift import Change, RecipesRead
+
+
+def at_the_files(person: Person) -> None:
+    person.choose("Supervisor", *PIN, "Enter", "Recipes and policy")
+
+
+def changes(person: Person) -> list[RecipesRead]:
+    return [e for e in person.events() if isinstance(e, RecipesRead)]
+
+
+def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "shop.yaml"
+    before = path.read_text("utf-8")
+    person = signed_on(bench, tmp_path)
+    at_the_files(person)
+    person.choose("shop", "presses", "bench-1", "tolerance", "7", "Write it into the file")
+    assert path.read_text("utf-8") == before.replace("tolerance: 5 F", "tolerance: 7 F")
+    person.choose("back", "back", "policy", "verify", "demand", "required")
+    person.close()
+    first, second, third = changes(person)
+    assert (first.changes, first.on_screen) == ((), False)
+    assert second.changes == (Change("shop.yaml", "presses.bench-1.tolerance", "5 F", "7 F"),)
+    assert second.on_screen
+    assert third.changes == (Change("shop.yaml", "policy.verify.demand", "no", "required"),)
+    assert person.station.desk.library.catalog.policy.verify.demand.value == "required"
+    assert list((tmp_path / "recipes").glob(".*")) == []
+
+
+def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "materials.yaml"
+    before = path.read_bytes()
+    person = signed_on(bench, tmp_path)
+    at_the_files(person)
+    person.choose("materials", "layer-film", "temperature", "low", "3", "9", "9")
+    person.choose("Write it into the file")
+    assert "The checker refuses it" in person.texts()
+    assert path.read_bytes() == before
+    person.choose("Another value", "2", "8", "1", "Write it into the file")
+    assert "The checker refuses it" in person.texts()  # the normal one is 280 F
+    person.close()
+    assert path.read_bytes() == before
+    assert len(changes(person)) == 1
+
+
+def test_a_file_changed_with_an_editor_is_told_when_the_next_job_begins(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "fabrics.yaml"
+    person = signed_on(bench, tmp_path)
+    text = path.read_text("utf-8")
+    path.write_text(text.replace("total_heat: 60 s", "total_heat: 61 s", 1), "utf-8")
+    person.begin("Harbour Lanterns")
+    person.close()
+    kinds = [type(e) for e in person.events() if isinstance(e, RecipesRead | JobStarted)]
+    assert kinds == [RecipesRead, RecipesRead, JobStarted]
+    (change,) = changes(person)[1].changes
+    assert (change.file, change.before, change.after) == ("fabrics.yaml", "60 s", "61 s")
+    assert change.key.endswith(".total_heat")
+
+
+def test_without_the_values_of_before_a_change_is_still_known_to_have_been(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    signed_on(bench, tmp_path).close()
+    (tmp_path / "log.recipes.json").unlink()
+    path = tmp_path / "recipes" / "shop.yaml"
+    path.write_text(path.read_text("utf-8") + "# looked over\n", "utf-8")
+    person = Person(bench, tmp_path)
+    person.close()
+    first, second = changes(person)
+    assert first.digest != second.digest
+    assert second.changes == ()
+    again = Person(bench, tmp_path)  # nothing new: nothing to tell
+    again.close()
+    assert len(changes(again)) == 2

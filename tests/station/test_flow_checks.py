@@ -1,0 +1,191 @@
+"""A shop that asks for checks: the press, the first garment, scraps; by fingers and by a pedal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import PIN, Foot, Person, lay_out, shorten
+from station_harness import Bench
+
+from kiosk.log.start import start
+from kiosk.log.verify import verify
+from kiosk.run import commands as c
+from kiosk.run.events import HandedOver, JobStarted, SignedOn
+from kiosk.run.events_shift import FirstArticleJudged, Overridden, Overruled, PressVerified
+from kiosk.run.model import Confirm, Now
+from kiosk.run.rules import Demand
+from kiosk.run.views import Kind
+from kiosk.station.demo.hands import READS, WALL
+from kiosk.station.pin import PinFile
+
+JOB = "lanterns-warm-up"
+CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)
+FIRST = (
+    ("first_article: {demand: no, approver: supervisor}",
+     "first_article: {demand: asked, approver: operator}"),
+)  # fmt: skip
+
+
+def shop(place: Path, *changes: tuple[str, str]) -> None:
+    """Lay a shop out with these rules, one short job and a PIN."""
+    lay_out(place, JOB)
+    shorten(place, JOB, "12")
+    path = place / "recipes" / "shop.yaml"
+    text = path.read_text("utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    path.write_text(text, "utf-8")
+    PinFile(place / "supervisor-pin").set(PIN)
+
+
+def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
+    """A person who signed on before the station was started again, and moves by groups."""
+    now = Now("a boot", bench.now, WALL + bench.now)
+    recorder, _ = start(place / "log.sqlite3", now)
+    recorder.do(c.Start("before"), now)
+    recorder.do(c.SignOn("IK", Confirm.GROUPED), now)
+    recorder.close()
+    return by(bench, place)
+
+
+def at_the_setting(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
+    """A person with the job begun, asked for the setting."""
+    person = signed_on(bench, place, by)
+    person.begin("Harbour Lanterns")
+    bench.pass_time(READS)
+    return person
+
+
+def fill_in(person: Person, readings: tuple[str, ...], slips: str = "") -> None:
+    """Fill the card in and write it down."""
+    for reading in readings:
+        person.choose(*reading, "Next")
+    for edge in ("left", "right", "front", "back"):
+        person.choose("It slips" if edge == slips else "It holds")
+    person.choose("Write it down")
+
+
+def to_the_lot(person: Person) -> None:
+    """Press until the lot is held."""
+    while person.view.kind is not Kind.LOT:
+        person.move_on()
+
+
+@pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
+def test_the_press_is_checked_and_the_first_garment_approved(
+    by: type[Person], bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, *CHECKED, *FIRST)
+    person = at_the_setting(bench, tmp_path, by)
+    person.enter_setting()
+    assert person.view.kind is Kind.VERIFY
+    person.choose("Begin the card")
+    fill_in(person, ("301", "299", "300", "302", "298"))
+    person.answer()
+    to_the_lot(person)
+    person.choose("Look it over", ".", "2", "Next", "To the left", "Next")
+    person.choose("It holds", "No marks", "It springs back whole", "Approved: IK")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+    events = person.events()
+    (started,) = [e for e in events if isinstance(e, JobStarted)]
+    assert (started.rules.verify, started.rules.first_article) == (Demand.ASKED, Demand.ASKED)
+    (check,) = [e for e in events if isinstance(e, PressVerified)]
+    assert (check.readings, check.passed) == ((301, 299, 300, 302, 298), True)
+    (judged,) = [e for e in events if isinstance(e, FirstArticleJudged)]
+    assert (judged.approver, judged.across_inches, judged.along_inches) == ("IK", -0.2, 0.0)
+    assert verify(person.log).ok
+
+
+def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, *CHECKED)
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    person.choose("Begin the card", "9", "9", "Next", "back")  # a slip, taken back
+    fill_in(person, ("306",) * 5, slips="front")
+    assert "No heat: the last check failed" in person.texts()
+    person.choose("Supervisor", *PIN, "Enter", "no probe at hand")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+    events = person.events()
+    (check,) = [e for e in events if isinstance(e, PressVerified)]
+    assert (check.offset, check.paper_held, check.passed) == (6.0, (True, True, False, True), False)
+    (word,) = [e for e in events if isinstance(e, Overridden)]
+    assert (word.what, word.about, word.reason) == (Overruled.VERIFICATION, "bench-1", "no_probe")
+
+
+def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path, ("verify: {demand: no}", "verify: {demand: required}"))
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    assert "Begin the card" in person.texts()
+    assert "Supervisor" not in person.texts()
+    person.choose("hold", "Put the job back")
+    assert "Which job?" in person.texts()
+    person.close()
+
+
+def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    to_the_lot(person)
+    person.choose("Look it over", "Next", "Next", "It lifts", "No marks", "It springs back whole")
+    person.choose("Not approved: to be mended", "Number ")
+    person.choose("Scrap", "lifted edge", "pressed too short")
+    to_the_lot(person)
+    person.choose("Look it over", "Next", "Next", "It holds", "No marks", "It springs back whole")
+    person.choose("Approved: IK")
+    person.close()
+    judged = [e for e in person.events() if isinstance(e, FirstArticleJudged)]
+    assert [(e.approved, e.faults) for e in judged] == [(False, ("lifted_edge",)), (True, ())]
+
+
+def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path, ("scrap_limit: null", "scrap_limit: 1"))
+    person = at_the_setting(bench, tmp_path)
+    while not person.view.inspecting:
+        person.move_on()
+    person.choose("Scrap", "scorch", "pressed too long")
+    to_the_lot(person)  # what is at the press already is finished first
+    assert "1 scrap of one cause: pressed too long" in person.texts()
+    person.choose("Go on with", *PIN, "Enter", "the cause is removed")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+
+
+def test_who_goes_tells_who_comes_and_the_shift_ends(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    person.answer()
+    person.side()
+    person.choose("hand over")
+    assert "bench-1: 300 °F, not checked" in person.texts()
+    person.choose("Next:", "the press drifts", "the pad is worn", "noted: the pad is worn", "Next:")
+    person.choose("New here", *"ZD", "This is me")
+    assert person.station.shell.state.operator == "ZD"
+    assert person.station.shell.state.held is None
+    person.close()
+    *_, gone, come = [e for e in person.events() if isinstance(e, HandedOver | SignedOn)]
+    assert isinstance(gone, HandedOver)
+    assert (gone.operator, gone.to, gone.setting) == ("IK", "ZD", 300)
+    assert gone.notes == ("press_drifts",)
+    assert isinstance(come, SignedOn)
+    assert come.operator == "ZD"
+
+
+def test_a_pedal_alone_hands_the_station_over(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    foot = signed_on(bench, tmp_path, Foot)
+    foot.choose("hand over", "Next:", "garments are missing", "Next:", "Nobody yet")
+    assert "Who is at the press?" in foot.texts()
+    foot.close()
+    gone = foot.events()[-1]
+    assert isinstance(gone, HandedOver)
+    assert (gone.operator, gone.to, gone.notes) == ("IK", "", ("garments_missing",))
