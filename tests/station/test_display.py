@@ -46,13 +46,13 @@ def test_one_tap_on_hold_turns_the_station_to_spanish_and_a_restart_keeps_it(
 
 def test_each_operator_keeps_their_own_language(bench: Bench, tmp_path: Path) -> None:
     person = on_hold(at(bench, tmp_path))
-    person.choose("Español", "hand over")
+    person.choose("Español", "hand over", "Next:", "Next:", "Nobody yet")
     assert "Who is at the press?" in said(person)  # nobody has signed on: the shop's own
     operator(person, "AB")
     assert "On hold" not in said(person)
     assert "Set the press" in said(person)
     on_hold(person)
-    person.choose("hand over", "IK")
+    person.choose("hand over", "Next:", "Next:", "Nobody yet", "IK")
     assert "Poner la plancha" in said(person)
     changes = [e for e in person.events() if isinstance(e, DisplayChosen)]
     assert [(e.operator, e.display.language) for e in changes] == [("IK", "es")]
@@ -61,7 +61,7 @@ def test_each_operator_keeps_their_own_language(bench: Bench, tmp_path: Path) ->
 
 def test_the_page_before_signing_on_has_a_language_of_its_own(bench: Bench, tmp_path: Path) -> None:
     person = on_hold(at(bench, tmp_path))
-    person.choose("hand over", "Español")
+    person.choose("hand over", "Next:", "Next:", "Nobody yet", "Español")
     assert "¿Quién está en la plancha?" in said(person)
     operator(person, "AB")  # who has no wish yet has the station's
     assert "Poner la plancha" in said(person)
@@ -109,3 +109,19 @@ def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Benc
     screen.show(SCENES["ask-size"]()[0])
     assert screen.painted.choices.at == -1
     assert screen._since == bench.now
+
+
+def test_a_new_finish_in_the_header_leaves_what_is_typed(bench: Bench) -> None:
+    screen = screen_of(bench, "setting")
+    assert screen.view is not None
+    pad = screen._pad()
+    assert pad is not None
+    pad.buttons[2].on_press()
+    assert pad.value == "3"
+    screen.show(
+        replace(screen.view, finish=say("station.finish.header", first="10:30", last="10:45"))
+    )
+    drawn = screen._pad()
+    assert drawn is not None
+    assert drawn is not pad
+    assert drawn.value == "3"

@@ -151,6 +151,7 @@ def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path
     person = at_the_setting(bench, tmp_path)
     while not person.view.inspecting:
         person.move_on()
+    bench.pass_time(2.3)  # the chip's wait is told in steps of 5 s: not just at one
     person.choose("Scrap", "scorch", "pressed too long")
     to_the_lot(person)  # what is at the press already is finished first
     assert "1 scrap of one cause: pressed too long" in person.texts()

@@ -250,12 +250,14 @@ class Shift:
             self._once(seen, "rack-waits")
             hands.stage.wait(5.0)
         else:
-            if not due or view.open_since is None:
-                self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
+            self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
             hands.bar()
 
     def _once(self, seen: set[str], name: str) -> None:
-        if name not in seen:
+        """A picture of each; what has still OPEN above it is another one."""
+        if name not in seen and (
+            not name.startswith("rack-") or self.hands.view.open_since is None
+        ):
             seen.add(name)
             self.shot(name)
 

@@ -29,6 +29,7 @@ from kiosk.station.theme import DARK as NIGHT_SHADE
 from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.kept import Kept
+from kiosk.station.widgets.number_pad import NumberPad
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.strip import Notice
 from kiosk.words import Words
@@ -128,12 +129,20 @@ class WorkScreen(Widget):
         The pedal then stands where it stood, and a touch is no younger than the picture is.
         """
         stood = -1 if self._painted is None else self._painted.choices.at
+        pad = self._pad()
         self._paint(view, flags)
         if asked != self._asked:
             self._since = self.clock()
         elif self._painted is not None:
             self._painted.choices.stand_on(stood)
+            again = self._pad()
+            if pad is not None and again is not None:
+                again.type_again(pad.value)
         self._asked = asked
+
+    def _pad(self) -> NumberPad | None:
+        """The pad that figures are typed on, None where there is none."""
+        return next((each for each in self.walk() if isinstance(each, NumberPad)), None)
 
     def _worn(self) -> tuple[object, ...]:
         """In which words and units the picture is drawn."""

@@ -84,6 +84,11 @@ class NumberPad(Drawn):
         self._keys(keys.grid(columns, 12 // columns, gap), scale, words)
         self._show()
 
+    def type_again(self, value: str) -> None:
+        """Show figures that were typed before the pad was drawn anew."""
+        self.value = value
+        self._show()
+
     def _keys(self, boxes: tuple[Box, ...], scale: Scale, words: tuple[str, str]) -> None:
         clear, enter = words
         for box, key in zip(boxes, ORDERS[len({box.x for box in boxes})], strict=True):
