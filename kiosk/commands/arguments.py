@@ -3,187 +3,205 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+import os
+import re
+import sys
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
-JOB_HELP = "the job's folder, its job.yaml, or its name under shared/jobs"
+from kiosk.words import Words
 
 
-def parser() -> argparse.ArgumentParser:
+def parser(say: Words) -> argparse.ArgumentParser:
     """Return the parser of the whole command line; `command` names what was asked for."""
     top = argparse.ArgumentParser(
         prog="kiosk",
-        description="Holds the plan and the clock at a flat heat press, and keeps its record.",
-        epilog="Exit codes: 0 done; 1 the files have faults, all named on stderr; 2 wrong usage; "
-        "3 the job cannot be pressed, and why is printed.",
+        add_help=False,
+        description=say("help.kiosk"),
+        epilog=say("help.exit_codes"),
     )
-    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    _run(commands)
-    _check(commands)
-    _plan(commands)
-    _simulate(commands)
-    _log(commands)
-    _dispose(commands)
-    _report(commands)
-    _demo(commands)
+    commands = top.add_subparsers(
+        dest="command", metavar="COMMAND", required=True, title=say("help.commands")
+    )
+    _frame(top, say)
+    _run(commands, say)
+    _check(commands, say)
+    _plan(commands, say)
+    _simulate(commands, say)
+    _log(commands, say)
+    _dispose(commands, say)
+    _report(commands, say)
+    _demo(commands, say)
     return top
 
 
 Commands = argparse._SubParsersAction  # argparse gives it no public name
 
 
-def _add(commands: Commands, name: str, what: str) -> argparse.ArgumentParser:  # type: ignore[type-arg] # see Commands
-    made: argparse.ArgumentParser = commands.add_parser(name, help=what, description=what)
+def _add(commands: Commands, name: str, what: str, say: Words) -> argparse.ArgumentParser:  # type: ignore[type-arg] # see Commands
+    made: argparse.ArgumentParser = commands.add_parser(
+        name, help=what, description=what, add_help=False
+    )
+    _frame(made, say)
     made.add_argument(
         "--recipes",
         type=Path,
         default=Path("recipes"),
         metavar="DIR",
-        help="the folder with materials, fabrics, shop and recipes (default: ./recipes)",
+        help=say("help.recipes"),
     )
     return made
 
 
-def _log_file(made: argparse.ArgumentParser) -> None:
+def _frame(made: argparse.ArgumentParser, say: Words) -> None:
+    """Put what argparse says itself into the shop's language, but for its errors."""
+
+    class Formatter(argparse.HelpFormatter):
+        """Begins the usage in that language."""
+
+        def add_usage(
+            self,
+            usage: str | None,
+            actions: Iterable[argparse.Action],
+            groups: Iterable[argparse._MutuallyExclusiveGroup],
+            prefix: str | None = None,
+        ) -> None:
+            super().add_usage(usage, actions, groups, prefix or f"{say('help.usage')} ")
+
+    made.formatter_class = Formatter
+    made._optionals.title = say("help.options")  # argparse has no public way to them
+    made._positionals.title = say("help.arguments")
+    made.add_argument("-h", "--help", action="help", help=say("help.help"))
+
+
+def _log_file(made: argparse.ArgumentParser, say: Words) -> None:
     made.add_argument(
         "--log",
         type=Path,
         metavar="FILE",
-        help="the station's record (default: in the user's data folder)",
+        help=say("help.log_file"),
     )
 
 
-def _run(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "run", "Open the station on the whole screen.")
-    made.add_argument("job", nargs="?", metavar="JOB", help=JOB_HELP)
-    _log_file(made)
+def _run(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "run", say("help.run"), say)
+    made.add_argument("job", nargs="?", metavar="JOB", help=say("help.job"))
+    _log_file(made, say)
 
 
-def _check(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "check", "Read recipes and jobs, and print every fault in them.")
+def _check(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "check", say("help.check"), say)
     made.add_argument(
         "paths",
         nargs="*",
         type=Path,
         metavar="PATH",
-        help="recipes folders, folders that hold jobs (three levels down at most), job folders or "
-        "job.yaml files "
-        "(default: --recipes and every job under shared/jobs)",
+        help=say("help.check.paths"),
     )
 
 
-def _plan(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(
-        commands, "plan", "Show how a job is pressed: settings, steps, taps, what to pull, time."
-    )
-    made.add_argument("job", metavar="JOB", help=JOB_HELP)
-    made.add_argument("--json", action="store_true", help="print one JSON object for programs")
-    made.add_argument("--names", action="store_true", help="list the players' names as well")
-    for name, what in (("html", "the plan as one page to print"), ("png", "the picture alone")):
+def _plan(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "plan", say("help.plan"), say)
+    made.add_argument("job", metavar="JOB", help=say("help.job"))
+    made.add_argument("--json", action="store_true", help=say("help.plan.json"))
+    made.add_argument("--names", action="store_true", help=say("help.plan.names"))
+    for name in ("html", "png"):
         made.add_argument(
             f"--{name}",
             type=Path,
             metavar="FILE",
-            help=f"write {what}, with the garment's temperatures drawn (needs matplotlib)",
+            help=say(f"help.plan.{name}"),
         )
     made.add_argument(
         "--picks",
         type=Path,
         metavar="FILE",
-        help="write the pick list and the bag labels into an HTML file to print",
+        help=say("help.plan.picks"),
     )
-    _log_file(made)
+    _log_file(made, say)
 
 
-def _simulate(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(
-        commands,
-        "simulate",
-        "Let a made-up operator press a job in simulated time, into a log of its own.",
-    )
-    made.add_argument("job", metavar="JOB", help=JOB_HELP)
-    made.add_argument(
-        "--garments", type=_count, metavar="N", help="stop after N garments (default: the roster)"
-    )
-    made.add_argument("--seed", type=int, default=1, metavar="S", help="another shift, as made up")
-    made.add_argument(
-        "--acks", action="store_true", help="print each event's number once it is on disk"
-    )
+def _simulate(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "simulate", say("help.simulate"), say)
+    made.add_argument("job", metavar="JOB", help=say("help.job"))
+    made.add_argument("--garments", type=_count, metavar="N", help=say("help.simulate.garments"))
+    made.add_argument("--seed", type=int, default=1, metavar="S", help=say("help.simulate.seed"))
+    made.add_argument("--acks", action="store_true", help=say("help.simulate.acks"))
     made.add_argument(
         "--log",
         type=Path,
         metavar="FILE",
-        help="the simulation's record (default: simulated.sqlite3 in the user's data folder)",
+        help=say("help.simulate.log"),
     )
 
 
-def _log(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "log", "Print the station's record, or check that it is whole.")
-    made.add_argument("--tail", type=_count, metavar="N", help="only the last N events")
-    made.add_argument("--verify", action="store_true", help="check the file and replay it")
-    made.add_argument(
-        "--json", action="store_true", help="print a JSON object a line, for programs"
-    )
-    made.add_argument(
-        "--backup",
-        type=Path,
-        metavar="NEW",
-        help="copy the record to a new file, also while a station runs; "
-        "to restore, start with --log on the copy",
-    )
-    made.add_argument(
-        "--export", type=Path, metavar="JSONL", help="write a JSON object a line into a file"
-    )
-    _log_file(made)
+def _log(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "log", say("help.log"), say)
+    made.add_argument("--tail", type=_count, metavar="N", help=say("help.log.tail"))
+    made.add_argument("--verify", action="store_true", help=say("help.log.verify"))
+    made.add_argument("--json", action="store_true", help=say("help.log.json"))
+    made.add_argument("--backup", type=Path, metavar="NEW", help=say("help.log.backup"))
+    made.add_argument("--export", type=Path, metavar="JSONL", help=say("help.log.export"))
+    _log_file(made, say)
 
 
-def _dispose(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(
-        commands,
-        "dispose",
-        "Delete the names of players from the rosters of jobs closed 30 days ago. "
-        "The station does so itself at every start.",
-    )
-    _log_file(made)
+def _dispose(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    _log_file(_add(commands, "dispose", say("help.dispose"), say), say)
 
 
-def _report(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "report", "Say what a shift made, and what went wrong.")
+def _report(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "report", say("help.report"), say)
     made.add_argument(
         "--shift",
         default="last",
         metavar="last|ID|day|week|all",
-        help="which shift, or all of the last day, of the seven days up to it, of the log "
-        "(default: the last one)",
+        help=say("help.report.shift"),
     )
     made.add_argument(
         "--busy-time",
         type=_seconds,
         metavar="TIME",
-        help="the planned busy time of ISO 22400-2, as 480min or 8h, all stations together; "
-        "without it the ratios that need it are left out",
+        help=say("help.report.busy_time"),
     )
-    made.add_argument("--html", type=Path, metavar="FILE", help="write a page to print or keep")
-    made.add_argument("--csv", type=Path, metavar="FILE", help="write a row for each garment")
-    made.add_argument("--tables", type=Path, metavar="FILE", help="write all tables as CSV")
-    made.add_argument("--json", action="store_true", help="print JSON for programs")
+    made.add_argument("--html", type=Path, metavar="FILE", help=say("help.report.html"))
+    made.add_argument("--csv", type=Path, metavar="FILE", help=say("help.report.csv"))
+    made.add_argument("--tables", type=Path, metavar="FILE", help=say("help.report.tables"))
+    made.add_argument("--json", action="store_true", help=say("help.report.json"))
     made.add_argument(
         "--log",
         type=Path,
         action="append",
         metavar="FILE",
-        help="a station's record; may be given several times (default: in the user's data folder)",
+        help=say("help.report.log"),
     )
 
 
-def _demo(commands: Commands) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "demo", "Play a short shift through the real screens.")
-    made.add_argument("--shots", type=Path, metavar="DIR", help="keep a picture of every screen")
+def _demo(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "demo", say("help.demo"), say)
+    made.add_argument("--shots", type=Path, metavar="DIR", help=say("help.demo.shots"))
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     """Return what was asked for. Raises SystemExit(2) with the usage on stderr."""
-    return parser().parse_args(arguments)
+    typed = sys.argv[1:] if arguments is None else arguments
+    return parser(Words(_language(typed))).parse_args(arguments)
+
+
+def _language(typed: Sequence[str]) -> str:
+    """The shop's language, at a glance: the command reads its files rightly. Without, LANG's."""
+    at = next((i for i, word in enumerate(typed) if word.startswith("--recipes")), None)
+    folder = "recipes"
+    if at is not None and "=" in typed[at]:
+        folder = typed[at].partition("=")[2]
+    elif at is not None:
+        folder = next(iter(typed[at + 1 : at + 2]), folder)
+    with suppress(OSError, UnicodeDecodeError):
+        shop = (Path(folder) / "shop.yaml").read_text("utf-8")
+        named = re.search(r"^[^#\n]*\blanguage: *(\w+)", shop, re.M)
+        return "en" if named is None else named[1]
+    locale = next((os.environ[k] for k in ("LC_ALL", "LC_MESSAGES", "LANG") if k in os.environ), "")
+    return locale[:2]
 
 
 def _count(text: str) -> int:

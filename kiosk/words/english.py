@@ -6,6 +6,7 @@ from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
 from kiosk.words.of_commands import COMMANDS
 from kiosk.words.of_heat import HEAT
+from kiosk.words.of_help import HELP
 from kiosk.words.of_log import LOG
 from kiosk.words.of_pages import PAGES
 from kiosk.words.of_plan import PLAN
@@ -31,4 +32,5 @@ TABLE: dict[str, Sentence] = {
     **VOICE,
     **SHIFT_PAGES,
     **COMMANDS,
+    **HELP,
 }
