@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
-from kiosk.catalog.model import Job
+from kiosk.catalog.model import Job, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_heat import heat_lines
@@ -41,7 +41,7 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
         lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]
     if names:
         lines += ["", f"{words('command.plan.names')}:"]
-        lines += [f"  {r.line}  {r.size}  {r.number}  {r.name}" for r in job.roster]
+        lines += [f"  {r.line}  {r.size}  {_called(r)}  {r.name}" for r in job.roster]
     return "\n".join(lines)
 
 
@@ -115,11 +115,16 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
         yield f"  {number:>2}  {name:<15} {advance:>5}  {words.say(phrase(plan, each, step))}"
 
 
+def _called(line: RosterLine) -> str:
+    """A garment's number, and its set where the roster has some: `7 home`."""
+    return " ".join(part for part in (line.number or "-", line.set) if part)
+
+
 def _order(job: Job, words: Words) -> Iterator[str]:
     """The order of work by size, and twins that nothing could part."""
     order = in_order(job.roster)
     numbers = [
-        f"{size} {' '.join(line.number or '-' for line in lines)}"
+        f"{size} {' '.join(_called(line) for line in lines)}"
         for size, lines in groupby(order.garments, key=lambda line: line.size)
     ]
     yield words("command.plan.order", order=" · ".join(numbers), changes=order.size_changes)

@@ -38,6 +38,7 @@ def _bench() -> Bench:
 
 @pytest.fixture
 def bench(_bench: Bench) -> Iterator[Bench]:
-    """The window, its clock, fingers and keys; left empty for the next test."""
+    """The window, its clock, fingers and keys; of the usual size, left empty for the next test."""
+    _bench.resize(1280, 800)
     yield _bench
     _bench.clear()

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from kiosk.catalog.model import Fault
 from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.phrases import panel_word
 from kiosk.plan.schedule import flat_places
 from kiosk.run.progress import ends
 from kiosk.station.claim import holder
@@ -98,6 +99,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         lines=(
             words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
             *_finish(desk, offer, words),
+            *_parts(plan, words),
             *_settings(plan, words),
             *_places(plan, len(offer.roster), words),
             *_warnings(plan, words),
@@ -137,6 +139,15 @@ def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
     if all(each.heat is None for each in plan.passes):
         return None
     return Button(words("page.heat"), desk.look_at_heat)
+
+
+def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
+    """Which panels are too long for the platen: a garment is moved between their parts."""
+    several = {each.panel: each.part.of for each in plan.passes if each.part is not None}
+    return tuple(
+        words("plan.place.parts", panel=panel_word(panel), count=count)
+        for panel, count in several.items()
+    )
 
 
 def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
