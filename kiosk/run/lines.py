@@ -166,8 +166,9 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
         return
-    looked_for = tuple(inspection(scene))
-    yield from looked_for if zone is None else reversed(looked_for)  # fewer have room
+    match, order, whole = inspection(scene)
+    yield match  # the panel first: fewer lines have room beside a hot window
+    yield from (order, whole) if zone is None else (whole, order)
 
 
 def _zone(scene: Scene) -> Message | None:
