@@ -7,7 +7,7 @@ from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.counted import counted
-from kiosk.run.model import Confirm, JobRun, Now, Seen, Stage, State, Ticket
+from kiosk.run.model import Confirm, Heat, JobRun, Now, Seen, Stage, State, Ticket
 from kiosk.run.moves import confirm_of, racks
 from kiosk.run.places import put
 from kiosk.run.stages import racked_at
@@ -39,11 +39,12 @@ def opened(state: State, event: e.Opened) -> State:
     if heat is None:
         return _open_at_last(replace(state, open_first=False), event)
     if heat.dwell_seconds is None:
-        return _unasked_over(state)
+        return _unasked_over(state, heat, event.at)
     if not heat.rang:
         return state
     state = replace(state, heat=None, open_first=False)
     state = _end(state, event.ticket, event.step, event.at, event.seen)
+    state = _beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
     return _mark(state, event.ticket, _over(state, event))
 
 
@@ -70,10 +71,12 @@ def was_closed(state: State, event: e.WasClosed) -> State:
     """Less heat than planned. A short final stays at the press until somebody looked at it."""
     opening = state.asked or event.at
     seen = Seen.DECLARED if state.asked_closed else Seen.MEASURED
+    job, ticket = found(state, event.ticket)
+    planned = None if job is None or ticket is None else step_at(job, ticket, event.step)
+    missing = event.heat_seconds - (planned.seconds or 0) if planned is not None else 0.0
     state = replace(_cool(state), moved=event.at)
-    return _mark(
-        _end(state, event.ticket, event.step, opening, seen, short=True), event.ticket, "short"
-    )
+    state = _end(state, event.ticket, event.step, opening, seen, short=True)
+    return _mark(_beyond(state, event.ticket, missing), event.ticket, "short")
 
 
 def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
@@ -141,12 +144,16 @@ def _open_at_last(state: State, event: e.Opened) -> State:
         return state
     job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
     state = with_job(state, job)
+    state = _beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
     return _mark(state, ticket.id, _over(state, event))
 
 
-def _unasked_over(state: State) -> State:
+def _unasked_over(state: State, heat: Heat, now: Now) -> State:
+    """Heat that nobody asked for, on whatever has the press; unknown how long across a stop."""
+    name = state.job.slot if state.job else ""
+    seconds = max(0.0, now.clock - heat.starts) if now.boot == heat.closed.boot else 0.0
     state = replace(_cool(state), open_first=False)
-    return _mark(state, state.job.slot if state.job else "", "unasked")
+    return _mark(_beyond(state, name, seconds), name, "unasked")
 
 
 def _over(state: State, event: e.Opened) -> str:
@@ -157,6 +164,15 @@ def _over(state: State, event: e.Opened) -> str:
         return ""
     seconds = (step.seconds or 0) + (event.after_deadline or 0.0)
     return "over" if seconds > step.most_seconds else ""
+
+
+def _beyond(state: State, name: str, seconds: float) -> State:
+    """Count heat that a ticket had beyond its plan; less than nothing where it had less."""
+    job, ticket = found(state, name)
+    if job is None or ticket is None or not seconds:
+        return state
+    more = ticket.beyond_seconds + seconds
+    return with_job(state, put(job, replace(ticket, beyond_seconds=more)))
 
 
 def _mark(state: State, name: str, mark: str) -> State:

@@ -10,6 +10,7 @@ from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import next_hot
 from kiosk.run.naming import called
 from kiosk.run.tickets import ASIDE, pass_of
+from kiosk.run.totals import broken_totals, owners
 
 RULINGS = frozenset(
     {Stage.WAITING, Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.VOID}
@@ -29,12 +30,17 @@ def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
 
 
 def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
-    """One final more for a ticket in rework, or of a final with unknown outcome."""
+    """One final more for a ticket in rework, or of a final with unknown outcome.
+
+    Only if what is left of the totals allows it: more heat than a sheet bears is nobody's to give.
+    """
     found = _asked_about(state, command)
     if isinstance(found, Refusal):
         return found
     if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
         return refuse("repress.not_pressed", number=called(found))
+    if state.job is not None and (broken := broken_totals(state.job, found)):
+        return refuse("repress.heat", number=called(found), owners=owners(broken))
     return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
 
 

@@ -6,6 +6,7 @@ from kiosk.run import commands as c
 from kiosk.run.classes import DEFECTS, causes_of
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.totals import broken_totals
 from kiosk.train.simulated_habits import Act, Chance, Habits
 
 SUPERVISOR = "WX"  # made-up initials
@@ -52,13 +53,14 @@ def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
 def of_supervisor(chance: Chance, job: JobRun) -> Act:
     """The supervisor comes to what waits aside: stopped, unknown, rework."""
     ticket = job.tickets[job.aside[0]]
-    return Act(chance.between(20.0, 90.0), _word(chance, ticket))
+    return Act(chance.between(20.0, 90.0), _word(chance, job, ticket))
 
 
-def _word(chance: Chance, ticket: Ticket) -> c.Command:
+def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if ticket.finals <= ticket.represses:
         return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "was not pressed")
-    if ticket.stage is Stage.REWORK and chance.happens(0.5):
+    again = ticket.stage is Stage.REWORK and chance.happens(0.5)
+    if again and not broken_totals(job, ticket):
         return c.AllowRepress(ticket.id, SUPERVISOR, "edge lifted")
     stage = Stage.SCRAP if chance.happens(0.2) else Stage.ACCEPTED
     return c.Rule(ticket.id, stage, SUPERVISOR, "looked at")

@@ -107,6 +107,10 @@ SUPERVISOR: dict[str, Sentence] = {
     "refuse.repress.not_pressed": N_(
         "Number {number} is not in rework after a final press: nothing to press again."
     ),
+    "refuse.repress.heat": N_(
+        "Number {number} cannot be pressed again: {owners} would get more heat than allowed in all."
+    ),
+    "heat.owner.fabric": N_("the fabric"),
     "refuse.rule.stage": N_(
         "A ticket can be sent to waiting, good, accepted, rework, scrap or void."
     ),

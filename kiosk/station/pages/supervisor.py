@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.run.model import ENDED, Stage, Ticket
 from kiosk.run.naming import called
+from kiosk.run.totals import broken_totals, owners
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.pages.upkeep import parts_due
@@ -72,14 +73,18 @@ def garment(desk: Desk, words: Words) -> Sheet:
         Button(words("page.rule_good"), lambda: desk.rule(Stage.GOOD)),
         Button(words("page.rule_scrap"), lambda: desk.rule(Stage.SCRAP)),
     ]
-    if ticket is not None and ticket.finals:
+    broken = broken_totals(job, ticket) if job is not None and ticket is not None else ()
+    if ticket is not None and ticket.finals and not broken:
         choices.append(Button(words("page.press_again"), desk.press_again))
-    elif ticket is not None and ticket.stage not in ENDED:
+    elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
         choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
     number = called(ticket) if ticket else ""
+    lines = [words(f"stage.{ticket.stage.name.lower()}")] if ticket else []
+    if ticket is not None and ticket.finals and broken:
+        lines.append(words("refuse.repress.heat", number=number, owners=owners(broken)))
     return Sheet(
         title=words("page.look_at", number=number),
-        lines=(words(f"stage.{ticket.stage.name.lower()}"),) if ticket else (),
+        lines=tuple(lines),
         choices=tuple(choices),
         left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
     )
