@@ -117,6 +117,13 @@ def panel_named(panel: str) -> str:
     return told(word) if word == panel else word
 
 
+def read(cell: Cell, say: Say) -> str:
+    """Return a cell as a person reads it: figures as the language writes them."""
+    if isinstance(cell, str) and cell.lstrip("-")[:1].isdigit():
+        return say(Message("report.figure", {"figure": cell}))
+    return spoken(cell, say)
+
+
 def spoken(cell: Cell, say: Say) -> str:
     """Return a cell in words."""
     if isinstance(cell, str):

@@ -6,7 +6,7 @@ from html import escape
 
 from kiosk.catalog.message import Message
 from kiosk.report import svg
-from kiosk.report.content import Cell, Report, Say, Table, Topic, spoken
+from kiosk.report.content import Cell, Report, Say, Table, Topic, read
 from kiosk.report.style import STYLE
 
 WIDE = ("made", "ratios", "settings")
@@ -77,4 +77,4 @@ def _table(table: Table, say: Say, whole: bool) -> str:
 
 
 def _row(cells: tuple[Cell, ...], say: Say) -> str:
-    return f"<tr>{''.join(f'<td>{escape(spoken(cell, say))}</td>' for cell in cells)}</tr>"
+    return f"<tr>{''.join(f'<td>{escape(read(cell, say))}</td>' for cell in cells)}</tr>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kiosk.catalog.message import Message
-from kiosk.report.content import Report, Say, Section, Table, spoken
+from kiosk.report.content import Report, Say, Section, Table, read
 
 WIDEST = 60  # letters of a cell
 
@@ -33,7 +33,7 @@ def _table(table: Table, say: Say) -> Iterator[str]:
     if not table.rows:
         return
     rows = [[say(each) for each in table.head]]
-    rows += [[spoken(cell, say)[:WIDEST] for cell in cells] for cells in table.rows]
+    rows += [[read(cell, say)[:WIDEST] for cell in cells] for cells in table.rows]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))

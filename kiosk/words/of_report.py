@@ -7,6 +7,7 @@ from kiosk.words.of_report_answers import ANSWERS
 from kiosk.words.of_report_heads import HEADS, ISO
 
 _EXCEPTIONS: dict[str, Sentence] = {
+    "report.figure": N_("{figure}"),
     "exception.short": N_("opened before the time was up"),
     "exception.unasked": N_("closed unasked"),
     "exception.unknown": N_("outcome unknown after a stop"),

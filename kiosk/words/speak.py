@@ -15,6 +15,7 @@ from kiosk.words.lengths import fraction, millimetres
 from kiosk.words.marks import Plural
 
 COMMA = frozenset({"es"})  # languages that write 2,5
+_DECIMAL = re.compile(r"-?\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
 RULER = "@ruler:"  # before inches on the platen's ruler, below 0 over its edge: "@ruler:-7.25"
 
@@ -55,7 +56,7 @@ class Words:
         return template.format_map({k: self._value(v) for k, v in message.values.items()})
 
     def number(self, digits: str) -> str:
-        """Return a number written with a point as this language writes it."""
+        """Return a number written with a point (and its unit) as this language writes it."""
         return digits.replace(".", ",") if self.language in COMMA else digits
 
     def _both(self, found: re.Match[str], values: Mapping[str, Value]) -> str:
@@ -83,6 +84,8 @@ class Words:
             return self(value[1:])
         if isinstance(value, float):
             return self.number(f"{value:g}")
+        if isinstance(value, str) and _DECIMAL.fullmatch(value):  # "98.5 %", "1.6 mm"
+            return self.number(value)
         return "" if value is None else str(value)
 
     def _ruler(self, inches: float) -> str:
