@@ -5,28 +5,27 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Iterable
 from contextlib import ExitStack
-from datetime import datetime
 from pathlib import Path
 
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.files import write_whole
 from kiosk.commands.record import shop_words
-from kiosk.commands.report_shifts import Chosen, Shifts, choose
 from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
 from kiosk.log.rows import rows_of_jobs
-from kiosk.log.shift_read import facts, shifts
+from kiosk.log.shift_choice import choose
+from kiosk.log.shift_read import shifts
 from kiosk.log.store import Store
 from kiosk.report.as_json import values
-from kiosk.report.build import Asked, build
+from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.garments import GarmentRow, garment_rows
 from kiosk.report.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.plain import to_text
 from kiosk.report.sheet import tables_to_csv, to_csv
+from kiosk.station.shift_report import moments, read, when
 from kiosk.words import Words
 
 Row = tuple[str, GarmentRow]
@@ -56,30 +55,11 @@ def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
         print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
         return FAULTS
     about = read(stores, chosen, asked.busy_time)
-    report = build(about, *_when_of(chosen.wanted))
+    report = build(about, *moments(chosen.wanted))
     if not _written(asked, report, about.period, stores, words):
         return FAULTS
     print(_json(report, about.period, words) if asked.json else to_text(report, words.say))
     return DONE
-
-
-def read(stores: list[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
-    """Return what the logs tell of the shifts chosen. Raises LogFault."""
-    wanted = _period(stores, chosen.wanted)
-    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
-    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
-
-
-def _period(stores: list[Store], wanted: Iterable[Shifts]) -> Period:
-    each = zip(stores, wanted, strict=True)
-    return Period(tuple(facts(store, of_log) for store, of_log in each if of_log))
-
-
-def _when_of(wanted: Iterable[Shifts]) -> tuple[str, str]:
-    every = [shift for of_log in wanted for shift in of_log]
-    ended = [shift.ended.wall for shift in every if shift.ended is not None]
-    last = when(max(ended)) if len(ended) == len(every) else ""
-    return when(min(shift.began.wall for shift in every)), last
 
 
 def _written(
@@ -132,8 +112,3 @@ def _json(report: Report, period: Period, words: Words) -> str:
         **values(report, period, words.say),
     }
     return json.dumps(content, ensure_ascii=False, indent=1)
-
-
-def when(wall: float) -> str:
-    """Return wall seconds as local time with its offset, to the minute."""
-    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from kiosk.catalog.message import say
 from kiosk.catalog.sign_offs import FAMILIES
+from kiosk.report.content import Report
 from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Cues, Role, Stage
 from kiosk.station.begin_job import begin_job
@@ -57,6 +58,8 @@ class Desk:
         self.identity = identity
         self.on_leave = on_leave
         self.forecast = Forecast(shell.recorder.store)
+        self.report: Report | None = None
+        self.report_at = (0, 0)  # the topic and the part of it that is on the page
         record = PracticeRecord(shell.recorder.store.path, identity.version, shell.now)
         self.practice = Practice(shell, library, record, self.go, self.go_on)
         self.person = ""

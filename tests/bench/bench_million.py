@@ -18,20 +18,18 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the path leads there
 
-from kiosk.commands.report import read  # noqa: E402 - likewise, all below
-from kiosk.commands.report_shifts import choose  # noqa: E402
-from kiosk.log import checkpoints  # noqa: E402
+from kiosk.log import checkpoints  # noqa: E402 - likewise, all below
 from kiosk.log.recorder import Recorder  # noqa: E402
 from kiosk.log.recovery import fold  # noqa: E402
 from kiosk.log.rows import ticket_rows  # noqa: E402
 from kiosk.log.shift_read import shifts  # noqa: E402
 from kiosk.log.store import Store  # noqa: E402
 from kiosk.log.tickets import TicketRow  # noqa: E402
-from kiosk.report.build import build  # noqa: E402
 from kiosk.report.page import to_html  # noqa: E402
 from kiosk.run.event import Event  # noqa: E402
 from kiosk.run.events import JobDone, JobLeft, JobStarted, JobTaken, StationStarted  # noqa: E402
 from kiosk.run.model import Now, State  # noqa: E402
+from kiosk.station.shift_report import report_of_shift  # noqa: E402
 from kiosk.words import Words  # noqa: E402
 
 GARMENTS = 500
@@ -99,11 +97,9 @@ def took(call: Callable[[], object]) -> float:
 
 def report_of_last(store: Store) -> str:
     """Build the page of the last shift, from the file to HTML."""
-    words = Words("en")
-    with store.reading():
-        chosen = choose([shifts(store)], "last")
-        assert chosen is not None
-        return to_html(build(read([store], chosen), "", ""), words.say)
+    report = report_of_shift(store)
+    assert report is not None
+    return to_html(report, Words("en").say)
 
 
 def report(log: Path) -> tuple[float, float]:

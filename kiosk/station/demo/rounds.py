@@ -20,3 +20,16 @@ def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("Pedal: forward")
     shot("learn-key")
     hands.touch("back", "back", "back")
+
+
+def report(hands: Hands, shot: Callable[[str], None]) -> None:
+    """From the list of jobs to the shift's report: a table, a chart, and back."""
+    hands.touch("Supervisor")
+    hands.type(PIN)
+    hands.touch("Enter", "This shift")
+    shot("report")
+    hands.touch("What failed most")
+    shot("report-table")
+    hands.touch("Go on")
+    shot("report-chart")
+    hands.touch("back", "back", "back")

@@ -17,7 +17,7 @@ from kiosk.station.demo.checked import (
 )
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.practice import PracticeDay
-from kiosk.station.demo.rounds import PIN, sounds_and_keys
+from kiosk.station.demo.rounds import PIN, report, sounds_and_keys
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
 Shot = Callable[[str], None]
@@ -106,6 +106,7 @@ class Shift:
         self.one_garment("")
         self.rework_and_scrap()
         self.put_the_job_back()
+        report(self.hands, self.shot)
 
     def setting(self) -> None:
         """Enter what the press shows: first something else, then what is asked for."""

@@ -27,6 +27,8 @@ class Page(Enum):
     GARMENTS = "garments"
     GARMENT = "garment"
     REASON = "reason"
+    REPORT = "report"
+    REPORT_PART = "report part"
     CUES = "cues"
     KEYS = "keys"
     LEARN_KEY = "learn key"

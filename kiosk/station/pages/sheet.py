@@ -6,6 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kiosk.station.pages.heat_picture import HeatPicture
+from kiosk.station.pages.report_picture import ChartPicture, TablePicture
+
+Picture = HeatPicture | TablePicture | ChartPicture
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,7 @@ class Sheet:
     main: Button | None = None
     left: Button | None = None
     right: Button | None = None
-    picture: HeatPicture | None = None
+    picture: Picture | None = None
     practice: bool = False
 
     def look(self) -> tuple[object, ...]:

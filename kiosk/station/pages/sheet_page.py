@@ -15,9 +15,9 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.widgets.hatch import PracticeFrame, border
-from kiosk.station.widgets.heat_graph import HeatGraph
 from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton, alike
+from kiosk.station.widgets.pictures import drawn
 from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
@@ -123,7 +123,7 @@ class SheetPage(Widget):
         body = rest.inset(self.scale.margin)
         body = self._heading(body)
         if self.sheet.picture is not None:
-            self.add_widget(HeatGraph(body, self.scale, self.sheet.picture))
+            self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(body)
         self._foot(foot)
         if self.sheet.practice:

@@ -6,6 +6,7 @@ from kiosk.run.model import ENDED, Stage, Ticket
 from kiosk.run.naming import called
 from kiosk.run.totals import broken_totals, owners
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages import report
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.pages.upkeep import parts_due
 from kiosk.words import Words
@@ -27,6 +28,7 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
         choices.append(Button(label, lambda: desk.sign_off_of(operator), line))
+    choices.append(Button(words("page.report"), lambda: report.look(desk)))
     choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
     choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
     choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))

@@ -1,0 +1,94 @@
+"""The shift's report at the station: questions first, then each subject's table and chart."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.catalog.message import Message
+from kiosk.log.errors import LogFault
+from kiosk.report.content import Topic
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.report_picture import chart_picture, table_picture
+from kiosk.station.pages.sheet import Button, Picture, Sheet
+from kiosk.words import Words
+
+ANSWERS = 2  # sentences that have room over a table
+
+
+def look(desk: Desk) -> None:
+    """Read the shift as it is now and show its report."""
+    from kiosk.station.shift_report import report_of_shift  # only now: a start does without
+
+    try:
+        desk.report = report_of_shift(desk.shell.recorder.store)
+    except LogFault as fault:
+        desk.shell.say(fault.message)
+        return
+    desk.go(Page.REPORT)
+
+
+def questions(desk: Desk, words: Words) -> Sheet:
+    """What does the supervisor ask? All other subjects come after the questions."""
+    return Sheet(
+        title=words("page.report") if desk.report is None else words.say(desk.report.title),
+        lines=() if _topics(desk) else (words("page.report_none"),),
+        choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
+        main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def part(desk: Desk, words: Words) -> Sheet:
+    """One subject; the bar goes on to its next part, then to the next subject."""
+    topics, (at, nth) = _topics(desk), desk.report_at
+    more = nth + 1 < len(pictures(topics[at], words))
+    following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
+    back = Button(words("page.back"), lambda: desk.go(Page.REPORT))
+    go_on = Button(words("page.report_next"), _turn(desk, following))
+    return sheet_of(topics[at], nth, words, go_on, back)
+
+
+def sheet_of(topic: Topic, nth: int, words: Words, go_on: Button, back: Button) -> Sheet:
+    """Return part `nth` of a subject: its answer over its table, then over its chart."""
+    said = topic.answer or topic.section.reading
+    shown = pictures(topic, words)
+    return Sheet(
+        title=_title(topic, words),
+        lines=tuple(words.say(line) for line in said[:ANSWERS]),
+        main=go_on,
+        left=back,
+        picture=shown[nth] if shown else None,
+    )
+
+
+def pictures(topic: Topic, words: Words) -> tuple[Picture, ...]:
+    """Return what is drawn of a subject: the table before the chart."""
+    section = topic.section
+    table = (table_picture(section.table, words.say),) if section.table.rows else ()
+    chart = () if section.chart is None else (chart_picture(section.chart, words.say),)
+    return (*table, *chart)
+
+
+def _topics(desk: Desk) -> tuple[Topic, ...]:
+    if desk.report is None:
+        return ()
+    asked = desk.report.asked()
+    return (*asked, *(topic for topic in desk.report.topics if not topic.question))
+
+
+def _choice(desk: Desk, words: Words, at: int) -> Button:
+    return Button(_title(_topics(desk)[at], words), _turn(desk, (at, 0)))
+
+
+def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
+    def turn() -> None:
+        desk.report_at = at
+        desk.go(Page.REPORT_PART)
+
+    return turn
+
+
+def _title(topic: Topic, words: Words) -> str:
+    if topic.question:
+        return words.say(Message(f"question.{topic.question}"))
+    return words.say(topic.section.title)

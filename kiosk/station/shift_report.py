@@ -1,0 +1,51 @@
+"""The shift's report at the station and on the command line: from open logs to what is said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from kiosk.log.shift_choice import Chosen, Shifts, choose
+from kiosk.log.shift_read import facts, shifts
+from kiosk.log.store import Store
+from kiosk.report.build import Asked, build
+from kiosk.report.content import Report
+from kiosk.report.period import Period
+
+
+def report_of_shift(store: Store) -> Report | None:
+    """Return the report of the last shift of a log, which may go on; None before anybody came.
+
+    Raises LogFault.
+    """
+    with store.reading():
+        chosen = choose([shifts(store)], "last")
+        return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
+
+
+def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
+    """Return what the logs tell of the shifts chosen; each is within `reading()`.
+
+    Raises LogFault.
+    """
+    wanted = _period(stores, chosen.wanted)
+    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
+    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
+
+
+def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:
+    each = zip(stores, wanted, strict=True)
+    return Period(tuple(facts(store, of_log) for store, of_log in each if of_log))
+
+
+def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
+    """Return when the first shift began and the last ended, "" while one goes on."""
+    every = [shift for of_log in wanted for shift in of_log]
+    ended = [shift.ended.wall for shift in every if shift.ended is not None]
+    last = when(max(ended)) if len(ended) == len(every) else ""
+    return when(min(shift.began.wall for shift in every)), last
+
+
+def when(wall: float) -> str:
+    """Return wall seconds as local time with its offset, to the minute."""
+    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")

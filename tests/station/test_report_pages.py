@@ -1,0 +1,85 @@
+"""The shift's report at the station: everything of a hard week's report has room on each screen."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+from station_audit import at_one_place, clipped, faint, for_no_glove, kept
+from station_driver import ROOT
+from station_harness import Bench
+from station_tour import SIZES, TONGUES, Glass, Stop
+
+from kiosk.log.shift_choice import choose
+from kiosk.log.shift_read import shifts
+from kiosk.log.store import Store
+from kiosk.report.build import build
+from kiosk.report.content import Report
+from kiosk.station.demo.play import Look
+from kiosk.station.pages.report import pictures, sheet_of
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.shift_report import moments, read
+from kiosk.words import Words
+
+sys.path.insert(0, str(ROOT / "tests" / "report"))
+from week_stories import hard, make_week
+
+KEPT = {7.0: 0.75, 10.1: 0.9, 13.3: 0.9}
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
+    logs: tuple[Path, ...] = make_week(tmp_path_factory.mktemp("week"), hard)
+    with ExitStack() as stack:
+        stores = [stack.enter_context(Store.read_only(log)) for log in logs]
+        for store in stores:
+            stack.enter_context(store.reading())
+        chosen = choose([shifts(store) for store in stores], "week")
+        assert chosen is not None
+        return build(read(stores, chosen, 8 * 3600.0), *moments(chosen.wanted))
+
+
+def sheets(report: Report, words: Words) -> Iterator[tuple[str, Sheet]]:
+    go_on = Button(words("page.report_next"), lambda: None)
+    back = Button(words("page.back"), lambda: None)
+    for topic in report.topics:
+        for nth in range(max(1, len(pictures(topic, words)))):
+            yield f"{topic.section.id} {nth}", sheet_of(topic, nth, words, go_on, back)
+
+
+def wrong_with(look: Look, tongue: str, name: str, sheet: Sheet, bench: Bench) -> Iterator[str]:
+    shown: Mapping[str, Sheet] = dict.fromkeys(TONGUES, sheet)
+    glass = Glass(Stop(name, sheets=shown), look, tongue)
+    bench.show(glass)
+    faults = [*for_no_glove(glass), *clipped(glass), *at_one_place(glass)]
+    faults += faint(glass, bench.pixels())
+    if kept(glass) < KEPT[look.inches] * (0.8 if tongue == "long" else 1.0):
+        faults.append(f"letters kept {kept(glass):.2f}")
+    yield from (f"{name}: {fault}" for fault in faults)
+    bench.clear()
+
+
+@pytest.mark.parametrize("look", SIZES[:4], ids=lambda look: look.name)
+@pytest.mark.parametrize("tongue", ["en", "es"])
+def test_every_table_and_chart_of_a_hard_week_has_room(
+    bench: Bench, report: Report, look: Look, tongue: str
+) -> None:
+    bench.resize(look.width, look.height)
+    words = TONGUES[tongue]()
+    found = [
+        fault
+        for name, sheet in sheets(report, words)
+        for fault in wrong_with(look, tongue, name, sheet, bench)
+    ]
+    bench.resize(1280, 800)
+    assert found == []
+
+
+def test_a_table_comes_before_its_chart(report: Report) -> None:
+    words = Words("en")
+    for topic in report.topics:
+        kinds = [type(each).__name__ for each in pictures(topic, words)]
+        assert kinds == sorted(kinds, reverse=True)  # TablePicture, ChartPicture
