@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from kiosk.catalog.message import Message
 from kiosk.log.errors import LogFault
-from kiosk.report.content import Topic
+from kiosk.report.content import Table, Topic
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.report_picture import chart_picture, table_picture
 from kiosk.station.pages.sheet import Button, Picture, Sheet
 from kiosk.words import Words
 
+NARROW = 4  # columns: rows of wider tables may take several lines
+ROWS, FEW_ROWS = 6, 4
+PARTS = 4
 ANSWERS = 2  # sentences that have room over a table
 
 
@@ -62,11 +65,18 @@ def sheet_of(topic: Topic, nth: int, words: Words, go_on: Button, back: Button) 
 
 
 def pictures(topic: Topic, words: Words) -> tuple[Picture, ...]:
-    """Return what is drawn of a subject: the table before the chart."""
+    """Return what is drawn of a subject: its table, in parts that have room, before its chart."""
     section = topic.section
-    table = (table_picture(section.table, words.say),) if section.table.rows else ()
     chart = () if section.chart is None else (chart_picture(section.chart, words.say),)
-    return (*table, *chart)
+    return (*_tables(section.table, words), *chart)
+
+
+def _tables(table: Table, words: Words) -> Iterator[Picture]:
+    """The last part takes all rows that are left: what has no room is counted there."""
+    each = FEW_ROWS if len(table.head) > NARROW else ROWS
+    for nth in range(min(PARTS, -(-len(table.rows) // each))):
+        until = None if nth == PARTS - 1 else (nth + 1) * each
+        yield table_picture(Table(table.head, table.rows[nth * each : until]), words.say)
 
 
 def _topics(desk: Desk) -> tuple[Topic, ...]:
