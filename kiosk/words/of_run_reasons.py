@@ -108,7 +108,8 @@ SUPERVISOR: dict[str, Sentence] = {
         "Number {number} is not in rework after a final press: nothing to press again."
     ),
     "refuse.repress.heat": N_(
-        "Number {number} cannot be pressed again: {owners} would get more heat than allowed in all."
+        "Number {number} cannot be pressed again: it would be more heat than allowed in all for "
+        "{owners}."
     ),
     "heat.owner.fabric": N_("the fabric"),
     "refuse.rule.stage": N_(
