@@ -336,7 +336,7 @@ def test_where_each_piece_begins_is_said_on_every_panel(
     words = " ".join(each.text.replace("\n", " ") for each in texts(screen))
     for box in shown.lying.boxes:
         begins = f"{fraction(shown.lying.from_seam(box))}{NO_BREAK}in"
-        assert begins in inside or f"{box.element} {begins}" in words
+        assert begins in inside or f"{box.element}{NO_BREAK}{begins}" in words
     (said,) = (each for each in texts(screen) if "from the seam" in each.text)
     assert not any(NO_BREAK not in row and row.endswith("in") for row in said.fitted.rows)
 

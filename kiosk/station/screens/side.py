@@ -135,7 +135,7 @@ def _from_seam(page: Page, view: View, places: Sequence[tuple[str, str]], box: B
     Where there is no room either, `page.beside_number` has it.
     """
     said = [
-        page.word("place", element=element_word(element), distance=distance)
+        _whole(page.word("place", element=element_word(element), distance=distance))
         for element, distance in places
     ]
     text = page.word("from_seam", places=", ".join(said))
