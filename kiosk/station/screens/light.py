@@ -32,6 +32,7 @@ NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
+BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
 LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
 
 
@@ -214,6 +215,8 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
         needs.append(
             scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
         )
+    if view.border_check and tall >= scale.mm(BORDER_LEAST_MM):  # the last moment to see it
+        needs.append(scale.mm(BORDER_BESIDE_MM) + min(0.7 * tall, scale.mm(22.0)))
     if view.stack and not view.pieces:
         needs.append(stack_size(view.stack, scale, page.say)[0])
     return max(needs)

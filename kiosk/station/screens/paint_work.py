@@ -31,6 +31,8 @@ from kiosk.station.widgets.paper_button import PaperButton
 from kiosk.station.widgets.ribbon import Ribbon, ribbon_height
 from kiosk.station.widgets.strip import OpenStrip, is_narrow, open_height
 
+LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the ribbon's names
+
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
@@ -62,7 +64,8 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     words = _heading(page, view, wanted.flags)
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
-    low = opening and not page.scale.portrait and page.scale.screen_inches < NEAR_BELOW_INCHES
+    near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
+    low = opening and not page.scale.portrait and near
     marks = ribbon_height(page.scale, low) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)

@@ -55,11 +55,13 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     low = border is not None and area.h < scale.mm(BORDER_LEAST_MM) + 2 * scale.small / CAPITAL
     if low and hands is not None and not _inside(page, lying, drawing, hands):
         hands = None  # what lies below shows which hand; the border has to be judged
+    swatched = False
     if hands is not None and not _inside(page, lying, drawing, hands):
         rows = 1 if _hands_width(page, hands) <= area.w else 2
         row, area = area.from_bottom(height(rows, scale.small / CAPITAL) + 1, scale.mm(0.4))
         drawing, beside = _cut(page, view, area, lying)
-        _name_below(page, hands, row, drawing)
+        left = _name_below(page, hands, row, drawing)
+        swatched = border is not None and _swatches(page, view, left) is not left
         hands = None
     distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
     shown = LayDrawing(drawing, scale, lying, view.pieces, hands, distances)
@@ -70,7 +72,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         beside = _from_seam(
             page, view, [(p.element, distances[p.element]) for p in shown.unsaid], beside
         )
-    _beside(page, view, beside, lying)
+    _beside(page, view, beside, lying, swatched)
 
 
 def _distance(page: Page, lying: Laid, placed: Placed) -> str:
@@ -117,16 +119,18 @@ def _hands_width(page: Page, hands: tuple[str, str]) -> float:
     return sum(breadth(word, True) * em + 2 for word in hands) + page.scale.mm(3.0)
 
 
-def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> None:
-    """Name the hands below a drawing that is too small to hold their words."""
+def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> Box:
+    """Name the hands below a drawing that is too small to hold their words; return the rest."""
     small = page.scale.small
-    row = row.from_right(min(max(drawing.w, _hands_width(page, hands)), row.w))[0]
+    wide = min(max(drawing.w, _hands_width(page, hands)), row.w)
+    row, rest = row.from_right(wide, page.scale.mm(2.0))
     style = Style(small, small, bold=True, rows=2)
     gap = page.scale.mm(1.0)
     share = breadth(hands[0], True) / sum(breadth(word, True) for word in hands)
     left, right = row.from_left((row.w - gap) * share, gap)
     page.text(hands[0], left, style)
     page.text(hands[1], right, style, halign="right")
+    return rest
 
 
 def _from_seam(page: Page, view: View, places: Sequence[tuple[str, str]], box: Box) -> Box:
@@ -163,15 +167,15 @@ def _foot_height(page: Page, view: View, box: Box) -> float:
     return height(1, page.scale.small / CAPITAL) * len(_films(view))
 
 
-def _beside(page: Page, view: View, box: Box, lying: Laid) -> None:
-    """Cross-section (or swatches) at the foot; above it the border check or how it is worn."""
+def _beside(page: Page, view: View, box: Box, lying: Laid, swatched: bool) -> None:
+    """Cross-section (or swatches) at the foot; above it how it is worn."""
     scale, gap = page.scale, page.scale.mm(2.0)
     wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
     if view.stack and wide <= box.w and tall <= box.h:
         foot, box = box.from_bottom(tall, gap)
         place = Box(foot.x, foot.y, wide, foot.h)
         page.put(Stack, place, scale, view.stack, page.words.say, page.shade)
-    else:
+    elif not swatched:
         box = _swatches(page, view, box)
     if not view.border_check:
         _as_worn(page, view, box, lying)
