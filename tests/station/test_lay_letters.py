@@ -27,7 +27,7 @@ from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import NO_BREAK
-from kiosk.station.widgets.figures import AsWorn, PlaceWorn
+from kiosk.station.widgets.figures import AsWorn, BorderCheck, PlaceWorn
 from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.numeral import Numeral
@@ -257,6 +257,21 @@ def said(screen: WorkScreen) -> set[str]:
 def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
     shown = said(screen_of(bench, "lay-top"))
     assert {"even", "move it", "border 1/4 in, off by 1/16 in at most", "2 WHITE"} <= shown
+
+
+@pytest.mark.parametrize("panel", PANELS)
+def test_border_check_drawing_and_hands_have_room_on_every_panel(bench: Bench, panel: str) -> None:
+    """The last moment to move the top pieces: what even means, and which figure goes where."""
+    screen = screen_of(bench, "lay-top", panel=panel)
+    assert [isinstance(each, BorderCheck) for each in walk(screen)].count(True) == 1
+    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    assert min(shown.platen.w, shown.platen.h) >= screen_scale(panel).mm(10.0)
+    assert {"1 LEFT HAND", "3 RIGHT HAND"} <= said(screen)
+
+
+def screen_scale(panel: str) -> Scale:
+    wide, high, inches = PANELS[panel]
+    return Scale((wide, high), inches)
 
 
 def test_a_station_in_millimetres_says_them(bench: Bench) -> None:

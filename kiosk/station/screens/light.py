@@ -21,8 +21,9 @@ from kiosk.station.screens.plates import (
     plate_size,
     wearer_height,
 )
+from kiosk.station.screens.remarks import remark, remark_above
 from kiosk.station.theme import INK, PAPER, Colour
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column, fit, height, wrap
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.stack import stack_size
@@ -75,11 +76,11 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
         beside = draw_number(page, view, parts.number, parts.capital)
         if page.scale.portrait and beside.w < page.scale.mm(30):
             _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
-            beside = _remark_above(page, page.beside_number, beside)
+            beside = remark_above(page, page.beside_number, beside)
         elif view.peel is None and view.peel_line is not None:
-            beside = _remark(page, page.say(view.peel_line), beside)
+            beside = remark(page, page.say(view.peel_line), beside)
         elif page.beside_number and not page.scale.portrait:
-            beside = _remark(page, page.beside_number, beside)
+            beside = remark(page, page.beside_number, beside)
         draw_wearer(page, view, beside)
     shown = page.column(parts.text, blocks, colours)
     for nth, line in enumerate(view.lines):
@@ -123,27 +124,6 @@ def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
         blocks.append(Block(line, Style(scale.line, scale.line * 1.35), scale.mm(0.6)))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours
-
-
-def _remark(page: Page, text: str, box: Box) -> Box:
-    """A line that asks for nothing stands at the right of the wearer; returns the rest."""
-    place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
-    style = Style(page.scale.small, page.scale.line, rows=4)
-    page.text(text, place, style, page.shade.second)
-    return rest
-
-
-def _remark_above(page: Page, text: str, box: Box) -> Box:
-    """In portrait such a line stands between number and wearer; returns the wearer's room."""
-    em = page.scale.small / CAPITAL
-    style = Style(page.scale.small, page.scale.small, rows=5)
-    rows = len(wrap(text, False, box.w / em))
-    place, rest = box.from_top(height(rows, em) + 1, page.scale.mm(1.5))
-    short = rest.h < wearer_height(page) or rows > style.rows
-    if not text or short or fit(text, style, place.w, place.h).share < 1:
-        return box
-    page.text(text, place, style, page.shade.second)
-    return rest
 
 
 def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
@@ -239,7 +219,8 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
     upper_least = _upper_needs(page, view, figure, high)
     tall = max(least, content.h * 0.42)
     if tall > content.h - upper_least:
-        tall = _narrowed_height(blocks, content.w, least, content.h - upper_least)
+        keep = LETTERS_KEEP[2:] if view.border_check else LETTERS_KEEP
+        tall = _narrowed_height(blocks, content.w, least, content.h - upper_least, keep)
         tall = min(tall, content.h - _upper_keeps(page, view, high))
     text, upper = content.from_bottom(min(tall, content.h - high), scale.mm(2.5))
     bare = view.sheet_word is None and view.peel is None and foot is not None
@@ -292,13 +273,15 @@ def _least_height(blocks: list[Block], width: float) -> float:
     return sum(f.height for f in fitted) + sum(b.gap for b in blocks)
 
 
-def _narrowed_height(blocks: list[Block], width: float, least: float, wanted: float) -> float:
+def _narrowed_height(
+    blocks: list[Block], width: float, least: float, wanted: float, keep: tuple[float, ...]
+) -> float:
     """The height between `wanted` and `least` for which narrower letters are enough.
 
     Where they are not, letters become a little smaller for the sake of the figure.
     """
     steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
-    for enough in (1.0, *LETTERS_KEEP):
+    for enough in (1.0, *keep):
         for tall in steps[: 9 if enough == 1.0 else 8]:
             if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:
                 return tall

@@ -65,7 +65,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
     near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
-    low = opening and not page.scale.portrait and near
+    low = opening and near and (view.border_check or not page.scale.portrait)
     marks = ribbon_height(page.scale, low) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
