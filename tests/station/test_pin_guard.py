@@ -1,0 +1,64 @@
+"""Wrong PINs have to be waited for on the glass too, over restarts; the machine's owner gets in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import PIN, Person
+from station_harness import Bench
+from test_flow_checks import shop, signed_on
+
+from kiosk.run.events_shift import PinChosen, PinTried
+from kiosk.run.model import Now
+from kiosk.station.demo.hands import WALL
+from kiosk.station.desk import Page
+
+
+def wrong(person: Person, times: int) -> None:
+    person.choose("Supervisor")
+    for _ in range(times):
+        person.choose(*"1111", "Enter")
+
+
+def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    wrong(person, 3)
+    assert "too many wrong ones" in person.texts()
+    person.choose(*PIN, "Enter")  # the right one: not looked at
+    assert person.station.desk.page is Page.PIN
+    person.close()
+    rebooted = Now("another boot", 5.0, WALL + bench.now + 5)
+    person = Person(bench, tmp_path, now=rebooted)
+    person.choose("Supervisor", *PIN, "Enter")
+    assert person.station.desk.page is Page.PIN
+    bench.pass_time(31.0)
+    person.choose(*PIN, "Enter")
+    assert person.station.desk.page is Page.SUPERVISOR
+    person.close()
+    assert [e.right for e in person.events() if isinstance(e, PinTried)] == [False] * 3 + [True]
+
+
+def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    wrong(person, 3)
+    person.close()
+    (tmp_path / "supervisor-pin").unlink()
+    person = Person(bench, tmp_path)
+    person.choose(*"5566", "Go on with this PIN", *"5566", "Keep this PIN")
+    person.choose("Supervisor", *"5566", "Enter")
+    assert person.station.desk.page is Page.SUPERVISOR
+    person.close()
+    assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
+
+
+def test_no_pin_is_in_the_record(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    person.choose("Supervisor", *"90817263", "Enter", "back")
+    person.close()
+    for path in tmp_path.glob("log*"):
+        assert b"90817263" not in path.read_bytes()
