@@ -255,10 +255,7 @@ class Shift:
             hands.bar()
 
     def _once(self, seen: set[str], name: str) -> None:
-        """A picture of each; what has still OPEN above it is another one."""
-        if name not in seen and (
-            not name.startswith("rack-") or self.hands.view.open_since is None
-        ):
+        if name not in seen:
             seen.add(name)
             self.shot(name)
 
