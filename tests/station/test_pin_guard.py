@@ -14,6 +14,10 @@ from kiosk.station.demo.hands import WALL
 from kiosk.station.desk import Page
 
 
+def page(person: Person) -> Page:
+    return person.station.desk.page
+
+
 def wrong(person: Person, times: int) -> None:
     person.choose("Supervisor")
     for _ in range(times):
@@ -28,15 +32,15 @@ def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
     wrong(person, 3)
     assert "too many wrong ones" in person.texts()
     person.choose(*PIN, "Enter")  # the right one: not looked at
-    assert person.station.desk.page is Page.PIN
+    assert page(person) is Page.PIN
     person.close()
     rebooted = Now("another boot", 5.0, WALL + bench.now + 5)
     person = Person(bench, tmp_path, now=rebooted)
     person.choose("Supervisor", *PIN, "Enter")
-    assert person.station.desk.page is Page.PIN
+    assert page(person) is Page.PIN
     bench.pass_time(31.0)
     person.choose(*PIN, "Enter")
-    assert person.station.desk.page is Page.SUPERVISOR
+    assert page(person) is Page.SUPERVISOR
     person.close()
     assert [e.right for e in person.events() if isinstance(e, PinTried)] == [False] * 3 + [True]
 
@@ -50,7 +54,7 @@ def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: P
     person = Person(bench, tmp_path)
     person.choose(*"5566", "Go on with this PIN", *"5566", "Keep this PIN")
     person.choose("Supervisor", *"5566", "Enter")
-    assert person.station.desk.page is Page.SUPERVISOR
+    assert page(person) is Page.SUPERVISOR
     person.close()
     assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
 
