@@ -38,6 +38,8 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
     columns = 1
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
         columns += 1
+    if columns > 1:  # a glove comes before the gap
+        gap = min(gap, max(scale.mm(1.5), (box.w - columns * scale.target) / (columns - 1)))
     boxes = box.grid(columns, -(-len(results) // columns), gap)
     for place, (stage, word) in zip(boxes, results, strict=False):
         button = _result(page, view, place, stage, word, turn)
