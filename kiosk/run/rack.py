@@ -78,9 +78,7 @@ def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> Pee
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    last = wait == pass_of(job, ticket).wait  # what is estimated is the last peel
-    if last and estimates(job, ticket) and ticket.estimate is not None:
-        wait = ticket.estimate.wait(ticket.lies) or NEVER
+    wait = _own(pass_of(job, ticket), ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
 
@@ -91,6 +89,21 @@ def estimates(job: JobRun, ticket: Ticket) -> bool:
     if wait is None or wait.source == BY_SHEET or estimate is None:
         return False
     return bool(estimate.lifted) and estimate.opened == ticket.opened
+
+
+def _own(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
+    """Return the garment's own estimate of one of its peels, the plan's wait where there is none.
+
+    A hot peel is done where it was pressed.
+    """
+    estimate, stages = ticket.estimate, passage.stages or (passage.wait,)
+    if estimate is None or estimate.opened != ticket.opened or wait.source == BY_SHEET:
+        return wait
+    hot = wait.peel is Peel.HOT
+    own = estimate.on_pad if hot or ticket.lies is Lies.ON_PAD else estimate.lifted
+    if wait not in stages or len(own) != len(stages):
+        return wait
+    return own[stages.index(wait)] or NEVER
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:

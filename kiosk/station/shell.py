@@ -16,6 +16,7 @@ from kiosk.run.tickets import pass_of
 from kiosk.run.view import view
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
+from kiosk.station.peel.advice import Advice
 from kiosk.station.peel.follow import adjusted, lessons
 from kiosk.station.peel.worker import Estimates
 
@@ -64,6 +65,7 @@ class Shell:
     ) -> None:
         self.recorder = recorder
         self.estimates = Estimates(executor)
+        self.advice = Advice()
         self.rosters = rosters
         self.now = now
         self.cue = cue
@@ -177,7 +179,8 @@ class Shell:
 
     def view(self, now: Now) -> View:
         """Return what the work screen shows."""
-        return view(self.state, now, self.focus)
+        shown = view(self.state, now, self.focus)
+        return self.advice.on_setting(shown, self.state, now, self.estimates.executor)
 
     def say(self, message: Message, lasting: bool = False) -> None:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""

@@ -145,6 +145,37 @@ PAGES: dict[str, Sentence] = {
     "stage.scrap": N_("scrap"),
     "stage.stopped": N_("stopped: its roster row changed"),
     "stage.void": N_("void"),
+    "page.learning": N_("What cooling has taught"),
+    "learning.title": N_("What cooling has taught"),
+    "learning.line": N_("How long garments here take to cool, in percent of what the model says."),
+    "learning.lifted.learned": N_("Lifted: {percent} %, range {low} to {high} %, learned here"),
+    "learning.lifted.assumed": N_("Lifted: {percent} %, range {low} to {high} %, nothing learned"),
+    "learning.on_pad.learned": N_("On the pad: {percent} %, range {low} to {high} %, learned here"),
+    "learning.on_pad.assumed": N_(
+        "On the pad: {percent} %, range {low} to {high} %, nothing learned"
+    ),
+    "learning.nothing": N_("No lesson yet."),
+    "learning.way.lifted": N_("lifted"),
+    "learning.way.on_pad": N_("on the pad"),
+    "learning.of.good_peel": N_(
+        "{at} good peel, {way}, at {seen} s for the model's {ready} s: {percent} %, "
+        "{low} to {high} %"
+    ),
+    "learning.of.lifted_edge": N_(
+        "{at} lifted edge, {way}, at {seen} s for the model's {ready} s: {percent} %, "
+        "{low} to {high} %"
+    ),
+    "learning.of.touch": N_(
+        "{at} touched, {way}, at {seen} s for the model's {ready} s: {percent} %, {low} to {high} %"
+    ),
+    "learning.of.reading": N_(
+        "{at} measured, {way}, at {seen} s for the model's {ready} s: {percent} %, "
+        "{low} to {high} %"
+    ),
+    "learning.reset_done": N_("{at} forgotten: {way}"),
+    "learning.reset.lifted": N_("Forget: lifted"),
+    "learning.reset.on_pad": N_("Forget: on the pad"),
+    "learning.reset_line": N_("as before the first lesson; the record keeps it"),
     "station.noted": N_("Noted"),
     "station.wrong_read": N_("{read} is not what the ticket says. No heat until they agree."),
     "station.not_recorded": Plural(

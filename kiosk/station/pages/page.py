@@ -24,6 +24,7 @@ class Page(Enum):
     PUT_ASIDE = "put aside"
     PIN = "pin"
     SUPERVISOR = "supervisor"
+    LEARNING = "learning"
     GARMENTS = "garments"
     GARMENT = "garment"
     REASON = "reason"

@@ -30,6 +30,7 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
         choices.append(Button(label, lambda: desk.sign_off_of(operator), line))
     choices.append(Button(words("page.report"), lambda: report.look(desk)))
     choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
+    choices.append(Button(words("page.learning"), lambda: desk.go(Page.LEARNING)))
     choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
     choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
     due = parts_due(desk)

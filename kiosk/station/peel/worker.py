@@ -36,9 +36,13 @@ class Estimates:
         work = to_solve(state)
         if work is None:
             return
-        if self._executor is None:  # a thread is made by the first garment, not by the start
+        self._running = self.executor().submit(work)
+
+    def executor(self) -> Executor:
+        """What solves; a thread is made when first there is something to do, not by the start."""
+        if self._executor is None:
             self._executor = ThreadPoolExecutor(1, "peel")
-        self._running = self._executor.submit(work)
+        return self._executor
 
     @property
     def ready(self) -> bool:

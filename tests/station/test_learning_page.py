@@ -1,0 +1,57 @@
+"""What the shop has taught is told on a page behind the PIN, and can be forgotten there."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from cooling_shop import Presser, cooling_shop
+from station_driver import PIN
+from station_harness import Bench
+
+from kiosk.run.events import LearningReset
+from kiosk.run.views import Kind
+
+
+def taught(bench: Bench, place: Path) -> Presser:
+    """One garment on the rack was felt still warm; the station is on hold."""
+    person = Presser(bench, cooling_shop(place, "123"))
+    person.begin_shift()
+    person.rack(2)
+    while person.view.kind is not Kind.HANDS:
+        person.move_on()
+    bench.pass_time(110.0)
+    bench.tap(*person.chips()[0].centre)
+    person.touch("Cooling", "It feels still warm")
+    bench.pass_time(1.0)
+    bench.tap(*person.chips()[0].centre)
+    person.side(right=True)
+    return person
+
+
+def test_a_page_tells_beta_its_range_and_its_lessons_and_forgets(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = taught(bench, tmp_path)
+    person.touch("Supervisor", *PIN, "Enter", "What cooling")
+    texts = person.texts()
+    assert "learned here" in texts
+    assert "touched, lifted, at" in texts
+    person.touch("Forget: lifted")
+    assert "Lifted: 100 %" in person.texts()
+    assert "forgotten: lifted" in person.texts()
+    assert any(isinstance(event, LearningReset) for event in person.events())
+
+
+def test_the_first_garment_of_a_day_is_told_of_its_cold_pad_and_the_next_job_is_not(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = Presser(bench, cooling_shop(tmp_path, "12"))
+    person.first_start()
+    person.sign_off()
+    person.begin("Harbour Lanterns")
+    bench.pass_time(1.5)
+    assert person.view.kind is Kind.SETTING
+    assert "Close the empty press for 20 to 30 s" in " ".join(person.texts().split())
+    person.rack(1)
+    assert person.station.shell.state.pressings or person.station.shell.state.pad
+    assert "20 to 30 s" not in person.texts()
