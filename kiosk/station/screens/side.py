@@ -96,6 +96,9 @@ def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
     stack = stack_size(view.stack, page.scale, page.say)[0] if view.stack else 0.0
     if stack > area.w - wide - gap >= stack - wide * (1 - SMALLER):
         wide = area.w - gap - stack
+    if view.border_check:
+        beside_border = area.w - gap - page.scale.mm(BORDER_MM)
+        wide = beside_border if wide * SMALLER <= beside_border <= wide else wide
     drawing, beside = area.from_right(wide, gap)
     return drawing.fitted(across / along), beside
 
