@@ -156,7 +156,7 @@ NOTED_KINDS = (
     "finished", "read-back", "setting-read", "was-closed", "unasked-closing", "outcome-unknown",
     "skipped", "set-aside", "stopped", "taken-back", "held", "restarted", "repress-allowed",
     "ruled", "press-verified", "verification-lapsed", "overridden", "first-article-judged",
-    "recipes-read", "signed-on", "log-salvaged",
+    "handed-over",
 )  # fmt: skip
 _NOTED = ", ".join(f"'{kind}'" for kind in NOTED_KINDS)
 NOTED = f"""{_STINTS}

@@ -9,6 +9,7 @@ from kiosk.report import counts, dwell, lots, ratios, results
 from kiosk.report.changes import changed
 from kiosk.report.checks import drift, recheck
 from kiosk.report.content import Report, Topic, some, told
+from kiosk.report.handing import articles, handovers
 from kiosk.report.helping import helping
 from kiosk.report.pace import pace
 from kiosk.report.peeling import peels
@@ -56,9 +57,11 @@ def _topics(asked: Asked) -> tuple[Topic, ...]:
         move,
         drift(period),
         recheck(period),
+        articles(period),
         settings(period),
         overridden(period),
         holds(period),
+        handovers(period),
         buy(period),
         helping(period),
         changed(asked.today, asked.before),

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from kiosk.catalog.message import Message, say
-from kiosk.plan.model import Phase, Step
+from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.report.share import LEAST
+from kiosk.report.stats.capability import capability
 from kiosk.report.stats.limits import Limits, individuals
 from kiosk.report.stats.signals import Signal, signals
 from kiosk.run.model import Seen
@@ -21,13 +22,18 @@ DRAWN = 100  # the last openings, so that a chart can be read
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One opening whose moment is known: `over` seconds after the set time (below 0: before)."""
+    """One opening whose moment is known: `over` seconds after the set time (below 0: before).
+
+    `room` is how many seconds below and above the set time the plan allows, None where it
+    does not say.
+    """
 
     wall: float
     set_seconds: float
     over: float
     seen: Seen
     most_seconds: float | None
+    room: tuple[float, float] | None = None
 
 
 def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
@@ -35,10 +41,29 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
     found = []
     for facts in period.logs:
         for each in facts.closings:
-            step = period.at(facts, each.stint).step(each.passage, each.step)
+            at = period.at(facts, each.stint)
+            step = at.step(each.passage, each.step)
             if step is not None and step.phase is phase:
-                found += [Opening(*told, each.opening, _most(step)) for told in each.openings]
+                room = _room(at.plan, at.passage(each.passage), step)
+                found += [Opening(*told, each.opening, _most(step), room) for told in each.openings]
     return tuple(sorted(found, key=lambda opening: opening.wall))
+
+
+def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
+    """The seconds usable at this temperature, where the plan tells them: for the first final."""
+    if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
+        return None
+    temperature = step.temperature or 0
+    usable = [
+        span
+        for panel in plan.settings
+        if panel.panel == passage.panel
+        for span in panel.usable
+        if span.temperature_low <= temperature <= span.temperature_high
+    ]
+    if not usable or step.seconds is None:
+        return None
+    return usable[0].dwell_low - step.seconds, usable[0].dwell_high - step.seconds
 
 
 def _most(step: Step) -> float | None:
@@ -124,14 +149,16 @@ def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
 
 
 def _capability(found: tuple[Opening, ...]) -> tuple[Message, ...]:
-    """Only where the plan has an upper limit, and enough was seen."""
-    told = [o for o in found if o.most_seconds is not None]
-    if len(told) < LEAST or stdev([o.over for o in told]) == 0:
+    """Against what the plan allows, where it is the same for all and enough was seen."""
+    rooms = {opening.room for opening in found}
+    over = [opening.over for opening in found]
+    room = rooms.pop() if len(rooms) == 1 else None
+    if room is None or len(over) < LEAST or stdev(over) == 0:
         return ()
-    room = min((o.most_seconds or 0.0) - o.set_seconds for o in told)
-    over = [o.over for o in told]
-    cpk = (room - fmean(over)) / (3 * stdev(over))
-    return (say("report.dwell_capability", cpk=f"{cpk:.2f}", room=f"{room:g}"),)
+    able = capability(*room, fmean(over), stdev(over))
+    values = {"low": f"{room[0]:+g}", "high": f"{room[1]:+g}"}
+    cp, cpk = f"{able.cp:.2f}", f"{able.cpk:.2f}"
+    return (say("report.dwell_capability", **values, cp=cp, cpk=cpk),)
 
 
 def tack(period: Period) -> Topic:

@@ -13,6 +13,8 @@ WIDE = ("made", "ratios", "settings")
 """Sections as wide as the page, above the columns."""
 SAID = {"changes": 4, "tack": 1}
 """Sections whose answer says all that so few rows would."""
+SELDOM = ("articles", "handovers")
+"""Sections that are left out where nothing of the kind happened."""
 WHOLE = "ratios"
 """Each element with its source: all of them are shown."""
 ROWS = 5
@@ -57,6 +59,8 @@ def _section(topic: Topic, say: Say) -> str:
     if answered and not drawn:
         reading = ""
     if answered and not drawn and len(section.table.rows) <= SAID.get(section.id, 0):
+        return ""
+    if section.id in SELDOM and not section.table.rows:
         return ""
     look = f' class="{section.id}"' if section.id in WIDE else ""
     return (

@@ -7,7 +7,6 @@ from kiosk.words.of_report_answers import ANSWERS
 from kiosk.words.of_report_heads import HEADS, ISO
 
 _EXCEPTIONS: dict[str, Sentence] = {
-    "report.figure": N_("{figure}"),
     "exception.short": N_("opened before the time was up"),
     "exception.unasked": N_("closed unasked"),
     "exception.unknown": N_("outcome unknown after a stop"),
@@ -28,6 +27,7 @@ _SECTIONS: dict[str, Sentence] = {
     "report.title_simulated": N_("Shift {shift}, simulated"),
     "report.title_many": N_("{shifts} shifts at {stations} stations"),
     "report.title_many_simulated": N_("{shifts} shifts at {stations} stations, simulated"),
+    "report.figure": N_("{figure}"),
     "report.line": N_("{began} to {ended}; operators: {operators}; jobs: {jobs}"),
     "report.line_going_on": N_("since {began}; operators: {operators}; jobs: {jobs}"),
     "report.section.made": N_("Jobs and garments"),
@@ -43,6 +43,13 @@ _SECTIONS: dict[str, Sentence] = {
     "report.section.moves": N_("Hands by move"),
     "report.section.checks": N_("Checks of the press"),
     "report.section.recheck": N_("To look at again"),
+    "report.section.articles": N_("First garments"),
+    "report.section.handovers": N_("Handed over"),
+    "report.approved": N_("approved"),
+    "report.not_approved": N_("NOT approved"),
+    "report.not_checked": N_("not checked"),
+    "report.articles_reading": N_("{approved} of {of} approved; off in inches: across / along"),
+    "report.handovers_reading": N_("Something was told at {told} of {count}"),
     "report.section.settings": N_("Settings used"),
     "report.section.overrides": N_("Overrides"),
     "report.section.holds": N_("Holds and what was out of the ordinary"),
@@ -129,7 +136,9 @@ _SECTIONS: dict[str, Sentence] = {
         "Named at 3 slips or more on 20 occasions or more, twice as often as elsewhere;"
         " in the order of the letters"
     ),
-    "report.dwell_capability": N_("Against the limit {room} s above the set time: Cpk {cpk}"),
+    "report.dwell_capability": N_(
+        "Allowed {low} to {high} s from the set time: Cp {cp}, Cpk {cpk}."
+    ),
     "report.material_unnamed": Plural(
         N_("{count} defect names no piece on a garment of several materials"),
         N_("{count} defects name no piece on garments of several materials"),

@@ -67,6 +67,11 @@ HEADS: dict[str, Sentence] = {
     "report.head.help_with": N_("help with"),
     "report.head.seen": N_("seen"),
     "report.head.change": N_("change"),
+    "report.head.article": N_("setting and materials"),
+    "report.head.off_inches": N_("off, in"),
+    "report.head.to": N_("to"),
+    "report.head.press_checked": N_("press"),
+    "report.head.open_questions": N_("open questions"),
 }
 
 ISO: dict[str, Sentence] = {

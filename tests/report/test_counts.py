@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-import pytest
-from report_samples import at, facts, finished, good, noted
+from dataclasses import replace
 
-from kiosk.log.shift_facts import Closings, Sample, Seconds, Tally
-from kiosk.plan.model import Phase
-from kiosk.report.content import Topic
+import pytest
+from report_samples import at, facts, finished, good, noted, plan
+
+from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Tally
+from kiosk.plan.model import Phase, UsableSpan
+from kiosk.report.content import Topic, spoken
 from kiosk.report.counts import job_counts, made
 from kiosk.report.dwell import dwell, openings, seen, tack
+from kiosk.report.handing import articles, handovers
 from kiosk.report.lots import lots
 from kiosk.report.pace import cycles, moves
 from kiosk.report.period import Period
 from kiosk.report.ratios import elements, ratios
 from kiosk.report.results import failed, failures, material
-from kiosk.run.events import TakenBack
+from kiosk.run.events import HandedOver, TakenBack
+from kiosk.run.events_shift import FirstArticleJudged
 from kiosk.run.model import Seen, Stage
 from kiosk.words import Words
 
@@ -204,3 +208,29 @@ def test_the_job_with_the_most_time_lost_is_behind() -> None:
     answer = SAY(made(job_counts(Period((facts(tallies=tallies, garments=garments),)))).answer[0])
     assert answer.startswith("Harbour Lanterns: ")
     assert "behind its plan, 3 of 8 still open" in answer
+
+
+def test_first_garments_and_hand_overs_are_told() -> None:
+    events = noted(
+        FirstArticleJudged(at(), "1/1/1", "300 F, film", True, "ZD", "QV", 0.05, None),
+        FirstArticleJudged(at(), "2/1/1", "300 F, film", False, "QV", "QV", faults=("marks",)),
+        HandedOver(at(), "QV", to="ZD", notes=("pad_worn",)),
+    )
+    period = Period((facts(noted=events),))
+    judged, handed = articles(period).section, handovers(period).section
+    assert [spoken(cell, SAY) for cell in judged.table.rows[1]] == [
+        "300 F, film", "NOT approved", "QV", "– / –", "marks",
+    ]  # fmt: skip
+    assert SAY(judged.reading[0]).startswith("1 of 2 approved")
+    assert [spoken(cell, SAY) for cell in handed.table.rows[0]][3] == "the pad is worn"
+
+
+def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
+    allowed = replace(plan().settings[0], usable=(UsableSpan(290, 310, 10, 16),))
+    jobs = {"lanterns": Begun(replace(plan(), settings=(allowed,)))}
+    over = tuple([0.5, 1.5] * 12)
+    section = dwell(
+        Period((facts(jobs=jobs, closings=(closing(4, Seen.MEASURED, *over),)),))
+    ).section
+    assert "Allowed -2 to +4 s" in SAY(section.reading[-1])
+    assert "Cp 1.96, Cpk 1.96" in SAY(section.reading[-1])
