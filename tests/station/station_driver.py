@@ -210,7 +210,7 @@ class Foot(Person):
         """What the pedal steps through."""
         if self.station.sheet is not None:
             return [button.label for button in self.station.sheet.buttons]
-        painted = self.station.screen.painted
+        painted = self.station.live.painted
         assert painted is not None
         return [label_of(button) for button in painted.choices.buttons]
 
@@ -219,7 +219,7 @@ class Foot(Person):
         if self.station.sheet is not None:
             at, shown = self.station.sheet._at, self._steps()
         else:
-            painted = self.station.screen.painted
+            painted = self.station.live.painted
             assert painted is not None
             at, shown = painted.choices.at, self._steps()
         return shown[at] if at >= 0 else None

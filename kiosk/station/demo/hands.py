@@ -187,16 +187,9 @@ class Hands:
         self.stage.tap(*self._foot().bar.centre, seconds=seconds)
 
     def _foot(self) -> Foot:
-        painted = self.station.screen.painted
+        painted = self.station.live.painted
         if painted is None:
             raise NotShown("the work screen")
-        return painted.foot
-
-    def practice_foot(self) -> Foot:
-        """The foot of the practice screen."""
-        painted = self.station.practice.painted
-        if painted is None:
-            raise NotShown("the practice screen")
         return painted.foot
 
     def until(self, reached: Callable[[View], bool], most: float = 600.0) -> None:

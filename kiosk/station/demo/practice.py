@@ -67,11 +67,7 @@ class PracticeDay:
     def stop(self) -> None:
         """Hold, and stop practising."""
         hands = self.hands
-        hands.stage.pass_time(READS)
-        box = hands.practice_foot().right
-        if box is None:
-            raise NotShown("hold")
-        hands.stage.tap(*box.centre)
+        hands.side(right=True)
         hands.touch("Stop practising")
 
     def alone(self) -> None:
@@ -117,8 +113,7 @@ class PracticeDay:
             hands.stage.pass_time(0.5)
         else:
             self.shot("practice-own")
-            hands.stage.pass_time(self.works())
-            hands.stage.tap(*hands.practice_foot().bar.centre)
+            hands.bar(self.works())
 
     def works(self) -> float:
         """The seconds that the move at hand takes at the least."""

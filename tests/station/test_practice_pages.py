@@ -1,0 +1,199 @@
+"""A trainee at the real station: practice, quiz and sign-off by touches, and by one pedal alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from station_driver import PIN, Foot, Person, events_of, lay_out
+from station_harness import Bench
+from station_tree import walk
+
+from kiosk.plan.model import Phase
+from kiosk.run.event import Event
+from kiosk.run.events import JobStarted, SignedOff, SignedOn
+from kiosk.run.events_practice import GarmentPractised, QuizAnswered, SignOffAsked, SlipShown
+from kiosk.run.questions import question_at_hand
+from kiosk.run.views import Ink, Kind
+from kiosk.station.demo.hands import READS
+from kiosk.station.desk import Page
+from kiosk.station.practice import practice_log
+from kiosk.station.widgets.hatch import PracticeFrame
+from kiosk.train.session import Session
+
+JOB, TITLE = "lanterns-away", "Harbour Lanterns, away"
+EASY = "two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90}\n"
+OWN_PAGES = {Page.PRACTISE, Page.QUIZ, Page.PROGRESS, Page.PRACTICE, Page.PRACTICE_HOW}
+
+
+@dataclass
+class Trainee:
+    """A person in practice. `framed` tells for every picture looked at whether it is marked."""
+
+    person: Person
+    framed: list[bool] = field(default_factory=list)
+
+    @property
+    def session(self) -> Session:
+        session = self.person.station.desk.practice.session
+        assert session is not None
+        return session
+
+    @property
+    def page(self) -> Page:
+        return self.person.station.desk.page
+
+    def look(self) -> None:
+        """Is what stands on the glass marked as practice, with the word?"""
+        frames = [each for each in walk(self.person.station) if isinstance(each, PracticeFrame)]
+        self.framed.append(bool(frames) and "PRACTICE" in self.person.texts())
+
+    def choose(self, *labels: str) -> None:
+        for label in labels:
+            self.person.choose(label)
+            if self.page in OWN_PAGES:
+                self.look()
+
+    def garment(self) -> None:
+        """Do what practice asks, rightly, until the garment ends."""
+        while self.page is Page.PRACTISE:
+            self.look()
+            asked = self.session.asked
+            if asked is not None:
+                self.person.choose(self.person.station.words.say(asked.choices[asked.right]))
+            else:
+                self.move_on()
+
+    def move_on(self) -> None:
+        view, job = self.session.view(), self.session.press.state.job
+        assert job is not None
+        question = question_at_hand(job)
+        if view.kind is Kind.ASK and question is not None:
+            self.read_off(question.right)
+        elif view.kind is Kind.HEAT or view.bar.meaning is None or self.session.level == 0:
+            self.person.stage.pass_time(0.5)
+        else:
+            self.person.stage.pass_time(max(READS, self.session.missing() + 0.1))
+            self.person.press()
+
+    def read_off(self, value: str) -> None:
+        self.person.choose(value)
+
+    def quiz(self) -> None:
+        """Every question rightly."""
+        made = self.person.station.desk.practice.quiz
+        assert made is not None
+        while made.question is not None:
+            self.choose(self.person.station.words.say(made.question.right.text), "Next question")
+
+
+def on_day_one(bench: Bench, place: Path, by: type[Person]) -> Trainee:
+    """Somebody new at a fresh station, about to practise; the shop asks for little."""
+    lay_out(place, JOB)
+    (place / "recipes" / "sign-off.yaml").write_text(EASY, "utf-8")
+    person = by(bench, place)
+    person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
+    trainee = Trainee(person)
+    trainee.choose("Practice", "New here", "T", "R", "This is me")
+    return trainee
+
+
+def of_practice(trainee: Trainee, kind: type[Event]) -> list[Event]:
+    log = practice_log(trainee.person.log)
+    return [event for event in events_of(log) if isinstance(event, kind)]
+
+
+def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_off(
+    bench: Bench, tmp_path: Path
+) -> None:
+    trainee = on_day_one(bench, tmp_path, Person)
+    work = trainee.person.events()
+    trainee.choose(TITLE, "With the help")
+    trainee.garment()
+    trainee.choose("to the choice", "On my own")
+    trainee.garment()
+    assert "to do: right answers of the last ten, 0 of 4" in trainee.person.texts()
+    trainee.choose("to the choice", "Quiz")
+    trainee.quiz()
+    trainee.choose("to the choice", "back", "My progress", "two-layer", "Ask to be signed off")
+    (asked,) = of_practice(trainee, SignOffAsked)
+    assert isinstance(asked, SignOffAsked)
+    assert (asked.operator, asked.family) == ("TR", "two-layer")
+    assert all(trainee.framed)
+    assert trainee.person.events() == work  # nothing of it is in the record of work
+
+    trainee.choose("back", "back", "leave", "Supervisor", *PIN, "Enter", "Who is to")
+    assert "asks for: two-layer stack" in trainee.person.texts()
+    trainee.choose("TR", "two-layer")
+    assert "practice has shown it" in trainee.person.texts()
+    trainee.choose("Sign off for 90 days")
+    signed = next(e for e in trainee.person.events() if isinstance(e, SignedOff))
+    assert (signed.operator, signed.family, signed.met) == ("TR", "two-layer", True)
+
+
+def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: Path) -> None:
+    trainee = on_day_one(bench, tmp_path, Foot)
+    touches = bench._touches
+    trainee.choose(TITLE, "On my own")
+    trainee.garment()
+    (made,) = of_practice(trainee, GarmentPractised)
+    assert isinstance(made, GarmentPractised)
+    assert (made.own, made.clean) == (True, True)
+    assert of_practice(trainee, SlipShown)
+    trainee.choose("to the choice", "Quiz")
+    trainee.quiz()
+    assert len(of_practice(trainee, QuizAnswered)) == 6
+    assert bench._touches == touches
+    assert all(trainee.framed)
+
+
+def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Path) -> None:
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "Quiz")
+    trainee.quiz()
+    trainee.person.restart("another boot")
+    trainee.choose("Practice")
+    assert "TR" in trainee.person.texts()
+    trainee.choose("TR", "My progress", "two-layer")
+    assert "done: 6 of the last ten answers right" in trainee.person.texts()
+
+
+def test_a_practised_garment_that_is_left_leaves_nothing_behind(
+    bench: Bench, tmp_path: Path
+) -> None:
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "On my own")
+    asked = trainee.session.asked
+    if asked is not None:
+        trainee.choose("Stop practising")
+    else:
+        trainee.person.side()
+        trainee.choose("Stop practising")
+    trainee.choose("leave")
+    assert trainee.page is Page.SIGN_ON
+    kinds = {type(event) for event in trainee.person.events()}
+    assert not kinds & {SignedOn, JobStarted}
+    assert not of_practice(trainee, GarmentPractised)
+
+
+@pytest.mark.parametrize("still", [False, True])
+def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
+    bench: Bench, tmp_path: Path, still: bool
+) -> None:
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE)
+    station = trainee.person.station
+    station.desk.practice.still = still
+    station.desk.practice.start(station.words, alone=False)
+    seen: list[int] = []
+    for _ in range(400):
+        trainee.session.tick(trainee.person.now())
+        view = trainee.session.view()
+        if view.phase is Phase.LAY and view.kind is Kind.HANDS:
+            seen.append(sum(piece.ink is Ink.NEXT for piece in view.pieces))
+        elif seen:
+            break
+        bench.now += 0.25
+    assert seen == sorted(seen)
+    assert set(seen) == ({2} if still else {0, 1, 2})
