@@ -42,7 +42,7 @@ def lot_hold(job: JobRun) -> LotHold | None:
     if not name:
         return None
     first = first_of(job, article_of(job.plan, pass_of(job, job.tickets[name])))
-    return None if first is None or first.ticket == name else LotHold(first)
+    return None if first is None else LotHold(first)
 
 
 def first_of(job: JobRun, article: str) -> First | None:
@@ -51,8 +51,7 @@ def first_of(job: JobRun, article: str) -> First | None:
     if first is None or first.approved:
         return None
     ticket = job.tickets.get(first.ticket)
-    held = ticket is not None and ticket.finals > 0 and ticket.stage in PRESSED
-    return first if held else None
+    return first if ticket is not None and ticket.stage in PRESSED else None
 
 
 def article_of(plan: Plan, passage: Pass) -> str:

@@ -113,10 +113,12 @@ HANDING: dict[str, Sentence] = {
 
 SUPERVISOR: dict[str, Sentence] = {
     "page.pin_wait": Plural(
-        N_("Wait {seconds} second: too many wrong ones."),
-        N_("Wait {seconds} seconds: too many wrong ones."),
+        N_("Wait {seconds} second"),
+        N_("Wait {seconds} seconds"),
         "seconds",
     ),
+    "page.pin_wait_line": N_("Too many wrong PINs. Each further one is waited for longer."),
+    "page.let_pass": N_("let pass"),
     "page.override.no_probe": N_("no probe at hand"),
     "page.override.checked_otherwise": N_("checked in another way"),
     "page.override.agreed": N_("agreed with the customer"),

@@ -141,6 +141,22 @@ def test_a_supervisor_lets_the_lot_go_on_where_the_shop_only_asks() -> None:
     assert bench.refused(word) == "refuse.override.required"
 
 
+def test_a_first_garment_that_was_not_closed_after_all_is_the_first_again() -> None:
+    bench = lot()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.wait(3.0)
+    bench.do(c.SayOpened())
+    bench.do(c.SayClosed(closed=False))
+    bench.do(c.PutAside("later"))
+    assert bench.answer().verb == "close 13"
+    press_one(bench)
+    assert bench.is_in(Kind.LOT)
+    bench.do(replace(GOOD, ticket="2/1/1"))
+    assert bench.answer().verb == "close 14"
+
+
 def scrap(bench: Bench, cause: str) -> None:
     bench.do(c.Inspect(bench.job.slot, Stage.SCRAP, "scorch", cause))
     if bench.shown.job is not None and bench.shown.job.slot:
@@ -163,11 +179,16 @@ def test_scraps_of_one_cause_hold_the_job_until_a_supervisor_has_looked() -> Non
 
 
 def test_a_scrap_that_is_taken_back_counts_no_longer() -> None:
-    bench = lot(Rules(scrap_limit=1))
+    bench = lot(Rules(scrap_limit=2))
+    scrap(bench, "over_run")
+    bench.do(c.Back())
+    bench.answer()
+    scrap(bench, "over_run")
+    assert bench.is_in(Kind.HANDS)
     scrap(bench, "over_run")
     assert bench.is_in(Kind.LOT)
     bench.do(c.Back())
-    assert bench.answer().verb == "close 12"
+    assert bench.answer().is_in(Kind.HANDS)
 
 
 def test_a_scrap_without_a_cause_is_of_one_not_known() -> None:

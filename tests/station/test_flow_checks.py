@@ -12,7 +12,13 @@ from kiosk.log.start import start
 from kiosk.log.verify import verify
 from kiosk.run import commands as c
 from kiosk.run.events import HandedOver, JobStarted, SignedOn
-from kiosk.run.events_shift import FirstArticleJudged, Overridden, Overruled, PressVerified
+from kiosk.run.events_shift import (
+    FirstArticleJudged,
+    Overridden,
+    Overruled,
+    PressVerified,
+    UpkeepDone,
+)
 from kiosk.run.model import Confirm, Now
 from kiosk.run.rules import Demand
 from kiosk.run.views import Kind
@@ -108,7 +114,7 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     person.choose("Begin the card", "9", "9", "Next", "back")  # a slip, taken back
     fill_in(person, ("306",) * 5, slips="front")
     assert "No heat: the last check failed" in person.texts()
-    person.choose("Supervisor", *PIN, "Enter", "no probe at hand")
+    person.choose("let pass", *PIN, "Enter", "no probe at hand")
     assert person.answer().kind is Kind.HANDS
     person.close()
     events = person.events()
@@ -123,7 +129,7 @@ def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_pat
     person = at_the_setting(bench, tmp_path)
     person.enter_setting()
     assert "Begin the card" in person.texts()
-    assert "Supervisor" not in person.texts()
+    assert "let pass" not in person.texts()
     person.choose("hold", "Put the job back")
     assert "Which job?" in person.texts()
     person.close()
@@ -190,3 +196,22 @@ def test_a_pedal_alone_hands_the_station_over(bench: Bench, tmp_path: Path) -> N
     gone = foot.events()[-1]
     assert isinstance(gone, HandedOver)
     assert (gone.operator, gone.to, gone.notes) == ("IK", "", ("garments_missing",))
+
+
+def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, ("cover_sheet: 400", "cover_sheet: 1"))
+    person = at_the_setting(bench, tmp_path)
+    person.to_heat()
+    person.until_open()
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter")
+    assert "1 part due" in person.texts()
+    person.choose("Upkeep")
+    assert "DUE: 1 of 1 closings" in person.texts()
+    person.choose("bench-1: cover sheet")
+    assert "0 of 1 closings" in person.texts()
+    person.close()
+    (done,) = [e for e in person.events() if isinstance(e, UpkeepDone)]
+    assert (done.press, done.part, done.closings) == ("bench-1", "cover_sheet", 1)

@@ -37,9 +37,14 @@ def repeat_pin(desk: Desk, words: Words) -> Sheet:
 def pin(desk: Desk, words: Words) -> Sheet:
     """The supervisor's PIN is asked for; after wrong ones it says how long to wait."""
     wait = desk.pins.wait
+    if wait:
+        return Sheet(
+            title=words("page.pin_wait", seconds=wait),
+            lines=(words("page.pin_wait_line"),),
+            left=Button(words("page.back"), desk.go_on),
+        )
     return Sheet(
         title=words("page.pin"),
-        lines=(words("page.pin_wait", seconds=wait),) if wait else (),
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,

@@ -110,7 +110,7 @@ def _waive(desk: Desk, words: Words) -> Button | None:
     """The supervisor's word, where the shop lets one have it."""
     if desk.checks.job.rules.verify is Demand.REQUIRED:
         return None
-    return Button(words("page.supervisor"), lambda: desk.checks.let_pass(Overruled.VERIFICATION))
+    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.VERIFICATION))
 
 
 def _set(checks: Checks) -> dict[str, Value]:
