@@ -20,6 +20,7 @@ from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.order import in_order
 from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
+from kiosk.run.rules import rules_of
 from kiosk.train.simulated import Order, simulate
 
 
@@ -58,6 +59,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
             Garment(line.line, line.number, line.size, line_digest(line), line.set)
             for line in in_order(loaded.job.roster).garments
         ),
+        rules_of(loaded.catalog.policy, loaded.catalog.presses[loaded.job.press]),
     )
 
 

@@ -12,6 +12,7 @@ from kiosk.run import commands as c
 from kiosk.run.events import Event, Finished, Ruled, TakenBack
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Garment, Now, Stage, State
+from kiosk.run.rules import NO_RULES, Rules
 from kiosk.run.tickets import same_garment
 from kiosk.run.views import Kind
 from kiosk.train.simulated_habits import Act, Chance, Habits
@@ -27,17 +28,18 @@ PATIENCE = 100  # turns without an event
 VERSION = "simulation"
 _MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
 _HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN_FIRST})
-_COOL = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.DONE})
+_COOL = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.LOT, Kind.DONE})
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be pressed. Garments carry no names."""
+    """What is to be pressed, and what the shop asks for meanwhile. Garments carry no names."""
 
     job: str
     plan: Plan
     plan_hash: str
     garments: tuple[Garment, ...]
+    rules: Rules = NO_RULES
 
 
 class Stuck(Exception):
@@ -136,7 +138,9 @@ class _Simulation:
             self._pause()
         elif between_jobs:
             order = self._order
-            command = c.StartJob(name, order.plan, order.plan_hash, order.garments)
+            command = c.StartJob(
+                name, order.plan, order.plan_hash, order.garments, rules=order.rules
+            )
             self._do(Act(60.0, command))
         elif kind in _COOL and current != name:
             self._leave()

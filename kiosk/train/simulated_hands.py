@@ -12,6 +12,7 @@ from kiosk.run.questions import question_at_hand, required_setting
 from kiosk.run.rack import due_clock, serve_next
 from kiosk.run.tickets import pass_of, slot_ticket
 from kiosk.run.views import Kind
+from kiosk.train.simulated_checks import checked, looked_over
 from kiosk.train.simulated_habits import Act, Chance, Habits
 from kiosk.train.simulated_results import forward, of_supervisor, of_unknown, result
 
@@ -36,6 +37,8 @@ class Hands:
             Kind.OVER: self._say_open,
             Kind.UNASKED: self._say_open,
             Kind.OFF: self._sign_on,
+            Kind.VERIFY: self._check,
+            Kind.LOT: self._look_over,
             Kind.DONE: self._see_to_the_rest,
         }
 
@@ -72,6 +75,12 @@ class Hands:
         slips = question.choices and self._chance.happens(self._habits.wrong_read)
         value = self._chance.pick(question.choices) if slips else question.right
         return Act(self._chance.between(2.0, 5.0), c.Read(value))
+
+    def _check(self, state: State, now: Now) -> Act:
+        return WAIT if state.job is None else checked(self._chance, state.job)
+
+    def _look_over(self, state: State, now: Now) -> Act:
+        return WAIT if state.job is None else looked_over(self._chance, state.job)
 
     def _see_to_the_rest(self, state: State, now: Now) -> Act:
         job = state.job

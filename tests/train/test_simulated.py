@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,9 @@ from kiosk.log.start import start
 from kiosk.log.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.events import Event, HandedOver, SignedOn, StationStarted
+from kiosk.run.events_shift import FirstArticleJudged, Overridden, PressVerified
 from kiosk.run.model import Now, Stage
+from kiosk.run.rules import Approver, Demand, Rules
 from kiosk.train.simulated import Order, simulate
 from kiosk.train.simulated_habits import STEADY, Habits
 
@@ -189,3 +192,18 @@ def test_after_a_damaged_log_the_supervisor_marks_and_the_job_goes_to_its_end(pa
     found = stages(path)
     assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
     assert (verify(path).ok, verify(path).pressed_twice) == (True, 0)
+
+
+STRICT = Rules(
+    Demand.ASKED, 3.0, 6.0, first_article=Demand.REQUIRED, approver=Approver.ANOTHER, scrap_limit=1
+)
+
+
+def test_a_shop_that_asks_for_checks_gets_them(path: Path) -> None:
+    """Every rule is met, and every garment made."""
+    assert run(path, replace(order(60), rules=replace(STRICT, verify_seconds=1800.0))) == 60
+    found = Counter(type(event) for event in events(path))
+    assert found[PressVerified] >= 2  # each holds for half an hour
+    assert found[FirstArticleJudged] >= 1
+    assert found[Overridden] >= 1  # one scrap of a cause holds the job
+    assert verify(path).ok
