@@ -21,6 +21,7 @@ from kiosk.plan.order import in_order
 from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
 from kiosk.run.rules import rules_of
+from kiosk.station.peel.follow import follow
 from kiosk.train.simulated import Order, simulate
 
 
@@ -69,7 +70,7 @@ def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int
         if mended is not None:
             print(loaded.words.say(mended.message), file=sys.stderr)
         acks = _acknowledge if asked.acks else _stay_quiet
-        return simulate(recorder, order, asked.seed, asked.garments, acks)
+        return simulate(recorder, order, asked.seed, asked.garments, acks, follow=follow)
     finally:
         recorder.close()
 

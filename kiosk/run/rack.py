@@ -103,7 +103,10 @@ def _own(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     own = estimate.on_pad if hot or ticket.lies is Lies.ON_PAD else estimate.lifted
     if wait not in stages or len(own) != len(stages):
         return wait
-    return own[stages.index(wait)] or NEVER
+    estimated = own[stages.index(wait)]
+    if estimated is not None:
+        return estimated
+    return NEVER if ticket.lies is Lies.ON_PAD else wait
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:

@@ -293,7 +293,7 @@ class Station(Widget):
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
-        if self.parts.now().clock >= self._next or self.shell.estimates.ready:
+        if self.parts.now().clock >= self._next or self.shell.has_news:
             self.shell.tick()
             self.refresh()
 

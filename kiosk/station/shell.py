@@ -17,19 +17,13 @@ from kiosk.run.view import view
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
 from kiosk.station.peel.advice import Advice
-from kiosk.station.peel.follow import adjusted, lessons
+from kiosk.station.peel.follow import CHANGES_ESTIMATES, adjusted, lessons
 from kiosk.station.peel.worker import Estimates
 
 NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 BY_ITSELF = (commands.Tick, commands.GiveEstimate, commands.Learn)
-CHANGES_ESTIMATES = (
-    events.PlaceSaid,
-    events.PeelLearned,
-    events.LearningReset,
-    events.TakenBack,
-)
 
 
 class Cue(Enum):
@@ -66,6 +60,7 @@ class Shell:
         self.recorder = recorder
         self.estimates = Estimates(executor)
         self.advice = Advice()
+        self._stale = False
         self.rosters = rosters
         self.now = now
         self.cue = cue
@@ -98,8 +93,7 @@ class Shell:
         for learn in lessons(before, done):
             self.do(learn)
         if any(isinstance(event, CHANGES_ESTIMATES) for event in done):
-            for changed in adjusted(self.state):
-                self.do(changed)
+            self._stale = True  # the next frame sees to it: a tap has not the time
         self.estimates.look(self.state)
 
     def _heard(self, event: events.Event) -> None:
@@ -155,11 +149,24 @@ class Shell:
         self.recorder.retry()
         if self._time_is_up(now):
             self.do(commands.Tick())
+        self._estimate()
+        if self.state.job is not None:
+            self._sound(self.view(now), now)
+
+    @property
+    def has_news(self) -> bool:
+        """Whether the next frame has an estimate to put down."""
+        return self._stale or self.estimates.ready
+
+    def _estimate(self) -> None:
+        """Put down what was solved, and what a word or a lesson has changed."""
         solved = self.estimates.take()
         if solved is not None:
             self.do(solved)
-        if self.state.job is not None:
-            self._sound(self.view(now), now)
+        if self._stale:
+            self._stale = False
+            for changed in adjusted(self.state):
+                self.do(changed)
 
     def _time_is_up(self, now: Now) -> bool:
         heat = self.state.heat

@@ -31,6 +31,21 @@ _HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN
 _COOL = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.LOT, Kind.DONE})
 
 
+Follow = Callable[
+    [State, tuple[Event, ...], Callable[[], State], Callable[[c.Command], object]], None
+]
+"""Given the state before, the events, the state by now, and a way to do more."""
+
+
+def alone(
+    before: State,
+    events: tuple[Event, ...],
+    state: Callable[[], State],
+    do: Callable[[c.Command], object],
+) -> None:
+    """Do nothing besides."""
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """What is to be pressed, and what the shop asks for meanwhile. Garments carry no names."""
@@ -54,15 +69,17 @@ def simulate(
     acks: Callable[[int], None] = lambda seq: None,
     began: float = MADE_UP_MORNING,
     habits: Habits = Habits(),  # noqa: B008 - a frozen value
+    follow: Follow = alone,
 ) -> int:
     """Press until `garments` more are made (None: to the job's end); return how many were.
 
     Goes on where the log left off, later on its wall clock; a new log begins at `began`,
     seconds since 1970. A job that is done is begun again under a name of its own:
     `<job>-run-2`, and so on. `acks` gets each event's number once it is on disk.
+    `follow` has what a station does by itself after each command: estimates, lessons.
     Raises LogFault when an event cannot be written.
     """
-    return _Simulation(recorder, order, seed, acks, began, habits).run(garments)
+    return _Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
 
 
 def run_name(state: State, job: str) -> str:
@@ -85,11 +102,13 @@ class _Simulation:
         acks: Callable[[int], None],
         began: float,
         habits: Habits,
+        follow: Follow,
     ) -> None:
         self._recorder = recorder
         self._order = order
         self._acks = acks
         self._habits = habits
+        self._follow = follow
         self._chance = Chance(f"{seed}/{recorder.last}")
         self._hands = Hands(self._chance, habits)
         self._now = self._beginning(began)
@@ -173,8 +192,8 @@ class _Simulation:
         self._now = later(self._now, act.seconds)
         before = self._recorder.last
         if act.seconds > TICKED_SECONDS:  # a station ticks all the time: what is due is recorded
-            self._recorder.do(c.Tick(), later(self._now, -TICKED_SECONDS))
-        outcome = self._recorder.do(act.command, self._now)
+            self._told(c.Tick(), later(self._now, -TICKED_SECONDS))
+        outcome = self._told(act.command, self._now)
         for seq in range(before + 1, self._recorder.last + 1):
             self._acks(seq)
         if self._recorder.fault is not None and not outcome.recorded:
@@ -184,6 +203,15 @@ class _Simulation:
             raise Stuck(f"{self._kind.value}: {act.command}: {outcome.refusal}")
         for event in outcome.events:
             self._count(event)
+        return outcome
+
+    def _told(self, command: c.Command, now: Now) -> Outcome:
+        """Do a command, and what the station does by itself because of it."""
+        before = self._state
+        outcome = self._recorder.do(command, now)
+        self._follow(
+            before, outcome.events, lambda: self._state, lambda more: self._recorder.do(more, now)
+        )
         return outcome
 
     def _count(self, event: Event) -> None:

@@ -38,9 +38,10 @@ class Habits:
     rework: float = 0.03
     scrap: float = 0.015
     clock_set: float = 0.0005
+    touch: float = 0.1
 
 
-STEADY = Habits(*[0.0] * 15)
+STEADY = Habits(*[0.0] * 16)
 """Never a slip."""
 
 

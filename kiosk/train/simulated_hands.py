@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import inf
 
 from kiosk.plan.model import HOT_PHASES
 from kiosk.run import commands as c
+from kiosk.run.cooling import Lies
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.run.questions import question_at_hand, required_setting
@@ -15,6 +17,7 @@ from kiosk.run.views import Kind
 from kiosk.train.simulated_checks import checked, looked_over
 from kiosk.train.simulated_habits import Act, Chance, Habits
 from kiosk.train.simulated_results import forward, of_supervisor, of_unknown, result
+from kiosk.train.simulated_touch import touched
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
@@ -124,7 +127,12 @@ class Hands:
         if job is None or not job.rack:
             return WAIT
         ticket = job.tickets[serve_next(job, now)]
+        felt = touched(self._chance, self._habits, ticket, now)
+        if felt is not None:
+            return felt
         due = due_clock(job, ticket, now) or now.clock
+        if due == inf:
+            return Act(self._chance.between(5.0, 15.0), c.SayPlace(ticket.id, Lies.LIFTED))
         seconds = max(0.0, due - now.clock) + self._chance.between(2.0, 8.0)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
@@ -156,5 +164,6 @@ class Hands:
         ticket = job.tickets[job.rack[0]]
         due = due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
-            return None
+            felt = touched(self._chance, self._habits, ticket, now)
+            return felt if felt is not None and felt.seconds < left - 0.5 else None
         return result(self._chance, self._habits, state, ticket, now, seconds)

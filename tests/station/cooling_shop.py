@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
+from cooling_recipes import without_waits
 from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 
@@ -20,9 +20,7 @@ def cooling_shop(place: Path, lines: str = SIX) -> Path:
     """The warm-up tops with so many lines; smooth enough for the model, and no sheet's wait."""
     lay_out(place, JOB)
     shorten(place, JOB, lines)
-    materials = place / "recipes" / "materials.yaml"
-    text = re.sub(r"\n  peel_wait:.*", "", materials.read_text("utf-8"))
-    materials.write_text(text.replace("surface: pile", "surface: textured"), "utf-8")
+    without_waits(place)
     return place
 
 

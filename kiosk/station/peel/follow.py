@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from kiosk.run import commands as c
+from kiosk.run import events as e
 from kiosk.run.events import Event
 from kiosk.run.model import State
 from kiosk.station.peel.estimate import anew, estimate, to_estimate
 from kiosk.station.peel.lessons import lesson
+
+CHANGES_ESTIMATES = (e.PlaceSaid, e.PeelLearned, e.LearningReset, e.TakenBack)
+"""After these the estimates of what still cools may be others."""
 
 Solve = Callable[[], c.GiveEstimate | None]
 
@@ -22,6 +26,25 @@ def lessons(before: State, events: Iterable[Event]) -> tuple[c.Learn, ...]:
 def adjusted(state: State) -> tuple[c.GiveEstimate, ...]:
     """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
     return anew(state)
+
+
+def follow(
+    before: State,
+    done: tuple[Event, ...],
+    state: Callable[[], State],
+    do: Callable[[c.Command], object],
+) -> None:
+    """Let what `done` teaches and asks for be done at once, solving included."""
+    taught = lessons(before, done)
+    for learn in taught:
+        do(learn)
+    if taught or any(isinstance(event, CHANGES_ESTIMATES) for event in done):
+        for changed in adjusted(state()):
+            do(changed)
+    work = to_solve(state())
+    solved = None if work is None else work()
+    if solved is not None:
+        do(solved)
 
 
 def to_solve(state: State) -> Solve | None:
