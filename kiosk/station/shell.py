@@ -92,9 +92,9 @@ class Shell:
         """Let the heat room see what happened: lessons at once, solving beside the tapping."""
         for learn in lessons(before, done):
             self.do(learn)
-        if any(isinstance(event, CHANGES_ESTIMATES) for event in done):
+        changed = any(isinstance(event, CHANGES_ESTIMATES) for event in done)
+        if changed or self.estimates.wanted(self.state):
             self._stale = True  # the next frame sees to it: a tap has not the time
-        self.estimates.look(self.state)
 
     def _heard(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
@@ -167,6 +167,7 @@ class Shell:
             self._stale = False
             for changed in adjusted(self.state):
                 self.do(changed)
+            self.estimates.look(self.state)
 
     def _time_is_up(self, now: Now) -> bool:
         heat = self.state.heat

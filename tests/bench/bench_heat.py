@@ -1,7 +1,8 @@
 """A whole garment's heat history beside scipy's BDF on the same grid, and a frame's look-up.
 
 `python tests/bench/bench_heat.py` prints JSON: milliseconds, microseconds, and their ratio in
-one run. BDF gets the loosest tolerance at which it is as accurate as the solver is.
+one run. BDF gets the loosest tolerance at which it is as accurate as the solver is. `card_us` is
+a card's zone in one frame, `submit_ms` what whoever asks for a solve is kept by it.
 """
 
 from __future__ import annotations
@@ -11,16 +12,29 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "heat")]  # by_scipy stands with heat's tests
+BESIDE = ("heat", "run", "station")  # by_scipy stands with heat's tests, the shop with others
+sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in BESIDE)]
 
 from by_scipy import by_scipy  # noqa: E402 - found by the path above
+from cooling_recipes import without_waits  # noqa: E402 - the same
+from run_samples import Bench, on_shift  # noqa: E402 - the same
 
+from kiosk.catalog.faces import read_face  # noqa: E402 - the same
+from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
 from kiosk.heat.curve import solve  # noqa: E402 - the same
 from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
 from kiosk.heat.usual import usual  # noqa: E402 - the same
+from kiosk.plan.model import Plan  # noqa: E402 - the same
+from kiosk.plan.procedure import plan_job  # noqa: E402 - the same
+from kiosk.run import commands as c  # noqa: E402 - the same
+from kiosk.run.rack import peel_time  # noqa: E402 - the same
+from kiosk.station.library import garment  # noqa: E402 - the same
+from kiosk.station.peel.estimate import estimate  # noqa: E402 - the same
+from kiosk.station.peel.worker import Estimates  # noqa: E402 - the same
 
 TOLERANCES = (1e-2, 3e-3, 1e-3, 3e-4, 1e-4, 3e-5, 1e-5, 1e-6)
 ROUNDS = 7
@@ -51,6 +65,8 @@ def measure() -> dict[str, float]:
         "bdf_error_kelvin": round(error_bdf, 3),
         "bdf_tolerance": tolerance,
         "look_up_us": round(_look_up(), 2),
+        "card_us": round(_card(), 2),
+        "submit_ms": round(_submit(), 2),
     }
 
 
@@ -71,6 +87,51 @@ def _look_up() -> float:
     times = [first + (last - first) * n / LOOK_UPS for n in range(LOOK_UPS)]
     best = min(_milliseconds(lambda: [cooling.at(t) for t in times]) for _ in range(ROUNDS))
     return 1000 * best / LOOK_UPS
+
+
+def _rack() -> Bench:
+    """A station with one garment pressed whose cooling is estimated."""
+    with TemporaryDirectory() as place:
+        catalog, _ = read_catalog(without_waits(Path(place)))
+    job, _ = read_job(ROOT / "shared" / "jobs" / "lanterns-warm-up", catalog)
+    assert job is not None
+    plan = plan_job(job, catalog, read_face())
+    assert isinstance(plan, Plan)
+    bench = on_shift()
+    bench.do(c.StartJob(job.key, plan, "hash", tuple(garment(line) for line in job.roster)))
+    for _ in range(2):
+        bench.answer().wait(1.0)
+        bench.tap()
+        bench.ring()
+    return bench
+
+
+def _card() -> float:
+    """A card's zone and range in one frame, by the garment's own estimate; microseconds."""
+    bench = _rack()
+    given = estimate(bench.state)
+    assert given is not None
+    bench.do(given)
+    job, ticket, now = bench.job, bench.job.tickets[given.ticket], bench.now
+
+    def cards() -> None:
+        for _ in range(LOOK_UPS):
+            peel_time(job, ticket, now)
+
+    return 1000 * min(_milliseconds(cards) for _ in range(ROUNDS)) / LOOK_UPS
+
+
+def _submit() -> float:
+    """How long whoever tapped is kept by the garment that is then solved; milliseconds."""
+    state, kept, estimates = _rack().state, [], Estimates()
+    estimates.executor().submit(int).result()  # the thread is there
+    for _ in range(ROUNDS):
+        kept.append(_milliseconds(lambda: estimates.look(state)))
+        while not estimates.ready:
+            time.sleep(0.001)
+        estimates.take()
+    estimates.close()
+    return sorted(kept)[ROUNDS // 2]
 
 
 if __name__ == "__main__":

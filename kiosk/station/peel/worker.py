@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import sys
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 
 from kiosk.run import commands as c
 from kiosk.run.model import State
 from kiosk.station.peel.follow import to_solve
+
+SHARED_SECONDS = 0.0005
+"""How long the solver may keep the window waiting: Python lets one thread run at a time."""
 
 
 class AtOnce(Executor):
@@ -29,6 +33,10 @@ class Estimates:
         self._executor = executor
         self._running: Future[c.GiveEstimate | None] | None = None
 
+    def wanted(self, state: State) -> bool:
+        """Whether `state` asks for something that is not being solved."""
+        return self._running is None and to_solve(state) is not None
+
     def look(self, state: State) -> None:
         """Begin to solve what `state` asks for; never waits."""
         if self._running is not None:
@@ -42,6 +50,7 @@ class Estimates:
         """What solves; a thread is made when first there is something to do, not by the start."""
         if self._executor is None:
             self._executor = ThreadPoolExecutor(1, "peel")
+            sys.setswitchinterval(SHARED_SECONDS)
         return self._executor
 
     @property
