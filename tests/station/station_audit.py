@@ -99,8 +99,11 @@ def faint(station: Widget, picture: Picture) -> Iterator[str]:
 
     Contrast is one of luminance: what has it is as clear on a screen without colours.
     """
+    over = [each for each in walk(station) if isinstance(each, Notice)]
+    own = {id(text) for each in over for text in walk(each)}
     for text in (each for each in walk(station) if isinstance(each, Text) and each.text):
-        if text.fitted.em > PART_OF_A_FIGURE_PX:
+        hidden = id(text) not in own and any(each.box.overlaps(text.ink) for each in over)
+        if text.fitted.em > PART_OF_A_FIGURE_PX and not hidden:
             ratio = contrast(text.colour, ground(picture, text))
             if ratio < 7.0:
                 yield f"contrast {ratio:.2f}: {text.text!r}"

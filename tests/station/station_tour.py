@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from kivy.core.window import Window
@@ -24,8 +24,7 @@ from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.play import Look
 from kiosk.station.demo.shift import Shift
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages.all import SHEETS
-from kiosk.station.pages.held import done
+from kiosk.station.pages.all import AT_WORK, SHEETS
 from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
@@ -112,9 +111,18 @@ def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
     if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
         question = session.asked
         return lambda desk, words: asked(desk, words, question)
-    if desk.page is Page.WORK:
-        return done
-    return SHEETS[desk.page]
+    if desk.page is not Page.WORK:
+        return SHEETS[desk.page]
+    view = hands.view
+
+    def at_work(desk: Desk, words: Words) -> Sheet:
+        sheet = AT_WORK[view.kind](desk, words)
+        if view.open_since is None:
+            return sheet
+        said = words("page.open_since", seconds=int(view.open_since))
+        return replace(sheet, lines=(said, *sheet.lines))
+
+    return at_work
 
 
 def shift(bench: Bench, place: Path) -> Tour:

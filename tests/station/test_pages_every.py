@@ -24,9 +24,9 @@ from kiosk.station.desk import Page
 # What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of
 # 16' do not always fit beside each other; a third longer they give a little on 10 inches too.
 KEPT = {
-    (13.3, "en"): 1.0, (13.3, "es"): 1.0, (13.3, "long"): 1.0,
+    (13.3, "en"): 1.0, (13.3, "es"): 0.82, (13.3, "long"): 1.0,
     (10.1, "en"): 0.94, (10.1, "es"): 0.79, (10.1, "long"): 0.76,
-    (7.0, "en"): 0.7, (7.0, "es"): 0.64, (7.0, "long"): 0.58,
+    (7.0, "en"): 0.7, (7.0, "es"): 0.64, (7.0, "long"): 0.5,
 }  # fmt: skip
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]

@@ -31,10 +31,10 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
     Where the bar gives none at all a pedal steps through them.
     """
     scale = page.scale
-    gap = scale.mm(2.5)
+    results = _results_of(view)
+    gap = _gap(page, len(results), box)
     if page.shade.ground != PAPER:
         box = _whose(page, view, box, gap)
-    results = _results_of(view)
     columns = 1
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
         columns += 1
@@ -45,6 +45,14 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
         button = _result(page, view, place, stage, word, turn)
         if view.bar.meaning is None:
             choices.buttons.append(button)
+
+
+def _gap(page: Page, count: int, box: Box) -> float:
+    """The gap between results: a small one where they would not have a glove's width else."""
+    scale, wide = page.scale, page.scale.mm(2.5)
+    low = _tall(range(count), 2, scale.target, wide) > box.h
+    tight = low and count * scale.target + (count - 1) * wide > box.w
+    return scale.mm(1.4) if tight else wide
 
 
 def _whose(page: Page, view: View, box: Box, gap: float) -> Box:

@@ -39,7 +39,7 @@ def _fitted(
 def alike(scale: Scale, buttons: Sequence[Placed]) -> float:
     """Return how large the labels of buttons beside each other may be, px: the least of them.
 
-    A single character, as on a pad, is no measure.
+    A single character, as on a pad, is no measure; a word too long for its button no more.
     """
     capitals = [inf]
     for box, label, line in buttons:
@@ -47,7 +47,7 @@ def alike(scale: Scale, buttons: Sequence[Placed]) -> float:
         if len(label) > 1:
             _, fitted = _fitted(scale, room, label, line, (scale.label, inf))
             capitals.append(fitted[0].em * CAPITAL)
-    return min(capitals)
+    return max(scale.label, min(capitals))
 
 
 class PaperButton(Drawn):
