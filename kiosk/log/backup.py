@@ -12,7 +12,7 @@ from kiosk.log.connection import guarded
 from kiosk.log.errors import CannotRecord, fault_of_system
 from kiosk.log.store import Store
 
-PAGES_AT_ONCE = 1000  # 4 MB between two moments in which the station may write
+ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing
 
 
 def back_up(store: Store, to: Path) -> int:
@@ -41,7 +41,7 @@ def back_up(store: Store, to: Path) -> int:
 def _copied(store: Store, fresh: Path) -> int:
     copy = sqlite3.connect(fresh, isolation_level=None)
     try:
-        store.copy_into(copy, PAGES_AT_ONCE)
+        store.copy_into(copy, ALL_PAGES)
         copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
         return int(copy.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
     finally:

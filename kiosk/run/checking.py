@@ -16,6 +16,8 @@ from kiosk.run.tickets import slot_ticket
 
 READINGS = 5
 PULLS = 4
+HOTTEST = 600
+"""No press reads more, in either unit: a slip on the pad."""
 
 
 def check_due(state: State, job: JobRun) -> bool:

@@ -6,7 +6,7 @@ from math import ceil
 
 from kiosk.run import commands_shift as c
 from kiosk.run import events_shift as e
-from kiosk.run.checking import PULLS, READINGS, check_due, offset_of, passes, spread_of
+from kiosk.run.checking import HOTTEST, PULLS, READINGS, check_due, offset_of, passes, spread_of
 from kiosk.run.classes import DEFECT_IDS
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.lot import LotHold, lot_hold, needs_supervisor
@@ -15,9 +15,6 @@ from kiosk.run.naming import called
 from kiosk.run.pin_tries import pin_wait
 from kiosk.run.questions import required_setting
 from kiosk.run.rules import Approver, Demand
-
-HOTTEST = 600
-"""No press reads more, in either unit: a slip on the pad."""
 
 
 def verify_press(state: State, command: c.VerifyPress, now: Now) -> Decision:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.message import say
 from kiosk.run import commands_shift as commands
-from kiosk.run.checking import PULLS, READINGS, offset_of, passes, spread_of
+from kiosk.run.checking import HOTTEST, PULLS, READINGS, offset_of, passes, spread_of
 from kiosk.run.events_shift import Overruled
 from kiosk.run.questions import required_setting
 from kiosk.station.pages.page import Page
+from kiosk.station.shell import Cue
 
 if TYPE_CHECKING:
     from kiosk.run.model import JobRun
@@ -71,11 +73,14 @@ class Checks:
         self.readings, self.paper_held, self.begun = (), (), True
 
     def read(self) -> None:
-        """Take the reading that was typed."""
+        """Take the reading that was typed; what no press shows is turned away at once."""
         desk = self._desk
-        if desk.entry.isdecimal() and int(desk.entry) > 0:
-            self.readings = (*self.readings, int(desk.entry))
-            desk.entry = ""
+        entry, desk.entry = desk.entry, ""
+        if entry.isdecimal() and 0 < int(entry) <= HOTTEST:
+            self.readings = (*self.readings, int(entry))
+        else:
+            desk.shell.say(say("refuse.verify.reading"))
+            desk.shell.cue(Cue.REFUSED)
 
     def pull(self, held: bool) -> None:
         """Take how a strip of paper held."""

@@ -111,7 +111,8 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     shop(tmp_path, *CHECKED)
     person = at_the_setting(bench, tmp_path)
     person.enter_setting()
-    person.choose("Begin the card", "9", "9", "Next", "back")  # a slip, taken back
+    person.choose("Begin the card", *"909", "Next")  # turned away
+    person.choose("9", "9", "Next", "back")  # a slip, taken back
     fill_in(person, ("306",) * 5, slips="front")
     assert "No heat: the last check failed" in person.texts()
     person.choose("let pass", *PIN, "Enter", "no probe at hand")
@@ -150,6 +151,26 @@ def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
     person.close()
     judged = [e for e in person.events() if isinstance(e, FirstArticleJudged)]
     assert [(e.approved, e.faults) for e in judged] == [(False, ("lifted_edge",)), (True, ())]
+
+
+def test_a_held_lot_is_put_back_and_taken_up_held_and_a_half_card_is_begun_anew(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, *CHECKED, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    person.choose("Begin the card", *"300", "Next", *"300", "Next")
+    person.close()
+    person = Person(bench, tmp_path)
+    assert "Begin the card" in person.texts()
+    person.choose("Begin the card")
+    fill_in(person, ("300",) * 5)
+    to_the_lot(person)
+    person.choose("Look it over", "back")
+    person.choose("hold", "Put the job back")
+    person.begin("Harbour Lanterns")
+    assert "is the first of its kind" in " ".join(person.texts().split())
+    person.close()
 
 
 def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path: Path) -> None:
