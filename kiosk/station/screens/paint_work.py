@@ -139,7 +139,7 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
 
 def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
     if view.inspecting:
-        rows = results_rows(view)
+        rows = results_rows(page, view, page.scale.size[0] - 2 * page.scale.margin)
         tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
         across = tall if page.scale.portrait else 0.0
         return Figure(_results(wanted, choices), needs=results_width, across=across, rows=2)

@@ -15,13 +15,15 @@ from kiosk.station.screens.ask import Choices
 from kiosk.station.screens.judging import Chosen, Judging, Turn, grid
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.tending import draw_tending
+from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import PAPER
 from kiosk.station.type import CAPITAL, Style, height
 from kiosk.station.widgets.paper_button import PaperButton
 
 GOOD = (Stage.GOOD, "good")
 COOLING = (None, "cooling")
-ONE_ROW = 4  # more would be narrower than a glove
+ONE_ROW = 4  # more would be narrower than their words
+LEAST_GAP_MM = 1.5  # between results, where a glove's width leaves no more
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
 
 
@@ -39,7 +41,9 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
         columns += 1
     if columns > 1:  # a glove comes before the gap
-        gap = min(gap, max(scale.mm(1.5), (box.w - columns * scale.target) / (columns - 1)))
+        gap = min(
+            gap, max(scale.mm(LEAST_GAP_MM), (box.w - columns * scale.target) / (columns - 1))
+        )
     boxes = box.grid(columns, -(-len(results) // columns), gap)
     for place, (stage, word) in zip(boxes, results, strict=False):
         button = _result(page, view, place, stage, word, turn)
@@ -70,9 +74,12 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
     return rest
 
 
-def results_rows(view: View) -> int:
-    """Return in how many rows a narrow screen has the results."""
-    return 1 if len(_results_of(view)) <= ONE_ROW else 2
+def results_rows(page: Page, view: View, width: float) -> int:
+    """Return in how many rows a narrow screen of `width` pixels has the results."""
+    count, gap = len(_results_of(view)), page.scale.mm(LEAST_GAP_MM)
+    small = page.scale.screen_inches < NEAR_BELOW_INCHES  # its words need the second row more
+    fits = count * (page.scale.target + gap) - gap <= width
+    return 1 if count <= ONE_ROW or (small and fits) else 2
 
 
 def results_width(page: Page, view: View, height: float) -> float:
