@@ -75,7 +75,8 @@ class Trainee:
             self.person.stage.pass_time(0.5)
         else:
             self.person.stage.pass_time(max(READS, self.session.missing() + 0.1))
-            self.person.press()
+            if self.session.asked is None:  # else a page came up meanwhile
+                self.person.press()
 
     def read_off(self, value: str) -> None:
         self.person.choose(value)

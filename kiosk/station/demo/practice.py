@@ -113,7 +113,9 @@ class PracticeDay:
             hands.stage.pass_time(0.5)
         else:
             self.shot("practice-own")
-            hands.bar(self.works())
+            hands.stage.pass_time(self.works())
+            if self.session.asked is None:  # else a page came up meanwhile
+                hands.bar(0.0)
 
     def works(self) -> float:
         """The seconds that the move at hand takes at the least."""
