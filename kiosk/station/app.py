@@ -35,7 +35,7 @@ from kiosk.station.pages.practice import asked
 from kiosk.station.pages.sheet import Sheet
 from kiosk.station.pages.sheet_page import SheetPage
 from kiosk.station.pin import PinFile
-from kiosk.station.practice import NAME
+from kiosk.station.practising import EVERY_SECONDS, PracticeScreen
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
@@ -44,7 +44,6 @@ from kiosk.station.unending import unending
 
 PLUGS_EVERY_SECONDS = 2.0
 CUES = ("tones", "voice", "vibration")
-PRACTICE_EVERY_SECONDS = 0.1  # its clock may run faster than the station's
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,9 @@ class Station(Widget):
         )
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
         self.screen = self._work_screen(self.settings)
-        self.practice = self._practice_screen(self.settings)
+        self.practice = PracticeScreen(
+            self.desk, self.words, self.settings, self._clock, self._acted, self.refresh
+        )
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
@@ -100,18 +101,6 @@ class Station(Widget):
             self._clock,
             self._options,
             team=self.shell.rosters.team,
-        )
-
-    def _practice_screen(self, settings: StationSettings) -> WorkScreen:
-        """The same screen in the practice frame; what it asks never gets to the record of work."""
-        return WorkScreen(
-            self.words,
-            settings,
-            lambda line: NAME,
-            self._practised,
-            self._clock,
-            self._practice_options,
-            practice=True,
         )
 
     def _clock(self) -> float:
@@ -138,10 +127,6 @@ class Station(Widget):
 
     def _options(self, view: View) -> tuple[Option, ...]:
         return options(self.desk) if view.kind is Kind.HELD else ()
-
-    def _practice_options(self, view: View) -> tuple[Option, ...]:
-        stop = Option(say("practice.stop"), lambda: self.desk.go(Page.PRACTICE))
-        return (stop,) if view.kind is Kind.HELD else ()
 
     # -- inputs -----------------------------------------------------------
 
@@ -277,19 +262,6 @@ class Station(Widget):
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
 
-    def _practised(self, action: object) -> None:
-        """Do what the practice screen asks, with the press off."""
-        practice = self.desk.practice
-        if isinstance(action, ChipTouched):
-            practice.look(action.ticket)
-        elif isinstance(action, Refused):
-            self._acted(action)
-        elif callable(action):
-            action()
-        else:
-            practice.do(action)  # type: ignore[arg-type]  # the rest are commands
-        self.refresh()
-
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
@@ -354,20 +326,13 @@ class Station(Widget):
             self.desk.go(Page.PRACTICE_ENDED)
             return False
         self._speak(())
-        self._next = now.clock + PRACTICE_EVERY_SECONDS
+        self._next = now.clock + EVERY_SECONDS
         if session.asked is not None and session.press.state.heat is None:
             self._show_sheet(asked(self.desk, self.words, session.asked), now)
             return True
         self._put(self.practice)
-        self.practice.plan = session.wish.plan
-        flags = (say(f"practice.level.{session.level.word}"),)
-        self.practice.show(session.view(), self._practice_notices(now), flags)
+        self.practice.practise(session, self.shell.notices(now))
         return True
-
-    def _practice_notices(self, now: Now) -> tuple[Message, ...]:
-        waiting = self.desk.practice.record.unrecorded
-        own = (say("station.not_recorded", count=waiting),) if waiting else ()
-        return (*own, *self.shell.notices(now))
 
     def _put(self, screen: WorkScreen) -> None:
         if self.sheet is not None or screen.parent is None:

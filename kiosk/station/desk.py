@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.message import say
-from kiosk.catalog.sign_offs import FAMILIES
 from kiosk.report.content import Report
 from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Cues, Role, Stage
@@ -25,13 +22,12 @@ from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
 from kiosk.station.pin import PinFile
 from kiosk.station.pins import Pins
-from kiosk.station.practice import Practice, PracticeRecord
+from kiosk.station.practice import Practice
+from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import Shell
+from kiosk.station.signing import SUPERVISOR, SignOffs
 
 __all__ = ["Desk", "Identity", "Page"]
-
-SUPERVISOR = "supervisor"
-DAY_SECONDS = 86_400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +58,7 @@ class Desk:
         self.report_at = (0, 0)  # the topic and the part of it that is on the page
         record = PracticeRecord(shell.recorder.store.path, identity.version, shell.now)
         self.practice = Practice(shell, library, record, self.go, self.go_on)
-        self.person = ""
+        self.sign_offs = SignOffs(shell, self.practice, self.go, self.go_on)
         self.page = Page.SIGN_ON
         self.wanted: Path | None = None
         self.entry = ""
@@ -234,50 +230,6 @@ class Desk:
     def see_to(self, part: commands_shift.SeeTo) -> None:
         """Record that a part of a press was seen to."""
         self.shell.do(part)
-
-    def sign_off_of(self, operator: str) -> None:
-        """Look at what an operator is signed off for."""
-        self.person = operator
-        self.go(Page.SIGN_OFF_OF)
-
-    def sign_off_in(self, family: str) -> None:
-        """Look at one family of that operator."""
-        self.practice.family = family
-        self.go(Page.SIGN_OFF_ONE)
-
-    def sign_off(self) -> None:
-        """Let that operator confirm grouped moves in that family from now on."""
-        until = self._sign_off(self.practice.family)
-        if until is not None:
-            day = time.strftime("%Y-%m-%d", time.localtime(until))
-            self.shell.say(say("sign_offs.signed", operator=self.person, day=day))
-        self.go(Page.SIGN_OFF_OF)
-
-    def sign_off_all(self) -> None:
-        """Sign that operator off for every family, and go on."""
-        for family in FAMILIES:
-            self._sign_off(family)
-        self.go_on()
-
-    def take_sign_off_back(self) -> None:
-        """The operator confirms each phase of that family again."""
-        if self._sign_off(self.practice.family, days=-1) is not None:
-            self.shell.say(say("sign_offs.taken", operator=self.person))
-        self.go(Page.SIGN_OFF_OF)
-
-    def _sign_off(self, family: str, days: int | None = None) -> float | None:
-        """Sign off for the days that the shop's rule says; return until when, None if refused."""
-        good = self.practice.rule(family).valid_days if days is None else days
-        until = self.shell.now().wall + good * DAY_SECONDS
-        met = self.practice.is_ready(self.person, family)
-        command = commands.SignOff(self.person, family, until, SUPERVISOR, met)
-        return until if self.shell.do(command).refusal is None else None
-
-    def signed_until(self, operator: str, family: str) -> float | None:
-        """Return until when a sign-off is good, None where there is none that still is."""
-        now = self.shell.now().wall
-        signed = (s for s in self.shell.state.sign_offs if s.until > now)
-        return next((s.until for s in signed if (s.operator, s.family) == (operator, family)), None)
 
     def decide(self, ticket: str) -> None:
         """Open one garment for a decision."""

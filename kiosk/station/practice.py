@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import count
-from pathlib import Path
 
-from kiosk.catalog.message import Message, say
+from kiosk.catalog.message import say
 from kiosk.catalog.model import Job
 from kiosk.catalog.read import read_job
 from kiosk.catalog.sign_offs import SignOffRule, rule_of
-from kiosk.log.errors import LogFault
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
 from kiosk.plan.family import plan_families
 from kiosk.run import commands as c
 from kiosk.run import events as e
 from kiosk.run.event import Event
 from kiosk.run.events_practice import QuizAnswered, SignOffAsked
-from kiosk.run.model import Garment, Now
+from kiosk.run.model import Garment
 from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
+from kiosk.station.practice_quiz import Quiz
+from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import COUNTS, Cue, Shell
-from kiosk.train.levels import NEW, Trainee, Training, trained
+from kiosk.train.levels import NEW, Trainee
 from kiosk.train.pace import Pace
 from kiosk.train.quiz import QuizQuestion, quiz, subject_of
 from kiosk.train.session import Session, Wish
@@ -37,81 +34,11 @@ NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
 
 
-def practice_log(log: Path) -> Path:
-    """Return where practice beside a station's log is recorded."""
-    return log.with_name(f"{log.stem}-practice{log.suffix}")
-
-
 def ruler(words: Words) -> Length:
     """Return how lengths are written in the units that are worn."""
     if words.metric:
         return lambda inches: words("work.millimetres", length=words.number(millimetres(inches)))
     return lambda inches: words("work.inches", length=fraction(inches))
-
-
-class PracticeRecord:
-    """The record of practice: opened when it is first needed, never the station's own."""
-
-    def __init__(self, log: Path, version: str, now: Callable[[], Now]) -> None:
-        self.path = practice_log(log)
-        self.fault: Message | None = None
-        self._version = version
-        self._now = now
-        self._recorder: Recorder | None = None
-        self._training: Training = {}
-
-    def open(self) -> bool:
-        """Open the record; False where that cannot be, `fault` then says why."""
-        if self._recorder is not None:
-            return True
-        try:
-            recorder, _ = start(self.path, self._now(), simulated=True)
-        except LogFault as fault:
-            self.fault = fault.message
-            return False
-        recorder.do(c.Start(self._version, simulated=True), self._now())
-        self._training = trained(each.event for each in recorder.store.events())
-        self._recorder, self.fault = recorder, None
-        return True
-
-    @property
-    def training(self) -> Training:
-        """Return what every trainee has shown so far; nothing where it cannot be read."""
-        if self._recorder is None and self.path.exists():
-            self.open()
-        return self._training
-
-    def note(self, event: Event) -> None:
-        """Put an event on disk, then count it."""
-        if self._recorder is not None:
-            self._recorder.note(event)
-        self._training = trained((event,), self._training)
-
-    @property
-    def unrecorded(self) -> int:
-        """How many events wait to be written."""
-        return 0 if self._recorder is None else self._recorder.unrecorded
-
-    def close(self) -> None:
-        """Close the record, if it is open."""
-        if self._recorder is not None:
-            self._recorder.close()
-            self._recorder = None
-
-
-@dataclass
-class Quiz:
-    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none."""
-
-    questions: tuple[QuizQuestion, ...]
-    at: int = 0
-    chosen: int = -1
-    right: int = 0
-
-    @property
-    def question(self) -> QuizQuestion | None:
-        """The question at hand, None at the end."""
-        return self.questions[self.at] if self.at < len(self.questions) else None
 
 
 class Practice:
@@ -144,6 +71,11 @@ class Practice:
 
     def enter(self) -> None:
         """Begin to practise: whoever is at the station, or first who it is."""
+        job = self.shell.state.job
+        if job is not None and job.rack:
+            self.shell.say(say("practice.rack"))
+            self.shell.cue(Cue.REFUSED)
+            return
         if not self.record.open():
             self.shell.say(self.record.fault or say("practice.closed"))
             self.shell.cue(Cue.REFUSED)
@@ -292,17 +224,15 @@ class Practice:
     def choose(self, option: int) -> None:
         """Answer the question at hand, once."""
         made = self.quiz
-        if made is None or made.question is None or made.chosen >= 0:
+        question = None if made is None else made.question
+        right = None if made is None else made.choose(option)
+        if question is None or right is None:
             return
-        made.chosen = option
-        right = made.question.options[option].right
-        made.right += right
-        self.record.note(QuizAnswered(self.shell.now(), self.operator, made.question.kind, right))
+        self.record.note(QuizAnswered(self.shell.now(), self.operator, question.kind, right))
         if not right:
             self.shell.cue(Cue.REFUSED)
 
     def next_question(self) -> None:
         """Go on to the next question."""
         if self.quiz is not None:
-            self.quiz.at += 1
-            self.quiz.chosen = -1
+            self.quiz.go_on()

@@ -58,7 +58,8 @@ def curve(trainee: Trainee, family: str) -> Message:
     rate = learned_rate(times)
     if rate >= 1:
         return say("practice.curve.flat", **values)
-    return say("practice.curve.rate", rate=round(rate * 100), **values)
+    ahead = {"next": 2 * len(times), "then": round(times[-1] * rate)}
+    return say("practice.curve.rate", rate=round(rate * 100), **ahead, **values)
 
 
 def _alone(each: Practised) -> bool:

@@ -90,6 +90,7 @@ _PAGES: dict[str, Sentence] = {
     "practice.again": N_("Once more"),
     "practice.menu_back": N_("to the choice"),
     "practice.closed": N_("Practice cannot be recorded now."),
+    "practice.rack": N_("Garments cool on the rack: they come first."),
     "practice.nothing": N_("No job here can be practised: mend the files first."),
     "practice.criterion.garments_met": Plural(
         N_("done: {has} clean garment on your own in a row"),
@@ -109,7 +110,7 @@ _PAGES: dict[str, Sentence] = {
     ),
     "practice.curve.rate": N_(
         "Times of {count} garments: {first} s at first, {last} s now. Each doubling takes "
-        "{rate} % of the time before."
+        "{rate} % of the time before: about {then} s at garment {next}."
     ),
     "practice.ask_sign_off": N_("Ask to be signed off"),
     "practice.sign_off_asked": N_("Sign-off asked for: the supervisor has it on their page."),

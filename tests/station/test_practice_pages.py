@@ -18,7 +18,7 @@ from kiosk.run.questions import question_at_hand
 from kiosk.run.views import Ink, Kind
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page
-from kiosk.station.practice import practice_log
+from kiosk.station.practice_record import practice_log
 from kiosk.station.widgets.hatch import PracticeFrame
 from kiosk.train.session import Session
 

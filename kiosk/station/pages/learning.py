@@ -8,9 +8,10 @@ from kiosk.heat.learn import Beta
 from kiosk.run.commands import ResetLearning
 from kiosk.run.cooling import Lesson, Lies, Taught
 from kiosk.run.model import State
-from kiosk.station.desk import SUPERVISOR, Desk, Page
+from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.peel.betas import beta_of
+from kiosk.station.signing import SUPERVISOR
 from kiosk.words import Words
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}

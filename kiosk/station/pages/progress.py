@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
-
 from kiosk.catalog.sign_offs import FAMILIES
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.signing import day_of
 from kiosk.train.levels import NEW
 from kiosk.train.sign_off import criteria, curve
 from kiosk.words import Words
@@ -56,7 +54,7 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     """Signed off until when, asked for, ready, or not yet."""
-    until = desk.signed_until(operator, family)
+    until = desk.sign_offs.until(operator, family)
     if until is not None:
         return words("practice.signed_until", day=day_of(until))
     trainee = desk.practice.record.training.get(operator, NEW)
@@ -81,11 +79,3 @@ def _ask(desk: Desk, words: Words, family: str) -> Button:
 def family_word(words: Words, family: str) -> str:
     """A family as people say it."""
     return words(f"practice.family.{family}")
-
-
-def day_of(wall: float) -> str:
-    """The day of a wall time, as a calendar has it."""
-    return time.strftime("%Y-%m-%d", time.localtime(wall))
-
-
-Act = Callable[[], None]

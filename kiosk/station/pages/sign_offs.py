@@ -16,7 +16,9 @@ def people(desk: Desk, words: Words) -> Sheet:
     known = desk.practice.people()
 
     def choice(operator: str) -> Button:
-        return Button(operator, lambda: desk.sign_off_of(operator), _asks(desk, words, operator))
+        return Button(
+            operator, lambda: desk.sign_offs.look_at(operator), _asks(desk, words, operator)
+        )
 
     return Sheet(
         title=words("sign_offs.title"),
@@ -28,27 +30,29 @@ def people(desk: Desk, words: Words) -> Sheet:
 
 def _asks(desk: Desk, words: Words, operator: str) -> str:
     asked = desk.practice.record.training.get(operator, NEW).asked
-    waiting = [f for f in FAMILIES if f in asked and desk.signed_until(operator, f) is None]
+    waiting = [f for f in FAMILIES if f in asked and desk.sign_offs.until(operator, f) is None]
     said = tuple(family_word(words, family) for family in waiting)
     return words("sign_offs.asked", families=said) if said else ""
 
 
 def person(desk: Desk, words: Words) -> Sheet:
     """One person: each family and its state."""
-    operator = desk.person
+    operator = desk.sign_offs.person
 
     def choice(family: str) -> Button:
         line = state_of(desk, words, operator, family)
-        return Button(family_word(words, family), lambda: desk.sign_off_in(family), line)
+        return Button(family_word(words, family), lambda: desk.sign_offs.look_into(family), line)
 
+    line = words("sign_offs.every_line")
+    every = Button(words("sign_offs.every"), desk.sign_offs.sign_all, line)
     everything = desk.shell.state.operators.get(operator) is Confirm.GROUPED
-    line = "sign_offs.all" if everything else "sign_offs.of_line"
+    told = "sign_offs.all" if everything else "sign_offs.of_line"
     return Sheet(
         title=words("sign_offs.of", operator=operator),
-        lines=(words(line),),
+        lines=(words(told),),
         choices=(
             *(choice(family) for family in FAMILIES),
-            Button(words("sign_offs.every"), desk.sign_off_all, words("sign_offs.every_line")),
+            every,
         ),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
@@ -56,10 +60,10 @@ def person(desk: Desk, words: Words) -> Sheet:
 
 def family(desk: Desk, words: Words) -> Sheet:
     """One family of one person: what practice has shown, and the supervisor's word."""
-    operator, own = desk.person, desk.practice.family
+    operator, own = desk.sign_offs.person, desk.sign_offs.family
     shown = desk.practice.is_ready(operator, own)
     days = desk.practice.rule(own).valid_days
-    signed = desk.signed_until(operator, own) is not None
+    signed = desk.sign_offs.until(operator, own) is not None
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
         lines=(
@@ -67,7 +71,7 @@ def family(desk: Desk, words: Words) -> Sheet:
             *criteria_lines(desk, words, operator, own),
             state_of(desk, words, operator, own),
         ),
-        main=Button(words("sign_offs.sign", days=days), desk.sign_off),
+        main=Button(words("sign_offs.sign", days=days), desk.sign_offs.sign),
         left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
-        right=Button(words("sign_offs.take_back"), desk.take_sign_off_back) if signed else None,
+        right=Button(words("sign_offs.take_back"), desk.sign_offs.take_back) if signed else None,
     )

@@ -27,7 +27,7 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     operator = state.operator
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
-        choices.append(Button(label, lambda: desk.sign_off_of(operator), line))
+        choices.append(Button(label, lambda: desk.sign_offs.look_at(operator), line))
     choices.append(Button(words("page.report"), lambda: report.look(desk)))
     choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
     choices.append(Button(words("page.learning"), lambda: desk.go(Page.LEARNING)))
