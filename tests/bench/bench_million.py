@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import resource
 import sqlite3
 import subprocess
 import sys
@@ -148,7 +147,10 @@ def _alone(log: str) -> None:
     from kiosk.__main__ import main
 
     main(["report", "--log", log])
-    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+    # Not ru_maxrss: that keeps what the process that spawned this one had taken.
+    status = Path("/proc/self/status").read_text("ascii")
+    peak = next(line for line in status.splitlines() if line.startswith("VmHWM"))
+    print(int(peak.split()[1]) / 1024)
 
 
 if __name__ == "__main__":
