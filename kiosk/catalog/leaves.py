@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import yaml
+
+from kiosk.catalog.tree import LOADER
 
 Path = tuple[str, ...]
 
@@ -21,12 +24,13 @@ class Leaf:
 
 def leaves(text: str) -> dict[Path, Leaf]:
     """Return the single values by path (list places from 1); none where it is no YAML."""
-    try:
-        # The reader in C counts bytes in some releases; places have to be those of characters.
-        node = yaml.compose(text, Loader=yaml.SafeLoader)
-    except yaml.YAMLError:
-        return {}
-    return {} if node is None else dict(_below(node, ()))
+    # The reader in C counts bytes in some releases; places have to be those of characters.
+    return _leaves(text, yaml.SafeLoader)
+
+
+def values(text: str) -> dict[Path, str]:
+    """Return what `leaves` does without the places, about ten times faster."""
+    return {path: leaf.value for path, leaf in _leaves(text, LOADER).items()}
 
 
 def with_value(text: str, path: Path, value: str) -> str:
@@ -36,6 +40,14 @@ def with_value(text: str, path: Path, value: str) -> str:
     """
     leaf = leaves(text)[path]
     return text[: leaf.start] + value + text[leaf.end :]
+
+
+def _leaves(text: str, loader: Any) -> dict[Path, Leaf]:
+    try:
+        node = yaml.compose(text, Loader=loader)
+    except yaml.YAMLError:
+        return {}
+    return {} if node is None else dict(_below(node, ()))
 
 
 def _below(node: yaml.Node, path: Path) -> Iterator[tuple[Path, Leaf]]:

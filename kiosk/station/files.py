@@ -5,10 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from hashlib import sha256
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.leaves import leaves
+from kiosk.catalog.leaves import values
 from kiosk.catalog.whole_file import write_whole
 from kiosk.run.commands_shift import NoteRecipes
 from kiosk.run.events_shift import Change
@@ -41,11 +40,11 @@ class Files:
         digest = digest_of(contents)
         if digest == shell.state.recipes:
             return
-        values = {name: _values(data) for name, data in contents.items()}
+        found = {name: _values(data) for name, data in contents.items()}
         before = self._before(shell.state.recipes)
-        changes = () if before is None else changed(before, values)
+        changes = () if before is None else changed(before, found)
         shell.do(NoteRecipes(digest, changes[:MOST_CHANGES], len(changes), on_screen))
-        self._keep(digest, values)
+        self._keep(digest, found)
 
     def _contents(self) -> dict[str, bytes]:
         found = {}
@@ -93,9 +92,4 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
 
 def _values(data: bytes) -> dict[str, str]:
     text = data.decode("utf-8-sig", errors="replace")
-    return {".".join(path): leaf.value for path, leaf in leaves(text).items()}
-
-
-def text_of(path: Path) -> str:
-    """Return a file's text, its line ends as they are. Raises OSError, UnicodeDecodeError."""
-    return path.read_bytes().decode("utf-8")
+    return {".".join(path): value for path, value in values(text).items()}

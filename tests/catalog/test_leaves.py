@@ -1,0 +1,51 @@
+"""Single values of a YAML text: found by path, changed without touching anything else."""
+
+from __future__ import annotations
+
+import pytest
+from catalog_folders import RECIPES
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kiosk.catalog.leaves import leaves, values, with_value
+
+TEXTS = {path.name: path.read_bytes().decode("utf-8") for path in sorted(RECIPES.glob("*.yaml"))}
+ODD = (
+    "# ñ – ä before it\r\n'a b': \"x\"   # why\r\nlist: [one, {deep: 2 s}]\r\n"
+    "last: none of this\r\n"
+)
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_the_fast_reader_finds_the_same_values(name: str) -> None:
+    text = TEXTS[name]
+    assert values(text) == {path: leaf.value for path, leaf in leaves(text).items()}
+    assert values(text)
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(st.data())
+def test_one_value_is_changed_and_every_other_stays(data: st.DataObject) -> None:
+    text = data.draw(st.sampled_from([*TEXTS.values(), ODD]))
+    found = leaves(text)
+    path = data.draw(st.sampled_from(sorted(found)))
+    made = with_value(text, path, "12 F")
+    assert {**values(text), path: "12 F"} == values(made)
+    leaf = found[path]
+    assert made.startswith(text[: leaf.start])
+    assert made.endswith(text[leaf.end :])
+    assert len(made) == len(text) - (leaf.end - leaf.start) + 4
+
+
+def test_places_are_counted_in_characters_behind_a_comment_with_letters_of_its_own() -> None:
+    assert with_value(ODD, ("list", "2", "deep"), "3 s") == ODD.replace("2 s", "3 s")
+
+
+@pytest.mark.parametrize("text", ["", "a: [", "a: b: c"])
+def test_what_is_no_yaml_has_no_values(text: str) -> None:
+    assert leaves(text) == values(text) == {}
+
+
+def test_a_place_that_is_not_there_is_told() -> None:
+    with pytest.raises(KeyError):
+        with_value("a: 1", ("b",), "2")
