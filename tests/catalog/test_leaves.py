@@ -43,7 +43,8 @@ def test_places_are_counted_in_characters_behind_a_comment_with_letters_of_its_o
 
 @pytest.mark.parametrize("text", ["", "a: [", "a: b: c"])
 def test_what_is_no_yaml_has_no_values(text: str) -> None:
-    assert leaves(text) == values(text) == {}
+    assert leaves(text) == {}
+    assert values(text) == {}
 
 
 def test_a_place_that_is_not_there_is_told() -> None:
