@@ -95,8 +95,9 @@ class Desk:
         """Turn to a page with nothing typed yet."""
         self.entry = ""
         self.page = page
-        if page in (Page.JOBS, Page.PRACTICE):
+        if page in (Page.JOBS, Page.PRACTICE, Page.FILES):
             self.library.read()
+        if page in (Page.JOBS, Page.PRACTICE):
             self.offers = self.library.offers()
 
     def go_on(self) -> None:

@@ -58,6 +58,20 @@ def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -
     assert len(changes(person)) == 1
 
 
+def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    path = tmp_path / "recipes" / "shop.yaml"
+    path.write_text(path.read_text("utf-8").replace("tolerance: 5 F", "tolerance: 5 s"), "utf-8")
+    at_the_files(person)
+    shown = " ".join(person.texts().split())
+    assert "shop.yaml" in shown
+    assert "presses.bench-1.tolerance" in shown
+    assert '"s" is not a unit for this' in shown
+    assert "1 fault" in shown
+    person.close()
+
+
 def test_a_file_changed_with_an_editor_is_told_when_the_next_job_begins(
     bench: Bench, tmp_path: Path
 ) -> None:
