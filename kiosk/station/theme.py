@@ -120,7 +120,19 @@ FILMS: dict[str, Colour] = {
     "tan": from_hex("#C7AE84"),
 }
 
+# A shop may write its colours in Spanish; they are shown as it wrote them.
+SPANISH = {
+    "negro": "black", "blanco": "white", "rojo": "red", "granate": "maroon", "vino": "burgundy",
+    "naranja": "orange", "dorado": "gold", "oro": "gold", "oro viejo": "vegas gold",
+    "amarillo": "yellow", "verde": "green", "verde oscuro": "dark green", "verde lima": "lime",
+    "turquesa": "teal", "celeste": "sky", "azul claro": "light blue", "azul": "blue",
+    "azul rey": "royal", "azul marino": "navy", "marino": "navy", "morado": "purple",
+    "rosa": "pink", "marrón": "brown", "café": "brown", "gris": "grey", "plata": "silver",
+    "plateado": "silver", "gris oscuro": "charcoal", "crema": "cream", "beige": "tan",
+}  # fmt: skip
+
 
 def film(word: str) -> Colour | None:
     """Return the colour of a film by its word, None for a word that is not in the table."""
-    return FILMS.get(" ".join(word.casefold().split()))
+    known = " ".join(word.casefold().split())
+    return FILMS.get(SPANISH.get(known, known))

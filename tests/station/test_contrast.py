@@ -9,9 +9,15 @@ from station_harness import Bench
 from station_scenes import SCENES
 from station_screen import screen_of
 
-from kiosk.station.theme import PAIRS, Colour, contrast, from_hex
+from kiosk.station.theme import PAIRS, Colour, contrast, film, from_hex
 
 WHITE = from_hex("#FFFFFF")
+
+
+def test_a_colour_written_in_spanish_has_its_swatch() -> None:
+    assert film("Azul  MARINO") == film("navy") != film("azul") == film("blue")
+    assert film("oro viejo") is not None
+    assert film("arcoíris") is None
 
 
 # WCAG 2.2 contrast, computed (checks.md, "Screen"); never rounded before comparing.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import struct
 import subprocess
 import sys
@@ -38,7 +39,7 @@ class Played:
 
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    """The demo once with pictures in one look, and beside it once without any."""
+    """The demo once with pictures in one look, in Spanish; beside it once without any."""
     shots, said = tmp_path_factory.mktemp("shots"), list[str]()
     command = [sys.executable, "-m", "kiosk", "demo"]
     with ThreadPoolExecutor(1) as pool:
@@ -47,7 +48,11 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
                 command, capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
             )
         )
-        play(ROOT / "recipes", ROOT / "shared" / "jobs", shots, said.append, looks=(LOOK,))
+        recipes = tmp_path_factory.mktemp("shop") / "recipes"
+        shutil.copytree(ROOT / "recipes", recipes)
+        shop = (recipes / "shop.yaml").read_text("utf-8")
+        (recipes / "shop.yaml").write_text(shop.replace("language: en", "language: es"), "utf-8")
+        play(recipes, ROOT / "shared" / "jobs", shots, said.append, looks=(LOOK,))
         return Played(said, shots, bare.result())
 
 

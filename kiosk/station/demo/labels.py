@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import product
 
 from kiosk.words.catalogue import catalogue
 from kiosk.words.english import TABLE
@@ -15,17 +16,33 @@ _FIELD = re.compile(r"{(\w+)[^}]*}")
 
 @lru_cache(maxsize=1024)
 def in_english(label: str, language: str) -> frozenset[str]:
-    """Return every English label that `label` may stand for; itself where no sentence fits."""
+    """Return every English label that `label` may stand for, itself among them."""
     if language == "en":
         return frozenset({label})
     return frozenset(_said(label, language)) | {label}
 
 
 def _said(label: str, language: str) -> Iterator[str]:
+    """Each sentence that fits, its values in English too where they are words of the language."""
     for pattern, english in _sentences(language):
         found = pattern.fullmatch(label)
         if found is not None and set(_FIELD.findall(english)) <= set(found.groupdict()):
-            yield english.format_map(found.groupdict())
+            names = tuple(found.groupdict())
+            words = (_words(language).get(value, ()) for value in found.groupdict().values())
+            choices = [(value, *other) for value, other in zip(found.groups(), words, strict=True)]
+            for values in product(*choices):
+                yield english.format_map(dict(zip(names, values, strict=True)))
+
+
+@lru_cache(maxsize=2)
+def _words(language: str) -> dict[str, tuple[str, ...]]:
+    """The English of every sentence that is the same whatever happens."""
+    known: dict[str, set[str]] = {}
+    for id_, forms in catalogue(language).forms.items():
+        for form, own in zip(forms, _forms(TABLE[id_]) if id_ in TABLE else (), strict=False):
+            if not _FIELD.search(form):
+                known.setdefault(form, set()).add(own)
+    return {form: tuple(sorted(owns)) for form, owns in known.items()}
 
 
 @lru_cache(maxsize=2)
@@ -35,7 +52,7 @@ def _sentences(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
     for id_, forms in catalogue(language).forms.items():
         english = _forms(TABLE[id_]) if id_ in TABLE else ()
         for form, own in zip(forms, english, strict=False):
-            if re.sub(r"\W", "", _FIELD.sub("", form)):  # not only values
+            if form.strip() != "".join(_FIELD.findall(form)).join("{}"):  # not one value alone
                 pairs.append((_pattern(form), own))
     return tuple(pairs)
 
