@@ -36,10 +36,14 @@ class Helped:
 
     def level(self, passage: int, step: int) -> Level:
         """Return how much help a step gets now."""
+        if (passage, step) in self.failed and not self.alone:
+            return Level.GUIDED
+        return self.began(passage, step)
+
+    def began(self, passage: int, step: int) -> Level:
+        """Return how much help a step had as the garment began."""
         if self.alone:
             return Level.OWN
-        if (passage, step) in self.failed:
-            return Level.GUIDED
         own = self.plan.passes[passage]
         return self.trainee.level(self.family(passage), step_key(own, step))
 
@@ -68,8 +72,7 @@ class Helped:
             where = (passage, n)
             if where in self._done:
                 continue
-            right = where not in self.failed
-            level = self.level(passage, n) if right else Level.GUIDED
+            right, level = where not in self.failed, self.began(passage, n)
             self._done.add(where)
             key = step_key(own, n)
             self.note(StepPractised(at, self.operator, family, key, int(level), right))

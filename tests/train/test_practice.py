@@ -210,3 +210,16 @@ def test_the_moment_of_a_note_is_the_stations() -> None:
     learner.practise(alone=True)
     assert isinstance(learner.record[0].at, Now)
     assert learner.record[-1].at.clock <= learner.clock
+
+
+def test_who_could_do_a_step_alone_and_fails_it_is_guided_through_it_the_next_time() -> None:
+    learner = Learner(layered())
+    for _ in range(5):
+        learner.practise()
+    learner.slips = lambda asked: asked.look is not None and asked.look.slip is not None
+    learner.practise()
+    failed = {e.step for e in learner.record if isinstance(e, StepPractised) and not e.right}
+    assert failed
+    found = levels(learner)
+    assert {found.pop(step) for step in failed} == {Level.GUIDED}
+    assert set(found.values()) == {Level.OWN}
