@@ -331,7 +331,7 @@ class Station(Widget):
             self._show_sheet(asked(self.desk, self.words, session.asked), now)
             return True
         self._put(self.practice)
-        self.practice.practise(session, self.shell.notices(now))
+        self.practice.practise(session, self.desk.practice.notices(now))
         return True
 
     def _put(self, screen: WorkScreen) -> None:
@@ -350,7 +350,8 @@ class Station(Widget):
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        notices = tuple(self.words.say(notice) for notice in self.shell.notices(now))
+        told = self.desk.practice.notices(now) if sheet.practice else self.shell.notices(now)
+        notices = tuple(self.words.say(notice) for notice in told)
         if self.sheet is None or self.sheet.scale != scale:
             self.clear_widgets()
             more = self.words("page.more")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import count
 
-from kiosk.catalog.message import say
+from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Job
 from kiosk.catalog.read import read_job
 from kiosk.catalog.sign_offs import SignOffRule, rule_of
@@ -14,7 +14,7 @@ from kiosk.run import commands as c
 from kiosk.run import events as e
 from kiosk.run.event import Event
 from kiosk.run.events_practice import QuizAnswered, SignOffAsked
-from kiosk.run.model import Garment
+from kiosk.run.model import Garment, Now
 from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
 from kiosk.station.practice_quiz import Quiz
@@ -80,6 +80,8 @@ class Practice:
             self.shell.say(self.record.fault or say("practice.closed"))
             self.shell.cue(Cue.REFUSED)
             return
+        if self.record.mended is not None:
+            self.shell.say(self.record.mended, lasting=True)
         operator = self.shell.state.operator
         if operator:
             self.as_person(operator)
@@ -118,6 +120,12 @@ class Practice:
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
         self.go(Page.PRACTISE)
+
+    def notices(self, now: Now) -> tuple[Message, ...]:
+        """Return what stands over every page of practice: not recorded, then the station's own."""
+        waiting = self.record.unrecorded
+        own = (say("station.not_recorded", count=waiting),) if waiting else ()
+        return (*own, *self.shell.notices(now))
 
     # -- what was shown -------------------------------------------------------
 

@@ -21,11 +21,15 @@ def practice_log(log: Path) -> Path:
 
 
 class PracticeRecord:
-    """The record of practice: opened when it is first needed, never the station's own."""
+    """The record of practice: opened when it is first needed, never the station's own.
+
+    `fault` says why it could not be opened, `mended` what became of a damaged one.
+    """
 
     def __init__(self, log: Path, version: str, now: Callable[[], Now]) -> None:
         self.path = practice_log(log)
         self.fault: Message | None = None
+        self.mended: Message | None = None
         self._version = version
         self._now = now
         self._recorder: Recorder | None = None
@@ -36,19 +40,20 @@ class PracticeRecord:
         if self._recorder is not None:
             return True
         try:
-            recorder, _ = start(self.path, self._now(), simulated=True)
+            recorder, mended = start(self.path, self._now(), simulated=True)
+            self._training = trained(each.event for each in recorder.store.events())
         except LogFault as fault:
             self.fault = fault.message
             return False
         recorder.do(Start(self._version, simulated=True), self._now())
-        self._training = trained(each.event for each in recorder.store.events())
         self._recorder, self.fault = recorder, None
+        self.mended = None if mended is None else mended.message
         return True
 
     @property
     def training(self) -> Training:
         """Return what every trainee has shown so far; nothing where it cannot be read."""
-        if self._recorder is None and self.path.exists():
+        if self._recorder is None and self.fault is None and self.path.exists():
             self.open()
         return self._training
 

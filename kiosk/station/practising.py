@@ -40,12 +40,10 @@ class PracticeScreen(WorkScreen):
         self._refresh = refresh
 
     def practise(self, session: Session, notices: tuple[Message, ...]) -> None:
-        """Show the garment, how much help there is, and what is not recorded yet."""
+        """Show the garment, and how much help there is."""
         self.plan = session.wish.plan
-        waiting = self._desk.practice.record.unrecorded
-        own = (say("station.not_recorded", count=waiting),) if waiting else ()
         flags = (say(f"practice.level.{session.level.word}"),)
-        self.show(session.view(), (*own, *notices), flags)
+        self.show(session.view(), notices, flags)
 
     def _stop(self, view: View) -> tuple[Option, ...]:
         stop = Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))

@@ -1,0 +1,72 @@
+"""The record of practice: beside the station's, opened late, and never lost silently."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kiosk.catalog.message import Message
+from kiosk.log.errors import WrongLog
+from kiosk.log.store import Store
+from kiosk.run.events_practice import QuizAnswered
+from kiosk.run.model import Now
+from kiosk.station.practice_record import PracticeRecord, practice_log
+
+NOW = Now("boot", 10.0, 1_800_000_000.0)
+
+
+def record(place: Path) -> PracticeRecord:
+    return PracticeRecord(place / "station.sqlite3", "1.0", lambda: NOW)
+
+
+def test_nothing_is_made_before_somebody_practises(tmp_path: Path) -> None:
+    assert record(tmp_path).training == {}
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_noted_is_there_when_it_is_opened_again(tmp_path: Path) -> None:
+    first = record(tmp_path)
+    assert first.open()
+    first.note(QuizAnswered(NOW, "TR", "turn", right=True))
+    first.close()
+    again = record(tmp_path)
+    assert again.training["TR"].quiz == (True,)
+    again.close()
+
+
+def test_a_record_that_another_station_has_open_is_said_and_nothing_is_noted(
+    tmp_path: Path,
+) -> None:
+    first, second = record(tmp_path), record(tmp_path)
+    assert first.open()
+    assert not second.open()
+    assert isinstance(second.fault, Message)
+    assert second.training == {}
+    first.close()
+    assert second.open()
+    second.close()
+
+
+def test_a_damaged_record_is_mended_and_said(tmp_path: Path) -> None:
+    first = record(tmp_path)
+    assert first.open()
+    for _ in range(50):
+        first.note(QuizAnswered(NOW, "TR", "turn", right=True))
+    first.close()
+    path = practice_log(tmp_path / "station.sqlite3")
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) // 2])
+    again = record(tmp_path)
+    assert again.open()
+    assert again.mended is not None
+    again.close()
+
+
+def test_a_station_never_takes_it_for_its_own_log(tmp_path: Path) -> None:
+    made = record(tmp_path)
+    assert made.open()
+    made.close()
+    try:
+        Store.open(made.path)
+    except WrongLog:
+        return
+    raise AssertionError("a station opened the record of practice")
