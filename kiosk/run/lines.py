@@ -12,6 +12,7 @@ from kiosk.plan.phrases import load_side, panel_word, ruler
 from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.reasons import element_words
 from kiosk.run.asking import number_there
+from kiosk.run.cooling import Lies
 from kiosk.run.naming import called
 from kiosk.run.rack import peel_time
 from kiosk.run.scene import Scene
@@ -154,7 +155,8 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if scene.goes_to_rack or must_wait(scene):
         if zone is not None:
             yield zone
-        yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
+        if zone is None or scene.ticket.lies is Lies.NOT_SAID:
+            yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
     if zone is not None:
         yield zone

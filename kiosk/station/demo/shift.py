@@ -164,6 +164,9 @@ class Shift:
         self.shot("sign-off-one")
         hands.touch("Sign off for", "back", "Who is to be signed off?")
         self.shot("sign-offs")
+        hands.touch("back", "What cooling has taught")
+        self.shot("learning")
+        hands.touch("back", "Who is to be signed off?")
         hands.touch("IK", "All procedures")
         hands.bar()
 

@@ -23,6 +23,7 @@ from kiosk.station.widgets.paper_button import PaperButton
 GOOD = (Stage.GOOD, "good")
 COOLING = (None, "cooling")
 ONE_ROW = 4  # more would be narrower than their words
+LINE_MM = 20.0  # a narrower button has room for its word alone
 LEAST_GAP_MM = 1.5  # between results, where a glove's width leaves no more
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
 
@@ -120,7 +121,8 @@ def _result(
     title = page.word(word)
     if stage is Stage.GOOD and view.stage_peel is not None:
         word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
-    line = page.word(f"{word}_line") if box.h > page.scale.mm(16.5) else ""
+    roomy = box.h > page.scale.mm(16.5) and box.w > page.scale.mm(LINE_MM)
+    line = page.word(f"{word}_line") if roomy else ""
     good = Inspect(view.inspect_ticket, Stage.GOOD)
     ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
     button = PaperButton(box, page.scale, title, ask, line, "left")
