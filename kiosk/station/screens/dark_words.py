@@ -15,7 +15,7 @@ from kiosk.station.screens.plates import (
     peel_width,
     set_width,
 )
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.widgets.stack import Stack, stack_size
 from kiosk.station.widgets.text import Text
 
@@ -137,6 +137,8 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
         needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel
         if needs <= box.h * 0.6:
             break
+    if view.inspecting:  # the results take the place of the words, below whose they are
+        needs = scale.target * 1.1 + scale.mm(2.6) + height(1, scale.line / CAPITAL)
     words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
     stack = None
     if view.stack:
