@@ -43,11 +43,12 @@ def shifts(store: Store) -> tuple[Shift, ...]:
             number,
             first,
             store.last if last is None else last,
-            tuple(dict.fromkeys(json.loads(operators))),
-            Now(*json.loads(began)),
-            None if ended is None else Now(*json.loads(ended)),
+            tuple(dict.fromkeys(operators.split("\x1f"))),
+            Now(*began),
+            None if last is None else Now(*ended),
         )
-        for number, first, last, operators, began, ended in store.rows(sql.SHIFTS)
+        for number, first, last, operators, *moments in store.rows(sql.SHIFTS)
+        for began, ended in ((moments[:3], moments[3:]),)
     )
 
 

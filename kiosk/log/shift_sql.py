@@ -11,19 +11,22 @@ SAMPLE = 20
 """Garments in one sample of the defect chart."""
 
 # The condition is word for word that of the index `turns`, so that SQLite uses it. A shift opens
-# with a sign-on where none is open; its moments are told as JSON.
+# with a sign-on where none is open; the initials of all sign-ons stand between CHAR(31).
 SHIFTS = """
 WITH turns AS (
-    SELECT seq, kind, json_array(boot, clock, wall) AS at, payload,
+    SELECT seq, kind, boot, clock, wall, json_extract(payload, '$.operator') AS operator,
            kind = 'signed-on' AND lag(kind, 1, 'handed-over') OVER (ORDER BY seq) = 'handed-over'
-           AS opens
+           AS opens,
+           kind = 'handed-over' AND lag(kind) OVER (ORDER BY seq) = 'signed-on' AS closes
     FROM events
     WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started')
     AND kind IN ('signed-on', 'handed-over')
 ), numbered AS (SELECT *, sum(opens) OVER (ORDER BY seq) AS shift FROM turns)
-SELECT shift, min(seq), min(seq) FILTER (WHERE kind = 'handed-over'),
-       json_group_array(json_extract(payload, '$.operator')) FILTER (WHERE kind = 'signed-on'),
-       max(at) FILTER (WHERE opens), min(at) FILTER (WHERE kind = 'handed-over')
+SELECT shift, min(seq), max(seq) FILTER (WHERE closes),
+       group_concat(operator, char(31)) FILTER (WHERE kind = 'signed-on'),
+       max(boot) FILTER (WHERE opens), max(clock) FILTER (WHERE opens),
+       max(wall) FILTER (WHERE opens), max(boot) FILTER (WHERE closes),
+       max(clock) FILTER (WHERE closes), max(wall) FILTER (WHERE closes)
 FROM numbered WHERE shift > 0 GROUP BY shift ORDER BY shift
 """
 

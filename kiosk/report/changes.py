@@ -8,7 +8,6 @@ from statistics import median
 
 from kiosk.catalog.message import Message, say
 from kiosk.report.content import Section, Table, Topic, head, row, told
-from kiosk.report.counts import job_counts
 from kiosk.report.pace import cycles
 from kiosk.report.period import Period
 from kiosk.report.results import failures
@@ -95,8 +94,8 @@ def _first_pass(period: Period, before: Period) -> Iterator[Message]:
 
 
 def _passed(period: Period) -> tuple[int, int]:
-    jobs = job_counts(period)
-    return sum(each.first_pass for each in jobs), sum(each.made for each in jobs)
+    own = [each for facts in period.logs for each in facts.garments if each.own]
+    return sum(each.many for each in own if each.first_pass), sum(each.many for each in own)
 
 
 def _pace(period: Period, before: Period) -> Iterator[Message]:

@@ -13,7 +13,7 @@ from kiosk.plan.schedule import time_left
 from kiosk.report.content import Section, Table, Topic, head, row, told
 from kiosk.report.period import Period
 
-LOT = 20  # garments, so that the wait of the last one hardly counts
+LOT = 10  # garments, so that the wait of the last one hardly counts
 FINISHED = frozenset({"good", "accepted"})
 
 
