@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Tally
-from kiosk.plan.model import Phase, UsableSpan
+from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
+from kiosk.plan.model import Phase, Piece, UsableSpan
 from kiosk.report.content import Topic, spoken
 from kiosk.report.counts import job_counts, made
 from kiosk.report.dwell import dwell, openings, seen, tack
@@ -18,6 +18,8 @@ from kiosk.report.pace import cycles, moves
 from kiosk.report.period import Period
 from kiosk.report.ratios import elements, ratios
 from kiosk.report.results import failed, failures, material
+from kiosk.report.share import percent
+from kiosk.report.supplies import spoiled
 from kiosk.run.events import HandedOver, TakenBack
 from kiosk.run.events_shift import FirstArticleJudged
 from kiosk.run.model import Seen, Stage
@@ -142,6 +144,29 @@ def test_declared_measured_and_not_seen_are_counted_apart() -> None:
         "closings": {"declared": 9, "measured": 1},
         "openings": {"declared": 2, "measured": 1, "not seen": 7},
     }
+
+
+def test_one_known_opening_makes_no_chart() -> None:
+    assert dwell(Period((facts(closings=(closing(4, Seen.DECLARED, 1.0),)),))).section.chart is None
+
+
+def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> None:
+    names = Piece("name.1", "name", 1, 1, "film", "black", "back")
+    steps = plan().passes[0].steps
+    final = replace(steps[4], pieces=(*steps[4].pieces, "name.1"))
+    passage = replace(plan().passes[0], steps=(*steps[:4], final, *steps[5:]))
+    job = Begun(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
+    scrapped = (Spoiled("lanterns", "1", "77", (0,)),)
+    found = spoiled(Period((facts(jobs={"lanterns": job}, spoiled=scrapped),)))
+    assert found == {
+        ("film", "black", "number", "7"): 2,
+        ("flock", "white", "number", "7"): 2,
+        ("film", "black", "name", ""): 1,
+    }
+
+
+def test_a_share_is_told_from_twenty_on() -> None:
+    assert (percent(5, 19), percent(5, 20)) == ("–", "25.0 %")
 
 
 def test_without_a_known_opening_the_dwell_chart_says_so_and_what_would_show_it() -> None:

@@ -108,7 +108,15 @@ def test_every_chart_stands_under_a_sentence_that_says_what_it_suggests() -> Non
 
 
 TEXTS = st.text(max_size=12) | st.sampled_from(
-    ["<script>alert(1)</script>", "@peel.cold", "=1+1", '"><b onload=x>', "{count}", "&amp;"]
+    [
+        "<script>alert(1)</script>",
+        "@peel.cold",
+        "@no such word",
+        "=1+1",
+        '"><b onload=x>',
+        "{count}",
+        "&amp;",
+    ]
 )
 
 
