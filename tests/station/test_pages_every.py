@@ -25,7 +25,7 @@ from kiosk.station.desk import Page
 # 16' do not always fit beside each other; a third longer they give a little on 10 inches too.
 KEPT = {
     (13.3, "en"): 1.0, (13.3, "es"): 0.82, (13.3, "long"): 1.0,
-    (10.1, "en"): 0.94, (10.1, "es"): 0.79, (10.1, "long"): 0.76,
+    (10.1, "en"): 0.94, (10.1, "es"): 0.82, (10.1, "long"): 0.76,
     (7.0, "en"): 0.7, (7.0, "es"): 0.64, (7.0, "long"): 0.5,
 }  # fmt: skip
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
