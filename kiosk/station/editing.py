@@ -26,7 +26,8 @@ _NO_VALUE = "no-such-value"  # fits no key: the checker then says what would
 class Editing:
     """Where the supervisor is in the files: a file, a place in it, the value that is typed.
 
-    `refused` are the checker's faults of the value that was tried last.
+    `refused` are the checker's faults of the value that was tried last; `telling` while its
+    faults of the files as they stand have not been read.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -36,12 +37,22 @@ class Editing:
         self.unit = ""
         self.words: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
+        self.telling = True
 
     # -- finding ----------------------------------------------------------
 
     def names(self) -> tuple[str, ...]:
         """Return the names of the files that are read."""
         return tuple(sorted(p.name for p in self._folder.glob("*.yaml")))
+
+    def look(self) -> None:
+        """Turn to the files, what is wrong with them first."""
+        self.telling = True
+        self._desk.go(Page.FILES)
+
+    def hush(self) -> None:
+        """The faults have been read."""
+        self.telling = False
 
     def open(self, file: str) -> None:
         """Look into a file."""

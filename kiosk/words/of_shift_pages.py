@@ -117,7 +117,8 @@ SUPERVISOR: dict[str, Sentence] = {
         N_("Wait {seconds} seconds"),
         "seconds",
     ),
-    "page.pin_wait_line": N_("Too many wrong PINs. Each further one is waited for longer."),
+    "page.pin_wait_title": N_("Too many wrong PINs"),
+    "page.pin_wait_line": N_("Each further one is waited for longer."),
     "page.let_pass": N_("let pass"),
     "page.override.no_probe": N_("no probe at hand"),
     "page.override.checked_otherwise": N_("checked in another way"),
@@ -136,6 +137,10 @@ SUPERVISOR: dict[str, Sentence] = {
     "part.lubrication": N_("lubrication"),
     "page.files": N_("Recipes and policy"),
     "page.files.line": N_("What is changed holds from the next job on; every change is logged."),
+    "page.files.told": Plural(
+        N_("{count} fault in the files"), N_("{count} faults in the files"), "count"
+    ),
+    "page.files.go_on": N_("To the files"),
     "page.files.faults": Plural(N_("{count} fault"), N_("{count} faults"), "count"),
     "page.value.now": N_("now: {value}"),
     "page.value.in_file": N_("This can only be changed in the file itself."),

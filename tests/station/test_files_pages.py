@@ -65,10 +65,11 @@ def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) 
     path.write_text(path.read_text("utf-8").replace("tolerance: 5 F", "tolerance: 5 s"), "utf-8")
     at_the_files(person)
     shown = " ".join(person.texts().split())
-    assert "shop.yaml" in shown
-    assert "presses.bench-1.tolerance" in shown
+    assert "1 fault in the files shop.yaml:" in shown
+    assert "presses.bench-1.tolerance: " in shown
     assert '"s" is not a unit for this' in shown
-    assert "1 fault" in shown
+    person.choose("To the files", "shop")
+    assert "presses" in person.texts()
     person.close()
 
 

@@ -31,6 +31,9 @@ def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
     person = signed_on(bench, tmp_path)
     wrong(person, 3)
     assert "Too many wrong PINs" in person.texts()
+    bench.pass_time(1.2)  # the seconds go by; touches are none the younger for it
+    person.choose("back", "Supervisor")
+    assert "Too many wrong PINs" in person.texts()
     person.close()
     rebooted = Now("another boot", 5.0, WALL + bench.now + 5)
     person = Person(bench, tmp_path, now=rebooted)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 from kiosk.catalog.leaves import Leaf
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.keys import digits
@@ -14,20 +17,32 @@ LONGEST_NUMBER = 8
 
 
 def files(desk: Desk, words: Words) -> Sheet:
-    """The files, with what the checker says of them."""
+    """The files; where the checker has found faults its words come first."""
     faults = desk.library.faults
+    if faults and desk.editing.telling:
+        return _told(desk, words)
 
     def choice(name: str) -> Button:
-        count = sum(fault.file.endswith(name) for fault in faults)
+        count = sum(Path(fault.file).name == name for fault in faults)
         line = words("page.files.faults", count=count) if count else ""
         label = name.removesuffix(".yaml").replace("-", " ")  # at hyphens a label cannot be broken
         return Button(label, lambda: desk.editing.open(name), line)
 
-    told = tuple(fault_text(fault, words) for fault in faults[:MOST_FAULTS])
     return Sheet(
         title=words("page.files"),
-        lines=told or (words("page.files.line"),),
+        lines=(words("page.files.line"),),
         choices=tuple(choice(name) for name in desk.editing.names()),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def _told(desk: Desk, words: Words) -> Sheet:
+    faults = desk.library.faults
+    told = (replace(fault, file=Path(fault.file).name) for fault in faults[:MOST_FAULTS])
+    return Sheet(
+        title=words("page.files.told", count=len(faults)),
+        lines=tuple(fault_text(fault, words) for fault in told),
+        main=Button(words("page.files.go_on"), desk.editing.hush),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 

@@ -36,7 +36,7 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     due = parts_due(desk)
     line = words("page.upkeep.count", count=due) if due else ""
     choices.append(Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), line))
-    choices.append(Button(words("page.files"), lambda: desk.go(Page.FILES)))
+    choices.append(Button(words("page.files"), desk.editing.look))
     choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))
     return Sheet(
         title=words("page.supervisor"),
