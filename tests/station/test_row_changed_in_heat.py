@@ -1,0 +1,52 @@
+"""A roster row that changes while its garment is hot stops it as soon as the press is open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import small
+from station_harness import Bench
+
+from kiosk.run.events import Closed, Stopped
+from kiosk.run.model import Stage
+from kiosk.run.views import Kind
+from kiosk.station.inputs.keys import PRESS_CLOSED
+
+
+def change_the_roster(place: Path) -> None:
+    roster = place / "jobs" / "lanterns-warm-up" / "roster.csv"
+    head, first, *rest = roster.read_text("utf-8").splitlines()
+    cells = first.split(",")
+    cells[2] = "ZZ" + cells[2]
+    roster.write_text("\n".join([head, ",".join(cells), *rest]) + "\n", "utf-8")
+
+
+def test_a_row_changed_during_the_pre_press_stops_it_before_its_final(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path)
+    person.to_heat()
+    change_the_roster(tmp_path)
+    person.until_open()
+    bench.pass_time(1.0)
+    job = person.station.shell.state.job
+    assert job is not None
+    assert job.tickets["1/1/1"].stage is Stage.STOPPED
+    stopped = [e for e in person.events() if isinstance(e, Stopped)]
+    closings = [e for e in person.events() if isinstance(e, Closed)]
+    assert [e.ticket for e in stopped] == ["1/1/1"]
+    assert [e.step for e in closings] == [1]
+    assert person.view.kind is not Kind.HEAT
+
+
+def test_a_row_changed_before_a_switch_sees_it_close_stops_it_too(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path)
+    person.answer()
+    change_the_roster(tmp_path)
+    bench.typed(PRESS_CLOSED)
+    kinds = [type(e).__name__ for e in person.events()]
+    assert "Stopped" in kinds
+    assert "Closed" not in kinds
+    assert kinds[-1] == "UnaskedClosing"
