@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.forget import CannotForget, forget_names
+from kiosk.catalog.jobs import list_jobs
 from kiosk.catalog.message import Message, say
 from kiosk.run.commands_shift import DeleteNames
 from kiosk.run.keeping import jobs_to_forget
@@ -32,9 +33,12 @@ def dispose(
 ) -> tuple[Receipt, ...]:
     """Delete the names of every job in `jobs` that was closed 30 days ago; record each by `do`.
 
-    One that cannot be written or read stays due: the next start tries again.
+    One that cannot be written or read stays due: the next start tries again. So do all where
+    `jobs` has no job at all: what is shared may only be away.
     """
-    receipts = []
+    receipts: list[Receipt] = []
+    if not list_jobs(jobs):
+        return ()
     for job in jobs_to_forget(state, now.wall):
         try:
             receipt = Receipt(job, forget_names(jobs / job))

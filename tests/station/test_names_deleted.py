@@ -51,6 +51,20 @@ def test_names_are_deleted_at_the_first_start_after_30_days(bench: Bench, tmp_pa
     assert sum(isinstance(e, NamesDeleted) for e in person.events()) == 1
 
 
+def test_while_the_shared_folder_is_away_nothing_counts_as_deleted(
+    bench: Bench, tmp_path: Path
+) -> None:
+    closed_job(bench, tmp_path)
+    (tmp_path / "jobs").rename(tmp_path / "away")
+    (tmp_path / "jobs").mkdir()
+    later(bench, tmp_path, 31.0).close()
+    (tmp_path / "jobs").rmdir()
+    (tmp_path / "away").rename(tmp_path / "jobs")
+    person = later(bench, tmp_path, 32.0)
+    person.close()
+    assert [e.count for e in person.events() if isinstance(e, NamesDeleted)] == [1]
+
+
 def dispose(place: Path) -> tuple[int, str, str]:
     """Run `kiosk dispose` in a shop's folder."""
     out, err = io.StringIO(), io.StringIO()
