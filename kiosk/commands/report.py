@@ -25,7 +25,7 @@ from kiosk.report.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.plain import to_text
 from kiosk.report.sheet import tables_to_csv, to_csv
-from kiosk.station.shift_report import moments, read, when
+from kiosk.station.shift_report import moments, names, read, when
 from kiosk.words import Words
 
 Row = tuple[str, GarmentRow]
@@ -87,8 +87,8 @@ def _written(
 def _garments(period: Period, stores: list[Store]) -> list[Row]:
     by_station = {facts.station: facts for facts in period.logs}
     found: list[Row] = []
-    for store in stores:
-        known = by_station.get(store.path.stem)
+    for store, name in zip(stores, names([store.path for store in stores]), strict=True):
+        known = by_station.get(name)
         if known is not None:
             rows = garment_rows(rows_of_jobs(store, known.jobs))
             found += [(known.station, row) for row in rows]

@@ -52,9 +52,10 @@ def shifts(store: Store) -> tuple[Shift, ...]:
     )
 
 
-def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
+def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     """Return what the log tells of the shifts `wanted`. Call it within `store.reading()`.
 
+    `station` names the log where several are read; else its file does.
     Raises Damaged, Newer or CannotRecord.
     """
     stints = tuple(_stints(store, wanted))
@@ -62,7 +63,7 @@ def facts(store: Store, wanted: Sequence[Shift]) -> Facts:
     spans, tickets = _spans(stints), fresh_tickets(store)
     of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
-        station=store.path.stem,
+        station=station or store.path.stem,
         simulated=_simulated(store),
         shifts=tuple(wanted),
         stints=stints,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from pathlib import Path
 
 from kiosk.log.shift_choice import Chosen, Shifts, choose
 from kiosk.log.shift_read import facts, shifts
@@ -34,8 +35,19 @@ def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = N
 
 
 def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:
-    each = zip(stores, wanted, strict=True)
-    return Period(tuple(facts(store, of_log) for store, of_log in each if of_log))
+    each = zip(stores, wanted, names([store.path for store in stores]), strict=True)
+    return Period(tuple(facts(store, of_log, name) for store, of_log, name in each if of_log))
+
+
+def names(paths: Sequence[Path]) -> tuple[str, ...]:
+    """Return a name for each log: its file's, with the folder's where two are called alike."""
+    stems = [path.stem for path in paths]
+    if len(set(stems)) == len(stems):
+        return tuple(stems)
+    long = [f"{path.resolve().parent.name}/{path.stem}" for path in paths]
+    if len(set(long)) == len(long):
+        return tuple(long)
+    return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:

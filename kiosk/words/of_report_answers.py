@@ -22,8 +22,10 @@ ANSWERS: dict[str, Sentence] = {
     "answer.failed.some": N_(
         "{defect}, most often by {cause}: {count} of {of} defects on {made} garments."
     ),
-    "answer.material.some": N_(
-        "{material}: {count} defects on {pressed} garments pressed with it."
+    "answer.material.some": Plural(
+        N_("{material}: {count} defect on {pressed} garments pressed with it."),
+        N_("{material}: {count} defects on {pressed} garments pressed with it."),
+        "count",
     ),
     "answer.material.none": N_("None: no defect names a material."),
     "answer.slow.some": N_(

@@ -7,6 +7,7 @@ there (see `week_stories`) must be named, and nothing of the other week.
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import redirect_stderr, redirect_stdout
 from html import unescape
@@ -144,3 +145,21 @@ def test_nobody_is_ranked_help_stands_in_the_order_of_the_letters(
     found = weeks["hard"].report("--shift", "week")["help"]
     assert [each["operator"] for each in found] == sorted(each["operator"] for each in found)
     assert {key for each in found for key in each} == {"operator", "topic"}
+
+
+def test_logs_that_are_called_alike_are_told_apart(
+    weeks: Mapping[str, Week], tmp_path: Path
+) -> None:
+    week = weeks["hard"]
+    copies = [tmp_path / log.stem / "log.sqlite3" for log in week.logs]
+    for log, copy in zip(week.logs, copies, strict=True):
+        copy.parent.mkdir()
+        shutil.copy(log, copy)
+    alike = Week.__new__(Week)
+    alike.logs = tuple(copies)
+    table = tmp_path / "garments.csv"
+    found = alike.report("--shift", "week", "--csv", str(table))
+    assert found["answers"] == week.report("--shift", "week")["answers"]
+    assert {each["station"] for each in found["shifts"]} == {"north/log", "south/log", "east/log"}
+    lines = table.read_text("utf-8").splitlines()
+    assert len(lines) == 1 + 121  # the header; 120 garments, one of them made again
