@@ -16,10 +16,13 @@ import pytest
 from station_audit import at_one_place, clipped, for_no_glove, kept
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop, Tour, scenes, shift
+from station_tree import written
 
 from kiosk.run.views import Kind
 from kiosk.station.demo.play import Look
 from kiosk.station.desk import Page
+from kiosk.words.catalogue import catalogue
+from kiosk.words.english import TABLE
 
 # What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of
 # 16' do not always fit beside each other; a third longer they give a little on 10 inches too.
@@ -28,6 +31,10 @@ KEPT = {
     (10.1, "en"): 0.94, (10.1, "es"): 0.82, (10.1, "long"): 0.76,
     (7.0, "en"): 0.7, (7.0, "es"): 0.64, (7.0, "long"): 0.5,
 }  # fmt: skip
+# What only English says. Words that stand in the shop's files are theirs, and shown as written.
+WRITTEN = {"no", "asked", "required", "hot", "warm", "cold", "back", "front", "number", "name"}
+SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
+ENGLISH = {s for s in TABLE.values() if isinstance(s, str) and "{" not in s} - SPANISH - WRITTEN
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]
 EACH = 2  # of those in turn, for every picture
@@ -42,6 +49,7 @@ class Seen:
     cut: list[str] = field(default_factory=list)
     shared: list[str] = field(default_factory=list)
     small: list[str] = field(default_factory=list)
+    english: list[str] = field(default_factory=list)
     drawn: Counter[tuple[Look, str]] = field(default_factory=Counter)
 
     def look_at(self, stop: Stop, look: Look, tongue: str) -> None:
@@ -53,6 +61,9 @@ class Seen:
         self.shared += [f"{name}: {fault}" for fault in at_one_place(glass)]
         if (share := kept(glass)) < KEPT[look.inches, tongue]:
             self.small.append(f"{name}: {share}")
+        if tongue == "es":
+            said = {each.text for each in written(glass)}
+            self.english += [f"{name}: {text}" for text in sorted(said & ENGLISH)]
         self.drawn[look, tongue] += 1
 
 
@@ -92,6 +103,10 @@ def test_no_text_lies_on_another(seen: Seen) -> None:
 
 def test_letters_keep_their_height(seen: Seen) -> None:
     assert seen.small == []
+
+
+def test_no_english_stands_on_a_spanish_screen(seen: Seen) -> None:
+    assert seen.english == []
 
 
 def test_the_shift_comes_by_every_page_and_picture(seen: Seen) -> None:
