@@ -63,6 +63,7 @@ class Practice:
         self.session: Session | None = None
         self.quiz: Quiz | None = None
         self.family = ""
+        self.times_of = ("", "", Page.PROGRESS_OF)
         self.alone = False
         self.still = False
         self._rounds = count()
@@ -103,6 +104,11 @@ class Practice:
         """Look at one family's progress."""
         self.family = family
         self.go(Page.PROGRESS_OF)
+
+    def look_at_times(self, operator: str, family: str, back: Page) -> None:
+        """Look at the times of one person's practised garments, then go back to `back`."""
+        self.times_of = (operator, family, back)
+        self.go(Page.TIMES)
 
     def leave(self) -> None:
         """Practise no longer."""

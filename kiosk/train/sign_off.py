@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import takewhile
+from math import exp, log
+from statistics import fmean
 
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.sign_offs import SignOffRule
-from kiosk.report.stats.learning import learned_rate
+from kiosk.report.stats.learning import learned_rate, unit_time
 from kiosk.train.levels import Practised, Trainee
 
 FEWEST_FOR_A_CURVE = 3
@@ -60,6 +62,30 @@ def curve(trainee: Trainee, family: str) -> Message:
         return say("practice.curve.flat", **values)
     ahead = {"next": 2 * len(times), "then": round(times[-1] * rate)}
     return say("practice.curve.rate", rate=round(rate * 100), **ahead, **values)
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """One garment in order: its hands' seconds, and what the fitted curve has there."""
+
+    nth: int
+    seconds: float
+    on_curve: float | None
+
+
+def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
+    """Return the garments of a family in order with the unit model fitted to them."""
+    times = [each.seconds for each in trainee.of_family(family) if each.seconds > 0]
+    if len(times) < FEWEST_FOR_A_CURVE:
+        return tuple(Timed(n, seconds, None) for n, seconds in enumerate(times, 1))
+    rate = learned_rate(times)
+    # The fit goes through the means of both logarithms: that gives its first unit.
+    unscaled = [unit_time(1.0, rate, n) for n in range(1, len(times) + 1)]
+    first = exp(fmean(log(t / u) for t, u in zip(times, unscaled, strict=True)))
+    return tuple(
+        Timed(n, seconds, first * share)
+        for n, (seconds, share) in enumerate(zip(times, unscaled, strict=True), 1)
+    )
 
 
 def _alone(each: Practised) -> bool:

@@ -112,6 +112,10 @@ _PAGES: dict[str, Sentence] = {
         "Times of {count} garments: {first} s at first, {last} s now. Each doubling takes "
         "{rate} % of the time before: about {then} s at garment {next}."
     ),
+    "practice.times": N_("times"),
+    "practice.times.nth": N_("garment"),
+    "practice.times.took": N_("took, s"),
+    "practice.times.curve": N_("on the curve, s"),
     "practice.ask_sign_off": N_("Ask to be signed off"),
     "practice.sign_off_asked": N_("Sign-off asked for: the supervisor has it on their page."),
     "practice.signed_until": N_("signed off until {day}"),
@@ -137,7 +141,7 @@ _PAGES: dict[str, Sentence] = {
     "sign_offs.not_shown": N_("practice has not shown it: your word alone"),
     "sign_offs.one": N_("{operator}: {family}"),
     "sign_offs.sign": N_("Sign off for {days} days"),
-    "sign_offs.take_back": N_("take it back"),
+    "sign_offs.take_back": N_("Take it back"),
     "sign_offs.signed": N_("{operator} is signed off until {day}."),
     "sign_offs.taken": N_("{operator} is no longer signed off for this."),
 }

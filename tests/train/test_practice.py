@@ -8,11 +8,12 @@ from trainee_model import Learner, layered, now_and_then
 
 from kiosk.catalog.sign_offs import rule_of
 from kiosk.plan.model import Phase
+from kiosk.report.stats.learning import unit_time
 from kiosk.run.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
 from kiosk.run.model import Now
 from kiosk.train.asking import Asked
-from kiosk.train.levels import Level
-from kiosk.train.sign_off import criteria, is_ready
+from kiosk.train.levels import Level, Practised, Trainee
+from kiosk.train.sign_off import criteria, curve, is_ready, timed
 from kiosk.train.slips import Slip
 from kiosk.words import Words
 
@@ -223,3 +224,13 @@ def test_who_could_do_a_step_alone_and_fails_it_is_guided_through_it_the_next_ti
     found = levels(learner)
     assert {found.pop(step) for step in failed} == {Level.GUIDED}
     assert set(found.values()) == {Level.OWN}
+
+
+def test_times_are_laid_beside_the_fitted_curve() -> None:
+    """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
+    units = [unit_time(100, 0.8, n) for n in range(1, 9)]
+    made = tuple(Practised((FAMILY,), seconds, own=False, clean=True) for seconds in units)
+    found = timed(Trainee(garments=made), FAMILY)
+    assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
+    told = WORDS.say(curve(Trainee(garments=made), FAMILY))
+    assert "80 % of the time before: about 41 s at garment 16" in told

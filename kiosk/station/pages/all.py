@@ -65,6 +65,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.PRACTICE_ENDED: practice.ended,
     Page.PROGRESS: progress.progress,
     Page.PROGRESS_OF: progress.family,
+    Page.TIMES: progress.times,
     Page.QUIZ: quiz.quiz,
     Page.OVERRIDE: upkeep.override,
     Page.HAND_OVER: handing.hand_over,

@@ -44,6 +44,7 @@ class Page(Enum):
     PRACTICE_ENDED = "practice ended"
     PROGRESS = "progress"
     PROGRESS_OF = "progress of"
+    TIMES = "times"
     QUIZ = "quiz"
     OVERRIDE = "override"
     HAND_OVER = "hand over"

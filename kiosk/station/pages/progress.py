@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from kiosk.catalog.sign_offs import FAMILIES
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.report_picture import TablePicture
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.signing import day_of
 from kiosk.train.levels import NEW
-from kiosk.train.sign_off import criteria, curve
+from kiosk.train.sign_off import criteria, curve, timed
 from kiosk.words import Words
 
 
@@ -40,7 +41,32 @@ def family(desk: Desk, words: Words) -> Sheet:
         ),
         main=_ask(desk, words, own) if ready else None,
         left=Button(words("page.back"), lambda: desk.go(Page.PROGRESS)),
+        right=times_button(desk, words, practice.operator, own, Page.PROGRESS_OF),
         practice=True,
+    )
+
+
+def times_button(desk: Desk, words: Words, operator: str, family: str, back: Page) -> Button:
+    """The way to the times of one person's practised garments."""
+    label = words("practice.times")
+    return Button(label, lambda: desk.practice.look_at_times(operator, family, back))
+
+
+def times(desk: Desk, words: Words) -> Sheet:
+    """How long the hands took for each garment, beside the fitted learning curve."""
+    operator, own, back = desk.practice.times_of
+    trainee = desk.practice.record.training.get(operator, NEW)
+    rows = [
+        (str(t.nth), f"{t.seconds:.0f}", "" if t.on_curve is None else f"{t.on_curve:.0f}")
+        for t in timed(trainee, own)
+    ]
+    head = tuple(words(f"practice.times.{each}") for each in ("nth", "took", "curve"))
+    return Sheet(
+        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
+        lines=(words.say(curve(trainee, own)),),
+        picture=TablePicture(head, tuple(reversed(rows))) if rows else None,
+        left=Button(words("page.back"), lambda: desk.go(back)),
+        practice=back is Page.PROGRESS_OF,
     )
 
 

@@ -5,7 +5,12 @@ from __future__ import annotations
 from kiosk.catalog.sign_offs import FAMILIES
 from kiosk.run.model import Confirm
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages.progress import criteria_lines, family_word, state_of
+from kiosk.station.pages.progress import (
+    criteria_lines,
+    family_word,
+    state_of,
+    times_button,
+)
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.train.levels import NEW
 from kiosk.words import Words
@@ -63,6 +68,8 @@ def family(desk: Desk, words: Words) -> Sheet:
     operator, own = desk.sign_offs.person, desk.sign_offs.family
     shown = desk.practice.is_ready(operator, own)
     days = desk.practice.rule(own).valid_days
+    sign = Button(words("sign_offs.sign", days=days), desk.sign_offs.sign)
+    take_back = Button(words("sign_offs.take_back"), desk.sign_offs.take_back)
     signed = desk.sign_offs.until(operator, own) is not None
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
@@ -71,7 +78,7 @@ def family(desk: Desk, words: Words) -> Sheet:
             *criteria_lines(desk, words, operator, own),
             state_of(desk, words, operator, own),
         ),
-        main=Button(words("sign_offs.sign", days=days), desk.sign_offs.sign),
+        main=take_back if signed else sign,
         left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
-        right=Button(words("sign_offs.take_back"), desk.sign_offs.take_back) if signed else None,
+        right=times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),
     )
