@@ -38,8 +38,21 @@ class When(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Sides:
+    """The border of a piece on a piece as the hands see it, in parts of its width."""
+
+    left: float
+    right: float
+    above: float
+    below: float
+
+
+@dataclass(frozen=True, slots=True)
 class Look:
-    """A look at step `index`: what is asked of it, what is seen, and the slip, if there is one."""
+    """A look at step `index`: what is asked of it, what is seen, and the slip, if there is one.
+
+    `shown` is what is to be drawn of it: what stands on a display or in a bag, or a border.
+    """
 
     name: str
     index: int
@@ -47,6 +60,7 @@ class Look:
     asked: Message
     seen: Message
     slip: Slip | None
+    shown: str | Sides | None = None
 
     @property
     def hint(self) -> Message:
@@ -111,6 +125,7 @@ def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> Lo
         say("practice.look.setting.asked", temperature=needed, unit=unit),
         say("practice.look.setting.seen", temperature=shown, unit=unit),
         Slip.LAST_SETTING if slip else None,
+        f"{shown} °{unit}",
     )
 
 
@@ -129,6 +144,7 @@ def _bag(number: str, index: int, slip: bool, dice: Random) -> Look:
         say("practice.look.bag.asked", number=number),
         say("practice.look.bag.seen", digits=digits),
         kind,
+        " ".join(digits),
     )
 
 
@@ -151,7 +167,8 @@ def _border(
     sides = (own.width - off, own.width + off)
     even = (own.width, own.width)
     left, right = sides if across else even
-    above, below = even if across else sides
+    collar, hem = even if across else sides
+    near, far = (hem, collar) if plan.collar_toward_operator else (collar, hem)
     return Look(
         "border",
         index,
@@ -161,10 +178,11 @@ def _border(
             "practice.look.border.seen",
             left=length(left),
             right=length(right),
-            above=length(above),
-            below=length(below),
+            above=length(collar),
+            below=length(hem),
         ),
         Slip.BORDER if slip else None,
+        Sides(left / own.width, right / own.width, near / own.width, far / own.width),
     )
 
 

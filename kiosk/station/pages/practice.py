@@ -123,6 +123,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
         main=shown[0] if only else None,
         left=Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE)),
         practice=True,
+        shown=None if question.look is None else question.look.shown,
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.pages.report_picture import ChartPicture, TablePicture
+from kiosk.train.slips import Sides
 
 Picture = HeatPicture | TablePicture | ChartPicture
 
@@ -27,7 +28,7 @@ class Sheet:
     `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
-    `practice` puts the practice frame around it.
+    `practice` puts the practice frame around it; `shown` is what is to be looked at.
     """
 
     title: str
@@ -40,6 +41,7 @@ class Sheet:
     right: Button | None = None
     picture: Picture | None = None
     practice: bool = False
+    shown: str | Sides | None = None
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -48,4 +50,4 @@ class Sheet:
         ]
         choices = tuple((b.label, b.line) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
-        return (*looks, self.practice, *named)
+        return (*looks, self.practice, self.shown, *named)

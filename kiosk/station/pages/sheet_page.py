@@ -15,6 +15,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.widgets.hatch import PracticeFrame, border
+from kiosk.station.widgets.looked_at import LookedAt
 from kiosk.station.widgets.paint import fill, frame, ground
 from kiosk.station.widgets.paper_button import PaperButton, alike
 from kiosk.station.widgets.pictures import drawn
@@ -22,6 +23,7 @@ from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
+LOOKED_AT_SHARE = 0.3
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
@@ -162,10 +164,19 @@ class SheetPage(Widget):
             share = 0.45 if len(sheet.lines) > 2 else 0.3
             few = len(sheet.choices) <= 2 and bool(sheet.lines)
             head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
+            head = self._looked_at(head)
         top = self._lines(head)
-        if sheet.entry is not None:
+        if sheet.entry is not None or sheet.shown is not None:
             top = head.y
         return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+
+    def _looked_at(self, head: Box) -> Box:
+        """What is to be looked at, at the right of the head; return what is left of it."""
+        if self.sheet.shown is None:
+            return head
+        place, head = head.from_right(head.w * LOOKED_AT_SHARE, self.scale.mm(3.0))
+        self.add_widget(LookedAt(place, self.scale, self.sheet.shown))
+        return head
 
     def _lines(self, head: Box) -> float:
         """Write title and lines into `head`; return how far down they go."""
