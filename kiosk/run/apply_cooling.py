@@ -23,7 +23,8 @@ def with_pressing(before: State, state: State, event: e.Event) -> State:
     if state.heat is not None or isinstance(event, e.NotClosed):
         return state
     began = heat.closed.later(heat.starts - heat.closed.clock)
-    pressing = Pressing(heat.ticket, heat.step, began, _ended(before, heat, event))
+    ended, job = _ended(before, heat, event), before.current
+    pressing = Pressing(heat.ticket, heat.step, began, ended, job)
     return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
 
 
@@ -53,7 +54,10 @@ def _opened_late(state: State, event: e.Opened) -> State:
 
 def next_garment(state: State, ticket: str) -> State:
     """A closing on another garment: what came before it is in the pad's warmth."""
-    if state.pad_next is None or not state.pressings or state.pressings[-1].ticket == ticket:
+    last = state.pressings[-1] if state.pressings else None
+    if state.pad_next is None or last is None:
+        return state
+    if (last.job, last.ticket) == (state.current, ticket):
         return state
     return replace(state, pad=state.pad_next, pad_next=None, pressings=())
 
@@ -63,8 +67,9 @@ def estimated(state: State, event: e.PeelEstimated) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened != event.estimate.opened:
         return state
-    last = state.pressings[-1].ticket if state.pressings else ""
-    if event.pad is not None and last == ticket.id:
+    last = state.pressings[-1] if state.pressings else None
+    here = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
+    if event.pad is not None and here:
         state = replace(state, pad_next=event.pad)
     if ticket.peeled:
         return state
@@ -135,8 +140,10 @@ def untaught(state: State, ticket: str) -> State:
 
 def is_final(job: JobRun | None, pressing: Pressing) -> bool:
     """Return whether a closing was the final of a garment of this job."""
-    ticket = None if job is None else job.tickets.get(pressing.ticket)
-    if job is None or ticket is None:
+    if job is None or job.job != pressing.job:
+        return False
+    ticket = job.tickets.get(pressing.ticket)
+    if ticket is None:
         return False
     return is_hot(step_at(job, ticket, pressing.step), Phase.FINAL)
 

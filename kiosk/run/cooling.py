@@ -76,12 +76,16 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Pressing:
-    """One closing of the press as it was; `ticket` "" where nobody asked for it."""
+    """One closing of the press as it was; `ticket` "" where nobody asked for it.
+
+    Two jobs may each have a ticket of that name: `job` tells whose it was.
+    """
 
     ticket: str
     step: int
     began: Now
     ended: Now
+    job: str = ""
 
 
 @dataclass(frozen=True, slots=True)

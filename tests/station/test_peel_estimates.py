@@ -297,3 +297,18 @@ def test_on_the_glass_a_bad_peel_moves_the_cards(bench: Bench, tmp_path: Path) -
     after = next(chip for chip in person.view.chips if chip.ticket == other.ticket)
     assert after.from_seconds > before.from_seconds - (bench.now - at) + 5
     assert person.station.shell.state.lessons[-1].taught is Taught.LIFTED_EDGE
+
+
+def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressing) -> None:
+    plan, garments = pressing.job.plan, tuple(t.garment for t in pressing.job.tickets.values())
+    for _ in garments:
+        ticket = press(pressing)
+    for name in pressing.job.rack:
+        pressing.wait(200.0)
+        do(pressing, c.Inspect(name, Stage.GOOD))
+    pressing.do(c.StartJob("another", plan, "hash", (ticket.garment,)))
+    pressing.answer()
+    again = press(pressing)
+    assert again.id == ticket.id
+    assert len(pressing.state.pressings) == 2
+    assert last(own(again).lifted).from_seconds > 100

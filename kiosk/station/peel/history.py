@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import groupby
 
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Act, Setup, story
@@ -40,7 +39,7 @@ def garment_history(state: State) -> History | None:
     held, at = _pad(state.pad), None if state.pad is None else state.pad.at
     for pressings in _garments(state.pressings):
         held, at = _idle_until(held, at, pressings[0].began)
-        stack = _stack(job, pressings[0].ticket)
+        stack = _stack(job, pressings[0])
         found = _pressed(stack or empty, pressings, held, at)
         held, at = kept(found.solved.end), pressings[-1].ended
         found = None if stack is None else found
@@ -48,9 +47,20 @@ def garment_history(state: State) -> History | None:
 
 
 def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]:
-    """The closings garment by garment."""
-    for _, same in groupby(pressings, key=lambda pressing: pressing.ticket):
+    """The closings garment by garment; one that is pressed again comes from the room."""
+    same: list[Pressing] = []
+    for pressing in pressings:
+        if same and not _goes_on(same[-1], pressing):
+            yield tuple(same)
+            same = []
+        same.append(pressing)
+    if same:
         yield tuple(same)
+
+
+def _goes_on(before: Pressing, after: Pressing) -> bool:
+    alike = (before.job, before.ticket) == (after.job, after.ticket)
+    return alike and after.step > before.step
 
 
 def _pad(pad: PadHeat | None) -> Temperatures:
@@ -71,8 +81,9 @@ def _empty_press(job: JobRun) -> HeatStack | None:
     return None if stack is None else replace(stack, states=())
 
 
-def _stack(job: JobRun, name: str) -> HeatStack | None:
-    ticket = job.tickets.get(name)
+def _stack(job: JobRun, pressing: Pressing) -> HeatStack | None:
+    """What was pressed; of another job nothing is known but the press itself."""
+    ticket = job.tickets.get(pressing.ticket) if pressing.job == job.job else None
     return None if ticket is None else job.plan.passes[ticket.passage].heat
 
 
