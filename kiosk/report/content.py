@@ -35,9 +35,9 @@ class ControlChart:
 
 @dataclass(frozen=True, slots=True)
 class BarChart:
-    """Counts by name, highest first, each with the share covered so far (0 to 1)."""
+    """Counts by name, highest first, each with the share covered so far as text, "" for none."""
 
-    bars: tuple[tuple[Message, int, float], ...]
+    bars: tuple[tuple[Message, int, str], ...]
 
 
 @dataclass(frozen=True, slots=True)

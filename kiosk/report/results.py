@@ -92,7 +92,13 @@ def failed(period: Period) -> Topic:
         for bar in bars
         for d, c, layer in (bar.key,)
     )  # fmt: skip
-    chart = BarChart(tuple((_named(*bar.key), bar.times, bar.covered) for bar in bars[:SHOWN]))
+    enough = len(found) >= LEAST
+    chart = BarChart(
+        tuple(
+            (_named(*bar.key), bar.times, f"{100 * bar.covered:.0f} %" if enough else "")
+            for bar in bars[:SHOWN]
+        )
+    )
     data = {
         "defects": [
             {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}

@@ -72,7 +72,7 @@ def _bars(shown: BarChart, say: Say) -> str:
         parts.append(
             f'<rect x="0" y="{y + 2:.1f}" width="{width:.1f}" height="{BAR - 4:.1f}"/>'
             f'<text x="{width + 4:.1f}" y="{y + BAR - 3:.1f}">'
-            f"{count} · {100 * covered:.0f} % · {escape(say(label))}</text>"
+            f"{escape(' · '.join(filter(None, (str(count), covered, say(label)))))}</text>"
         )
     return _svg(max(BAR, len(shown.bars) * BAR), "".join(parts))
 

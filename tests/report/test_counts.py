@@ -9,7 +9,7 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
-from kiosk.report.content import Topic, spoken
+from kiosk.report.content import BarChart, Topic, spoken
 from kiosk.report.counts import job_counts, made
 from kiosk.report.dwell import dwell, openings, seen, tack
 from kiosk.report.handing import articles, handovers
@@ -259,3 +259,16 @@ def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
     ).section
     assert "Allowed -2 to +4 s" in SAY(section.reading[-1])
     assert "Cp 1.96, Cpk 1.96" in SAY(section.reading[-1])
+
+
+def test_the_bars_tell_what_they_cover_from_twenty_defects_on() -> None:
+    def chart(many: int) -> BarChart:
+        events = noted(
+            *[finished(str(n), Stage.ACCEPTED, "marks", "over_run") for n in range(many)]
+        )
+        shown = failed(Period((facts(noted=events, garments=(good(30),)),))).section.chart
+        assert isinstance(shown, BarChart)
+        return shown
+
+    assert [covered for _, _, covered in chart(19).bars] == [""]
+    assert [covered for _, _, covered in chart(20).bars] == ["100 %"]

@@ -22,6 +22,7 @@ def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
     from kiosk.station.shift_report import report_of_shift  # only now: a start does without
 
+    desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
     try:
         desk.report = report_of_shift(desk.shell.recorder.store)
     except LogFault as fault:

@@ -20,7 +20,7 @@ class ChartPicture:
     """A control chart, or bars: label, count, share covered so far."""
 
     control: ControlChart | None = None
-    bars: tuple[tuple[str, int, float], ...] = ()
+    bars: tuple[tuple[str, int, str], ...] = ()
 
 
 def table_picture(table: Table, say: Say) -> TablePicture:

@@ -93,7 +93,7 @@ class ReportChart(Drawn):
             with self.canvas:
                 fill(Box(self.box.x, low + self.pitch * 0.2, wide, self.pitch * 0.6), MUTED)
             x = self.box.x + self.box.w * BARS + self.scale.mm(2.0)
-            text = f"{count} · {100 * covered:.0f} % · {label}"
+            text = " · ".join(filter(None, (str(count), covered, label)))
             self._say(text, Box(x, low, self.box.right - x, self.pitch))
 
     def _say(self, text: str, box: Box) -> None:
