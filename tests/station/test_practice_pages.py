@@ -18,6 +18,7 @@ from kiosk.run.questions import question_at_hand
 from kiosk.run.views import Ink, Kind
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.practice_record import practice_log
 from kiosk.station.widgets.hatch import PracticeFrame
 from kiosk.train.session import Session
@@ -131,6 +132,8 @@ def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_o
     trainee.choose("Sign off for 90 days")
     signed = next(e for e in trainee.person.events() if isinstance(e, SignedOff))
     assert (signed.operator, signed.family, signed.met) == ("TR", "two-layer", True)
+    trainee.choose("two-layer", "Take it back")
+    assert trainee.person.station.shell.state.sign_offs == ()
 
 
 def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: Path) -> None:
@@ -177,6 +180,23 @@ def test_a_practised_garment_that_is_left_leaves_nothing_behind(
     kinds = {type(event) for event in trainee.person.events()}
     assert not kinds & {SignedOn, JobStarted}
     assert not of_practice(trainee, GarmentPractised)
+
+
+def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_path: Path) -> None:
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "With the help")
+    station = trainee.person.station
+    assert station.live is station.practice
+    bench.key(PRESS_CLOSED)
+    bench.pass_time(1.0)
+    assert station.live is station.screen
+    assert "unasked" in trainee.person.texts()
+    bench.key(PRESS_CLOSED, down=False)
+    bench.key(PRESS_OPENED)
+    bench.pass_time(1.0)
+    assert station.live is station.practice
+    trainee.look()
+    assert all(trainee.framed)
 
 
 @pytest.mark.parametrize("still", [False, True])
