@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.amounts import decimal
 from kiosk.run import commands_shift as commands
+from kiosk.station.display import worn
 
 if TYPE_CHECKING:
     from kiosk.station.desk import Desk
@@ -50,16 +52,16 @@ class FirstCard:
     @property
     def millimetres(self) -> bool:
         """Whether lengths are entered in mm, otherwise in inches."""
-        return self._desk.library.station.millimetres
+        desk = self._desk
+        return worn(desk.library.station, desk.shell.state.display).millimetres
 
     def measure(self) -> None:
         """Take the distance that was typed; none has no side."""
         entry, self._desk.entry = self._desk.entry, ""
-        try:
-            typed = float(entry or "0")
-        except ValueError:
+        typed = decimal(f"0{entry}")  # ".2" is typed too
+        if typed is None:
             return
-        inches = typed / MM_PER_INCH if self.millimetres else typed
+        inches = float(typed) / MM_PER_INCH if self.millimetres else float(typed)
         if inches:
             self.distance = inches
         else:

@@ -41,6 +41,27 @@ def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
     assert list((tmp_path / "recipes").glob(".*")) == []
 
 
+def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """In a file's {a: 1, b: 2} a comma parts two values; a keyboard may have either sign."""
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "shop.yaml"
+    before = path.read_text("utf-8")
+    person = signed_on(bench, tmp_path)
+    person.choose("Español")
+    at_the_files(person)
+    person.choose("shop", "presses", "bench-1", "tolerance", "7")
+    assert person.station.sheet is not None
+    assert person.station.sheet.typed(".")
+    person.station.refresh()
+    person.choose("5")
+    assert "7,5 F" in person.texts()
+    person.choose("Escribirlo en el archivo")
+    assert path.read_text("utf-8") == before.replace("tolerance: 5 F", "tolerance: 7.5 F")
+    person.close()
+
+
 def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     path = tmp_path / "recipes" / "materials.yaml"

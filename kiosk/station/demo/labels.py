@@ -19,7 +19,8 @@ def in_english(label: str, language: str) -> frozenset[str]:
     """Return every English label that `label` may stand for, itself among them."""
     if language == "en":
         return frozenset({label})
-    return frozenset(_said(label, language)) | {label}
+    sign = {"."} if label == "," else set()  # on a pad
+    return frozenset(_said(label, language)) | {label} | sign
 
 
 def _said(label: str, language: str) -> Iterator[str]:

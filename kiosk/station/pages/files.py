@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kiosk.catalog.leaves import Leaf
 from kiosk.station.desk import Desk, Page
-from kiosk.station.pages.keys import digits
+from kiosk.station.pages.keys import digits, point
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
@@ -79,13 +79,18 @@ def value(desk: Desk, words: Words) -> Sheet:
         entry=editing.typed,
         choices=(
             *digits(desk, words, LONGEST_NUMBER),
-            Button(".", lambda: desk.type(".", LONGEST_NUMBER)),
+            point(desk, words, LONGEST_NUMBER),
             *(_unit(desk, unit) for unit in editing.units),
         ),
         columns=6,
-        main=Button(words("page.value.write"), lambda: editing.take(editing.typed)),
+        main=Button(words("page.value.write"), lambda: editing.take(_written(editing.typed))),
         left=back,
     )
+
+
+def _written(typed: str) -> str:
+    """A number as the files have it: there a comma parts two values."""
+    return typed.replace(",", ".")
 
 
 def _refused(desk: Desk, words: Words) -> Sheet:

@@ -17,6 +17,12 @@ def digits(desk: Desk, words: Words, longest: int = PIN_LONGEST) -> tuple[Button
     return (*_keys(desk, "1234567890", longest), Button(words("page.erase"), desk.erase))
 
 
+def point(desk: Desk, words: Words, longest: int) -> Button:
+    """Return the key of the language's decimal sign."""
+    sign = words.number(".")
+    return Button(sign, lambda: desk.type(sign, longest))
+
+
 def letters(desk: Desk, words: Words) -> tuple[Button, ...]:
     """Return a pad of the alphabet and an eraser."""
     keys = _keys(desk, ascii_uppercase, INITIALS_LONGEST)

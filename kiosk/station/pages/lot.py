@@ -12,7 +12,7 @@ from kiosk.run.tickets import pass_of
 from kiosk.station.desk import Desk
 from kiosk.station.first_card import LOOKS
 from kiosk.station.pages.held import look_at
-from kiosk.station.pages.keys import digits
+from kiosk.station.pages.keys import digits, point
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -120,11 +120,10 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
     card = desk.first
     unit = "mm" if card.millimetres else "in"
     which = "across" if card.across is None else "along"
-    point = Button(".", lambda: desk.type(".", LONGEST_LENGTH))
     return Sheet(
         title=words(f"page.lot.{which}"),
         entry=f"{desk.entry or '0'} {unit}",
-        choices=(*digits(desk, words, LONGEST_LENGTH), point),
+        choices=(*digits(desk, words, LONGEST_LENGTH), point(desk, words, LONGEST_LENGTH)),
         columns=6,
         main=Button(words("page.lot.next"), card.measure),
         left=back,
@@ -135,7 +134,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     card = desk.first
     number = job.tickets[first.ticket].garment.number
     unit = "mm" if card.millimetres else "in"
-    across, along = (_shown(desk, value) for value in (card.across, card.along))
+    across, along = (words.number(_shown(desk, value)) for value in (card.across, card.along))
     faults = tuple(f"@defect.{fault}" for fault in card.faults)
     if faults:
         main = Button(words("page.lot.turn_down"), lambda: card.turn_down(first.ticket))

@@ -27,6 +27,11 @@ LOOKED_AT_SHARE = 0.3
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
+def _key(text: str) -> str:
+    """What a key is compared by: whichever decimal sign a keyboard has is the pad's."""
+    return text.casefold().replace(",", ".")
+
+
 class SheetPage(Widget):
     """One sheet on the whole window. The pedal steps with `step` and takes with `choose`.
 
@@ -95,7 +100,7 @@ class SheetPage(Widget):
     def typed(self, text: str) -> bool:
         """Take a key from a keyboard where a button has that label."""
         for button in self.sheet.choices:
-            if button.label.casefold() == text.casefold():
+            if _key(button.label) == _key(text):
                 button.act()
                 return True
         return False
