@@ -11,6 +11,7 @@ from kiosk.station.actions import ChipTouched, Option, Refused
 from kiosk.station.desk import Desk, Page
 from kiosk.station.practice import NAME
 from kiosk.station.screens.work import WorkScreen
+from kiosk.train.pace import PRESS_SPEED, Pace
 from kiosk.train.session import Session
 from kiosk.words import Words
 
@@ -42,8 +43,10 @@ class PracticeScreen(WorkScreen):
     def practise(self, session: Session, notices: tuple[Message, ...]) -> None:
         """Show the garment, and how much help there is."""
         self.plan = session.wish.plan
-        flags = (say(f"practice.level.{session.level.word}"),)
-        self.show(session.view(), notices, flags)
+        flags = [say(f"practice.level.{session.level.word}")]
+        if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
+            flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
+        self.show(session.view(), notices, tuple(flags))
 
     def _stop(self, view: View) -> tuple[Option, ...]:
         stop = Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))

@@ -74,6 +74,7 @@ _PAGES: dict[str, Sentence] = {
     "practice.family.two-layer": N_("two-layer stack"),
     "practice.family.three-layer": N_("stack of three layers or more"),
     "practice.family.staged-peel": N_("staged peel"),
+    "practice.fast": N_("{times}× speed"),
     "practice.pace_short": N_("Short times: the clock runs faster while only press or rack work."),
     "practice.pace_real": N_("Real times: press and rack take as long as at work."),
     "practice.make_real": N_("Take real times"),

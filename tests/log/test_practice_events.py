@@ -1,0 +1,60 @@
+"""What the practice room notes: on disk as it happens, and nothing of it moves a station."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from log_station import TRIGGER, foreign
+
+from kiosk.log import codec
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.run import commands as c
+from kiosk.run import events_practice as p
+from kiosk.run.model import Now
+
+AT = Now("boot", 5.0, 1_800_000_000.0)
+EVERY = (
+    p.StepPractised(AT, "TR", "two-layer", "tack 2", 3, right=False),
+    p.SlipShown(AT, "TR", ("one-piece", "staged-peel"), "six nine", caught=True),
+    p.GarmentPractised(AT, "TR", ("two-layer",), 81.5, own=True, clean=True),
+    p.QuizAnswered(AT, "TR", "both", right=True),
+    p.SignOffAsked(AT, "TR", "two-layer"),
+)
+
+
+def open_record(path: Path) -> Recorder:
+    recorder = Recorder(Store.open(path, simulated=True))
+    recorder.do(c.Start("1.0", simulated=True), AT)
+    return recorder
+
+
+def test_every_event_of_practice_comes_back_as_it_was() -> None:
+    assert [codec.decode(codec.encode(event)) for event in EVERY] == list(EVERY)
+    assert {type(event) for event in EVERY} <= set(codec.KINDS.values())
+
+
+def test_what_is_noted_is_on_disk_and_changes_nothing_but_the_last_moment(tmp_path: Path) -> None:
+    recorder = open_record(tmp_path / "practice")
+    before = recorder.state
+    recorder.note(*EVERY)
+    with Store.read_only(tmp_path / "practice") as reader:
+        assert [each.event for each in reader.events()][-len(EVERY) :] == list(EVERY)
+    assert recorder.state == replace(before, last=AT)
+    recorder.close()
+
+
+def test_what_cannot_be_written_waits_in_order(tmp_path: Path) -> None:
+    path = tmp_path / "practice"
+    recorder = open_record(path)
+    foreign(path, TRIGGER)
+    recorder.note(EVERY[0])
+    recorder.note(EVERY[1])
+    assert recorder.unrecorded == 2
+    foreign(path, "DROP TRIGGER full")
+    recorder.note(EVERY[2])
+    assert recorder.unrecorded == 0
+    with Store.read_only(path) as reader:
+        assert [each.event for each in reader.events()][-3:] == list(EVERY[:3])
+    recorder.close()
