@@ -7,6 +7,7 @@ from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_cooling import next_garment, racked
 from kiosk.run.apply_job import found, with_job
+from kiosk.run.at import Now
 from kiosk.run.cooling import Lies
 from kiosk.run.counted import counted
 from kiosk.run.lot import pressed_first
@@ -30,7 +31,7 @@ def closed(state: State, event: e.Closed) -> State:
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
     ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None)
-    job = put(_racked(job, event.racked), ticket)
+    job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
     return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
@@ -52,12 +53,12 @@ def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
     return counted(state)
 
 
-def _racked(job: JobRun, name: str) -> JobRun:
+def _racked(job: JobRun, name: str, at: Now) -> JobRun:
     """The tap that closed confirmed that `name` went to the rack, its hot peels done."""
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
-    ticket = racked(job, ticket)
+    ticket = racked(ticket, at)
     job = put(job, ticket)
     peel = racked_at(pass_of(job, ticket), ticket.step)
     if peel is None or ticket.step >= peel:

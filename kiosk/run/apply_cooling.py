@@ -96,9 +96,14 @@ def touched(state: State, event: e.Touched) -> State:
     return with_job(state, _with(job, replace(ticket, felt=felt)))
 
 
-def racked(job: JobRun, ticket: Ticket) -> Ticket:
-    """Return a ticket that the next closing declared to lie on the rack, whatever came before."""
-    return replace(ticket, lies=Lies.LIFTED) if ticket.lies is Lies.NOT_SAID else ticket
+def racked(ticket: Ticket, at: Now) -> Ticket:
+    """Return a ticket that the next closing, at `at`, declared to lie on the rack.
+
+    One that was left on the pad was lifted for it; else it is taken to have been lifted at once.
+    """
+    if ticket.lies is Lies.ON_PAD:
+        return replace(ticket, lies=Lies.LIFTED, lifted=at)
+    return replace(ticket, lies=Lies.LIFTED)
 
 
 def learned(state: State, event: e.PeelLearned) -> State:

@@ -17,7 +17,7 @@ from kiosk.run.view import view
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
 from kiosk.station.peel.advice import Advice
-from kiosk.station.peel.follow import CHANGES_ESTIMATES, adjusted, lessons
+from kiosk.station.peel.follow import adjusted, changes_estimates, lessons
 from kiosk.station.peel.worker import Estimates
 
 NOTICE_SECONDS = 4.0
@@ -92,8 +92,7 @@ class Shell:
         """Let the heat room see what happened: lessons at once, solving beside the tapping."""
         for learn in lessons(before, done):
             self.do(learn)
-        changed = any(isinstance(event, CHANGES_ESTIMATES) for event in done)
-        if changed or self.estimates.wanted(self.state):
+        if changes_estimates(done) or self.estimates.wanted(self.state):
             self._stale = True  # the next frame sees to it: a tap has not the time
 
     def _heard(self, event: events.Event) -> None:

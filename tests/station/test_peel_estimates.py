@@ -312,3 +312,16 @@ def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressin
     assert again.id == ticket.id
     assert len(pressing.state.pressings) == 2
     assert last(own(again).lifted).from_seconds > 100
+
+
+def test_one_left_on_the_pad_was_lifted_for_the_next_garment(pressing: Pressing) -> None:
+    ticket = press(pressing)
+    before = last(own(ticket).lifted).from_seconds
+    do(pressing, c.SayPlace(ticket.id, Lies.ON_PAD))
+    pressing.wait(60.0)
+    press(pressing)
+    after = pressing.job.tickets[ticket.id]
+    assert after.lies is Lies.LIFTED
+    assert after.lifted is not None
+    assert own(after).lifted_after > 60
+    assert last(own(after).lifted).from_seconds > before

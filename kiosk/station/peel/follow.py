@@ -11,10 +11,14 @@ from kiosk.run.model import State
 from kiosk.station.peel.estimate import anew, estimate, to_estimate
 from kiosk.station.peel.lessons import lesson
 
-CHANGES_ESTIMATES = (e.PlaceSaid, e.PeelLearned, e.LearningReset, e.TakenBack)
-"""After these the estimates of what still cools may be others."""
+CHANGING = (e.PlaceSaid, e.PeelLearned, e.LearningReset, e.TakenBack)
 
 Solve = Callable[[], c.GiveEstimate | None]
+
+
+def changes_estimates(done: Iterable[Event]) -> bool:
+    """Return whether after these events the estimates of what still cools may be others."""
+    return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
 
 
 def lessons(before: State, events: Iterable[Event]) -> tuple[c.Learn, ...]:
@@ -38,7 +42,7 @@ def follow(
     taught = lessons(before, done)
     for learn in taught:
         do(learn)
-    if taught or any(isinstance(event, CHANGES_ESTIMATES) for event in done):
+    if taught or changes_estimates(done):
         for changed in adjusted(state()):
             do(changed)
     work = to_solve(state())
