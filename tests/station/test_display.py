@@ -112,6 +112,17 @@ def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Benc
     assert screen._since == bench.now
 
 
+def test_what_is_told_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> None:
+    """While a garment cools the wait is told in steps; its results are to be touched all along."""
+    screen = screen_of(bench, "touched-dark")
+    assert screen.view is not None
+    told = replace(screen.view, peel_line=say("work.cancel"), lines=(say("work.cancel"),))
+    screen.show(told)
+    assert screen._since < bench.now - YOUNG_SECONDS
+    screen.show(replace(told, inspect_number="99"))
+    assert screen._since == bench.now
+
+
 def test_a_new_finish_in_the_header_leaves_what_is_typed(bench: Bench) -> None:
     screen = screen_of(bench, "setting")
     assert screen.view is not None

@@ -110,7 +110,7 @@ class WorkScreen(Widget):
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
-            read = None if self._judging else drawn_key(replace(view, finish=None))
+            read = None if self._judging else drawn_key(replace(view, finish=None, lines=(), peel_line=None))
             asked = (read, turned, *key[3:])
             self._repaint(view, flags, asked)
             self._key = key
@@ -122,7 +122,7 @@ class WorkScreen(Widget):
             self._show_notices(notices)
 
     def _repaint(self, view: View, flags: tuple[Message, ...], asked: object) -> None:
-        """Paint anew. Where only the header's finish changed nobody has to read again.
+        """Paint anew. Where only what is told beside the buttons changed nobody reads them again.
 
         The pages of an inspection ask the same whatever goes on behind them.
 
