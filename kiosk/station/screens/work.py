@@ -110,7 +110,8 @@ class WorkScreen(Widget):
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
-            read = None if self._judging else drawn_key(replace(view, finish=None, lines=(), peel_line=None))
+            told = replace(view, finish=None, lines=(), peel_line=None)
+            read = None if self._judging else drawn_key(told)
             asked = (read, turned, *key[3:])
             self._repaint(view, flags, asked)
             self._key = key
