@@ -1,4 +1,4 @@
-"""What a shop asks for around its garments: checks of the press, first garments, upkeep."""
+"""What a shop asks for around its garments: policy, checks, first garments, upkeep, its tablet."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from kiosk.catalog.quantities import Seconds, TemperatureStep
+from kiosk.catalog.quantities import Degrees, Seconds, TemperatureStep
 
 
 class Demand(Enum):
@@ -58,3 +58,33 @@ class FirstArticle:
 
 VERIFY = Verify()
 FIRST_ARTICLE = FirstArticle()
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none."""
+
+    keep_setting: bool = True
+    staged_peel: bool = True
+    max_closings: int = 2
+    guard_fabric: bool = True
+    confirm_opening: bool = False
+    bare_tack: bool = True
+    verify: Verify = VERIFY
+    first_article: FirstArticle = FIRST_ARTICLE
+    scrap_limit: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StationSettings:
+    """The tablet: the diagonal of its screen in inches, language, units, voice.
+
+    `still` where nothing on the screen is to move by itself.
+    """
+
+    screen_inches: float = 10.1
+    language: str = "en"
+    temperature: Degrees = Degrees.F
+    millimetres: bool = False
+    voice: bool = False
+    still: bool = False

@@ -14,7 +14,9 @@ from kiosk.catalog.heat_values import (
     PressHeat,
     Thresholds,
 )
-from kiosk.catalog.house import FIRST_ARTICLE, VERIFY, FirstArticle, Part, Verify
+from kiosk.catalog.house import Part
+from kiosk.catalog.house import Policy as Policy
+from kiosk.catalog.house import StationSettings as StationSettings
 from kiosk.catalog.message import Message
 from kiosk.catalog.number_sizes import SizeRule
 from kiosk.catalog.numbering import Code
@@ -214,36 +216,6 @@ class Press:
     def unit(self) -> Degrees:
         """The scale that this press shows."""
         return self.set_temperature.unit
-
-
-@dataclass(frozen=True, slots=True)
-class Policy:
-    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none."""
-
-    keep_setting: bool = True
-    staged_peel: bool = True
-    max_closings: int = 2
-    guard_fabric: bool = True
-    confirm_opening: bool = False
-    bare_tack: bool = True
-    verify: Verify = VERIFY
-    first_article: FirstArticle = FIRST_ARTICLE
-    scrap_limit: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class StationSettings:
-    """The tablet: the diagonal of its screen in inches, language, units, voice.
-
-    `still` where nothing on the screen is to move by itself.
-    """
-
-    screen_inches: float = 10.1
-    language: str = "en"
-    temperature: Degrees = Degrees.F
-    millimetres: bool = False
-    voice: bool = False
-    still: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from enum import Enum
 
 from kiosk.catalog.heat_values import PROPOSED, Thresholds
 from kiosk.catalog.message import Message, say
-from kiosk.catalog.model import Material, Peel, Wait
+from kiosk.catalog.model import Peel, Wait
 from kiosk.heat.curve import Curve
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import Beta
@@ -123,11 +123,6 @@ def peel_zones(
         )
     start = cooling.span_to(thresholds.cold(cooling.room))
     return PeelZones(peel, start, start.high if start else None, None, _said(start, cooling))
-
-
-def sheet_wait(material: Material, peel: Peel) -> Wait | None:
-    """Return the wait that the material's own sheet gives for `peel`, None where it is silent."""
-    return material.peel_wait.get(peel)
 
 
 def _by_sheet(peel: Peel, wait: Wait) -> PeelZones:

@@ -8,7 +8,14 @@ from enum import Enum
 
 from kiosk.catalog.message import Message
 from kiosk.plan.model import Plan
+from kiosk.run.asked import Ask as Ask
+from kiosk.run.asked import Changed as Changed
+from kiosk.run.asked import Question as Question
 from kiosk.run.at import Now as Now
+from kiosk.run.checked import Check as Check
+from kiosk.run.checked import First as First
+from kiosk.run.checked import Scrapped as Scrapped
+from kiosk.run.checked import Tries as Tries
 from kiosk.run.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
 from kiosk.run.display import AS_THE_SHOP, Display
 from kiosk.run.rules import NO_RULES, Rules
@@ -120,38 +127,6 @@ class Heat:
         return None if self.dwell_seconds is None else self.starts + self.dwell_seconds
 
 
-class Ask(Enum):
-    """What a person is asked to read and enter before heat."""
-
-    SIZE = "size"
-    NUMBER = "number"
-    SETTING = "setting"
-
-
-class Changed(Enum):
-    """Why a question is asked."""
-
-    SIZE = "size"
-    FABRIC = "fabric"
-    SETTING = "setting"
-    OPERATOR = "operator"
-    BREAK = "break"
-    TWIN = "twin"
-    LATER_PASS = "later pass"
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """What must be read from the garment (or press) first; `choices` in a shuffled order."""
-
-    ticket: str
-    ask: Ask
-    because: Changed
-    choices: tuple[str, ...]
-    right: str
-    tries: int = 0
-
-
 @dataclass(frozen=True, slots=True)
 class Undo:
     """What "back one" would take back: the tickets and the press slot as they were before.
@@ -170,43 +145,6 @@ class Undo:
     queue: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
     leaving: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """The last check of the press: at which setting, when; `waived` by a supervisor's word."""
-
-    press: str
-    temperature: int
-    at: Now
-    passed: bool
-    waived: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class First:
-    """The first garment of an article (a setting, fabric and materials) and who pressed it."""
-
-    article: str
-    ticket: str
-    operator: str
-    approved: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Scrapped:
-    """A scrap that counts toward the shop's limit for its cause."""
-
-    ticket: str
-    cause: str
-
-
-@dataclass(frozen=True, slots=True)
-class Tries:
-    """Wrong entries of the PIN since the last right one, the latest at `at`."""
-
-    wrong: int
-    at: Now
 
 
 @dataclass(frozen=True, slots=True)

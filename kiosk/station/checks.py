@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.catalog.message import say
 from kiosk.run import commands_shift as commands
-from kiosk.run.checking import HOTTEST, PULLS, READINGS, offset_of, passes, spread_of
+from kiosk.run.checking import HOTTEST, offset_of, passes, spread_of
 from kiosk.run.events_shift import Overruled
 from kiosk.run.questions import required_setting
 from kiosk.station.pages.page import Page
@@ -46,11 +46,6 @@ class Checks:
         """Whether the last check of the press did not pass."""
         check = self._desk.shell.state.check
         return check is not None and not (check.passed or check.waived)
-
-    @property
-    def is_whole(self) -> bool:
-        """Whether everything is entered."""
-        return len(self.readings) == READINGS and len(self.paper_held) == PULLS
 
     @property
     def offset(self) -> float:

@@ -22,7 +22,8 @@ from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import COUNTS, Cue, Shell
 from kiosk.train.levels import NEW, Trainee
 from kiosk.train.pace import Pace
-from kiosk.train.quiz import QuizQuestion, quiz, subject_of
+from kiosk.train.quiz import quiz, subject_of
+from kiosk.train.quiz_question import QuizQuestion
 from kiosk.train.session import Session, Wish
 from kiosk.train.sign_off import is_ready
 from kiosk.train.slips import Length

@@ -10,7 +10,7 @@ from kiosk.catalog.model import Material, Panel, Peel
 from kiosk.plan.model import PanelSettings
 from kiosk.plan.settings.at_setting import Broken, Trial
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
-from kiosk.train.quiz import Option, QuizQuestion, Subject, question
+from kiosk.train.quiz_question import Option, QuizQuestion, Subject, question
 
 Setting = tuple[int, int]
 

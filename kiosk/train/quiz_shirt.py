@@ -9,7 +9,7 @@ from kiosk.catalog.message import say
 from kiosk.catalog.twins import twin
 from kiosk.plan.placement import bed_of, lay_out
 from kiosk.plan.placement_box import as_operator
-from kiosk.train.quiz import Option, QuizQuestion, Subject, plain, question
+from kiosk.train.quiz_question import Option, QuizQuestion, Subject, plain, question
 
 SIZE = "AM"
 

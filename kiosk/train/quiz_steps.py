@@ -9,7 +9,7 @@ from kiosk.catalog.model import Material, SheetRule
 from kiosk.plan.model import Closing, PanelSettings, Purpose
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import element_words
-from kiosk.train.quiz import Option, QuizQuestion, Subject, question
+from kiosk.train.quiz_question import Option, QuizQuestion, Subject, question
 from kiosk.train.steps import step_name
 
 

@@ -10,7 +10,8 @@ from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz import Subject, subject_of
+from kiosk.train.quiz import subject_of
+from kiosk.train.quiz_question import Subject
 
 RECIPES = Path(__file__).resolve().parents[2] / "recipes"
 NUMBERS = ("4", "16", "27", "91")

@@ -18,7 +18,8 @@ from kiosk.catalog.model import Catalog, Job, Peel, RosterLine, StationSettings
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
 from kiosk.plan.settings.order import Failure, Order
-from kiosk.train.quiz import QuizQuestion, Subject, quiz, subject_of
+from kiosk.train.quiz import quiz, subject_of
+from kiosk.train.quiz_question import QuizQuestion, Subject
 from kiosk.words import Words
 
 CATALOGS = 1000

@@ -181,11 +181,6 @@ class Hands:
             raise NotShown("nothing stands beside the bar")
         self.stage.tap(*box.centre)
 
-    def hold_bar(self, seconds: float = 1.4) -> None:
-        """Press the bar long."""
-        self.stage.pass_time(READS)
-        self.stage.tap(*self._foot().bar.centre, seconds=seconds)
-
     def _foot(self) -> Foot:
         painted = self.station.live.painted
         if painted is None:
