@@ -16,6 +16,7 @@ from kiosk.run.views import Ready
 FIVES = 5  # seconds are shown in fives: a wait is no stop watch
 QUARTERS = 15
 MINUTES_FROM = 120
+LAST_SECONDS = 60  # of a window that is open
 
 
 def ready_at(time: PeelTime) -> Ready:
@@ -65,7 +66,9 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
     if ready is Ready.LATE:
         return say(f"{prefix}.late{about}")
     if ready is Ready.NOW:
-        return say(f"{prefix}.closing" if time.closing <= 0 else f"{prefix}.now{about}")
+        return _now_words(prefix, time, about)
+    if time.window:
+        return _window_words(prefix, time, about)
     if time.low < MINUTES_FROM:
         unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
         low, high = _span(time, unit)
@@ -74,10 +77,28 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
     return say(f"{prefix}.minutes{about}", low=low, high=high)
 
 
+def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
+    """What is left of a sheet's window is told once it runs out."""
+    if time.window and not about and time.to_seconds < LAST_SECONDS:
+        left = floor(time.to_seconds / FIVES) * FIVES
+        return say(f"{prefix}.left", left=left) if left else say(f"{prefix}.closing")
+    return say(f"{prefix}.closing" if time.closing <= 0 else f"{prefix}.now{about}")
+
+
+def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
+    """A sheet's own window: from when, and until when only where that end is near.
+
+    Inward: never too early, nor too late.
+    """
+    low, high = (n * FIVES for n in (ceil(time.low / FIVES), floor(time.high / FIVES)))
+    if high < MINUTES_FROM:
+        return say(f"{prefix}.from_by{about}", low=low, high=max(low, high))
+    if low < MINUTES_FROM:
+        return say(f"{prefix}.from{about}", low=low)
+    return say(f"{prefix}.from_minutes{about}", low=ceil(time.low / 60))
+
+
 def _span(time: PeelTime, unit: int) -> tuple[int, int]:
     """The range in whole units; an estimate's is told no narrower than it is."""
-    if time.window:  # inward: never too early nor too late
-        low = ceil(time.low / unit)
-        return low, max(low, floor(time.high / unit))
     low = max(0, floor(time.low / unit))
     return low, max(low + 1, ceil(time.high / unit))

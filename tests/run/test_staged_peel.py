@@ -73,14 +73,14 @@ def test_the_next_load_confirms_the_hot_and_the_warm_peel_and_leaves_the_cold_on
     assert move == "Peel 12 hot, warm, load 13"
     assert bar == "12 peeled, racked, 13 laid: close"
     assert line == "12 first: hot at once, then warm"
-    assert chips(bench) == [("12", "10 to 20 s")]  # the warm one: 8 to 20 s
+    assert chips(bench) == [("12", "in 10 s, by 20 s")]  # the warm one: 8 to 20 s
     bench.wait(8.0)
-    assert chips(bench) == [("12", "peel now")]
+    assert chips(bench) == [("12", "peel now: 10 s left")]
     bench.wait(4.0)
     bench.tap()
     ticket = bench.ticket("12")
     assert (ticket.step, ticket.stage) == (6, Stage.COOLING)
-    assert chips(bench)[0][1] == "50 to 585 s"  # 60 to 600 s, 13 s of them over
+    assert chips(bench)[0][1] == "in 50 s"  # 60 to 600 s, 13 s of them over
 
 
 def test_a_close_before_the_warm_peel_can_be_done_is_asked_about_once() -> None:

@@ -11,7 +11,9 @@ from kiosk.plan.model import Place, Plan
 from kiosk.run.chips import chips
 from kiosk.run.commands import SayClosed, SayOpened
 from kiosk.run.model import Confirm, Garment, Now
+from kiosk.run.rack import PeelTime
 from kiosk.run.views import Chip, Kind, Owner, Ready
+from kiosk.run.zone_words import zone_words
 
 
 @pytest.fixture
@@ -28,6 +30,15 @@ def station() -> Station:
 
 def words(shown: tuple[Chip, ...]) -> list[str]:
     return [WORDS.say(chip.line) for chip in shown]
+
+
+def window(first: float, last: float) -> PeelTime:
+    """A sheet's own window, so many seconds from now."""
+    return PeelTime(first, last, 10.0, False, low=first, high=last, window=True)
+
+
+def said(time: PeelTime) -> str:
+    return WORDS.say(zone_words("chip", time))
 
 
 def test_the_final_of_a_cold_peel_says_where_the_garment_goes() -> None:
@@ -52,15 +63,23 @@ def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
     assert [chip.number for chip in shown.chips] == ["31", "48", "5"]
     assert [chip.ready for chip in shown.chips] == [Ready.NOW, Ready.SOON, Ready.SOON]
     assert [WORDS.say(chip.word) for chip in shown.chips] == ["NEXT COLD", "COLD", "COLD"]
-    assert words(shown.chips) == ["peel now", "5 to 180 s", "40 to 215 s"]
+    assert words(shown.chips) == ["peel now", "in 5 s", "in 40 s"]
     assert shown.chips[0].share == 1.0
     assert 0 < shown.chips[2].share < shown.chips[1].share < 1
 
 
-def test_a_range_is_never_shown_wider_than_it_is(station: Station) -> None:
-    chip = station.see().chips[1]
-    assert chip.from_seconds <= 5
-    assert chip.to_seconds >= 180
+def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_is_near() -> None:
+    """Rounded inward to fives: nobody is told too early, nor kept past the end."""
+    far = window(41.0, 400.0)
+    assert said(far) == "in 45 s"
+    assert said(window(130.0, 800.0)) == "in 3 min"
+    assert said(window(7.2, 19.2)) == "in 10 s, by 15 s"
+    assert said(replace(far, uncertain=True)) == "in about 45 s"
+    assert said(window(-1.0, 400.0)) == "peel now"
+    assert said(window(-1.0, 59.0)) == "peel now: 55 s left"
+    assert said(window(-1.0, 4.9)) == "peel now, closing"
+    assert said(window(-30.0, -0.1)) == "late: peel now"
+    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "about time to peel"
 
 
 def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
@@ -84,7 +103,7 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     station.tap()
     shown = station.tap()
     assert move(shown) == "Wait, then peel cold"
-    assert lines(shown) == ["too soon: 25 to 200 s"]
+    assert lines(shown) == ["too soon: peel in 25 s"]
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
     assert below(shown) == "too early to peel"
@@ -128,7 +147,7 @@ def test_long_waits_are_told_in_minutes() -> None:
     station.press()
     job = station.state.job
     assert job is not None
-    assert words(chips(job, station.now)) == ["5 to 14 min"]
+    assert words(chips(job, station.now)) == ["in 5 min"]
 
 
 def test_a_warm_peel_in_hand_waits_and_then_is_looked_over() -> None:
