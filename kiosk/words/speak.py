@@ -13,6 +13,7 @@ from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
 from kiosk.words.lengths import fraction, millimetres
 from kiosk.words.marks import Plural
+from kiosk.words.of_run_brief import BRIEF
 
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DECIMAL = re.compile(r"-?\d+\.\d+(\s?[^\s\d.]\S*)?")
@@ -54,6 +55,11 @@ class Words:
         if self.degrees is not None and message.values.get("unit", "") != self.degrees.value:
             template = _DEGREES.sub(lambda found: self._both(found, message.values), template)
         return template.format_map({k: self._value(v) for k, v in message.values.items()})
+
+    def brief(self, message: Message) -> str:
+        """Return the sentence of `message` in fewer words, where the tables have it so."""
+        short = f"{message.id}{BRIEF}"
+        return self.say(Message(short, message.values) if short in TABLE else message)
 
     def number(self, digits: str) -> str:
         """Return a number written with a point (and its unit) as this language writes it."""

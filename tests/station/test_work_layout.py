@@ -25,8 +25,8 @@ KEPT = {
     "13 inch": 1.0,
     "10 inch": 0.94,
     "10 inch upright": 0.94,
-    "7 inch": 0.7,
-    "7 inch upright": 0.7,
+    "7 inch": 0.79,
+    "7 inch upright": 0.85,
 }
 Drawn = tuple[WorkScreen, str]
 # Spanish and longer words: test_pages_every.py, which draws these scenes as well.

@@ -118,8 +118,8 @@ def _words(page: Page, ask: Choice, content: Box, least: float) -> Box:
     """Title and line above, foot below; returns the room between, at least `least` high."""
     scale, shade = page.scale, page.shade
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
-    line = Block(page.say(ask.line), Style(scale.line, scale.line * 1.2))
-    foot = page.say(ask.foot)
+    line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
+    foot = page.line(ask.foot)
     below, rest = content.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
     page.text(foot, below, Style(scale.small, scale.line), shade.second)
     most = max(0.0, min(content.h * 0.45, rest.h - least - scale.mm(2.5)))
@@ -134,7 +134,7 @@ def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
     scale = page.scale
     title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
     lines = [
-        Block(page.say(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines
+        Block(page.line(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines
     ]
     foot, rest = content.from_bottom(max(scale.target * 1.15, content.h * 0.26), scale.mm(3))
     if scale.portrait:
@@ -183,7 +183,7 @@ def draw_number(page: Page, view: View, content: Box) -> None:
 
 def _pad_line(page: Page, message: Message) -> Block:
     return Block(
-        page.say(message), Style(page.scale.label, page.scale.line * 1.2), page.scale.mm(1)
+        page.line(message), Style(page.scale.label, page.scale.line * 1.2), page.scale.mm(1)
     )
 
 

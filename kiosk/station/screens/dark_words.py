@@ -150,7 +150,7 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
 
 def _lines(page: Page, view: View) -> tuple[str, ...]:
     """The lines beside the time; how it is peeled comes after how it is opened."""
-    lines = [page.say(line) for line in view.lines]
+    lines = [page.line(line) for line in view.lines]
     if view.peel_line is not None:
         lines.insert(1, page.say(view.peel_line))
     return tuple(lines)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from kiosk.catalog.message import Message
 from kiosk.run.views import Kind, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
@@ -22,10 +23,9 @@ from kiosk.station.screens.plates import (
     wearer_height,
 )
 from kiosk.station.screens.remarks import remark, remark_above
-from kiosk.station.theme import INK, PAPER, Colour
+from kiosk.station.theme import Colour
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
-from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.stack import stack_size
 from kiosk.station.widgets.text import Text
 
@@ -34,6 +34,7 @@ WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 BORDER_SIDE_MM = 58.0  # both borders beside a drawing: judged before the second tack
 BORDER_SHARE = 0.3  # of a screen, the most that words give up for them
+BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
 LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
@@ -84,6 +85,10 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
         elif page.beside_number and not page.scale.portrait:
             beside = remark(page, page.beside_number, beside)
         draw_wearer(page, view, beside)
+    kept = column(blocks, parts.text.w, parts.text.h)[1]
+    if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
+        fewer, _ = words_of(page, view, page.words.brief)
+        blocks = fewer if column(fewer, parts.text.w, parts.text.h)[1] > kept else blocks
     shown = page.column(parts.text, blocks, colours)
     for nth, line in enumerate(view.lines):
         if tells_time(line):
@@ -114,12 +119,14 @@ def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:
     return replace(view, peel=None, peel_line=None)
 
 
-def words_of(page: Page, view: View) -> tuple[list[Block], list[Colour]]:
-    """Return the move and its lines as blocks, with their colours."""
-    scale, shade = page.scale, page.shade
+def words_of(
+    page: Page, view: View, say: Callable[[Message], str] | None = None
+) -> tuple[list[Block], list[Colour]]:
+    """Return the move and its lines as blocks, with their colours; `say` may be brief."""
+    scale, shade, say = page.scale, page.shade, say or page.say
     move = Style(scale.big, scale.big * 1.45, bold=True)
     blocks, colours = [Block(page.say(view.move), move, scale.mm(1.6))], [shade.text]
-    lines = [page.say(line) for line in view.lines]
+    lines = [say(line) for line in view.lines]
     if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
     for line in lines:
@@ -290,17 +297,3 @@ def _narrowed_height(
             if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:
                 return tall
     return least
-
-
-def draw_open_first(page: Page, view: View, content: Box) -> None:
-    """Draw the page after a stop in heat: a dark plate that says OPEN before all else."""
-    scale = page.scale
-    below = number_height(scale.big * 1.15) if view.number else 0.0
-    row, plate = content.from_bottom(below, scale.mm(2.5) if below else 0.0)
-    with page.root.canvas:
-        fill(plate, INK)
-    blocks, _ = words_of(page, view)
-    blocks[0] = replace(blocks[0], style=Style(scale.big, scale.big * 1.9, bold=True))
-    page.column(plate.inset(scale.mm(4), scale.mm(2.5)), blocks, [PAPER] * len(blocks), middle=True)
-    if view.number:
-        draw_wearer(page, view, draw_number(page, view, row, scale.big * 1.15))

@@ -14,7 +14,7 @@ from kiosk.plan.placement import NOBODY, Team
 from kiosk.run.views import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
-from kiosk.station.sizes import Scale
+from kiosk.station.sizes import NEAR_BELOW_INCHES, Scale
 from kiosk.station.theme import Colour, Shade
 from kiosk.station.type import Block, Fitted, Style, column
 from kiosk.station.widgets.drawn import Drawn
@@ -56,6 +56,11 @@ class Page:
     def say(self, message: Message) -> str:
         """Return a message in words."""
         return self.words.say(message)
+
+    def line(self, message: Message) -> str:
+        """Return a line to be read while working; in few words where the screen is small."""
+        near = self.scale.screen_inches < NEAR_BELOW_INCHES
+        return self.words.brief(message) if near else self.say(message)
 
     def word(self, id: str, **values: Value) -> str:  # noqa: A002 - as in Message
         """Return one of the screen's own words."""

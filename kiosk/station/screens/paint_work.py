@@ -14,7 +14,8 @@ from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_numbe
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
 from kiosk.station.screens.judging import Chosen, Judging, Turn
-from kiosk.station.screens.light import Figure, draw_light, draw_open_first
+from kiosk.station.screens.light import Figure, draw_light
+from kiosk.station.screens.open_first import draw_open_first
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.results import (
     draw_judging,
