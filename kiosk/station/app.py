@@ -11,23 +11,17 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.message import Message, say
+from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.log.recorder import Recorder
-from kiosk.run import commands
-from kiosk.run.model import Now, Role
+from kiosk.run.model import Now
 from kiosk.run.views import Kind, View
 from kiosk.station.actions import ChipTouched, Option, Refused
-from kiosk.station.cues.player import Player
+from kiosk.station.cues.given import GivenCues
 from kiosk.station.cues.prompts import prompts
-from kiosk.station.cues.vibration import Vibration
-from kiosk.station.cues.voice import Voice
 from kiosk.station.desk import Desk, Identity, Page
 from kiosk.station.display import words_for, worn
-from kiosk.station.inputs.fingers import OneFinger
-from kiosk.station.inputs.keys import STUCK_SECONDS, Pedal, Switch, keys_of
-from kiosk.station.inputs.plugged import Plugged
-from kiosk.station.inputs.press import By, Press
+from kiosk.station.inputs.bound import Inputs
 from kiosk.station.library import Library, Rosters
 from kiosk.station.pages.all import AT_WORK, SHEETS
 from kiosk.station.pages.held import options
@@ -41,9 +35,6 @@ from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
 from kiosk.station.soon import next_change
 from kiosk.station.unending import unending
-
-PLUGS_EVERY_SECONDS = 2.0
-CUES = ("tones", "voice", "vibration")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,33 +62,29 @@ class Station(Widget):
         self.words = words_for(
             self.settings.language, self.settings.temperature, self.settings.millimetres
         )
-        self.player = Player()
-        self.voice = Voice(self.settings.language)
-        self.vibration = Vibration()
-        self._said: tuple[Message, ...] = ()
+        self.cues = GivenCues(self.settings.language)
         self.shell = Shell(
             parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
         )
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
         self.screen = self._work_screen(self.settings)
         self.practice = PracticeScreen(
-            self.desk, self.words, self.settings, self._clock, self._acted, self.refresh
+            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
         )
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
-        self._inputs = self._bind()
-        self.desk.silent = self._silent
+        Window.bind(on_request_close=_stay, on_resize=self._resized)
+        self.inputs = Inputs(self, self._clock)
+        self.desk.silent = self.cues.silent
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
-        self.plugged = Plugged()
-        self._plugs = Clock.schedule_interval(unending(self._check_plugs), PLUGS_EVERY_SECONDS)
 
     def _work_screen(self, settings: StationSettings) -> WorkScreen:
         return WorkScreen(
             self.words,
             settings,
             self.shell.rosters.name,
-            self._acted,
+            self.act,
             self._clock,
             self._options,
             team=self.shell.rosters.team,
@@ -107,131 +94,40 @@ class Station(Widget):
         return self.parts.now().clock
 
     def _sound(self, cue: Cue) -> None:
-        wanted = self.desk.cues()
-        if wanted.tones:
-            self.player.play(cue.value)
-        if wanted.vibration:
-            self.vibration.shake(cue.value)
-
-    def _silent(self) -> frozenset[str]:
-        off = (self.player.off, self.voice.off, self.vibration.off)
-        return frozenset(kind for kind, none in zip(CUES, off, strict=True) if none)
+        self.cues.sound(cue.value, self.desk.cues())
 
     def _speak(self, said: tuple[Message, ...]) -> None:
-        """Say what a picture asks for once, as it comes up."""
-        if said == self._said:
-            return
-        self._said = said
-        if self.desk.cues().voice:
-            self.voice.say(". ".join(self.words.say(part) for part in said))
+        self.cues.speak(said, self.words, self.desk.cues())
 
     def _options(self, view: View) -> tuple[Option, ...]:
         return options(self.desk) if view.kind is Kind.HELD else ()
 
     # -- inputs -----------------------------------------------------------
 
-    def _bind(self) -> tuple[Any, ...]:
-        self._press = Press(self._clock, self._pedal_waits, self._pedal_short, self._pedal_long)
-        self._pedal = Pedal(
-            self._clock,
-            self._pedal_down,
-            self._pedal_up,
-            self._pedal_lost,
-            on_stuck=lambda: self.shell.say(say("station.pedal_stuck", seconds=STUCK_SECONDS)),
-        )
-        self._second = Pedal(self._clock, self._second_down, _nothing, _nothing)
-        self._switch = Switch(
-            lambda: self._acted(commands.PressClosed()),
-            lambda: self._acted(commands.PressOpened()),
-            clock=self._clock,
-        )
-        inputs = (OneFinger(self._clock), self._pedal, self._second, self._switch)
-        # What is bound last hears a key first: pedal and switch before typing, which ends it.
-        Window.bind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
-        for each in inputs:
-            each.bind(Window)
-        Window.bind(on_key_down=self._learned)  # before any other: the key shall do nothing else
-        return inputs
-
-    def _heed_keys(self) -> None:
-        """Listen to the keys that the station has learned."""
-        learned = dict(self.shell.state.keys)
-        self._pedal.heed(keys_of(Role.FORWARD, learned))
-        self._second.heed(keys_of(Role.SECOND, learned))
-        self._switch.heed(keys_of(Role.CLOSED, learned), keys_of(Role.OPENED, learned))
-
-    def _learned(self, window: object, key: int, scancode: int, *_: object) -> bool:
+    def key_pressed(self, scancode: int) -> bool:
+        """Take a key that is being learned; return whether one is."""
         taken = self.desk.key_pressed(scancode)
         if taken:
             self.refresh()
         return taken
 
+    def told(self, message: Message, lasting: bool = False) -> None:
+        """Say something about the inputs themselves."""
+        self.shell.say(message, lasting)
+
     def close(self) -> None:
         """Unbind from the window and stop drawing."""
         self.shell.estimates.close()
-        for each in self._inputs:
-            each.unbind(Window)
-        Window.unbind(on_key_down=self._typed, on_request_close=_stay, on_resize=self._resized)
-        Window.unbind(on_key_down=self._learned)
+        self.inputs.close()
+        Window.unbind(on_request_close=_stay, on_resize=self._resized)
         self._frame.cancel()
-        self._plugs.cancel()
-        self.voice.close()
+        self.cues.voice.close()
         self.desk.practice.record.close()
-
-    def _second_down(self) -> None:
-        """A second pedal does at once what a long press of the first does."""
-        if self.sheet is None:
-            self.live.second_pedal()
-        else:
-            self.sheet.choose()
-        self.refresh()
-
-    def _check_plugs(self) -> None:
-        gone, come = self.plugged.changes()
-        if gone:
-            self._pedal.forget()
-            device = ", ".join(sorted(gone))
-            self.shell.say(say("station.unplugged", device=device), lasting=True)
-        elif come:
-            self.shell.say(say("station.plugged", device=", ".join(sorted(come))))
 
     @property
     def live(self) -> WorkScreen:
         """The work screen that a pedal works: practice's while that is shown."""
         return self.practice if self.practice.parent is not None else self.screen
-
-    def _pedal_down(self) -> None:
-        if self.sheet is None:
-            self.live.pedal_down()
-        else:
-            self._press.down(By.PEDAL)
-
-    def _pedal_up(self) -> None:
-        self.live.pedal_up()
-        self._press.up(By.PEDAL)
-
-    def _pedal_lost(self) -> None:
-        """The window lost the keyboard: the way up will not be seen."""
-        self.live.press.drop()
-        self._press.drop()
-
-    def _pedal_waits(self, by: By, since: float) -> bool:
-        return False
-
-    def _pedal_short(self, by: By, since: float) -> None:
-        if self.sheet is not None:
-            self.sheet.step()
-
-    def _pedal_long(self, by: By, since: float) -> None:
-        if self.sheet is not None:
-            self.sheet.choose()
-            self.refresh()
-
-    def _typed(self, window: object, key: int, scancode: int, text: str, *_: object) -> bool:
-        """Keys beyond pedal and switch: typed into a page; nothing else, and no way out."""
-        if self.sheet is not None and text and self.sheet.typed(text):
-            self.refresh()
-        return True
 
     def on_touch_down(self, touch: Any) -> bool:
         """What a finger changes is shown in the same frame."""
@@ -247,7 +143,7 @@ class Station(Widget):
             self.refresh()
         return handled
 
-    def _acted(self, action: object) -> None:
+    def act(self, action: object) -> None:
         """Do what the work screen asks, and show what came of it in the same frame."""
         if isinstance(action, ChipTouched):
             again = self.shell.focus == action.ticket  # a second touch ends the look
@@ -277,7 +173,7 @@ class Station(Widget):
         """Show the page that is up as it is now, and note when it may change by itself."""
         self._shown += 1
         self._wear()
-        self._heed_keys()
+        self.inputs.heed(self.shell.state.keys)
         now, state = self.parts.now(), self.shell.state
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:
@@ -313,7 +209,7 @@ class Station(Widget):
             self.settings = self.screen.settings = self.practice.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
             self.screen.words = self.practice.words = self.words
-            self.voice.language = wanted.language
+            self.cues.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
     def _show_practice(self, now: Now) -> bool:
@@ -362,10 +258,6 @@ class Station(Widget):
         else:
             self.sheet.turn(sheet)
         self.sheet.notice(notices)
-
-
-def _nothing() -> None:
-    """The way up of a pedal that acts on its way down."""
 
 
 def _stay(*_: object, **__: object) -> bool:

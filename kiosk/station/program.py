@@ -79,7 +79,7 @@ class StationApp(App):
         time, in the middle of a press.
         """
         if self.station is not None:
-            self.station.player.warm()
+            self.station.cues.player.warm()
         gc.collect()
         gc.freeze()
         gc.disable()

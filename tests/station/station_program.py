@@ -162,7 +162,7 @@ def broken_tones(hands: Hands) -> None:
     def fail(name: str) -> None:
         raise RuntimeError(name)
 
-    station.player.play = fail
+    station.cues.player.play = fail
     hands.bar()
     hands.wait(lambda: "Something went wrong inside (RuntimeError)" in hands.texts())
     hands.saw["heat"] = station.shell.state.heat is not None

@@ -193,14 +193,14 @@ def test_a_pedal_that_is_unplugged_is_said_and_its_last_press_is_forgotten(
     devices = tmp_path / "devices"
     devices.write_text(DEVICES)
     person = Person(bench, tmp_path)
-    person.station.plugged = Plugged(devices)
+    person.station.inputs.plugged = Plugged(devices)
     bench.key(SPACE)
     bench.pass_time(0.1)
-    assert person.station._press.held
+    assert person.station.inputs.press.held
     devices.write_text(DEVICES.replace("kbd ", ""))
     bench.pass_time(2.5)
     assert "Unplugged: A foot pedal" in person.texts()
-    assert not person.station._press.held
+    assert not person.station.inputs.press.held
     devices.write_text(DEVICES)
     bench.pass_time(2.5)
     press(bench, SPACE)  # although the way up of the press before was never seen
