@@ -10,12 +10,12 @@ from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 from kiosk.catalog.tables import HEADER_ROWS, Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set")
-# `#` and `no` are left out: they may count the rows or name the player's number (see `settled`).
+# `#`, `no`, `nº` are left out: they may count the rows or be the player's number (`settled`).
 SPELLINGS = {
     "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
     "size": (
         "size", "sizes", "sz", "shirtsize", "jerseysize", "garmentsize", "playersize", "topsize",
-        "talla", "tallacamiseta", "tamaño",
+        "talla", "talle", "tallacamiseta", "tamaño",
     ),
     "name": (
         "name", "names", "playername", "player", "lastname", "familyname", "surname", "nameonback",
@@ -34,7 +34,7 @@ SPELLINGS = {
     ),
 }  # fmt: skip
 BY_SPELLING = {word: column for column, words in SPELLINGS.items() for word in words}
-DOUBTFUL = {"": "number", "no": "number"}  # `#` is all marks, and so nothing is left of it
+DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # of `#`, all marks, nothing is left
 NONE_GIVEN: Mapping[str, str] = {}
 
 

@@ -77,8 +77,8 @@ def decode(data: bytes, notes: Notes) -> str:
 
 
 def plain_header(text: str) -> str:
-    """Return a header cell without case, blanks and marks: `Player No.` becomes `playerno`."""
-    return re.sub(r"[\s._:#()-]+", "", text).casefold()
+    """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`."""
+    return re.sub(r"[\s._:#()°º-]+", "", text).casefold()
 
 
 def _encodings(data: bytes) -> tuple[str, ...]:

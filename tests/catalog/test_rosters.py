@@ -88,7 +88,7 @@ def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path
     assert faults[0].nearest == "number"
 
 
-@pytest.mark.parametrize("header", ["#", "No.", "no", " # "])
+@pytest.mark.parametrize("header", ["#", "No.", "no", " # ", "Nº", "N°", "n.º"])
 def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
     tmp_path: Path, header: str
 ) -> None:
