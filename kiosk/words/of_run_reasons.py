@@ -7,7 +7,7 @@ from kiosk.words.marks import N_, Plural, Sentence
 WHILE: dict[str, Sentence] = {
     "refuse.place.where": N_("Say where it lies: lifted, or on the pad"),
     "refuse.place.not_cooling": N_("Number {number} waits for no peel"),
-    "refuse.touch.reading": N_("That is no reading in °C of a garment: 0 to 250"),
+    "refuse.touch.reading": N_("No garment reads that: 0 to 250 °C, 32 to 482 °F"),
     "refuse.learning.nothing": N_("Nothing was learned of that yet"),
     "refuse.while.hands": N_(
         "Not now: a garment is in your hands. Finish it, put it aside or put the job back first."
