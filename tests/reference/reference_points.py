@@ -177,11 +177,11 @@ def seconds_near(
 
 def totals_broken(world: World, shapes: Sequence[Shape], seconds: Sequence[int]) -> Broken:
     broken: set[Limit] = set()
-    if world.fabric.pre_press.value + sum(seconds) > world.fabric.total_heat.value:
+    if sum(seconds) > world.after_pre_press:
         broken.add((FABRIC, "total_heat"))
     for part in shapes[-1].active:
         heat = sum(s for shape, s in zip(shapes, seconds, strict=True) if part in shape.heated)
-        if heat > part.material.total_heat.value:
+        if heat > part.total:
             broken.add((part.name, "total_heat"))
     return frozenset(broken)
 

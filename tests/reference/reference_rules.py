@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from math import floor
 
 from kiosk.catalog.model import (
     DwellBand,
@@ -37,6 +38,11 @@ class Part:
     shared: bool
     material: Material
 
+    @cached_property
+    def total(self) -> int:
+        """The whole seconds of heat it takes in all."""
+        return floor(self.material.total_heat.value)
+
 
 @dataclass(frozen=True, eq=False)
 class Shape:
@@ -60,6 +66,16 @@ class World:
     press: Press
     policy: Policy
     margin: bool
+
+    @cached_property
+    def total(self) -> int:
+        """The whole seconds of heat that the fabric takes in all."""
+        return floor(self.fabric.total_heat.value)
+
+    @cached_property
+    def after_pre_press(self) -> int:
+        """The whole seconds of it that a pre-press leaves."""
+        return floor(self.fabric.total_heat.value - self.fabric.pre_press.value)
 
     def degrees(self, temperature: Temperature) -> int:
         return temperature.whole_in(self.press.unit)
@@ -173,11 +189,9 @@ def tack_holds(part: Part, seconds: int) -> bool:
 
 
 def totals_hold(world: World, shape: Shape, seconds: int, spent: Mapping[str, int]) -> bool:
-    if spent[FABRIC] + seconds > world.fabric.total_heat.value:
+    if spent[FABRIC] + seconds > world.total:
         return False
-    return all(
-        spent[part.name] + seconds <= part.material.total_heat.value for part in shape.heated
-    )
+    return all(spent[part.name] + seconds <= part.total for part in shape.heated)
 
 
 def seconds_hold(world: World, shape: Shape, t: int, seconds: int) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, floor
 from typing import TypeVar
 
@@ -11,6 +12,7 @@ from kiosk.catalog.model import DwellBand, DwellCap, Fabric, Material, Peel, Pee
 from kiosk.catalog.quantities import Degrees, Temperature
 
 Band = TypeVar("Band", DwellBand, PeelBand, DwellCap)
+Held = TypeVar("Held")  # a band, or what was read of one
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +91,13 @@ def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     )
 
 
+@lru_cache(maxsize=64)  # the search for changes asks for the same cloth again and again
 def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     """Return the limits of `fabric` on the scale `unit`."""
-    caps = _spans(fabric.dwell_max, unit)
+    caps = [
+        (first, last, floor(cap.at_most.value))
+        for first, last, cap in _spans(fabric.dwell_max, unit)
+    ]
     coldest = min(first for first, _, _ in caps)
     hottest = _highest(fabric.temperature_max, unit)
     return ClothLimits(
@@ -105,8 +111,8 @@ def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     )
 
 
-def _most(degree: int, caps: Sequence[tuple[int, int, DwellCap]]) -> int:
-    return min(floor(cap.at_most.value) for cap in _at(degree, caps) or _near(degree, caps))
+def _most(degree: int, caps: Sequence[tuple[int, int, int]]) -> int:
+    return min(_at(degree, caps) or _near(degree, caps))
 
 
 def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
@@ -114,12 +120,12 @@ def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
     return [(_lowest(band.start, unit), _highest(band.end, unit), band) for band in bands]
 
 
-def _at(degree: int, spans: Sequence[tuple[int, int, Band]]) -> list[Band]:
+def _at(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
     """Return the bands that hold `degree`: rounding of another scale may leave none, or two."""
     return [band for first, last, band in spans if first <= degree <= last]
 
 
-def _near(degree: int, spans: Sequence[tuple[int, int, Band]]) -> list[Band]:
+def _near(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
     """Return both neighbours of a hole that rounding tore, one at the end of all bands."""
     below = max((last for _, last, _ in spans if last < degree), default=None)
     above = min((first for first, _, _ in spans if first > degree), default=None)
