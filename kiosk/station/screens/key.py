@@ -38,9 +38,14 @@ def _lines(view: View) -> tuple[object, ...]:
     """On a dark screen, and of a peel's time, lines tell seconds: they change in place."""
     if view.kind in DARK:
         return tuple(line.id for line in view.lines)
-    return tuple("time" if tells_time(line) else line for line in view.lines)
+    return tuple(line if is_late(line) or not tells_time(line) else "time" for line in view.lines)
 
 
 def tells_time(line: Message) -> bool:
     """Return whether a line of a light screen tells seconds that run down."""
     return line.id.startswith("time.")
+
+
+def is_late(line: Message) -> bool:
+    """Return whether a line says that the time of a peel is over."""
+    return line.id in {"time.late", "time.late_about", "time.hot.late"}

@@ -9,7 +9,7 @@ from kiosk.catalog.message import Message
 from kiosk.run.views import Kind, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
-from kiosk.station.screens.key import tells_time
+from kiosk.station.screens.key import is_late, tells_time
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import (
     draw_number,
@@ -89,7 +89,8 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
         blocks = fewer if column(fewer, parts.text.w, parts.text.h)[1] > kept else blocks
-    shown = page.column(parts.text, blocks, colours)
+    late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
+    shown = page.column(parts.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
         if tells_time(line):
             page.live.append(_tell(page, shown[nth + 1], nth))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Collection, Hashable, Sequence
 from dataclasses import dataclass, field
 
 from kivy.uix.widget import Widget
@@ -15,10 +15,11 @@ from kiosk.run.views import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import NEAR_BELOW_INCHES, Scale
-from kiosk.station.theme import Colour, Shade
+from kiosk.station.theme import AMBER, INK, Colour, Shade
 from kiosk.station.type import Block, Fitted, Style, column
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.kept import Kept
+from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
 from kiosk.words.lengths import fraction, millimetres
@@ -95,9 +96,17 @@ class Page:
         return shown
 
     def column(
-        self, box: Box, blocks: Sequence[Block], colours: Sequence[Colour], middle: bool = False
+        self,
+        box: Box,
+        blocks: Sequence[Block],
+        colours: Sequence[Colour],
+        middle: bool = False,
+        late: Collection[int] = (),
     ) -> tuple[Text, ...]:
-        """Put texts under each other, all grown and shrunk alike, from the top or in the middle."""
+        """Put texts under each other, all grown and shrunk alike, from the top or in the middle.
+
+        Those of `late`, by their place, stand on amber.
+        """
         fitted, share = column(blocks, box.w, box.h)
         self.share = min(self.share, share)
         tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
@@ -105,6 +114,10 @@ class Page:
         shown = []
         for block, each, colour in zip(blocks, fitted, colours, strict=True):
             place = Box(box.x, top - each.height, box.w, each.height)
+            if len(shown) in late:
+                with self.root.canvas:
+                    fill(Box(place.x, place.y, min(box.w, each.width), place.h), AMBER)
+                colour = INK
             shown.append(self.text(block.text, place, block.style, colour, "left", "top", each))
             top -= each.height + block.gap
         return tuple(shown)

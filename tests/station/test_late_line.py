@@ -1,0 +1,55 @@
+"""A hot peel that was left too long at the press is amber, as what is late is everywhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import Person, lay_out, shorten
+from station_harness import Bench
+from station_tree import written
+
+from kiosk.run.views import Kind
+from kiosk.station.demo.hands import READS
+from kiosk.station.theme import AMBER
+
+JOB = "lanterns-away"
+OVER = "late: the hot window is over"
+
+
+def presser(bench: Bench, place: Path) -> Person:
+    """A person at the away set, made of a film that is peeled hot."""
+    lay_out(place, JOB)
+    shorten(place, JOB, "12")
+    job = place / "jobs" / JOB / "job.yaml"
+    job.write_text(job.read_text("utf-8").replace("two-colour-layered", "patterned-film"), "utf-8")
+    person = Person(bench, place)
+    person.first_start()
+    person.sign_off()
+    person.begin("Harbour Lanterns")
+    bench.pass_time(READS)
+    return person
+
+
+def amber_rows(bench: Bench) -> int:
+    """How many rows of the picture have amber in them."""
+    picture = bench.pixels()
+    amber = bytes(round(255 * part) for part in AMBER.rgba[:3])
+    rows = (
+        picture.data[3 * picture.wide * y : 3 * picture.wide * (y + 1)] for y in range(picture.high)
+    )
+    return sum(amber in row for row in rows)
+
+
+def test_the_line_turns_amber_when_the_hot_window_is_over_and_not_before(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = presser(bench, tmp_path)
+    person.to_heat(2)
+    person.until_open()
+    bench.pass_time(3.0)
+    assert person.view.kind is Kind.HANDS
+    assert "hot window:" in person.texts()
+    assert amber_rows(bench) == 0
+    bench.pass_time(60.0)
+    line = next(each for each in written(person.station) if each.text == OVER)
+    assert amber_rows(bench) >= line.ink.h * 0.9
