@@ -111,7 +111,7 @@ class Page:
         self.share = min(self.share, share)
         tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
         top = box.top - ((box.h - tall) / 2 if middle else 0.0)
-        shown = []
+        shown: list[Text] = []
         for block, each, colour in zip(blocks, fitted, colours, strict=True):
             place = Box(box.x, top - each.height, box.w, each.height)
             if len(shown) in late:
