@@ -64,9 +64,10 @@ def test_a_wrong_season_of_a_code_asks_about_other_numbers(tmp_path: Path) -> No
         file.write_text(f"{plain}code: basketball-college\n{more}", "utf-8")
         said[season] = kiosk("check", job, *recipes)
     assert said["2022-23"].code == 1
+    assert 'found "16"' in said["2022-23"].err
     assert "roster.csv:2" in said["2022-23"].err
     assert "US college basketball does not have this number" in said["2022-23"].err
-    assert "55" not in said["2022-23"].err
+    assert '"55"' not in said["2022-23"].err
     assert said["2023-24"].code == 0
     assert "which season is the order for?" in said[""].err
 
