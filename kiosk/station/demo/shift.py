@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from kivy.core.window import Window
 
-from kiosk.run.model import Ask
-from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, Ready, View
 from kiosk.station.demo.checked import (
     change_the_policy,
@@ -18,17 +14,12 @@ from kiosk.station.demo.checked import (
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.practice import PracticeDay
 from kiosk.station.demo.rounds import PIN, report, sounds_and_keys
+from kiosk.station.demo.worker import Worker, phase
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
-Shot = Callable[[str], None]
 
-
-class Shift:
-    """Plays the shift with `hands`; `shot` is called with a name for each screen worth seeing."""
-
-    def __init__(self, hands: Hands, shot: Shot) -> None:
-        self.hands = hands
-        self.shot = shot
+class Shift(Worker):
+    """The shift, move by move."""
 
     def play(self) -> None:
         """Play all of it."""
@@ -80,15 +71,6 @@ class Shift:
         shot("columns")
         hands.touch("back", "back")
 
-    def supervisor(self, choice: str) -> None:
-        """Enter the supervisor's PIN and touch one choice."""
-        hands = self.hands
-        hands.type(PIN)
-        self.shot("pin")
-        hands.touch("Enter")
-        self.shot("supervisor")
-        hands.touch(choice)
-
     # -- the layered job --------------------------------------------------
 
     def layered_job(self) -> None:
@@ -107,49 +89,6 @@ class Shift:
         self.rework_and_scrap()
         self.put_the_job_back()
         report(self.hands, self.shot)
-
-    def setting(self) -> None:
-        """Enter what the press shows: first something else, then what is asked for."""
-        hands = self.hands
-        hands.until(lambda view: view.kind is Kind.SETTING)
-        self.shot("setting")
-        job = hands.station.shell.state.job
-        assert job is not None
-        hands.type(str(required_setting(job)))
-        hands.touch("enter")
-
-    def questions(self, wrong: bool = False) -> None:
-        """Answer what is asked about the garment in hand."""
-        hands = self.hands
-        while (view := hands.view).kind is Kind.ASK:
-            job = hands.station.shell.state.job
-            assert job is not None
-            question = job.questions[0]
-            self.shot(f"ask-{question.ask.value}")
-            if wrong and question.ask is Ask.SIZE:
-                other = next(c for c in question.choices if c != question.right)
-                hands.touch(other)
-                self.shot("ask-wrong")
-                wrong = False
-                continue
-            assert view.ask is not None
-            hands.read_off(question.right)
-
-    def one_garment(self, prefix: str) -> None:
-        """Press the garment at hand to its end, with a picture of every move."""
-        hands = self.hands
-        ticket = hands.view.ticket
-        while (view := hands.view).ticket == ticket and view.kind is not Kind.DONE:
-            if view.kind is Kind.HEAT:
-                hands.stage.wait(1.6)
-                self.shot(f"{prefix}{phase(view)}-heat")
-                hands.until_open()
-                hands.stage.wait(1.0)
-            elif view.kind is Kind.ASK:
-                self.questions()
-            else:
-                self.shot(f"{prefix}{phase(view)}")
-                hands.bar()
 
     def hold_and_supervisor(self) -> None:
         """Hold, and the supervisor signs the operator off for grouped moves."""
@@ -179,18 +118,6 @@ class Shift:
             self.hands.touch(first_choice(self.hands))
             self.shot(f"{result.lower()}-cause")
             self.hands.touch(first_choice(self.hands))
-
-    def to_inspection(self) -> None:
-        """Press the garment at hand until it is to be looked over."""
-        hands = self.hands
-        while not (view := hands.view).inspecting:
-            if view.kind is Kind.HEAT:
-                hands.until_open()
-                hands.stage.wait(1.0)
-            elif view.kind is Kind.ASK:
-                self.questions()
-            else:
-                hands.bar()
 
     def put_the_job_back(self) -> None:
         """Put a garment aside, decide on the reworked one, then put the job back."""
@@ -313,11 +240,6 @@ class Shift:
         press_key(hands, PRESS_OPENED)
         hand_over(self)
         self.shot("handed-over")
-
-
-def phase(view: View) -> str:
-    """Return a name for the move that is shown."""
-    return "setting" if view.phase is None else view.phase.value.replace(" ", "-")
 
 
 def first_choice(hands: Hands) -> str:
