@@ -9,11 +9,12 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
+from kiosk.station.pages.choice_grid import grid, side_needs
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.type import CAPITAL, Block, Style, column, height
 from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.looked_at import LookedAt
 from kiosk.station.widgets.paint import fill, frame, ground
@@ -228,7 +229,7 @@ class SheetPage(Widget):
         choices = self.sheet.choices
         if not choices:
             return
-        columns, rows = self._grid(len(choices), body)
+        columns, rows = grid(len(choices), body, self.sheet.columns, self.scale, self.gap)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = choices[self._first : self._first + columns * rows - 1]
@@ -244,20 +245,6 @@ class SheetPage(Widget):
         for box, button in zip(boxes, shown, strict=False):
             self._put(box, button, most=most)
 
-    def _grid(self, count: int, body: Box) -> tuple[int, int]:
-        """Columns and rows of buttons no smaller than a glove needs, all of them if they fit."""
-        gap, target = self.gap, self.scale.target
-        most_rows = max(1, int((body.h + gap) // (target + gap)))
-        if self.sheet.columns:
-            widest = max(1, int((body.w + gap) // (target + gap)))
-            columns = min(widest, max(self.sheet.columns, -(-count // most_rows)))
-        else:
-            widest = max(1, int((body.w + gap) // (self.scale.mm(48.0) + gap)))
-            columns = min(widest, max(1, -(-count // most_rows)))
-            if columns == 1 and count > 3 and widest > 1:
-                columns = 2
-        return columns, min(most_rows, -(-count // columns))
-
     @property
     def gap(self) -> float:
         """The gap between buttons, px."""
@@ -270,7 +257,8 @@ class SheetPage(Widget):
         self._draw()
 
     def _foot(self, foot: Box) -> None:
-        side = max(self.scale.target * 1.25, foot.w * 0.135, self._longest())
+        beside = (self.sheet.left, self.sheet.right)
+        side = max(self.scale.target * 1.25, foot.w * 0.135, side_needs(beside, self.scale))
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
             self._put_side(box, self.sheet.left)
@@ -279,13 +267,6 @@ class SheetPage(Widget):
             self._put_side(box, self.sheet.right)
         if self.sheet.main is not None:
             self._put(foot, self.sheet.main, filled=True)
-
-    def _longest(self) -> float:
-        """The width that the longest word beside the bar needs."""
-        beside = (self.sheet.left, self.sheet.right)
-        words = [word for button in beside if button is not None for word in button.label.split()]
-        em = self.scale.small / CAPITAL
-        return max((breadth(word, True) * em for word in words), default=0.0) + self.scale.mm(5.0)
 
     def _put_side(self, box: Box, button: Button) -> None:
         """Beside the bar: ink with an inner frame, as on the work screen."""
