@@ -274,7 +274,7 @@ def _portrait_capital(page: Page, view: View, left: Box) -> float:
     ems = breadth(view.number, True) / CAPITAL
     if left.w > page.scale.mm(60):  # the wearer has room beside it
         return min(page.scale.big * 2.0, left.h / number_height(1.0))
-    room = (left.h - page.scale.mm(1.5) - wearer_height(page)) / number_height(1.0)
+    room = (left.h - page.scale.mm(1.5) - wearer_height(page, left.h)) / number_height(1.0)
     return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
 
 

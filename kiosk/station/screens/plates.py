@@ -12,6 +12,7 @@ from kiosk.station.widgets.peel_mark import PeelMark
 from kiosk.station.widgets.shirt import ASPECT, shirt
 
 SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
+WEARER_SHARE = 0.36
 
 
 def plate_size(page: Page) -> tuple[float, float]:
@@ -110,10 +111,14 @@ def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
     return rest
 
 
-def wearer_height(page: Page) -> float:
-    """Return the least height of name, size and panel under each other, px."""
+def wearer_height(page: Page, tall: float = 0.0) -> float:
+    """Return the least height of name, size and panel under each other, px.
+
+    In a column that is `tall`, what they may have of it: they are read at the inspection.
+    """
     em = page.scale.small / CAPITAL
-    return (2 if page.name else 1) * height(1, em) + page.scale.mm(0.8)
+    least = (2 if page.name else 1) * height(1, em) + page.scale.mm(0.8)
+    return max(least, min(2.0 * least, WEARER_SHARE * tall))
 
 
 def draw_wearer(page: Page, view: View, box: Box) -> None:

@@ -1,4 +1,4 @@
-"""A hot peel that was left too long at the press is amber, as what is late is everywhere."""
+"""A hot peel at the press: late is amber, as everywhere, and an upright screen tells the name."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from station_tree import written
 from kiosk.run.views import Kind
 from kiosk.station.demo.hands import READS
 from kiosk.station.theme import AMBER
+from kiosk.station.type import CAPITAL
 
 JOB = "lanterns-away"
 OVER = "late: the hot window is over"
@@ -53,3 +54,19 @@ def test_the_line_turns_amber_when_the_hot_window_is_over_and_not_before(
     bench.pass_time(60.0)
     line = next(each for each in written(person.station) if each.text == OVER)
     assert amber_rows(bench) >= line.ink.h * 0.9
+
+
+def test_on_an_upright_screen_the_name_is_larger_than_what_is_only_read_from_near(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """It is compared with the garment at the inspection, and stands alone below its number."""
+    bench.resize(800, 1280)
+    person = presser(bench, tmp_path)
+    person.to_heat(2)
+    person.until_open()
+    bench.pass_time(1.0)
+    near, name = (
+        next(each for each in written(person.station) if each.text == text)
+        for text in ("pre-press", "QUILLON")
+    )
+    assert name.fitted.em * CAPITAL > 1.5 * near.fitted.em * CAPITAL
