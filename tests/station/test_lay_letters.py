@@ -10,7 +10,7 @@ from kivy.graphics import PopMatrix, PushMatrix, Rotate
 from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import PANELS, screen_of
+from station_screen import PANELS
 from station_tree import texts, walk
 from view_cases import one_layer, two_layers
 
@@ -22,19 +22,18 @@ from kiosk.plan.placement_box import as_operator
 from kiosk.plan.placement_sizes import border
 from kiosk.run.views import Ink, PieceView, View
 from kiosk.station.boxes import Box
-from kiosk.station.lay import Laid, laid, widest_border
+from kiosk.station.lay import Laid, laid
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import NO_BREAK
-from kiosk.station.widgets.figures import AsWorn, BorderCheck, PlaceWorn
 from kiosk.station.widgets.glyphs import letter
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.lengths import fraction, millimetres
+from kiosk.words.lengths import fraction
 
 SCALE = Scale((1280, 800), 10.1)
 FACE = read_face()
@@ -240,58 +239,6 @@ def test_a_team_with_a_long_name_has_every_name_lower() -> None:
     assert height(Team((("AL", "LÓPERA-VANCE"),))) < height(Team()) == 2.5
 
 
-# -- the border check ---------------------------------------------------------
-
-
-def test_the_border_is_that_of_the_largest_stack_laid_now() -> None:
-    view, plan = SCENES["lay-top"]()
-    at = laid(plan, view, "KOVA")
-    assert widest_border(at.boxes, view) == border(10.0)
-    assert widest_border(at.boxes, SCENES["lay"]()[0]) is None  # the lower pieces go down
-
-
-def said(screen: WorkScreen) -> set[str]:
-    return {each.text.replace("\n", " ") for each in texts(screen)}
-
-
-def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
-    shown = said(screen_of(bench, "lay-top"))
-    assert {"even", "move it", "border 1/4 in, off by 1/16 in at most", "2 WHITE"} <= shown
-
-
-@pytest.mark.parametrize("panel", PANELS)
-def test_border_check_drawing_and_hands_have_room_on_every_panel(bench: Bench, panel: str) -> None:
-    """The last moment to move the top pieces: what even means, and which figure goes where."""
-    screen = screen_of(bench, "lay-top", panel=panel)
-    assert [isinstance(each, BorderCheck) for each in walk(screen)].count(True) == 1
-    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
-    assert min(shown.platen.w, shown.platen.h) >= screen_scale(panel).mm(10.0)
-    assert {"1 LEFT HAND", "3 RIGHT HAND"} <= said(screen)
-
-
-def screen_scale(panel: str) -> Scale:
-    wide, high, inches = PANELS[panel]
-    return Scale((wide, high), inches)
-
-
-def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
-    bench.resize(1280, 800)
-    view, plan = SCENES["lay-top"]()
-    screen = WorkScreen(Words("en"), StationSettings(millimetres=True), lambda line: "KOVA")
-    screen.plan = plan
-    screen.show(view)
-    assert "border 6.3 mm, off by 1.6 mm at most" in said(screen)
-    assert "collar toward you: seam 25 mm off this edge" in said(screen)
-
-
-@pytest.mark.parametrize(
-    ("inches", "ruler", "metric"),
-    [(4.0, "4", "102"), (9.5, "9 1/2", "241"), (1 / 16, "1/16", "1.6"), (0.0, "0", "0")],
-)
-def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metric: str) -> None:
-    assert (fraction(inches), millimetres(inches)) == (ruler, metric)
-
-
 def test_two_layers_are_drawn_as_the_layers_of_the_plan() -> None:
     plan: Plan = two_layers()
     view = SCENES["lay-top"]()[0]
@@ -354,45 +301,3 @@ def test_where_each_piece_begins_is_said_on_every_panel(
         assert begins in inside or f"{box.element}{NO_BREAK}{begins}" in words
     (said,) = (each for each in texts(screen) if "from the seam" in each.text)
     assert not any(NO_BREAK not in row and row.endswith("in") for row in said.fitted.rows)
-
-
-def worn_of(bench: Bench, panel: str) -> list[Any]:
-    bench.resize(1280, 800)
-    view, plan = SCENES["lay-one"]()
-    pieces = tuple(replace(each, panel=panel) for each in plan.pieces)
-    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
-    screen.plan = replace(plan, pieces=pieces)
-    screen.show(replace(view, panel=panel))
-    return [each for each in walk(screen) if isinstance(each, AsWorn | PlaceWorn)]
-
-
-def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Bench) -> None:
-    for panel in ("back", "front"):
-        assert [type(each) for each in worn_of(bench, panel)] == [AsWorn]
-    assert [type(each) for each in worn_of(bench, "left-chest")] == [PlaceWorn]
-    assert worn_of(bench, "left-sleeve") == worn_of(bench, "shorts") == []
-
-
-@pytest.mark.parametrize(("panel", "side"), [("left-chest", 1), ("right-chest", -1)])
-def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
-    bench: Bench, panel: str, side: int
-) -> None:
-    (inset,) = worn_of(bench, panel)
-    assert isinstance(inset, PlaceWorn)
-    bench.clear()
-    page = Widget()
-    with page.canvas:
-        fill(ALL, PAPER)
-    inset.parent.remove_widget(inset)
-    page.add_widget(inset)
-    bench.show(page)
-    picture = bench.pixels()
-    body = inset.box.inset(0, inset.box.h * 0.2)
-    ink = [
-        x - inset.box.centre[0]
-        for x in range(int(body.x), int(body.right))
-        for y in range(int(body.y + body.h * 0.3), int(body.top))
-        if sum(picture.at(x, y)) < 150
-    ]
-    assert ink
-    assert all(x * side > 0 for x in ink)

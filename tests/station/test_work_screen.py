@@ -1,42 +1,28 @@
-"""What the work screen asks for when it is touched, and how little it draws."""
+"""What the work screen asks for when it is touched."""
 
 from __future__ import annotations
-
-from dataclasses import replace
 
 import pytest
 from kivy.core.window import Window
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import Asked, make_screen, screen_of
-from station_tree import button, buttons, texts, walk
+from station_screen import Asked, screen_of
+from station_tree import button, buttons, walk
 
-from kiosk.catalog.message import say
 from kiosk.run.commands import (
     Back,
     Forward,
     HoldOn,
     Inspect,
     Meaning,
-    Read,
-    ReadSetting,
-    SayClosed,
     SayOpened,
     Verb,
 )
 from kiosk.run.model import Stage
-from kiosk.run.views import View
-from kiosk.station.actions import ChipTouched, Option, Refused
-from kiosk.station.boxes import Box
+from kiosk.station.actions import ChipTouched, Refused
 from kiosk.station.inputs.fingers import OneFinger
-from kiosk.station.screens.ask import ChoiceButton
 from kiosk.station.screens.work import WorkScreen
-from kiosk.station.theme import NIGHT, PAPER
 from kiosk.station.widgets.chips import ChipBox
-from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.hatch import PracticeFrame
-from kiosk.station.widgets.paint import ground
-from kiosk.station.widgets.progress import Progress
 
 
 def bar(screen: WorkScreen) -> tuple[float, float]:
@@ -249,207 +235,3 @@ def test_a_garment_that_the_bar_cannot_call_good_has_a_button_for_it(bench: Benc
     assert screen.view is not None
     bench.tap(*button(screen, "Good").box.centre)
     assert asked.only == Inspect(screen.view.inspect_ticket, Stage.GOOD)
-
-
-# -- questions -------------------------------------------------------------
-
-
-def choices(screen: WorkScreen) -> list[ChoiceButton]:
-    return [each for each in walk(screen) if isinstance(each, ChoiceButton)]
-
-
-def tread(bench: Bench, screen: WorkScreen, seconds: float = 0.1) -> None:
-    screen.pedal_down()
-    bench.wait(seconds)
-    screen.pedal_up()
-    bench.frames(1)
-
-
-def test_a_touched_choice_is_read(bench: Bench) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "ask-size", asked)
-    wanted = choices(screen)[2]
-    bench.tap(*wanted.box.centre)
-    assert asked.only == Read(wanted.text)
-
-
-def test_with_the_pedal_short_steps_and_long_chooses(bench: Bench) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "ask-number", asked)
-    tread(bench, screen)  # turns the pad to the choices
-    for _ in range(3):
-        tread(bench, screen)
-    tread(bench, screen, 1.4)
-    assert asked.only == Read(choices(screen)[2].text)
-
-
-def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "ask-number", asked)
-    tread(bench, screen)
-    tread(bench, screen, 1.4)
-    assert Read not in {type(action) for action in asked.actions}
-
-
-def test_after_the_last_choice_comes_the_first(bench: Bench) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "ask-number", asked)
-    tread(bench, screen)
-    for _ in range(len(choices(screen)) + 1):
-        tread(bench, screen)
-    tread(bench, screen, 1.4)
-    assert asked.only == Read(choices(screen)[0].text)
-
-
-@pytest.mark.parametrize(("label", "closed"), [("Closed", True), ("Not closed", False)])
-def test_closed_or_not_is_answered_by_touch(bench: Bench, label: str, closed: bool) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "ask-closed", asked)
-    bench.tap(*button(screen, label).box.centre)
-    assert asked.only == SayClosed(closed)
-
-
-def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
-    asked = Asked()
-    screen = screen_of(bench, "setting", asked)
-    for key in ("3", "1", "clear", "3", "0", "0", "enter"):
-        bench.tap(*button(screen, key).box.centre)
-    assert asked.only == ReadSetting(300)
-
-
-def test_options_come_back_as_they_were_given(bench: Bench) -> None:
-    asked = Asked()
-    mine = object()
-    screen = screen_of(
-        bench, "held", asked, options=lambda view: (Option(say("work.scrap"), mine),)
-    )
-    bench.tap(*button(screen, "Scrap").box.centre)
-    assert asked.only is mine
-
-
-# -- showing ---------------------------------------------------------------
-
-
-def redrawn(bench: Bench, screen: WorkScreen, view: View) -> bool:
-    """Whether showing a view makes the window draw again."""
-    bench.frames(2)
-    screen.show(view)
-    return bool(Window.canvas.needs_redraw)
-
-
-def later(view: View, seconds: float) -> View:
-    assert view.countdown is not None
-    time = replace(view.countdown, left=view.countdown.left - seconds)
-    return replace(view, countdown=time)
-
-
-def test_showing_the_same_view_again_draws_nothing(bench: Bench) -> None:
-    for scene in SCENES:
-        screen = screen_of(bench, scene)
-        assert not redrawn(bench, screen, SCENES[scene]()[0]), scene
-        Window.remove_widget(screen)
-
-
-def test_a_countdown_draws_once_a_second(bench: Bench) -> None:
-    view, plan = SCENES["final-cold"]()  # 11.999 s are left
-    screen = make_screen(bench, view, plan)
-    widgets = list(walk(screen))
-    drawn = 0
-    for frame in range(1, 121):
-        drawn += redrawn(bench, screen, later(view, frame / 60))
-    assert drawn == 2
-    assert list(walk(screen)) == widgets  # nothing is built anew for a second
-
-
-def test_the_seconds_are_whole_and_never_show_less_than_is_left(bench: Bench) -> None:
-    view, plan = SCENES["final-cold"]()
-    assert view.countdown is not None
-    screen = make_screen(bench, view, plan)
-    digits = next(each for each in walk(screen) if isinstance(each, Digits))
-    shown = []
-    for left in (15.0, 14.2, 14.0, 0.4, 0.0):
-        screen.show(replace(view, countdown=replace(view.countdown, left=left)))
-        shown.append(digits.text)
-    assert shown == ["15", "15", "14", "1", "0"]
-
-
-def test_over_time_is_counted_up_with_its_lines(bench: Bench) -> None:
-    view, plan = SCENES["over"]()
-    screen = make_screen(bench, view, plan)
-    first = say("line.over", over=107, total=15)
-    screen.show(replace(later(view, 103.0), lines=(first, *view.lines[1:])))
-    assert "107 s past 15 s" in [text.text for text in texts(screen)]
-    assert next(each for each in walk(screen) if isinstance(each, Digits)).text == "+107"
-
-
-def test_the_bar_of_progress_is_full_when_the_time_is_up(bench: Bench) -> None:
-    view, plan = SCENES["final-stack"]()
-    assert view.countdown is not None
-    screen = make_screen(bench, view, plan)
-    bar = next(each for each in walk(screen) if isinstance(each, Progress))
-    assert bar.share == pytest.approx(3 / 15)
-    screen.show(replace(view, countdown=replace(view.countdown, left=0.0)))
-    assert bar.share == 1.0
-
-
-def test_the_seconds_since_the_tone_run_without_a_new_picture(bench: Bench) -> None:
-    view, plan = SCENES["lay"]()
-    screen = make_screen(bench, view, plan)
-    widgets = list(walk(screen))
-    screen.show(replace(view, open_since=9.7))
-    said = [text.text for text in texts(screen)]
-    assert "OPEN" in said
-    assert "9 s" in said
-    assert not any("safe" in text.lower() for text in said)
-    assert list(walk(screen)) == widgets
-
-
-def test_a_notice_lies_over_the_header_and_moves_nothing(bench: Bench) -> None:
-    view, plan = SCENES["lay-one"]()
-    screen = make_screen(bench, view, plan)
-    before = [text.box for text in texts(screen)]
-    screen.show(view, (say("work.sound_off"),))
-    assert [text.box for text in texts(screen)][: len(before)] == before
-    notice = texts(screen)[-1]
-    assert notice.text == "sound off"
-    assert screen._painted is not None
-    content = Box(0, 0, Window.width, screen._painted.notices.y)
-    assert notice.box.y >= content.top
-    screen.show(view)
-    assert "sound off" not in [text.text for text in texts(screen)]
-
-
-def test_flags_stand_before_the_title(bench: Bench) -> None:
-    view, plan = SCENES["load"]()
-    screen = make_screen(bench, view, plan)
-    screen.show(view, flags=(say("work.sound_off"),))
-    assert "sound off · Harbour Lanterns, away" in [text.text for text in texts(screen)]
-
-
-def test_practice_has_its_word_and_frame_on_every_picture(bench: Bench) -> None:
-    for scene in SCENES:
-        screen = screen_of(bench, scene, practice=True)
-        assert any(isinstance(each, PracticeFrame) for each in walk(screen))
-        assert "PRACTICE" in [text.text for text in texts(screen)]
-        Window.remove_widget(screen)
-
-
-def test_a_dark_screen_is_dark_again_after_another_page(bench: Bench) -> None:
-    view, plan = SCENES["final-cold"]()
-    screen = make_screen(bench, view, plan)
-    Window.remove_widget(screen)
-    ground(PAPER)
-    screen.show(view)
-    bench.show(screen)
-    picture = bench.pixels()
-    assert picture.at(640, 300) == (NIGHT.red, NIGHT.green, NIGHT.blue)
-
-
-def test_a_turned_tablet_is_drawn_anew(bench: Bench) -> None:
-    view, plan = SCENES["lay-one"]()
-    bench.resize(1280, 800)
-    screen = make_screen(bench, view, plan)
-    bench.resize(800, 1280)
-    screen.show(view)
-    assert tuple(screen.size) == (800, 1280)
-    assert max(text.box.top for text in texts(screen)) > 1200

@@ -1,0 +1,68 @@
+"""The border check beside the lay drawing: its widths, its words, its room."""
+
+from __future__ import annotations
+
+import pytest
+from station_harness import Bench
+from station_scenes import SCENES
+from station_screen import PANELS, screen_of
+from station_tree import texts, walk
+
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.placement_sizes import border
+from kiosk.station.lay import laid, widest_border
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.sizes import Scale
+from kiosk.station.widgets.figures import BorderCheck
+from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.words import Words
+from kiosk.words.lengths import fraction, millimetres
+
+
+def test_the_border_is_that_of_the_largest_stack_laid_now() -> None:
+    view, plan = SCENES["lay-top"]()
+    at = laid(plan, view, "KOVA")
+    assert widest_border(at.boxes, view) == border(10.0)
+    assert widest_border(at.boxes, SCENES["lay"]()[0]) is None  # the lower pieces go down
+
+
+def said(screen: WorkScreen) -> set[str]:
+    return {each.text.replace("\n", " ") for each in texts(screen)}
+
+
+def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
+    shown = said(screen_of(bench, "lay-top"))
+    assert {"even", "move it", "border 1/4 in, off by 1/16 in at most", "2 WHITE"} <= shown
+
+
+@pytest.mark.parametrize("panel", PANELS)
+def test_border_check_drawing_and_hands_have_room_on_every_panel(bench: Bench, panel: str) -> None:
+    """The last moment to move the top pieces: what even means, and which figure goes where."""
+    screen = screen_of(bench, "lay-top", panel=panel)
+    assert [isinstance(each, BorderCheck) for each in walk(screen)].count(True) == 1
+    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    assert min(shown.platen.w, shown.platen.h) >= screen_scale(panel).mm(10.0)
+    assert {"1 LEFT HAND", "3 RIGHT HAND"} <= said(screen)
+
+
+def screen_scale(panel: str) -> Scale:
+    wide, high, inches = PANELS[panel]
+    return Scale((wide, high), inches)
+
+
+def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-top"]()
+    screen = WorkScreen(Words("en"), StationSettings(millimetres=True), lambda line: "KOVA")
+    screen.plan = plan
+    screen.show(view)
+    assert "border 6.3 mm, off by 1.6 mm at most" in said(screen)
+    assert "collar toward you: seam 25 mm off this edge" in said(screen)
+
+
+@pytest.mark.parametrize(
+    ("inches", "ruler", "metric"),
+    [(4.0, "4", "102"), (9.5, "9 1/2", "241"), (1 / 16, "1/16", "1.6"), (0.0, "0", "0")],
+)
+def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metric: str) -> None:
+    assert (fraction(inches), millimetres(inches)) == (ruler, metric)

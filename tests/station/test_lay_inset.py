@@ -1,0 +1,62 @@
+"""The inset of the shirt as it is worn, beside the lay drawing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from kivy.uix.widget import Widget
+from station_harness import Bench
+from station_scenes import SCENES
+from station_tree import walk
+
+from kiosk.catalog.model import StationSettings
+from kiosk.station.boxes import Box
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.theme import PAPER
+from kiosk.station.widgets.figures import AsWorn, PlaceWorn
+from kiosk.station.widgets.paint import fill
+from kiosk.words import Words
+
+
+def worn_of(bench: Bench, panel: str) -> list[Any]:
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-one"]()
+    pieces = tuple(replace(each, panel=panel) for each in plan.pieces)
+    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
+    screen.plan = replace(plan, pieces=pieces)
+    screen.show(replace(view, panel=panel))
+    return [each for each in walk(screen) if isinstance(each, AsWorn | PlaceWorn)]
+
+
+def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Bench) -> None:
+    for panel in ("back", "front"):
+        assert [type(each) for each in worn_of(bench, panel)] == [AsWorn]
+    assert [type(each) for each in worn_of(bench, "left-chest")] == [PlaceWorn]
+    assert worn_of(bench, "left-sleeve") == worn_of(bench, "shorts") == []
+
+
+@pytest.mark.parametrize(("panel", "side"), [("left-chest", 1), ("right-chest", -1)])
+def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
+    bench: Bench, panel: str, side: int
+) -> None:
+    (inset,) = worn_of(bench, panel)
+    assert isinstance(inset, PlaceWorn)
+    bench.clear()
+    page = Widget()
+    with page.canvas:
+        fill(Box(0, 0, 1280, 800), PAPER)
+    inset.parent.remove_widget(inset)
+    page.add_widget(inset)
+    bench.show(page)
+    picture = bench.pixels()
+    body = inset.box.inset(0, inset.box.h * 0.2)
+    ink = [
+        x - inset.box.centre[0]
+        for x in range(int(body.x), int(body.right))
+        for y in range(int(body.y + body.h * 0.3), int(body.top))
+        if sum(picture.at(x, y)) < 150
+    ]
+    assert ink
+    assert all(x * side > 0 for x in ink)

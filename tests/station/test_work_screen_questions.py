@@ -1,0 +1,91 @@
+"""What the work screen asks for is answered by touch and by pedal."""
+
+from __future__ import annotations
+
+import pytest
+from station_harness import Bench
+from station_screen import Asked, screen_of
+from station_tree import button, walk
+
+from kiosk.catalog.message import say
+from kiosk.run.commands import (
+    Read,
+    ReadSetting,
+    SayClosed,
+)
+from kiosk.station.actions import Option
+from kiosk.station.screens.ask import ChoiceButton
+from kiosk.station.screens.work import WorkScreen
+
+
+def choices(screen: WorkScreen) -> list[ChoiceButton]:
+    return [each for each in walk(screen) if isinstance(each, ChoiceButton)]
+
+
+def tread(bench: Bench, screen: WorkScreen, seconds: float = 0.1) -> None:
+    screen.pedal_down()
+    bench.wait(seconds)
+    screen.pedal_up()
+    bench.frames(1)
+
+
+def test_a_touched_choice_is_read(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "ask-size", asked)
+    wanted = choices(screen)[2]
+    bench.tap(*wanted.box.centre)
+    assert asked.only == Read(wanted.text)
+
+
+def test_with_the_pedal_short_steps_and_long_chooses(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)  # turns the pad to the choices
+    for _ in range(3):
+        tread(bench, screen)
+    tread(bench, screen, 1.4)
+    assert asked.only == Read(choices(screen)[2].text)
+
+
+def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)
+    tread(bench, screen, 1.4)
+    assert Read not in {type(action) for action in asked.actions}
+
+
+def test_after_the_last_choice_comes_the_first(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "ask-number", asked)
+    tread(bench, screen)
+    for _ in range(len(choices(screen)) + 1):
+        tread(bench, screen)
+    tread(bench, screen, 1.4)
+    assert asked.only == Read(choices(screen)[0].text)
+
+
+@pytest.mark.parametrize(("label", "closed"), [("Closed", True), ("Not closed", False)])
+def test_closed_or_not_is_answered_by_touch(bench: Bench, label: str, closed: bool) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "ask-closed", asked)
+    bench.tap(*button(screen, label).box.centre)
+    assert asked.only == SayClosed(closed)
+
+
+def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "setting", asked)
+    for key in ("3", "1", "clear", "3", "0", "0", "enter"):
+        bench.tap(*button(screen, key).box.centre)
+    assert asked.only == ReadSetting(300)
+
+
+def test_options_come_back_as_they_were_given(bench: Bench) -> None:
+    asked = Asked()
+    mine = object()
+    screen = screen_of(
+        bench, "held", asked, options=lambda view: (Option(say("work.scrap"), mine),)
+    )
+    bench.tap(*button(screen, "Scrap").box.centre)
+    assert asked.only is mine
