@@ -32,8 +32,6 @@ from kiosk.station.widgets.text import Text
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
-BORDER_SIDE_MM = 58.0  # both borders beside a drawing: judged before the second tack
-BORDER_SHARE = 0.3  # of a screen, the most that words give up for them
 BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
@@ -144,8 +142,6 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
     best: tuple[float, Parts] | None = None
     for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies or figure.rows else SIDE_SHARES:
         needs = _side_needs(page, view, figure, content.h)
-        if view.border_check and scale.mm(BORDER_SIDE_MM) <= content.w * BORDER_SHARE:
-            needs = max(needs, scale.mm(BORDER_SIDE_MM))
         width = min(full * max(1.0, share), max(full * share, needs))
         width = max(width, peel_width(page, view)) if view.peel is not None else width
         side, left = content.from_right(width, gap)
