@@ -10,7 +10,16 @@ from kiosk.run.commands import Verb
 from kiosk.run.decide_closing import close
 from kiosk.run.decide_result import early, peeled, result
 from kiosk.run.decision import Decision, refuse
-from kiosk.run.events import AskedQuick, Closed, Confirmed, Opened, OpenSaid, Restarted, WentOn
+from kiosk.run.events import (
+    AskedQuick,
+    Closed,
+    Confirmed,
+    Finished,
+    Opened,
+    OpenSaid,
+    Restarted,
+    WentOn,
+)
 from kiosk.run.kind import kind_of
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import Now, Seen, Stage, State
@@ -20,6 +29,8 @@ from kiosk.run.views import Kind
 
 SETTLES_SECONDS = 0.5
 """A press of forward that began earlier after a change of its label was meant for the old one."""
+
+_ASKED = Closed | Confirmed | Finished
 
 
 def forward(state: State, command: c.Forward, now: Now) -> Decision:
@@ -34,7 +45,7 @@ def forward(state: State, command: c.Forward, now: Now) -> Decision:
         return refuse("forward.too_soon")
     decided = _VERBS[bar.meaning.verb](state, bar.meaning, now)
     missing = seconds_missing(state, now)
-    if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], Closed | Confirmed):
+    if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], _ASKED):
         return _ask_quick(state, bar.meaning, now, missing)
     return decided
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.model import Peel
 from kiosk.plan.handling import least_seconds
 from kiosk.plan.model import HOT_PHASES
 from kiosk.run import events as e
 from kiosk.run.anew import replace
-from kiosk.run.model import JobRun, Now, Stage, State
+from kiosk.run.model import JobRun, Now, Stage, State, Ticket
 from kiosk.run.moves import confirm_of, move_of
-from kiosk.run.rack import time_of
+from kiosk.run.rack import hand_wait, time_of
 from kiosk.run.stages import peel_steps, racked_at, wait_at
 from kiosk.run.tickets import pass_of, slot_ticket
 
@@ -31,12 +32,24 @@ def seconds_missing(state: State, now: Now) -> float:
         return 0.0
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
-    if move is None or move.ends or ticket.stage is not Stage.AT_PRESS:
+    if move is None or ticket.stage is not Stage.AT_PRESS:
         return 0.0
+    if move.ends:
+        missing = _too_soon(job, ticket, now)
+        return missing if missing > NOTHING_SECONDS else 0.0
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
     missing = max(least - (now.clock - since.clock), _not_due(job, now))
     return missing if missing > NOTHING_SECONDS else 0.0
+
+
+def _too_soon(job: JobRun, ticket: Ticket, now: Now) -> float:
+    """The seconds until a peel that is waited for in the hands can be due at the soonest."""
+    wait = hand_wait(pass_of(job, ticket), ticket, now)
+    if wait is None or wait.peel is Peel.HOT:
+        return 0.0
+    time = time_of(job, ticket, now, wait)
+    return 0.0 if time is None else min(time.low, time.from_seconds)
 
 
 def _not_due(job: JobRun, now: Now) -> float:

@@ -33,6 +33,8 @@ def quick_sentence(scene: Scene) -> Message:
         return say("move.quick.laid")
     if Phase.LOAD in scene.phases:
         return say("move.quick.loaded")
+    if Phase.PEEL in scene.phases:
+        return say("move.quick.peel")
     carriers = Phase.REMOVE_CARRIER in scene.phases
     return say("move.quick.carriers" if carriers else "move.quick.sheet")
 

@@ -9,6 +9,7 @@ _BEFORE_A_CLOSING: dict[str, Sentence] = {
     "move.quick.laid": N_("Is all of it laid?"),
     "move.quick.loaded": N_("Is it loaded flat?"),
     "move.quick.carriers": N_("Are the carriers off?"),
+    "move.quick.peel": N_("Is it ready to peel?"),
     "move.quick.sheet": N_("Is the sheet on?"),
     "move.load": N_("Load the garment"),
     "move.load_sheet": N_("Load the garment, sheet on"),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from run_samples import COLD, Bench, bench_with, one_piece, plan_of, staged
+from run_samples import COLD, WARM, Bench, bench_with, one_piece, plan_of, staged
 
 from kiosk.plan.handling import least_seconds
 from kiosk.plan.model import Phase, Place, Step
 from kiosk.run import commands as c
-from kiosk.run.events import AskedQuick, Closed
+from kiosk.run.events import AskedQuick, Closed, Finished
 from kiosk.run.quick import seconds_missing
 from kiosk.run.view import view
 from kiosk.words import Words
@@ -100,3 +100,30 @@ def test_a_hot_peel_at_the_press_may_be_as_quick_as_it_likes() -> None:
     bench.tap()
     bench.ring()
     assert seconds_missing(bench.state, bench.now) == 0.0
+
+
+def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> None:
+    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)))
+    bench.answer()
+    for _ in range(2):
+        bench.wait(8.0)
+        bench.tap()
+        bench.ring()
+    bench.wait(1.0)
+    (asked,) = bench.do(bench.forward())
+    assert isinstance(asked, AskedQuick)
+    assert asked.missing == WARM.from_seconds - 1.0
+    assert WORDS.say(view(bench.state, bench.now).move) == "Is it ready to peel?"
+    bench.wait(0.6)
+    assert isinstance(bench.do(bench.forward())[0], Finished)
+
+
+def test_peeled_good_at_its_time_is_not_asked_about() -> None:
+    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)))
+    bench.answer()
+    for _ in range(2):
+        bench.wait(8.0)
+        bench.tap()
+        bench.ring()
+    bench.wait(WARM.from_seconds)
+    assert isinstance(bench.do(bench.forward())[0], Finished)
