@@ -1,4 +1,4 @@
-"""What reports read of a log, fresh to its last event: shifts, events, rows of tickets."""
+"""What reports read of a log, fresh to its last event: shifts, rows of tickets."""
 
 from __future__ import annotations
 
@@ -9,21 +9,16 @@ from kiosk.log.fresh_tickets import fresh_tickets
 from kiosk.log.recovery import recover
 from kiosk.log.shift_facts import Shift
 from kiosk.log.shift_read import shifts
-from kiosk.log.store import Recorded, Store
+from kiosk.log.store import Store
 from kiosk.log.tickets import TicketRow
 
-__all__ = ["Shift", "events_of", "last_shift", "rows_of_jobs", "salvaged", "shifts", "ticket_rows"]
+__all__ = ["Shift", "last_shift", "rows_of_jobs", "salvaged", "shifts", "ticket_rows"]
 
 
 def last_shift(store: Store) -> Shift | None:
     """Return the shift that goes on or ended last, None where nobody ever signed on."""
     found = shifts(store)
     return found[-1] if found else None
-
-
-def events_of(store: Store, shift: Shift) -> Iterator[Recorded]:
-    """Yield the events of a shift in order. Raises Damaged or CannotRecord."""
-    return store.events(shift.first, shift.last)
 
 
 def ticket_rows(store: Store) -> tuple[TicketRow, ...]:

@@ -40,7 +40,7 @@ def test_a_shift_goes_from_sign_on_to_hand_over(station: Station) -> None:
     station.do(c.HandOver())
     (shift,) = shifts(station)
     with Store.read_only(station.path) as reader:
-        events = [event for _, event in rows.events_of(reader, shift)]
+        events = [event for _, event in reader.events(shift.first, shift.last)]
     assert isinstance(events[0], SignedOn)
     assert isinstance(events[-1], HandedOver)
     assert (shift.began, shift.ended) == (events[0].at, events[-1].at)

@@ -15,6 +15,7 @@ from kiosk.run.tickets import is_hot, next_ready, pass_of, step_at
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.display import language_option
+from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -63,28 +64,14 @@ def before_pre_press(job: JobRun) -> bool:
 
 def skip(desk: Desk, words: Words) -> Sheet:
     """Why is the pre-press left out?"""
-
-    def choice(reason: str) -> Button:
-        return Button(words(f"page.skip.{reason}"), lambda: desk.skip(reason))
-
-    return Sheet(
-        title=words("page.skip_title"),
-        choices=tuple(choice(reason) for reason in SKIP_REASONS),
-        left=Button(words("page.back"), desk.go_on),
-    )
+    ids = (f"page.skip.{name}" for name in SKIP_REASONS)
+    return reasons(words, "page.skip_title", ids, desk.skip, desk.go_on)
 
 
 def put_aside(desk: Desk, words: Words) -> Sheet:
     """Why does the garment go to the end of the queue?"""
-
-    def choice(reason: str) -> Button:
-        return Button(words(f"page.aside.{reason}"), lambda: desk.put_aside(reason))
-
-    return Sheet(
-        title=words("page.aside_title"),
-        choices=tuple(choice(reason) for reason in ASIDE_REASONS),
-        left=Button(words("page.back"), desk.go_on),
-    )
+    ids = (f"page.aside.{name}" for name in ASIDE_REASONS)
+    return reasons(words, "page.aside_title", ids, desk.put_aside, desk.go_on)
 
 
 def done(desk: Desk, words: Words) -> Sheet:

@@ -7,6 +7,7 @@ from kiosk.run.naming import called
 from kiosk.run.totals import broken_totals, owners
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import report
+from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.pages.upkeep import parts_due
 from kiosk.words import Words
@@ -95,12 +96,5 @@ def garment(desk: Desk, words: Words) -> Sheet:
 
 def reason(desk: Desk, words: Words) -> Sheet:
     """Why?"""
-
-    def choice(name: str) -> Button:
-        return Button(words(f"page.reason.{name}"), lambda: desk.reason(name))
-
-    return Sheet(
-        title=words("page.reason"),
-        choices=tuple(choice(name) for name in REASONS),
-        left=Button(words("page.back"), lambda: desk.go(Page.GARMENT)),
-    )
+    ids = (f"page.reason.{name}" for name in REASONS)
+    return reasons(words, "page.reason", ids, desk.reason, lambda: desk.go(Page.GARMENT))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.house import Part
 from kiosk.run.commands_shift import SeeTo
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -48,12 +49,5 @@ def parts_due(desk: Desk) -> int:
 
 def override(desk: Desk, words: Words) -> Sheet:
     """Why may the work go on although a rule holds it?"""
-
-    def choice(name: str) -> Button:
-        return Button(words(f"page.override.{name}"), lambda: desk.reason(name))
-
-    return Sheet(
-        title=words("page.reason"),
-        choices=tuple(choice(name) for name in OVERRIDE_REASONS),
-        left=Button(words("page.back"), desk.go_on),
-    )
+    ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
+    return reasons(words, "page.reason", ids, desk.reason, desk.go_on)
