@@ -18,13 +18,11 @@ from kiosk.run.events import (
     TakenBack,
     TicketCalled,
     TimeUp,
-    UnaskedClosing,
     WasClosed,
 )
 from kiosk.run.model import ENDED, Stage
 from kiosk.run.views import Kind
 from kiosk.station.desk import Page
-from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
 PLAIN = "lanterns-academy"  # one layer, peeled hot at the press
 
@@ -267,36 +265,3 @@ def test_a_roster_with_questions_is_begun_with_the_pin_only(bench: Bench, tmp_pa
     assert person.station.shell.state.job is None
     person.choose(*PIN, "Enter")
     assert page(person) is Page.WORK
-
-
-# -- what is hot comes first -----------------------------------------------
-
-
-def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:
-    """The supervisor's pages are up, and a switch sees the press close."""
-    person = small(bench, tmp_path, PLAIN)
-    person.answer()
-    person.side()
-    person.choose("Supervisor", *PIN, "Enter")
-    bench.typed(PRESS_CLOSED)
-    assert isinstance(last(person, UnaskedClosing), UnaskedClosing)
-    assert person.station.sheet is None
-    assert shows(person) is Kind.UNASKED
-    assert "OPEN" in person.texts()
-    bench.pass_time(2.0)
-    bench.typed(PRESS_OPENED)
-    assert page(person) is Page.SUPERVISOR
-    assert person.station.sheet is not None
-
-
-def test_a_closing_without_a_job_takes_the_glass_too(bench: Bench, tmp_path: Path) -> None:
-    lay_out(tmp_path, PLAIN)
-    person = Person(bench, tmp_path)
-    person.first_start()
-    bench.typed(PRESS_CLOSED)
-    assert shows(person) is Kind.UNASKED
-    assert person.station.sheet is None
-    bench.pass_time(2.0)
-    person.press()
-    assert page(person) is Page.JOBS
-    assert person.station.sheet is not None

@@ -10,9 +10,12 @@ from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
 from station_tree import walk
+from view_cases import one_layer
 
-from kiosk.catalog.model import StationSettings
+from kiosk.catalog.model import Peel, StationSettings
+from kiosk.plan.placement_box import as_operator
 from kiosk.station.boxes import Box
+from kiosk.station.lay import laid
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.theme import PAPER
 from kiosk.station.widgets.figures import AsWorn, PlaceWorn
@@ -60,3 +63,16 @@ def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
     ]
     assert ink
     assert all(x * side > 0 for x in ink)
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("number", ["13", "68", "7"])
+def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> None:
+    view = replace(SCENES["lay-one"]()[0], number=number)
+    at = laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, "KOVA")
+    letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
+    assert "".join(letters) == f"KOVA{number}"
+    assert not any(box.turned for box in at.worn)
+    assert all(box.y > 0 for box in at.worn)
+    again = as_operator(at.worn, toward)
+    assert again == at.boxes

@@ -18,7 +18,6 @@ from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Peel, StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.placement import Team
-from kiosk.plan.placement_box import as_operator
 from kiosk.plan.placement_sizes import border
 from kiosk.run.views import Ink, PieceView, View
 from kiosk.station.boxes import Box
@@ -177,18 +176,6 @@ def test_no_word_and_no_number_to_read_is_ever_turned(
     assert {found[id(each.canvas)] for each in read} == {0}
     drawn = [each for each in walk(screen) if isinstance(each, LayDrawing)]
     assert most == (1 if toward and drawn else 0)
-
-
-@pytest.mark.parametrize("toward", [True, False])
-@pytest.mark.parametrize("number", ["13", "68", "7"])
-def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> None:
-    at = lying(number, "KOVA", toward)
-    letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
-    assert "".join(letters) == f"KOVA{number}"
-    assert not any(box.turned for box in at.worn)
-    assert all(box.y > 0 for box in at.worn)
-    again = as_operator(at.worn, toward)
-    assert again == at.boxes
 
 
 def test_a_short_platen_shows_the_part_that_is_laid_and_where_the_seam_lies() -> None:

@@ -1,0 +1,45 @@
+"""What is hot takes the glass from any page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import PIN, Person, lay_out, small
+from station_harness import Bench
+
+from kiosk.run.events import UnaskedClosing
+from kiosk.run.views import Kind
+from kiosk.station.desk import Page
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+
+PLAIN = "lanterns-academy"  # one layer, peeled hot at the press
+
+
+def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:
+    """The supervisor's pages are up, and a switch sees the press close."""
+    person = small(bench, tmp_path, PLAIN)
+    person.answer()
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter")
+    bench.typed(PRESS_CLOSED)
+    assert any(isinstance(event, UnaskedClosing) for event in person.events())
+    assert person.station.sheet is None
+    assert person.view.kind is Kind.UNASKED
+    assert "OPEN" in person.texts()
+    bench.pass_time(2.0)
+    bench.typed(PRESS_OPENED)
+    assert person.station.desk.page is Page.SUPERVISOR
+    assert person.station.sheet is not None
+
+
+def test_a_closing_without_a_job_takes_the_glass_too(bench: Bench, tmp_path: Path) -> None:
+    lay_out(tmp_path, PLAIN)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    bench.typed(PRESS_CLOSED)
+    assert person.view.kind is Kind.UNASKED
+    assert person.station.sheet is None
+    bench.pass_time(2.0)
+    person.press()
+    assert person.station.desk.page is Page.JOBS
+    assert person.station.sheet is not None
