@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import NEAR_BELOW_INCHES, Scale
 from kiosk.station.theme import Colour
-from kiosk.station.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.type import CAPITAL, Block, Style, breadth, column, fit, height
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
@@ -52,9 +52,11 @@ class OpenStrip(Drawn):
         self.free = below or rest
         self.parts = [Text(words[0], self.first, style, ink), Text(words[1], seconds, style, ink)]
         if len(words) > 2:
-            small = Style(scale.small, scale.line, rows=4)
             place = self.free if below else self.free.inset(0, scale.mm(0.8))
-            how = Text(words[2], place, small, ink, "left" if below else "right")
+            large = Style(scale.line * 0.8, scale.line, rows=4)  # in more rows, but larger
+            large_fits = fit(words[2], large, place.w, place.h).share == 1
+            style = large if large_fits else Style(scale.small, scale.line, rows=4)
+            how = Text(words[2], place, style, ink, "left" if below else "right")
             if how.fitted.share >= LETTERS_KEEP:  # too small to be read it says nothing
                 self.parts.append(how)
         for part in self.parts:
