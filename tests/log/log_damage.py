@@ -1,0 +1,48 @@
+"""Damage done to a log on purpose, and what is left of it."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+from log_samples import at
+
+from kiosk.log import pages
+from kiosk.log.mend import Mended
+from kiosk.log.recorder import Recorder
+from kiosk.log.start import start
+from kiosk.log.store import Store
+from kiosk.run.events import Event
+
+PAGE = 4096
+LATER = at(500_000.0)
+
+
+def spoil(path: Path, place: int, count: int, seed: int = 1) -> None:
+    """Write `count` other bytes at `place`, as a failing disk would."""
+    content = bytearray(path.read_bytes())
+    noise = random.Random(seed).randbytes(count)
+    content[place : place + count] = noise
+    path.write_bytes(content)
+
+
+def events_of(path: Path) -> list[Event]:
+    with Store.read_only(path) as store:
+        return [event for _, event in store.events()]
+
+
+def pages_of_events(path: Path) -> list[int]:
+    """The numbers, from 0, of the pages that hold events."""
+    content = path.read_bytes()
+    found = []
+    for number in range(len(content) // PAGE):
+        page = content[number * PAGE : (number + 1) * PAGE]
+        if number and list(pages._rows_on(page, pages._pages(path), 0)):
+            found.append(number)
+    return found
+
+
+def mended(path: Path) -> tuple[Recorder, Mended]:
+    recorder, mending = start(path, LATER, simulated=True)
+    assert mending is not None
+    return recorder, mending
