@@ -5,15 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
 from kiosk.catalog.model import Catalog, Fault, Job, RosterColumn, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
-from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.order import in_order
 from kiosk.plan.placement import Team
-from kiosk.plan.placement_faults import placement_faults
-from kiosk.plan.procedure import plan_job
 from kiosk.run.model import Garment
 
 
@@ -95,6 +91,11 @@ class Library:
         return self._planned(job, folder, questions)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
+        from kiosk.catalog.faces import read_face  # the first frame does without planning
+        from kiosk.plan.fingerprint import fingerprint
+        from kiosk.plan.placement_faults import placement_faults
+        from kiosk.plan.procedure import plan_job
+
         found = plan_job(job, self.catalog, read_face())
         refusal = found if isinstance(found, Refusal) else None
         plan = None if isinstance(found, Refusal) else found

@@ -22,7 +22,6 @@ from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import COUNTS, Cue, Shell
 from kiosk.train.levels import NEW, Trainee
 from kiosk.train.pace import Pace
-from kiosk.train.quiz import quiz, subject_of
 from kiosk.train.quiz_question import QuizQuestion
 from kiosk.train.session import Session, Wish
 from kiosk.train.sign_off import is_ready
@@ -222,6 +221,8 @@ class Practice:
 
     def begin_quiz(self) -> None:
         """Make questions about the chosen job as its sheets are now."""
+        from kiosk.train.quiz import quiz, subject_of  # the first frame does without
+
         offer = self.offer
         job = None if offer is None else self._job(offer)
         questions: tuple[QuizQuestion, ...] = ()

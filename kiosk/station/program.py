@@ -80,6 +80,9 @@ class StationApp(App):
         """
         if self.station is not None:
             self.station.cues.player.warm()
+        import kiosk.plan.placement_faults
+        import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
+
         gc.collect()
         gc.freeze()
         gc.disable()
