@@ -31,9 +31,9 @@ Content-Transfer-Encoding: 8bit\\nPlural-Forms: nplurals=2; plural=(n != 1);\\n"
 LANGUAGES = {"es": "Spanish"}
 
 
-def fresh(language: str, known: Catalog) -> Catalog:
+def fresh(known: Catalog) -> Catalog:
     """Return the catalogue of all sentences with what `known` says of them."""
-    made = Catalog(locale=language, fuzzy=False)
+    made = Catalog(fuzzy=False)  # two forms, as the header says: newer CLDR data has three for es
     by_id = {each.context: each for each in known}
     for id_, sentence in sorted(TABLE.items()):
         english = _english(sentence)
@@ -74,7 +74,7 @@ def main() -> int:
     for language in LANGUAGES:
         path = HERE / f"{language}.po"
         with path.open("rb") as file:
-            made = fresh(language, read_po(file, locale=language))
+            made = fresh(read_po(file))
         path.write_text(as_text(language, made), "utf-8", newline="\n")
         for each in missing(made):
             print(f"{path.name}: {each.context}: {each.id}")
