@@ -24,6 +24,7 @@ PLACES = {
     "press-station": ("usr/bin/press-station", 0o755),
     "press-station.desktop": ("usr/share/applications/press-station.desktop", 0o644),
     "press-station.svg": ("usr/share/icons/hicolor/scalable/apps/press-station.svg", 0o644),
+    "copyright": (f"usr/share/doc/{NAME}/copyright", 0o644),
     "postinst": ("DEBIAN/postinst", 0o755),
     "prerm": ("DEBIAN/prerm", 0o755),
 }
@@ -65,9 +66,10 @@ def lay_out(tree: Path, control_text: str) -> None:
 
 
 def requirements() -> list[str]:
-    """Return the libraries that the program needs at run time, workbooks included."""
+    """Return the libraries of every command: those of workbooks and of pictures too."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-    return [*project["dependencies"], *project["optional-dependencies"]["xlsx"]]
+    extras = project["optional-dependencies"]
+    return [*project["dependencies"], *extras["xlsx"], *extras["pictures"]]
 
 
 def control(processor: str, libraries: list[str]) -> str:
@@ -82,6 +84,7 @@ def control(processor: str, libraries: list[str]) -> str:
         "Priority: optional\n"
         "Maintainer: The press-station kiosk's contributors <kiosk@localhost>\n"
         f"Depends: {', '.join(needs)}\n"
+        "Recommends: espeak-ng\n"
         "Description: The plan and the clock beside a flat heat press\n"
         " Steps through names and numbers on team garments, shows the countdown and the\n"
         " peel, and records each garment at a tap or a press of a pedal.\n"

@@ -12,19 +12,6 @@ from kiosk.report.stats.iso import RATIOS, Elements
 
 SETTING_UP = frozenset({"setting-read", "press-verified", "first-article-judged"})
 """The time until one of these was set-up."""
-FORMULAS = {
-    "quality_ratio": "GQ / PQ",
-    "first_pass_yield": "GP / IP",
-    "rework_ratio": "RQ / PQ",
-    "scrap_ratio": "SQ / PQ",
-    "throughput_rate": "PQ / AOET",
-    "setup_ratio": "ASUT / AUPT",
-    "utilization_efficiency": "APT / AUBT",
-    "allocation_efficiency": "AUBT / PBT",
-    "availability": "APT / PBT",
-    "effectiveness": "PRU · PQ / APT",
-    "oee": "APT / PBT · PRU · PQ / APT · GQ / PQ",
-}
 _TIMES = ("pbt", "aubt", "apt", "asut", "aupt", "aoet", "pru")
 
 
@@ -75,13 +62,13 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
         row(
             say(f"iso.{name}"),
             _shown(name, value) if enough else HIDDEN,
-            FORMULAS[name],
+            say(f"iso.formula.{name}"),
         )
         for name, value in values.items()
         if value is not None
     ]
     rows += [
-        row(say(f"iso.element.{name}"), _element(name, value), _source(name))
+        row(say(f"iso.element.{name}"), _element(name, value), say(f"iso.source.{name}"))
         for name in Elements.__slots__
         if (value := getattr(known, name)) is not None
     ]
@@ -108,10 +95,6 @@ def _left_out(known: Elements) -> tuple[Message, ...]:
 
 def _shown(name: str, value: float) -> str:
     return f"{3600 * value:.1f}/h" if name == "throughput_rate" else f"{100 * value:.1f} %"
-
-
-def _source(name: str) -> Message | str:
-    return "APT + ASUT" if name == "aupt" else say(f"iso.source.{name}")
 
 
 def _element(name: str, value: float) -> str:

@@ -56,6 +56,23 @@ def test_the_control_file_asks_for_the_python_that_its_wheels_are_for(tree: Path
     assert any(each.startswith("kivy") for each in requirements())
 
 
+def test_pictures_and_workbooks_need_nothing_that_is_not_packed() -> None:
+    named = {each.split(">")[0] for each in requirements()}
+    assert {"openpyxl", "matplotlib"} <= named
+
+
+def test_the_voice_is_recommended_and_licences_are_where_debian_looks(tree: Path) -> None:
+    assert "Recommends: espeak-ng\n" in (tree / "DEBIAN" / "control").read_text("utf-8")
+    said = (tree / "usr/share/doc/press-station-kiosk/copyright").read_text("utf-8")
+    assert "License: MIT" in said
+    licence = (Path(__file__).resolve().parents[2] / "LICENSE").read_text("utf-8")
+    for line in filter(None, licence.splitlines()[4:]):
+        assert line in said
+    fonts = tree / HOME / "app" / "assets" / "fonts"
+    for folder in fonts.iterdir():
+        assert "SIL OPEN FONT LICENSE Version 1.1" in (folder / "OFL.txt").read_text("utf-8")
+
+
 def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_path: Path) -> None:
     script = (tree / "usr/bin/press-station").read_text("utf-8")
     told = tmp_path / "press-station"

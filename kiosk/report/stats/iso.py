@@ -12,7 +12,8 @@ class Elements:
 
     Planned busy time, actual unit busy, production, set-up, processing and order execution
     time; produced, good, scrap, rework, inspected quantity, good parts at first; planned run
-    time per unit.
+    time per unit. The short names are those of an open ontology of the standard; other public
+    texts shorten some of them otherwise, so that a person reads them in full only.
     """
 
     pbt: float | None = None
