@@ -122,10 +122,10 @@ def open_station() -> int:
     if has_screen():
         return subprocess.run([kiosk, "run"], cwd=ROOT, check=False).returncode
     pictures = ROOT / "build" / "pictures"
-    print(f"No screen here: playing the demo, pictures go to {pictures}")
-    return subprocess.run(
-        [kiosk, "demo", "--shots", str(pictures)], cwd=ROOT, check=False
-    ).returncode
+    print(f"No screen here: playing the demo in one size, pictures go to {pictures}")
+    print("All sizes: .venv/bin/kiosk demo --shots build/pictures", flush=True)
+    demo = [kiosk, "demo", "--shots", str(pictures), "--size", "1280x800"]
+    return subprocess.run(demo, cwd=ROOT, check=False).returncode
 
 
 def write_package() -> int:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
+from kiosk.station.demo.looks import BY_NAME
 from kiosk.words import Words
 
 
@@ -180,6 +181,7 @@ def _report(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] #
 def _demo(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
     made = _add(commands, "demo", say("help.demo"), say)
     made.add_argument("--shots", type=Path, metavar="DIR", help=say("help.demo.shots"))
+    made.add_argument("--size", choices=list(BY_NAME), help=say("help.demo.size"))
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:

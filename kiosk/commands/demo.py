@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from functools import partial
 from pathlib import Path
 
 from kiosk.catalog.read import list_jobs, read_catalog
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.faults import print_faults, wrong
 from kiosk.commands.load import JOBS
+from kiosk.station.demo.looks import BY_NAME, LOOKS
 from kiosk.station.demo.play import DemoFailed, play
 from kiosk.words import Words
 
@@ -27,7 +29,8 @@ def run(asked: Namespace) -> int:
     if asked.shots is not None and not _can_write(asked.shots, words):
         return FAULTS
     try:
-        play(asked.recipes, JOBS, asked.shots, print)
+        looks = (BY_NAME[asked.size],) if asked.size else LOOKS
+        play(asked.recipes, JOBS, asked.shots, partial(print, flush=True), looks)
     except DemoFailed as failed:
         print(failed, file=sys.stderr)
         return FAULTS

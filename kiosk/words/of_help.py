@@ -62,7 +62,8 @@ HELP: dict[str, Sentence] = {
         "a station's record; may be given several times (default: in the user's data folder)"
     ),
     "help.demo": N_("Play a short shift through the real screens."),
-    "help.demo.shots": N_("keep a picture of every screen"),
+    "help.demo.shots": N_("keep a picture of every screen, in all sizes"),
+    "help.demo.size": N_("only this size, in pixels"),
     "help.plan.html": N_(
         "write the plan as one page to print, with the garment's temperatures drawn (needs "
         "matplotlib)"

@@ -21,7 +21,7 @@ from kiosk.run.views import Kind, View
 from kiosk.station.actions import Option
 from kiosk.station.demo.__main__ import lay_out
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.looks import Look
 from kiosk.station.demo.shift import Shift
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.all import AT_WORK, SHEETS

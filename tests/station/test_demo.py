@@ -14,7 +14,8 @@ import pytest
 from station_driver import ROOT
 from station_kills import ENVIRONMENT
 
-from kiosk.station.demo.play import LOOKS, DemoFailed, play
+from kiosk.station.demo.looks import LOOKS
+from kiosk.station.demo.play import DemoFailed, play
 
 LOOK = LOOKS[2]  # the smallest window
 OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key}
@@ -82,3 +83,18 @@ def test_the_shops_own_files_stay_as_they_are(played: Played) -> None:
 def test_a_shift_that_cannot_be_played_says_where_it_broke(tmp_path: Path) -> None:
     with pytest.raises(DemoFailed, match="1024x600"):
         play(tmp_path, ROOT / "shared" / "jobs", tmp_path / "shots", print, looks=(LOOK,))
+
+
+def test_one_size_is_played_where_one_is_asked_for(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "kiosk", "demo", "--size"]
+    wrong = subprocess.run(
+        [*command, "5x5"], capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
+    )
+    assert wrong.returncode == 2
+    assert LOOKS[0].name in wrong.stderr
+    done = subprocess.run(
+        [*command, "600x1024", "--shots", str(tmp_path)],
+        capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    assert [each.name for each in tmp_path.iterdir()] == ["600x1024"]

@@ -18,7 +18,7 @@ from kiosk.log.shift_read import shifts
 from kiosk.log.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.looks import Look
 from kiosk.station.pages.report import pictures, sheet_of
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.shift_report import moments, read

@@ -22,7 +22,7 @@ from kiosk.run.commands import Forward
 from kiosk.run.events import Opened, TimeUp
 from kiosk.run.views import Kind
 from kiosk.station.battery import Battery, BatteryWatch, of_linux
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.looks import Look
 from kiosk.station.inputs.fingers import SAME_FINGER_SECONDS, OneFinger
 
 # -- turned while pressing -------------------------------------------------

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from kiosk.station import header
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.looks import Look
 
 FAULTY_JOB = """title: Spring order
 recipe: two-colour-layerd

@@ -5,33 +5,12 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from pathlib import Path
 
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """A window in pixels on a screen of so many inches."""
-
-    width: int
-    height: int
-    inches: float
-
-    @property
-    def name(self) -> str:
-        """The folder of its pictures."""
-        return f"{self.width}x{self.height}"
-
-
-LOOKS = (
-    Look(1280, 800, 10.1),
-    Look(800, 1280, 10.1),
-    Look(1024, 600, 7.0),
-    Look(600, 1024, 7.0),
-    Look(1920, 1200, 13.3),
-)
+from kiosk.station.demo.looks import LOOKS, Look
 
 
 class DemoFailed(Exception):
@@ -47,23 +26,29 @@ def play(
 ) -> None:
     """Play the shift on copies of `recipes` and `jobs`; `said` gets the path of each picture.
 
-    With `shots` it is played in each of `looks`, as many at a time as there are processors;
-    without, once in the first. Raises DemoFailed.
+    With `shots` it is played in each of `looks`, as many at a time as there are processors, and
+    each picture is told as it is written; without, once in the first. Raises DemoFailed.
     """
     if shots is None:
         looks = looks[:1]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
-        for lines in workers.map(lambda look: _played(look, recipes, jobs, shots), looks):
-            for line in lines:
-                said(line)
+        for _ in workers.map(lambda look: _play_one(look, recipes, jobs, shots, said), looks):
+            pass
 
 
-def _played(look: Look, recipes: Path, jobs: Path, shots: Path | None) -> list[str]:
+def _play_one(
+    look: Look, recipes: Path, jobs: Path, shots: Path | None, said: Callable[[str], None]
+) -> None:
     asked = [str(look.width), str(look.height), str(look.inches), str(recipes), str(jobs)]
     if shots is not None:
         asked.append(str(shots / look.name))
     command = [sys.executable, "-m", "kiosk.station.demo", *asked]
-    done = subprocess.run(command, check=False, capture_output=True, text=True)
-    if done.returncode:
-        raise DemoFailed(f"{look.name}: {done.stderr.strip()[-2000:]}")
-    return done.stdout.splitlines()
+    with (
+        tempfile.TemporaryFile("w+") as errors,
+        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True) as player,
+    ):
+        for line in player.stdout or ():
+            said(line.rstrip("\n"))
+        if player.wait():
+            errors.seek(0)
+            raise DemoFailed(f"{look.name}: {errors.read().strip()[-2000:]}")
