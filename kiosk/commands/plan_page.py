@@ -17,14 +17,15 @@ from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.words import Words
+from kiosk.words.of_cautions import FIRST, SET_UP
 
 OWN_STYLE = """
-.cautions { border: 3px solid #15171C; padding: .5rem 1rem .5rem 2rem; }
+.cautions { border: 3px solid #15171C; padding: .5rem 1rem; list-style: none; }
+.cautions strong { background: #15171C; color: #F7F4EC; padding: 0 .4em; }
 figure { margin: 1rem 0; break-inside: avoid; }
 figure svg { width: 100%; height: auto; }
 td.clock { white-space: nowrap; }
 """
-CAUTIONS = ("burn", "pinch", "fumes", "sheet", "device")
 COLUMNS = ("phase", "clock", "what", "why")
 LIMITS = ("curve.limits", "curve.assumed")
 
@@ -39,7 +40,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{title}</title>\n<style>{STYLE}{OWN_STYLE}</style>\n</head>\n<body>",
         f"<h1>{title}</h1>",
-        *_list((words(f"caution.{caution}") for caution in CAUTIONS), "cautions"),
+        *_cautions(words),
         *_list((*list(head_lines(plan, loaded.job, words))[1:], *_times(plan, loaded, past))),
         *(line for each in plan.passes for line in _pass(plan, each, words)),
         f"<h2>{escape(words('picks.pull'))}</h2>",
@@ -47,6 +48,16 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
         "</body>\n</html>\n",
     ]
     return "\n".join(parts)
+
+
+def _cautions(words: Words) -> Iterator[str]:
+    """What can hurt, boxed above everything else, and what comes before this page."""
+    yield '<ul class="cautions">'
+    for signal, name in SET_UP:
+        said = escape(words(f"caution.{name}"))
+        yield f"<li><strong>{escape(words(f'signal.{signal}'))}</strong> {said}</li>"
+    yield "</ul>"
+    yield from (f"<p>{escape(words(line))}</p>" for line in FIRST)
 
 
 def _times(plan: Plan, loaded: Loaded, past: PastByRun) -> Iterator[str]:

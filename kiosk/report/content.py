@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from kiosk.catalog.message import Message, Value
+from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.phrases import panel_word
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]
 Say = Callable[[Message], str]
+
+
+UNTRIED = say("caution.untried")
+"""What every report says of the program itself."""
 
 
 @dataclass(frozen=True, slots=True)

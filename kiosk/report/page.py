@@ -6,7 +6,7 @@ from html import escape
 
 from kiosk.catalog.message import Message
 from kiosk.report import svg
-from kiosk.report.content import Cell, Report, Say, Table, Topic, read
+from kiosk.report.content import UNTRIED, Cell, Report, Say, Table, Topic, read
 from kiosk.report.style import STYLE
 
 WIDE = ("made", "ratios", "settings")
@@ -27,7 +27,8 @@ def to_html(report: Report, say: Say, language: str = "en") -> str:
         f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
-        f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p></header>",
+        f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
+        f"<p>{escape(say(UNTRIED))}</p></header>",
         _answers(report.asked(), say),
         *(_section(topic, say) for topic in report.topics if topic.section.id in WIDE),
         "<main>",

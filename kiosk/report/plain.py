@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kiosk.catalog.message import Message
-from kiosk.report.content import Report, Say, Section, Table, read
+from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read
 
 WIDEST = 60  # letters of a cell
 
 
 def to_text(report: Report, say: Say) -> str:
     """Return the report; `say` puts a message into a language."""
-    lines = [say(report.title), say(report.line), ""]
+    lines = [say(report.title), say(report.line), say(UNTRIED), ""]
     for topic in report.asked():
         lines.append(say(Message(f"question.{topic.question}")))
         lines += [f"  {say(each)}" for each in topic.answer]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
+from kiosk.words.of_cautions import CAUTIONS
 from kiosk.words.of_commands import COMMANDS
 from kiosk.words.of_heat import HEAT
 from kiosk.words.of_help import HELP
@@ -29,6 +30,7 @@ TABLE: dict[str, Sentence] = {
     **STATION,
     **WORK,
     **PAGES,
+    **CAUTIONS,
     **VOICE,
     **SHIFT_PAGES,
     **COMMANDS,

@@ -122,19 +122,7 @@ PAGES: dict[str, Sentence] = {
     "page.heat": N_("heat"),
     "page.heat_title": N_("Heat, {panel}"),
     "page.heat_next": N_("Next: {panel}"),
-    "caution.burn": N_("WARNING: the platen burns at once and for long. There is no safe touch."),
-    "caution.pinch": N_("WARNING: hands clear when the press closes."),
-    "caution.fumes": N_("CAUTION: films give off fumes when heated. Air the room."),
-    "caution.sheet": N_(
-        "The material's own sheet, local codes and licensed practice come before this screen."
-    ),
-    "caution.device": N_(
-        "This station senses taps and the clock only. It does not control the press and is no "
-        "safety device."
-    ),
-    "caution.claim": N_(
-        "In a folder that is only synced, two stations can begin a job at the same moment."
-    ),
+    "caution.claim": N_("In a folder that is only synced, two stations can start one job."),
     "stage.waiting": N_("waiting"),
     "stage.at_press": N_("at the press"),
     "stage.cooling": N_("cooling"),

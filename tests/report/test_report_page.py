@@ -153,3 +153,8 @@ def test_the_text_says_it_in_spanish_too() -> None:
 def test_no_player_is_on_any_page_because_the_facts_know_none() -> None:
     fields = {name for each in (Begun, Spoiled, Marked, Stint) for name in each._fields}
     assert "name" not in fields
+
+
+def test_page_and_text_say_that_nothing_was_tried_on_a_real_press() -> None:
+    assert "Not yet tried on a real press." in to_text(made(), SAY)
+    assert "Todavía sin probar en una plancha real." in to_html(made(), SPANISH, "es")

@@ -10,6 +10,7 @@ from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.schedule import flat_places
 from kiosk.run.progress import ends
+from kiosk.station.cautions import cautions
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
@@ -18,15 +19,7 @@ from kiosk.station.pages.display import language, screen
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
-
-CAUTIONS = (
-    "caution.burn",
-    "caution.pinch",
-    "caution.fumes",
-    "caution.sheet",
-    "caution.device",
-    "caution.claim",
-)
+from kiosk.words.of_cautions import FIRST, SET_UP
 
 
 def jobs(desk: Desk, words: Words) -> Sheet:
@@ -103,8 +96,9 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             *_settings(plan, words),
             *_places(plan, len(offer.roster), words),
             *_warnings(plan, words),
-            *(words(caution) for caution in CAUTIONS),
+            " ".join(words(line) for line in (*FIRST, "caution.claim")),
         ),
+        cautions=cautions(words, SET_UP),
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from kiosk.station.cautions import Caution
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.pages.report_picture import ChartPicture, TablePicture
 from kiosk.train.slips import Sides
@@ -29,6 +30,7 @@ class Sheet:
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
+    `cautions` stand in a frame above everything else.
     """
 
     title: str
@@ -42,6 +44,7 @@ class Sheet:
     picture: Picture | None = None
     practice: bool = False
     shown: str | Sides | None = None
+    cautions: tuple[Caution, ...] = ()
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -50,4 +53,4 @@ class Sheet:
         ]
         choices = tuple((b.label, b.line) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
-        return (*looks, self.practice, self.shown, *named)
+        return (*looks, self.cautions, self.practice, self.shown, *named)

@@ -15,6 +15,7 @@ from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.type import CAPITAL, Block, Style, column, height
+from kiosk.station.widgets.caution_box import CautionBox
 from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.looked_at import LookedAt
 from kiosk.station.widgets.paint import fill, frame, ground
@@ -25,6 +26,7 @@ from kiosk.station.widgets.text import Text
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
 LOOKED_AT_SHARE = 0.3
+CAUTION_SHARE = 0.5  # of the height between top and bar
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
@@ -129,7 +131,7 @@ class SheetPage(Widget):
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
-        body = self._heading(body)
+        body = self._heading(self._cautions(body))
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(body)
@@ -154,6 +156,15 @@ class SheetPage(Widget):
         with self.canvas.after:
             colour = PAPER if button.filled else INK
             frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
+
+    def _cautions(self, body: Box) -> Box:
+        """Cautions above everything else; return what is left below them."""
+        if not self.sheet.cautions:
+            return body
+        room = body.from_top(body.h * CAUTION_SHARE)[0]
+        shown = CautionBox(room, self.scale, self.sheet.cautions)
+        self.add_widget(shown)
+        return body.from_top(shown.box.h, self.scale.mm(3.0))[1]
 
     def _heading(self, body: Box) -> Box:
         """Title and lines; what is typed stands at their right, so that the keys have room."""

@@ -6,11 +6,13 @@ from kiosk.catalog.message import Value
 from kiosk.run import commands
 from kiosk.run.events_shift import Overruled
 from kiosk.run.rules import Demand
+from kiosk.station.cautions import cautions
 from kiosk.station.checks import EDGES, PLACES, Checks
 from kiosk.station.desk import Desk
 from kiosk.station.pages.keys import digits
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
+from kiosk.words.of_cautions import PAPER, PROBE
 
 LONGEST_READING = 3
 
@@ -36,6 +38,7 @@ def _begin(desk: Desk, words: Words) -> Sheet:
             words("page.verify.why"),
             words("page.verify.what"),
         ),
+        cautions=cautions(words, PROBE + PAPER),
         main=Button(words("page.verify.begin"), checks.begin),
         left=_hold(desk, words),
         right=_waive(desk, words),
@@ -61,6 +64,7 @@ def _paper(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.verify.pull", edge=f"@page.verify.edge.{edge}"),
         lines=(words("page.verify.pull_line"),),
+        cautions=cautions(words, PAPER),
         choices=(
             Button(words("page.verify.holds"), lambda: checks.pull(True)),
             Button(words("page.verify.slips"), lambda: checks.pull(False)),

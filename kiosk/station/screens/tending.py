@@ -11,10 +11,13 @@ from kiosk.run.commands import SayPlace, Touch
 from kiosk.run.cooling import Feels, Lies
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
+from kiosk.station.cautions import cautions
 from kiosk.station.screens.judging import Chosen, Judging, grid
 from kiosk.station.screens.page import Page
 from kiosk.station.type import CAPITAL, Style, height
+from kiosk.station.widgets.caution_box import CautionBox
 from kiosk.station.widgets.number_pad import NumberPad
+from kiosk.words.of_cautions import TOUCH
 
 
 def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
@@ -39,6 +42,9 @@ def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen:
         for feels, word in felt.items()
     ]
     words.append((page.word("thermometer"), lambda: chosen.turn(replace(judging, reads=True))))
+    box = CautionBox(content, page.scale, cautions(page.words, TOUCH))
+    page.add(box)
+    content = content.from_top(box.box.h, page.scale.mm(2.0))[1]
     grid(page, content, page.word("cooling_title", number=judging.number), words, chosen.choices)
 
 
