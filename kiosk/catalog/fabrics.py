@@ -12,6 +12,8 @@ from kiosk.catalog.model import DwellCap, DyeRisk, Fabric
 from kiosk.catalog.notes import Unsound
 from kiosk.catalog.quantities import Temperature
 from kiosk.catalog.sheets import PRESSURES
+from kiosk.catalog.source import ALL_GUESSED
+from kiosk.catalog.source_file import sources
 from kiosk.catalog.spans import Bands, Rest, bands, check_ends
 from kiosk.catalog.spots import Fields, Spot
 from kiosk.catalog.values import (
@@ -33,7 +35,7 @@ LEFT_TO_THE_MODEL: FabricHeat | None = None
 
 def fabric(key: str, spot: Spot) -> Fabric:
     """Return the fabric under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(REQUIRED, ("title", "heat"))
+    f = spot.fields(REQUIRED, ("title", "heat", "source"))
     title = f.get_or("title", word, key)
     hottest = f.get("temperature_max", temperature)
     dwell = f.get("dwell_max", bands(("at_most",), _cap_rest))
@@ -43,6 +45,7 @@ def fabric(key: str, spot: Spot) -> Fabric:
     dye_cap = f.get("dye_cap", or_null(temperature))
     pre_press = f.get("pre_press", seconds)
     heat = f.get_or("heat", fabric_heat, LEFT_TO_THE_MODEL)
+    origin = f.get_or("source", sources((*REQUIRED, "heat")), ALL_GUESSED)
     with suppress(Unsound):  # noted; the fabric is given up below
         _check_dwell(dwell.value, hottest.value)
     return Fabric(
@@ -56,6 +59,7 @@ def fabric(key: str, spot: Spot) -> Fabric:
         dye_cap=dye_cap.value,
         pre_press=pre_press.value,
         heat=heat.value,
+        source=origin.value,
     )
 
 

@@ -17,7 +17,6 @@ from kiosk.catalog.model import (
     PeelBand,
     Pressure,
     SheetRule,
-    Source,
     Surface,
     Tack,
     TemperatureWindow,
@@ -25,18 +24,20 @@ from kiosk.catalog.model import (
 )
 from kiosk.catalog.notes import Unsound
 from kiosk.catalog.quantities import Seconds
+from kiosk.catalog.source import ALL_GUESSED, Sources
+from kiosk.catalog.source_file import sources
 from kiosk.catalog.spans import Bands, check_ends
 from kiosk.catalog.spots import Fields, Got, Spot
 from kiosk.catalog.values import flag, one_of, or_null, some_of, some_seconds, word
 
 SURFACES = {s.value: s for s in Surface}
 GROUNDS = {g: g for g in ("fabric", *SURFACES)}
-SOURCES = {s.value: s for s in Source}
 REQUIRED = (
     "temperature", "dwell", "pressure", "peel", "cover_sheet", "carrier", "tack", "surface",
     "goes_on", "accepts_on_top", "total_heat", "blocks_dye",
 )  # fmt: skip
-OPTIONAL = ("title", "source", "peel_wait", "colour", "letters", "peel_at", "heat")
+VALUES = ("peel_wait", "colour", "letters", "peel_at", "heat")
+OPTIONAL = ("title", "source", *VALUES)
 CUT_ON_DEMAND: frozenset[str] | None = None
 LEFT_TO_THE_MODEL: MaterialHeat | None = None
 
@@ -59,7 +60,7 @@ class _Parts:
     total_heat: Got[Seconds]
     blocks_dye: Got[bool]
     peel_wait: Got[dict[Peel, Wait]]
-    source: Got[Source]
+    source: Got[Sources]
     colour: Got[str | None]
     letters: Got[frozenset[str] | None]
     peel_at: Got[Thresholds]
@@ -92,7 +93,7 @@ def _parts(key: str, f: Fields) -> _Parts:
         total_heat=f.get("total_heat", some_seconds),
         blocks_dye=f.get("blocks_dye", flag),
         peel_wait=f.get_or("peel_wait", sheets.peel_wait, {}),
-        source=f.get_or("source", one_of(SOURCES), Source.GUESS),
+        source=f.get_or("source", sources((*REQUIRED, *VALUES)), ALL_GUESSED),
         colour=f.get_or("colour", or_null(word), None),
         letters=f.get_or("letters", or_null(character_set), CUT_ON_DEMAND),
         peel_at=f.get_or("peel_at", peel_at, PROPOSED),

@@ -26,6 +26,7 @@ from kiosk.catalog.orders import RosterLine as RosterLine
 from kiosk.catalog.packs import Packs, Stock
 from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
 from kiosk.catalog.sign_offs import SignOffRule
+from kiosk.catalog.source import ALL_GUESSED, Sources
 from kiosk.catalog.sports import Sport
 
 
@@ -82,14 +83,6 @@ class DyeRisk(Enum):
     HIGH = "high"
 
 
-class Source(Enum):
-    """Where a sheet's values come from."""
-
-    SUPPLIER_SHEET = "supplier sheet"
-    SHOP_TRIAL = "shop trial"
-    GUESS = "guess"
-
-
 @dataclass(frozen=True, slots=True)
 class TemperatureWindow:
     """A material's own temperatures."""
@@ -131,7 +124,7 @@ class Tack:
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """The sheet's own wait after opening, from and to, for one peel."""
+    """A wait after opening that the shop wrote down, from and to, for one peel."""
 
     start: Seconds
     end: Seconds
@@ -139,7 +132,7 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One sheet: a film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
+    """A film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
 
     `letters` are the characters of its pre-cut set, None where they are cut on demand. `heat`
     is None where the shop left it to the model's table.
@@ -162,7 +155,7 @@ class Material:
     total_heat: Seconds
     blocks_dye: bool
     peel_wait: Mapping[Peel, Wait]
-    source: Source
+    source: Sources
     colour: str | None = None
     letters: frozenset[str] | None = None
     peel_at: Thresholds = PROPOSED
@@ -192,6 +185,7 @@ class Fabric:
     dye_cap: Temperature | None
     pre_press: Seconds
     heat: FabricHeat | None = None
+    source: Sources = ALL_GUESSED
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +205,7 @@ class Press:
     closes_in: Seconds
     heat: PressHeat = UNTOLD
     upkeep: Mapping[Part, int] = field(default_factory=dict)
+    source: Sources = ALL_GUESSED
 
     @property
     def unit(self) -> Degrees:

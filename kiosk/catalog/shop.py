@@ -15,6 +15,8 @@ from kiosk.catalog.keyed import Keyed, keyed
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Policy, Press, StationSettings
 from kiosk.catalog.quantities import Degrees, Seconds
+from kiosk.catalog.source import ALL_GUESSED
+from kiosk.catalog.source_file import sources
 from kiosk.catalog.spots import Got, Spot
 from kiosk.catalog.values import (
     flag,
@@ -36,6 +38,7 @@ LENGTHS = {"in": False, "mm": True}
 SMALLEST_SCREEN, LARGEST_SCREEN = 5, 32  # inches
 MOST_CLOSINGS = 6  # every ordered split is tried: their number grows as a factorial
 PRESS = ("set_temperature", "tolerance", "opens", "loads", "platen")
+PRESS_EXTRA = ("closes_in", "heat", "upkeep")
 FLAGS = ("keep_setting", "staged_peel", "guard_fabric", "confirm_opening", "bare_tack")
 CLOSES_IN = Seconds(Fraction(1), "1 s")
 NO_UPKEEP: Mapping[Part, int] = {}
@@ -70,12 +73,13 @@ def _scale(presses: Got[Keyed[Press]]) -> Degrees:
 
 def press(key: str, spot: Spot) -> Press:
     """Return the press under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(PRESS, ("closes_in", "heat", "upkeep"))
+    f = spot.fields(PRESS, (*PRESS_EXTRA, "source"))
     at, tolerance = f.get("set_temperature", temperature), f.get("tolerance", step)
     opens, loads = f.get("opens", one_of(OPENS)), f.get("loads", one_of(LOADS))
     platen = f.get("platen", rectangle)
     closes_in = f.get_or("closes_in", seconds, CLOSES_IN)
     heat = f.get_or("heat", press_heat, UNTOLD)
+    origin = f.get_or("source", sources((*PRESS, *PRESS_EXTRA)), ALL_GUESSED)
     worn = f.get_or("upkeep", upkeep, NO_UPKEEP)
     width, height = platen.value
     return Press(
@@ -89,6 +93,7 @@ def press(key: str, spot: Spot) -> Press:
         closes_in=closes_in.value,
         heat=heat.value,
         upkeep=worn.value,
+        source=origin.value,
     )
 
 

@@ -11,6 +11,7 @@ from kiosk.catalog.model import Peel, Pressure
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_stack import HeatLeft, HeatStack, Range
 from kiosk.plan.placement_sizes import PlanRoom
+from kiosk.plan.sources import PlanSources
 
 
 class Purpose(Enum):
@@ -232,7 +233,8 @@ class Plan:
 
     `passes` in pressing order; `runs` groups pass indices: the passes of one run are done
     garment by garment, and the whole lot goes through one run before the next. `rooms` are
-    the places of the job's sport, where they are not as usual.
+    the places of the job's sport, where they are not as usual. `sources` say where the numbers
+    of its materials, fabric and press come from.
     """
 
     job: str
@@ -253,3 +255,4 @@ class Plan:
     platen_width_inches: float
     platen_height_inches: float
     rooms: tuple[PlanRoom, ...] = ()
+    sources: PlanSources = field(default_factory=PlanSources)

@@ -11,6 +11,7 @@ from kiosk.plan.placement import Bed
 from kiosk.plan.placement_platen import PlatenParts, platen_parts
 from kiosk.plan.placement_sport import rooms_of
 from kiosk.plan.settings import solve
+from kiosk.plan.sources import sources_of
 
 WHOLE: PlatenParts = {}
 """Every panel lies on the platen whole."""
@@ -52,6 +53,7 @@ def make_plan(
         platen_width_inches=float(press.platen_width.inches),
         platen_height_inches=float(press.platen_height.inches),
         rooms=rooms_of(catalog.sports, job.sport, (panel.name for panel in recipe.panels)),
+        sources=sources_of(job, catalog),
     )
 
 

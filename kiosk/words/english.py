@@ -14,6 +14,7 @@ from kiosk.words.of_plan import PLAN
 from kiosk.words.of_report import REPORT
 from kiosk.words.of_run import RUN
 from kiosk.words.of_shift_pages import SHIFT_PAGES
+from kiosk.words.of_sources import SOURCES
 from kiosk.words.of_station import STATION
 from kiosk.words.of_train import TRAIN
 from kiosk.words.of_voice import VOICE
@@ -35,4 +36,5 @@ TABLE: dict[str, Sentence] = {
     **SHIFT_PAGES,
     **COMMANDS,
     **HELP,
+    **SOURCES,
 }

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
 
-from kiosk.catalog.model import Peel, SheetRule, Source
+from kiosk.catalog.model import Peel, SheetRule
 from kiosk.catalog.read import read_catalog
+from kiosk.catalog.source import ALL_GUESSED
 
 FILE = "materials.yaml"
 FIRST_DIGIT = "title: Printed digit, two colours in one piece"
@@ -40,7 +41,7 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
     catalog, faults = read_catalog(folder)
     assert not faults
     digit = catalog.materials["print-digit"]
-    assert (digit.title, digit.source, digit.colour) == ("print-digit", Source.GUESS, None)
+    assert (digit.title, digit.source, digit.colour) == ("print-digit", ALL_GUESSED, None)
     assert digit.peel_wait == {}
 
 

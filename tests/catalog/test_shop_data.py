@@ -8,9 +8,10 @@ import sys
 import pytest
 from catalog_folders import JOBS, RECIPES, ROOT
 
-from kiosk.catalog.model import Catalog, Job, Peel, Source, Surface
+from kiosk.catalog.model import Catalog, Job, Peel, Surface
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.sizes import BY_CODE, SizeClass
+from kiosk.catalog.source import SourceKind
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +37,11 @@ def test_there_is_enough_of_everything(catalog: Catalog) -> None:
 
 
 def test_no_sheet_claims_to_be_a_suppliers(catalog: Catalog) -> None:
-    assert not any(m.source is Source.SUPPLIER_SHEET for m in catalog.materials.values())
+    every = [m.source for m in catalog.materials.values()]
+    every += [f.source for f in catalog.fabrics.values()]
+    every += [p.source for p in catalog.presses.values()]
+    kinds = {s.kind for each in every for s in (each.owner, *each.keys.values())}
+    assert SourceKind.SUPPLIER_SHEET not in kinds
 
 
 def test_every_warm_or_cold_peel_has_its_wait_or_is_left_to_the_estimate(catalog: Catalog) -> None:

@@ -24,17 +24,19 @@ from kiosk.catalog.model import (
     Recipe,
     RosterLine,
     SheetRule,
-    Source,
     StationSettings,
     Surface,
     Tack,
     TemperatureWindow,
     Wait,
 )
+from kiosk.catalog.source import Source, SourceKind, Sources
 from kiosk.plan.model import Closing, PanelSettings, Plan, Purpose
 from kiosk.plan.procedure import make_plan
 
 F, S = amounts.temperature, amounts.seconds
+
+TRIED = Sources(Source(SourceKind.SHOP_TRIAL))
 
 
 def material(
@@ -44,6 +46,7 @@ def material(
     carrier: bool = True,
     waits: Mapping[Peel, tuple[str, str]] | None = None,
     bare: SheetRule = SheetRule.REQUIRED,
+    source: Sources = TRIED,
 ) -> Material:
     """260 to 300 °F, normally 280, 10 to 20 s; a tack of 1 to 3 s."""
     return Material(
@@ -64,7 +67,7 @@ def material(
         total_heat=S("60 s"),
         blocks_dye=False,
         peel_wait={p: Wait(S(a), S(b)) for p, (a, b) in (waits or {}).items()},
-        source=Source.SHOP_TRIAL,
+        source=source,
     )
 
 

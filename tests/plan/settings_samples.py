@@ -23,11 +23,11 @@ from kiosk.catalog.model import (
     Pressure,
     Recipe,
     SheetRule,
-    Source,
     Surface,
     Tack,
     TemperatureWindow,
 )
+from kiosk.catalog.source import ALL_GUESSED
 from kiosk.plan.model import Closing, PanelSettings, Purpose, Refusal
 from kiosk.plan.settings import solve
 from kiosk.words import Words
@@ -79,7 +79,7 @@ def film(
         total_heat=S("60 s"),
         blocks_dye=False,
         peel_wait={},
-        source=Source.SHOP_TRIAL,
+        source=ALL_GUESSED,
     )
     return replace(plain, **other)
 

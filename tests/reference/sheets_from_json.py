@@ -22,12 +22,12 @@ from kiosk.catalog.model import (
     Pressure,
     Recipe,
     SheetRule,
-    Source,
     Surface,
     Tack,
     TemperatureWindow,
 )
 from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
+from kiosk.catalog.source import ALL_GUESSED
 
 Json = Mapping[str, Any]
 
@@ -93,7 +93,7 @@ def material(key: str, sheet: Json) -> Material:
         total_heat=seconds(sheet["total_heat"]),
         blocks_dye=sheet["blocks_dye"],
         peel_wait={},
-        source=Source.SHOP_TRIAL,
+        source=ALL_GUESSED,
     )
 
 

@@ -1,0 +1,145 @@
+"""Where a number comes from, as files say it: plain words, details, other sources by key."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import faults_with, ids, recipes_with
+
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
+from kiosk.words.speak import Words
+
+KNIT = ("  title: Polyester knit, plain dyed\n", "  title: Polyester knit, plain dyed\n  source: ")
+SHEET = "{kind: supplier sheet, title: Film sheet 4, date: 2026-03-01, keys: {dwell_max: guess}}"
+
+
+def knit_with(tmp_path: Path, source: str) -> Sources:
+    """Return the sources of the knit with `source` written under it."""
+    old, new = KNIT
+    catalog, faults = read_catalog(
+        recipes_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
+    )
+    assert not faults
+    return catalog.fabrics["knit-polyester"].source
+
+
+@pytest.mark.parametrize("kind", list(SourceKind))
+def test_a_plain_word_is_the_source_of_all(kind: SourceKind, tmp_path: Path) -> None:
+    assert knit_with(tmp_path, kind.value) == Sources(Source(kind))
+
+
+def test_what_names_no_source_is_a_guess(tmp_path: Path) -> None:
+    catalog, _ = read_catalog(recipes_with(tmp_path, "fabrics.yaml"))
+    assert catalog.fabrics["knit-polyester"].source == ALL_GUESSED
+    assert catalog.presses["bench-1"].source == ALL_GUESSED
+    assert ALL_GUESSED.of("temperature_max") == GUESS
+
+
+def test_a_sheet_has_its_title_and_date_and_a_key_its_own_source(tmp_path: Path) -> None:
+    found = knit_with(tmp_path, SHEET)
+    sheet = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
+    assert (found.of("temperature_max"), found.of("dwell_max")) == (sheet, GUESS)
+    assert found.any_guess
+
+
+def test_a_trial_has_all_that_was_looked_at(tmp_path: Path) -> None:
+    found = knit_with(
+        tmp_path,
+        "{kind: shop trial, date: 2026-04-02, initials: MV, garments: 3,"
+        " looked_at: edges and shine, wash: five at 40 C, stretch: no cracks}",
+    )
+    assert found == Sources(
+        Source(
+            SourceKind.SHOP_TRIAL,
+            date="2026-04-02",
+            initials="MV",
+            garments=3,
+            looked_at="edges and shine",
+            wash="five at 40 C",
+            stretch="no cracks",
+        )
+    )
+    assert not found.any_guess
+
+
+def test_a_source_may_stand_in_lines_of_its_own(tmp_path: Path) -> None:
+    found = knit_with(
+        tmp_path,
+        "\n    kind: published\n    work: Handbook of knits\n    edition: 2nd\n"
+        "    keys:\n      dye_cap: {kind: shop trial, date: 2026-04-02}",
+    )
+    assert found.owner == Source(SourceKind.PUBLISHED, work="Handbook of knits", edition="2nd")
+    assert found.of("dye_cap") == Source(SourceKind.SHOP_TRIAL, date="2026-04-02")
+
+
+def test_a_press_has_sources_too(tmp_path: Path) -> None:
+    trial = "{kind: guess, keys: {tolerance: {kind: shop trial, date: 2026-04-02}}}"
+    change = ("    tolerance: 5 F\n", f"    tolerance: 5 F\n    source: {trial}\n")
+    catalog, faults = read_catalog(recipes_with(tmp_path, "shop.yaml", change))
+    assert not faults
+    bench = catalog.presses["bench-1"].source
+    assert bench.of("tolerance").kind is SourceKind.SHOP_TRIAL
+    assert bench.of("platen").is_guess
+
+
+@pytest.mark.parametrize(
+    ("source", "fault"),
+    [
+        ("gues", "source: asked.choice"),
+        ("{kind: sheet}", "source.kind: asked.choice"),
+        ("{title: Film sheet 4}", "source.kind: key.missing"),
+        ("{kind: supplier sheet, tilte: Film sheet 4}", "source.tilte: key.unknown"),
+        ("{kind: guess, title: Film sheet 4}", "source.title: key.unknown"),
+        ("{kind: supplier sheet, date: 2026-02-30}", "source.date: asked.date"),
+        ("{kind: shop trial, date: last week}", "source.date: asked.date"),
+        ("{kind: shop trial, garments: 0}", "source.garments: asked.whole"),
+        ("{kind: guess, keys: {dwel_max: guess}}", "source.keys.dwel_max: key.unknown"),
+        ("{kind: guess, keys: {dye_cap: {kind: gues}}}", "source.keys.dye_cap.kind: asked.choice"),
+        ("{kind: guess, keys: [dwell_max]}", "source.keys: asked.map"),
+        ("[guess]", "source: asked.map"),
+    ],
+)  # fmt: skip
+def test_a_slip_in_a_source_is_found_where_it_stands(
+    source: str, fault: str, tmp_path: Path
+) -> None:
+    old, new = KNIT
+    found = faults_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
+    assert f"knit-polyester.{fault}" in ids(found)
+
+
+def test_an_unknown_key_is_told_with_the_nearest(tmp_path: Path) -> None:
+    old, new = KNIT
+    source = "{kind: guess, keys: {dwel_max: guess}}"
+    (fault,) = faults_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
+    assert fault.nearest == "dwell_max"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_only_a_suppliers_sheet_is_called_a_sheet(language: str) -> None:
+    called = {"en": "sheet", "es": "ficha"}[language]
+    detailed = {"title": "T", "date": "2026-03-01", "initials": "MV", "work": "W", "edition": "2"}
+    for kind in SourceKind:
+        for source in (Source(kind), Source(kind, **detailed)):  # type: ignore[arg-type]
+            text = Words(language).say(source_told(source))
+            assert (called in text) == (kind is SourceKind.SUPPLIER_SHEET), text
+
+
+@pytest.mark.parametrize(
+    ("source", "text"),
+    [
+        (GUESS, "guess"),
+        (
+            Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01"),
+            "supplier's sheet “Film sheet 4” of 2026-03-01",
+        ),
+        (
+            Source(SourceKind.SHOP_TRIAL, date="2026-04-02", initials="MV", garments=3),
+            "shop trial of 2026-04-02 by MV",
+        ),
+        (Source(SourceKind.PUBLISHED, work="Knits", edition="2nd"), "published in “Knits”, 2nd"),
+    ],
+)
+def test_a_source_is_told_with_its_main_details(source: Source, text: str) -> None:
+    assert Words().say(source_told(source)) == text
