@@ -80,9 +80,19 @@ TELLING = {
 """The details that a sentence names, the one that tells most first."""
 
 
-def source_told(source: Source) -> Message:
-    """Return the source in a few words: its kind, and its two main details where written."""
-    values = {name: str(getattr(source, name)) for name in TELLING[source.kind]}
+BRIEF = {
+    SourceKind.SUPPLIER_SHEET: (),
+    SourceKind.SHOP_TRIAL: ("date",),
+    SourceKind.PUBLISHED: ("work",),
+    SourceKind.GUESS: (),
+}
+"""The details that it is not told without."""
+
+
+def source_told(source: Source, brief: bool = False) -> Message:
+    """Return the source in a few words: its kind, and its main details where written."""
+    names = (BRIEF if brief else TELLING)[source.kind]
+    values = {name: str(getattr(source, name)) for name in names}
     known = [name for name, value in values.items() if value]
     end = "".join(f".{name}" for name in known)
     return say(f"source.{source.kind.id}{end}", **{name: values[name] for name in known})

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from kiosk.commands.plan_sources import of_source
 from kiosk.plan.heat_stack import HeatLeft, Range
 from kiosk.plan.heat_told import HeatTold, heat_told, sentences
 from kiosk.plan.model import Pass, PeelWait, Plan
 from kiosk.plan.reasons import element_words
 from kiosk.plan.schedule import flat_places
+from kiosk.plan.wait_source import is_rule
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -69,6 +71,8 @@ def _wait(wait: PeelWait) -> Object:
         "to_s": wait.to_seconds,
         "ready_s": _range(wait.ready),
         "late_s": _range(wait.late),
+        "guess_s": None if wait.guess is None else list(wait.guess),
+        "origin": of_source(wait.origin) if is_rule(wait) else None,
     }
 
 

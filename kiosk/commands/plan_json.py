@@ -11,6 +11,7 @@ from kiosk.catalog.quantities import Degrees, nearest
 from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_heat import of_heat
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
+from kiosk.commands.plan_sources import of_sources
 from kiosk.commands.plan_supply import Supply, to_object
 from kiosk.plan.model import (
     HOT_PHASES,
@@ -44,6 +45,7 @@ def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) 
         "picks": _picks(plan, job, supply, names),
         "minutes": list(minutes(plan, len(job.roster), past)),
         "heat": of_heat(plan, len(job.roster)),
+        "sources": of_sources(plan.sources),
     }
 
 
@@ -60,6 +62,7 @@ def of_refusal(refusal: Refusal) -> Object:
         "picks": {},
         "minutes": [],
         "heat": {},
+        "sources": {},
     }
 
 

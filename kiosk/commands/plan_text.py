@@ -19,6 +19,7 @@ from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word, pass_words, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.schedule import flat_places, minutes, whole_job
+from kiosk.plan.sources import sources_told
 from kiosk.words import Words
 
 
@@ -34,6 +35,9 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
         words("command.plan.taps", taps=plan.taps_per_garment),
         *time_lines(plan, job, past, words),
         "",
+        f"{words('command.plan.sources')}:",
+        *(f"  {line}" for line in source_lines(plan, words)),
+        "",
         f"{words('command.plan.pull')}:",
         *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
     ]
@@ -43,6 +47,12 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
         lines += ["", f"{words('command.plan.names')}:"]
         lines += [f"  {r.line}  {r.size}  {_called(r)}  {r.name}" for r in job.roster]
     return "\n".join(lines)
+
+
+def source_lines(plan: Plan, words: Words) -> Iterator[str]:
+    """Yield where the plan's numbers come from, a line for each source, guesses first."""
+    told = sources_told(plan.sources, plan.fabric, plan.press)
+    yield from (words.say(each) for each in told)
 
 
 def of_refusal(refusal: Refusal, words: Words) -> str:

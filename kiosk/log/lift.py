@@ -8,12 +8,35 @@ from typing import Any
 Payload = dict[str, Any]
 Lift = Callable[[Payload], Payload]
 
+
+def _waits_were_guesses(payload: Payload) -> Payload:
+    """A plan of version 1 called every written wait the material's sheet, whatever its source."""
+    plan = payload["plan"]
+    passes = [_guessed_pass(each) for each in plan["passes"]]
+    return {**payload, "plan": {**plan, "passes": passes}}
+
+
+def _guessed_pass(each: Payload) -> Payload:
+    stages = [_guessed_wait(wait) for wait in each.get("stages", ())]
+    return {**each, "wait": _guessed_wait(each["wait"]), "stages": stages}
+
+
+def _guessed_wait(wait: Payload | None) -> Payload | None:
+    if wait is None or wait["source"] != "plan.wait.sheet":
+        return wait
+    return {
+        **wait,
+        "source": "plan.wait.guess",
+        "guess": [wait["from_seconds"], wait["to_seconds"]],
+    }
+
+
 # The version that each kind is written in today; 1 where nothing stands here.
-VERSIONS: Mapping[str, int] = {}
+VERSIONS: Mapping[str, int] = {"job-started": 2}
 
 # (kind, version) -> what makes a payload of the next version of it. A new field with a default
 # needs no lift; a renamed, removed or reinterpreted one does.
-LIFTS: Mapping[tuple[str, int], Lift] = {}
+LIFTS: Mapping[tuple[str, int], Lift] = {("job-started", 1): _waits_were_guesses}
 
 
 def version_of(kind: str, versions: Mapping[str, int] = VERSIONS) -> int:

@@ -14,6 +14,7 @@ from kiosk.heat.taken import ARRHENIUS, COUNTED_ABOVE, Taken, cold_pad, tack_und
 from kiosk.plan.heat_stack import HeatStack
 from kiosk.plan.heat_story import heat_setup, planned_acts, solved_pass
 from kiosk.plan.model import Pass, PeelWait, Phase, Step
+from kiosk.plan.wait_source import is_guessed, wait_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +77,8 @@ def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
 
 def basis(wait: PeelWait) -> Message:
     """Say where one peel's time comes from, with the range of an estimate."""
-    peel, source = f"@peel.{wait.peel.word}", f"@{wait.source}"
-    if wait.ready is None:
+    peel, source = f"@peel.{wait.peel.word}", wait_told(wait)
+    if wait.ready is None or is_guessed(wait):
         start, end = round(wait.from_seconds), round(wait.to_seconds)
         return say("curve.basis.told", peel=peel, source=source, start=start, end=end)
     ready = {"low": round(wait.ready.low), "high": round(wait.ready.high)}

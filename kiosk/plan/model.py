@@ -9,6 +9,7 @@ from enum import Enum
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel, Pressure
 from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.source import GUESS, Source
 from kiosk.plan.heat_stack import HeatLeft, HeatStack, Range
 from kiosk.plan.placement_sizes import PlanRoom
 from kiosk.plan.sources import PlanSources
@@ -164,10 +165,12 @@ class Step:
 class PeelWait:
     """Seconds after opening: too soon before `from_seconds`, peel now, late after `to_seconds`.
 
-    `source` is the basis, a message id: `plan.wait.sheet` (the material's own sheet: it always
-    wins), `plan.wait.estimate`, `plan.wait.practice` where neither is to be had. An estimate
-    gives both borders as ranges, `late` None where a peel is never too late; a cold one is
-    flagged all the same once it lies forgotten. `prompt_seconds` is when to call the operator.
+    `source` says what the beginning rests on, a message id: `plan.wait.sheet`, `.trial` and
+    `.published` (written down, and `origin` has the details), `.guess`, `.estimate`, and
+    `.practice` where neither is to be had. An estimate gives both borders as ranges in `ready`
+    and `late`, `late` None where a peel is never too late; a cold one is flagged all the same
+    once it lies forgotten. `guess` is what the shop guessed, from and to (`wait_source.py`).
+    `prompt_seconds` is when to call the operator.
     """
 
     peel: Peel
@@ -177,6 +180,8 @@ class PeelWait:
     ready: Range | None = None
     late: Range | None = None
     prompt_seconds: float | None = None
+    guess: tuple[float, float] | None = None
+    origin: Source = GUESS
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.reasons import element_words
 from kiosk.plan.staged import stage_of
+from kiosk.plan.wait_source import is_guessed, wait_told
 
 RULER = "@ruler:"  # words say what follows in the shop's lengths
 
@@ -125,9 +126,9 @@ def _late_peel(each: Pass, step: Step) -> Message | None:
         "elements": element_words(step.pieces),
         "start": round(wait.from_seconds),
         "end": round(wait.to_seconds),
-        "source": f"@{wait.source}",
+        "source": wait_told(wait),
     }
-    if wait.ready is not None:
+    if wait.ready is not None and not is_guessed(wait):
         id_ += "_about" if wait.late is not None else "_from"
         values |= {"low": round(wait.ready.low), "high": round(wait.ready.high)}
     return Message(id_, values)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from kiosk.catalog.message import Message, Value, say
 from kiosk.catalog.model import Catalog, Job
-from kiosk.catalog.source import ALL_GUESSED, Sources
+from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, Sources, source_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,40 @@ class PlanSources:
         yield from self.materials.values()
         yield self.fabric
         yield self.press
+
+
+def by_source(plan_sources: PlanSources, fabric: str, press: str) -> dict[Source, list[Value]]:
+    """Return what each source stands behind: owners by key, or some keys of one; guesses first.
+
+    `fabric` and `press` are the keys of those two.
+    """
+    found: dict[Source, list[Value]] = {GUESS: []}
+    owners = [*plan_sources.materials.items(), (fabric, plan_sources.fabric)]
+    for owner, sources in (*owners, (press, plan_sources.press)):
+        found.setdefault(sources.owner, []).append(owner)
+        by_key: dict[Source, list[str]] = {}
+        for key, source in sources.keys.items():
+            if source != sources.owner:
+                by_key.setdefault(source, []).append(key)
+        for source, keys in by_key.items():
+            named = say("source.of_keys", owner=owner, keys=tuple(keys))
+            found.setdefault(source, []).append(named)
+    return {source: owners for source, owners in found.items() if owners}
+
+
+def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
+    """Return a line for each source with what it stands behind, guesses first."""
+    grouped = by_source(plan_sources, fabric, press)
+    return tuple(
+        say("source.told", source=source_told(source), owners=tuple(owners))
+        for source, owners in grouped.items()
+    )
+
+
+def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:
+    """Return the line of the set-up that names what is a guess; None where nothing is."""
+    owners = by_source(plan_sources, fabric, press).get(GUESS)
+    return None if owners is None else say("source.guesses", owners=tuple(owners))
 
 
 def sources_of(job: Job, catalog: Catalog) -> PlanSources:

@@ -15,27 +15,47 @@ from kiosk.plan.heat_of import heat_stack
 from kiosk.plan.heat_stack import HeatStack, Range
 from kiosk.plan.heat_story import solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step
+from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess, is_rule
 
-# Seconds after opening where no sheet says it and no model fits: common practice, no source.
+# Seconds after opening where nobody wrote it down and no model fits: common practice, no source.
 PRACTICE = {Peel.HOT: (0.0, 5.0), Peel.WARM: (8.0, 25.0), Peel.COLD: (60.0, 240.0)}
 FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but nobody means to leave it so long
-FROM_SHEET = "plan.wait.sheet"
-FROM_ESTIMATE = "plan.wait.estimate"
-FROM_PRACTICE = "plan.wait.practice"
 
 
 def peel_wait(group: Group, steps: Sequence[Step], peel: Peel, pieces: tuple[str, ...]) -> PeelWait:
-    """Return when `pieces` come off together: latest from, earliest to of their own sheets.
+    """Return when `pieces` come off together: the latest from and the earliest to.
 
-    Where no sheet says it, the same of the estimates. Where waits do not meet, the latest from
-    is the one moment named: peeled before it, a carrier takes its film along.
+    Where a sheet, a trial or a published work says a wait, of what is written down; else of the
+    estimates, each beside its guess. Where waits do not meet, the latest from is the one moment
+    named: peeled before it, a carrier takes its film along.
     """
-    own = [w[peel] for piece in pieces if peel in (w := group.material(piece).peel_wait)]
-    if not own:
-        return _together([_modelled(group, steps, peel, piece) for piece in pieces])
-    start = max(float(wait.start.value) for wait in own)
-    end = min(float(wait.end.value) for wait in own)
-    return PeelWait(peel, start, max(start, end), FROM_SHEET)
+    written = {piece: _written(group, peel, piece) for piece in pieces}
+    told = [wait for wait in written.values() if wait is not None]
+    if any(is_rule(wait) for wait in told):
+        return _together(told)
+    return _together([_guessed(group, steps, peel, piece, written[piece]) for piece in pieces])
+
+
+def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
+    """What the shop wrote down for a piece's material, with its source; None for nothing."""
+    material = group.material(piece)
+    if peel not in material.peel_wait:
+        return None
+    wait, origin = material.peel_wait[peel], material.source.of("peel_wait")
+    start, end = float(wait.start.value), float(wait.end.value)
+    guess = (start, end) if origin.is_guess else None
+    return PeelWait(peel, start, end, WRITTEN[origin.kind], guess=guess, origin=origin)
+
+
+def _guessed(
+    group: Group, steps: Sequence[Step], peel: Peel, piece: str, guess: PeelWait | None
+) -> PeelWait:
+    """The estimate beside the guess, one of them alone, or else common practice."""
+    stack = heat_stack(group, steps, piece)
+    found = None if stack is None else estimated(stack, peel)
+    if found is not None:
+        return beside_guess(found, None if guess is None else guess.guess)
+    return guess or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
 
 
 def estimated(stack: HeatStack, peel: Peel) -> PeelWait | None:
@@ -71,12 +91,6 @@ def _range(span: Span) -> Range:
     return Range(round(span.low, 1), round(span.middle, 1), round(span.high, 1))
 
 
-def _modelled(group: Group, steps: Sequence[Step], peel: Peel, piece: str) -> PeelWait:
-    stack = heat_stack(group, steps, piece)
-    wait = None if stack is None else estimated(stack, peel)
-    return wait or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
-
-
 def _together(waits: Sequence[PeelWait]) -> PeelWait:
     """Return the wait of the slowest piece, late as soon as the first is; practice if any is."""
     slowest = max(waits, key=lambda wait: wait.from_seconds)
@@ -85,7 +99,7 @@ def _together(waits: Sequence[PeelWait]) -> PeelWait:
     return replace(
         slowest,
         to_seconds=max(slowest.from_seconds, soonest.to_seconds),
-        late=soonest.late,
+        late=None if slowest.ready is None else soonest.late,
         source=FROM_PRACTICE if guessed else slowest.source,
     )
 

@@ -100,8 +100,13 @@ def _noted(period: Period) -> Iterator[tuple[str, str]]:
         event = noted.event
         if isinstance(event, ReadBack) and not event.right:
             yield at.stint.operator, "reading"
-        elif isinstance(event, Finished) and event.early_seconds is not None:
+        elif isinstance(event, Finished) and _too_early(event):
             yield at.stint.operator, "peel"
+
+
+def _too_early(event: Finished) -> bool:
+    """Before it was due by more than a guess, which is no rule."""
+    return event.early_seconds is not None and not event.early_by_guess
 
 
 def helping(period: Period) -> Topic:

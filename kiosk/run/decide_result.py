@@ -63,6 +63,7 @@ def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now
         "" if good else asked.cause,
         "" if good else asked.piece,
         too_soon,
+        too_soon is not None and time is not None and time.guessed,
     )
 
 

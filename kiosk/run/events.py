@@ -208,7 +208,8 @@ class Finished(Event):
 
     `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
     `kiosk.run.classes`, empty for GOOD. A scrap opens new tickets for the same roster line.
-    `early_seconds` is set where a peel was tapped before it was due.
+    `early_seconds` is set where a peel was tapped before it was due, `early_by_guess` with it
+    where only a guess says so.
     """
 
     ticket: str
@@ -219,6 +220,7 @@ class Finished(Event):
     cause: str = ""
     piece: str = ""
     early_seconds: float | None = None
+    early_by_guess: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from kiosk.catalog.message import Message, say
-from kiosk.plan.model import Phase
+from kiosk.plan.model import PanelSettings, Phase
+from kiosk.plan.sources import guesses_told
 from kiosk.run.asking import CLOSED_OR_NOT, ask_garment, ask_setting
 from kiosk.run.lines import MARKS, MOST, inspection, move_lines
 from kiosk.run.lot import lot_hold
@@ -63,9 +64,21 @@ def _setting(moment: Moment, question: Question) -> Page:
         say("move.setting"),
         (final_setting(scene.plan, scene.passage), say("line.setting.settle")),
         ask=ask_setting(scene, question.right, moment.job.setting),
-        warnings=tuple(say(f"settings.warning.{w}") for w in panel.warnings) if panel else (),
+        warnings=(*_warned(panel), *_guesses(scene)),
         hides_drawing=True,
     )
+
+
+def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
+    warnings = () if panel is None else panel.warnings
+    return tuple(say(f"settings.warning.{each}") for each in warnings)
+
+
+def _guesses(scene: Scene) -> tuple[Message, ...]:
+    """What of this setting nobody has looked up or tried."""
+    plan = scene.plan
+    told = guesses_told(plan.sources, plan.fabric, plan.press)
+    return () if told is None else (told,)
 
 
 def ask_closed(moment: Moment) -> Page:

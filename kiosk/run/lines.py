@@ -11,6 +11,7 @@ from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
 from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.reasons import element_words
+from kiosk.plan.wait_source import wait_shown
 from kiosk.run.asking import number_there
 from kiosk.run.cooling import Lies
 from kiosk.run.naming import called
@@ -155,6 +156,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if scene.goes_to_rack or must_wait(scene):
         if zone is not None:
             yield zone
+            yield from _basis(scene)
         if zone is None or scene.ticket.lies is Lies.NOT_SAID:
             yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
@@ -183,6 +185,13 @@ def _zone(scene: Scene) -> Message | None:
     time = peel_time(scene.job, scene.ticket, scene.now)
     words = None if time is None else zone_words("time", time)
     return None if words is None or words.id == "time.now" else words
+
+
+def _basis(scene: Scene) -> Iterator[Message]:
+    """What the waiting rests on: a rule, a guess, an estimate; a guess and an estimate together."""
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    if time is not None and time.basis is not None:
+        yield wait_shown(time.basis)
 
 
 def inspection(scene: Scene) -> Iterator[Message]:

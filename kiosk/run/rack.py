@@ -8,6 +8,14 @@ from math import inf
 from kiosk.catalog.model import Peel
 from kiosk.plan.heat_stack import Range
 from kiosk.plan.model import Pass, PeelWait
+from kiosk.plan.wait_source import (
+    FROM_ESTIMATE,
+    beside_guess,
+    is_guessed,
+    is_rule,
+    last_call,
+    told_by_guess,
+)
 from kiosk.run.at import Now
 from kiosk.run.at import elapsed as elapsed
 from kiosk.run.cooling import Lies
@@ -15,8 +23,7 @@ from kiosk.run.model import JobRun, Stage, Ticket
 from kiosk.run.stages import wait_at, wait_by_time
 from kiosk.run.tickets import pass_of
 
-BY_SHEET = "plan.wait.sheet"
-NEVER = PeelWait(Peel.COLD, inf, inf, "plan.wait.estimate", Range(inf, inf, inf))
+NEVER = PeelWait(Peel.COLD, inf, inf, FROM_ESTIMATE, Range(inf, inf, inf))
 """Of a garment that does not cool where it lies."""
 
 
@@ -28,6 +35,8 @@ class PeelTime:
     is when the window may be over. Infinite where it never comes. `uncertain` where the time
     since opening spans a reboot and comes from wall time; `assumed` where nobody said where it
     lies, and it is taken to lie flat off the platen. `window` where `low` to `high` is one.
+    `guessed` where what is told now rests on a guess. `basis` is the wait itself, None where
+    it never comes.
     """
 
     from_seconds: float
@@ -39,13 +48,16 @@ class PeelTime:
     closing: float = inf
     assumed: bool = False
     window: bool = False
+    guessed: bool = False
+    basis: PeelWait | None = None
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
     """Return when the peel at hand of a ticket is due; None where nothing is left to wait for.
 
-    On the rack that is the first that is not confirmed; in the hands that of the moment. The
-    material's own sheet comes first, then the estimate of this garment, then the plan's.
+    On the rack that is the first that is not confirmed; in the hands that of the moment. What a
+    sheet, a trial or a published work says comes first, then the estimate of this garment beside
+    the shop's guess, then the plan's.
     """
     passage = pass_of(job, ticket)
     if ticket.stage is Stage.COOLING:
@@ -78,26 +90,26 @@ def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> Pee
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    wait = _own(pass_of(job, ticket), ticket, wait)
+    wait = own_wait(pass_of(job, ticket), ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
 
 
 def estimates(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether the ticket's own estimate counts for its last peel; a sheet's wait wins."""
+    """Return whether the ticket's own estimate counts for its last peel; a rule's wait wins."""
     wait, estimate = pass_of(job, ticket).wait, ticket.estimate
-    if wait is None or wait.source == BY_SHEET or estimate is None:
+    if wait is None or is_rule(wait) or estimate is None:
         return False
     return bool(estimate.lifted) and estimate.opened == ticket.opened
 
 
-def _own(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
+def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     """Return the garment's own estimate of one of its peels, the plan's wait where there is none.
 
-    A hot peel is done where it was pressed.
+    Beside a guess the later beginning counts. A hot peel is done where it was pressed.
     """
     estimate, stages = ticket.estimate, passage.stages or (passage.wait,)
-    if estimate is None or estimate.opened != ticket.opened or wait.source == BY_SHEET:
+    if estimate is None or estimate.opened != ticket.opened or is_rule(wait):
         return wait
     hot = wait.peel is Peel.HOT
     own = estimate.on_pad if hot or ticket.lies is Lies.ON_PAD else estimate.lifted
@@ -105,17 +117,24 @@ def _own(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     estimated = own[stages.index(wait)]
     if estimated is not None:
-        return estimated
+        return beside_guess(estimated, wait.guess)
     return NEVER if ticket.lies is Lies.ON_PAD else wait
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:
-    first, last = wait.from_seconds - waited, wait.to_seconds - waited
+    first, last, guessed = wait.from_seconds - waited, wait.to_seconds - waited, is_guessed(wait)
     if wait.ready is None:
-        return PeelTime(first, last, waited, uncertain, first, last, window=True)
+        return PeelTime(
+            first, last, waited, uncertain, first, last, window=True, guessed=guessed, basis=wait
+        )
     low, high = wait.ready.low - waited, wait.ready.high - waited
-    closing = inf if wait.late is None else wait.late.low - waited
-    return PeelTime(first, last, waited, uncertain, low, high, closing, assumed)
+    if guessed:  # it begins later than what is estimated
+        low, high = max(low, first), max(high, first)
+    closing, guessed = last_call(wait)[0] - waited, told_by_guess(wait, waited)
+    basis = None if wait is NEVER else wait
+    return PeelTime(
+        first, last, waited, uncertain, low, high, closing, assumed, guessed=guessed, basis=basis
+    )
 
 
 def is_due(job: JobRun, ticket: Ticket, now: Now) -> bool:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil, floor, inf
 
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import PeelWait
+from kiosk.plan.wait_source import is_guessed, last_call
 from kiosk.run.at import Now, elapsed
 from kiosk.run.model import JobRun, Ticket
-from kiosk.run.rack import BY_SHEET, PeelTime
+from kiosk.run.rack import PeelTime, own_wait
 from kiosk.run.tickets import pass_of
 from kiosk.run.views import Ready
 
@@ -32,36 +33,47 @@ def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
     if window is None or ticket.opened is None:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    if not certain or waited >= window[1]:
-        return say("time.hot.late")
-    if waited >= window[0]:
-        return say("time.hot.closing")
-    low, high = floor(window[0] - waited), ceil(window[2] - waited)
-    return say("time.hot" if high > low + 1 else "time.hot.sheet", low=low, high=high)
+    if not certain or waited >= window.late:
+        return say(f"time.hot.late{window.by}")
+    if waited >= window.low:
+        return say(f"time.hot.closing{window.by}")
+    low, high = floor(window.low - waited), ceil(window.high - waited)
+    range_ = "" if high > low + 1 else ".one"
+    return say(f"time.hot{range_}{window.by}", low=low, high=high)
 
 
-def _hot_window(job: JobRun, ticket: Ticket) -> tuple[float, float, float] | None:
-    """Its end in seconds after opening, low, middle and high: it is peeled where it was pressed."""
-    passage, estimate = pass_of(job, ticket), ticket.estimate
+@dataclass(frozen=True, slots=True)
+class _Window:
+    """The end of a hot window, seconds after opening: its range, and when it is called late.
+
+    `by` is `.guess` where a guess says it.
+    """
+
+    low: float
+    high: float
+    late: float
+    by: str
+
+
+def _hot_window(job: JobRun, ticket: Ticket) -> _Window | None:
+    """It is peeled where it was pressed."""
+    passage = pass_of(job, ticket)
     stages = passage.stages or (() if passage.wait is None else (passage.wait,))
     if not stages or stages[0].peel is not Peel.HOT:
         return None
-    wait: PeelWait | None = stages[0]
-    own = estimate.on_pad if estimate is not None and estimate.opened == ticket.opened else ()
-    if own and stages[0].source != BY_SHEET:
-        wait = own[0]
-    if wait is None:
-        return None
+    wait = own_wait(passage, ticket, stages[0])
     if wait.late is None:
-        return wait.to_seconds, wait.to_seconds, wait.to_seconds
-    return wait.late.low, wait.late.middle, wait.late.high
+        by = ".guess" if is_guessed(wait) else ""
+        return _Window(wait.to_seconds, wait.to_seconds, wait.to_seconds, by)
+    end, by_guess = last_call(wait)
+    return _Window(end, wait.late.high, wait.late.middle, ".guess" if by_guess else "")
 
 
 def zone_words(prefix: str, time: PeelTime) -> Message:
     """Return the zone's sentence `<prefix>.<zone>`; ranges run down to the start of "now"."""
     if time.from_seconds == inf:
         return say(f"{prefix}.never")
-    about = "_about" if time.uncertain else "_if_lifted" if time.assumed else ""
+    about = _about(time)
     ready = ready_at(time)
     if ready is Ready.LATE:
         return say(f"{prefix}.late{about}")
@@ -77,16 +89,24 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
     return say(f"{prefix}.minutes{about}", low=low, high=high)
 
 
+def _about(time: PeelTime) -> str:
+    """What the sentence has to say with it: a guess before all else."""
+    if time.guessed:
+        return "_guess"
+    return "_about" if time.uncertain else "_if_lifted" if time.assumed else ""
+
+
 def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
-    """What is left of a sheet's window is told once it runs out."""
-    if time.window and not about and time.to_seconds < LAST_SECONDS:
+    """What is left of a written window is told once it runs out."""
+    guess = about if time.guessed else ""
+    if time.window and about == guess and not time.uncertain and time.to_seconds < LAST_SECONDS:
         left = floor(time.to_seconds / FIVES) * FIVES
-        return say(f"{prefix}.left", left=left) if left else say(f"{prefix}.closing")
-    return say(f"{prefix}.closing" if time.closing <= 0 else f"{prefix}.now{about}")
+        return say(f"{prefix}.left{guess}", left=left) if left else say(f"{prefix}.closing{guess}")
+    return say(f"{prefix}.closing{guess}" if time.closing <= 0 else f"{prefix}.now{about}")
 
 
 def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
-    """A sheet's own window: from when, and until when only where that end is near.
+    """A written window: from when, and until when only where that end is near.
 
     Inward: never too early, nor too late.
     """

@@ -62,6 +62,7 @@ COMMANDS: dict[str, Sentence] = {
         "load {load} s, lay {lay} s a piece, carrier {carrier} s a piece, peel {peel} s a piece, "
         "look over {inspect} s, another temperature {settle} min"
     ),
+    "command.plan.sources": N_("Where the numbers come from"),
     "command.plan.pull": N_("Pull"),
     "command.plan.pick": N_("{panel} {element}, layer {layer}, {colour} {material}, {height}"),
     "command.plan.pieces": N_("{count} pieces"),

@@ -141,9 +141,13 @@ _STEPS: dict[str, Sentence] = {
     "plan.pass": N_("{panel}"),
     "plan.pass_group": N_("{panel}, closing group {group}"),
     "plan.pass_part": N_("{panel}, closing group {group}, part {nth} of {of}"),
-    "plan.wait.sheet": N_("by the material's own sheet"),
     "plan.wait.estimate": N_("estimated from the heat in the stack"),
-    "plan.wait.practice": N_("common practice: no sheet says it"),
+    "plan.wait.estimate_beside": N_(
+        "estimated from the heat in the stack; a guess says {start} to {end} s"
+    ),
+    "plan.wait.guess": N_("guess"),
+    "plan.wait.guess_beside": N_("guess; estimated ready between {low} and {high} s"),
+    "plan.wait.practice": N_("guess from common practice: nobody wrote it down"),
 }
 
 _WORDS: dict[str, Sentence] = {

@@ -95,6 +95,8 @@ _SECTIONS: dict[str, Sentence] = {
     "report.lots_steady": N_(
         "{samples} samples, no more spread than chance: look at the causes that are always there"
     ),
+    "report.not_scored": N_("–"),
+    "report.beside_guess": N_("{before} before, {after} after"),
     "report.peels_declared": N_(
         "A peel is declared by its tap; one tapped in the next closing was at or before it"
     ),

@@ -68,6 +68,10 @@ ANSWERS: dict[str, Sentence] = {
     "answer.peels.some": N_(
         "{early} early and {late} late of {count}; most of them {peel} peels of {recipe}."
     ),
+    "answer.peels.guess": N_(
+        "{count} peeled by a guess, {before} before and {after} after what it says. A guess is no "
+        "rule: none is counted early or late."
+    ),
     "answer.changed.nothing_before": N_("The log knows of no working day before."),
     "answer.changed.none": N_("Nothing that the log shows."),
     "help.reading": N_("reading the number and size before heat"),

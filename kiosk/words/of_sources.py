@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Sentence
 
 SOURCES: dict[str, Sentence] = {
+    "source.estimate": N_("estimate"),
     "source.guess": N_("guess"),
     "source.supplier_sheet": N_("supplier's sheet"),
     "source.supplier_sheet.title": N_("supplier's sheet “{title}”"),
@@ -18,4 +19,7 @@ SOURCES: dict[str, Sentence] = {
     "source.published.work": N_("published in “{work}”"),
     "source.published.edition": N_("published, edition {edition}, work not named"),
     "source.published.work.edition": N_("published in “{work}”, {edition}"),
+    "source.told": N_("{source}: {owners}"),
+    "source.of_keys": N_("{owner} ({keys})"),
+    "source.guesses": N_("Guesses, not tried: {owners}"),
 }

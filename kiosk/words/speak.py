@@ -84,6 +84,8 @@ class Words:
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
+        if isinstance(value, Message):
+            return self.say(value)
         if isinstance(value, str) and value.startswith(RULER):
             return self._ruler(float(value.removeprefix(RULER)))
         if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"

@@ -149,3 +149,16 @@ def test_a_job_start_carries_its_whole_plan() -> None:
     back = codec.decode(codec.encode(event))
     assert isinstance(back, JobStarted)
     assert back.plan == plan()
+
+
+def test_a_wait_that_an_old_plan_called_the_sheets_is_a_guess_today() -> None:
+    """Version 1 kept no source: nobody can say that a sheet ever held it."""
+    wait = {"peel": 1, "from_seconds": 10.0, "to_seconds": 25.0, "source": "plan.wait.sheet"}
+    estimate = {**wait, "source": "plan.wait.estimate"}
+    passes = [{"wait": wait, "stages": [estimate, wait]}, {"wait": None}]
+    lifted = lift.lift("job-started", 1, {"plan": {"passes": passes, "job": "a"}})
+    first, second = lifted["plan"]["passes"]
+    guess = {**wait, "source": "plan.wait.guess", "guess": [10.0, 25.0]}
+    assert (first["wait"], first["stages"]) == (guess, [estimate, guess])
+    assert second["wait"] is None
+    assert lifted["plan"]["job"] == "a"

@@ -13,7 +13,8 @@ from kiosk.heat.learn import LIFTED
 from kiosk.log.codec import from_json, to_json
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import PeelWait, Phase, Plan
-from kiosk.plan.waits import FORGOTTEN_SECONDS, FROM_ESTIMATE, FROM_PRACTICE, FROM_SHEET
+from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
+from kiosk.plan.waits import FORGOTTEN_SECONDS
 
 # 300 F is the 149 C of the table; polyester of the light kind.
 LIGHT = fabric()
@@ -101,7 +102,7 @@ def test_one_pieces_sheet_wins_over_the_others_estimate() -> None:
         materials=sheets,
     )
     wait = wait_of(plan)
-    assert (wait.from_seconds, wait.to_seconds, wait.source) == (20.0, 40.0, FROM_SHEET)
+    assert (wait.from_seconds, wait.to_seconds, wait.source) == (20.0, 40.0, FROM_TRIAL)
 
 
 def test_pieces_peeled_together_wait_for_the_slower_stack_and_are_watched_there() -> None:

@@ -9,7 +9,8 @@ from plan_samples import closing, element, material, plan_of, settings, single_p
 
 from kiosk.catalog.model import Panel, Peel, Pressure
 from kiosk.plan.model import Place, Plan
-from kiosk.plan.waits import FROM_SHEET, slow_seconds_to_final
+from kiosk.plan.wait_source import FROM_TRIAL
+from kiosk.plan.waits import slow_seconds_to_final
 
 
 def two_panels(
@@ -80,7 +81,7 @@ def test_the_materials_own_wait_wins_over_the_estimate() -> None:
     film = material(waits={Peel.COLD: ("90 s", "400 s")})
     wait = single_plan(Peel.COLD, materials=(film,)).passes[0].wait
     assert wait is not None
-    assert (wait.from_seconds, wait.to_seconds, wait.source) == (90.0, 400.0, FROM_SHEET)
+    assert (wait.from_seconds, wait.to_seconds, wait.source) == (90.0, 400.0, FROM_TRIAL)
 
 
 def two_waits(first: tuple[str, str], second: tuple[str, str]) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import Peel, Pressure
 from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.source import Source, SourceKind
 from kiosk.plan.model import Pass as PassOf
 from kiosk.plan.model import PeelWait, Phase, Piece, Place, Plan, Step
 from kiosk.run import commands as c
@@ -27,10 +28,11 @@ LINES = (
     Garment("4", "75", "AL", "d"),
 )
 HOT, WARM, COLD = Peel.HOT, Peel.WARM, Peel.COLD
+SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4")
 WAITS = {
-    HOT: PeelWait(HOT, 0.0, 5.0, "plan.wait.practice"),
-    WARM: PeelWait(WARM, 8.0, 20.0, "plan.wait.sheet"),
-    COLD: PeelWait(COLD, 60.0, 240.0, "plan.wait.practice"),
+    HOT: PeelWait(HOT, 0.0, 5.0, "plan.wait.sheet", origin=SHEET),
+    WARM: PeelWait(WARM, 8.0, 20.0, "plan.wait.sheet", origin=SHEET),
+    COLD: PeelWait(COLD, 60.0, 240.0, "plan.wait.sheet", origin=SHEET),
 }
 
 

@@ -9,6 +9,7 @@ from kiosk.catalog.model import Fault
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.schedule import flat_places
+from kiosk.plan.sources import sources_told
 from kiosk.run.progress import ends
 from kiosk.station.cautions import cautions
 from kiosk.station.claim import holder
@@ -94,6 +95,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             *_finish(desk, offer, words),
             *_parts(plan, words),
             *_settings(plan, words),
+            *(words.say(each) for each in sources_told(plan.sources, plan.fabric, plan.press)),
             *_places(plan, len(offer.roster), words),
             *_warnings(plan, words),
             " ".join(words(line) for line in (*FIRST, "caution.claim")),

@@ -1,0 +1,147 @@
+"""A peel's wait by each kind of source: a rule wins, a guess never beats the estimate."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+
+import pytest
+from plan_samples import material, single_plan
+
+from kiosk.catalog.model import Peel, Surface
+from kiosk.catalog.source import Source, SourceKind, Sources
+from kiosk.plan.heat_stack import Range
+from kiosk.plan.model import PeelWait
+from kiosk.plan.phrases import phrase
+from kiosk.plan.wait_source import (
+    FROM_ESTIMATE,
+    FROM_GUESS,
+    beside_guess,
+    is_guessed,
+    last_call,
+    told_by_guess,
+    wait_told,
+)
+from kiosk.words.speak import Words
+
+SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
+TRIAL = Source(SourceKind.SHOP_TRIAL, date="2026-04-02", initials="MV")
+WORK = Source(SourceKind.PUBLISHED, work="Handbook of films", edition="2nd")
+GUESS = Source(SourceKind.GUESS)
+EARLY, LATE = ("1 s", "4 s"), ("500 s", "900 s")  # before and after any estimate of a warm peel
+
+
+def waited(
+    source: Source, wait: tuple[str, str] | None, surface: Surface = Surface.SMOOTH
+) -> PeelWait:
+    """Return the wait of a warm peel of a film with this wait written down."""
+    waits = {} if wait is None else {Peel.WARM: wait}
+    film = replace(material(waits=waits, source=Sources(source)), surface=surface)
+    found = single_plan(Peel.WARM, materials=(film,)).passes[0].wait
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [
+        (SHEET, "supplier's sheet “Film sheet 4” of 2026-03-01"),
+        (TRIAL, "shop trial of 2026-04-02 by MV"),
+        (WORK, "published in “Handbook of films”, 2nd"),
+    ],
+)
+@pytest.mark.parametrize("wait", [EARLY, LATE])
+def test_a_rule_wins_over_the_estimate_and_is_named(
+    source: Source, said: str, wait: tuple[str, str]
+) -> None:
+    found = waited(source, wait)
+    assert [f"{found.from_seconds:g} s", f"{found.to_seconds:g} s"] == list(wait)
+    assert (found.ready, found.guess) == (None, None)
+    assert Words().say(wait_told(found)) == said
+
+
+def test_a_guess_that_is_earlier_than_the_estimate_gives_way_and_is_still_shown() -> None:
+    estimate, found = waited(GUESS, None), waited(GUESS, EARLY)
+    assert found.source == FROM_ESTIMATE
+    assert (found.from_seconds, found.to_seconds) == (estimate.from_seconds, estimate.to_seconds)
+    assert found.guess == (1.0, 4.0)
+    assert "a guess says 1 to 4 s" in Words().say(wait_told(found))
+
+
+def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one() -> None:
+    estimate, found = waited(GUESS, None), waited(GUESS, LATE)
+    assert (found.source, found.from_seconds, found.to_seconds) == (FROM_GUESS, 500.0, 900.0)
+    assert found.ready == estimate.ready
+    assert found.prompt_seconds == 500.0
+    assert Words().say(wait_told(found)).startswith("guess; estimated ready between")
+
+
+def test_where_no_model_fits_the_guess_is_all_there_is() -> None:
+    found = waited(GUESS, EARLY, surface=Surface.PILE)
+    assert (found.source, found.from_seconds, found.ready) == (FROM_GUESS, 1.0, None)
+    assert Words().say(wait_told(found)) == "guess"
+    nothing = waited(GUESS, None, surface=Surface.PILE)
+    assert is_guessed(nothing)
+    assert "guess" in Words().say(wait_told(nothing))
+
+
+def test_a_key_of_its_own_source_decides_and_not_the_rest_of_the_material() -> None:
+    film = material(
+        waits={Peel.WARM: EARLY}, source=Sources(SHEET, {"peel_wait": Source(SourceKind.GUESS)})
+    )
+    found = single_plan(Peel.WARM, materials=(film,)).passes[0].wait
+    assert found is not None
+    assert found.source == FROM_ESTIMATE
+
+
+@pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
+@pytest.mark.parametrize("wait", [EARLY, LATE])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_on_paper_only_a_suppliers_sheet_is_a_sheet(
+    source: Source, wait: tuple[str, str], language: str
+) -> None:
+    film = material(waits={Peel.COLD: wait}, source=Sources(source))
+    plan = single_plan(Peel.COLD, materials=(film,))
+    each = plan.passes[0]
+    (peel,) = (step for step in each.steps if step.peel is not None)
+    said = Words(language).say(phrase(plan, each, peel))
+    names = {"en": ("supplier's sheet", "guess"), "es": ("ficha", "suposición")}[language]
+    assert [name in said for name in names] == [source is SHEET, source is GUESS]
+
+
+# How a guess and an estimate go together, by figures made up for it.
+ESTIMATE = PeelWait(
+    Peel.WARM, 40.0, 80.0, FROM_ESTIMATE, Range(30.0, 36.0, 42.0), Range(70.0, 80.0, 90.0), 40.0
+)
+
+
+def test_a_guess_that_ends_first_is_only_the_last_call() -> None:
+    found = beside_guess(ESTIMATE, (10.0, 60.0))
+    assert (found.from_seconds, found.to_seconds) == (40.0, 80.0)
+    assert last_call(found) == (60.0, True)
+    said = [told_by_guess(found, waited) for waited in (20.0, 50.0, 65.0, 81.0)]
+    assert said == [False, False, True, False]
+
+
+def test_a_guess_that_is_over_before_it_may_begin_says_nothing() -> None:
+    assert last_call(beside_guess(ESTIMATE, (10.0, 25.0))) == (70.0, False)
+
+
+def test_a_later_guess_ends_with_the_estimate_where_they_meet() -> None:
+    found = beside_guess(ESTIMATE, (50.0, 300.0))
+    assert (found.from_seconds, found.to_seconds, found.source) == (50.0, 80.0, FROM_GUESS)
+    assert last_call(found) == (70.0, False)
+    said = [told_by_guess(found, waited) for waited in (20.0, 60.0, 75.0, 81.0)]
+    assert said == [True, True, False, False]
+
+
+def test_a_guess_after_the_estimates_end_has_its_own_end() -> None:
+    found = beside_guess(ESTIMATE, (100.0, 300.0))
+    assert (found.from_seconds, found.to_seconds) == (100.0, 300.0)
+    assert last_call(found) == (300.0, True)
+    assert told_by_guess(found, 301.0)
+
+
+def test_a_cold_peel_is_never_hurried_by_a_guess() -> None:
+    cold = replace(ESTIMATE, peel=Peel.COLD, late=None, to_seconds=900.0)
+    assert last_call(beside_guess(cold, (10.0, 60.0))) == (inf, False)
