@@ -29,6 +29,7 @@ KEYS = [
     "picks",
     "minutes",
     "heat",
+    "sources",
 ]
 STACK = {
     "title": "Two layers",
@@ -65,7 +66,9 @@ def planned(job: list[str], *more: str) -> Any:
     return json.loads(kiosk("plan", *job, "--json", *more).out)
 
 
-def test_the_object_has_exactly_the_keys_of_the_contract_and_its_heat(tmp_path: Path) -> None:
+def test_the_object_has_exactly_the_keys_of_the_contract_its_heat_and_its_sources(
+    tmp_path: Path,
+) -> None:
     assert list(planned(write_shop(tmp_path))) == KEYS
     refused = planned(write_shop(tmp_path / "other", fabrics=TOO_COOL))
     assert list(refused) == KEYS
