@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.notes import Notes, is_plain, nearest_word
 from kiosk.catalog.sizes import BY_CODE, size_named
+from kiosk.catalog.slips import Slip, text_slip
 
 MOST_LETTERS = 16  # of a name on a back
 MOST_DIGITS = 2
 MOST_LINE_ID = 20
+WORN = frozenset({"size", "name", "number"})  # a line id may well be a date
 NAME_MARKS = frozenset(" '’.·-‐‑")
 
 
@@ -24,16 +26,24 @@ class Cell:
     line: int
     column: str
     text: str
+    slip: Slip | None = None
 
     def wrong(self, problem: Message) -> None:
         """Note that the cell cannot be used."""
         self.notes.add(problem, line=self.line, key=self.column, found=self.text)
 
-    def ask(self, problem: Message, *, allowed: str = "", nearest: str = "") -> None:
+    def ask(
+        self,
+        problem: Message,
+        *,
+        allowed: str = "",
+        nearest: str = "",
+        could_be: tuple[str, ...] = (),
+    ) -> None:
         """Note a question that a person must decide."""
         self.notes.add(
             problem, line=self.line, key=self.column, found=self.text, allowed=allowed,
-            nearest=nearest, question=True,
+            nearest=nearest, question=True, could_be=could_be,
         )  # fmt: skip
 
     def usable(self) -> bool:
@@ -46,8 +56,19 @@ class Cell:
             return False
         return True
 
-    def marked(self) -> bool:
-        """Ask about an apostrophe in front: spreadsheets mark text with it, names hardly do."""
+    def slipped(self) -> bool:
+        """Ask about what a spreadsheet made of the cell, an apostrophe in front included."""
+        slip = self.slip or (text_slip(self.text) if self.column in WORN else None)
+        if slip is None:
+            return self._marked()
+        self.notes.add(
+            slip.cause, line=self.line, key=self.column, found=slip.written or self.text,
+            read_as=self.text, could_be=slip.could_be, question=True,
+        )  # fmt: skip
+        return True
+
+    def _marked(self) -> bool:
+        """Spreadsheets mark text with an apostrophe in front, names hardly begin with one."""
         if not self.text.startswith("'") or len(self.text) < 2:
             return False
         self.ask(say("catalog.roster.apostrophe"), nearest=self.text[1:])
@@ -56,14 +77,14 @@ class Cell:
 
 def line_id(cell: Cell) -> str:
     """Return the line's id as text."""
-    if cell.usable() and not cell.marked() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.slipped() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return cell.text
 
 
 def size(cell: Cell) -> str:
     """Return the size's code, or the text itself where it must be asked for."""
-    if not cell.usable() or cell.marked():
+    if not cell.usable() or cell.slipped():
         return cell.text
     if not cell.text:
         cell.ask(say("catalog.roster.no_size"), allowed=", ".join(BY_CODE))
@@ -81,7 +102,7 @@ def size(cell: Cell) -> str:
 
 def number(cell: Cell, wanted: bool) -> str:
     """Return the number's text as written; `07` is not `7`."""
-    if not cell.usable() or cell.marked():
+    if not cell.usable() or cell.slipped():
         return cell.text
     if not cell.text:
         if wanted:
@@ -101,7 +122,7 @@ def name(cell: Cell, wanted: bool) -> str:
     if not cell.usable():
         return cell.text
     text = " ".join(unicodedata.normalize("NFC", cell.text).split())
-    if cell.marked():
+    if cell.slipped():
         return text
     if not text and wanted:
         cell.ask(say("catalog.roster.no_name"))
@@ -116,7 +137,7 @@ def name(cell: Cell, wanted: bool) -> str:
 
 def garment_set(cell: Cell) -> str:
     """Return the set's name, inner blanks single: home, away, or empty for none."""
-    if cell.usable() and not cell.marked() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.slipped() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return " ".join(cell.text.split())
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum
 
+from kiosk.catalog.doubts import Doubt
 from kiosk.catalog.heat_values import (
     PROPOSED,
     UNTOLD,
@@ -257,7 +258,8 @@ class Fault:
     """One thing wrong in a file: where, what was found, what would be right.
 
     `question` marks what is doubtful rather than wrong: a person must decide before a
-    garment is touched. `line` counts from 1, 0 where no line applies.
+    garment is touched; `doubt` says what there is to decide. `line` counts from 1, 0 where no
+    line applies.
     """
 
     file: str
@@ -268,6 +270,7 @@ class Fault:
     allowed: str = ""
     nearest: str = ""
     question: bool = False
+    doubt: Doubt | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ import difflib
 import unicodedata
 from collections.abc import Iterable
 
+from kiosk.catalog.doubts import Doubt
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import Fault
 
@@ -34,10 +35,20 @@ class Notes:
         allowed: str = "",
         nearest: str = "",
         question: bool = False,
+        read_as: str | None = None,
+        could_be: tuple[str, ...] = (),
     ) -> Unsound:
-        """Note one fault and return what a reader may raise to give its value up."""
+        """Note one fault and return what a reader may raise to give its value up.
+
+        A question becomes a doubt: `read_as` is what the job holds meanwhile (None: what was
+        found), `could_be` what else may be meant (none: the nearest known word).
+        """
+        doubt = None
+        if question:
+            others = could_be or ((nearest,) if nearest else ())
+            doubt = Doubt(line, key, found, found if read_as is None else read_as, others, problem)
         self._faults.append(
-            Fault(self.file, line, key, problem, shown(found), allowed, nearest, question)
+            Fault(self.file, line, key, problem, shown(found), allowed, nearest, question, doubt)
         )
         return Unsound()
 

@@ -91,7 +91,7 @@ def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes
     def cell(column: str) -> Cell:
         place = places.get(column, len(row.cells))
         text = row.cells[place] if place < len(row.cells) else ""
-        return Cell(notes, row.line, column, text)
+        return Cell(notes, row.line, column, text, row.slips.get(place))
 
     return RosterLine(
         line=cells.line_id(cell("line")),

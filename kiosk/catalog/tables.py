@@ -6,13 +6,14 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import islice
 
 from kiosk.catalog.message import say
 from kiosk.catalog.notes import Notes
+from kiosk.catalog.slips import Slip
 
 SEPARATORS = ",;\t"
 MOST_ROWS = 5_000
@@ -23,10 +24,14 @@ BLANKS = " \t\r\n\u00a0\u202f"
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """The cells of one row, blanks around them taken off, and the line where it begins."""
+    """The cells of one row, blanks around them taken off, and the line where it begins.
+
+    `slips` holds, by place, what the sheet is known to have made of a cell.
+    """
 
     line: int
     cells: tuple[str, ...]
+    slips: Mapping[int, Slip] = field(default_factory=dict)
 
 
 def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:

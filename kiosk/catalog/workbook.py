@@ -4,76 +4,122 @@ from __future__ import annotations
 
 import io
 import warnings
-import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable
 from typing import Any
 
 from kiosk.catalog.message import say
 from kiosk.catalog.notes import Notes
+from kiosk.catalog.sheet_cells import Shown, shown_cell
+from kiosk.catalog.slips import Slip
 from kiosk.catalog.tables import BLANKS, MOST_COLUMNS, MOST_ROWS, Row, gathered
+from kiosk.catalog.workbook_parts import check_parts
 
 ENDING = ".xlsx"
-MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
-_OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls, and of a workbook with a password
+Cells = dict[tuple[int, int], Shown]
 
 
 def workbook_rows(data: bytes, notes: Notes) -> tuple[Row, ...]:
-    """Return the rows of a workbook's first sheet that are not blank; `line` is the sheet's.
+    """Return the rows of a workbook's first visible sheet that are not blank.
 
-    A formula counts as the value that was saved with it. Asks where other sheets hold
-    something too. Raises Unsound, its fault noted, for what is no workbook, and where the
-    library is not installed.
+    `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
+    says it has. A formula counts as the value that was saved with it; what is hidden or merged,
+    and what other sheets hold, is asked about. Raises Unsound, its fault noted, for what is no
+    workbook, and where the library is not installed.
     """
-    _check_container(data, notes)
+    formulas = check_parts(data, notes)
     try:
         import openpyxl  # an extra part, and slow to load: only once a workbook is to be read
     except ImportError as error:
         raise notes.add(say("catalog.roster.no_library")) from error
+
+    def load(values: bool) -> Any:
+        return openpyxl.load_workbook(io.BytesIO(data), data_only=values, keep_links=False)
+
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what of the workbook's looks it does not read
-            book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-            sheets = [s for s in book.worksheets if s.sheet_state == "visible"]
-            found = [list(_rows(sheet)) for sheet in sheets]
+            sheets = _sheets(load, formulas)
     except Exception as error:  # a spoiled workbook raises whatever it happens upon
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
-    filled = [rows for rows in found if rows]
-    if len(filled) > 1:
-        notes.add(say("catalog.roster.sheets", count=len(filled)), question=True)
-    return gathered(iter(filled[0] if filled else ()), notes)
+    filled = [(sheet, cells) for sheet, cells in sheets if cells]
+    seen = [each for each in filled if each[0].sheet_state == "visible"]
+    if len(seen) > 1:
+        notes.add(say("catalog.roster.sheets", count=len(seen)), question=True)
+    if len(filled) > len(seen):
+        names = tuple(sheet.title for sheet, _ in filled if sheet.sheet_state != "visible")
+        notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
+    if not seen:
+        raise notes.add(say("catalog.file.empty"))
+    sheet, cells = seen[0]
+    _merge(sheet, cells)
+    _ask_hidden(sheet, cells, notes)
+    return gathered(iter(_rows(cells, notes)), notes)
 
 
-def _check_container(data: bytes, notes: Notes) -> None:
-    if data.startswith(_OLD_OR_LOCKED):
-        raise notes.add(say("catalog.roster.old_workbook"))
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as parts:
-            size = sum(part.file_size for part in parts.infolist())
-    except (zipfile.BadZipFile, ValueError, OSError) as error:
-        raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
-    if size > MOST_UNPACKED:
-        raise notes.add(say("catalog.file.too_large", megabytes=MOST_UNPACKED // 1_000_000))
+def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:
+    """Every sheet with what its cells show; one with formulas is read a second time for them."""
+    book = load(True)
+    written = load(False) if formulas else None
+    return [(s, _cells(s, written and written[s.title])) for s in book.worksheets]
 
 
-def _rows(sheet: Any) -> Iterator[Row]:  # the library ships no types
-    found = 0
-    for line, cells in enumerate(sheet.iter_rows(max_col=MOST_COLUMNS + 1), start=1):
-        texts = [_text(cell).strip(BLANKS) for cell in cells]
-        while texts and not texts[-1]:
-            texts.pop()
-        if texts:
-            yield Row(line, tuple(texts))
-            found += 1
-        if found > MOST_ROWS + 1:  # one more than may be, so that it is told
-            return
+def _cells(sheet: Any, written: Any) -> Cells:
+    """What the cells that hold something show, by row and column from 1."""
+    found = {}
+    # The library's own store: its rows would be made up to the sheet's last corner.
+    for place, cell in sheet._cells.items():
+        formula = _formula(written._cells.get(place)) if written is not None else ""
+        shown = shown_cell(cell, formula)
+        if shown.text.strip(BLANKS) or shown.slip is not None:
+            found[place] = shown
+    return found
 
 
-def _text(cell: Any) -> str:  # the library ships no types
-    """What the sheet shows: 7 in the format `00` is 07."""
-    value = cell.value
-    if value is None:
+def _formula(cell: Any) -> str:
+    if cell is None or cell.data_type != "f":
         return ""
-    if isinstance(value, int) and not isinstance(value, bool):
-        shown = cell.number_format or ""
-        return str(value).zfill(len(shown)) if shown and set(shown) == {"0"} else str(value)
-    return str(value)
+    return str(getattr(cell.value, "text", cell.value))  # an array's formula is an object
+
+
+def _merge(sheet: Any, cells: Cells) -> None:
+    """Note on each empty cell of a merged range what the range shows."""
+    for merged in sheet.merged_cells.ranges:
+        first = cells.get((merged.min_row, merged.min_col))
+        if first is None:
+            continue
+        slip = Slip(say("catalog.roster.merged", shown=first.text), (first.text,))
+        for row in range(merged.min_row, min(merged.max_row, merged.min_row + MOST_ROWS) + 1):
+            for column in range(merged.min_col, min(merged.max_col, MOST_COLUMNS) + 1):
+                cells.setdefault((row, column), Shown("", slip))
+
+
+def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
+    """Ask once about the rows that are hidden, and once about each column that is."""
+    rows = sorted({row for row, _ in cells if sheet.row_dimensions[row].hidden})
+    if rows:
+        problem = say("catalog.roster.hidden_rows", rows=tuple(rows), count=len(rows))
+        notes.add(problem, line=rows[0], question=True)
+    hidden = set()
+    for span in sheet.column_dimensions.values():
+        if span.hidden and span.min:
+            hidden |= set(range(span.min, min(span.max, MOST_COLUMNS) + 1))
+    for column in sorted(hidden & {column for _, column in cells}):
+        row = min(row for row, own in cells if own == column)
+        found = cells[row, column].text
+        notes.add(say("catalog.roster.hidden_column"), line=row, found=found, question=True)
+
+
+def _rows(cells: Cells, notes: Notes) -> list[Row]:
+    by_row: dict[int, dict[int, Shown]] = {}
+    for (row, column), shown in sorted(cells.items()):
+        if column > MOST_COLUMNS:
+            raise notes.add(say("catalog.roster.wide", most=MOST_COLUMNS), line=row)
+        by_row.setdefault(row, {})[column - 1] = shown
+    return [_row(line, found) for line, found in by_row.items()]
+
+
+def _row(line: int, found: dict[int, Shown]) -> Row:
+    texts = [""] * (max(found) + 1)
+    for place, shown in found.items():
+        texts[place] = shown.text.strip(BLANKS)
+    return Row(line, tuple(texts), {n: s.slip for n, s in found.items() if s.slip is not None})

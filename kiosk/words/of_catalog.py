@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from kiosk.words.marks import N_, Sentence
+from kiosk.words.marks import N_, Plural, Sentence
 from kiosk.words.of_intake import INTAKE
 
 FAULT_PARTS: dict[str, Sentence] = {
     "catalog.fault.found": N_("found {found}"),
     "catalog.fault.allowed": N_("allowed: {allowed}"),
     "catalog.fault.nearest": N_("did you mean {nearest}?"),
+    "catalog.fault.read_as": N_("read as {read_as}"),
+    "catalog.fault.could_be": N_("it could be {could_be}"),
     "catalog.fault.question": N_("question: {problem}"),
 }
 
@@ -103,10 +105,21 @@ SHEETS: dict[str, Sentence] = {
 ROSTERS: dict[str, Sentence] = {
     "catalog.roster.broken": N_("this cannot be read as CSV: {why}"),
     "catalog.roster.control": N_("the cell holds a character that does not print"),
+    "catalog.roster.date": N_("the sheet made a date of this: was {typed} typed?"),
     "catalog.roster.decimals": N_("the number has decimals: the spreadsheet may have changed it"),
     "catalog.roster.doubled": N_("two columns have this meaning"),
+    "catalog.roster.error_value": N_("the sheet has an error here instead of a value"),
     "catalog.roster.formula": N_("the cell holds a formula: save the sheet with values"),
     "catalog.roster.garbled": N_("the letters look garbled: save the sheet as UTF-8"),
+    "catalog.roster.hidden_column": N_("this column is hidden in the sheet: is it to be used?"),
+    "catalog.roster.hidden_rows": Plural(
+        N_("row {rows} is hidden in the sheet: is it part of the order?"),
+        N_("rows {rows} are hidden in the sheet: are they part of the order?"),
+        "count",
+    ),
+    "catalog.roster.hidden_sheets": N_(
+        "hidden sheets hold something and were left out: {names}. Is that right?"
+    ),
     "catalog.roster.letters": N_("is this name right? It has signs that are no letters"),
     "catalog.roster.apostrophe": N_(
         "is the apostrophe in front only the spreadsheet's mark for text? Then take it out"
@@ -115,7 +128,11 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.long_line": N_("a line id has at most {most} characters"),
     "catalog.roster.long_name": N_("is this name right? It has more than {most} letters"),
     "catalog.roster.many": N_("more than {most} garments in one roster"),
+    "catalog.roster.many_cells": N_(
+        "the workbook has more than {most} cells: copy the roster into a new one"
+    ),
     "catalog.roster.many_digits": N_("is this number right? It has more than {most} digits"),
+    "catalog.roster.merged": N_("this cell is merged with one that shows {shown}: is it the same?"),
     "catalog.roster.more_cells": N_("the row has more cells than the header"),
     "catalog.roster.no_column": N_("there is no column of this name"),
     "catalog.roster.no_digits": N_("is this number right? It is not all digits"),
@@ -125,8 +142,16 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.no_rows": N_("the roster has a header and no garments"),
     "catalog.roster.no_size": N_("the size is missing"),
     "catalog.roster.no_text": N_("this is no CSV text: save the sheet as CSV"),
+    "catalog.roster.no_value": N_(
+        "a formula is here without its value: open the sheet, save it, and bring it again"
+    ),
+    "catalog.roster.number_format": N_("the sheet shows this number in the format {format}"),
     "catalog.roster.number_twice": N_("this number stands twice, first in line {first}"),
     "catalog.roster.size": N_("this size is not known"),
+    "catalog.roster.time": N_("the sheet made a time of this: what was typed?"),
+    "catalog.roster.truth": N_(
+        "the sheet made true or false of this, or somebody has this name: what was typed?"
+    ),
     "catalog.roster.unknown_column": N_("this column is not known: is it to be left out?"),
     "catalog.roster.wide": N_("more than {most} columns"),
     "catalog.roster.zeros": N_("line {first} has {other}: are these two numbers?"),

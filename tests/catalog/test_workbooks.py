@@ -76,8 +76,9 @@ def test_what_a_sheet_turned_into_something_else_is_asked_about(tmp_path: Path) 
     job, faults = read(tmp_path, saved(workbook(rows)))
     assert job is not None
     assert ids(faults) == [
-        "size: roster.size",
+        "size: roster.date",
         "number: roster.decimals",
+        "name: roster.truth",
         "number: roster.no_number",
     ]
 
@@ -97,11 +98,13 @@ def test_a_second_sheet_that_holds_something_is_asked_about(tmp_path: Path) -> N
     assert ids(faults) == [": roster.sheets"]
 
 
-def test_empty_and_hidden_sheets_do_not_count(tmp_path: Path) -> None:
-    book = workbook([], ROWS, [["prices", 3]])
+def test_empty_sheets_do_not_count_and_a_hidden_one_is_asked_about(tmp_path: Path) -> None:
+    book = workbook([], ROWS, [["prices", 3]], [])
     book.worksheets[2].sheet_state = "hidden"
+    book.worksheets[3].sheet_state = "hidden"
     job, faults = read(tmp_path, saved(book))
-    assert faults == ()
+    assert ids(faults) == [": roster.hidden_sheets"]
+    assert faults[0].problem.values["names"] == ("Sheet 2",)
     assert job is not None
     assert len(job.roster) == 2
 

@@ -1,0 +1,58 @@
+"""A workbook's container, looked over before the library unpacks it."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+
+from kiosk.catalog.message import say
+from kiosk.catalog.notes import Notes
+
+MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
+MOST_CELLS = 250_000  # all sheets: as many as the widest and longest roster has
+CHUNK = 1 << 16
+OVERLAP = 64  # bytes kept of a chunk, so that a tag cut in two is seen
+_OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls, and of a workbook with a password
+_CELL = re.compile(rb"<(?:\w+:)?(?:c|si)[\s/>]")
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
+_DOCTYPE = re.compile(rb"<!DOCTYPE", re.IGNORECASE)
+
+
+def check_parts(data: bytes, notes: Notes) -> bool:
+    """Return whether a workbook's sheets hold formulas; nothing is built of them.
+
+    What its parts say of their size is not believed: cells are counted. Raises Unsound, its
+    fault noted, for what is no workbook and what is too large to be a roster.
+    """
+    if data.startswith(_OLD_OR_LOCKED):
+        raise notes.add(say("catalog.roster.old_workbook"))
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as parts:
+            size = sum(part.file_size for part in parts.infolist())
+            if size > MOST_UNPACKED:
+                megabytes = MOST_UNPACKED // 1_000_000
+                raise notes.add(say("catalog.file.too_large", megabytes=megabytes))
+            return _look_over(parts, notes)
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError, EOFError) as error:
+        raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
+
+
+def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
+    cells, formulas = 0, False
+    for part in parts.infolist():
+        if not part.filename.lower().endswith(".xml"):
+            continue
+        with parts.open(part) as stream:
+            before = b""
+            while chunk := stream.read(CHUNK):
+                both = before + chunk
+                if _DOCTYPE.search(both):  # no spreadsheet writes one: entities grow from it
+                    raise notes.add(say("catalog.roster.no_workbook", why="DOCTYPE"))
+                # What ends in the overlap was counted with the chunk before.
+                cells += sum(m.end() > len(before) for m in _CELL.finditer(both))
+                formulas = formulas or _FORMULA.search(both) is not None
+                before = both[-OVERLAP:]
+                if cells > MOST_CELLS:
+                    raise notes.add(say("catalog.roster.many_cells", most=MOST_CELLS))
+    return formulas
