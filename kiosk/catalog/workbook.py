@@ -87,7 +87,7 @@ def _merge(sheet: Any, cells: Cells) -> None:
         first = cells.get((merged.min_row, merged.min_col))
         if first is None:
             continue
-        slip = Slip(say("catalog.roster.merged", shown=first.text), (first.text,))
+        slip = Slip(say("catalog.roster.merged"), (first.text,))
         for row in range(merged.min_row, min(merged.max_row, merged.min_row + MOST_ROWS) + 1):
             for column in range(merged.min_col, min(merged.max_col, MOST_COLUMNS) + 1):
                 cells.setdefault((row, column), Shown("", slip))

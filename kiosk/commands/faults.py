@@ -14,8 +14,14 @@ from kiosk.words.faults import fault_text
 def print_faults(faults: Iterable[Fault], words: Words) -> None:
     """Print each fault on stderr in a line of its own; what stands in a name's cell is left out."""
     for fault in faults:
-        shown = replace(fault, found="", nearest="") if fault.key == "name" else fault
-        print(fault_text(shown, words), file=sys.stderr)
+        print(fault_text(nameless(fault), words), file=sys.stderr)
+
+
+def nameless(fault: Fault) -> Fault:
+    """Return `fault` without what stands in a name's cell, and what it could be instead."""
+    if fault.key != "name":
+        return fault
+    return replace(fault, found="", nearest="", doubt=None)
 
 
 def wrong(faults: Iterable[Fault]) -> bool:

@@ -132,7 +132,7 @@ ROSTERS: dict[str, Sentence] = {
         "the workbook has more than {most} cells: copy the roster into a new one"
     ),
     "catalog.roster.many_digits": N_("is this number right? It has more than {most} digits"),
-    "catalog.roster.merged": N_("this cell is merged with one that shows {shown}: is it the same?"),
+    "catalog.roster.merged": N_("this cell is merged with its neighbour: does it say the same?"),
     "catalog.roster.more_cells": N_("the row has more cells than the header"),
     "catalog.roster.no_column": N_("there is no column of this name"),
     "catalog.roster.no_digits": N_("is this number right? It is not all digits"),
