@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from kiosk.commands.plan_sources import of_source
+from kiosk.heat.honest import ACTIVATION_RANGE, TACK_KELVIN, Between, around
 from kiosk.plan.heat_stack import HeatLeft, Range
 from kiosk.plan.heat_told import HeatTold, heat_told, sentences
 from kiosk.plan.model import Pass, PeelWait, Plan
 from kiosk.plan.reasons import element_words
 from kiosk.plan.schedule import flat_places
+from kiosk.plan.source_object import of_source
 from kiosk.plan.wait_source import is_rule
 from kiosk.words import Words
 
@@ -60,7 +61,15 @@ def _told(told: HeatTold) -> Object:
         "cloth_s_above_120_c": round(told.taken.seconds_above, 1),
         "cloth_equivalent_s_at_149_c": round(told.taken.equivalent_seconds, 1),
         "tack_bond_c": [round(tack.bond, 1) for tack in told.tacks],
+        "cloth_s_above_120_c_range": _between(told.taken.seconds_between),
+        "cloth_equivalent_s_at_149_c_range": _between(told.taken.equivalent_between),
+        "tack_bond_c_range": [_between(around(tack.bond, TACK_KELVIN)) for tack in told.tacks],
+        "assumed_activation_kj_per_mol": [joules / 1000 for joules in ACTIVATION_RANGE],
     }
+
+
+def _between(between: Between) -> list[float]:
+    return [round(each, 1) for each in between]
 
 
 def _wait(wait: PeelWait) -> Object:

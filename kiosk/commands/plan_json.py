@@ -11,7 +11,6 @@ from kiosk.catalog.quantities import Degrees, nearest
 from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_heat import of_heat
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
-from kiosk.commands.plan_sources import of_sources
 from kiosk.commands.plan_supply import Supply, to_object
 from kiosk.plan.model import (
     HOT_PHASES,
@@ -26,6 +25,7 @@ from kiosk.plan.model import (
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import phrase
 from kiosk.plan.schedule import minutes
+from kiosk.plan.source_object import of_sources
 from kiosk.words import Words
 
 Object = dict[str, Any]

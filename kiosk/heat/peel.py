@@ -1,6 +1,6 @@
 """When it can be peeled: zones in seconds after opening, each border a range.
 
-An estimate; where the material's own sheet says a wait, that is the answer.
+An estimate; what a sheet, a trial or a published work says comes first (the plan room's).
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from enum import Enum
 
 from kiosk.catalog.heat_values import PROPOSED, Thresholds
 from kiosk.catalog.message import Message, say
-from kiosk.catalog.model import Peel, Wait
+from kiosk.catalog.model import Peel
 from kiosk.heat.curve import Curve
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import Beta
@@ -105,12 +105,8 @@ class Cooling:
         return Span(seconds * beta.low, seconds * beta.factor, seconds * beta.high)
 
 
-def peel_zones(
-    peel: Peel, cooling: Cooling, wait: Wait | None = None, thresholds: Thresholds = THRESHOLDS
-) -> PeelZones:
-    """Return the zones of `peel`; `wait` is the sheet's own for it and always wins."""
-    if wait is not None:
-        return _by_sheet(peel, wait)
+def peel_zones(peel: Peel, cooling: Cooling, thresholds: Thresholds = THRESHOLDS) -> PeelZones:
+    """Return the zones of `peel`."""
     if peel is Peel.HOT:
         end = cooling.span_to(thresholds.hot_until)
         return PeelZones(peel, Span(0.0, 0.0, 0.0), 0.0, end, _estimate(cooling))
@@ -123,18 +119,6 @@ def peel_zones(
         )
     start = cooling.span_to(thresholds.cold(cooling.room))
     return PeelZones(peel, start, start.high if start else None, None, _said(start, cooling))
-
-
-def _by_sheet(peel: Peel, wait: Wait) -> PeelZones:
-    first, last = float(wait.start.value), float(wait.end.value)
-    last = max(first, last)
-    return PeelZones(
-        peel,
-        Span(first, first, first),
-        first,
-        Span(last, last, last),
-        say("heat.peel.sheet", **{"from": wait.start.whole, "to": wait.end.whole}),
-    )
 
 
 def _said(start: Span | None, cooling: Cooling) -> Message:

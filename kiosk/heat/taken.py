@@ -7,14 +7,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 from math import exp, floor, log
 
-from kiosk.catalog.message import Message, say
+from kiosk.catalog.message import Message, Value, say
 from kiosk.catalog.quantities import Degrees
 from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, story
 from kiosk.heat.grid import Temperatures
+from kiosk.heat.honest import (
+    ACTIVATION_ENERGY,
+    ACTIVATION_RANGE,
+    BOND_KELVIN,
+    TACK_KELVIN,
+    Between,
+    around,
+    share_around,
+)
+from kiosk.heat.solver import Sample
 from kiosk.heat.stack import ZERO_CELSIUS, Plate
 from kiosk.heat.usual import idle
 
@@ -30,10 +41,10 @@ LONGEST_MORE = 6.0  # no tack is lengthened further in search of level
 class Arrhenius:
     """How heat's effect is weighed: J/mol, and the °C at which a second counts one.
 
-    An assumption for comparing recipes, of the size that dye migration in polyester has.
+    An assumption for comparing recipes (`honest.py`).
     """
 
-    activation_energy: float = 100_000.0
+    activation_energy: float = ACTIVATION_ENERGY
     reference: float = 149.0
 
     def rate(self, celsius: float) -> float:
@@ -47,21 +58,45 @@ ARRHENIUS = Arrhenius()
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """The cloth's seconds above 120 °C, and its equivalent seconds at the reference."""
+    """The cloth's seconds above 120 °C, and its equivalent seconds at the reference.
+
+    Each has its range beside it: of temperatures that are off by 5 K, and of the activation
+    energies that are assumed.
+    """
 
     seconds_above: float
     equivalent_seconds: float
     highest: float | None
+    seconds_between: Between
+    equivalent_between: Between
 
 
 def taken(solved: Solved, arrhenius: Arrhenius = ARRHENIUS) -> Taken:
     """Return what the cloth's top face takes in a whole history."""
     whole = solved.whole
+    above = [whole.seconds_above(cloth, COUNTED_ABOVE + off) for off in (BOND_KELVIN, -BOND_KELVIN)]
     return Taken(
         whole.seconds_above(cloth, COUNTED_ABOVE),
         equivalent_seconds(whole, cloth, arrhenius),
         whole.highest(cloth),
+        Between(above[0], above[1]),
+        equivalent_between(whole, arrhenius),
     )
+
+
+def equivalent_between(whole: Curve, arrhenius: Arrhenius) -> Between:
+    """Return the least and the most for temperatures that are off, and the energies assumed."""
+    found = [
+        equivalent_seconds(whole, partial(_warmer, off), replace(arrhenius, activation_energy=e))
+        for off in (-BOND_KELVIN, BOND_KELVIN)
+        for e in (*ACTIVATION_RANGE, arrhenius.activation_energy)
+    ]
+    return Between(min(found), max(found))
+
+
+def _warmer(kelvin: float, sample: Sample) -> float | None:
+    celsius = cloth(sample)
+    return None if celsius is None else celsius + kelvin
 
 
 def equivalent_seconds(curve: Curve, reading: Reading, arrhenius: Arrhenius) -> float:
@@ -90,8 +125,11 @@ def tack_under_sheet(
 ) -> Message | None:
     """Say, in `unit`, what a tack with the sheet on reaches and how much longer would level it.
 
+    All of it as ranges: `bond` and `bare` with the temperatures that they may be off by, and
+    `more` from the least to the most.
+
     `tack` is the sheeted act; the seconds more end at the tack's own high. None where the
-    tack has no sheet or lags by less than 2 K. Advice: the dwell stays what the sheet says.
+    tack has no sheet or lags by less than 2 K. Advice: the dwell stays as it is planned.
     """
     if not tack.sheet:
         return None
@@ -109,7 +147,20 @@ def tack_under_sheet(
         bare=_shown(goal, unit),
         unit=unit.value,
         more=more,
+        **_ends("bond", around(now, TACK_KELVIN), unit),
+        **_ends("bare", around(goal, TACK_KELVIN), unit),
+        more_low=_half(share_around(more).low),
+        more_high=min(max(_half(share_around(more).high), more), allowed),
     )
+
+
+def _ends(name: str, between: Between, unit: Degrees) -> dict[str, Value]:
+    low, high = (_shown(each, unit) for each in between)
+    return {f"{name}_low": low, f"{name}_high": high}
+
+
+def _half(seconds: float) -> float:
+    return round(2 * seconds) / 2
 
 
 def _shown(celsius: float, unit: Degrees) -> int:
@@ -133,9 +184,9 @@ def cold_pad(
     if None in highest or (gain := (highest[1] or 0) - (highest[0] or 0)) < COLD_PAD_KELVIN:
         return None
     first, last = WARMING_SECONDS
-    cooler = round(gain if unit is Degrees.C else gain * 1.8)
-    values = {"from": first, "to": last, "cooler": cooler, "unit": unit.value}
-    return say("heat.pad.cold", **values)
+    low, high = (round(k if unit is Degrees.C else k * 1.8) for k in share_around(gain))
+    values: dict[str, Value] = {"from": first, "to": last, "low": low, "high": high}
+    return say("heat.pad.cold", **values, step=f"°{unit.value}")
 
 
 def _bond_when_closed(solved: Solved) -> float | None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil, floor
 
-from kiosk.catalog.message import Message, say
+from kiosk.catalog.message import Message, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.catalog.quantities import Degrees
 from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
+from kiosk.heat.honest import ACTIVATION_RANGE, BOND_KELVIN, TACK_KELVIN, Between, around
 from kiosk.heat.taken import ARRHENIUS, COUNTED_ABOVE, Taken, cold_pad, tack_under_sheet, taken
 from kiosk.plan.heat_stack import HeatStack
 from kiosk.plan.heat_story import heat_setup, planned_acts, solved_pass
@@ -45,7 +47,7 @@ def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
     """Return what is told of a pass, advice in `unit`; None where no model fits its stack.
 
     Advice is about a tack under the sheet and about the first garment's cold pad; a dwell stays
-    what the sheets say.
+    as it is planned.
     """
     stack = each.heat
     if stack is None:
@@ -58,21 +60,34 @@ def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
     """Say it, in `unit`: what is told first, then the advice."""
     yield say(
         "heat.taken",
-        seconds=round(told.taken.seconds_above),
+        **_ends("seconds", told.taken.seconds_between),
         above=degrees(COUNTED_ABOVE, unit),
-        equivalent=round(told.taken.equivalent_seconds),
+        **_ends("equivalent", told.taken.equivalent_between),
         reference=degrees(ARRHENIUS.reference, unit),
-        highest=None if told.taken.highest is None else degrees(told.taken.highest, unit),
+        **_degrees("highest", told.taken.highest, BOND_KELVIN, unit),
+        **_ends("energy", Between(*(joules / 1000 for joules in ACTIVATION_RANGE))),
         unit=unit.value,
     )
     for tack in told.tacks:
         yield say(
             "heat.tack.with_sheet" if tack.sheet else "heat.tack.bare",
             seconds=tack.seconds,
-            bond=degrees(tack.bond, unit),
+            **_degrees("bond", tack.bond, TACK_KELVIN, unit),
             unit=unit.value,
         )
     yield from told.advice
+
+
+def _ends(name: str, between: Between) -> dict[str, Value]:
+    return {f"{name}_low": floor(between.low), f"{name}_high": ceil(between.high)}
+
+
+def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dict[str, Value]:
+    """The range of a temperature that may be off by so much; nothing where there is none."""
+    if celsius is None:
+        return {f"{name}_low": None, f"{name}_high": None}
+    low, high = (degrees(each, unit) for each in around(celsius, off))
+    return {f"{name}_low": low, f"{name}_high": high}
 
 
 def basis(wait: PeelWait) -> Message:

@@ -25,6 +25,14 @@ class PlanSources:
         """Return the sources of material `key`; all guessed where the plan names none."""
         return self.materials.get(key, ALL_GUESSED)
 
+    def time_guessed(self, cloth_alone: bool = False) -> bool:
+        """Return whether a limit of how long a closing may last is a guess."""
+        limits = [self.fabric.of(key) for key in ("dwell_max", "total_heat")]
+        if not cloth_alone:
+            keys = ("dwell", "tack", "total_heat")
+            limits += [each.of(key) for each in self.materials.values() for key in keys]
+        return any(each.is_guess for each in limits) or not (cloth_alone or self.materials)
+
     def owners(self) -> Iterator[Sources]:
         """Yield the sources of the materials, then of the fabric and the press."""
         yield from self.materials.values()

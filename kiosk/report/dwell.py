@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from kiosk.catalog.message import Message, say
+from kiosk.catalog.source import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
 from kiosk.report.period import Period
@@ -25,7 +26,7 @@ class Opening:
     """One opening whose moment is known: `over` seconds after the set time (below 0: before).
 
     `room` is how many seconds below and above the set time the plan allows, None where it
-    does not say.
+    does not say. `limit_by` are the sources of a tack's limit.
     """
 
     wall: float
@@ -34,6 +35,7 @@ class Opening:
     seen: Seen
     most_seconds: float | None
     room: tuple[float, float] | None = None
+    limit_by: tuple[Source, ...] = ()
 
 
 def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
@@ -45,7 +47,10 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
             step = at.step(each.passage, each.step)
             if step is not None and step.phase is phase:
                 room = _room(at.plan, at.passage(each.passage), step)
-                found += [Opening(*told, each.opening, _most(step), room) for told in each.openings]
+                by = _tack_sources(at.plan, at.passage(each.passage), step)
+                found += [
+                    Opening(*told, each.opening, _most(step), room, by) for told in each.openings
+                ]
     return tuple(sorted(found, key=lambda opening: opening.wall))
 
 
@@ -64,6 +69,15 @@ def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, f
     if not usable or step.seconds is None:
         return None
     return usable[0].dwell_low - step.seconds, usable[0].dwell_high - step.seconds
+
+
+def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[Source, ...]:
+    """Where the limit of a tack comes from, by the materials that it is for."""
+    if plan is None or passage is None or step.phase is not Phase.TACK:
+        return ()
+    pieces = {(p.panel, p.name): p.material for p in plan.pieces}
+    keys = (pieces.get((passage.panel, name), "") for name in step.pieces)
+    return tuple(dict.fromkeys(plan.sources.of_material(key).of("tack") for key in keys))
 
 
 def _most(step: Step) -> float | None:
@@ -197,7 +211,15 @@ def _tack(found: tuple[Opening, ...]) -> Message:
     )
     beyond = sum(_beyond(o) for o in found)
     word = "answer.tack.too_long" if beyond * 10 > len(found) else "answer.tack.right"
-    return say(word, mean=f"{mean:.1f}", planned=f"{planned:.1f}", beyond=beyond, count=len(found))
+    sources = dict.fromkeys(source for o in found for source in o.limit_by)
+    return say(
+        word,
+        mean=f"{mean:.1f}",
+        planned=f"{planned:.1f}",
+        beyond=beyond,
+        count=len(found),
+        source=tuple(source_told(source) for source in sources or (GUESS,)),
+    )
 
 
 def control_chart(

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, say
+from kiosk.plan.wait_source import is_guessed
 from kiosk.report.content import Section, Table, Topic, head, row, told
-from kiosk.report.period import Period
+from kiosk.report.period import At, Period, passage_of
 from kiosk.report.results import failures
 from kiosk.report.share import LEAST
 from kiosk.run.events import Finished, ReadBack
@@ -100,13 +101,16 @@ def _noted(period: Period) -> Iterator[tuple[str, str]]:
         event = noted.event
         if isinstance(event, ReadBack) and not event.right:
             yield at.stint.operator, "reading"
-        elif isinstance(event, Finished) and _too_early(event):
+        elif isinstance(event, Finished) and _too_early(event, at):
             yield at.stint.operator, "peel"
 
 
-def _too_early(event: Finished) -> bool:
+def _too_early(event: Finished, at: At) -> bool:
     """Before it was due by more than a guess, which is no rule."""
-    return event.early_seconds is not None and not event.early_by_guess
+    if event.early_seconds is None or event.early_by_guess:
+        return False
+    passage = at.passage(passage_of(event.ticket))
+    return passage is None or passage.wait is None or not is_guessed(passage.wait)
 
 
 def helping(period: Period) -> Topic:

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
+from kiosk.plan.source_object import of_sources
+from kiosk.plan.sources import sources_told
 from kiosk.report.content import Cell, Section, Table, Topic, head, panel_named, row
 from kiosk.report.period import Period
 from kiosk.run.events import SettingRead
@@ -25,8 +27,11 @@ def settings(period: Period) -> Topic:
         say("report.setting_off", read=read, asked=asked, count=count)
         for (read, asked), count in wrong.most_common()
     ) or (say("report.settings_reading"),)
-    data = {"settings": [d for name, plan in plans.items() for d in _data(name, plan)]}
-    columns = head("recipe", "press", "panel", "closings", "pressure", "why")
+    data: dict[str, object] = {
+        "settings": [d for name, plan in plans.items() for d in _data(name, plan)]
+    }
+    data["sources"] = [{"job": job, **of_sources(p.sources)} for job, p in plans.items()]
+    columns = head("recipe", "press", "panel", "closings", "pressure", "why", "numbers_by")
     return Topic(Section("settings", reading, Table(columns, tuple(rows))), data=data)
 
 
@@ -43,7 +48,8 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
             for closing in panel.closings
         )
         pressure = _pressure(panel.closings[-1])
-        yield row(plan.recipe, plan.press, _panel(panel), closings, pressure, _why(panel))
+        numbers = sources_told(plan.sources, plan.fabric, plan.press)
+        yield row(plan.recipe, plan.press, _panel(panel), closings, pressure, _why(panel), numbers)
 
 
 def _panel(panel: PanelSettings) -> Message:

@@ -35,7 +35,7 @@ def over(moment: Moment) -> Page:
     if scene is None or pressed is None:
         return Page(OVER)
     time = countdown(pressed, scene.pressing, moment.kind, moment.now)
-    lines = over_lines(scene.pressing, -time.left)
+    lines = over_lines(scene.pressing, -time.left, scene.plan.sources)
     return Page(OVER, lines, countdown=time, hides_drawing=True)
 
 

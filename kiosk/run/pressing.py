@@ -7,6 +7,7 @@ from math import floor
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
+from kiosk.plan.sources import PlanSources
 from kiosk.run.lines import MOST
 from kiosk.run.model import Heat, Now, State
 from kiosk.run.naming import setting
@@ -32,9 +33,10 @@ def heat_lines(scene: Scene, heat: Heat) -> tuple[Message, ...]:
     return tuple(_heat_lines(scene, heat))[:MOST]
 
 
-def over_lines(step: Step, over: float) -> tuple[Message, ...]:
+def over_lines(step: Step, over: float, sources: PlanSources) -> tuple[Message, ...]:
     """Return the lines of a closing that lasts longer than planned; `over` in seconds."""
-    cloth = "_cloth" if step.phase is Phase.PRE_PRESS else ""
+    alone = step.phase is Phase.PRE_PRESS
+    cloth = ("_cloth" if alone else "") + ("_guess" if sources.time_guessed(alone) else "")
     most = step.most_seconds
     return (
         say("line.over", over=max(0, floor(over)), total=step.seconds),

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from random import Random
 
 from kiosk.catalog.message import Message, Value, say
-from kiosk.catalog.model import Material, Panel, Peel
+from kiosk.catalog.model import Fabric, Material, Panel, Peel
+from kiosk.catalog.source import source_told
 from kiosk.plan.model import PanelSettings
 from kiosk.plan.settings.at_setting import Broken, Trial
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
@@ -63,7 +64,8 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     sheet, low, high = dice.choice(changing or pairs)
     allowed = sheet.peel_at(high)
     words = tuple(f"@peel.{peel.word}" for peel in sorted(allowed))
-    why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words)
+    by = source_told(sheet.material.source.of("peel"))
+    why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words, source=by)
     earliest = min(allowed)
     options = {
         peel: Option(say(f"quiz.peel.{peel.word}"), peel is earliest, (why,)) for peel in Peel
@@ -129,16 +131,18 @@ def _reason(subject: Subject, panel: Panel, broken: Broken) -> Message:
     """The solver's limit in words: whose it is and what it says."""
     limit = broken.limit
     margin = "_margin" if broken.margin else ""
-    values = {"what": _owner(subject, panel, limit.owner), "value": limit.value}
+    owner = _owner(subject, panel, limit.owner)
+    by = source_told(owner.source.of(limit.key.partition(".")[0]))
+    values: dict[str, Value] = {"what": owner.title, "value": limit.value, "source": by}
     return say(f"quiz.why.{limit.key.replace('.', '_')}{margin}", **values)
 
 
-def _owner(subject: Subject, panel: Panel, owner: str) -> str:
+def _owner(subject: Subject, panel: Panel, owner: str) -> Material | Fabric:
     for element in panel.elements:
         for name, layer in zip(element.pieces(), element.layers, strict=True):
             if name == owner:
-                return subject.materials[layer.material].title
-    return subject.fabric.title
+                return subject.materials[layer.material]
+    return subject.fabric
 
 
 def _titles(subject: Subject, panel: Panel) -> tuple[str, ...]:

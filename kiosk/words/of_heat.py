@@ -5,39 +5,44 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Sentence
 
 HEAT: dict[str, Sentence] = {
-    "heat.peel.sheet": N_("The material's own sheet: {from} to {to} s after opening"),
     "heat.peel.estimate": N_("Estimated, give or take {percent} %"),
     "heat.peel.never": N_("It does not get there in the time looked ahead"),
     "heat.peel.never.pad": N_("It does not get there on the pad: lift it off"),
     "heat.taken": N_(
-        "Heat (estimated): the cloth is above {above} °{unit} for {seconds} s, at most at "
-        "{highest} °{unit}; as much as {equivalent} s at {reference} °{unit}"
+        "Heat (estimated): the cloth is above {above} °{unit} for {seconds_low} to {seconds_high} "
+        "s, {highest_low} °{unit} to {highest_high} °{unit} at the hottest; as much as "
+        "{equivalent_low} to {equivalent_high} s at {reference} °{unit}, with an activation "
+        "energy assumed at {energy_low} to {energy_high} kJ/mol"
     ),
-    "heat.left": N_("Left of what they may take in all: {parts}"),
+    "heat.left": N_("Left of each heat limit in all: {parts}"),
     "heat.left.fabric": N_("fabric {seconds} s"),
     "heat.left.one": N_("{element} {seconds} s"),
     "heat.left.layer": N_("{element} layer {layer} {seconds} s"),
     "heat.tack.bare": N_(
-        "The tack of {seconds} s brings the bond to about {bond} °{unit} (estimated)"
+        "Estimated: the tack of {seconds} s brings the bond to {bond_low} °{unit} to "
+        "{bond_high} °{unit}"
     ),
     "heat.tack.with_sheet": N_(
-        "The tack of {seconds} s under the sheet brings the bond to about {bond} °{unit} "
-        "(estimated)"
+        "Estimated: the tack of {seconds} s under the cover sheet brings the bond to {bond_low} "
+        "°{unit} to {bond_high} °{unit}"
     ),
     "heat.tack.sheet": N_(
-        "Under the sheet this tack brings the bond to {bond} °{unit}, bare to {bare} °{unit}; "
-        "{more} s more would level it"
+        "Estimated: under the cover sheet this tack brings the bond to {bond_low} °{unit} to "
+        "{bond_high} °{unit}, bare to {bare_low} °{unit} to {bare_high} °{unit}; {more_low} to "
+        "{more_high} s more would level it"
     ),
     "heat.tack.sheet.no_longer": N_(
-        "Under the sheet this tack brings the bond to {bond} °{unit}, bare to {bare} °{unit}; "
-        "its sheet allows no longer tack"
+        "Estimated: under the cover sheet this tack brings the bond to {bond_low} °{unit} to "
+        "{bond_high} °{unit}, bare to {bare_low} °{unit} to {bare_high} °{unit}; its limit "
+        "allows no longer tack"
     ),
     "heat.pad.cold": N_(
-        "The pad is cold: the bond stays {cooler} °{unit} cooler. "
+        "The pad is cold: the bond stays {low} to {high} {step} cooler (estimated). "
         "Close the empty press for {from} to {to} s first"
     ),
     "heat.pad.first": N_(
-        "First garment of a day, the pad cold: the bond stays {cooler} °{unit} cooler. "
+        "First garment of a day, the pad cold: the bond stays {low} to {high} {step} cooler "
+        "(estimated). "
         "Close the empty press for {from} to {to} s first"
     ),
     "curve.bond": N_("the bond"),

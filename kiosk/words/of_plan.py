@@ -37,7 +37,7 @@ _WHY: dict[str, Sentence] = {
     "plan.why.carrier": N_(
         "The next layer bonds to film, not to a carrier; this one comes off {peel}"
     ),
-    "plan.why.cover": N_("The sheet of the material asks for a cover sheet on: {elements}"),
+    "plan.why.cover": N_("The material asks for a cover sheet on: {elements}"),
     "plan.why.final_keep": N_(
         "The press stays at {temperature}: every piece and the cloth allow it"
     ),

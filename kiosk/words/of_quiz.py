@@ -35,30 +35,32 @@ _OPTIONS: dict[str, Sentence] = {
 
 _WHY: dict[str, Sentence] = {
     "quiz.why.both": N_("Every piece and the cloth allow it: this is the plan's own setting."),
-    "quiz.why.temperature_low": N_("{what} needs at least {value}."),
-    "quiz.why.temperature_high": N_("{what} bears {value} at the most."),
-    "quiz.why.temperature_max": N_("{what} bears {value} at the most."),
+    "quiz.why.temperature_low": N_("{what}: at least {value} ({source})."),
+    "quiz.why.temperature_high": N_("{what}: at most {value} ({source})."),
+    "quiz.why.temperature_max": N_("{what}: at most {value} ({source})."),
     "quiz.why.temperature_max_margin": N_(
-        "{what} bears {value}, and the press may be hotter by its tolerance."
+        "{what}: at most {value} ({source}), and the press may be hotter by its tolerance."
     ),
-    "quiz.why.dye_cap": N_("The dye of {what} moves above {value}."),
+    "quiz.why.dye_cap": N_("{what}: its dye may move above {value} ({source})."),
     "quiz.why.dye_cap_margin": N_(
-        "The dye of {what} moves above {value}, and the press may be hotter by its tolerance."
+        "{what}: its dye may move above {value} ({source}), and the press may be hotter by its "
+        "tolerance."
     ),
-    "quiz.why.dwell_low": N_("{what} needs longer there: {value}."),
-    "quiz.why.dwell_high": N_("{what} bears no more than {value} there."),
-    "quiz.why.dwell_max": N_("{what} bears no more than {value} in one closing."),
+    "quiz.why.dwell_low": N_("{what}: longer there, {value} ({source})."),
+    "quiz.why.dwell_high": N_("{what}: no more than {value} there ({source})."),
+    "quiz.why.dwell_max": N_("{what}: no more than {value} in one closing ({source})."),
     "quiz.why.dwell_max_margin": N_(
-        "{what} bears {value} in one closing, and the press may be hotter by its tolerance."
+        "{what}: no more than {value} in one closing ({source}), and the press may be hotter by "
+        "its tolerance."
     ),
-    "quiz.why.total_heat": N_("All closings together give {what} more than its {value}."),
-    "quiz.why.peel": N_("The carriers have no peel in common there. {what}: {value}."),
+    "quiz.why.total_heat": N_("{what}: no more than {value} in all closings ({source})."),
+    "quiz.why.peel": N_("The carriers have no peel in common there. {what}: {value} ({source})."),
     "quiz.why.hotter": N_(
-        "At {temperature} °{unit} its sheet allows: {allowed}. The earliest is taken."
+        "At {temperature} °{unit} it may come off {allowed} ({source}). The earliest is taken."
     ),
-    "quiz.why.sheet_on": N_("Its sheet asks for a cover sheet: {titles}."),
+    "quiz.why.sheet_on": N_("The material asks for a cover sheet: {titles}."),
     "quiz.why.sheet_off": N_("Nothing under the platen asks for a cover sheet."),
-    "quiz.why.sheet_forbidden": N_("Its sheet forbids a cover sheet: {titles}."),
+    "quiz.why.sheet_forbidden": N_("The material forbids a cover sheet: {titles}."),
     "quiz.why.sheet_short": N_("{seconds} s are so short that bare film needs no sheet."),
     "quiz.why.first": N_("This comes before it:"),
     "quiz.why.hand_turned": N_(

@@ -56,12 +56,12 @@ ANSWERS: dict[str, Sentence] = {
     "answer.buy.none": N_("Nothing was scrapped; for the open jobs see kiosk plan."),
     "answer.tack.no_tack": N_("No job had a tack."),
     "answer.tack.too_long": N_(
-        "Yes: {mean} s on average where {planned} s is set; {beyond} of {count} beyond "
-        "the sheet's limit."
+        "Yes: {mean} s on average where {planned} s is set; {beyond} of {count} beyond the limit "
+        "({source})."
     ),
     "answer.tack.right": N_(
-        "No: {mean} s on average where {planned} s is set; {beyond} of {count} beyond "
-        "the sheet's limit."
+        "No: {mean} s on average where {planned} s is set; {beyond} of {count} beyond the limit "
+        "({source})."
     ),
     "answer.peels.none": N_("No peel has to wait."),
     "answer.peels.right": N_("No: none of {count} was early ({early}) or late ({late})."),

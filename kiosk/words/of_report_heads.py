@@ -43,6 +43,7 @@ HEADS: dict[str, Sentence] = {
     "report.head.late": N_("late"),
     "report.head.wait_by": N_("wait by"),
     "report.head.beside_guess": N_("beside the guess"),
+    "report.head.numbers_by": N_("numbers from"),
     "report.head.within_closing": N_("in next closing"),
     "report.head.procedure": N_("procedure"),
     "report.head.median_s": N_("median s"),

@@ -128,10 +128,13 @@ SUPERVISOR: dict[str, Sentence] = {
     "page.override.other": N_("another reason"),
     "page.upkeep": N_("Upkeep"),
     "page.upkeep.count": Plural(N_("{count} part due"), N_("{count} parts due"), "count"),
-    "page.upkeep.line": N_("Counted in closings. Touch a part once it has been seen to."),
+    "page.upkeep.line": N_(
+        "Counted in closings; when a part is due is this shop's own choice. Touch a part once it "
+        "has been seen to."
+    ),
     "page.upkeep.part": N_("{press}: {part}"),
-    "page.upkeep.left": N_("{done} of {every} closings"),
-    "page.upkeep.due": N_("DUE: {done} of {every} closings"),
+    "page.upkeep.left": N_("{done} closings, due at {every}"),
+    "page.upkeep.due": N_("DUE: {done} closings (due at {every})"),
     "part.pad": N_("pad"),
     "part.cover_sheet": N_("cover sheet"),
     "part.lubrication": N_("lubrication"),

@@ -1,14 +1,11 @@
-"""Too soon, peel now, late: borders as ranges, and the material's own sheet before all."""
+"""Too soon, peel now, late: borders as ranges."""
 
 from __future__ import annotations
-
-from fractions import Fraction
 
 import pytest
 
 from kiosk.catalog.heat_values import Thresholds
-from kiosk.catalog.model import Peel, Wait
-from kiosk.catalog.quantities import Seconds
+from kiosk.catalog.model import Peel
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
@@ -19,10 +16,6 @@ from kiosk.words.speak import Words
 SOLVED = solve(story(Setup(149.0), usual()))
 COOLING = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, LIFTED)
 SURE = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, Beta(0.0, 1e6))
-
-
-def wait(start: int, end: int) -> Wait:
-    return Wait(Seconds(Fraction(start), f"{start} s"), Seconds(Fraction(end), f"{end} s"))
 
 
 def test_a_hot_peel_is_due_at_once_and_flagged_as_it_falls_to_90() -> None:
@@ -64,15 +57,6 @@ def test_cold_is_called_when_it_is_as_good_as_sure_and_is_never_late() -> None:
     assert zones.prompt_seconds == zones.start.high
     assert zones.zone(zones.start.middle) is Zone.TOO_SOON
     assert zones.zone(9999.0) is Zone.NOW
-
-
-def test_the_sheets_own_wait_is_the_answer_whatever_the_estimate() -> None:
-    for peel in Peel:
-        zones = peel_zones(peel, COOLING, wait(8, 20))
-        assert zones.start == Span(8, 8, 8)
-        assert zones.end == Span(20, 20, 20)
-        assert [zones.zone(t) for t in (7.9, 8.0, 20.0)] == [Zone.TOO_SOON, Zone.NOW, Zone.LATE]
-        assert Words().say(zones.source) == "The material's own sheet: 8 to 20 s after opening"
 
 
 def test_on_a_hot_pad_it_may_never_get_cold_and_that_is_said() -> None:

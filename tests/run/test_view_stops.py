@@ -36,7 +36,7 @@ def test_what_runs_over_is_counted_until_it_is_opened() -> None:
     assert (shown.kind, move(shown)) == (Kind.OVER, "OPEN NOW")
     assert lines(shown) == [
         "4 s past 5 s",
-        "20 s is the most this cloth may take",
+        "limit for this cloth: 20 s, a guess",
         "look for marks when it is open",
     ]
     assert shown.countdown is not None
@@ -50,7 +50,7 @@ def test_an_over_run_of_film_names_film_and_cloth() -> None:
     station = Station(one_layer(HOT, confirm_opening=True))
     station.answer()
     station.press()
-    assert lines(station.wait(4))[1] == "15 s is the most film and cloth may take"
+    assert lines(station.wait(4))[1] == "limit for film and cloth: 15 s, a guess"
 
 
 def test_heat_that_nothing_asked_for_counts_up() -> None:

@@ -162,8 +162,8 @@ def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
         for option in asked.options
         if asked.kind == "both" and not option.right
     }
-    assert "bears 300 F" in wrong["310 °F, 15 s"]
-    assert "needs at least 300 F" in wrong["275 °F, 15 s"]
+    assert "at most 300 F (" in wrong["310 °F, 15 s"]
+    assert "at least 300 F (" in wrong["275 °F, 15 s"]
     assert all(not why.startswith("Every piece") for why in wrong.values())
 
 
