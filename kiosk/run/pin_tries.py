@@ -15,13 +15,13 @@ LONGEST_WAIT_SECONDS = 900.0
 def pin_wait(state: State, now: Now) -> float:
     """Return the seconds until the PIN may be tried again, 0 if it may be now.
 
-    After another boot the wall clock counts, and where that was set back at least the time
-    since the machine came up.
+    After another boot only the time since the machine came up counts: whoever can set the wall
+    clock would end the wait with it.
     """
     if state.tries is None or state.tries.wrong < FREE_TRIES:
         return 0.0
     seconds, certain = elapsed(state.tries.at, now)
-    gone = seconds if certain else max(seconds, now.clock)
+    gone = seconds if certain else now.clock
     return max(0.0, _wait_after(state.tries.wrong) - gone)
 
 

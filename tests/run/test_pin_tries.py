@@ -38,12 +38,19 @@ def test_while_it_waits_not_even_the_right_one_is_looked_at() -> None:
     assert left(bench) == 0
 
 
-def test_a_reboot_does_not_shorten_the_wait() -> None:
+def test_after_a_reboot_only_the_time_since_the_machine_came_up_counts() -> None:
     bench = tried(5)
     bench.reboot(seconds=20.0)
-    assert left(bench) == 100
-    bench.wait(100.0)
+    assert left(bench) == 120 - bench.now.clock
+    bench.wait(left(bench))
     bench.do(RIGHT)
+
+
+def test_a_reboot_with_the_wall_clock_set_forward_does_not_end_the_wait() -> None:
+    bench = tried(5)
+    bench.reboot(seconds=86_400.0)
+    assert left(bench) == 120 - bench.now.clock > 100
+    assert bench.refused(RIGHT) == "refuse.pin.wait"
 
 
 def test_a_wall_clock_set_back_does_not_lock_the_station_for_years() -> None:
