@@ -9,9 +9,13 @@ import sys
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.station.demo.looks import BY_NAME
 from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.log.chain import Head
 
 
 def parser(say: Words) -> argparse.ArgumentParser:
@@ -141,6 +145,14 @@ def _log(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # se
     made = _add(commands, "log", say("help.log"), say)
     made.add_argument("--tail", type=_count, metavar="N", help=say("help.log.tail"))
     made.add_argument("--verify", action="store_true", help=say("help.log.verify"))
+    made.add_argument(
+        "--expect",
+        type=_head,
+        action="append",
+        default=[],
+        metavar="N:CODE",
+        help=say("help.log.expect"),
+    )
     made.add_argument("--json", action="store_true", help=say("help.log.json"))
     made.add_argument("--backup", type=Path, metavar="NEW", help=say("help.log.backup"))
     made.add_argument("--export", type=Path, metavar="JSONL", help=say("help.log.export"))
@@ -215,6 +227,16 @@ def _count(text: str) -> int:
 
 
 _count.__name__ = "number"  # argparse says "invalid number value"
+
+
+def _head(text: str) -> Head:
+    """Read a record code, 1234:9f3a-07c2-51de-88b0. Raises ValueError."""
+    from kiosk.log.chain import Head  # a command that asks nothing of a log does without
+
+    return Head.read(text)
+
+
+_head.__name__ = "record code"
 
 
 def _seconds(text: str) -> float:

@@ -24,7 +24,7 @@ from kiosk.words import Words
 
 def run(asked: Namespace) -> int:
     """Print the events, or check the whole file."""
-    if asked.verify:
+    if asked.verify or asked.expect:
         return _verify(asked)
     if asked.backup is not None:
         return with_record(asked, lambda store, words: _back_up(asked.backup, store, words))
@@ -35,8 +35,8 @@ def run(asked: Namespace) -> int:
 
 def _back_up(to: Path, store: Store, words: Words) -> int:
     """Copy the log as it is now; a station may go on writing it meanwhile."""
-    last = back_up(store, to)
-    print(words("command.log.backed_up", path=str(to), count=last))
+    head = back_up(store, to)
+    print(words("command.log.backed_up", path=str(to), count=head.seq, head=head.short))
     return DONE
 
 
@@ -55,7 +55,7 @@ def _verify(asked: Namespace) -> int:
     """Print the verdict as one JSON object; what is wrong goes to stderr in words."""
     words = shop_words(asked)
     try:
-        verdict = verify(asked.log or default_log())
+        verdict = verify(asked.log or default_log(), asked.expect)
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS

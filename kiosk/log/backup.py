@@ -8,6 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from kiosk.catalog.message import say
+from kiosk.log.chain import Head, root
 from kiosk.log.connection import guarded
 from kiosk.log.errors import CannotRecord, fault_of_system
 from kiosk.log.store import Store
@@ -15,8 +16,8 @@ from kiosk.log.store import Store
 ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing
 
 
-def back_up(store: Store, to: Path) -> int:
-    """Copy the log to the new file `to`, whole or not at all; return its last event's number.
+def back_up(store: Store, to: Path) -> Head:
+    """Copy the log to the new file `to`, whole or not at all; return where it ends.
 
     SQLite's own online backup: one moment of the log, whatever a station appends meanwhile.
     Raises CannotRecord, where a file is there already too.
@@ -27,7 +28,7 @@ def back_up(store: Store, to: Path) -> int:
     try:
         fresh.unlink(missing_ok=True)
         with guarded(to):
-            last = _copied(store, fresh)
+            head = _copied(store, fresh)
         _put_on_disk(fresh)
         fresh.rename(to)
     except OSError as error:
@@ -35,15 +36,16 @@ def back_up(store: Store, to: Path) -> int:
     finally:
         with suppress(OSError):
             fresh.unlink(missing_ok=True)
-    return last
+    return head
 
 
-def _copied(store: Store, fresh: Path) -> int:
+def _copied(store: Store, fresh: Path) -> Head:
     copy = sqlite3.connect(fresh, isolation_level=None)
     try:
         store.copy_into(copy, ALL_PAGES)
         copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
-        return int(copy.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
+        last = copy.execute("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
+        return Head(*(last or (0, root(store.station))))
     finally:
         copy.close()
 

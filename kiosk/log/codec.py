@@ -32,9 +32,13 @@ class Row(NamedTuple):
     wall: float
     payload: str
 
+    def text(self, seq: int) -> bytes:
+        """Return what checksum and digest cover: the number and every column."""
+        return f"{seq}|{'|'.join(map(str, self))}".encode("utf-8", "surrogateescape")
+
     def sum(self, seq: int) -> int:
         """Return the checksum of this row under number `seq` (CRC-32): finds rot, not malice."""
-        return crc32(f"{seq}|{'|'.join(map(str, self))}".encode())
+        return crc32(self.text(seq))
 
 
 class Unreadable(ValueError):

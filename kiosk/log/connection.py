@@ -34,6 +34,11 @@ def guarded(path: Path) -> Iterator[None]:
         raise fault_of(error, path) from error
 
 
+def as_stored(text: bytes) -> str:
+    """Return text of the file; bytes that are none stay what they are, for the checksum to tell."""
+    return text.decode("utf-8", "surrogateescape")
+
+
 def connect(path: Path) -> sqlite3.Connection:
     """Open `path` for writing, every commit on disk before it returns; bring it up to date.
 
@@ -45,6 +50,7 @@ def connect(path: Path) -> sqlite3.Connection:
         _reader(path).close()
     with guarded(path):
         connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
+        connection.text_factory = as_stored
         try:
             for setting in SETTINGS:
                 connection.execute(f"PRAGMA {setting}")
@@ -88,6 +94,7 @@ def _reader(path: Path) -> sqlite3.Connection:
 def _examined(path: Path, how: str) -> sqlite3.Connection:
     uri = f"{path.resolve().as_uri()}?{how}"
     connection = sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
+    connection.text_factory = as_stored
     try:
         must_be_a_log(connection, path)
     except sqlite3.OperationalError:

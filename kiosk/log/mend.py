@@ -54,21 +54,27 @@ def _mend(path: Path, now: Now) -> Mended:
     found = pages.rows(path)
     folder, new = aside.new_folder(path, now.wall), aside.new_log(path)
     with Store(new, connect(new)) as store:
-        moved = _write(store, found)
+        moved = _write(store, found, pages.station(path))
         store.append([LogSalvaged(now, folder.name, len(found), moved)])
     aside.replace(path, folder, new)
     return Mended(folder, len(found), moved)
 
 
-def _write(store: Store, found: Mapping[int, tuple[Row, int]]) -> int:
-    """Write the rows with numbers that have no gap; return how many lay behind one."""
+def _write(store: Store, found: Mapping[int, tuple[Row, int]], station: str | None) -> int:
+    """Write the rows with numbers that have no gap; return how many lay behind one.
+
+    The log goes on as that of `station`, where its id could be read.
+    """
     rows, moved = [], []
     for seq, (was, (row, _)) in enumerate(found.items(), 1):
-        rows.append((seq, *row, row.sum(seq)))
+        rows.append(row)
         if was != seq:
             moved.append((seq, was))
+    if station is not None:
+        with store.writing() as connection:
+            connection.execute("UPDATE identity SET station = ?", [station])
+        store.refresh()
+    store.add(rows)
     with store.writing() as connection:
-        connection.executemany("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows)
         connection.executemany("INSERT INTO salvaged VALUES (?, ?)", moved)
-    store.last = len(rows)
     return len(moved)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+
+from kiosk.log import chain
+from kiosk.log.codec import Row
 
 APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
 
@@ -54,12 +57,51 @@ CREATE INDEX checks ON events (seq) WHERE kind = 'press-verified';
 CREATE INDEX ticket_shifts ON tickets (shift);
 """
 
-MIGRATIONS: Mapping[str, str] = {
+# Whose log this is: a random id, made once. The chain of the events begins with it.
+_IDENTITY = """
+CREATE TABLE identity (only INTEGER PRIMARY KEY CHECK (only = 1), station TEXT NOT NULL) STRICT;
+INSERT INTO identity VALUES (1, 'station-' || lower(hex(randomblob(16))));
+"""
+
+_NEVER_CHANGED = """
+CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END
+"""
+
+_UNCHAINED = """
+SELECT seq, kind, version, boot, clock, wall, payload FROM events WHERE seq > ?
+ORDER BY seq LIMIT ?
+"""
+
+_BATCH = 10_000  # events chained at a time: a log of years must not be held in memory
+
+
+def _chain(connection: sqlite3.Connection) -> None:
+    """Give each event its digest; those of an older program are chained as they are found."""
+    connection.execute("ALTER TABLE events ADD COLUMN digest BLOB NOT NULL DEFAULT x''")
+    connection.execute("DROP TRIGGER events_are_never_changed")
+    (station,) = connection.execute("SELECT station FROM identity").fetchone()
+    digest, last = chain.root(station), 0
+    while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
+        links = []
+        for last, *row in found:  # the last of the batch is where the next begins
+            digest = chain.link(digest, last, Row(*row))
+            links.append((digest, last))
+        connection.executemany("UPDATE events SET digest = ? WHERE seq = ?", links)
+    connection.execute(_NEVER_CHANGED)
+
+
+Step = str | Callable[[sqlite3.Connection], None]
+MIGRATIONS: Mapping[str, Step] = {
     "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
     "checkpoint and tickets": _CHECKPOINT,
     "salvaged": _SALVAGED,
     "indexes for reports": _REPORTS,
+    "identity": _IDENTITY,
+    "chain": _chain,
 }
+
+_DONE = "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT"
 
 
 def applied(connection: sqlite3.Connection) -> frozenset[str]:
@@ -71,24 +113,23 @@ def applied(connection: sqlite3.Connection) -> frozenset[str]:
     return frozenset(name for (name,) in connection.execute("SELECT name FROM migrations"))
 
 
-def migrate(connection: sqlite3.Connection, steps: Mapping[str, str] = MIGRATIONS) -> None:
+def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIONS) -> None:
     """Take the file through every step that it has not been through, in order."""
     done = applied(connection)
-    for name, script in steps.items():
+    for name, step in steps.items():
         if name not in done:
-            _step(connection, name, script)
+            _take(connection, name, step)
 
 
-def _step(connection: sqlite3.Connection, name: str, script: str) -> None:
-    quoted = name.replace("'", "''")
+def _take(connection: sqlite3.Connection, name: str, step: Step) -> None:
     try:
-        connection.executescript(
-            "BEGIN IMMEDIATE;"
-            "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT;"
-            f"{script};"
-            f"INSERT INTO migrations SELECT '{quoted}', count(*) + 1 FROM migrations;"
-            "COMMIT;"
-        )
+        # One script: each call of executescript first commits what was before it.
+        script = step if isinstance(step, str) else ""
+        connection.executescript(f"BEGIN IMMEDIATE; {_DONE}; {script}")
+        if not isinstance(step, str):
+            step(connection)
+        connection.execute("INSERT INTO migrations SELECT ?, count(*) + 1 FROM migrations", [name])
+        connection.execute("COMMIT")
     except BaseException:
         if connection.in_transaction:
             connection.rollback()

@@ -6,6 +6,7 @@ a row counts only with its own checksum, so that one damaged page costs its own 
 
 from __future__ import annotations
 
+import re
 import struct
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,6 +17,8 @@ from kiosk.log.wal import PAGE, committed, salt_of
 _HEADER = 100  # bytes of the file's header on its first page
 _LEAF = 0x0D  # a page with rows of a table
 _WHOLE = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial type of an integer: its bytes
+
+_STATION = re.compile(rb"station-[0-9a-f]{32}(?![0-9a-f])")
 
 Pages = dict[int, bytes]
 Cell = None | int | float | str
@@ -33,6 +36,15 @@ def rows(log: Path) -> dict[int, tuple[Row, int]]:
         later[frame.number] = frame.page
         found.update(_rows_on(frame.page, later, _HEADER if frame.number == 1 else 0))
     return dict(sorted(found.items()))
+
+
+def station(log: Path) -> str | None:
+    """Return the id that the damaged log was made with, None where it is not found."""
+    for part in (log, log.with_name(log.name + "-wal")):
+        found = _STATION.search(part.read_bytes()) if part.exists() else None
+        if found is not None:
+            return found[0].decode()
+    return None
 
 
 def _pages(log: Path) -> Pages:
@@ -60,7 +72,7 @@ def _rows_on(page: bytes, pages: Pages, start: int) -> Iterator[tuple[int, tuple
 def _row(page: bytes, place: int, pages: Pages) -> tuple[int, Row, int]:
     size, place = _varint(page, place)
     seq, place = _varint(page, place)
-    _, kind, version, boot, clock, wall, payload, total = _record(
+    _, kind, version, boot, clock, wall, payload, total, *_ = _record(
         _payload(page, place, size, pages)
     )
     row = Row(str(kind), _int(version), str(boot), _real(clock), _real(wall), str(payload))
@@ -103,6 +115,8 @@ def _cell(content: bytes, kind: int, place: int) -> tuple[Cell, int]:
     if kind >= 13 and kind % 2:
         end = place + (kind - 13) // 2
         return content[place:end].decode(), end
+    if kind >= 12:  # bytes: the digest, which a mended log gets anew
+        return None, place + (kind - 12) // 2
     if kind:
         raise ValueError(kind)
     return None, place

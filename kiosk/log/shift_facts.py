@@ -154,11 +154,27 @@ class Marked(NamedTuple):
     marks: tuple[str, ...]
 
 
+class Record(NamedTuple):
+    """Which log was read, until which event: `code` for people, `head` for programs.
+
+    `lost` are the events of the shifts read that cannot be read any more.
+    """
+
+    station: str = ""
+    code: str = ""
+    head: str = ""
+    lost: tuple[int, ...] = ()
+
+
+NO_RECORD = Record()
+
+
 @dataclass(frozen=True, slots=True)
 class Facts:
     """What one log tells of some of its shifts. `checks` goes back beyond them."""
 
     station: str
+    record: Record = NO_RECORD
     simulated: bool = False
     shifts: tuple[Shift, ...] = ()
     stints: tuple[Stint, ...] = ()

@@ -19,6 +19,7 @@ from kiosk.log.shift_facts import (
     Noted,
     Peels,
     Pulled,
+    Record,
     Sample,
     Seconds,
     Shift,
@@ -64,6 +65,7 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
         station=station or store.path.stem,
+        record=Record(store.station, store.head.short, store.head.full),
         simulated=_simulated(store),
         shifts=tuple(wanted),
         stints=stints,

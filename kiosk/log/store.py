@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.message import say
-from kiosk.log import codec
+from kiosk.log import chain, codec
 from kiosk.log.aside import unfinished
+from kiosk.log.chain import Head
 from kiosk.log.connection import connect, connect_read_only, guarded
 from kiosk.log.errors import Damaged, Newer, WrongLog, fault_of_system
 from kiosk.log.lock import StationLock
 from kiosk.run.events import Event, StationStarted
 
-_INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
-_SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events"
+_INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM events"
 
 
 class Recorded(NamedTuple):
@@ -26,6 +27,24 @@ class Recorded(NamedTuple):
 
     seq: int
     event: Event
+
+
+class Stored(NamedTuple):
+    """An event as its row stands in the file, unchecked."""
+
+    seq: int
+    row: codec.Row
+    sum: int
+    digest: bytes
+
+    @property
+    def whole(self) -> bool:
+        """Whether the row is what was written under its number."""
+        return self.row.sum(self.seq) == self.sum
+
+    def follows(self, before: bytes) -> bool:
+        """Whether the digest covers this row and that digest of the event before it."""
+        return chain.link(before, self.seq, self.row) == self.digest
 
 
 class Checkpoint(NamedTuple):
@@ -46,7 +65,18 @@ class Store:
         self.path = path
         self._connection = connection
         self._lock = lock
-        self.last: int = self._one("SELECT coalesce(max(seq), 0) FROM events")[0]
+        self.refresh()
+
+    @property
+    def last(self) -> int:
+        """The number of the last event on disk, 0 for none."""
+        return self.head.seq
+
+    def refresh(self) -> None:
+        """Read anew whose log this is and where it ends."""
+        self.station: str = self._one("SELECT station FROM identity")[0]
+        last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
+        self.head = Head(*(last or (0, chain.root(self.station))))
 
     @classmethod
     def open(cls, path: Path, simulated: bool | None = False) -> Self:
@@ -107,14 +137,19 @@ class Store:
 
         Raises CannotRecord or Damaged; then none of them is in the log.
         """
-        rows = [
-            (seq, *row, row.sum(seq))
-            for seq, row in enumerate(map(codec.encode, events), self.last + 1)
-        ]
+        return self.add(map(codec.encode, events))
+
+    def add(self, rows: Iterable[codec.Row]) -> int:
+        """Put the rows of events on disk as `append` does."""
+        head, cells = self.head, []
+        for row in rows:
+            seq = head.seq + 1
+            head = Head(seq, chain.link(head.digest, seq, row))
+            cells.append((seq, *row, row.sum(seq), head.digest))
         with self.writing():
-            self._connection.executemany(_INSERT, rows)
-        self.last += len(rows)
-        return self.last
+            self._connection.executemany(_INSERT, cells)
+        self.head = head
+        return head.seq
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -135,10 +170,17 @@ class Store:
         with guarded(self.path):
             self._connection.execute("BEGIN")
             try:
-                self.last = self._one("SELECT coalesce(max(seq), 0) FROM events")[0]
+                self.refresh()
                 yield
             finally:
                 self._connection.execute("ROLLBACK")
+
+    def head_at(self, seq: int) -> Head | None:
+        """Return the digest that the log has of the event `seq`, None where there is none."""
+        if seq == 0:
+            return Head(0, chain.root(self.station))
+        row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
+        return None if row is None else Head(seq, row[0])
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Yield the events from number `first` to `last` (None: to the end), in order.
@@ -146,9 +188,18 @@ class Store:
         Raises Damaged at a row that cannot be read or has rotted, Newer at one that only a
         newer program knows.
         """
+        for stored in self.stored(first, last):
+            yield Recorded(stored.seq, self.event(stored.seq, stored.row, stored.sum))
+
+    def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
+        """Yield the rows from number `first` to `last` as they stand, in order.
+
+        Raises Damaged or CannotRecord where SQLite cannot read the file.
+        """
         end = self.last if last is None else last
-        for seq, *row, total in self.rows(f"{_SELECT} WHERE seq BETWEEN ? AND ?", first, end):
-            yield Recorded(seq, self.event(seq, codec.Row(*row), total))
+        found = self.rows(f"{_SELECT} WHERE seq BETWEEN ? AND ?", first, end)
+        for seq, *row, total, digest in found:
+            yield Stored(seq, codec.Row(*row), total, digest)
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
         """Return the event of a row that was read. Raises Damaged or Newer."""

@@ -1,19 +1,20 @@
-"""Checks a whole log: the file, the numbers, a replay, and what was stored beside the events."""
+"""Checks a whole log: the file, the chain, a replay, and what was stored beside the events."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.message import Message, say
 from kiosk.log import checkpoints
+from kiosk.log.chain import Head
 from kiosk.log.errors import Damaged
 from kiosk.log.examine import in_one_line
-from kiosk.log.finals import Finals
 from kiosk.log.recovery import fold
-from kiosk.log.store import Recorded, Store
+from kiosk.log.store import Store
 from kiosk.log.tickets import Key
+from kiosk.log.walk import Walk
 from kiosk.run.model import State
 
 
@@ -21,69 +22,76 @@ from kiosk.run.model import State
 class Verdict:
     """What a check found: `events` readable ones, the number of the last, what is wrong.
 
-    `pressed_twice` counts the tickets with a second final that no supervisor asked for.
+    `pressed_twice` counts the tickets with a second final that no supervisor asked for; `head`
+    is the last event's digest, `station` the id of the log ("" and None where the file is
+    damaged so that they cannot be read). `bad` are the numbers of events that cannot be read.
     """
 
     events: int
     last: int
     pressed_twice: int
     faults: tuple[Message, ...] = ()
+    bad: tuple[int, ...] = ()
+    station: str = ""
+    head: Head | None = None
 
     @property
     def ok(self) -> bool:
         """Whether the log is whole."""
         return not self.faults
 
-    def as_json(self) -> dict[str, bool | int]:
-        """Return the four facts that programs read."""
+    def as_json(self) -> dict[str, bool | int | str | list[int]]:
+        """Return the facts that programs read."""
         return {
             "ok": self.ok,
             "events": self.events,
             "last": self.last,
             "pressed_twice": self.pressed_twice,
+            "bad": list(self.bad),
+            "station": self.station,
+            "head": "" if self.head is None else self.head.full,
         }
 
 
-def verify(path: Path) -> Verdict:
-    """Check the log at `path`, also while a station works on it.
+def verify(path: Path, expected: Sequence[Head] = ()) -> Verdict:
+    """Check the log at `path`, also while a station works on it, against `expected` heads.
 
-    Raises NotALog, Newer, or CannotRecord where it cannot be opened at all; damage is part
-    of the verdict.
+    These are what a report, a hand-over or a copy printed of it. Raises NotALog, Newer, or
+    CannotRecord where it cannot be opened at all; damage is part of the verdict.
     """
     try:
         with Store.read_only(path) as store, store.reading():
-            return _verdict(store)
+            return _verdict(store, expected)
     except Damaged as damage:
-        return Verdict(0, 0, 0, (damage.message,))
+        walk = Walk(path)
+        for _ in walk.by_page():
+            pass
+        return _of(walk, [damage.message, *walk.faults()])
 
 
-def _verdict(store: Store) -> Verdict:
-    count = _Count()
-    faults: list[Message] = []
+def _verdict(store: Store, expected: Sequence[Head]) -> Verdict:
+    walk, faults = Walk(store.path), list(_file_faults(store))
     try:
-        faults += _file_faults(store)
-        faults += _replay_faults(store, count)
+        stored = _replay_faults(store, walk)
     except Damaged as damage:
         faults.append(damage.message)
-    if count.events != count.last:
-        faults.append(say("log.fault.gap", events=count.events, last=count.last))
-    return Verdict(count.events, count.last, len(count.finals.unasked), tuple(faults))
+        for _ in walk.by_page():
+            pass
+        stored = []
+    faults += [*walk.faults(), *stored, *_printed_faults(store, expected)]
+    return _of(walk, faults, store)
 
 
-class _Count:
-    """Counts what goes by."""
-
-    def __init__(self) -> None:
-        self.events = 0
-        self.last = 0
-        self.finals = Finals()
-
-    def watching(self, events: Iterator[Recorded]) -> Iterator[Recorded]:
-        for recorded in events:
-            self.events += 1
-            self.last = recorded.seq
-            self.finals.note(recorded.event)
-            yield recorded
+def _of(walk: Walk, faults: Sequence[Message], store: Store | None = None) -> Verdict:
+    return Verdict(
+        walk.events,
+        walk.last,
+        len(walk.finals.unasked),
+        tuple(faults),
+        tuple(walk.bad),
+        "" if store is None else store.station,
+        None if store is None else store.head,
+    )
 
 
 def _file_faults(store: Store) -> Iterator[Message]:
@@ -92,20 +100,43 @@ def _file_faults(store: Store) -> Iterator[Message]:
             yield say("log.fault.file", found=in_one_line(found))
 
 
-def _replay_faults(store: Store, count: _Count) -> list[Message]:
-    """Replay all events; at the checkpoint's number compare with what is stored."""
-    stored, kept = store.checkpoint(), checkpoints.load(store)
+def _replay_faults(store: Store, walk: Walk) -> list[Message]:
+    """Replay all events that can be read; at the checkpoint's number compare with it.
+
+    Where some cannot, nothing is compared: what is stored was made when they could.
+    """
+    kept, faults = _kept(store)
     at = 0 if kept is None else kept[0]
-    state, tail = fold(State(), count.watching(store.events(last=at)))
-    faults = []
-    if kept is None and stored is not None and stored.code == checkpoints.code_version():
-        faults.append(say("log.fault.checkpoint", seq=stored.seq))
-    if kept is not None and state != kept[1]:
-        faults.append(say("log.fault.checkpoint", seq=at))
-    if kept is not None and set(tail.rows(state, _none)) != set(checkpoints.stored_rows(store)):
-        faults.append(say("log.fault.tickets", seq=at))
-    fold(state, count.watching(store.events(at + 1)))
+    state, tail = fold(State(), walk.good(store, last=at))
+    if kept is not None and not walk.holes:
+        if state != kept[1]:
+            faults.append(say("log.fault.checkpoint", seq=at))
+        if set(tail.rows(state, _none)) != set(checkpoints.stored_rows(store)):
+            faults.append(say("log.fault.tickets", seq=at))
+    fold(state, walk.good(store, at + 1))
     return faults
+
+
+def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
+    """Return the checkpoint where it holds good, and what is wrong with it."""
+    stored = store.checkpoint()
+    try:
+        kept = checkpoints.load(store)
+    except Damaged as damage:  # it is of events that are gone
+        return None, [damage.message]
+    if kept is None and stored is not None and stored.code == checkpoints.code_version():
+        return None, [say("log.fault.checkpoint", seq=stored.seq)]
+    return kept, []
+
+
+def _printed_faults(store: Store, expected: Sequence[Head]) -> Iterator[Message]:
+    """What a person wrote down must still be in the log, as it was."""
+    for written in expected:
+        found = store.head_at(written.seq)
+        if found is None:
+            yield say("log.fault.cut", seq=written.seq, last=store.last)
+        elif not found.is_as(written):
+            yield say("log.fault.other", seq=written.seq, found=found.short)
 
 
 def _none(_: Key) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.report.content import Report, Say
 from kiosk.report.counts import job_counts
 from kiosk.report.period import Period
+from kiosk.report.record import values as records
 from kiosk.report.share import LEAST
 
 
@@ -31,6 +32,7 @@ def values(report: Report, period: Period, say: Say) -> dict[str, object]:
             topic.question: " ".join(say(each) for each in topic.answer) for topic in report.asked()
         },
         **sections,
+        "records": records(period),
         "jobs": [each.job for each in jobs],
         "job_counts": sections["jobs"],
     }

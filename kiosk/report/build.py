@@ -14,6 +14,7 @@ from kiosk.report.helping import helping
 from kiosk.report.pace import pace
 from kiosk.report.peeling import peels
 from kiosk.report.period import Period
+from kiosk.report.record import records
 from kiosk.report.settings_used import settings
 from kiosk.report.supervised import holds, overridden
 from kiosk.report.supplies import buy
@@ -36,7 +37,8 @@ class Asked:
 
 def build(asked: Asked, began: str, ended: str) -> Report:
     """Return the report; `began` and `ended` as text, `ended` "" while a shift goes on."""
-    return Report(_title(asked.period), _line(asked.period, began, ended), _topics(asked))
+    period = asked.period
+    return Report(_title(period), _line(period, began, ended), _topics(asked), records(period))
 
 
 def _topics(asked: Asked) -> tuple[Topic, ...]:

@@ -71,11 +71,15 @@ class Topic:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """The whole: heading, then the questions with their answers, then the sections."""
+    """The whole: heading, then the questions with their answers, then the sections.
+
+    `record` says which records it is made from and what is wrong with them.
+    """
 
     title: Message
     line: Message
     topics: tuple[Topic, ...]
+    record: tuple[Message, ...] = ()
 
     def asked(self) -> tuple[Topic, ...]:
         """Return the topics that answer a question, in the order of QUESTIONS."""

@@ -28,7 +28,7 @@ def to_html(report: Report, say: Say, language: str = "en") -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
         f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
-        f"<p>{escape(say(UNTRIED))}</p></header>",
+        f"<p>{escape(say(UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         _answers(report.asked(), say),
         *(_section(topic, say) for topic in report.topics if topic.section.id in WIDE),
         "<main>",

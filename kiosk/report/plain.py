@@ -12,7 +12,8 @@ WIDEST = 60  # letters of a cell
 
 def to_text(report: Report, say: Say) -> str:
     """Return the report; `say` puts a message into a language."""
-    lines = [say(report.title), say(report.line), say(UNTRIED), ""]
+    lines = [say(report.title), say(report.line), say(UNTRIED)]
+    lines += [*map(say, report.record), ""]
     for topic in report.asked():
         lines.append(say(Message(f"question.{topic.question}")))
         lines += [f"  {say(each)}" for each in topic.answer]

@@ -8,7 +8,9 @@ from kiosk.words.of_picks import PICKS
 COMMANDS: dict[str, Sentence] = {
     "command.nothing_due": N_("No job was closed 30 days ago: no name to delete."),
     "command.log.backed_up": Plural(
-        N_("{path} holds {count} event."), N_("{path} holds {count} events."), "count"
+        N_("{path} holds {count} event. Record code: {head}"),
+        N_("{path} holds {count} events. Record code: {head}"),
+        "count",
     ),
     "command.log.exported": Plural(
         N_("{path} has {count} line, one an event."),

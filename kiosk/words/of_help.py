@@ -35,6 +35,10 @@ HELP: dict[str, Sentence] = {
     "help.log": N_("Print the station's record, or check that it is whole."),
     "help.log.tail": N_("only the last N events"),
     "help.log.verify": N_("check the file and replay it"),
+    "help.log.expect": N_(
+        "with --verify: the record code that a report, a hand-over or a copy showed; "
+        "events cut off or changed since then are told"
+    ),
     "help.log.json": N_("print a JSON object a line, for programs"),
     "help.log.backup": N_(
         "copy the record to a new file, also while a station runs; "

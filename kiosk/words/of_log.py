@@ -41,7 +41,19 @@ LOG: dict[str, Sentence] = {
         "{path} is a real station's log; a simulation never writes to it. Name another with --log."
     ),
     "log.fault.file": N_("The file is not whole: {found}."),
-    "log.fault.gap": N_("{events} events can be read, but the last one has the number {last}."),
+    "log.fault.missing": N_("Events {first} to {last} are missing."),
+    "log.fault.more": N_("{count} more faults like these."),
+    "log.fault.chain": N_(
+        "Event {seq} does not follow from the one before it: "
+        "something here was changed, removed or put in."
+    ),
+    "log.fault.cut": N_(
+        "The record code names event {seq}, which is gone: the record ends at event {last}."
+    ),
+    "log.fault.other": N_(
+        "Event {seq} is not the one the record code names: the record has {found}. "
+        "It was changed, or this is another record."
+    ),
     "log.fault.checkpoint": N_("The state stored after event {seq} is not what a replay gives."),
     "log.fault.tickets": N_(
         "The rows of tickets stored after event {seq} are not what a replay gives."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import sqlite3
 import subprocess
 import sys
@@ -59,12 +60,55 @@ def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
     count = len(kiosk("log", *shift).out.splitlines())
     said = kiosk("log", "--verify", *shift)
     assert said.code == 0
-    assert json.loads(said.out) == {
+    verdict = json.loads(said.out)
+    assert (verdict.pop("station")[:8], verdict.pop("head").split(":")[0]) == (
+        "station-",
+        str(count),
+    )
+    assert verdict == {
         "ok": True,
         "events": count,
         "last": count,
         "pressed_twice": 0,
+        "bad": [],
     }
+
+
+def code_in(text: str) -> str:
+    """The record code that a page, a line or an object shows."""
+    found = re.search(r"\d+:[0-9a-f]{4}(-[0-9a-f]{4}){3}", text)
+    assert found is not None, text
+    return found[0]
+
+
+def test_what_any_output_shows_as_record_code_is_what_verify_expects(
+    shift: tuple[str, ...], tmp_path: Path
+) -> None:
+    page = tmp_path / "page.html"
+    report = kiosk("report", "--html", str(page), *shift).out
+    copy = kiosk("log", "--backup", str(tmp_path / "copy.sqlite3"), *shift).out
+    verdict = json.loads(kiosk("log", "--verify", *shift).out)
+    (record,) = json.loads(kiosk("report", "--json", *shift).out)["records"]
+    assert (record["head"], record["id"]) == (verdict["head"], verdict["station"])
+    codes = {code_in(report), code_in(copy), code_in(page.read_text("utf-8"))}
+    (code,) = codes
+    said = kiosk("log", "--verify", "--expect", code, "--expect", record["head"], *shift)
+    assert (said.code, said.err) == (0, "")
+
+
+def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str, ...]) -> None:
+    code = code_in(kiosk("report", *shift).out)
+    connection = sqlite3.connect(shift[1])
+    connection.executescript(
+        "DROP TRIGGER events_are_never_deleted; DELETE FROM checkpoint; DELETE FROM tickets;"
+        "DELETE FROM events WHERE seq > (SELECT max(seq) - 4 FROM events);"
+    )
+    connection.close()
+    assert kiosk("log", "--verify", *shift).code == 0
+    said = kiosk("log", "--verify", "--expect", code, *shift)
+    assert said.code == 1
+    assert "is gone" in said.err
+    assert kiosk("log", "--verify", "--expect", "14 of May", *shift).code == 2
 
 
 def test_verify_of_a_rotten_log_ends_with_1_and_says_what(shift: tuple[str, ...]) -> None:

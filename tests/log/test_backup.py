@@ -17,7 +17,7 @@ from kiosk.run import commands as c
 
 def copied(path: Path, to: Path) -> int:
     with Store.read_only(path) as store:
-        return back_up(store, to)
+        return back_up(store, to).seq
 
 
 def test_a_copy_is_made_while_the_station_works_and_it_goes_on(tmp_path: Path) -> None:

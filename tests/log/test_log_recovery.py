@@ -42,9 +42,9 @@ def test_checkpoint_and_tail_give_what_a_whole_replay_gives(shift: Path, tmp_pat
         for seq in range(1, len(events), 17):
             _, tail = recovery.fold(State(), store.events(last=seq))
             base = states[seq - 1]
-            store.last = seq
+            store.head = store.head._replace(seq=seq)
             checkpoints.save(store, base, tail, anew=True)
-            store.last = len(events)
+            store.refresh()
             found = recovery.recover(store)
             assert (found.since, found.state) == (seq, states[-1])
 
@@ -137,10 +137,10 @@ def long_log(path: Path, events: int) -> None:
         store.append(beginning())
         with store.writing() as written:
             written.executemany(
-                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, x'')",
                 ((seq, *hold, hold.sum(seq)) for seq in range(4, events + 1)),
             )
-        store.last = events
+        store.refresh()
         state, tail = recovery.fold(State(), store.events(last=4))
         checkpoints.save(store, state, tail, anew=True)
 

@@ -75,11 +75,11 @@ def test_every_commit_waits_for_the_disk(path: Path) -> None:
         "UPDATE events SET payload = '{}' WHERE seq = 2",
         "DELETE FROM events WHERE seq = 3",
         "DELETE FROM events",
-        "INSERT OR REPLACE INTO events SELECT 2, kind, version, boot, clock, wall, payload, sum"
+        "INSERT OR REPLACE INTO events SELECT 2, kind, version, boot, clock, wall, payload, sum,"
+        " digest FROM events WHERE seq = 1",
+        "INSERT INTO events SELECT 9, kind, version, boot, clock, wall, payload, sum, digest"
         " FROM events WHERE seq = 1",
-        "INSERT INTO events SELECT 9, kind, version, boot, clock, wall, payload, sum"
-        " FROM events WHERE seq = 1",
-        "INSERT INTO events SELECT NULL, kind, version, boot, clock, wall, payload, sum"
+        "INSERT INTO events SELECT NULL, kind, version, boot, clock, wall, payload, sum, digest"
         " FROM events WHERE seq = 1",
     ],
 )
@@ -213,7 +213,7 @@ def test_an_event_of_a_newer_program_is_not_taken_for_damage(path: Path) -> None
     row = codec.encode(closed(5.0))._replace(version=2)
     with sqlite3.connect(path) as connection:
         connection.execute(
-            "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (4, *row, row.sum(4))
+            "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, x'')", (4, *row, row.sum(4))
         )
     connection.close()
     with Store.open(path) as store, pytest.raises(Newer):

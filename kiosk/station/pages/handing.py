@@ -15,7 +15,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
     state = desk.shell.state
     return Sheet(
         title=words("page.hand_over.title", operator=state.operator),
-        lines=_facts(state, words),
+        lines=(*_facts(state, words), _record(desk, words)),
         main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )
@@ -59,6 +59,11 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
         main=Button(words("page.nobody_comes"), handing.give),
         left=Button(words("page.back"), lambda: desk.go(Page.OPEN_QUESTIONS)),
     )
+
+
+def _record(desk: Desk, words: Words) -> str:
+    """What tells later whether anything was cut off or changed that was recorded until now."""
+    return words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
 
 
 def _facts(state: State, words: Words) -> tuple[str, ...]:

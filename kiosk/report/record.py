@@ -1,0 +1,32 @@
+"""Which records a report is made from, and what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kiosk.catalog.message import Message, say
+from kiosk.log.shift_facts import Facts
+from kiosk.report.period import Period
+
+
+def records(period: Period) -> tuple[Message, ...]:
+    """Return a sentence for each record read, and one for each thing wrong with it."""
+    return tuple(each for facts in period.logs for each in _of(facts))
+
+
+def _of(facts: Facts) -> Iterator[Message]:
+    if facts.record.code:
+        yield say("report.record", station=facts.station, code=facts.record.code)
+
+
+def values(period: Period) -> list[dict[str, object]]:
+    """Return the same for a program."""
+    return [
+        {
+            "station": facts.station,
+            "id": facts.record.station,
+            "head": facts.record.head,
+            "lost": list(facts.record.lost),
+        }
+        for facts in period.logs
+    ]
