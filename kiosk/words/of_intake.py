@@ -12,11 +12,9 @@ INTAKE: dict[str, Sentence] = {
     "catalog.asked.season": N_("a season is asked for"),
     "catalog.code.no_code": N_("a season stands here without a code"),
     "catalog.code.no_season": N_("the code has no rule for this season"),
-    "catalog.code.number": N_("{code} does not have this number (source: {source})"),
+    "catalog.code.number": N_("{code} does not have this number ({source})"),
     "catalog.code.seasons": N_("the seasons must follow one another, and none overlap"),
-    "catalog.code.together": N_(
-        "{code} does not have these together: {numbers} (source: {source})"
-    ),
+    "catalog.code.together": N_("{code} does not have these together: {numbers} ({source})"),
     "catalog.sizes.open": N_("low, high or both are asked for"),
     "catalog.sizes.order": N_("low must not be above high"),
     "catalog.code.which_season": N_(

@@ -32,11 +32,11 @@ PLACE: dict[str, Sentence] = {
     "place.ruler_over": N_("{length} over the platen's edge"),
     "plan.size.low": N_(
         "{panel}, {size}: {element} is {inches} in ({inches_mm} mm) high {counted}; {code} asks "
-        "for at least {limit} in ({limit_mm} mm) (source: {source})"
+        "for at least {limit} in ({limit_mm} mm) ({source})"
     ),
     "plan.size.high": N_(
         "{panel}, {size}: {element} is {inches} in ({inches_mm} mm) high {counted}; {code} allows "
-        "at most {limit} in ({limit_mm} mm) (source: {source})"
+        "at most {limit} in ({limit_mm} mm) ({source})"
     ),
     "plan.size.border_counted": N_("with its border"),
     "plan.size.border_left_out": N_("without its border"),

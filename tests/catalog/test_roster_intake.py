@@ -190,10 +190,13 @@ def test_a_code_that_changed_asks_for_the_season(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("code", "numbers", "found"),
     [
-        ("basketball-school", "5 6 00", ["6"]),
-        ("basketball-school", "0 00", ["together"]),
+        ("basketball-school", "5 6 00", ["6"]),  # the older college rule; from memory
+        ("basketball-school", "0 00", ["together"]),  # likewise
+        # 0, 00, 1 to 99, and 0 and 00 may both play: from memory
         ("basketball-international", "0 00 99 07", ["07"]),
+        # US school football, 1 to 99: the rule read, its number and edition not noted
         ("football-school", "0 1 99 00 100", ["0", "00", "100", "100"]),  # 100 is long as well
+        # UEFA Equipment Regulations 2024, article 10, at most 99: read; that 0 is none: from memory
         ("football-european", "1 99 0", ["0"]),
     ],
 )

@@ -1,4 +1,9 @@
-"""Too soon, peel now, late: borders as ranges."""
+"""Too soon, peel now, late: borders as ranges.
+
+When a transfer is hot (down to 90 °C), warm (65 to 40 °C, aimed at 50) or cold (30 °C, or the room
+and 4 K) enough to peel: common practice, no source. Seconds are of the calculated table in
+test_heat_table.py; no press was measured.
+"""
 
 from __future__ import annotations
 
@@ -22,13 +27,14 @@ def test_a_hot_peel_is_due_at_once_and_flagged_as_it_falls_to_90() -> None:
     zones = peel_zones(Peel.HOT, COOLING)
     assert zones.prompt_seconds == 0
     assert zones.end is not None
-    assert zones.end.middle == pytest.approx(16, abs=2)
+    assert zones.end.middle == pytest.approx(16, abs=2)  # calculated by this model alone
     moments = (0.0, zones.end.low + 0.1, zones.end.middle + 0.1)
     assert [zones.zone(t) for t in moments] == [Zone.NOW, Zone.CLOSING, Zone.LATE]
 
 
 def test_a_warm_peel_has_three_zones_and_is_called_at_50_degrees() -> None:
     zones = peel_zones(Peel.WARM, SURE)
+    # calculated by this model alone, between the table's 30 s (65 °C) and 64 s (40 °C)
     assert zones.prompt_seconds == pytest.approx(46, abs=3)
     assert [zones.zone(t) for t in (20.0, 46.0, 80.0)] == [Zone.TOO_SOON, Zone.NOW, Zone.LATE]
 
@@ -47,6 +53,7 @@ def test_the_zones_follow_each_other_and_the_prompt_is_never_too_soon(
 
 
 def test_cold_is_30_degrees_or_the_room_and_4() -> None:
+    """Common practice, no source."""
     assert Thresholds().cold(23.0) == 30.0
     assert Thresholds().cold(29.0) == 33.0
 
@@ -98,6 +105,7 @@ def test_a_range_is_exp_of_the_mean_and_1_28_spreads() -> None:
 @pytest.mark.parametrize(
     ("span", "shown"),
     [
+        # steps that a person can keep are a choice of this program
         (Span(5.4, 6.5, 8.2), (5, 9)),
         (Span(24.0, 30.0, 39.0), (20, 40)),
         (Span(78.0, 102.0, 133.0), (75, 135)),

@@ -1,4 +1,7 @@
-"""What is told of a pass's heat, and what would help; no dwell ever changes by it."""
+"""What is told of a pass's heat, and what would help; no dwell ever changes by it.
+
+Temperatures and seconds are of the calculated table in tests/heat/test_heat_table.py.
+"""
 
 from __future__ import annotations
 
@@ -43,7 +46,10 @@ def told_of(each: Pass) -> HeatTold:
 
 
 def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
-    """25 s at a platen of 149 °C; the table's garment has a tack of 2 s more, on a colder pad."""
+    """Calculated: 25 s at a platen of 149 °C.
+
+    The table's garment has a tack of 2 s more, on a colder pad.
+    """
     assert told_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
 
 
@@ -54,7 +60,7 @@ def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
 
 
 def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
-    """The shop's table: 130 °C after a pre-press, at room temperature; here the pad is warm."""
+    """The calculated table: 130 °C after a pre-press, at room temperature; here the pad is warm."""
     (found,) = told_of(stack()).tacks
     assert (found.seconds, found.sheet) == (2, False)
     assert found.bond == pytest.approx(130.0, abs=3.0)

@@ -1,4 +1,7 @@
-"""When a peel is due where no sheet says it: from the heat in the stack."""
+"""When a peel is due where nobody wrote it down: from the heat in the stack.
+
+Seconds are of the calculated table in tests/heat/test_heat_table.py; no press was measured.
+"""
 
 from __future__ import annotations
 
@@ -41,7 +44,7 @@ def one(peel: Peel, **parts: object) -> PeelWait:
 def test_the_middle_of_an_estimate_is_the_tables_second(
     cloth: object, warm: float, late: float, cold: float
 ) -> None:
-    """Seconds after opening, lifted, of the shop's own table (149 °C platen, 23 °C room)."""
+    """Seconds after opening, lifted, of the calculated table (149 °C platen, 23 °C room)."""
     ready = one(Peel.WARM, fabric=cloth).ready
     end = one(Peel.WARM, fabric=cloth).late
     chilled = one(Peel.COLD, fabric=cloth).ready

@@ -39,17 +39,17 @@ def broken(
 @pytest.mark.parametrize(
     ("key", "panel", "least"),
     [
-        ("football-school", "back", 10.0),
-        ("football-school", "front", 8.0),
-        ("ice-hockey-school", "back", 10.0),
-        ("ice-hockey-school", "left-sleeve", 4.0),
-        ("ice-hockey-school", "right-sleeve", 4.0),
-        ("football-european-men", "back", 25 / 2.54),
-        ("football-european-women", "back", 20 / 2.54),
-        ("volleyball-international", "back", 20 / 2.54),
-        ("volleyball-international", "front", 15 / 2.54),
-        ("basketball-international", "back", 20 / 2.54),
-        ("basketball-international", "front", 10 / 2.54),
+        ("football-school", "back", 10.0),  # US school football, read
+        ("football-school", "front", 8.0),  # likewise
+        ("ice-hockey-school", "back", 10.0),  # US school ice hockey, read
+        ("ice-hockey-school", "left-sleeve", 4.0),  # likewise
+        ("ice-hockey-school", "right-sleeve", 4.0),  # likewise
+        ("football-european-men", "back", 25 / 2.54),  # UEFA 2024, article 10, read
+        ("football-european-women", "back", 20 / 2.54),  # likewise
+        ("volleyball-international", "back", 20 / 2.54),  # FIVB 4.3.3, read
+        ("volleyball-international", "front", 15 / 2.54),  # likewise
+        ("basketball-international", "back", 20 / 2.54),  # FIBA, as others quote it
+        ("basketball-international", "front", 10 / 2.54),  # likewise
     ],
 )
 def test_a_number_lower_than_its_rule_is_flagged_and_one_at_it_is_not(
