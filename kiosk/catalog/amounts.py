@@ -16,11 +16,11 @@ LONGEST_INCHES = 100
 WIDEST_STEP_F = 100
 MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
 LIKE = {
-    "mm": "@catalog.like.thickness",
-    "W/mK": "@catalog.like.conductivity",
-    "g/m2": "@catalog.like.weight",
-    "J/kgK": "@catalog.like.capacity",
-    "%": "@catalog.like.share",
+    "mm": say("catalog.like.thickness"),
+    "W/mK": say("catalog.like.conductivity"),
+    "g/m2": say("catalog.like.weight"),
+    "J/kgK": say("catalog.like.capacity"),
+    "%": say("catalog.like.share"),
 }
 
 # After a comma three digits may be thousands as well: nobody guesses.
@@ -31,7 +31,7 @@ _AMOUNT = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\s0-9.,:].*)?")
 class WrongAmountError(ValueError):
     """A text that is no quantity of the kind asked for; `problem` says why."""
 
-    def __init__(self, problem: Message, allowed: str) -> None:
+    def __init__(self, problem: Message, allowed: str | Message) -> None:
         super().__init__(problem.id)
         self.problem = problem
         self.allowed = allowed
@@ -45,7 +45,7 @@ def temperature(text: str) -> Temperature:
     number, unit = _degrees(text)
     found = Temperature(number, unit, text.strip())
     if number < 0 or found.exact_in(Degrees.F) > HOTTEST_F:
-        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.temperature")
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.temperature"))
     return found
 
 
@@ -54,32 +54,32 @@ def step(text: str) -> TemperatureStep:
     number, unit = _degrees(text)
     found = TemperatureStep(number, unit, text.strip())
     if number < 0 or found.exact_in(Degrees.F) > WIDEST_STEP_F:
-        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.step")
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.step"))
     return found
 
 
 def seconds(text: str) -> Seconds:
     """Return the time `15 s`, 0 to LONGEST_SECONDS."""
-    number, _ = _split(text, ("s",), "@catalog.like.seconds")
+    number, _ = _split(text, ("s",), say("catalog.like.seconds"))
     if not 0 <= number <= LONGEST_SECONDS:
-        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.seconds")
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.seconds"))
     return Seconds(number, text.strip())
 
 
 def duration(text: str) -> Seconds:
     """Return the time `4 h`, `30 min` or `90 s`, more than 0 to LONGEST_HOURS."""
-    number, unit = _split(text, tuple(IN_SECONDS), "@catalog.like.duration")
+    number, unit = _split(text, tuple(IN_SECONDS), say("catalog.like.duration"))
     if not 0 < number * IN_SECONDS[unit] <= LONGEST_HOURS * 3600:
-        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.duration")
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.duration"))
     return Seconds(number * IN_SECONDS[unit], text.strip())
 
 
 def length(text: str) -> Length:
     """Return the length `2.5 in` or `63 mm`, over 0 to LONGEST_INCHES."""
-    number, unit = _split(text, ("in", "mm"), "@catalog.like.length")
+    number, unit = _split(text, ("in", "mm"), say("catalog.like.length"))
     inches = number if unit == "in" else number / MM_PER_INCH
     if not 0 < inches <= LONGEST_INCHES:
-        raise WrongAmountError(say("catalog.amount.range"), "@catalog.range.length")
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.length"))
     return Length(inches, text.strip())
 
 
@@ -87,7 +87,7 @@ def rectangle(text: str) -> tuple[Length, Length]:
     """Return width and height of `16 in x 20 in`."""
     sides = re.split(r"\s+[x×]\s+", text.strip())
     if len(sides) != 2:
-        raise WrongAmountError(say("catalog.amount.no_rectangle"), "@catalog.like.rectangle")
+        raise WrongAmountError(say("catalog.amount.no_rectangle"), say("catalog.like.rectangle"))
     return length(sides[0]), length(sides[1])
 
 
@@ -107,11 +107,11 @@ def decimal(text: str) -> Fraction | None:
 
 
 def _degrees(text: str) -> tuple[Fraction, Degrees]:
-    number, unit = _split(text, ("F", "C", "°F", "°C", "f", "c"), "@catalog.like.temperature")
+    number, unit = _split(text, ("F", "C", "°F", "°C", "f", "c"), say("catalog.like.temperature"))
     return number, Degrees(unit[-1].upper())
 
 
-def _split(text: str, units: tuple[str, ...], allowed: str) -> tuple[Fraction, str]:
+def _split(text: str, units: tuple[str, ...], allowed: Message) -> tuple[Fraction, str]:
     parts = _AMOUNT.fullmatch(text.strip())
     if parts is None:
         raise WrongAmountError(say("catalog.amount.no_number"), allowed)

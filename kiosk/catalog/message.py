@@ -4,23 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TypeAlias
+
+
+@dataclass(frozen=True, slots=True)
+class Inches:
+    """A length that words give in the shop's own unit."""
+
+    inches: float
+
+
+Value: TypeAlias = "str | int | float | Inches | Message | tuple[Value, ...] | None"
+"""A `str` is always text that somebody wrote or a figure; what has a sentence is a `Message`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """An id of `kiosk.words` and the values that its sentence names. Never a finished sentence.
-
-    A value may be a message itself; one that is kept in a record may not.
-    """
+    """An id of `kiosk.words` and the values that its sentence names. Never a finished sentence."""
 
     id: str
     values: Mapping[str, Value] = field(default_factory=dict)
 
     def __hash__(self) -> int:
         return hash(self.id)  # a mapping has no hash; equal messages have equal ids
-
-
-Value = str | int | float | tuple["Value", ...] | Message | None
 
 
 def say(id: str, **values: Value) -> Message:  # noqa: A002 - the field is called id everywhere

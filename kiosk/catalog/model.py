@@ -267,7 +267,7 @@ class Fault:
     key: str
     problem: Message
     found: str = ""
-    allowed: str = ""
+    allowed: str | Message = ""
     nearest: str = ""
     question: bool = False
     doubt: Doubt | None = None

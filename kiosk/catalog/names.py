@@ -9,13 +9,10 @@ LONGEST_WORD = 80
 
 
 def word_problem(text: str) -> Message | None:
-    """Return why `text` is no name or title, or None.
-
-    A leading @ would be taken for the id of a sentence by the words room.
-    """
+    """Return why `text` is no name or title, or None."""
     if not text or len(text) > LONGEST_WORD:
         return say("catalog.word.length", most=LONGEST_WORD)
-    if text.startswith("@") or not all(map(is_plain, text)):
+    if not all(map(is_plain, text)):
         return say("catalog.word.characters")
     return None
 

@@ -32,7 +32,7 @@ class Notes:
         line: int = 0,
         key: str = "",
         found: str = "",
-        allowed: str = "",
+        allowed: str | Message = "",
         nearest: str = "",
         question: bool = False,
         read_as: str | None = None,

@@ -137,5 +137,5 @@ def station(usual: StationSettings, spot: Spot) -> StationSettings:
 def _screen_inches(spot: Spot) -> float:
     inches = length(spot).inches
     if not SMALLEST_SCREEN <= inches <= LARGEST_SCREEN:
-        raise spot.wrong(say("catalog.amount.range"), allowed="@catalog.range.screen")
+        raise spot.wrong(say("catalog.amount.range"), allowed=say("catalog.range.screen"))
     return float(inches)

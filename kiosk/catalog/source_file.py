@@ -77,7 +77,7 @@ def _date(spot: Spot) -> str:
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError as error:
-        raise spot.wrong(say("catalog.asked.date"), allowed="@catalog.like.date") from error
+        raise spot.wrong(say("catalog.asked.date"), allowed=say("catalog.like.date")) from error
 
 
 READERS: dict[str, Callable[[Spot], str | int]] = {

@@ -33,7 +33,7 @@ class Spot:
         """Whether nothing, or the word null, stands here."""
         return self.node.tag == NULL
 
-    def wrong(self, problem: Message, *, allowed: str = "", nearest: str = "") -> Unsound:
+    def wrong(self, problem: Message, *, allowed: str | Message = "", nearest: str = "") -> Unsound:
         """Note that what stands here is wrong, and return what to raise."""
         found = self.node.value if isinstance(self.node, yaml.ScalarNode) else ""
         return self.notes.add(
@@ -172,9 +172,9 @@ def _is_word(node: yaml.Node) -> bool:
     return isinstance(node, yaml.ScalarNode)
 
 
-def _kind(node: yaml.Node) -> str:
+def _kind(node: yaml.Node) -> Message:
     if isinstance(node, yaml.MappingNode):
-        return "@catalog.kind.map"
+        return say("catalog.kind.map")
     if isinstance(node, yaml.SequenceNode):
-        return "@catalog.kind.list"
-    return "@catalog.kind.value"
+        return say("catalog.kind.list")
+    return say("catalog.kind.value")

@@ -122,7 +122,7 @@ def some_seconds(spot: Spot) -> Seconds:
     """Return a time of at least one second: settings are solved in whole seconds."""
     time = seconds(spot)
     if time.value < 1:
-        raise spot.wrong(say("catalog.amount.range"), allowed="@catalog.range.some_seconds")
+        raise spot.wrong(say("catalog.amount.range"), allowed=say("catalog.range.some_seconds"))
     return time
 
 

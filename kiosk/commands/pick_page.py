@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
+from kiosk.catalog.message import say
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.twins import twin
 from kiosk.commands.load import Loaded
@@ -128,5 +129,5 @@ def _bag_rows(
 
 
 def _where(panel: str, element: str, words: Words) -> str:
-    known = f"@element.{element}" if element in KNOWN_ELEMENTS else element
+    known = say(f"element.{element}") if element in KNOWN_ELEMENTS else element
     return words("picks.label.element", panel=panel_word(panel), element=known)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
+from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Job, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.own_past import PastByRun
@@ -174,7 +175,7 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
     drawer = words(
         "command.plan.pick",
         panel=panel_word(group.panel),
-        element=f"@element.{element}" if element in KNOWN_ELEMENTS else element,
+        element=say(f"element.{element}") if element in KNOWN_ELEMENTS else element,
         layer=group.layer,
         colour=group.colour,
         material=group.material,
@@ -185,5 +186,5 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
     return f"{drawer}: " + "  ".join(f"{character}×{n}" for character, n in group.characters)
 
 
-def _word(text: str, words: Words) -> str:
-    return words(text[1:]) if text.startswith("@") else text
+def _word(text: str | Message, words: Words) -> str:
+    return text if isinstance(text, str) else words.say(text)

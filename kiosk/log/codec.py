@@ -13,7 +13,7 @@ from zlib import crc32
 import cattrs
 from cattrs.gen import make_dict_unstructure_fn, override
 
-from kiosk.catalog.message import Message, Value
+from kiosk.catalog.message import Inches, Message, Value
 from kiosk.log import lift
 from kiosk.run import events, events_cues, events_practice, events_shift
 from kiosk.run.events import Event
@@ -117,6 +117,7 @@ def _converter() -> cattrs.Converter:
     converter.register_unstructure_hook(Now, lambda at: [at.boot, at.clock, at.wall])
     converter.register_structure_hook(Now, _now)
     converter.register_structure_hook(Message, _message)
+    converter.register_unstructure_hook(Message, _plain)
     converter.register_structure_hook_func(  # as the key of a JSON object it is text
         lambda cls: isinstance(cls, type) and issubclass(cls, IntEnum),
         lambda value, cls: cls(int(value)),
@@ -132,11 +133,21 @@ def _now(value: Any, _: type[Now]) -> Now:
 
 
 def _message(value: Any, _: type[Message]) -> Message:
-    return Message(value["id"], {key: _frozen(part) for key, part in value["values"].items()})
+    return Message(value["id"], {key: _value(part) for key, part in value["values"].items()})
 
 
-def _frozen(value: Any) -> Value:
-    return tuple(_frozen(part) for part in value) if isinstance(value, list) else value
+def _value(value: Any) -> Value:
+    if isinstance(value, dict):
+        return Inches(value["inches"]) if "inches" in value else _message(value, Message)
+    return tuple(_value(part) for part in value) if isinstance(value, list) else value
+
+
+def _plain(value: Value) -> Any:
+    if isinstance(value, Message):
+        return {"id": value.id, "values": {k: _plain(part) for k, part in value.values.items()}}
+    if isinstance(value, Inches):
+        return {"inches": value.inches}
+    return [_plain(part) for part in value] if isinstance(value, tuple) else value
 
 
 def field_names(event: type[Event]) -> tuple[str, ...]:

@@ -43,13 +43,13 @@ class Newer(LogFault):
 # Primary result codes of SQLite (sqlite.org/rescode.html) and the word for each.
 _DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
 _WHY = {
-    sqlite3.SQLITE_FULL: "@log.why.full",
-    sqlite3.SQLITE_READONLY: "@log.why.read_only",
-    sqlite3.SQLITE_PERM: "@log.why.read_only",
-    sqlite3.SQLITE_AUTH: "@log.why.read_only",
-    sqlite3.SQLITE_CANTOPEN: "@log.why.cannot_open",
-    sqlite3.SQLITE_BUSY: "@log.why.held",
-    sqlite3.SQLITE_LOCKED: "@log.why.held",
+    sqlite3.SQLITE_FULL: say("log.why.full"),
+    sqlite3.SQLITE_READONLY: say("log.why.read_only"),
+    sqlite3.SQLITE_PERM: say("log.why.read_only"),
+    sqlite3.SQLITE_AUTH: say("log.why.read_only"),
+    sqlite3.SQLITE_CANTOPEN: say("log.why.cannot_open"),
+    sqlite3.SQLITE_BUSY: say("log.why.held"),
+    sqlite3.SQLITE_LOCKED: say("log.why.held"),
 }
 
 
@@ -59,7 +59,7 @@ def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
     if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_no_text(error):
         return Damaged(say("log.damaged", path=str(path), found=str(error)))
     return CannotRecord(
-        say("log.cannot_record", path=str(path), why=_WHY.get(code, "@log.why.disk"))
+        say("log.cannot_record", path=str(path), why=_WHY.get(code, say("log.why.disk")))
     )
 
 
@@ -75,10 +75,10 @@ def fault_of_system(error: OSError, path: Path) -> CannotRecord:
     full = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
     closed = {errno.EACCES, errno.EPERM, errno.EROFS}
     why = (
-        "@log.why.full"
+        say("log.why.full")
         if error.errno in full
-        else "@log.why.read_only"
+        else say("log.why.read_only")
         if error.errno in closed
-        else "@log.why.cannot_open"
+        else say("log.why.cannot_open")
     )
     return CannotRecord(say("log.cannot_record", path=str(path), why=why))

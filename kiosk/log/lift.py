@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
 Payload = dict[str, Any]
 Lift = Callable[[Payload], Payload]
+
+_WORD = re.compile(r"@([a-z_]+(?:\.[\w-]+)+)")
 
 
 def _waits_were_guesses(payload: Payload) -> Payload:
@@ -31,12 +34,34 @@ def _guessed_wait(wait: Payload | None) -> Payload | None:
     }
 
 
+def words_apart_from_text(payload: Payload) -> Payload:
+    """Return a payload whose messages hold messages where version 2 held `@peel.cold`."""
+    return {key: _lifted(part) for key, part in payload.items()}
+
+
+def _lifted(part: Any, is_value: bool = False) -> Any:
+    """Return `part` with the words of its messages lifted; `is_value` within a message."""
+    if isinstance(part, dict):
+        is_message = part.keys() == {"id", "values"} and isinstance(part["values"], dict)
+        if is_message:
+            values = {key: _lifted(each, True) for key, each in part["values"].items()}
+            return {"id": part["id"], "values": values}
+        return {key: _lifted(each) for key, each in part.items()}
+    if isinstance(part, list):
+        return [_lifted(each, is_value) for each in part]
+    word = _WORD.fullmatch(part) if is_value and isinstance(part, str) else None
+    return {"id": word[1], "values": {}} if word else part
+
+
 # The version that each kind is written in today; 1 where nothing stands here.
-VERSIONS: Mapping[str, int] = {"job-started": 2}
+VERSIONS: Mapping[str, int] = {"job-started": 3}
 
 # (kind, version) -> what makes a payload of the next version of it. A new field with a default
 # needs no lift; a renamed, removed or reinterpreted one does.
-LIFTS: Mapping[tuple[str, int], Lift] = {("job-started", 1): _waits_were_guesses}
+LIFTS: Mapping[tuple[str, int], Lift] = {
+    ("job-started", 1): _waits_were_guesses,
+    ("job-started", 2): words_apart_from_text,
+}
 
 
 def version_of(kind: str, versions: Mapping[str, int] = VERSIONS) -> int:

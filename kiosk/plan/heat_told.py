@@ -92,7 +92,7 @@ def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dic
 
 def basis(wait: PeelWait) -> Message:
     """Say where one peel's time comes from, with the range of an estimate."""
-    peel, source = f"@peel.{wait.peel.word}", wait_told(wait)
+    peel, source = say(f"peel.{wait.peel.word}"), wait_told(wait)
     if wait.ready is None or is_guessed(wait):
         start, end = round(wait.from_seconds), round(wait.to_seconds)
         return say("curve.basis.told", peel=peel, source=source, start=start, end=end)

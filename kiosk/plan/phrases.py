@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Message, Value, say
+from kiosk.catalog.message import Inches, Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.reasons import element_words
 from kiosk.plan.staged import stage_of
 from kiosk.plan.wait_source import is_guessed, wait_told
-
-RULER = "@ruler:"  # words say what follows in the shop's lengths
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
@@ -37,9 +35,10 @@ def load_side(plan: Plan, panel: str) -> str:
     return ("toward" if plan.collar_toward_operator else "away") + end
 
 
-def ruler(inches: float) -> str:
-    """Return where the seam lies on the ruler as a value that words say in the shop's lengths."""
-    return RULER + f"{inches:g}"
+def ruler(inches: float) -> Message:
+    """Return where the seam lies on the ruler, below 0 over the platen's edge."""
+    where = "place.ruler_on" if inches >= 0 else "place.ruler_over"
+    return say(where, length=Inches(abs(inches)))
 
 
 def _load(plan: Plan, each: Pass) -> Message:
@@ -48,7 +47,7 @@ def _load(plan: Plan, each: Pass) -> Message:
     if each.part is None:
         return say(f"plan.step.load_{side}", panel=panel)
     seams = each.part.seam_rulers.items()
-    rulers: Value = tuple((f"@size_class.{own}", ruler(seam)) for own, seam in seams)
+    rulers: Value = tuple((say(f"size_class.{own}"), ruler(seam)) for own, seam in seams)
     if len(seams) == 1:
         rulers = tuple(ruler(seam) for _, seam in seams)
     pieces = tuple(f"{element}.1" for element in each.part.elements)
@@ -69,9 +68,9 @@ PANELS = (
 )
 
 
-def panel_word(panel: str) -> str:
-    """Return the panel as a word to look up, or as the recipe writes it."""
-    return f"@panel.{panel}" if panel in PANELS else panel
+def panel_word(panel: str) -> str | Message:
+    """Return the panel's word, or the panel as the recipe writes it."""
+    return say(f"panel.{panel}") if panel in PANELS else panel
 
 
 def pass_words(plan: Plan, each: Pass) -> Message:
@@ -90,9 +89,9 @@ def _closing(plan: Plan, step: Step) -> Message:
     values: dict[str, Value] = {
         "seconds": step.seconds,
         "temperature": f"{step.temperature} °{plan.unit.value}",
-        "sheet": "@sheet.on" if step.sheet else "@sheet.off",
-        "low": None if low is None else f"@pressure.{low.word}",
-        "high": None if high is None else f"@pressure.{high.word}",
+        "sheet": say("sheet.on" if step.sheet else "sheet.off"),
+        "low": None if low is None else say(f"pressure.{low.word}"),
+        "high": None if high is None else say(f"pressure.{high.word}"),
     }
     if step.phase is Phase.PRE_PRESS:
         return Message("plan.step.pre_press", values)
@@ -134,5 +133,5 @@ def _late_peel(each: Pass, step: Step) -> Message | None:
     return Message(id_, values)
 
 
-def _peel(step: Step) -> str:
-    return "" if step.peel is None else f"@peel.{step.peel.word}"
+def _peel(step: Step) -> Value:
+    return "" if step.peel is None else say(f"peel.{step.peel.word}")

@@ -63,7 +63,7 @@ def told_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Mess
                     say(
                         "plan.place.part_over" if ruler < 0 else "plan.place.part",
                         panel=where,
-                        size=f"@size_class.{own}",
+                        size=say(f"size_class.{own}"),
                         nth=part.nth,
                         count=part.of,
                         elements=tuple(element_word(each) for each in part.elements),
@@ -78,9 +78,9 @@ def said(line: RosterLine, element: str) -> str:
     return {"name": line.name, "number": line.number}.get(element, element)
 
 
-def element_word(element: str) -> str:
+def element_word(element: str) -> str | Message:
     """Return an element as a word to look up, or as the recipe writes it."""
-    return f"@element.{element}" if element in KNOWN_ELEMENTS else element
+    return say(f"element.{element}") if element in KNOWN_ELEMENTS else element
 
 
 def lengths(**inches: float) -> dict[str, float]:

@@ -47,7 +47,7 @@ def why_tack(closing: Closing, layer: int) -> Message:
 
 def why_carrier(peel: Peel) -> Message:
     """Return why the carriers come off before the next layer."""
-    return say("plan.why.carrier", peel=f"@peel.{peel.word}")
+    return say("plan.why.carrier", peel=say(f"peel.{peel.word}"))
 
 
 def why_cover(group: Group) -> Message:
@@ -68,7 +68,7 @@ def why_final(group: Group) -> Message:
 
 def why_peel(group: Group, peel: Peel, staged: bool) -> Message:
     """Return why the carriers come off hot, warm or cold."""
-    word = f"@peel.{peel.word}"
+    word = say(f"peel.{peel.word}")
     if staged:
         return say("plan.why.peel_staged", peel=word)
     shown = f"{group.final.temperature} °{group.settings.unit.value}"
@@ -83,10 +83,10 @@ def why_inspect() -> Message:
 KNOWN_ELEMENTS = ("name", "number")
 
 
-def element_words(pieces: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the elements of `pieces`, each once: a word to look up where it is a known one."""
+def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
+    """Return the elements of `pieces`, each once: its word where it is a known one."""
     elements = dict.fromkeys(piece.rpartition(".")[0] for piece in pieces)
-    return tuple(f"@element.{e}" if e in KNOWN_ELEMENTS else e for e in elements)
+    return tuple(say(f"element.{e}") if e in KNOWN_ELEMENTS else e for e in elements)
 
 
 def _askers(group: Group) -> tuple[str, ...]:

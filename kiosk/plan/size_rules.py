@@ -34,7 +34,7 @@ def size_faults(bed: Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message
 
 def _broken(limit: SizeLimit, cut: Cut, own: SizeClass, code: str) -> Iterator[Message]:
     height = cut.height if limit.border_counted else cut.figure
-    border = "@plan.size.border_counted" if limit.border_counted else "@plan.size.border_left_out"
+    border = say(f"plan.size.border_{'counted' if limit.border_counted else 'left_out'}")
     for end, bound in (("low", limit.low), ("high", limit.high)):
         if bound is None:
             continue
@@ -43,7 +43,7 @@ def _broken(limit: SizeLimit, cut: Cut, own: SizeClass, code: str) -> Iterator[M
             yield say(
                 f"plan.size.{end}",
                 panel=panel_word(limit.panel),
-                size=f"@size_class.{own.value}",
+                size=say(f"size_class.{own.value}"),
                 element=element_word(cut.element),
                 counted=border,
                 code=code,

@@ -8,7 +8,7 @@ from kiosk.catalog.message import Message, say
 from kiosk.report import counts, dwell, lots, ratios, results
 from kiosk.report.changes import changed
 from kiosk.report.checks import drift, recheck
-from kiosk.report.content import Report, Topic, some, told
+from kiosk.report.content import Report, Topic, some
 from kiosk.report.handing import articles, handovers
 from kiosk.report.helping import helping
 from kiosk.report.pace import pace
@@ -84,6 +84,6 @@ def _line(period: Period, began: str, ended: str) -> Message:
         "report.line" if ended else "report.line_going_on",
         began=began,
         ended=ended,
-        operators=tuple(told(who) for who in period.operators()),
-        jobs=some(tuple(told(job) for job in period.begun()), JOBS_NAMED),
+        operators=tuple(who for who in period.operators()),
+        jobs=some(tuple(job for job in period.begun()), JOBS_NAMED),
     )

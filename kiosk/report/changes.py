@@ -7,7 +7,7 @@ from math import sqrt
 from statistics import median
 
 from kiosk.catalog.message import Message, say
-from kiosk.report.content import Section, Table, Topic, head, row, told
+from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.pace import cycles
 from kiosk.report.period import Period
 from kiosk.report.results import failures
@@ -58,7 +58,7 @@ def _settings(period: Period, before: Period) -> Iterator[Message]:
     now, then = _used(period), _used(before)
     for key in sorted(now.keys() & then.keys()):
         if now[key] != then[key]:
-            values = {"recipe": told(key[0]), "press": told(key[1])}
+            values = {"recipe": key[0], "press": key[1]}
             yield say("change.setting", **values, before=then[key], now=now[key])
 
 
@@ -68,15 +68,15 @@ def _files(period: Period) -> Iterator[Message]:
             for each in noted.event.changes:
                 yield say(
                     "change.file",
-                    file=told(each.file),
-                    key=told(each.key),
-                    before=told(each.before) or "–",
-                    now=told(each.after) or "–",
+                    file=each.file,
+                    key=each.key,
+                    before=each.before or "–",
+                    now=each.after or "–",
                 )
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:
-    new = tuple(told(who) for who in period.operators() if who not in before.operators())
+    new = tuple(who for who in period.operators() if who not in before.operators())
     if new:
         yield say("change.people", who=new)
 
@@ -105,7 +105,7 @@ def _pace(period: Period, before: Period) -> Iterator[Message]:
             continue
         middle, was = median(now[key]), median(then[key])
         if abs(middle - was) > PACE_CHANGED * was:
-            yield say("change.pace", recipe=told(key[0]), before=round(was), now=round(middle))
+            yield say("change.pace", recipe=key[0], before=round(was), now=round(middle))
 
 
 def _defects(period: Period, before: Period) -> Iterator[Message]:
@@ -113,5 +113,5 @@ def _defects(period: Period, before: Period) -> Iterator[Message]:
     then = {failure.defect for failure in failures(before)}
     for defect in sorted(set(now) - then):
         if now.count(defect) >= NEW_DEFECT:
-            word = f"@{defect_word(defect).id}"
+            word = defect_word(defect)
             yield say("change.defect", defect=word, count=now.count(defect))

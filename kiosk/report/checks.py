@@ -9,7 +9,7 @@ from statistics import linear_regression
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.log.shift_facts import Marked, Pulled
-from kiosk.report.content import ControlChart, Section, Table, Topic, head, row, told
+from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
 from kiosk.report.dwell import control_chart
 from kiosk.report.period import Period
 from kiosk.report.stats.limits import individuals
@@ -92,7 +92,7 @@ def _signs(checks: list[PressVerified]) -> tuple[Signal, ...]:
 def _of_press(press: str, checks: list[PressVerified]) -> Message:
     last, unit = checks[-1], checks[-1].unit.value
     values: dict[str, Value] = {
-        "press": told(press),
+        "press": press,
         "first": f"{checks[0].offset:+.1f}",
         "last": f"{last.offset:+.1f}",
         "unit": unit,
@@ -132,7 +132,7 @@ def recheck(period: Period) -> Topic:
     answer += (_look_again(marked),) if marked else ()
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
-        row(say("report.since_check", press=told(press)), job, len(numbers), ", ".join(numbers))
+        row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))
         for (press, job), numbers in _numbers(pulled).items()
     )
     rows += tuple(row(_marks(each), each.job, 1, each.number or each.line) for each in marked)
@@ -152,7 +152,7 @@ def _numbers(pulled: tuple[Pulled, ...]) -> dict[tuple[str, str], list[str]]:
 
 
 def _pull_back(press: str, found: list[Pulled]) -> Message:
-    values: dict[str, Value] = {"press": told(press), "count": len(found)}
+    values: dict[str, Value] = {"press": press, "count": len(found)}
     return say("answer.recheck.pull", **values, numbers=_by_job(found))
 
 
@@ -165,9 +165,9 @@ def _by_job(found: Sequence[Pulled | Marked]) -> tuple[Value, ...]:
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found[:NAMED]:
         jobs[each.job].append(each.number or each.line)
-    lines = tuple(told(f"{job}: {' '.join(numbers)}") for job, numbers in jobs.items())
+    lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
     return (*lines, "…") if len(found) > NAMED else lines
 
 
 def _marks(each: Marked) -> Message:
-    return say("report.marks", marks=tuple(f"@report.mark.{mark}" for mark in each.marks))
+    return say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks))

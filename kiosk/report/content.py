@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from kiosk.catalog.message import Message, Value, say
-from kiosk.plan.phrases import panel_word
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]
@@ -112,17 +111,6 @@ def head(*ids: str) -> tuple[Message, ...]:
 def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
     """Return the first texts of a list for a sentence, with an ellipsis where there are more."""
     return (*texts[:most], "…") if len(texts) > most else texts
-
-
-def told(text: str) -> str:
-    """Return what somebody wrote as a value of a message: never taken for the id of a word."""
-    return f"\u2060{text}" if text.startswith("@") else text
-
-
-def panel_named(panel: str) -> str:
-    """Return a panel as a value of a message."""
-    word = panel_word(panel)
-    return told(word) if word == panel else word
 
 
 def read(cell: Cell, say: Say) -> str:

@@ -10,7 +10,7 @@ from kiosk.log.shift_facts import GarmentCount, Tally
 from kiosk.plan.handling import Span
 from kiosk.plan.model import Plan
 from kiosk.plan.schedule import time_left
-from kiosk.report.content import Section, Table, Topic, head, row, told
+from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import Period
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
@@ -129,7 +129,7 @@ def _behind(jobs: tuple[JobCount, ...]) -> Message:
         return say("answer.behind.none_open", jobs=len(jobs))
     worst = max(waiting, key=lambda each: (each.behind_minutes, each.still_open))
     known: dict[str, Value] = {
-        "job": told(worst.title),
+        "job": worst.title,
         "left": worst.still_open + worst.rework,
         "of": worst.ordered,
     }

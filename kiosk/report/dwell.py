@@ -159,7 +159,7 @@ def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
     worst = min(signs, key=lambda sign: sign.rule)
     longer = sum(sign.above for sign in signs) * 2 >= len(signs)
     word = "report.dwell_longer" if longer else "report.dwell_shorter"
-    return say(word, count=len(signs), rule=f"@report.rule.{worst.rule}", mean=f"{mean:+.1f}")
+    return say(word, count=len(signs), rule=say(f"report.rule.{worst.rule}"), mean=f"{mean:+.1f}")
 
 
 def _capability(found: tuple[Opening, ...]) -> tuple[Message, ...]:

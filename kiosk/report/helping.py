@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.wait_source import is_guessed
-from kiosk.report.content import Section, Table, Topic, head, row, told
+from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, passage_of
 from kiosk.report.results import failures
 from kiosk.report.share import LEAST
@@ -120,7 +120,7 @@ def helping(period: Period) -> Topic:
     for each in found:
         topics[each.operator].append(each.topic)
     answer: tuple[Message, ...] = tuple(
-        say("answer.help.some", who=told(who), what=tuple(f"@help.{topic}" for topic in what))
+        say("answer.help.some", who=who, what=tuple(say(f"help.{topic}") for topic in what))
         for who, what in topics.items()
     ) or (say("answer.help.none", people=period.operators()),)
     rows = tuple(

@@ -42,7 +42,7 @@ def _suggests(signs: tuple[Signal, ...], samples: int) -> Message:
     worse = [sign for sign in signs if sign.above]
     if worse:
         first = min(worse, key=lambda sign: sign.rule)
-        return say("report.lots_worse", at=first.at + 1, rule=f"@report.rule.{first.rule}")
+        return say("report.lots_worse", at=first.at + 1, rule=say(f"report.rule.{first.rule}"))
     if signs:
         return say("report.lots_better", at=signs[0].at + 1)
     return say("report.lots_steady", samples=samples)

@@ -8,7 +8,8 @@ from statistics import median, quantiles
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.handling import OPENING, hands
-from kiosk.report.content import Cell, Section, Table, Topic, head, panel_named, row, told
+from kiosk.plan.phrases import panel_word
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final
 from kiosk.report.share import LEAST
 from kiosk.report.stats.learning import learned_rate
@@ -30,11 +31,11 @@ class Move:
 
     def label(self) -> Message:
         """Return the move in words."""
-        phases: tuple[Value, ...] = tuple(f"@phase.{word}" for word in self.words)
+        phases: tuple[Value, ...] = tuple(say(f"phase.{word}") for word in self.words)
         if not self.closes:
-            return say("report.move_open", recipe=told(self.recipe), phases=phases)
-        closes = f"@phase.{self.closes}"
-        return say("report.move", recipe=told(self.recipe), phases=phases, closes=closes)
+            return say("report.move_open", recipe=self.recipe, phases=phases)
+        closes = say(f"phase.{self.closes}")
+        return say("report.move", recipe=self.recipe, phases=phases, closes=closes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +108,12 @@ def _cycle_topic(period: Period) -> Topic:
     found = cycles(period)
     for (recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
-        name = say(
-            "report.procedure", recipe=told(recipe), panel=panel_named(panel), group=group + 1
-        )
+        name = say("report.procedure", recipe=recipe, panel=panel_word(panel), group=group + 1)
         rows.append(row(name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
         data.append({"recipe": recipe, "panel": panel, "group": group, "n": len(seconds),
                      "median_s": round(middle, 1)})  # fmt: skip
     reading = tuple(
-        say("report.learning", recipe=told(key[0]), percent=round(100 * rate))
+        say("report.learning", recipe=key[0], percent=round(100 * rate))
         for key, seconds in sorted(found.items())
         if len(seconds) >= LEARNING and min(seconds) > 0
         if (rate := learned_rate(seconds)) <= LEARNED
@@ -155,8 +154,8 @@ def _slow(move: Move, each: Pace) -> Message:
     few = len(each.seconds) < LEAST
     return say(
         "answer.slow.few" if few else "answer.slow.some",
-        phases=tuple(f"@phase.{word}" for word in move.words),
-        recipe=told(move.recipe),
+        phases=tuple(say(f"phase.{word}") for word in move.words),
+        recipe=move.recipe,
         median=round(median(each.seconds)),
         slow=round(each.planned_slow),
         n=len(each.seconds),

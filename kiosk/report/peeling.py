@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import PeelWait, Place
 from kiosk.plan.wait_source import is_guessed, rests_on
-from kiosk.report.content import Cell, Section, Table, Topic, head, row, told
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.report.share import percent
 
@@ -120,4 +120,4 @@ def _answer(found: dict[Kind, PeelCount]) -> Message:
     for (recipe, peel, _), each in found.items():
         most[recipe, peel] += each.early + each.late
     recipe, peel = max(most, key=lambda kind: most[kind])
-    return say("answer.peels.some", **values, recipe=told(recipe), peel=f"@peel.{peel}")
+    return say("answer.peels.some", **values, recipe=recipe, peel=say(f"peel.{peel}"))

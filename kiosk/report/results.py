@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
-from kiosk.report.content import BarChart, Section, Table, Topic, head, row, told
+from kiosk.report.content import BarChart, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, passage_of
 from kiosk.report.share import HIDDEN, LEAST, percent
 from kiosk.report.stats.pareto import pareto
@@ -111,7 +111,7 @@ def failed(period: Period) -> Topic:
 
 
 def _named(defect: str, cause: str, layer: str) -> Message:
-    words = {"defect": f"@{defect_word(defect).id}", "cause": f"@{cause_word(cause).id}"}
+    words = {"defect": defect_word(defect), "cause": cause_word(cause)}
     return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
 
 
@@ -121,8 +121,8 @@ def _most(counts: Counter[str], found: tuple[Failure, ...], made: int) -> tuple[
     defect = pareto(counts)[0].key
     cause = pareto(Counter(f.cause for f in found if f.defect == defect))[0].key
     values: dict[str, Value] = {
-        "defect": f"@{defect_word(defect).id}",
-        "cause": f"@{cause_word(cause).id}",
+        "defect": defect_word(defect),
+        "cause": cause_word(cause),
         "count": counts[defect],
         "of": len(found),
         "made": made,
@@ -153,9 +153,7 @@ def _worst(named: list[str], failing: Counter[str], pressed: Counter[str]) -> Me
     if not named:
         return say("answer.material.none")
     worst = named[0]
-    return say(
-        "answer.material.some", material=told(worst), count=failing[worst], pressed=pressed[worst]
-    )
+    return say("answer.material.some", material=worst, count=failing[worst], pressed=pressed[worst])
 
 
 def _pressed(period: Period) -> Counter[str]:

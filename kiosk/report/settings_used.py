@@ -7,9 +7,10 @@ from collections.abc import Iterator
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
+from kiosk.plan.phrases import panel_word
 from kiosk.plan.source_object import of_sources
 from kiosk.plan.sources import sources_told
-from kiosk.report.content import Cell, Section, Table, Topic, head, panel_named, row
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.events import SettingRead
 
@@ -41,7 +42,7 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
         closings = tuple(
             say(
                 "report.closing",
-                purpose=f"@report.purpose.{closing.purpose.value}",
+                purpose=say(f"report.purpose.{closing.purpose.value}"),
                 temperature=f"{closing.temperature} °{panel.unit.value}",
                 seconds=closing.dwell_seconds,
             )
@@ -53,14 +54,14 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
 
 
 def _panel(panel: PanelSettings) -> Message:
-    return say("report.panel", panel=panel_named(panel.panel))
+    return say("report.panel", panel=panel_word(panel.panel))
 
 
 def _pressure(closing: Closing) -> Message:
     low, high = closing.pressure_low.word, closing.pressure_high.word
     if low == high:
         return say(f"pressure.{low}")
-    return say("report.pressure", low=f"@pressure.{low}", high=f"@pressure.{high}")
+    return say("report.pressure", low=say(f"pressure.{low}"), high=say(f"pressure.{high}"))
 
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, Value, say
-from kiosk.report.content import Cell, Section, Table, Topic, head, row, told
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.event import Event
 from kiosk.run.events import Held, ReadBack, RepressAllowed, Ruled, SetAside, Skipped, Stopped
@@ -79,7 +79,7 @@ def overridden(period: Period) -> Topic:
 def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
     for what, count in Counter(each.what for each in found).most_common():
         alike = [each for each in found if each.what == what]
-        values: dict[str, Value] = {"what": f"@report.override.{what}", "count": count}
+        values: dict[str, Value] = {"what": say(f"report.override.{what}"), "count": count}
         if what in ("questions", "no_margin"):
             yield say("answer.overridden.by_pin", **values)
         else:
@@ -88,12 +88,12 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
 
 
 def _unique(names: Iterator[str]) -> tuple[str, ...]:
-    return tuple(told(name) for name in dict.fromkeys(names) if name) or ("–",)
+    return tuple(name for name in dict.fromkeys(names) if name) or ("–",)
 
 
-def _reasons(texts: Iterator[str]) -> tuple[str, ...]:
+def _reasons(texts: Iterator[str]) -> tuple[str | Message, ...]:
     return tuple(
-        f"@page.reason.{text}" if text in _STATION_REASONS else told(text)
+        say(f"page.reason.{text}") if text in _STATION_REASONS else text
         for text in dict.fromkeys(texts)
         if text
     ) or ("–",)

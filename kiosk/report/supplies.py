@@ -6,7 +6,7 @@ from collections import Counter
 from typing import NamedTuple
 
 from kiosk.catalog.message import Message, say
-from kiosk.report.content import Section, Table, Topic, head, row, some, told
+from kiosk.report.content import Section, Table, Topic, head, row, some
 from kiosk.report.period import Period
 from kiosk.report.results import pieces_of
 
@@ -70,7 +70,7 @@ def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
         if part.character:
             drawer = f"{part.material} {part.colour}".strip()
             found.setdefault(drawer, []).append(f"{part.character}×{count}")
-    return tuple(told(f"{drawer} {' '.join(digits)}") for drawer, digits in found.items())
+    return tuple(f"{drawer} {' '.join(digits)}" for drawer, digits in found.items())
 
 
 def _piece(part: Part) -> Message | str:

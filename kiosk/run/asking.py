@@ -18,7 +18,7 @@ CLOSED_OR_NOT = Choice(
     title=say("move.ask_closed"),
     line=say("ask.line.closed"),
     foot=say("line.clock_runs"),
-    choices=("@ask.closed", "@ask.not_closed"),
+    answers=(say("ask.closed"), say("ask.not_closed")),
 )
 
 

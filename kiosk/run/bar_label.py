@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
+from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import element_words
 from kiosk.run.commands import Meaning, Verb
 from kiosk.run.moves import racks
@@ -48,7 +49,7 @@ def then(scene: Scene) -> Message:
         return _then_final(scene)
     after = scene.passage.steps[scene.move.first + 1]
     if after.phase is Phase.REMOVE_CARRIER:
-        peel = f"@peel.{after.peel.word}" if after.peel is not None else ""
+        peel = say(f"peel.{after.peel.word}") if after.peel is not None else ""
         return say("bar.then.carriers", count=len(after.pieces), peel=peel)
     lower = any(scene.pieces[name].layers > 1 for name in after.pieces)
     return say("bar.then.lower" if lower else "bar.then.lay", count=len(after.pieces))
@@ -58,7 +59,7 @@ def _then_final(scene: Scene) -> Message:
     ahead = peels_ahead(scene)
     if not ahead:
         return say("bar.then.inspect")
-    peel = f"@peel.{ahead[0].peel.word}" if ahead[0].peel is not None else ""
+    peel = say(f"peel.{ahead[0].peel.word}") if ahead[0].peel is not None else ""
     if scene.passage.place is Place.RACK:
         if place_of(scene.passage, 0) is not Place.RACK:
             return say("bar.then.peel_rack", peel=peel)
@@ -101,7 +102,7 @@ def _confirm(scene: Scene) -> Message:
         following = "rack"
     word = "move" if done.phase is Phase.LOAD and scene.moved else CONFIRMED[done.phase]
     key = f"bar.confirm.{word}"
-    return say(key, next=f"@next.{following}", count=len(done.pieces))
+    return say(key, next=say(f"next.{following}"), count=len(done.pieces))
 
 
 def _finish(scene: Scene) -> Message:
@@ -118,4 +119,4 @@ def _finish(scene: Scene) -> Message:
         pieces = tuple(f"{element}.1" for element in ahead.part.elements)
         return say(f"bar.finish{peeled}.again_part", elements=element_words(pieces))
     panel = ahead.panel
-    return say(f"bar.finish{peeled}.again", panel=f"@panel.{panel}")
+    return say(f"bar.finish{peeled}.again", panel=panel_word(panel))

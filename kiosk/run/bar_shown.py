@@ -69,7 +69,7 @@ def _peeled(moment: Moment, ticket: Ticket) -> Words:
     wait = wait_at(passage, ticket.step)
     if wait is None or ticket.peeled or not is_early(passage, ticket.step):
         return say("bar.peeled", number=called(ticket)), below
-    return say("bar.peeled_stage", number=called(ticket), peel=f"@peel.{wait.peel.word}"), below
+    return say("bar.peeled_stage", number=called(ticket), peel=say(f"peel.{wait.peel.word}")), below
 
 
 def _refused(moment: Moment) -> Words:
@@ -95,5 +95,5 @@ def _waiting(moment: Moment) -> Words:
     if time is None:
         return say("bar.wait"), say("below.wait")
     wait = wait_at(scene.passage, scene.ticket.step)
-    peel = "" if wait is None else f"@peel.{wait.peel.word}"
+    peel = "" if wait is None else say(f"peel.{wait.peel.word}")
     return say("bar.then.rack_peel", number=called(scene.ticket), peel=peel), say("below.not_due")

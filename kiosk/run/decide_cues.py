@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.message import say
 from kiosk.run import commands as c
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events_cues import CuesSet, KeyLearned, KeysForgotten
@@ -17,7 +18,7 @@ def learn_key(state: State, command: c.LearnKey, now: Now) -> Decision:
     """A key has one role: one that is another's already is turned away."""
     taken = dict(state.keys).get(command.scancode)
     if taken is not None and taken is not command.role:
-        return refuse("key.taken", role=f"@role.{taken.name.lower()}")
+        return refuse("key.taken", role=say(f"role.{taken.name.lower()}"))
     return (KeyLearned(now, command.role, command.scancode),)
 
 

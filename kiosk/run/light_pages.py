@@ -121,7 +121,7 @@ def lot(moment: Moment) -> Page:
     if hold is None or first is None:
         scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)
         return Page(
-            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=f"@cause.{cause}"),)
+            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=say(f"cause.{cause}")),)
         )
     number = called(moment.job.tickets[first.ticket])
     return Page(say("move.lot"), (say("line.lot.first", number=number),))

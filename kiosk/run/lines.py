@@ -137,7 +137,7 @@ def order(pieces: Sequence[Piece], where: str) -> Message:
     return say(f"line.{where}.mixed", pieces=mixed)
 
 
-def _one_colour(colour: str, elements: tuple[str, ...], where: str) -> Message:
+def _one_colour(colour: str, elements: tuple[str | Message, ...], where: str) -> Message:
     if len(elements) == 1:
         return say(f"line.{where}.one", colour=colour, first=elements[0])
     if len(elements) == 2:

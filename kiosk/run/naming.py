@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Message, Value
+from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.run.model import Ticket
 
@@ -45,6 +45,6 @@ def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
     if low is None or high is None:
         return Message(f"{id_}_plain", values)
     if low is high:
-        return Message(id_, values | {"pressure": f"@pressure.{high.word}"})
-    span = {"low": f"@pressure.{low.word}", "high": f"@pressure.{high.word}"}
+        return Message(id_, values | {"pressure": say(f"pressure.{high.word}")})
+    span = {"low": say(f"pressure.{low.word}"), "high": say(f"pressure.{high.word}")}
     return Message(f"{id_}_range", values | span)

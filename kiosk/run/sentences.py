@@ -136,7 +136,7 @@ def rack_first(scene: Scene | None, then: str) -> Message | None:
     racked = None if scene is None else scene.leaving
     if scene is None or racked is None:
         return None
-    values: dict[str, Value] = {"racked": called(racked), "then": f"@{then}"}
+    values: dict[str, Value] = {"racked": called(racked), "then": say(then)}
     if hot := hot_peels(scene):
         return say("ask.first.peel", **values, peel=peel_words(hot))
     return say("ask.first.rack", **values)
@@ -144,7 +144,7 @@ def rack_first(scene: Scene | None, then: str) -> Message | None:
 
 def peel_words(steps: tuple[Step, ...]) -> Value:
     """Return the peels of `steps` as words to look up."""
-    words = tuple(f"@peel.{step.peel.word}" for step in steps if step.peel is not None)
+    words = tuple(say(f"peel.{step.peel.word}") for step in steps if step.peel is not None)
     return words[0] if len(words) == 1 else words
 
 

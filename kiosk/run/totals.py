@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.message import say
 from kiosk.plan.again import broken_by_another_final, final_seconds
 from kiosk.plan.heat_stack import HeatLeft
 from kiosk.plan.reasons import element_words
@@ -21,5 +22,5 @@ def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
 def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
     """Return whose totals these are, as words to look up, the fabric first."""
     pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
-    cloth = ("@heat.owner.fabric",) if len(pieces) < len(broken) else ()
+    cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
     return (*cloth, *element_words(pieces))

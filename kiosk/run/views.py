@@ -162,7 +162,7 @@ class Aside:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The question's choices in their shuffled order; one that begins with @ is a word's id.
+    """The question's choices in their shuffled order; `answers` where it is yes or no.
 
     `pad` where fingers enter figures as they read them, and only a pedal steps through choices.
     """
@@ -170,8 +170,9 @@ class Choice:
     title: Message
     line: Message
     foot: Message
-    choices: tuple[str, ...]
+    choices: tuple[str, ...] = ()
     pad: bool = False
+    answers: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,7 +150,7 @@ class Editing:
         except (OSError, KeyError, UnicodeDecodeError):
             return ()
         allowed = next((f.allowed for f in faults if f.key == ".".join(self.path)), "")
-        if not allowed or allowed.startswith("@") or any(c in allowed for c in "–…"):
+        if not isinstance(allowed, str) or not allowed or any(c in allowed for c in "–…"):
             return ()
         return tuple(allowed.split(", "))
 

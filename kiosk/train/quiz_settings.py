@@ -63,7 +63,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     changing = [p for p in pairs if min(p[0].peel_at(p[1])) is not min(p[0].peel_at(p[2]))]
     sheet, low, high = dice.choice(changing or pairs)
     allowed = sheet.peel_at(high)
-    words = tuple(f"@peel.{peel.word}" for peel in sorted(allowed))
+    words = tuple(say(f"peel.{peel.word}") for peel in sorted(allowed))
     by = source_told(sheet.material.source.of("peel"))
     why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words, source=by)
     earliest = min(allowed)
@@ -74,7 +74,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
         "quiz.ask.hotter",
         title=sheet.material.title,
         low=low,
-        peel=f"@peel.{min(sheet.peel_at(low)).word}",
+        peel=say(f"peel.{min(sheet.peel_at(low)).word}"),
         high=high,
         unit=_unit(subject),
     )

@@ -194,7 +194,9 @@ def _sheet(passage: Pass, closing: int, slip: bool) -> Look:
         "sheet",
         closing,
         When.AFTER,
-        say("practice.look.sheet.asked", sheet="@sheet_line.on" if wanted else "@sheet_line.off"),
+        say(
+            "practice.look.sheet.asked", sheet=say("sheet_line.on" if wanted else "sheet_line.off")
+        ),
         say(f"practice.look.sheet.seen_{'on' if on else 'off'}"),
         Slip.SHEET if slip else None,
     )

@@ -28,7 +28,7 @@ def step_name(passage: Pass, index: int) -> Message:
         return _PLAIN[step.phase]
     before = [each.phase for each in passage.steps[:index]]
     tacked = before.count(Phase.TACK)
-    peel = "" if step.peel is None else f"@peel.{step.peel.word}"
+    peel = "" if step.peel is None else say(f"peel.{step.peel.word}")
     if step.phase is Phase.TACK:
         return say("practice.step.tack", layer=tacked + 1)
     if step.phase is Phase.REMOVE_CARRIER:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from kiosk.catalog.model import Fault
 from kiosk.catalog.notes import is_plain, shown
-from kiosk.words.english import TABLE
 from kiosk.words.speak import Words
 
 
@@ -24,7 +23,7 @@ def fault_text(fault: Fault, words: Words) -> str:
         said.append(words("catalog.fault.found", found=f'"{fault.found}"'))
     said += _reading(fault, words)
     if fault.allowed:
-        said.append(words("catalog.fault.allowed", allowed=_allowed(fault)))
+        said.append(words("catalog.fault.allowed", allowed=fault.allowed))
     if fault.nearest:
         said.append(words("catalog.fault.nearest", nearest=f'"{fault.nearest}"'))
     text = ": ".join(part for part in (place, fault.key, "; ".join(said)) if part)
@@ -43,9 +42,3 @@ def _reading(fault: Fault, words: Words) -> list[str]:
         others = ", ".join(f'"{shown(each)}"' for each in doubt.could_be)
         said.append(words("catalog.fault.could_be", could_be=others))
     return said
-
-
-def _allowed(fault: Fault) -> str:
-    """Return what is allowed; names of files may begin with @ and be no word of a table."""
-    is_other = fault.allowed.startswith("@") and fault.allowed[1:] not in TABLE
-    return f" {fault.allowed}" if is_other else fault.allowed

@@ -51,7 +51,7 @@ SHAPES: dict[str, Sentence] = {
     "catalog.key.missing": N_("this key is missing"),
     "catalog.key.no_word": N_("a key must be a word, this is {kind}"),
     "catalog.key.unknown": N_("this key is not known here"),
-    "catalog.word.characters": N_("a name may not begin with @ or hold control characters"),
+    "catalog.word.characters": N_("a name may not hold control characters"),
     "catalog.word.length": N_("a name has 1 to {most} characters"),
 }
 

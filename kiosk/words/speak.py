@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from kiosk.catalog.message import Message, Value
+from kiosk.catalog.message import Inches, Message, Value
 from kiosk.catalog.quantities import Degrees, Temperature
 from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
@@ -18,7 +18,6 @@ from kiosk.words.of_run_brief import BRIEF
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DECIMAL = re.compile(r"-?\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
-RULER = "@ruler:"  # before inches on the platen's ruler, below 0 over its edge: "@ruler:-7.25"
 
 
 class Words:
@@ -84,21 +83,15 @@ class Words:
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
-        if isinstance(value, Message):
+        if isinstance(value, Message):  # a word of its own: the peel's, a panel's
             return self.say(value)
-        if isinstance(value, str) and value.startswith(RULER):
-            return self._ruler(float(value.removeprefix(RULER)))
-        if isinstance(value, str) and value.startswith("@"):  # a word of its own: "@peel.cold"
-            return self(value[1:])
+        if isinstance(value, Inches):
+            return self._length(value.inches)
         if isinstance(value, float):
             return self.number(f"{value:g}")
         if isinstance(value, str) and _DECIMAL.fullmatch(value):  # "98.5 %", "1.6 mm"
             return self.number(value)
         return "" if value is None else str(value)
-
-    def _ruler(self, inches: float) -> str:
-        where = "place.ruler_on" if inches >= 0 else "place.ruler_over"
-        return self(where, length=self._length(abs(inches)))
 
     def _length(self, inches: float) -> str:
         if self.metric:

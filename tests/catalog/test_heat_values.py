@@ -8,6 +8,7 @@ import pytest
 from catalog_folders import faults_with, only, own_catalog, recipes_with
 
 from kiosk.catalog.heat_values import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
+from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog
 from kiosk.catalog.read import read_catalog
 
@@ -73,16 +74,17 @@ def test_a_press_has_its_pad_its_view_and_its_room(tmp_path: Path) -> None:
         ("peel_at: {}", "peel_at", "asked.something", ""),
         ("peel_at: {wram: {from: 65 C, to: 40 C}}", "peel_at.wram", "key.unknown",
          "hot, warm, cold"),
-        ("peel_at: {hot: 90 s}", "peel_at.hot", "amount.wrong_unit", "@catalog.like.temperature"),
+        ("peel_at: {hot: 90 s}", "peel_at.hot", "amount.wrong_unit",
+         say("catalog.like.temperature")),
         ("peel_at: {warm: {from: 40 C, to: 65 C}}", "peel_at.warm.to", "order", ""),
         ("peel_at: {warm: {from: 65 C, to: 40 C, aim: 30 C}}", "peel_at.warm.to", "order", ""),
         ("peel_at: {warm: {from: 65 C}}", "peel_at.warm.to", "key.missing", ""),
         ("heat: {carrier: foil}", "heat.carrier", "asked.choice", "pet, paper"),
         ("heat: {film: {}}", "heat.film", "asked.something", ""),
         ("heat: {film: {weight: 240}}", "heat.film.weight", "amount.no_unit",
-         "@catalog.like.weight"),
+         say("catalog.like.weight")),
         ("heat: {film: {weight: 240 kg/m2}}", "heat.film.weight", "amount.wrong_unit",
-         "@catalog.like.weight"),
+         say("catalog.like.weight")),
         ("heat: {film: {thickness: 0 mm}}", "heat.film.thickness", "amount.range", "0.01–60 mm"),
         ("heat: {film: {open_thickness: 1 mm}}", "heat.film.open_thickness", "key.unknown",
          "thickness, conductivity, weight, capacity"),

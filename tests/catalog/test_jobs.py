@@ -150,8 +150,16 @@ def test_a_missing_job_file_is_a_fault(tmp_path: Path) -> None:
 
 
 def test_a_folder_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
-    folder = job_with(tmp_path, ROSTER).rename(tmp_path / "@home")
+    folder = job_with(tmp_path, ROSTER).rename(tmp_path / "ho\x07me")
     assert only(read_job(folder, own_catalog())[1]).problem.id == "catalog.word.characters"
+
+
+def test_a_job_may_be_called_what_looks_like_the_id_of_a_word(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER).rename(tmp_path / "@peel.cold")
+    job, faults = read_job(folder, own_catalog())
+    assert faults == ()
+    assert job is not None
+    assert job.key == "@peel.cold"
 
 
 def test_a_job_is_found_by_name_folder_or_file(tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
          "asked.something"),
         ("source: shop trial", "source: rumour", "source", "asked.choice"),
         (FIRST_DIGIT, "title: yes", "title", "asked.quotes"),
-        (FIRST_DIGIT, "title: '@home'", "title", "word.characters"),
+        (FIRST_DIGIT, 'title: "ho\\ame"', "title", "word.characters"),
         (FIRST_DIGIT, f"title: {'x' * 200}", "title", "word.length"),
         (FIRST_DIGIT, "? [a, b]\n  : c", "", "key.no_word"),
     ],
@@ -107,7 +107,7 @@ def test_the_line_is_that_of_the_slip(tmp_path: Path) -> None:
 def test_an_unknown_key_names_the_nearest(tmp_path: Path) -> None:
     fault = only(faults_with(tmp_path, FILE, ("blocks_dye: no", "block_dye: no")))
     assert fault.nearest == "blocks_dye"
-    assert "blocks_dye" in fault.allowed
+    assert "blocks_dye" in str(fault.allowed)
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:

@@ -129,7 +129,15 @@ def test_a_file_that_ends_otherwise_is_named(tmp_path: Path) -> None:
 
 def test_a_file_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
-    (folder / LAYERED).rename(folder / "@home.yaml")
+    (folder / LAYERED).rename(folder / "ho\x07me.yaml")
     catalog, faults = read_catalog(folder)
     assert only(faults).problem.id == "catalog.word.characters"
-    assert "@home" not in catalog.recipes
+    assert "ho\x07me" not in catalog.recipes
+
+
+def test_a_recipe_may_be_called_what_looks_like_the_id_of_a_word(tmp_path: Path) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / LAYERED).rename(folder / "@peel.cold.yaml")
+    catalog, faults = read_catalog(folder)
+    assert faults == ()
+    assert "@peel.cold" in catalog.recipes

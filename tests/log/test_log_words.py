@@ -12,7 +12,7 @@ SOURCES = sorted(Path(kiosk.log.__file__).parent.glob("*.py"))
 SAID = {
     name
     for source in SOURCES
-    for name in re.findall(r'"@?((?:log|refuse)\.[a-z_.]+)"', source.read_text("utf-8"))
+    for name in re.findall(r'"((?:log|refuse)\.[a-z_.]+)"', source.read_text("utf-8"))
 }
 
 

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from place_samples import FACE, bed
 
+from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.plan.placement_faults import placement_faults
@@ -82,7 +83,7 @@ def test_an_outline_is_left_out_where_the_rule_says_so_and_counted_where_it_says
 def test_each_class_of_sizes_is_measured_and_named_once() -> None:
     rule = CATALOG.size_rules["football-school"]
     found = size_faults(bed(), ("YM", "YL", "AL", "AS", "odd"), rule)
-    assert [each.values["size"] for each in found] == ["@size_class.youth"]
+    assert [each.values["size"] for each in found] == [say("size_class.youth")]
 
 
 def test_the_shipped_rules_are_read_without_a_fault() -> None:

@@ -20,6 +20,7 @@ from plan_samples import (
     tack,
 )
 
+from kiosk.catalog.message import say
 from kiosk.catalog.model import Panel, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan
@@ -229,7 +230,7 @@ def test_the_cover_sheets_reason_names_who_asks_for_it() -> None:
     assert quiet is not None
     assert asked is not None
     assert quiet.values["elements"] == ()
-    assert asked.values["elements"] == ("@element.name", "@element.number")
+    assert asked.values["elements"] == (say("element.name"), say("element.number"))
 
 
 @pytest.mark.parametrize(("plan", "taps"), [(single_plan(), 3), (stack_plan(), 5)])

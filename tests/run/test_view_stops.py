@@ -77,7 +77,7 @@ def test_opened_too_early_asks_whether_it_was_closed() -> None:
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.ASK_CLOSED, "Was it closed?")
     assert shown.ask is not None
-    assert [WORDS(choice[1:]) for choice in shown.ask.choices] == ["Closed", "Not closed"]
+    assert [WORDS.say(answer) for answer in shown.ask.answers] == ["Closed", "Not closed"]
     assert "the clock runs on meanwhile" in lines(shown)
     assert shown.countdown is not None
     assert shown.bar.meaning is None

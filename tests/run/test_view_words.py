@@ -40,16 +40,12 @@ def pattern(text: ast.Constant | ast.JoinedStr) -> str:
 
 
 def spoken(path: Path) -> Iterator[str]:
-    """Patterns of the ids that a file says, and of the words that it names with @."""
+    """Patterns of the ids that a file says."""
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") in PREFIXES:
             first = node.args[0] if node.args else None
             if isinstance(first, ast.Constant | ast.JoinedStr):
                 yield PREFIXES[getattr(node.func, "id", "")] + pattern(first)
-        if isinstance(node, ast.JoinedStr) and pattern(node).startswith("@"):
-            yield pattern(node)[1:]
-        if isinstance(node, ast.Constant) and re.fullmatch(r"@[\w.-]+\w", str(node.value)):
-            yield re.escape(str(node.value)[1:])
 
 
 def all_spoken() -> set[str]:

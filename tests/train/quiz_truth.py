@@ -102,7 +102,8 @@ def first(subject: Subject, asked: QuizQuestion) -> list[bool]:
 def rank(step: Message) -> float:
     """Where a step stands by design.md section 3: layer by layer, then the final, then the end."""
     name = step.id.rpartition(".")[2]
-    peel = str(step.values.get("peel", "@peel.hot")).rpartition(".")[2]
+    word = step.values.get("peel")
+    peel = word.id.rpartition(".")[2] if isinstance(word, Message) else "hot"
     late = PEELS.index(peel) / 10
     if "layer" in step.values:
         order = ("lay_layer", "tack", "carrier").index(name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.message import say
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
@@ -14,7 +15,7 @@ def columns(desk: Desk, words: Words) -> Sheet:
     offer = desk.offer
     found = offer.columns if offer is not None else ()
     taken = tuple(
-        words("page.columns_taken", header=each.header, field=f"@page.field.{each.field}")
+        words("page.columns_taken", header=each.header, field=say(f"page.field.{each.field}"))
         for each in found
         if each.field and each.header.casefold() != each.field
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from kiosk.catalog.message import say
 from kiosk.catalog.model import Fault
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
@@ -153,11 +154,11 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
             line = words(
                 "page.set_up_setting",
                 press=plan.press,
-                panel=f"@panel.{panel.panel}",
+                panel=panel_word(panel.panel),
                 temperature=closing.temperature,
                 unit=panel.unit.value,
-                low=f"@pressure.{closing.pressure_low.word}",
-                high=f"@pressure.{closing.pressure_high.word}",
+                low=say(f"pressure.{closing.pressure_low.word}"),
+                high=say(f"pressure.{closing.pressure_high.word}"),
             )
             if closing.purpose.value == "final" and line not in found:
                 found.append(line)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 
+from kiosk.catalog.message import say
 from kiosk.heat.learn import Beta
 from kiosk.run.commands import ResetLearning
 from kiosk.run.cooling import Lesson, Lies, Taught
@@ -47,7 +48,7 @@ def _percent(beta: Beta) -> dict[str, int]:
 
 def _lesson(desk: Desk, words: Words, lesson: Lesson) -> str:
     at = time.strftime("%m-%d %H:%M", time.localtime(lesson.at.wall))
-    way = f"@learning.way.{WAYS.get(lesson.lies, 'lifted')}"
+    way = say(f"learning.way.{WAYS.get(lesson.lies, 'lifted')}")
     if lesson.taught is None:
         return words("learning.reset_done", at=at, way=way)
     return words(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
 from kiosk.run import commands
 from kiosk.run.events_shift import Overruled
@@ -36,7 +37,7 @@ def lot(desk: Desk, words: Words) -> Sheet:
 
 def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
     return Sheet(
-        title=words("line.lot.scraps", scraps=hold.scraps, cause=f"@cause.{hold.cause}"),
+        title=words("line.lot.scraps", scraps=hold.scraps, cause=say(f"cause.{hold.cause}")),
         lines=(words("page.lot.scraps_line"),),
         main=Button(
             words("page.lot.scraps_main"), lambda: desk.checks.let_pass(Overruled.SCRAP_LIMIT)
@@ -135,7 +136,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     number = job.tickets[first.ticket].garment.number
     unit = "mm" if card.millimetres else "in"
     across, along = (words.number(_shown(desk, value)) for value in (card.across, card.along))
-    faults = tuple(f"@defect.{fault}" for fault in card.faults)
+    faults = tuple(say(f"defect.{fault}") for fault in card.faults)
     if faults:
         main = Button(words("page.lot.turn_down"), lambda: card.turn_down(first.ticket))
         choices: tuple[Button, ...] = ()

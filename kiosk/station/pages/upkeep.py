@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kiosk.catalog.house import Part
+from kiosk.catalog.message import say
 from kiosk.run.commands_shift import SeeTo
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.reasons import reasons
@@ -20,7 +21,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
         done = state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
         late = "page.upkeep.due" if done >= every else "page.upkeep.left"
         return Button(
-            words("page.upkeep.part", press=press, part=f"@part.{part.value}"),
+            words("page.upkeep.part", press=press, part=say(f"part.{part.value}")),
             lambda: desk.see_to(SeeTo(press, part.value)),
             words(late, done=done, every=every),
         )

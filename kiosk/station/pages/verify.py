@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Value
+from kiosk.catalog.message import Value, say
 from kiosk.run import commands
 from kiosk.run.events_shift import Overruled
 from kiosk.run.rules import Demand
@@ -49,7 +49,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
     checks = desk.checks
     place = PLACES[len(checks.readings)]
     return Sheet(
-        title=words("page.verify.reading", place=f"@page.verify.at.{place}", **_set(checks)),
+        title=words("page.verify.reading", place=say(f"page.verify.at.{place}"), **_set(checks)),
         entry=desk.entry,
         choices=digits(desk, words, LONGEST_READING),
         columns=6,
@@ -62,7 +62,7 @@ def _paper(desk: Desk, words: Words) -> Sheet:
     checks = desk.checks
     edge = EDGES[len(checks.paper_held)]
     return Sheet(
-        title=words("page.verify.pull", edge=f"@page.verify.edge.{edge}"),
+        title=words("page.verify.pull", edge=say(f"page.verify.edge.{edge}")),
         lines=(words("page.verify.pull_line"),),
         cautions=cautions(words, PAPER),
         choices=(
@@ -77,7 +77,7 @@ def _card(desk: Desk, words: Words) -> Sheet:
     checks = desk.checks
     rules = checks.job.rules
     slips = tuple(
-        f"@page.verify.edge.{edge}"
+        say(f"page.verify.edge.{edge}")
         for edge, held in zip(EDGES, checks.paper_held, strict=True)
         if not held
     )

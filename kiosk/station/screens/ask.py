@@ -144,10 +144,10 @@ def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
     page.column(words, [title, *lines], [page.shade.text] * (1 + len(lines)))
     if view.countdown is not None:
         _clock(page, view, time)
-    answers = view.ask.choices if view.ask is not None else ()
+    answers = view.ask.answers if view.ask is not None else ()
     boxes = foot.grid(max(1, len(answers)), 1, scale.gap)
     for box, word, closed in zip(boxes, answers, (True, False), strict=False):
-        button = _answer(page, box, page.words(word.lstrip("@")), closed)
+        button = _answer(page, box, page.say(word), closed)
         page.add(button)
         choices.buttons.append(button)
 
