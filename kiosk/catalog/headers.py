@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 
 from kiosk.catalog.message import say
@@ -94,7 +95,14 @@ def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) ->
             return place
     if any(plain_header(cell) in DOUBTFUL for cell in rows[0].cells if cell):
         return 0
-    raise notes.add(say("catalog.roster.no_header"), line=rows[0].line, allowed=listed(COLUMNS))
+    problem = say("catalog.roster.no_header", example=way_out("size", "HEADING"))
+    raise notes.add(problem, line=rows[0].line, allowed=listed(COLUMNS))
+
+
+def way_out(field: str, header: str) -> str:
+    """Return what a job.yaml says under `columns` where `header` names the column of `field`."""
+    quoted = json.dumps(header, ensure_ascii=False)
+    return f"{{{field}: {quoted}}}"
 
 
 def columns(
@@ -118,7 +126,7 @@ def columns(
             places[column.field] = place
     for field in sorted(wanted - places.keys()):
         notes.add(
-            say("catalog.roster.no_column"),
+            say("catalog.roster.no_column", example=way_out(field, "HEADING")),
             line=header.line,
             key=field,
             allowed=listed(COLUMNS),
@@ -135,11 +143,12 @@ def _unknown(rows: Sequence[Row], place: int, notes: Notes) -> None:
     cell = rows[0].cells[place]
     plain = plain_header(cell)
     nearest = DOUBTFUL.get(plain, "") if cell else ""
+    near = nearest or BY_SPELLING.get(nearest_word(plain, BY_SPELLING), "")
     notes.add(
-        say("catalog.roster.unknown_column"),
+        say("catalog.roster.unknown_column", example=way_out(near or "number", cell or "HEADING")),
         line=rows[0].line,
         found=cell,
         allowed=listed(COLUMNS),
-        nearest=nearest or BY_SPELLING.get(nearest_word(plain, BY_SPELLING), ""),
+        nearest=near,
         question=True,
     )

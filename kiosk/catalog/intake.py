@@ -9,6 +9,7 @@ from kiosk.catalog.codes import season
 from kiosk.catalog.headers import COLUMNS
 from kiosk.catalog.keyed import reference
 from kiosk.catalog.message import say
+from kiosk.catalog.model import Catalog
 from kiosk.catalog.notes import listed, nearest_word
 from kiosk.catalog.numbering import Code, CodeRule, season_text
 from kiosk.catalog.sizes import BY_CODE, size_named
@@ -41,7 +42,7 @@ class Intake:
     rule: CodeRule | None = None
 
 
-def intake(f: Fields, codes: Mapping[str, Code]) -> Intake:
+def intake(f: Fields, catalog: Catalog) -> Intake:
     """Return what the keys INTAKE of a job.yaml say; a faulty one is noted and left out.
 
     A code that has another rule each season asks for the season.
@@ -49,9 +50,9 @@ def intake(f: Fields, codes: Mapping[str, Code]) -> Intake:
     headers = f.get_or("columns", _headers, NO_HEADERS)
     nothing: Received | None = None
     received = f.get_or("received", _received, nothing)
-    key = f.get_or("code", reference(frozenset(codes)), NO_WORD)
+    key = f.get_or("code", reference(catalog.known("codes"), catalog.codes), NO_WORD)
     year = f.get_or("season", season, NO_YEAR)
-    code = codes.get(key.value or "") if key.sound else None
+    code = catalog.codes.get(key.value or "") if key.sound else None
     if "season" in f.entries and "code" not in f.entries:
         f.entries["season"].wrong(say("catalog.code.no_code"))
     return Intake(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Generic, TypeVar
 
 from kiosk.catalog.message import say
-from kiosk.catalog.notes import listed, nearest_word
+from kiosk.catalog.notes import Unsound, listed, nearest_word
 from kiosk.catalog.spots import Spot, attempt
 from kiosk.catalog.values import word
 
@@ -41,11 +41,19 @@ def keyed(read_one: Callable[[str, Spot], T]) -> Callable[[Spot], Keyed[T]]:
     return read
 
 
-def reference(names: frozenset[str] | None) -> Callable[[Spot], str]:
-    """Return a reader of a key that must be among `names`; None lets every key pass."""
+def reference(
+    names: frozenset[str] | None, sound: Collection[str] | None = None
+) -> Callable[[Spot], str]:
+    """Return a reader of a key that must be among `names`; None lets every key pass.
+
+    One that is not among `sound`, where that is given, has a fault where it is written: it is
+    Unsound here without a second one.
+    """
 
     def read(spot: Spot) -> str:
         key = word(spot)
+        if sound is not None and key not in sound and (names is None or key in names):
+            raise Unsound
         if names is not None and key not in names:
             raise spot.wrong(
                 say("catalog.asked.known"),

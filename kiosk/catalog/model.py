@@ -275,7 +275,11 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Catalog:
-    """Everything read from one recipes folder; `stock` is None where nobody counts it."""
+    """Everything read from one recipes folder; `stock` is None where nobody counts it.
+
+    `faulty` holds by kind the keys of entries that have faults, None for a file that could not
+    be read: what is named there is not called unknown elsewhere.
+    """
 
     materials: Mapping[str, Material]
     fabrics: Mapping[str, Fabric]
@@ -289,3 +293,12 @@ class Catalog:
     size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
     sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)
     sports: Mapping[str, Sport] = field(default_factory=dict)
+    faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
+
+    def known(self, kind: str) -> frozenset[str] | None:
+        """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.
+
+        None where its file could not be read, so that nobody can say what is in it.
+        """
+        faulty = self.faulty.get(kind, frozenset())
+        return None if faulty is None else faulty | frozenset(getattr(self, kind))

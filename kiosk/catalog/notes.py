@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import replace
 
 from kiosk.catalog.doubts import Doubt
 from kiosk.catalog.message import Message
@@ -19,10 +20,11 @@ class Unsound(Exception):
 
 
 class Notes:
-    """The faults found in the file named `file`."""
+    """The faults found in the file named `file`; a trial's are looked at and thrown away."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, trial: bool = False) -> None:
         self.file = file
+        self.trial = trial
         self._faults: list[Fault] = []
 
     def add(
@@ -51,6 +53,15 @@ class Notes:
             Fault(self.file, line, key, problem, shown(found), allowed, nearest, question, doubt)
         )
         return Unsound()
+
+    def allow(self, nth: int, allowed: str | Message) -> None:
+        """Add to the `nth` fault noted (from 0) what would be allowed there."""
+        self._faults[nth] = replace(self._faults[nth], allowed=allowed)
+
+    @property
+    def count(self) -> int:
+        """How many faults have been noted."""
+        return len(self._faults)
 
     @property
     def faults(self) -> tuple[Fault, ...]:

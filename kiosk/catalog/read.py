@@ -17,17 +17,13 @@ from kiosk.catalog.message import say
 from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
 from kiosk.catalog.names import check_name
 from kiosk.catalog.notes import Notes, Unsound
-from kiosk.catalog.number_sizes import SizeRule
 from kiosk.catalog.number_sizes_file import size_rule
-from kiosk.catalog.numbering import Code
 from kiosk.catalog.packs import Packs
 from kiosk.catalog.packs_file import packs, stock
 from kiosk.catalog.recipes import recipe
 from kiosk.catalog.roster import line_digest
 from kiosk.catalog.shop import Shop, shop
-from kiosk.catalog.sign_offs import SignOffRule
 from kiosk.catalog.sign_offs_file import sign_off_rule
-from kiosk.catalog.sports import Sport
 from kiosk.catalog.sports_file import sport
 from kiosk.catalog.spots import Got, Spot, attempt, root
 from kiosk.catalog.tree import compose
@@ -49,10 +45,7 @@ PLACEMENT = "placement.yaml"  # and without this
 NO_RECIPES = frozenset(
     {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT}
 )
-NO_CODES: Keyed[Code] = Keyed({}, None)
-NO_SIZES: Keyed[SizeRule] = Keyed({}, None)
-NO_RULES: Keyed[SignOffRule] = Keyed({}, None)
-NO_SPORTS: Keyed[Sport] = Keyed({}, None)
+KINDS = ("materials", "fabrics", "presses", "recipes", "codes", "size_rules", "sports")
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
@@ -67,32 +60,51 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     if not recipes.is_dir():
         notes = Notes(str(recipes))
         notes.add(say("catalog.folder.missing"))
-        return Catalog({}, {}, {}, Policy(), StationSettings(), {}), notes.faults
+        nobody_knows = dict.fromkeys(KINDS)
+        empty = Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=nobody_knows)
+        return empty, notes.faults
     faults: list[Fault] = []
-    materials = _or(_file(recipes / MATERIALS, keyed(material), faults), Keyed({}, None))
-    fabrics = _or(_file(recipes / FABRICS, keyed(fabric), faults), Keyed({}, None))
+    materials = _keyed(recipes / MATERIALS, material, faults)
+    fabrics = _keyed(recipes / FABRICS, fabric, faults)
     own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
+    presses = _or(own_shop.presses, Keyed({}, None))
     read = {
         path.stem: _file(path, partial(recipe, path.stem, materials), faults)
         for path in _recipe_files(recipes, faults)
     }
-    codes = _or(_optional(recipes / CODES, keyed(code), faults), NO_CODES)
+    codes = _keyed(recipes / CODES, code, faults, needed=False)
     counted = _optional(recipes / STOCK, partial(stock, materials), faults)
+    bought = _optional(recipes / PACKS, partial(packs, materials), faults)
+    rules = _keyed(recipes / NUMBER_SIZES, size_rule, faults, needed=False)
+    sign_off = _keyed(recipes / SIGN_OFF, sign_off_rule, faults, needed=False)
+    sports = _keyed(recipes / PLACEMENT, sport, faults, needed=False)
+    names = (materials.names, fabrics.names, presses.names, frozenset(read), codes.names,
+             rules.names, sports.names)  # fmt: skip
     catalog = Catalog(
         materials=materials.sound,
         fabrics=fabrics.sound,
-        presses=_or(own_shop.presses, Keyed({}, None)).sound,
+        presses=presses.sound,
         policy=_or(own_shop.policy, Policy()),
         station=_or(own_shop.station, StationSettings()),
         recipes={key: got.value for key, got in read.items() if got.sound},
         codes=codes.sound,
-        packs=_or(_optional(recipes / PACKS, partial(packs, materials), faults), Packs()),
+        packs=_or(bought, Packs()),
         stock=counted.value if counted.sound else None,
-        size_rules=_or(_optional(recipes / NUMBER_SIZES, keyed(size_rule), faults), NO_SIZES).sound,
-        sign_off=_or(_optional(recipes / SIGN_OFF, keyed(sign_off_rule), faults), NO_RULES).sound,
-        sports=_or(_optional(recipes / PLACEMENT, keyed(sport), faults), NO_SPORTS).sound,
+        size_rules=rules.sound,
+        sign_off=sign_off.sound,
+        sports=sports.sound,
+        faulty=dict(zip(KINDS, names, strict=True)),
     )
     return catalog, tuple(faults)
+
+
+def _keyed(
+    path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], needed: bool = True
+) -> Keyed[T]:
+    """Return the entries of a file by key; where it is not `needed` it may be missing."""
+    if not needed and not path.exists():
+        return Keyed({}, frozenset())
+    return _or(_file(path, keyed(read_one), faults), Keyed({}, None))
 
 
 def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:

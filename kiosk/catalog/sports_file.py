@@ -19,8 +19,9 @@ def sport(key: str, spot: Spot) -> Sport:
     f = spot.fields(("source", "places"), ("title",))
     title, source = f.get_or("title", word, key), f.get("source", word)
     places = f.get("places", every(_place))
-    _check_once(f.entries["places"], places.value)
-    return Sport(key, title.value, source.value, places.value)
+    found = places.value
+    _check_once(f.entries["places"], found)
+    return Sport(key, title.value, source.value, found)
 
 
 def _place(spot: Spot) -> Place:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 import yaml
 
 from kiosk.catalog.message import Message, say
+from kiosk.catalog.model import Fault
 from kiosk.catalog.names import word_problem
 from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
 
@@ -107,12 +108,14 @@ class Spot:
                     say("catalog.key.unknown"),
                     line=spot.line, key=spot.key, allowed=listed(known), nearest=nearest,
                 )  # fmt: skip
+        missing = {}
         for name in required:  # a misspelled key is one fault, not two
             if name not in entries and name not in typos:
+                missing[name] = Missing(self.notes, self.notes.count)
                 self.notes.add(
                     say("catalog.key.missing"), line=self.line, key=f"{self.key}.{name}".lstrip(".")
                 )
-        return Fields(entries)
+        return Fields(entries, missing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,14 +138,26 @@ class Got(Generic[T]):
 
 
 @dataclass(frozen=True, slots=True)
+class Missing:
+    """A required key that is not there: its fault is the `nth` of `notes`."""
+
+    notes: Notes
+    nth: int
+
+
+@dataclass(frozen=True, slots=True)
 class Fields:
     """The entries of a map. One unsound value does not keep the others from being read."""
 
     entries: Mapping[str, Spot]
+    missing: Mapping[str, Missing] = field(default_factory=dict)
 
     def get(self, key: str, read: Callable[[Spot], T]) -> Got[T]:
-        """Return what `read` makes of the required entry `key`."""
+        """Return what `read` makes of the required entry `key`; a missing one gets its choices."""
         if key not in self.entries:
+            gap = self.missing.get(key)
+            if gap is not None and not gap.notes.trial:
+                gap.notes.allow(gap.nth, allowed_by(read))
             return Got(None)
         return attempt(read, self.entries[key])
 
@@ -157,6 +172,51 @@ def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
         return Got((read(spot),))
     except Unsound:
         return Got(None)
+
+
+TRIAL = "?"  # no value that anything asks for, and a text where any will do
+_WORD = "tag:yaml.org,2002:str"
+_MAP, _LIST = "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"
+_NOWHERE = yaml.Mark("", 0, 0, 0, None, 0)
+
+
+def allowed_by(read: Callable[[Spot], object]) -> str | Message:
+    """Return what `read` would take, as its own faults say it of nodes that are tried on it.
+
+    A map is written `{low: …, high: …}`, a list `[…]`, the entries of a map by free names
+    `{NAME: …}`.
+    """
+    text = yaml.ScalarNode(_WORD, TRIAL, _NOWHERE)
+    empty = yaml.MappingNode(_MAP, [], _NOWHERE)
+    name = yaml.ScalarNode(_WORD, "NAME", _NOWHERE)
+    shapes: tuple[tuple[str, yaml.Node], ...] = (
+        ("{}", text),
+        ("{}", empty),
+        ("[{}]", yaml.SequenceNode(_LIST, [text], _NOWHERE)),
+        ("[{}]", yaml.SequenceNode(_LIST, [empty], _NOWHERE)),
+        ("{{NAME: {}}}", yaml.MappingNode(_MAP, [(name, empty)], _NOWHERE)),
+    )
+    found = next((said for shape, node in shapes if (said := _said(read, shape, node))), None)
+    if found is None:
+        faults = _trial(read, text)
+        found = faults[0].problem if faults else say("catalog.like.text")
+    takes_null = not _trial(read, yaml.ScalarNode(NULL, "null", _NOWHERE))
+    return say("catalog.like.or_null", allowed=found) if takes_null else found
+
+
+def _said(read: Callable[[Spot], object], shape: str, node: yaml.Node) -> str | Message | None:
+    faults = _trial(read, node)
+    stated = next((fault.allowed for fault in faults if fault.allowed), None)
+    if stated is not None:
+        return shape.format(stated) if isinstance(stated, str) else stated
+    keys = [f.key.split(".")[-1] for f in faults if f.problem.id == "catalog.key.missing"]
+    return shape.format("{" + ", ".join(f"{key}: …" for key in keys) + "}") if keys else None
+
+
+def _trial(read: Callable[[Spot], object], node: yaml.Node) -> tuple[Fault, ...]:
+    notes = Notes("", trial=True)
+    attempt(read, Spot(notes, node, "", 0))
+    return notes.faults
 
 
 def root(node: yaml.Node, notes: Notes) -> Spot:

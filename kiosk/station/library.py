@@ -155,9 +155,12 @@ class Rosters:
             self._lines = {row.line: row for row in job.roster}
 
 
+READ = frozenset({".csv", ".xlsx", ".yaml"})
+
+
 def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...] | None:
     try:
-        files = sorted(p for p in folder.iterdir() if p.suffix in {".csv", ".yaml"})
+        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ)
         return tuple((p.name, p.stat().st_mtime_ns, p.stat().st_size) for p in files)
     except OSError:
         return None

@@ -70,6 +70,8 @@ AMOUNTS: dict[str, Sentence] = {
     "catalog.like.seconds": N_("s, as in 15 s"),
     "catalog.like.temperature": N_("F or C, as in 300 F or 149 C"),
     "catalog.like.share": N_("%, as in 20 %"),
+    "catalog.like.or_null": N_("{allowed}, or null"),
+    "catalog.like.text": N_("any text"),
     "catalog.like.thickness": N_("mm, as in 0.35 mm"),
     "catalog.like.weight": N_("g/m2, as in 150 g/m2"),
     "catalog.range.duration": N_("more than 0, at most 24 h"),
@@ -134,7 +136,9 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.many_digits": N_("is this number right? It has more than {most} digits"),
     "catalog.roster.merged": N_("this cell is merged with its neighbour: does it say the same?"),
     "catalog.roster.more_cells": N_("the row has more cells than the header"),
-    "catalog.roster.no_column": N_("there is no column of this name"),
+    "catalog.roster.no_column": N_(
+        "no column was taken for this: say in job.yaml which one it is, as in columns: {example}"
+    ),
     "catalog.roster.no_digits": N_("is this number right? It is not all digits"),
     "catalog.roster.no_line": N_("the line id is missing here, and other rows have one"),
     "catalog.roster.no_name": N_("the name is missing: is the garment to have none?"),
@@ -152,7 +156,10 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.truth": N_(
         "the sheet made true or false of this, or somebody has this name: what was typed?"
     ),
-    "catalog.roster.unknown_column": N_("this column is not known: is it to be left out?"),
+    "catalog.roster.unknown_column": N_(
+        "this column is not known: say in job.yaml which one it is, as in "
+        "columns: {example}, or leave it out"
+    ),
     "catalog.roster.wide": N_("more than {most} columns"),
     "catalog.roster.zeros": N_("line {first} has {other}: are these two numbers?"),
 }

@@ -31,7 +31,10 @@ INTAKE: dict[str, Sentence] = {
         N_("{count} lines have small letters, and the letter set has capitals only"),
         "count",
     ),
-    "catalog.roster.no_header": N_("there is no header: the first row names the columns"),
+    "catalog.roster.no_header": N_(
+        "no heading is known: the first row names the columns, or say in job.yaml which is which, "
+        "as in columns: {example}"
+    ),
     "catalog.roster.no_letter": N_("the letter set lacks {letters}"),
     "catalog.roster.no_library": N_(
         "a workbook is read by an extra part that is not installed: install it with "
