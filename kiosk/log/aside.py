@@ -6,13 +6,13 @@ import os
 import time
 from pathlib import Path
 
-_PARTS = ("", "-wal", "-shm")  # the file, its tail and the tail's index belong together
+from kiosk.log.standing import PARTS
 
 
 def new_log(path: Path) -> Path:
     """Return where the mended log is made; nothing is left there of an earlier attempt."""
     new = path.with_name(path.name + ".mended")
-    for part in _PARTS:
+    for part in PARTS:
         new.with_name(new.name + part).unlink(missing_ok=True)
     return new
 
@@ -30,7 +30,7 @@ def new_folder(path: Path, wall: float) -> Path:
 def replace(path: Path, folder: Path, new: Path) -> None:
     """Move the damaged log into `folder` and put `new` in its place."""
     folder.mkdir(exist_ok=True)
-    for part in _PARTS:  # the file first: while it stands, a tail beside it belongs to it
+    for part in PARTS:  # the file first: while it stands, a tail beside it belongs to it
         file = path.with_name(path.name + part)
         if file.exists():
             file.rename(folder / file.name)

@@ -20,6 +20,10 @@ class CannotRecord(LogFault):
     """Nothing can be written now: disk full, place read-only, disk at fault, file held."""
 
 
+class Displaced(CannotRecord):
+    """The log's files no longer stand at their paths: nobody would find what is written."""
+
+
 class Damaged(LogFault):
     """The file is a log, and parts of it cannot be read."""
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kiosk.catalog.message import Message, say
-from kiosk.log import checkpoints
-from kiosk.log.errors import LogFault
+from kiosk.log import checkpoints, rescue
+from kiosk.log.errors import Displaced, LogFault
 from kiosk.log.recovery import recover
 from kiosk.log.store import Store
 from kiosk.log.tickets import Tail
@@ -42,6 +42,9 @@ class Recorder:
         self._pending: list[Event] = []
         self._tried = float("-inf")
         self.fault: LogFault | None = None
+        self.kept: Store | None = None
+        self._kept_of = 0
+        self.taken_up: Message | None = None  # what a start did with a file kept by an earlier run
         found = recover(store)
         self.state: State = found.state
         self._tail = found.tail
@@ -60,6 +63,11 @@ class Recorder:
         """The number of the last event on disk."""
         return self.store.last
 
+    @property
+    def displaced(self) -> Displaced | None:
+        """The fault where the log no longer stands at its path; its message names the new file."""
+        return self.fault if isinstance(self.fault, Displaced) else None
+
     def do(self, command: Command, now: Now) -> Outcome:
         """Carry out `command` at `now`: decide, put on disk, then change the state.
 
@@ -73,7 +81,8 @@ class Recorder:
         answer = decide(self.state, command, now)
         if isinstance(answer, Refusal):
             return Outcome((), answer.reason, not self._pending)
-        if self._pending and isinstance(command, Forward) and begins_garment(answer):
+        begins = isinstance(command, Forward) and begins_garment(answer)
+        if begins and (self._pending or not self.retry()):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
         self._take(answer)
         return Outcome(answer, None, not self._pending)
@@ -85,15 +94,22 @@ class Recorder:
         self._take(happened)
 
     def retry(self) -> bool:
-        """Try to write what waits; return whether all is on disk."""
-        if self._pending:
-            try:
+        """Try to write what waits; return whether all is on disk, where it belongs."""
+        try:
+            if self._pending:
                 self.store.append(self._pending)
-            except LogFault as fault:
-                self.fault = fault
-                return False
-            self._pending.clear()
+            else:
+                self.store.must_stand()
+        except Displaced as fault:
+            self.fault = fault
+            self._keep()
+            return False
+        except LogFault as fault:
+            self.fault = fault
+            return False
+        self._pending.clear()
         self.fault = None
+        self._drop_kept()
         return True
 
     def checkpoint(self) -> None:
@@ -105,7 +121,28 @@ class Recorder:
         """Write what waits, store where the station is and close the log."""
         if self.retry():
             self._checkpoint()
+        if self.kept is not None:
+            self.kept.close()
         self.store.close()
+
+    def _keep(self) -> None:
+        """Put all that the log had and what waits into a new file, once and then as it comes."""
+        try:
+            if self.kept is None:
+                self.kept, self._kept_of = rescue.keep(self.store), 0
+            self.kept.append(self._pending[self._kept_of :])
+        except LogFault:
+            return
+        self._kept_of = len(self._pending)
+        at, to = str(self.store.path), str(self.kept.path)
+        self.fault = Displaced(say("log.kept", path=at, kept=to))
+
+    def _drop_kept(self) -> None:
+        """The log is back at its path, with all that was kept beside it meanwhile."""
+        if self.kept is not None:
+            self.kept.close()
+            rescue.drop(self.store.path, self.kept.path)
+            self.kept = None
 
     def _take(self, events: Sequence[Event]) -> None:
         if not events:

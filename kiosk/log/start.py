@@ -7,6 +7,7 @@ from pathlib import Path
 from kiosk.log.errors import Damaged
 from kiosk.log.mend import Mended, mend
 from kiosk.log.recorder import Recorder
+from kiosk.log.rescue import take_up
 from kiosk.log.store import Store
 from kiosk.run.model import Now
 
@@ -14,13 +15,18 @@ from kiosk.run.model import Now
 def start(path: Path, now: Now, simulated: bool = False) -> tuple[Recorder, Mended | None]:
     """Open the log at `path`, mended first where it is damaged, and recover the state.
 
-    Raises Busy, WrongLog, NotALog, Newer, CannotRecord.
+    What an earlier run kept beside it is taken up first. Raises Busy, WrongLog, NotALog, Newer,
+    CannotRecord.
     """
+    path = path.resolve()
+    taken_up = take_up(path)
     try:
-        return _recorder(path, simulated), None
+        recorder, mended = _recorder(path, simulated), None
     except Damaged:
         mended = mend(path, now)
-        return _recorder(path, simulated), mended
+        recorder = _recorder(path, simulated)
+    recorder.taken_up = taken_up
+    return recorder, mended
 
 
 def _recorder(path: Path, simulated: bool) -> Recorder:

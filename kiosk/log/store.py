@@ -14,8 +14,9 @@ from kiosk.log import chain, codec
 from kiosk.log.aside import unfinished
 from kiosk.log.chain import Head
 from kiosk.log.connection import connect, connect_read_only, guarded
-from kiosk.log.errors import Damaged, Newer, WrongLog, fault_of_system
+from kiosk.log.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
 from kiosk.log.lock import StationLock
+from kiosk.log.standing import Standing
 from kiosk.run.events import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -65,6 +66,7 @@ class Store:
         self.path = path
         self._connection = connection
         self._lock = lock
+        self._standing = None if lock is None else Standing(path)
         self.refresh()
 
     @property
@@ -151,6 +153,12 @@ class Store:
         self.head = head
         return head.seq
 
+    def must_stand(self) -> None:
+        """Raise Displaced where a file of this log is gone from its path or another one there."""
+        missing = None if self._standing is None else self._standing.missing()
+        if missing is not None:
+            raise Displaced(say("log.displaced", path=str(missing)))
+
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: all of it or none. Raises CannotRecord or Damaged."""
@@ -158,6 +166,7 @@ class Store:
             self._connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self._connection
+                self.must_stand()
                 self._connection.execute("COMMIT")
             except BaseException:
                 if self._connection.in_transaction:

@@ -61,6 +61,8 @@ class StationApp(App):
         self.station.desk.start()
         if self.mended is not None:
             self.station.shell.say(self.mended.message, lasting=True)
+        elif self.parts.recorder.taken_up is not None:
+            self.station.shell.say(self.parts.recorder.taken_up, lasting=True)
         self.station.refresh()
         return self.station
 

@@ -203,6 +203,8 @@ class Shell:
         found: list[Message] = []
         if self.recorder.unrecorded:
             found.append(say("station.not_recorded", count=self.recorder.unrecorded))
+        if self.recorder.displaced is not None:
+            found.append(self.recorder.displaced.message)
         for lasting in (True, False):
             message, until = self._notices.get(lasting, (None, 0.0))
             if message is not None and now.clock < until:

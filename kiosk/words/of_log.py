@@ -40,6 +40,22 @@ LOG: dict[str, Sentence] = {
     "log.not_simulated": N_(
         "{path} is a real station's log; a simulation never writes to it. Name another with --log."
     ),
+    "log.displaced": N_(
+        "{path} was moved or deleted while the station has it open: "
+        "nothing that is recorded now would be found."
+    ),
+    "log.kept": N_(
+        "The record {path} was moved or deleted. All of it is kept in {kept}. "
+        "Finish this garment, then restart the station."
+    ),
+    "log.taken_up": N_(
+        "The record {path} was moved or deleted while the station ran. It goes on from {kept}, "
+        "with every event; what was left at its place is in {aside}."
+    ),
+    "log.kept_beside": N_(
+        "{kept} has events that the record {path} lacks: another record is in its place. "
+        "Keep both, and ask who moved them."
+    ),
     "log.fault.file": N_("The file is not whole: {found}."),
     "log.fault.missing": N_("Events {first} to {last} are missing."),
     "log.fault.more": N_("{count} more faults like these."),

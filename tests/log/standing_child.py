@@ -1,0 +1,36 @@
+"""A station that records until it is killed: `python standing_child.py LOG`.
+
+Prints `NUMBER` of each event once it is recorded, `not recorded FILE` where it is not, and asks
+for a line before each further one.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from log_samples import at, beginning
+
+from kiosk.log.recorder import Recorder
+from kiosk.log.store import Store
+from kiosk.run.events import Held
+
+
+def main(log: str) -> None:
+    """Record one event after the other."""
+    recorder = Recorder(Store.open(Path(log)))
+    recorder.note(*beginning())
+    clock = 10.0
+    while True:
+        if recorder.unrecorded:
+            kept = "nowhere" if recorder.kept is None else recorder.kept.path
+            print("not recorded", kept, flush=True)
+        else:
+            print(recorder.last, flush=True)
+        sys.stdin.readline()
+        recorder.note(Held(at(clock), "phone"))
+        clock += 1.0
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
