@@ -209,30 +209,25 @@ def test_a_killed_station_that_was_told_recorded_is_found_whole(tmp_path: Path, 
     log = tmp_path / "station.sqlite3"
     command = [sys.executable, str(HERE / "standing_child.py"), str(log)]
     path = {**os.environ, "PYTHONPATH": os.pathsep.join(map(str, (HERE, HERE.parents[1])))}
-    child = subprocess.Popen(
+    with subprocess.Popen(
         command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=path
-    )
-    assert child.stdin is not None
-    assert child.stdout is not None
+    ) as child:
+        said, asked = child.stdout, child.stdin
+        assert said is not None
+        assert asked is not None
 
-    def said() -> str:
-        assert child.stdout is not None
-        return child.stdout.readline().strip()
+        def go_on() -> str:
+            asked.write("\n")
+            asked.flush()
+            return said.readline().strip()
 
-    def go_on() -> str:
-        assert child.stdin is not None
-        child.stdin.write("\n")
-        child.stdin.flush()
-        return said()
-
-    assert [said(), go_on(), go_on()] == ["3", "4", "5"]
-    log.with_name(log.name + name).unlink()
-    assert go_on().startswith(f"not recorded {log}.kept-")
-    go_on()
-    child.kill()
-    child.wait()
-    child.stdin.close()
-    child.stdout.close()
+        try:
+            assert [said.readline().strip(), go_on(), go_on()] == ["3", "4", "5"]
+            log.with_name(log.name + name).unlink()
+            assert go_on().startswith(f"not recorded {log}.kept-")
+            go_on()
+        finally:
+            child.kill()
     recorder, _ = start(log, at(1e5))
     events = [event for _, event in recorder.store.events()]
     assert [type(event) for event in events[3:]] == [Held] * 4
