@@ -11,7 +11,17 @@ from kiosk.report.period import Period
 
 def records(period: Period) -> tuple[Message, ...]:
     """Return a sentence for each record read, and one for each thing wrong with it."""
-    return tuple(each for facts in period.logs for each in _of(facts))
+    return (*(each for facts in period.logs for each in _of(facts)), *_copies(period))
+
+
+def _copies(period: Period) -> Iterator[Message]:
+    """A log that was copied and then used on both tablets has one id twice."""
+    by_id: dict[str, list[str]] = {}
+    for facts in period.logs:
+        by_id.setdefault(facts.record.station, []).append(facts.station)
+    for station, names in by_id.items():
+        if station and len(names) > 1:
+            yield say("report.copies", stations=tuple(names))
 
 
 def _of(facts: Facts) -> Iterator[Message]:

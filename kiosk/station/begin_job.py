@@ -6,10 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.message import say
+from kiosk.catalog.message import Message, say
 from kiosk.run import commands
 from kiosk.run.rules import rules_of
-from kiosk.station.claim import CannotClaim, Claim, release
+from kiosk.station.claim import CannotClaim, Claim, Claimant, release
 from kiosk.station.library import Offer
 from kiosk.station.pages.page import Page
 
@@ -17,22 +17,32 @@ if TYPE_CHECKING:
     from kiosk.station.desk import Desk
 
 
-def begin_job(desk: Desk, take: Callable[[Path, str, float], Claim]) -> None:
+def begin_job(desk: Desk, take: Callable[[Path, Claimant, float], Claim]) -> None:
     """Begin the job that is looked at, or take it up again, where `take` gets its folder."""
     offer = desk.offer
     if offer is None:
         return
     try:
-        held = take(offer.folder, desk.identity.station, desk.shell.now().wall)
+        held = take(offer.folder, desk.claimant, desk.shell.now().wall)
     except CannotClaim as problem:
         desk.shell.say(say("station.cannot_claim", why=str(problem)))
         desk.go(Page.SET_UP)
         return
-    if held.station == desk.identity.station:
+    if desk.claimant.owns(held):
         _begin(desk, offer)
     else:
-        desk.shell.say(say("station.claimed", station=held.station))
+        desk.shell.say(_claimed(desk.claimant, held))
         desk.go(Page.SET_UP)
+
+
+def _claimed(claimant: Claimant, held: Claim) -> Message:
+    """Who has the job; of two stations called alike the other's id says which."""
+    if claimant.is_copied_from(held):
+        return say("station.claimed_by_copy")
+    alike = held.station == claimant.name and held.id
+    return say(
+        "station.claimed", station=f"{held.station} ({held.id[-4:]})" if alike else held.station
+    )
 
 
 def _begin(desk: Desk, offer: Offer) -> None:
@@ -52,5 +62,5 @@ def _begin(desk: Desk, offer: Offer) -> None:
     )
     begun = desk.shell.do(start).refusal is None
     if not begun:
-        release(offer.folder, desk.identity.station)
+        release(offer.folder, desk.claimant)
     desk.go(Page.WORK if begun else Page.SET_UP)

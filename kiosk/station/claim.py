@@ -9,42 +9,81 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from kiosk.log.chain import Head, NoHead
+from kiosk.log.errors import LogFault
+from kiosk.log.store import Store
+
 NAME = ".claimed"
+NOBODY_KNOWN = "?"
 
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """Who has a job, since when (seconds since 1970)."""
+    """Who has a job, since when (seconds since 1970): a name for people, and the log's own id.
+
+    `head` is what that log held then, `id` and `head` "" in a claim of an older program.
+    """
 
     station: str
     since: float
+    id: str = ""
+    head: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Claimant:
+    """A station that asks for jobs: its name for people, and its log."""
+
+    name: str
+    store: Store
+
+    def owns(self, held: Claim) -> bool:
+        """Whether the claim was made by this log: it has the same id and holds what that held."""
+        if not held.id:
+            return held.station == self.name != NOBODY_KNOWN
+        return held.id == self.store.station and self._holds(held.head)
+
+    def is_copied_from(self, held: Claim) -> bool:
+        """Whether a copy of this log made the claim, and went on by itself: a cloned tablet."""
+        return held.id == self.store.station and not self.owns(held)
+
+    def _holds(self, head: str) -> bool:
+        try:
+            written = Head.read(head)
+        except NoHead:
+            return False
+        try:
+            found = self.store.head_at(written.seq)
+        except LogFault:
+            return False
+        return found is not None and found.is_as(written)
 
 
 class CannotClaim(Exception):
     """The job's folder does not take the file: read-only, full, gone."""
 
 
-def claim(folder: Path, station: str, wall: float) -> Claim:
+def claim(folder: Path, station: Claimant, wall: float) -> Claim:
     """Claim the job for `station` and return whose it is: ours, or the one that came first.
 
     Raises CannotClaim when the folder cannot be written or read.
     """
     path = folder / NAME
-    text = json.dumps({"station": station, "since": wall})
+    ours = Claim(station.name, wall, station.store.station, station.store.head.full)
     try:
         descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
     except FileExistsError:
-        return holder(folder) or Claim("?", wall)
+        return holder(folder) or Claim(NOBODY_KNOWN, wall)
     except OSError as problem:
         raise CannotClaim(str(problem)) from problem
     with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        file.write(text)
+        json.dump(asdict(ours), file)
         file.flush()
         os.fsync(file.fileno())
-    return Claim(station, wall)
+    return ours
 
 
 def holder(folder: Path) -> Claim | None:
@@ -52,22 +91,27 @@ def holder(folder: Path) -> Claim | None:
     path = folder / NAME
     try:
         held = json.loads(path.read_text("utf-8"))
-        return Claim(str(held["station"]), float(held["since"]))
+        return Claim(
+            str(held["station"]),
+            float(held["since"]),
+            str(held.get("id", "")),
+            str(held.get("head", "")),
+        )
     except FileNotFoundError:
         return None
-    except (OSError, ValueError, KeyError, TypeError):
-        return Claim("?", 0.0)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return Claim(NOBODY_KNOWN, 0.0)
 
 
-def release(folder: Path, station: str) -> None:
+def release(folder: Path, station: Claimant) -> None:
     """Give the job back, if it is ours."""
     held = holder(folder)
-    if held is not None and held.station == station:
+    if held is not None and station.owns(held):
         with contextlib.suppress(OSError):
             (folder / NAME).unlink()
 
 
-def take_over(folder: Path, station: str, wall: float) -> Claim:
+def take_over(folder: Path, station: Claimant, wall: float) -> Claim:
     """Claim the job although another has it: a supervisor knows that it no longer works on it.
 
     Raises CannotClaim when the folder cannot be written.

@@ -11,7 +11,7 @@ from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Cues, Role, Stage
 from kiosk.station.begin_job import begin_job
 from kiosk.station.checks import Checks
-from kiosk.station.claim import claim, release, take_over
+from kiosk.station.claim import Claimant, claim, release, take_over
 from kiosk.station.disposal import dispose
 from kiosk.station.editing import Editing
 from kiosk.station.files import Files
@@ -187,6 +187,11 @@ class Desk:
         confirmed = self.shell.state.columns.get(offer.folder.name)
         return self.begun(offer) or confirmed == offer.taken
 
+    @property
+    def claimant(self) -> Claimant:
+        """This station as one that asks for jobs."""
+        return Claimant(self.identity.station, self.shell.recorder.store)
+
     def claim_job(self) -> None:
         """Claim the job's folder and begin it, or take it up again."""
         begin_job(self, claim)
@@ -200,7 +205,7 @@ class Desk:
         self.end_hold()
         key = self.shell.state.current
         if self.shell.do(commands.LeaveJob()).refusal is None:
-            release(self.library.jobs / key, self.identity.station)
+            release(self.library.jobs / key, self.claimant)
             self.go(Page.JOBS)
 
     def skip(self, reason: str) -> None:

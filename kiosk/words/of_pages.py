@@ -181,5 +181,9 @@ PAGES: dict[str, Sentence] = {
     "station.pin_not_kept": N_("The PIN could not be kept: {why}"),
     "station.pin_wrong": N_("That is not the PIN."),
     "station.cannot_claim": N_("The job's folder cannot be written: {why}"),
+    "station.claimed_by_copy": N_(
+        "Another tablet has a copy of this record and works on this job. Use one of the two; "
+        "a supervisor can take the job over."
+    ),
     "station.claimed": N_("{station} works on this job. A supervisor can take it over."),
 }

@@ -30,6 +30,9 @@ _SECTIONS: dict[str, Sentence] = {
     "report.figure": N_("{figure}"),
     "report.line": N_("{began} to {ended}; operators: {operators}; jobs: {jobs}"),
     "report.line_going_on": N_("since {began}; operators: {operators}; jobs: {jobs}"),
+    "report.copies": N_(
+        "{stations} are copies of one record: what they have in common is counted in each."
+    ),
     "report.record": N_("Record code of {station}: {code}."),
     "report.section.made": N_("Jobs and garments"),
     "report.section.ratios": N_("Ratios by ISO 22400-2"),

@@ -96,6 +96,15 @@ def test_what_any_output_shows_as_record_code_is_what_verify_expects(
     assert (said.code, said.err) == (0, "")
 
 
+def test_a_report_of_a_record_and_its_copy_says_so(shift: tuple[str, ...], tmp_path: Path) -> None:
+    copy = tmp_path / "copied.sqlite3"
+    kiosk("log", "--backup", str(copy), *shift)
+    alone = kiosk("report", *shift).out
+    assert "copies of one record" not in alone
+    both = kiosk("report", "--log", str(copy), *shift).out
+    assert "copied and log are copies of one record" in both.replace(", ", " and ")
+
+
 def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str, ...]) -> None:
     code = code_in(kiosk("report", *shift).out)
     connection = sqlite3.connect(shift[1])

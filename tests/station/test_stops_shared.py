@@ -62,7 +62,7 @@ def on(person: Person, page: Page) -> bool:
 
 
 def test_the_set_up_says_what_a_synced_folder_cannot_promise(second: Person) -> None:
-    assert "only synced, two stations can begin a job" in " ".join(second.texts().split())
+    assert "only synced, two stations can start one job" in " ".join(second.texts().split())
 
 
 def test_a_job_that_another_station_has_is_not_begun(second: Person) -> None:

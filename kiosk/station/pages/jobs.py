@@ -120,7 +120,7 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
 
 def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     held = holder(offer.folder)
-    if held is None or held.station == desk.identity.station:
+    if held is None or desk.claimant.owns(held):
         return None
     return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
 

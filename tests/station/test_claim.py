@@ -1,0 +1,119 @@
+"""Whose a job is: by the random id of a log and what it held, not by names."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+
+from kiosk.log.store import Store
+from kiosk.run.events import Held
+from kiosk.run.model import Now
+from kiosk.station.claim import NAME, Claimant, claim, holder, release, take_over
+
+WALL = 1.77e9
+
+
+@pytest.fixture
+def stack() -> Iterator[ExitStack]:
+    with ExitStack() as stack:
+        yield stack
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    folder = tmp_path / "jobs" / "lanterns"
+    folder.mkdir(parents=True)
+    return folder
+
+
+def station(stack: ExitStack, path: Path, name: str = "tablet/station") -> Claimant:
+    store = stack.enter_context(Store.open(path))
+    happens(store, 1.0)
+    return Claimant(name, store)
+
+
+def happens(store: Store, clock: float) -> None:
+    store.append([Held(Now(f"boot of {store.path}", clock, WALL + clock), "phone")])
+
+
+def test_two_tablets_of_equal_names_do_not_both_get_a_job(
+    stack: ExitStack, tmp_path: Path, job: Path
+) -> None:
+    one = station(stack, tmp_path / "one" / "station.sqlite3")
+    other = station(stack, tmp_path / "other" / "station.sqlite3")
+    assert one.owns(claim(job, one, WALL))
+    assert not other.owns(claim(job, other, WALL))
+    release(job, other)
+    assert holder(job) is not None
+    release(job, one)
+    assert other.owns(claim(job, other, WALL))
+
+
+def test_a_station_knows_its_claim_again_whatever_it_is_called_and_however_far_it_went(
+    stack: ExitStack, tmp_path: Path, job: Path
+) -> None:
+    path = tmp_path / "one" / "station.sqlite3"
+    with ExitStack() as first:
+        before = station(first, path)
+        claim(job, before, WALL)
+        for clock in range(2, 9):
+            happens(before.store, float(clock))
+    path = path.rename(tmp_path / "renamed.sqlite3")
+    after = station(stack, path, "another-host/renamed")
+    assert after.owns(claim(job, after, WALL))
+
+
+def test_a_copied_log_that_went_on_by_itself_does_not_get_the_originals_job(
+    stack: ExitStack, tmp_path: Path, job: Path
+) -> None:
+    """A cloned tablet: id and name are the same, what happened since is not."""
+    path, clone = tmp_path / "station.sqlite3", tmp_path / "clone" / "station.sqlite3"
+    with ExitStack() as first:
+        station(first, path)
+    clone.parent.mkdir()
+    shutil.copy(path, clone)
+    original, copy = station(stack, path), station(stack, clone)
+    assert original.store.station == copy.store.station
+    held = claim(job, original, WALL)
+    assert original.owns(held)
+    assert not copy.owns(claim(job, copy, WALL))
+    assert copy.is_copied_from(held)
+    assert not original.is_copied_from(held)
+    release(job, copy)
+    assert holder(job) == held
+
+
+def test_a_supervisor_takes_a_job_over_whoever_has_it(
+    stack: ExitStack, tmp_path: Path, job: Path
+) -> None:
+    one = station(stack, tmp_path / "one.sqlite3")
+    other = station(stack, tmp_path / "other.sqlite3", "tablet/other")
+    claim(job, one, WALL)
+    assert other.owns(take_over(job, other, WALL))
+    assert not one.owns(claim(job, one, WALL))
+
+
+@pytest.mark.parametrize(("name", "ours"), [("tablet/station", True), ("tablet/other", False)])
+def test_a_claim_of_an_older_program_goes_by_its_name(
+    stack: ExitStack, tmp_path: Path, job: Path, name: str, ours: bool
+) -> None:
+    (job / NAME).write_text(json.dumps({"station": name, "since": WALL}))
+    assert (
+        station(stack, tmp_path / "log").owns(claim(job, station(stack, tmp_path / "l2"), WALL))
+        is ours
+    )
+
+
+@pytest.mark.parametrize("head", ["", "7", "x" * 100, "99999999:00000000", None, [], 7])
+def test_a_claim_with_a_broken_digest_is_somebody_elses(
+    stack: ExitStack, tmp_path: Path, job: Path, head: object
+) -> None:
+    one = station(stack, tmp_path / "log")
+    record = {"station": one.name, "since": WALL, "id": one.store.station, "head": head}
+    (job / NAME).write_text(json.dumps(record))
+    assert not one.owns(claim(job, one, WALL))
