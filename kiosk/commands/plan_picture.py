@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_curve import HeatCurve, heat_curve
+from kiosk.plan.heat_stack import Range
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
+from kiosk.plan.wait_source import rests_on
 from kiosk.words import Words
 
 if TYPE_CHECKING:  # not there unless the shop installed it
@@ -115,10 +117,13 @@ def _borders(axes: Axes, curve: HeatCurve, words: Words) -> None:
     end = min(curve.end, curve.opened + wait.to_seconds)
     axes.axvspan(
         start, end, facecolor="none", edgecolor=MUTED, hatch="//", linewidth=0, alpha=0.5,
-        label=words("curve.now"),
+        label=words("curve.now", source=rests_on(wait, brief=True)),
     )  # fmt: skip
     low, high = axes.get_ylim()
-    marks = ((wait.ready, "ready", "o", 0.03), (wait.late, "late", "s", 0.07))
+    marks = [(wait.ready, "ready", "o", 0.03), (wait.late, "late", "s", 0.07)]
+    if wait.guess is not None:
+        start, end = wait.guess
+        marks.append((Range(start, (start + end) / 2, end), "guess", "x", 0.11))
     for span, name, sign, share in marks:
         if span is None or span.high == span.low:
             continue

@@ -55,10 +55,10 @@ def wait_told(wait: PeelWait) -> Message:
     return say("plan.wait.estimate_beside", start=round(start), end=round(end))
 
 
-def rests_on(wait: PeelWait) -> Message:
+def rests_on(wait: PeelWait, brief: bool = False) -> Message:
     """Return what the beginning of a wait rests on, without seconds: a source, or an estimate."""
     if is_rule(wait):
-        return source_told(wait.origin)
+        return source_told(wait.origin, brief)
     return say("source.guess" if is_guessed(wait) else "source.estimate")
 
 

@@ -79,7 +79,7 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
         return say(f"{prefix}.late{about}")
     if ready is Ready.NOW:
         return _now_words(prefix, time, about)
-    if time.window:
+    if time.window or time.low == time.high:  # a moment is no range
         return _window_words(prefix, time, about)
     if time.low < MINUTES_FROM:
         unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
@@ -110,7 +110,8 @@ def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
 
     Inward: never too early, nor too late.
     """
-    low, high = (n * FIVES for n in (ceil(time.low / FIVES), floor(time.high / FIVES)))
+    end = time.high if time.window else time.to_seconds
+    low, high = ceil(time.low / FIVES) * FIVES, floor(end / FIVES) * FIVES
     if high < MINUTES_FROM:
         return say(f"{prefix}.from_by{about}", low=low, high=max(low, high))
     if low < MINUTES_FROM:

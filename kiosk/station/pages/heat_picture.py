@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_curve import HeatCurve
 from kiosk.plan.heat_told import degrees
+from kiosk.plan.wait_source import rests_on
 from kiosk.words import Words
 
 
@@ -29,6 +30,7 @@ class HeatPicture:
 
 def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
     """Return a pass's curve with its words."""
+    wait = curve.wait
     return HeatPicture(
         curve,
         unit,
@@ -43,6 +45,6 @@ def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
         ),
         bond=words("curve.bond"),
         cloth=words("curve.cloth"),
-        now=words("curve.now"),
+        now="" if wait is None else words("curve.now", source=rests_on(wait, brief=True)),
         axis=words("curve.after"),
     )

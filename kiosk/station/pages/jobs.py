@@ -96,7 +96,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             *_finish(desk, offer, words),
             *_parts(plan, words),
             *_settings(plan, words),
-            *(words.say(each) for each in sources_told(plan.sources, plan.fabric, plan.press)),
+            _sources(plan, words),
             *_places(plan, len(offer.roster), words),
             *_warnings(plan, words),
             " ".join(words(line) for line in (*FIRST, "caution.claim")),
@@ -123,6 +123,12 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     if held is None or desk.claimant.owns(held):
         return None
     return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
+
+
+def _sources(plan: Plan, words: Words) -> str:
+    """Where the numbers come from, guesses first, in one line: the page has little room."""
+    told = sources_told(plan.sources, plan.fabric, plan.press)
+    return " · ".join(words.say(each) for each in told)
 
 
 def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:

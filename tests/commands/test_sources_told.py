@@ -1,0 +1,117 @@
+"""Where the numbers come from, in all that the command line prints and writes."""
+
+from __future__ import annotations
+
+import json
+import re
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+import pytest
+from command_line import ROOT, kiosk
+from shop_folders import FILM, write_shop
+
+KINDS: dict[str, tuple[dict[str, str], str]] = {
+    "supplier sheet": (
+        {"title": "Film sheet 4", "date": "2026-03-01"},
+        "supplier's sheet “Film sheet 4” of 2026-03-01",
+    ),
+    "shop trial": (
+        {"date": "2026-04-02", "initials": "MV"},
+        "shop trial of 2026-04-02 by MV",
+    ),
+    "published": ({"work": "Handbook of films"}, "published in “Handbook of films”"),
+    "guess": ({}, "guess"),
+}
+WAITS = {"supplier sheet": "sheet", "shop trial": "trial", "published": "published"}
+# The cover sheet, and the sentence that what the supplier says comes before this program.
+ANOTHER = re.compile(
+    r"cover.sheet|sheet on|no sheet|sheet off|sheet over|sheet keeps bare film|lay the sheet|"
+    r"material's own sheet( comes first)?|spreadsheet|without a sheet",
+    re.IGNORECASE,
+)
+
+
+def shop_of(tmp_path: Path, kind: str) -> list[str]:
+    """A film that is peeled cold 20 to 400 s after opening, by this kind of source."""
+    film: dict[str, Any] = deepcopy(FILM)
+    film["peel"][0]["allowed"] = ["cold"]
+    film["peel_wait"] = {"cold": {"from": "20 s", "to": "400 s"}}
+    film["source"] = {"kind": kind, **KINDS[kind][0]}
+    return write_shop(tmp_path, materials={"film": film})
+
+
+def sheets_in(text: str) -> list[str]:
+    """The lines that call something a sheet which is no cover sheet."""
+    return [line for line in text.splitlines() if "sheet" in ANOTHER.sub("", line).lower()]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_plan_names_the_source_as_text_json_and_page(kind: str, tmp_path: Path) -> None:
+    args = shop_of(tmp_path, kind)
+    text = kiosk("plan", *args).out
+    page = tmp_path / "plan.html"
+    made = kiosk("plan", *args, "--json", "--html", str(page))
+    assert made.code == 0
+    plan, html = json.loads(made.out), page.read_text("utf-8").replace("&#x27;", "'")
+    for told in (text, html):
+        assert f"{KINDS[kind][1]}: film" in told
+        assert "guess: " in told  # the cloth and the press are
+        assert bool(sheets_in(told)) == (kind == "supplier sheet")
+    assert plan["sources"]["materials"]["film"] == {"kind": kind, **KINDS[kind][0]}
+    assert plan["sources"]["fabric"] == plan["sources"]["press"] == {"kind": "guess"}
+    assert bool(sheets_in(made.out)) == (kind == "supplier sheet")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
+    kind: str, tmp_path: Path
+) -> None:
+    args = shop_of(tmp_path, kind)
+    (peel,) = json.loads(kiosk("plan", *args, "--json").out)["heat"]["passes"][0]["peels"]
+    line = next(each for each in kiosk("plan", *args).out.splitlines() if "Lay it flat" in each)
+    if kind == "guess":
+        assert (peel["source"], peel["origin"], peel["guess_s"]) == ("estimate", None, [20, 400])
+        assert peel["from_s"] > 100  # cold, by the heat in the stack
+        assert "estimated from the heat in the stack; a guess says 20 to 400 s" in line
+    else:
+        assert (peel["source"], peel["guess_s"], peel["from_s"]) == (WAITS[kind], None, 20)
+        assert peel["origin"] == {"kind": kind, **KINDS[kind][0]}
+        assert f"20 to 400 s after opening ({KINDS[kind][1]})" in line
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_report_names_the_source_and_never_scores_a_guess(kind: str, tmp_path: Path) -> None:
+    args, log = shop_of(tmp_path, kind), str(tmp_path / "log.sqlite3")
+    assert kiosk("simulate", *args, "--seed", "3", "--log", log).code == 0
+    page, table = tmp_path / "report.html", tmp_path / "report.csv"
+    files = ("--html", str(page), "--csv", str(table))
+    text = kiosk("report", "--log", log, *files).out
+    found = json.loads(kiosk("report", "--log", log, "--json").out)
+    (source,) = found["sources"]
+    assert source["materials"]["film"]["kind"] == kind
+    html, csv = page.read_text("utf-8").replace("&#x27;", "'"), table.read_text("utf-8")
+    for told in (text, html):
+        assert bool(sheets_in(told)) == (kind == "supplier sheet")
+    assert KINDS[kind][1] in html
+    assert csv
+    (peel,) = found["peels"]
+    assert peel["n"] == 3
+    assert peel["wait_by"] == WAITS.get(kind, "estimate")
+
+
+def test_nothing_that_is_shipped_calls_a_guess_a_sheet(tmp_path: Path) -> None:
+    """What `check`, `plan` and `report` say of the jobs in the box: all values are guesses."""
+    assert sheets_in(kiosk("check").out) == []
+    for job in sorted((ROOT / "shared" / "jobs").iterdir()):
+        page, log = tmp_path / "plan.html", str(tmp_path / f"{job.name}.sqlite3")
+        plan = kiosk("plan", str(job), "--html", str(page))
+        assert sheets_in(plan.out) == []
+        assert sheets_in(page.read_text("utf-8").replace("&#x27;", "'")) == []
+        assert sheets_in(kiosk("plan", str(job), "--json").out) == []
+        assert kiosk("simulate", str(job), "--garments", "3", "--log", log).code == 0
+        made = tmp_path / "report.html"
+        report = kiosk("report", "--log", log, "--html", str(made))
+        assert sheets_in(report.out) == []
+        assert sheets_in(made.read_text("utf-8").replace("&#x27;", "'")) == []

@@ -1,0 +1,180 @@
+"""The screen where a source decides: the card on the rack, the wait, the window, the limit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from view_cases import COLD, HOT, LINES, WORDS, Station, lines, one_layer
+
+from kiosk.catalog.model import Peel
+from kiosk.catalog.source import GUESS, Source, SourceKind, Sources
+from kiosk.plan.heat_stack import Range
+from kiosk.plan.model import PeelWait, Plan
+from kiosk.plan.sources import PlanSources
+from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
+from kiosk.run import commands as c
+from kiosk.run.cooling import Estimate, Lies
+from kiosk.run.views import View
+from kiosk.words import Words
+
+SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
+TRIAL = Source(SourceKind.SHOP_TRIAL, date="2026-04-02", initials="MV")
+WORK = Source(SourceKind.PUBLISHED, work="Handbook of films")
+SPANISH = Words("es")
+
+
+def written(source: Source, start: float, end: float, peel: Peel = COLD) -> PeelWait:
+    """A wait of 60 to 240 s or the like, by a source; it is a guess where that is one."""
+    guess = (start, end) if source.is_guess else None
+    return PeelWait(peel, start, end, WRITTEN[source.kind], guess=guess, origin=source)
+
+
+def estimate(ready: tuple[float, float, float], peel: Peel = COLD) -> PeelWait:
+    return PeelWait(peel, ready[2], 900.0, FROM_ESTIMATE, Range(*ready), None, ready[2])
+
+
+def of(wait: PeelWait) -> Plan:
+    plan = one_layer(wait.peel)
+    return replace(plan, passes=(replace(plan.passes[0], wait=wait),))
+
+
+def pressed(wait: PeelWait) -> Station:
+    """One garment, alone on the rack as soon as it was pressed."""
+    station = Station(of(wait), lines=LINES[:1])
+    station.answer()
+    station.press()
+    return station
+
+
+def chip(shown: View, words: Words = WORDS) -> str:
+    return words.say(shown.chips[0].line)
+
+
+@pytest.mark.parametrize(
+    ("wait", "line", "card"),
+    [
+        (written(SHEET, 60, 240), "supplier's sheet: 60 to 240 s after opening", "in 60 s"),
+        (written(TRIAL, 60, 240), "shop trial of 2026-04-02: 60 to 240 s after opening", "in 60 s"),
+        (
+            written(WORK, 60, 240),
+            "published in “Handbook of films”: 60 to 240 s after opening",
+            "in 60 s",
+        ),
+        (written(GUESS, 60, 240), "a guess: 60 to 240 s after opening", "guess: in 60 s"),
+        (
+            PeelWait(COLD, 60, 240, FROM_PRACTICE),
+            "a guess from habit: 60 to 240 s after opening",
+            "guess: in 60 s",
+        ),
+        (
+            estimate((30, 40, 60)),
+            "estimated: ready 30 to 60 s after opening",
+            "if lifted 25 to 60 s",
+        ),
+        (
+            beside_guess(estimate((30, 40, 60)), (10, 25)),
+            "estimated 30 to 60 s after opening; guess 10 to 25 s",
+            "if lifted 25 to 60 s",
+        ),
+        (
+            beside_guess(estimate((30, 40, 60)), (80, 400)),
+            "estimated 30 to 60 s after opening; guess 80 to 400 s",
+            "guess: in 80 s",
+        ),
+    ],
+)
+def test_the_wait_and_its_card_name_what_they_rest_on(wait: PeelWait, line: str, card: str) -> None:
+    shown = pressed(wait).see()
+    assert line in lines(shown)
+    assert chip(shown) == card
+
+
+@pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
+def test_only_a_suppliers_sheet_is_a_sheet_on_the_screen(source: Source) -> None:
+    shown = pressed(written(source, 60, 240)).see()
+    said = [words.say(line) for words in (WORDS, SPANISH) for line in shown.lines]
+    assert any("supplier's sheet" in each for each in said) == (source is SHEET)
+    assert any("ficha" in each for each in said) == (source is SHEET)
+    assert chip(shown).startswith("guess") == (source is GUESS)
+    assert chip(shown, SPANISH).startswith("supuesto") == (source is GUESS)
+
+
+@pytest.mark.parametrize(
+    ("after", "card"), [(70, "guess: peel now"), (200, "guess: now, 35 s left"),
+                        (237, "guess: now, closing"), (300, "guess: late, peel now")]
+)  # fmt: skip
+def test_a_guess_says_so_in_each_zone(after: float, card: str) -> None:
+    station = pressed(written(GUESS, 60, 240))
+    assert chip(station.wait(after)) == card
+
+
+def live(station: Station, ready: tuple[float, float, float]) -> View:
+    """The garment's own estimate comes in, solved from its heat."""
+    job = station.state.job
+    assert job is not None
+    ticket = next(iter(job.tickets.values()))
+    assert ticket.opened is not None
+    own = (estimate(ready),)
+    found = Estimate(ticket.opened, own, own, ((0.0, 90.0),), ((0.0, 90.0),), 23.0, 3.0)
+    station.do(c.GiveEstimate(ticket.id, found, None))
+    station.do(c.SayPlace(ticket.id, Lies.LIFTED))
+    return station.see()
+
+
+def test_an_estimate_that_is_later_than_the_guess_is_what_the_card_counts_by() -> None:
+    shown = live(pressed(written(GUESS, 20, 50)), (90, 100, 120))
+    assert chip(shown) == "85 to 120 s"
+    assert "estimated 90 to 120 s after opening; guess 20 to 50 s" in lines(shown)
+
+
+def test_an_estimate_that_is_earlier_leaves_the_guess_on_the_card() -> None:
+    shown = live(pressed(written(GUESS, 60, 240)), (20, 30, 40))
+    assert chip(shown) == "guess: in 60 s"
+    assert "estimated 20 to 40 s after opening; guess 60 to 240 s" in lines(shown)
+
+
+@pytest.mark.parametrize("source", [SHEET, TRIAL, WORK])
+def test_no_estimate_moves_a_rule(source: Source) -> None:
+    shown = live(pressed(written(source, 60, 240)), (300, 400, 500))
+    assert chip(shown) == "in 60 s"
+
+
+@pytest.mark.parametrize(
+    ("source", "line"),
+    [(SHEET, "hot window: 5 s left"), (GUESS, "hot window (a guess): 5 s left")],
+)
+def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None:
+    shown = pressed(written(source, 0, 5, HOT)).see()
+    assert line in lines(shown)
+
+
+@pytest.mark.parametrize(
+    ("source", "end"), [(SHEET, ""), (TRIAL, ""), (WORK, ""), (GUESS, ", a guess")]
+)
+def test_a_limit_that_runs_over_says_when_it_is_a_guess(source: Source, end: str) -> None:
+    own = Sources(source)
+    sources = PlanSources({"layer-film": own}, own, own)
+    station = Station(replace(one_layer(HOT), sources=sources, opens_itself=False,
+                              confirm_opening=True))  # fmt: skip
+    station.answer()
+    shown = station.press()
+    shown = station.wait(3)
+    assert f"limit for film and cloth: 15 s{end}" in lines(shown)
+
+
+@pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
+def test_setting_the_press_names_what_is_a_guess(source: Source) -> None:
+    """The cloth and the press are looked up here: what is left is the film."""
+    sources = PlanSources({"layer-film": Sources(source)}, Sources(SHEET), Sources(SHEET))
+    shown = Station(replace(one_layer(COLD), sources=sources)).see()
+    said = [WORDS.say(each) for each in shown.warnings]
+    assert ("Guesses, not tried: layer-film" in said) == (source is GUESS)
+
+
+def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
+    film = Sources(SHEET, {"peel_wait": GUESS, "tack": GUESS})
+    sources = PlanSources({"layer-film": film}, Sources(SHEET), Sources(SHEET))
+    shown = Station(replace(one_layer(COLD), sources=sources)).see()
+    said = [WORDS.say(each) for each in shown.warnings]
+    assert said == ["Guesses, not tried: layer-film (peel_wait, tack)"]
