@@ -44,7 +44,7 @@ def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
 
 
 def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
-    """Return a drawer in one line: `white layer-film, 10 in, layer 2 of 2`."""
+    """Return a drawer in one line: `white smooth-film, 10 in, layer 2 of 2`."""
     layer = "drawer" if drawer.layers == 1 else "drawer_layer"
     return words(
         f"picks.{layer}",

@@ -64,7 +64,7 @@ def buy(period: Period) -> Topic:
 
 
 def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
-    """The spoiled digits of each material and colour: `layer-film black 6×1 8×2`."""
+    """The spoiled digits of each material and colour: `smooth-film black 6×1 8×2`."""
     found: dict[str, list[str]] = {}
     for part, count in sorted(counts.items()):
         if part.character:

@@ -29,7 +29,7 @@ def final_setting(plan: Plan, passage: Pass) -> Message:
 
 
 def header(plan: Plan, passage: Pass) -> Message:
-    """Return the press and the setting of the pass's final: `bench-1 · 300 °F medium-firm 15 s`."""
+    """Return the press and the setting of the pass's final: `heron · 300 °F medium-firm 15 s`."""
     values: dict[str, Value] = {"unit": plan.unit.value, "press": plan.press}
     return _setting("setting.header", _final(passage), values)
 

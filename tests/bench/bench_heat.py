@@ -93,7 +93,7 @@ def _rack() -> Bench:
     """A station with one garment pressed whose cooling is estimated."""
     with TemporaryDirectory() as place:
         catalog, _ = read_catalog(without_waits(Path(place)))
-    job, _ = read_job(ROOT / "shared" / "jobs" / "lanterns-warm-up", catalog)
+    job, _ = read_job(ROOT / "shared" / "jobs" / "ice-crew", catalog)
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)

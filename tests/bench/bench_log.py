@@ -61,6 +61,6 @@ def replay(folder: Path, garments: int) -> tuple[float, int]:
 
 def plan() -> float:
     """Return the seconds of a whole `kiosk plan` of the job of 40 garments."""
-    command = [sys.executable, "-m", "kiosk", "plan", "lanterns-academy"]
+    command = [sys.executable, "-m", "kiosk", "plan", "swim-school"]
     run = lambda: subprocess.run(command, cwd=ROOT, check=True, capture_output=True)  # noqa: E731
     return median(_took(run) for _ in range(7))

@@ -41,7 +41,7 @@ def main(folder: str) -> None:
     shift = Shift(Hands(stage, place), lambda name: None)
     shift.hands.touch("New here")
     shift.hands.type("IK")
-    shift.hands.touch("This is me", "Harbour Lanterns, warm-up", "Start with")
+    shift.hands.touch("This is me", "Orsavel ice crew", "Start with")
     shift.hands.type(PIN)  # so many garments have numbers twice: a question for the supervisor
     shift.hands.touch("Enter")
     shift.setting()

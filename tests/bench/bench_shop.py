@@ -19,7 +19,7 @@ from kiosk.station.pin import PinFile
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"
 JOBS = Path("shared") / "jobs"
-LAYERED, LOW_HEAT, PILE = "lanterns-away", "lanterns-academy", "lanterns-warm-up"
+LAYERED, LOW_HEAT, PILE = "raft-polo", "swim-school", "ice-crew"
 
 
 class Moments:

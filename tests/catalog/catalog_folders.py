@@ -12,7 +12,7 @@ from kiosk.catalog.read import read_catalog, read_job
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES, JOBS = ROOT / "recipes", ROOT / "shared" / "jobs"
-LAYERED = "two-colour-layered.yaml"
+LAYERED = "two-layer-pair.yaml"
 
 
 def recipes_with(tmp_path: Path, file: str, *changes: tuple[str, str]) -> Path:
@@ -56,9 +56,9 @@ def job_with(tmp_path: Path, rows: bytes | str, **keys: str) -> Path:
     folder.mkdir(exist_ok=True)
     content = {
         "title": "Lantern trial",
-        "recipe": "two-colour-layered",
-        "fabric": "knit-polyester",
-        "press": "bench-1",
+        "recipe": "two-layer-pair",
+        "fabric": "deck-knit",
+        "press": "heron",
         "roster": "roster.csv",
         **keys,
     }

@@ -15,8 +15,8 @@ from kiosk.catalog.read import read_catalog
 
 STOCK = """\
 drawers:
-  - {material: layer-film, colour: black, height: 10 in, layer: 1 of 2, pieces: {0: 12, 7: 0}}
-  - {material: layer-film, colour: white, height: 63 mm, pieces: {A: 3, Ñ: 1}}
+  - {material: smooth-film, colour: black, height: 10 in, layer: 1 of 2, pieces: {0: 12, 7: 0}}
+  - {material: smooth-film, colour: white, height: 63 mm, pieces: {A: 3, Ñ: 1}}
 """
 
 
@@ -105,7 +105,11 @@ def test_a_faulty_code_is_named(tmp_path: Path, old: str, new: str, found: str) 
         ("of_one: 5\n", "of_one: 5\n    mix: {7: 1}\n", "packs.five-of-one: packs.kind"),
         ("0123456789", "01233", "packs.five-of-one.characters: letters.twice"),
         ("{0: 6,", "{00: 6,", "packs.kit-of-60.mix.00: letters.one"),
-        ("material: layer-film", "material: layer-flim", "packs.five-of-one.material: asked.known"),
+        (
+            "material: smooth-film",
+            "material: layer-flim",
+            "packs.five-of-one.material: asked.known",
+        ),
         ("share: 5 %", "share: 5", "spares.digits.share: asked.percent"),
         ("share: 5 %", "share: 101 %", "spares.digits.share: asked.percent"),
         ("  digits:", "  digit:", "spares.digit: key.unknown"),
@@ -126,7 +130,7 @@ def test_stock_is_read_drawer_by_drawer(tmp_path: Path) -> None:
     assert faults == []
     assert catalog.stock is not None
     first, second = catalog.stock
-    assert first == Stock("layer-film", "black", first.height, {"0": 12, "7": 0}, 1, 2)
+    assert first == Stock("smooth-film", "black", first.height, {"0": 12, "7": 0}, 1, 2)
     assert (second.layer, second.layers, second.pieces) == (1, 1, {"A": 3, "Ñ": 1})
 
 

@@ -16,14 +16,14 @@ KNIT = "dwell_max: [{from: 0 F, to: 320 F, at_most: 20 s}]"
 
 
 def test_a_fabric_is_read_as_it_is_written() -> None:
-    cloth = own_catalog().fabrics["thin-filament"]
+    cloth = own_catalog().fabrics["wind-shell"]
     assert [(c.start.text, c.end.text, c.at_most.whole) for c in cloth.dwell_max] == [
         ("0 F", "270 F", 20),
         ("271 F", "280 F", 12),
     ]
     assert cloth.dye_cap is not None
     assert cloth.dye_cap.text == "275 F"
-    assert own_catalog().fabrics["cotton-knit"].dye_cap is None
+    assert own_catalog().fabrics["cotton-jersey"].dye_cap is None
 
 
 @pytest.mark.parametrize(
@@ -49,7 +49,7 @@ def test_one_slip_in_a_fabric_is_one_fault(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FABRICS, (old, new)))
-    assert (fault.key, fault.problem.id) == (f"knit-polyester.{key}", f"catalog.{problem}")
+    assert (fault.key, fault.problem.id) == (f"deck-knit.{key}", f"catalog.{problem}")
 
 
 def test_an_unreadable_band_does_not_hide_the_other_faults(tmp_path: Path) -> None:
@@ -60,22 +60,22 @@ def test_an_unreadable_band_does_not_hide_the_other_faults(tmp_path: Path) -> No
         ("{from: 271 F, to: 280 F", "{from: 275 F, to: 280 F"),
     )
     assert ids(faults) == [
-        "thin-filament.dwell_max.1.at_most: amount.wrong_unit",
-        "thin-filament.dwell_max.2: bands.hole",
+        "wind-shell.dwell_max.1.at_most: amount.wrong_unit",
+        "wind-shell.dwell_max.2: bands.hole",
     ]
 
 
 def test_zero_is_meant_in_the_unit_that_is_written() -> None:
-    assert own_catalog().fabrics["open-mesh"].dwell_max[0].start.text == "0 C"
+    assert own_catalog().fabrics["net-vest"].dwell_max[0].start.text == "0 C"
 
 
 def test_presses_are_read_in_their_own_unit() -> None:
     presses = own_catalog().presses
-    assert (presses["bench-1"].unit, presses["bench-2"].unit) == (Degrees.F, Degrees.C)
-    assert presses["bench-1"].opens_itself
-    assert not presses["bench-2"].opens_itself
-    assert isinstance(presses["bench-2"].tolerance, TemperatureStep)
-    assert float(presses["bench-2"].platen_width.inches) == pytest.approx(400 / 25.4)
+    assert (presses["heron"].unit, presses["grebe"].unit) == (Degrees.F, Degrees.C)
+    assert presses["heron"].opens_itself
+    assert not presses["grebe"].opens_itself
+    assert isinstance(presses["grebe"].tolerance, TemperatureStep)
+    assert float(presses["grebe"].platen_width.inches) == pytest.approx(400 / 25.4)
 
 
 def test_policy_station_and_count_in_may_be_left_out(tmp_path: Path) -> None:
@@ -86,7 +86,7 @@ def test_policy_station_and_count_in_may_be_left_out(tmp_path: Path) -> None:
     assert not faults
     assert catalog.policy == Policy(True, True, 2, True, False, True)
     assert catalog.station == StationSettings(10.1, "en", Degrees.F, False, False)
-    assert catalog.presses["bench-2"].closes_in.whole == 1
+    assert catalog.presses["grebe"].closes_in.whole == 1
 
 
 def test_policy_and_station_are_read(tmp_path: Path) -> None:
@@ -107,15 +107,15 @@ def test_policy_and_station_are_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "key", "problem"),
     [
-        ("set_temperature: 300 F", "set_temperature: 300", "presses.bench-1.set_temperature",
+        ("set_temperature: 300 F", "set_temperature: 300", "presses.heron.set_temperature",
          "amount.no_unit"),
-        ("tolerance: 5 F", "tolerance: 5 s", "presses.bench-1.tolerance", "amount.wrong_unit"),
-        ("opens: itself", "opens: automatically", "presses.bench-1.opens", "asked.choice"),
-        ("loads: collar toward operator", "loads: sideways", "presses.bench-1.loads",
+        ("tolerance: 5 F", "tolerance: 5 s", "presses.heron.tolerance", "amount.wrong_unit"),
+        ("opens: itself", "opens: automatically", "presses.heron.opens", "asked.choice"),
+        ("loads: collar toward operator", "loads: sideways", "presses.heron.loads",
          "asked.choice"),
-        ("platen: 16 in x 20 in", "platen: 16 in", "presses.bench-1.platen",
+        ("platen: 16 in x 20 in", "platen: 16 in", "presses.heron.platen",
          "amount.no_rectangle"),
-        ("    opens: itself\n", "", "presses.bench-1.opens", "key.missing"),
+        ("    opens: itself\n", "", "presses.heron.opens", "key.missing"),
         ("max_closings: 2", "max_closings: 0", "policy.max_closings", "asked.whole"),
         ("max_closings: 2", "max_closings: two", "policy.max_closings", "asked.whole"),
         ("max_closings: 2", "max_closings: 99999999999999999999", "policy.max_closings",
@@ -137,4 +137,4 @@ def test_one_slip_in_the_shop_is_one_fault(
 
 def test_a_faulty_press_leaves_the_others(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, SHOP, ("opens: by hand", "opens: by foot"))
-    assert set(read_catalog(folder)[0].presses) == {"bench-1"}
+    assert set(read_catalog(folder)[0].presses) == {"heron"}

@@ -11,7 +11,7 @@ from catalog_folders import JOBS, RECIPES
 from kiosk.catalog.forget import CannotForget, forget_names
 from kiosk.catalog.read import read_catalog, read_job
 
-JOB = "recipe: two-colour-layered\nfabric: knit-polyester\npress: bench-1\nroster: r.csv\n"
+JOB = "recipe: two-layer-pair\nfabric: deck-knit\npress: heron\nroster: r.csv\n"
 ROSTER = 'Nº;Talla;Jugadora;Dorsal;Notes\n1;AM;QUILLON;07\n2;AL;"DE LA, CRUZ";7;mother: VANE\n'
 COLUMNS = "columns: {line: Nº, size: Talla, name: Jugadora, number: Dorsal}\n"
 
@@ -83,7 +83,7 @@ def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -
 
 
 def test_a_job_in_braces_is_marked_too(tmp_path: Path) -> None:
-    text = "{recipe: two-colour-layered, fabric: knit-polyester, press: bench-1, roster: r.csv}\n"
+    text = "{recipe: two-layer-pair, fabric: deck-knit, press: heron, roster: r.csv}\n"
     folder = job(tmp_path, text, "line,size,name,number\n1,AM,QUILLON,7\n")
     assert forget_names(folder) == 1
     assert "names_deleted: yes}" in (folder / "job.yaml").read_text("utf-8")

@@ -14,7 +14,7 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 
-FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "front-and-back.yaml")
+FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "both-sides.yaml")
 SNIPPETS = st.sampled_from(
     [
         "", "\n", " ", "  ", "\t", ":", ": ", "- ", "[", "]", "{", "}", ",", "&a ", "*a", "!!set ",
@@ -53,7 +53,7 @@ def test_an_edited_file_of_the_catalog_never_raises(
 @settings(max_examples=150, deadline=None)
 @given(edits=st.lists(EDIT, min_size=1, max_size=4), wide=st.booleans())
 def test_an_edited_roster_never_raises(edits: list[tuple[float, int, str]], wide: bool) -> None:
-    content = edited((JOBS / "lanterns-away" / "roster.csv").read_text("utf-8"), edits)
+    content = edited((JOBS / "raft-polo" / "roster.csv").read_text("utf-8"), edits)
     if wide:
         content = content.decode("utf-8", "replace").encode("utf-16")
     with tempfile.TemporaryDirectory() as folder:

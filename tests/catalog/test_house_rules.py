@@ -21,9 +21,9 @@ UPKEEP = "upkeep: {pad: 20000, cover_sheet: 400, lubrication: 5000}"
 def test_a_shop_that_says_nothing_asks_for_nothing(tmp_path: Path) -> None:
     catalog, faults = read_catalog(recipes_with(tmp_path, SHOP))
     assert not faults
-    rules = rules_of(Policy(), catalog.presses["bench-1"])
+    rules = rules_of(Policy(), catalog.presses["heron"])
     assert (rules.verify, rules.first_article, rules.scrap_limit) == (Demand.NO, Demand.NO, 0)
-    assert dict(catalog.presses["bench-2"].upkeep) == {}
+    assert dict(catalog.presses["grebe"].upkeep) == {}
 
 
 def test_the_rules_are_read(tmp_path: Path) -> None:
@@ -36,10 +36,10 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
     catalog, faults = read_catalog(folder)
     assert not faults
     assert catalog.policy.first_article == FirstArticle(Demand.REQUIRED, Approver.ANOTHER)
-    assert rules_of(catalog.policy, catalog.presses["bench-1"]) == Rules(
+    assert rules_of(catalog.policy, catalog.presses["heron"]) == Rules(
         Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3
     )
-    upkeep = catalog.presses["bench-1"].upkeep
+    upkeep = catalog.presses["heron"].upkeep
     assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
 
 

@@ -21,9 +21,9 @@ def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
     assert job is not None
     assert (job.key, job.title, job.folder) == ("lantern-trial", "Lantern trial", str(folder))
     assert (job.recipe, job.fabric, job.press) == (
-        "two-colour-layered",
-        "knit-polyester",
-        "bench-1",
+        "two-layer-pair",
+        "deck-knit",
+        "heron",
     )
     assert read_job(folder / "job.yaml", own_catalog()) == (job, ())
 
@@ -47,9 +47,9 @@ def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("key", "value", "nearest"),
     [
-        ("recipe", "two-color-layered", "two-colour-layered"),
-        ("fabric", "knit-polyster", "knit-polyester"),
-        ("press", "bench-11", "bench-1"),
+        ("recipe", "two-color-layered", "two-layer-pair"),
+        ("fabric", "knit-polyster", "deck-knit"),
+        ("press", "bench-11", "heron"),
     ],
 )
 def test_a_reference_to_nothing_names_the_nearest(

@@ -16,7 +16,7 @@ FIRST_DIGIT = "title: Printed digit, two colours in one piece"
 
 
 def test_a_sheet_is_read_as_it_is_written() -> None:
-    film = own_catalog().materials["layer-film"]
+    film = own_catalog().materials["smooth-film"]
     assert film.temperature.low.text == "260 F"
     assert [(b.start.text, b.end.text, b.low.text) for b in film.dwell] == [
         ("260 F", "279 F", "15 s"),
@@ -40,8 +40,8 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
     )
     catalog, faults = read_catalog(folder)
     assert not faults
-    digit = catalog.materials["print-digit"]
-    assert (digit.title, digit.source, digit.colour) == ("print-digit", ALL_GUESSED, None)
+    digit = catalog.materials["printed-digits"]
+    assert (digit.title, digit.source, digit.colour) == ("printed-digits", ALL_GUESSED, None)
     assert digit.peel_wait == {}
 
 
@@ -91,7 +91,7 @@ def test_one_slip_is_one_fault_with_its_key(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FILE, (old, new)))
-    assert fault.key == f"print-digit.{key}".rstrip(".")
+    assert fault.key == f"printed-digits.{key}".rstrip(".")
     assert fault.problem.id == f"catalog.{problem}"
     assert fault.file.endswith("materials.yaml")
     assert not fault.question
@@ -121,19 +121,19 @@ def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
         ("title: Printed name, one colour in one piece", "titel: Printed name"),
     )
     assert ids(faults) == [
-        "print-digit.temperature.low: amount.wrong_unit",
-        "print-digit.pressure.high: asked.choice",
-        "print-digit.peel.2: bands.hole",
-        "print-digit.carrier: asked.flag",
-        "print-name.titel: key.unknown",
+        "printed-digits.temperature.low: amount.wrong_unit",
+        "printed-digits.pressure.high: asked.choice",
+        "printed-digits.peel.2: bands.hole",
+        "printed-digits.carrier: asked.flag",
+        "printed-letters.titel: key.unknown",
     ]
 
 
 def test_a_faulty_sheet_does_not_make_its_recipes_faulty(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, FILE, ("low: 275 F", "low: 275 s"))
     catalog, faults = read_catalog(folder)
-    assert "print-digit" not in catalog.materials
-    assert "printed-name-and-number" in catalog.recipes
+    assert "printed-digits" not in catalog.materials
+    assert "printed-pair" in catalog.recipes
     assert len(faults) == 1
 
 
@@ -168,4 +168,4 @@ def test_a_material_without_a_carrier_has_rules_of_its_own(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FILE, (old, new)))
-    assert (fault.key, fault.problem.id) == (f"bare-applique.{key}", f"catalog.{problem}")
+    assert (fault.key, fault.problem.id) == (f"felt-letter.{key}", f"catalog.{problem}")

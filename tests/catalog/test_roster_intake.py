@@ -25,8 +25,8 @@ def read(
 
 def catalog_with_letters(letters: frozenset[str] | None) -> Catalog:
     own = own_catalog()
-    film = replace(own.materials["layer-film"], letters=letters)
-    return replace(own, materials={**own.materials, "layer-film": film})
+    film = replace(own.materials["smooth-film"], letters=letters)
+    return replace(own, materials={**own.materials, "smooth-film": film})
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_the_job_tells_what_each_column_was_taken_for(tmp_path: Path) -> None:
 
 
 def test_a_person_settles_a_column_once_and_for_all(tmp_path: Path) -> None:
-    rows = "#,size,who,name\n7,AL,MUÑERA,Harbour Lanterns\n"
+    rows = "#,size,who,name\n7,AL,MUÑERA,Orsavel\n"
     job, faults = read(tmp_path, rows, columns='{number: "#", name: Who}')
     assert job is not None
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)
@@ -69,7 +69,7 @@ def test_a_settled_column_must_be_one_of_the_fields(tmp_path: Path) -> None:
 
 
 def test_a_title_above_the_header_is_asked_about_and_left_out(tmp_path: Path) -> None:
-    rows = "Harbour Lanterns away;;;\n\n" + HEADER.replace(",", ";") + "1;AL;MUÑERA;7\n"
+    rows = "Orsavel away;;;\n\n" + HEADER.replace(",", ";") + "1;AL;MUÑERA;7\n"
     job, fault = asked(tmp_path, rows)
     assert fault.problem.id == "catalog.roster.title"
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)

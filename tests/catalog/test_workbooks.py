@@ -84,7 +84,7 @@ def test_what_a_sheet_turned_into_something_else_is_asked_about(tmp_path: Path) 
 
 
 def test_a_faults_line_is_the_sheets_row(tmp_path: Path) -> None:
-    rows = [["Harbour Lanterns"], [], ROWS[0], [], [1, "HUGE", "FENN", 7]]
+    rows = [["Orsavel"], [], ROWS[0], [], [1, "HUGE", "FENN", 7]]
     _, faults = read(tmp_path, saved(workbook(rows)))
     assert [(f.problem.id, f.line) for f in faults] == [
         ("catalog.roster.title", 1),

@@ -36,7 +36,7 @@ def test_the_console_script_does_the_same() -> None:
     assert "COMMAND" in done.stdout
 
 
-@pytest.mark.parametrize("asked", [["plan", "lanterns-academy"], ["--help"]])
+@pytest.mark.parametrize("asked", [["plan", "swim-school"], ["--help"]])
 @pytest.mark.parametrize("buffering", [[], ["-u"]])
 def test_a_closed_pipe_ends_without_a_traceback(asked: list[str], buffering: list[str]) -> None:
     kiosk = subprocess.Popen(
@@ -69,7 +69,7 @@ def test_without_any_output_the_command_is_done_all_the_same() -> None:
 def test_a_full_disk_behind_the_output_is_a_clear_fault(buffering: list[str]) -> None:
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
-            [sys.executable, *buffering, "-m", "kiosk", "plan", "lanterns-away"],
+            [sys.executable, *buffering, "-m", "kiosk", "plan", "raft-polo"],
             cwd=ROOT,
             stdout=full,
             stderr=subprocess.PIPE,

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, kiosk
 
-JOB = "lanterns-away"
+JOB = "raft-polo"
 
 
 @pytest.fixture(scope="module")

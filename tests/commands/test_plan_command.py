@@ -58,7 +58,7 @@ TWO_PANELS = {
         for panel in ("back", "front")
     ],
 }
-COLD_SHOP = {"presses": {"bench-1": {**BENCH, "set_temperature": "140 C", "tolerance": "3 C"}}}
+COLD_SHOP = {"presses": {"heron": {**BENCH, "set_temperature": "140 C", "tolerance": "3 C"}}}
 TOO_COOL = {"knit": {**KNIT, "temperature_max": "200 F"}}
 
 
@@ -110,7 +110,7 @@ def test_a_press_in_fahrenheit_adds_none(tmp_path: Path) -> None:
 
 
 def test_a_change_of_setting_is_signed_and_a_difference(tmp_path: Path) -> None:
-    hotter = {"presses": {"bench-1": {**BENCH, "set_temperature": "160 C", "tolerance": "3 C"}}}
+    hotter = {"presses": {"heron": {**BENCH, "set_temperature": "160 C", "tolerance": "3 C"}}}
     panel = planned(write_shop(tmp_path, shop=hotter))["panels"][0]
     change = panel["closings"][0]["temperature_c"] - 160
     assert change < 0
@@ -191,12 +191,12 @@ def test_a_job_is_its_folder_or_its_yaml(tmp_path: Path, how: str) -> None:
 
 
 def test_a_job_is_its_name_under_shared_jobs() -> None:
-    assert process("plan", "lanterns-away", "--json").code == 0
+    assert process("plan", "raft-polo", "--json").code == 0
 
 
 def test_planning_never_loads_the_window_or_the_log() -> None:
     code = (
-        "import sys; from kiosk.__main__ import main; main(['plan', 'lanterns-away', '--json']);"
+        "import sys; from kiosk.__main__ import main; main(['plan', 'raft-polo', '--json']);"
         "print([m for m in ('kivy', 'sqlite3', 'cattrs', 'kiosk.run') if m in sys.modules],"
         "file=sys.stderr)"
     )
@@ -213,28 +213,26 @@ def test_planning_never_loads_the_window_or_the_log() -> None:
 def record(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A record of eleven garments, so ten cycles, made by the made-up operator."""
     log = tmp_path_factory.mktemp("record") / "made.sqlite3"
-    done = kiosk("simulate", "lanterns-away", "--garments", "14", "--log", str(log))
+    done = kiosk("simulate", "raft-polo", "--garments", "14", "--log", str(log))
     assert done.code == 0, done.err
     return log
 
 
 def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record: Path) -> None:
-    said = kiosk("plan", "lanterns-away", "--log", str(record))
+    said = kiosk("plan", "raft-polo", "--log", str(record))
     assert said.code == 0
     assert re.search(r"by this shop's own past: the middle half of 1\d garments", said.out)
     assert "common practice" not in said.out
     with Store.read_only(record) as store:
         (seconds,) = cycles(store).values()
-    plain, own = (
-        planned(["lanterns-away"], *more)["minutes"] for more in ((), ("--log", str(record)))
-    )
+    plain, own = (planned(["raft-polo"], *more)["minutes"] for more in ((), ("--log", str(record))))
     quick, _, slow = quantiles(seconds, n=4, method="inclusive")
     assert own == [math.floor(18 * quick / 60), math.ceil(18 * slow / 60)]
     assert own != plain
 
 
 def test_another_procedure_is_told_by_plain_handling_times(record: Path) -> None:
-    said = kiosk("plan", "lanterns-academy", "--log", str(record))
+    said = kiosk("plan", "swim-school", "--log", str(record))
     assert "by plain handling times" in said.out
 
 
@@ -242,7 +240,7 @@ def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Pat
     none, text = tmp_path / "none.sqlite3", tmp_path / "text.sqlite3"
     text.write_text("no record")
     for log in (none, text):
-        said = kiosk("plan", "lanterns-away", "--log", str(log))
+        said = kiosk("plan", "raft-polo", "--log", str(log))
         assert said.code == 1
         assert log.name in said.err
     assert not none.exists()

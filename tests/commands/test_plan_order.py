@@ -18,7 +18,7 @@ from kiosk.plan.procedure import plan_job
 from kiosk.station.library import Library
 
 
-@pytest.mark.parametrize("job", ["lanterns-away", "lanterns-academy", "lanterns-warm-up"])
+@pytest.mark.parametrize("job", ["raft-polo", "swim-school", "ice-crew"])
 def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: str) -> None:
     folder = ROOT / "shared" / "jobs" / job
     offer = Library(ROOT / "recipes", folder.parent).offer(folder)
@@ -33,7 +33,7 @@ def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: st
 
 
 def test_twins_that_nothing_can_part_are_said(tmp_path: Path) -> None:
-    shutil.copytree(ROOT / "shared" / "jobs" / "lanterns-away", tmp_path / "two")
+    shutil.copytree(ROOT / "shared" / "jobs" / "raft-polo", tmp_path / "two")
     roster = tmp_path / "two" / "roster.csv"
     roster.write_text("line,size,name,number\n1,AM,BRACK,6\n2,AM,ORLO,9\n", "utf-8")
     said = kiosk("plan", str(tmp_path / "two"), "--recipes", str(ROOT / "recipes")).out

@@ -104,7 +104,7 @@ def test_a_limit_needs_an_end_and_its_ends_in_order(tmp_path: Path) -> None:
 
 
 def away() -> Job:
-    job, faults = read_job(ROOT / "shared" / "jobs" / "lanterns-away", CATALOG)
+    job, faults = read_job(ROOT / "shared" / "jobs" / "raft-polo", CATALOG)
     assert job is not None, faults
     return job
 
@@ -134,9 +134,9 @@ def test_a_name_that_does_not_fit_names_its_line_and_not_who_wears_it() -> None:
 
 
 def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_part() -> None:
-    press = CATALOG.presses["bench-1"]
+    press = CATALOG.presses["heron"]
     short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
-    catalog = replace(CATALOG, presses={"bench-1": short})
+    catalog = replace(CATALOG, presses={"heron": short})
     assert asked(away(), catalog) == []
     told = told_parts(job_bed(away(), catalog), away().roster, FACE)
     whole, first, second = (WORDS.say(each) for each in told)
@@ -151,7 +151,7 @@ def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
 
 
 def test_a_job_names_its_rule_in_its_own_file(tmp_path: Path) -> None:
-    shipped = ROOT / "shared" / "jobs" / "lanterns-away"
+    shipped = ROOT / "shared" / "jobs" / "raft-polo"
     text = (shipped / "job.yaml").read_text(encoding="utf-8")
     (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())
     (tmp_path / "job.yaml").write_text(f"{text}size_rule: football-european-men\n")

@@ -32,7 +32,7 @@ def of(sport: str, panel: str = "back", layers: int = 1) -> Bed:
 
 
 def away(sport: str = "", catalog: Catalog = CATALOG) -> tuple[Job, Plan]:
-    job, faults = read_job(ROOT / "shared" / "jobs" / "lanterns-away", catalog)
+    job, faults = read_job(ROOT / "shared" / "jobs" / "raft-polo", catalog)
     assert job is not None, faults
     job = replace(job, sport=sport)
     plan = plan_job(job, catalog, FACE)
@@ -121,7 +121,7 @@ def test_a_jobs_questions_are_asked_of_its_sports_heights() -> None:
 
 
 def test_an_unknown_sport_is_a_fault_with_the_nearest_known(tmp_path: Path) -> None:
-    shipped = ROOT / "shared" / "jobs" / "lanterns-away"
+    shipped = ROOT / "shared" / "jobs" / "raft-polo"
     (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())
     text = (shipped / "job.yaml").read_text("utf-8")
     (tmp_path / "job.yaml").write_text(f"{text}sport: basketbal\n", "utf-8")

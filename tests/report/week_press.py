@@ -66,7 +66,7 @@ class Story:
     changes: tuple[Change, ...] = ()
     made: int = 0
     set_temperature: int | None = None
-    press: str = "bench-1"
+    press: str = "heron"
 
 
 def planned(story: Story) -> Plan:

@@ -12,7 +12,7 @@ from kiosk.run.commands import Inspect
 from kiosk.run.events_shift import Change
 from kiosk.run.model import Stage
 
-NORTH, SOUTH, EAST = "lanterns-away", "lanterns-warm-up", "lanterns-academy"
+NORTH, SOUTH, EAST = "raft-polo", "ice-crew", "swim-school"
 PLAIN = ("23", "44", "55", "31", "45", "52", "12", "35")
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday")
 
@@ -44,7 +44,7 @@ def hard(day: int) -> Iterator[tuple[str, Story]]:
         SOUTH, f"Warm-up tops, {DAYS[day]}", "ZD", PLAIN, day, press="bench-south",
         early=frozenset({2, 6}), results={2: LIFTED, 5: LIFTED},
         checks=(day,), set_temperature=310 if last else None,
-        changes=(Change("materials.yaml", "pile-film.dwell.0.normal", "15 s", "18 s"),)
+        changes=(Change("materials.yaml", "plush-film.dwell.0.normal", "15 s", "18 s"),)
         if last else (),
     )  # fmt: skip
     yield "east", Story(

@@ -12,7 +12,7 @@ from kiosk.run.model import Now
 from kiosk.run.views import Chip, Kind
 from kiosk.station.demo.hands import READS
 
-JOB = "lanterns-warm-up"
+JOB = "ice-crew"
 SIX = "123456"
 
 
@@ -31,7 +31,7 @@ class Presser(Person):
         """From the first start to the first garment."""
         self.first_start()
         self.sign_off()
-        self.begin("Harbour Lanterns")
+        self.begin("Orsavel")
         self.stage.pass_time(READS)
 
     def rack(self, garments: int) -> None:

@@ -15,8 +15,8 @@ from kiosk.run.views import Kind, Slab
 from kiosk.station.demo.hands import NotShown
 from kiosk.station.widgets.lay_drawing import LayDrawing
 
-STACK = ("lanterns-away", "Harbour Lanterns, away")  # two layers, tacked; nothing to peel
-PLAIN = ("lanterns-warm-up", "Harbour Lanterns, warm-up")  # one layer
+STACK = ("raft-polo", "Orsavel raft polo")  # two layers, tacked; nothing to peel
+PLAIN = ("ice-crew", "Orsavel ice crew")  # one layer
 
 ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,13\n3,AS,FENN,45\n"
 

@@ -17,13 +17,13 @@ RECIPES = Path(__file__).resolve().parents[2] / "recipes"
 @cache
 def layered() -> Pass:
     """A number of two layers: pre-press, two tacks, final, nothing left to peel."""
-    return _planned(("layer-film", "layer-film"))
+    return _planned(("smooth-film", "smooth-film"))
 
 
 @cache
 def warm() -> Pass:
     """A number of one layer whose sheet says no wait: peeled warm, on the rack."""
-    found = _planned(("mirror-film",))
+    found = _planned(("chrome-film",))
     assert found.wait is not None
     assert found.wait.peel is Peel.WARM
     return found
@@ -32,7 +32,7 @@ def warm() -> Pass:
 @cache
 def cold() -> Pass:
     """A number of raised pile: peeled cold, on the rack, by its own sheet."""
-    found = _planned(("pile-film",))
+    found = _planned(("plush-film",))
     assert found.wait is not None
     assert found.wait.peel is Peel.COLD
     return found
@@ -44,14 +44,14 @@ def _planned(materials: tuple[str, ...]) -> Pass:
     recipe = Recipe("r", "r", (Panel("back", (Element("number", layers),)),))
     found = solve(
         recipe,
-        catalog.fabrics["cotton-knit"],
-        catalog.presses["bench-1"],
+        catalog.fabrics["cotton-jersey"],
+        catalog.presses["heron"],
         Policy(),
         catalog.materials,
         catalog.fabrics,
     )
     assert not isinstance(found, Refusal)
-    job = Job("job", "", "Harbour Lanterns", "r", "cotton-knit", "bench-1", (), "digest")
+    job = Job("job", "", "Orsavel", "r", "cotton-jersey", "heron", (), "digest")
     whole = type(catalog)(
         catalog.materials, catalog.fabrics, catalog.presses, Policy(), catalog.station,
         {"r": recipe},

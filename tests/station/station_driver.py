@@ -269,7 +269,7 @@ def lay_out(place: Path, *jobs: str) -> Path:
 def small(
     bench: Bench,
     place: Path,
-    job: str = "lanterns-warm-up",
+    job: str = "ice-crew",
     lines: str = "123",
     by: type[Person] = Person,
 ) -> Person:
@@ -279,7 +279,7 @@ def small(
     person = by(bench, place)
     person.first_start()
     person.sign_off()
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     person.stage.pass_time(READS)
     return person
 

@@ -56,7 +56,7 @@ def station(place: Path, log: str, now: Now) -> list[str]:
 
 def simulation(log: Path, seed: int) -> list[str]:
     """What is asked of `kiosk` for a made-up shift without an end."""
-    asked = ["simulate", "lanterns-academy", "--acks", "--garments", "100000"]
+    asked = ["simulate", "swim-school", "--acks", "--garments", "100000"]
     return [*asked, "--seed", str(seed), "--log", str(log)]
 
 

@@ -88,7 +88,7 @@ def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_pa
         ("Seguir con este PIN", "Go on with this PIN"),
         ("1 prenda por decidir", "1 garment to decide"),
         ("Dar el visto bueno a IK", "Sign IK off"),
-        ("bench-1: hoja", "bench-1: cover sheet"),
+        ("heron: hoja", "heron: cover sheet"),
         ("300", "300"),
     ],
 )

@@ -13,7 +13,7 @@ from kiosk.run.views import Kind
 
 def test_a_garment_pressed_on_both_sides_is_one_good_garment(bench: Bench, tmp_path: Path) -> None:
     rows = "1,AS,QUILLON,31\n2,AS,MARROWAY,13\n"
-    person = begun(bench, tmp_path, rows, PLAIN, recipe="front-and-back")
+    person = begun(bench, tmp_path, rows, PLAIN, recipe="both-sides")
     while person.view.kind is not Kind.DONE:
         person.move_on()
     bench.pass_time(1.0)

@@ -99,7 +99,7 @@ def test_a_duplicate_number_needs_the_supervisor_before_a_garment_is_touched(
     twice = roster.read_text("utf-8").replace("FENN,45", "FENN,31")
     (tmp_path / "jobs" / "twice" / "roster.csv").write_text(twice, "utf-8")
     person.choose("Supervisor", *PIN, "Enter", "back")  # the list of jobs is read anew
-    person.choose("Harbour Lanterns, twice")
+    person.choose("Orsavel, twice")
     before = len([e for e in person.events() if isinstance(e, JobStarted)])
     assert "question" in said(person)
     person.choose("Start with the supervisor's PIN")

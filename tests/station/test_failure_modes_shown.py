@@ -198,7 +198,7 @@ def test_a_tack_run_long_without_a_switch_shown_not_sensed(bench: Bench, tmp_pat
 
 def test_front_for_back_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The panel is named as it is loaded, beside the size, and as it is looked over."""
-    person = hands(begun(bench, tmp_path, recipe="front-and-back"), Phase.LOAD)
+    person = hands(begun(bench, tmp_path, recipe="both-sides"), Phase.LOAD)
     assert person.view.panel == "back"
     assert "back up, collar toward you" in said(person)
     back = neck(drawing(person))
@@ -218,9 +218,9 @@ def test_front_for_back_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
 PILE_TWICE = """title: Raised pile, number behind and before
 panels:
   - panel: back
-    elements: [{element: number, layers: [{material: pile-film, colour: red}]}]
+    elements: [{element: number, layers: [{material: plush-film, colour: red}]}]
   - panel: front
-    elements: [{element: number, layers: [{material: pile-film, colour: red}]}]
+    elements: [{element: number, layers: [{material: plush-film, colour: red}]}]
 """
 
 

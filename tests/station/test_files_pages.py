@@ -28,13 +28,13 @@ def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
     before = path.read_text("utf-8")
     person = signed_on(bench, tmp_path)
     at_the_files(person)
-    person.choose("shop", "presses", "bench-1", "tolerance", "7", "Write it into the file")
+    person.choose("shop", "presses", "heron", "tolerance", "7", "Write it into the file")
     assert path.read_text("utf-8") == before.replace("tolerance: 5 F", "tolerance: 7 F")
     person.choose("back", "back", "policy", "verify", "demand", "required")
     person.close()
     first, second, third = changes(person)
     assert (first.changes, first.on_screen) == ((), False)
-    assert second.changes == (Change("shop.yaml", "presses.bench-1.tolerance", "5 F", "7 F"),)
+    assert second.changes == (Change("shop.yaml", "presses.heron.tolerance", "5 F", "7 F"),)
     assert second.on_screen
     assert third.changes == (Change("shop.yaml", "policy.verify.demand", "no", "required"),)
     assert person.station.desk.library.catalog.policy.verify.demand.value == "required"
@@ -51,7 +51,7 @@ def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     person = signed_on(bench, tmp_path)
     person.choose("Español")
     at_the_files(person)
-    person.choose("shop", "presses", "bench-1", "tolerance", "7")
+    person.choose("shop", "presses", "heron", "tolerance", "7")
     assert person.station.sheet is not None
     assert person.station.sheet.typed(".")
     person.station.refresh()
@@ -68,7 +68,7 @@ def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -
     before = path.read_bytes()
     person = signed_on(bench, tmp_path)
     at_the_files(person)
-    person.choose("materials", "layer-film", "temperature", "low", "3", "9", "9")
+    person.choose("materials", "smooth-film", "temperature", "low", "3", "9", "9")
     person.choose("Write it into the file")
     assert "The checker refuses it" in person.texts()
     assert path.read_bytes() == before
@@ -87,7 +87,7 @@ def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) 
     at_the_files(person)
     shown = " ".join(person.texts().split())
     assert "1 fault in the files shop.yaml:" in shown
-    assert "presses.bench-1.tolerance: " in shown
+    assert "presses.heron.tolerance: " in shown
     assert '"s" is not a unit for this' in shown
     person.choose("To the files", "shop")
     assert "presses" in person.texts()
@@ -102,7 +102,7 @@ def test_a_file_changed_with_an_editor_is_told_when_the_next_job_begins(
     person = signed_on(bench, tmp_path)
     text = path.read_text("utf-8")
     path.write_text(text.replace("total_heat: 60 s", "total_heat: 61 s", 1), "utf-8")
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     person.close()
     kinds = [type(e) for e in person.events() if isinstance(e, RecipesRead | JobStarted)]
     assert kinds == [RecipesRead, RecipesRead, JobStarted]

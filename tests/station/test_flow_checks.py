@@ -25,7 +25,7 @@ from kiosk.run.views import Kind
 from kiosk.station.demo.hands import READS, WALL
 from kiosk.station.pin import PinFile
 
-JOB = "lanterns-warm-up"
+JOB = "ice-crew"
 CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)
 FIRST = (
     ("first_article: {demand: no, approver: supervisor}",
@@ -59,7 +59,7 @@ def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
 def at_the_setting(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
     """A person with the job begun, asked for the setting."""
     person = signed_on(bench, place, by)
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     bench.pass_time(READS)
     return person
 
@@ -122,7 +122,7 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     (check,) = [e for e in events if isinstance(e, PressVerified)]
     assert (check.offset, check.paper_held, check.passed) == (6.0, (True, True, False, True), False)
     (word,) = [e for e in events if isinstance(e, Overridden)]
-    assert (word.what, word.about, word.reason) == (Overruled.VERIFICATION, "bench-1", "no_probe")
+    assert (word.what, word.about, word.reason) == (Overruled.VERIFICATION, "heron", "no_probe")
 
 
 def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_path: Path) -> None:
@@ -168,7 +168,7 @@ def test_a_held_lot_is_put_back_and_taken_up_held_and_a_half_card_is_begun_anew(
     to_the_lot(person)
     person.choose("Look it over", "back")
     person.choose("hold", "Put the job back")
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     assert "is the first of its kind" in " ".join(person.texts().split())
     person.close()
 
@@ -194,7 +194,7 @@ def test_who_goes_tells_who_comes_and_the_shift_ends(bench: Bench, tmp_path: Pat
     person.answer()
     person.side()
     person.choose("hand over")
-    assert "bench-1: 300 °F, not checked" in person.texts()
+    assert "heron: 300 °F, not checked" in person.texts()
     person.choose("Next:", "the press drifts", "the pad is worn", "noted: the pad is worn", "Next:")
     person.choose("New here", *"ZD", "This is me")
     assert person.station.shell.state.operator == "ZD"
@@ -231,8 +231,8 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     assert "1 part due" in person.texts()
     person.choose("Upkeep")
     assert "DUE: 1 of 1 closings" in person.texts()
-    person.choose("bench-1: cover sheet")
+    person.choose("heron: cover sheet")
     assert "0 of 1 closings" in person.texts()
     person.close()
     (done,) = [e for e in person.events() if isinstance(e, UpkeepDone)]
-    assert (done.press, done.part, done.closings) == ("bench-1", "cover_sheet", 1)
+    assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)

@@ -14,9 +14,9 @@ from kiosk.run.model import ENDED
 
 # Job, garments, forward taps a garment: closings with the pre-press, and one (design.md 3).
 JOBS = (
-    ("lanterns-away", "Harbour Lanterns, away", 18, 5),
-    ("lanterns-academy", "Harbour Lanterns, academy", 40, 3),
-    ("lanterns-warm-up", "Harbour Lanterns, warm-up", 12, 3),
+    ("raft-polo", "Orsavel raft polo", 18, 5),
+    ("swim-school", "Orsavel swim school", 40, 3),
+    ("ice-crew", "Orsavel ice crew", 12, 3),
 )
 
 

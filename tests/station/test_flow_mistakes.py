@@ -24,7 +24,7 @@ from kiosk.run.model import ENDED, Stage
 from kiosk.run.views import Kind
 from kiosk.station.desk import Page
 
-PLAIN = "lanterns-academy"  # one layer, peeled hot at the press
+PLAIN = "swim-school"  # one layer, peeled hot at the press
 
 
 def at_inspection(bench: Bench, place: Path, job: str = PLAIN) -> Person:
@@ -236,8 +236,8 @@ def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Pa
     person.choose(PLAIN)  # it has no title as long as it cannot be read
     shown = " ".join(person.texts().split())
     assert page(person) is Page.FAULTS
-    assert "unsublimated-polyester" in shown  # what was found
-    assert "sublimated-polyester" in shown.replace("unsublimated-polyester", "")  # the nearest
+    assert "unallover-print" in shown  # what was found
+    assert "allover-print" in shown.replace("unallover-print", "")  # the nearest
     assert "job.yaml" in shown
     person.choose("back")
     assert page(person) is Page.JOBS

@@ -44,14 +44,14 @@ class Switched(Person):
 
 
 def at(
-    bench: Bench, place: Path, by: type[Person], job: str = "lanterns-away", lines: int = 2
+    bench: Bench, place: Path, by: type[Person], job: str = "raft-polo", lines: int = 2
 ) -> Person:
     lay_out(place, job)
     shorten(place, job, [str(line) for line in range(1, lines + 1)])
     person = by(bench, place)
     person.first_start()
     person.sign_off()
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     bench.pass_time(READS)
     return person
 

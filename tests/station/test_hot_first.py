@@ -12,7 +12,7 @@ from kiosk.run.views import Kind
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
-PLAIN = "lanterns-academy"  # one layer, peeled hot at the press
+PLAIN = "swim-school"  # one layer, peeled hot at the press
 
 
 def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:

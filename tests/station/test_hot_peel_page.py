@@ -13,7 +13,7 @@ from kiosk.station.demo.hands import READS
 from kiosk.station.theme import AMBER
 from kiosk.station.type import CAPITAL
 
-JOB = "lanterns-away"
+JOB = "raft-polo"
 OVER = "late: the hot window is over"
 
 
@@ -22,11 +22,11 @@ def presser(bench: Bench, place: Path) -> Person:
     lay_out(place, JOB)
     shorten(place, JOB, "12")
     job = place / "jobs" / JOB / "job.yaml"
-    job.write_text(job.read_text("utf-8").replace("two-colour-layered", "patterned-film"), "utf-8")
+    job.write_text(job.read_text("utf-8").replace("two-layer-pair", "ripple-pair"), "utf-8")
     person = Person(bench, place)
     person.first_start()
     person.sign_off()
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     bench.pass_time(READS)
     return person
 

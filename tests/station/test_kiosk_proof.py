@@ -192,7 +192,7 @@ def test_a_double_tap_is_one_tap(bench: Bench, tmp_path: Path) -> None:
 
 
 def test_the_last_tap_of_a_job_does_not_put_it_away_as_well(bench: Bench, tmp_path: Path) -> None:
-    person = small(bench, tmp_path, "lanterns-academy", lines="1")
+    person = small(bench, tmp_path, "swim-school", lines="1")
     while not (person.view.inspecting and person.view.kind is Kind.HANDS):
         person.move_on()
     bench.pass_time(READS)

@@ -43,7 +43,7 @@ def program(script: str, place: Path) -> Ran:
 
 def a_shop(place: Path) -> Path:
     """A shop whose supervisor has a PIN."""
-    lay_out(place, "lanterns-warm-up")
+    lay_out(place, "ice-crew")
     PinFile(place / "supervisor-pin").set(PIN)
     return place
 

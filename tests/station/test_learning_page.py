@@ -48,7 +48,7 @@ def test_the_first_garment_of_a_day_is_told_of_its_cold_pad_and_the_next_job_is_
     person = Presser(bench, cooling_shop(tmp_path, "12"))
     person.first_start()
     person.sign_off()
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     bench.pass_time(1.5)
     assert person.view.kind is Kind.SETTING
     assert "Close the empty press for 20 to 30 s" in " ".join(person.texts().split())

@@ -18,7 +18,7 @@ from kiosk.run.model import ENDED
 from kiosk.run.views import Ink, Kind
 from kiosk.station.widgets.lay_drawing import LayDrawing
 
-JOB, TITLE = "lanterns-away", "Harbour Lanterns, away"
+JOB, TITLE = "raft-polo", "Orsavel raft polo"
 SCREENS = [(1280, 800, 10.1), (800, 1280, 10.1), (1024, 600, 7.0), (600, 1024, 7.0)]
 
 

@@ -23,7 +23,7 @@ def closed_job(bench: Bench, place: Path) -> None:
     shop(place)
     shorten(place, JOB, "1")
     person = signed_on(bench, place)
-    person.begin("Harbour Lanterns")
+    person.begin("Orsavel")
     person.press_all()
     person.choose("Put the job away")
     person.close()

@@ -13,7 +13,7 @@ from kiosk.run.model import Ask
 from kiosk.run.views import Kind
 from kiosk.station.demo.hands import READS
 
-JOB, TITLE = "lanterns-away", "Harbour Lanterns, away"
+JOB, TITLE = "raft-polo", "Orsavel raft polo"
 
 
 def at_the_number(bench: Bench, place: Path, roster: str, by: type[Person] = Person) -> Person:

@@ -12,7 +12,7 @@ from kiosk.run.events import JobStarted
 from kiosk.run.model import ENDED
 from kiosk.run.views import Ink
 
-JOB, TITLE = "lanterns-warm-up", "Harbour Lanterns, warm-up"
+JOB, TITLE = "ice-crew", "Orsavel ice crew"
 
 
 def with_roster(place: Path, roster: str) -> Path:

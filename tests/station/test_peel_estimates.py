@@ -37,7 +37,7 @@ def pressing(shop: Path) -> Pressing:
     """The warm-up tops, the first one loaded."""
     catalog, faults = read_catalog(shop / "recipes")
     assert not faults
-    job, _ = read_job(shop / "jobs" / "lanterns-warm-up", catalog)
+    job, _ = read_job(shop / "jobs" / "ice-crew", catalog)
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)

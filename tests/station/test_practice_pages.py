@@ -23,7 +23,7 @@ from kiosk.station.practice_record import practice_log
 from kiosk.station.widgets.hatch import PracticeFrame
 from kiosk.train.session import Session
 
-JOB, TITLE = "lanterns-away", "Harbour Lanterns, away"
+JOB, TITLE = "raft-polo", "Orsavel raft polo"
 EASY = "two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90}\n"
 OWN_PAGES = {Page.PRACTISE, Page.QUIZ, Page.PROGRESS, Page.PRACTICE, Page.PRACTICE_HOW}
 

@@ -14,7 +14,7 @@ from kiosk.station.inputs.keys import PRESS_CLOSED
 
 
 def change_the_roster(place: Path) -> None:
-    roster = place / "jobs" / "lanterns-warm-up" / "roster.csv"
+    roster = place / "jobs" / "ice-crew" / "roster.csv"
     head, first, *rest = roster.read_text("utf-8").splitlines()
     cells = first.split(",")
     cells[2] = "ZZ" + cells[2]

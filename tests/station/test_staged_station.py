@@ -14,7 +14,7 @@ from kiosk.run.events import Closed, Confirmed, Finished
 from kiosk.run.model import Stage
 from kiosk.run.views import Kind, View
 
-JOB = "lanterns-away"
+JOB = "raft-polo"
 RECIPE = """title: Name warm, number cold
 panels:
   - panel: back
@@ -28,15 +28,15 @@ def staged(place: Path) -> Path:
     """The shop's printed digit twice more: a sheet that peels warm only, one cold only."""
     lay_out(place, JOB)
     sheets = (ROOT / "recipes" / "materials.yaml").read_text("utf-8")
-    found = re.search(r"^print-digit:\n(?:  .*\n)+", sheets, re.M)
+    found = re.search(r"^printed-digits:\n(?:  .*\n)+", sheets, re.M)
     assert found is not None
     for peel in ("warm", "cold"):
-        own = found[0].replace("print-digit", f"{peel}-sheet", 1)
+        own = found[0].replace("printed-digits", f"{peel}-sheet", 1)
         sheets += re.sub(r"allowed: \[.*?\]", f"allowed: [{peel}]", own)
     (place / "recipes" / "materials.yaml").write_text(sheets, "utf-8")
     (place / "recipes" / "staged.yaml").write_text(RECIPE, "utf-8")
     job = place / "jobs" / JOB
-    text = (job / "job.yaml").read_text("utf-8").replace("two-colour-layered", "staged")
+    text = (job / "job.yaml").read_text("utf-8").replace("two-layer-pair", "staged")
     (job / "job.yaml").write_text(text, "utf-8")
     (job / "roster.csv").write_text("line,size,name,number\n1,AM,KOVA,12\n2,AM,FENN,5\n", "utf-8")
     return place
@@ -50,7 +50,7 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
     person = Person(bench, staged(tmp_path))
     person.first_start()
     person.sign_off()
-    person.begin("Harbour Lanterns, away")
+    person.begin("Orsavel raft polo")
     person.to_heat(closings=2)
     assert "some warm, the others cold" in said(person)
     person.until_open()

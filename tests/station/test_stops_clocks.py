@@ -16,7 +16,7 @@ from kiosk.run.views import Kind
 HOUR = 3600.0
 
 
-def under_the_final(bench: Bench, place: Path, job: str = "lanterns-academy") -> Person:
+def under_the_final(bench: Bench, place: Path, job: str = "swim-school") -> Person:
     """Somebody whose first garment is under its final press."""
     person = small(bench, place, job)
     person.to_heat(closings=2)
@@ -127,7 +127,7 @@ def test_started_again_too_late_the_garment_is_looked_over(
 
 
 def test_rack_times_after_a_reboot_are_uncertain(bench: Bench, tmp_path: Path) -> None:
-    person = small(bench, tmp_path, "lanterns-warm-up")
+    person = small(bench, tmp_path, "ice-crew")
     while not person.view.chips:
         person.move_on()
     assert not person.view.chips[0].uncertain
@@ -136,7 +136,7 @@ def test_rack_times_after_a_reboot_are_uncertain(bench: Bench, tmp_path: Path) -
 
 
 def test_a_start_between_two_garments_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
-    person = small(bench, tmp_path, "lanterns-academy")
+    person = small(bench, tmp_path, "swim-school")
     person.to_heat()
     person.until_open()
     before = person.view

@@ -34,7 +34,7 @@ def under_heat(person: Person) -> bool:
 
 def to_the_final(bench: Bench, place: Path) -> Person:
     """Somebody whose next closing is the first garment's final."""
-    person = small(bench, place, "lanterns-academy")
+    person = small(bench, place, "swim-school")
     person.to_heat()
     person.until_open()
     bench.pass_time(person.works())

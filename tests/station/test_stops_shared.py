@@ -18,7 +18,7 @@ from kiosk.run.views import Kind
 from kiosk.station.claim import holder
 from kiosk.station.desk import Page
 
-JOB = "lanterns-warm-up"
+JOB = "ice-crew"
 
 
 def test_a_second_station_on_one_log_says_who_has_it_and_ends(tmp_path: Path) -> None:

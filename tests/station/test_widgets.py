@@ -144,13 +144,13 @@ def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_those_at_hand() -> Non
 
 
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
-    title = "Harbour Lanterns, the long away set of the second team, spring"
-    words = Heads(title, "garment 7 of 18", "bench-1 · 300 °F medium-firm", "done 15:20–15:40")
+    title = "Orsavel, the long away set of the second team, spring"
+    words = Heads(title, "garment 7 of 18", "heron · 300 °F medium-firm", "done 15:20–15:40")
     heading = Heading(Box(0, 0, 1200, 30), SCALE, words, LIGHT)
     said = [text.text for text in texts(heading)]
     assert "garment 7 of 18 · done 15:20–15:40" in said
-    assert "bench-1 · 300 °F medium-firm" in said
-    assert any(word.startswith("Harbour Lanterns") and word.endswith("…") for word in said)
+    assert "heron · 300 °F medium-firm" in said
+    assert any(word.startswith("Orsavel") and word.endswith("…") for word in said)
 
 
 def test_what_fits_is_not_shortened() -> None:

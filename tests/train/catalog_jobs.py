@@ -24,16 +24,16 @@ def catalog() -> Catalog:
     return found
 
 
-def job(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Job:
+def job(recipe: str, fabric: str = "deck-knit", press: str = "heron") -> Job:
     roster = tuple(RosterLine(str(n), "AM", "FENN", each) for n, each in enumerate(NUMBERS, 1))
-    return Job("j", "", "Harbour Lanterns, practice", recipe, fabric, press, roster, "")
+    return Job("j", "", "Orsavel, practice", recipe, fabric, press, roster, "")
 
 
-def planned(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Plan:
+def planned(recipe: str, fabric: str = "deck-knit", press: str = "heron") -> Plan:
     plan = plan_job(job(recipe, fabric, press), catalog(), read_face())
     assert not isinstance(plan, Refusal)
     return plan
 
 
-def shipped(recipe: str, fabric: str = "knit-polyester", press: str = "bench-1") -> Subject:
+def shipped(recipe: str, fabric: str = "deck-knit", press: str = "heron") -> Subject:
     return subject_of(job(recipe, fabric, press), catalog(), planned(recipe, fabric, press))

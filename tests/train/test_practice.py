@@ -138,10 +138,10 @@ def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:
 @pytest.mark.parametrize(
     ("recipe", "fabric"),
     [
-        ("printed-name-and-number", "knit-polyester"),
-        ("raised-pile", "cotton-fleece"),
-        ("front-and-back", "knit-polyester"),
-        ("layered-number-printed-name", "knit-polyester"),
+        ("printed-pair", "deck-knit"),
+        ("plush-pair", "brushed-sweat"),
+        ("both-sides", "deck-knit"),
+        ("layered-number", "deck-knit"),
     ],
 )
 def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -> None:
@@ -153,7 +153,7 @@ def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -
 
 
 def test_who_peels_too_soon_gets_the_help_for_the_peel_back() -> None:
-    learner = Learner(planned("printed-name-and-number"))
+    learner = Learner(planned("printed-pair"))
     learner.hasty = True
     for _ in range(6):
         learner.practise()

@@ -95,23 +95,23 @@ def test_over_a_thousand_catalogs_right_answers_are_right_and_wrong_ones_wrong()
 
 
 PLAIN, PRINTED, PILE, LOW = (
-    ("two-colour-layered", "knit-polyester", "bench-1"),
-    ("printed-name-and-number", "knit-polyester", "bench-1"),
-    ("raised-pile", "cotton-fleece", "bench-1"),
-    ("low-heat-on-sublimated", "sublimated-polyester", "bench-2"),
+    ("two-layer-pair", "deck-knit", "heron"),
+    ("printed-pair", "deck-knit", "heron"),
+    ("plush-pair", "brushed-sweat", "heron"),
+    ("cool-pair", "allover-print", "grebe"),
 )
 BY_HAND = [
-    # layer-film 260 to 300 F, 10 to 15 s from 280 F on; the press stands at 300 F and keeps it
+    # smooth-film 260 to 300 F, 10 to 15 s from 280 F on; the press stands at 300 F and keeps it
     (PLAIN, "both", "300 °F, 15 s"),
-    # print-digit ends at 300 F, print-name begins there
+    # printed-digits ends at 300 F, printed-letters begins there
     (PRINTED, "both", "300 °F, 15 s"),
-    # bench-2 stands at 120 C = 248 F, inside 230 to 265 F; the normal is 12 s
+    # grebe stands at 120 C = 248 F, inside 230 to 265 F; the normal is 12 s
     (LOW, "both", "120 °C, 12 s"),
-    # print-digit: cold up to 289 F, warm from 290 F on
+    # printed-digits: cold up to 289 F, warm from 290 F on
     (PRINTED, "hotter", "warm"),
-    # pile-film has one peel in all of its window
+    # plush-film has one peel in all of its window
     (PILE, "hotter", "cold"),
-    # layer-film allows hot and warm everywhere: the earliest is hot
+    # smooth-film allows hot and warm everywhere: the earliest is hot
     (PLAIN, "hotter", "hot, at once"),
     # a tack of 2 s needs no sheet on bare film
     (PLAIN, "sheet", "no sheet"),
@@ -135,21 +135,21 @@ def of_digit(about: Subject) -> QuizQuestion:
     """The question when the printed digit is peeled at the hottest that its sheet allows."""
     every = (each for seed in range(50) for each in quiz(about, str(seed)))
     hotter = (each for each in every if each.kind == "hotter")
-    title = about.materials["print-digit"].title
+    title = about.materials["printed-digits"].title
     return next(each for each in hotter if each.ask.values["title"] == title)
 
 
 def test_a_sheet_that_changes_changes_the_answer() -> None:
     about = shipped(*PRINTED)
     changed = replace(
-        about.materials["print-digit"],
+        about.materials["printed-digits"],
         peel=tuple(
             replace(band, allowed=frozenset({Peel.COLD}))
-            for band in about.materials["print-digit"].peel
+            for band in about.materials["printed-digits"].peel
         ),
     )
     before = of_digit(about)
-    about = replace(about, materials={**about.materials, "print-digit": changed})
+    about = replace(about, materials={**about.materials, "printed-digits": changed})
     after = of_digit(about)
     assert (before.right.text.id, after.right.text.id) == ("quiz.peel.warm", "quiz.peel.cold")
 

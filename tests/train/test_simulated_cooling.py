@@ -27,7 +27,7 @@ from kiosk.train.simulated import Order, simulate
 def simulated(place: Path, garments: int) -> tuple[list[Event], State]:
     """So many warm-up tops, their cold peel estimated."""
     catalog, _ = read_catalog(without_waits(place))
-    job, _ = read_job(ROOT / "shared" / "jobs" / "lanterns-warm-up", catalog)
+    job, _ = read_job(ROOT / "shared" / "jobs" / "ice-crew", catalog)
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)

@@ -103,4 +103,4 @@ def now_and_then(share: float, seed: int) -> Slips:
 
 
 def layered() -> Plan:
-    return planned("two-colour-layered")
+    return planned("two-layer-pair")

@@ -18,14 +18,14 @@ from kiosk.station.demo.looks import Look
 
 FAULTY_JOB = """title: Spring order
 recipe: two-colour-layerd
-fabric: knit-polyester
-press: bench-1
+fabric: deck-knit
+press: heron
 roster: roster.csv
 """
-DOUBTFUL_JOB = """title: Harbour Lanterns, juniors
-recipe: low-heat-on-sublimated
-fabric: sublimated-polyester
-press: bench-2
+DOUBTFUL_JOB = """title: Orsavel pond club, juniors
+recipe: cool-pair
+fabric: allover-print
+press: grebe
 roster: roster.csv
 """
 DOUBTFUL_ROSTER = "line;shirt size;player;number\n1;YM;SAFFE;4\n2;YL;CANDOR;4\n"
@@ -57,7 +57,7 @@ def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
         rows = roster.read_text("utf-8").splitlines(keepends=True)
         roster.write_text("".join(rows[: 1 + SHORT_ROSTER]), "utf-8")
     _job(place / "jobs" / "spring-order", FAULTY_JOB, "line,size,name,number\n1,AM,VALDEZ,7\n")
-    _job(place / "jobs" / "lanterns-juniors", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
+    _job(place / "jobs" / "pond-club", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
 
 
 def _job(folder: Path, job: str, roster: str) -> None:

@@ -21,7 +21,7 @@ def change_the_policy(worker: Worker) -> None:
     shot("files")
     hands.touch("shop")
     shot("values")
-    _change(worker, "presses", "bench-1", "tolerance")
+    _change(worker, "presses", "heron", "tolerance")
     hands.type("999")
     hands.touch("Write it into the file")
     shot("value-refused")
@@ -35,7 +35,7 @@ def change_the_policy(worker: Worker) -> None:
     hands.touch("first_article", "demand", "asked", "back", "back", "back", "back")
     hands.touch("Upkeep")
     shot("upkeep")
-    hands.touch("bench-1: cover sheet", "back", "back")
+    hands.touch("heron: cover sheet", "back", "back")
 
 
 def _change(worker: Worker, *keys: str) -> None:

@@ -11,7 +11,7 @@ from kiosk.station.desk import Page
 from kiosk.train.session import Session
 
 Shot = Callable[[str], None]
-LAYERED = "Harbour Lanterns, away"
+LAYERED = "Orsavel raft polo"
 
 
 class PracticeDay:

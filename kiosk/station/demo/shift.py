@@ -65,7 +65,7 @@ class Shift(Worker):
         hands.touch("spring-order")
         shot("faults")
         hands.touch("back")
-        hands.touch("Harbour Lanterns, juniors", "1 question")
+        hands.touch("Orsavel pond club, juniors", "1 question")
         shot("questions")
         hands.touch("back", "Start with the supervisor's PIN")
         shot("columns")
@@ -76,7 +76,7 @@ class Shift(Worker):
     def layered_job(self) -> None:
         """Two-layer film: a trainee's first garment, then grouped moves, then what goes wrong."""
         hands, shot = self.hands, self.shot
-        hands.touch("Harbour Lanterns, away")
+        hands.touch("Orsavel raft polo")
         shot("set-up")
         hands.touch("heat")
         shot("heat")
@@ -147,7 +147,7 @@ class Shift(Worker):
     def cold_peel_job(self) -> None:
         """Garments cool on the rack while the next ones are pressed."""
         hands, shot = self.hands, self.shot
-        hands.touch("Harbour Lanterns, warm-up")
+        hands.touch("Orsavel ice crew")
         hands.touch("Cautions known")
         self.setting()
         check_the_press(self)
@@ -194,7 +194,7 @@ class Shift(Worker):
     def stops(self) -> None:
         """Opened too soon, a switch that sees an unasked closing, a stop while hot."""
         hands, shot = self.hands, self.shot
-        hands.touch("Harbour Lanterns, away")
+        hands.touch("Orsavel raft polo")
         hands.touch("Cautions known")
         if hands.view.kind is Kind.SETTING:
             self.setting()
