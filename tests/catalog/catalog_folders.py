@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import tempfile
 from functools import cache
 from pathlib import Path
 from unicodedata import category
@@ -12,14 +13,18 @@ from kiosk.catalog.read import read_catalog, read_job
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES, JOBS = ROOT / "recipes", ROOT / "shared" / "jobs"
-LAYERED = "two-layer-pair.yaml"
+TRIAL = Path(__file__).with_name("trial-shop")  # the tests' own values; none of them ships
+OF_EVERY_SHOP = ("codes.yaml", "number-sizes.yaml", "placement.yaml", "sign-off.yaml")
+LAYERED = "two-layers.yaml"
 
 
 def recipes_with(tmp_path: Path, file: str, *changes: tuple[str, str]) -> Path:
-    """Return a copy of the recipes folder with the first `old` of `file` changed to `new`."""
+    """Return a copy of the trial shop with the first `old` of `file` changed to `new`."""
     folder = tmp_path / "recipes"
     if not folder.exists():
-        shutil.copytree(RECIPES, folder)
+        shutil.copytree(TRIAL, folder)
+        for name in OF_EVERY_SHOP:
+            shutil.copy(RECIPES / name, folder / name)
     text = (folder / file).read_text("utf-8")
     for old, new in changes:
         assert old in text, f"{file} does not hold {old!r}"
@@ -46,19 +51,22 @@ def ids(faults: tuple[Fault, ...]) -> list[str]:
 
 @cache
 def own_catalog() -> Catalog:
-    """Return the catalog of the recipes folder."""
-    return read_catalog(RECIPES)[0]
+    """Return the catalog of the trial shop."""
+    with tempfile.TemporaryDirectory() as place:
+        catalog, faults = read_catalog(recipes_with(Path(place), LAYERED))
+    assert not faults
+    return catalog
 
 
 def job_with(tmp_path: Path, rows: bytes | str, **keys: str) -> Path:
     """Return a job folder with these rows as its roster; `keys` replace those of its job.yaml."""
-    folder = tmp_path / "lantern-trial"
+    folder = tmp_path / "night-trial"
     folder.mkdir(exist_ok=True)
     content = {
-        "title": "Lantern trial",
-        "recipe": "two-layer-pair",
-        "fabric": "deck-knit",
-        "press": "heron",
+        "title": "Night trial",
+        "recipe": "two-layers",
+        "fabric": "plain-cloth",
+        "press": "front-press",
         "roster": "roster.csv",
         **keys,
     }

@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
+from catalog_folders import RECIPES, faults_with, ids, only, own_catalog, recipes_with
 
 from kiosk.catalog.model import Catalog
 from kiosk.catalog.numbering import Code, CodeRule
@@ -15,8 +15,8 @@ from kiosk.catalog.read import read_catalog
 
 STOCK = """\
 drawers:
-  - {material: smooth-film, colour: black, height: 10 in, layer: 1 of 2, pieces: {0: 12, 7: 0}}
-  - {material: smooth-film, colour: white, height: 63 mm, pieces: {A: 3, Ñ: 1}}
+  - {material: stack-film, colour: black, height: 10 in, layer: 1 of 2, pieces: {0: 12, 7: 0}}
+  - {material: stack-film, colour: white, height: 63 mm, pieces: {A: 3, Ñ: 1}}
 """
 
 
@@ -60,9 +60,13 @@ def test_no_shipped_source_is_a_word_that_only_this_project_knows() -> None:
     assert not any("seen" in source for source in sources)
 
 
-def test_the_shipped_kit_holds_60() -> None:
-    kits = [pack for pack in own_catalog().packs.packs if pack.mix]
-    assert [sum(kit.mix.values()) for kit in kits] == [60]
+def test_a_shipped_kit_holds_what_its_title_says() -> None:
+    catalog, _ = read_catalog(RECIPES)
+    kits = [pack for pack in catalog.packs.packs if pack.mix]
+    assert kits
+    for kit in kits:
+        assert str(sum(kit.mix.values())) in kit.title
+        assert set(kit.mix) == set("0123456789")
 
 
 @pytest.mark.parametrize(
@@ -98,20 +102,20 @@ def test_a_faulty_code_is_named(tmp_path: Path, old: str, new: str, found: str) 
 @pytest.mark.parametrize(
     ("old", "new", "found"),
     [
-        ("price: 4.50", "price: 0", "packs.five-of-one.price: asked.price"),
-        ("price: 4.50", "price: 4.505", "packs.five-of-one.price: asked.price"),
-        ("of_one: 5\n", "of_one: 0\n", "packs.five-of-one.of_one: asked.whole"),
-        ("    of_one: 5\n", "", "packs.five-of-one: packs.kind"),
-        ("of_one: 5\n", "of_one: 5\n    mix: {7: 1}\n", "packs.five-of-one: packs.kind"),
-        ("0123456789", "01233", "packs.five-of-one.characters: letters.twice"),
-        ("{0: 6,", "{00: 6,", "packs.kit-of-60.mix.00: letters.one"),
+        ("price: 2.90", "price: 0", "packs.three-of-one.price: asked.price"),
+        ("price: 2.90", "price: 2.905", "packs.three-of-one.price: asked.price"),
+        ("of_one: 3\n", "of_one: 0\n", "packs.three-of-one.of_one: asked.whole"),
+        ("    of_one: 3\n", "", "packs.three-of-one: packs.kind"),
+        ("of_one: 3\n", "of_one: 3\n    mix: {7: 1}\n", "packs.three-of-one: packs.kind"),
+        ("0123456789", "01233", "packs.three-of-one.characters: letters.twice"),
+        ("{0: 3,", "{00: 3,", "packs.kit-of-30.mix.00: letters.one"),
         (
-            "material: smooth-film",
-            "material: layer-flim",
-            "packs.five-of-one.material: asked.known",
+            "material: stack-film",
+            "material: stack-flim",
+            "packs.three-of-one.material: asked.known",
         ),
-        ("share: 5 %", "share: 5", "spares.digits.share: asked.percent"),
-        ("share: 5 %", "share: 101 %", "spares.digits.share: asked.percent"),
+        ("share: 6 %", "share: 6", "spares.digits.share: asked.percent"),
+        ("share: 6 %", "share: 101 %", "spares.digits.share: asked.percent"),
         ("  digits:", "  digit:", "spares.digit: key.unknown"),
     ],
 )
@@ -130,7 +134,7 @@ def test_stock_is_read_drawer_by_drawer(tmp_path: Path) -> None:
     assert faults == []
     assert catalog.stock is not None
     first, second = catalog.stock
-    assert first == Stock("smooth-film", "black", first.height, {"0": 12, "7": 0}, 1, 2)
+    assert first == Stock("stack-film", "black", first.height, {"0": 12, "7": 0}, 1, 2)
     assert (second.layer, second.layers, second.pieces) == (1, 1, {"A": 3, "Ñ": 1})
 
 

@@ -29,7 +29,7 @@ WORDS = Words("en")
 def test_a_fault_says_where_what_found_allowed_and_nearest(tmp_path: Path) -> None:
     (fault,) = faults_with(tmp_path, "materials.yaml", ("low: medium", "low: meduim"))
     assert fault_text(fault, WORDS) == (
-        f"{fault.file}:{fault.line}: printed-digits.pressure.low: this word is not known here; found "
+        f"{fault.file}:{fault.line}: digits.pressure.low: this word is not known here; found "
         '"meduim"; allowed: light, light-medium, medium, medium-firm, firm; did you mean "medium"?'
     )
 

@@ -83,7 +83,7 @@ def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -
 
 
 def test_a_job_in_braces_is_marked_too(tmp_path: Path) -> None:
-    text = "{recipe: two-layer-pair, fabric: deck-knit, press: heron, roster: r.csv}\n"
+    text = "{recipe: two-layers, fabric: plain-cloth, press: front-press, roster: r.csv}\n"
     folder = job(tmp_path, text, "line,size,name,number\n1,AM,QUILLON,7\n")
     assert forget_names(folder) == 1
     assert "names_deleted: yes}" in (folder / "job.yaml").read_text("utf-8")

@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from catalog_folders import JOBS, RECIPES, is_one_line, job_with, own_catalog, recipes_with
+from catalog_folders import JOBS, is_one_line, job_with, own_catalog, recipes_with
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,7 +14,7 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 
-FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "both-sides.yaml")
+FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "two-sides.yaml")
 SNIPPETS = st.sampled_from(
     [
         "", "\n", " ", "  ", "\t", ":", ": ", "- ", "[", "]", "{", "}", ",", "&a ", "*a", "!!set ",
@@ -42,7 +42,7 @@ def test_an_edited_file_of_the_catalog_never_raises(
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
         recipes = recipes_with(Path(folder), file)
-        content = edited((RECIPES / file).read_text("utf-8"), edits)
+        content = edited((recipes / file).read_text("utf-8"), edits)
         (recipes / file).write_bytes(content)
         _, faults = read_catalog(recipes)
         for fault in faults:

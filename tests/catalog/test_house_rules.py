@@ -15,15 +15,15 @@ from kiosk.run.rules import Rules, rules_of
 SHOP = "shop.yaml"
 RULES = "verify: {demand: no}, first_article: {demand: no, approver: supervisor}, scrap_limit: null"
 
-UPKEEP = "upkeep: {pad: 20000, cover_sheet: 400, lubrication: 5000}"
+UPKEEP = "upkeep: {pad: 14000, cover_sheet: 300, lubrication: 6000}"
 
 
 def test_a_shop_that_says_nothing_asks_for_nothing(tmp_path: Path) -> None:
     catalog, faults = read_catalog(recipes_with(tmp_path, SHOP))
     assert not faults
-    rules = rules_of(Policy(), catalog.presses["heron"])
+    rules = rules_of(Policy(), catalog.presses["front-press"])
     assert (rules.verify, rules.first_article, rules.scrap_limit) == (Demand.NO, Demand.NO, 0)
-    assert dict(catalog.presses["grebe"].upkeep) == {}
+    assert dict(catalog.presses["back-press"].upkeep) == {}
 
 
 def test_the_rules_are_read(tmp_path: Path) -> None:
@@ -36,10 +36,10 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
     catalog, faults = read_catalog(folder)
     assert not faults
     assert catalog.policy.first_article == FirstArticle(Demand.REQUIRED, Approver.ANOTHER)
-    assert rules_of(catalog.policy, catalog.presses["heron"]) == Rules(
+    assert rules_of(catalog.policy, catalog.presses["front-press"]) == Rules(
         Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3
     )
-    upkeep = catalog.presses["heron"].upkeep
+    upkeep = catalog.presses["front-press"].upkeep
     assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
 
 
@@ -47,7 +47,7 @@ def test_what_passes_is_the_presss_tolerance_and_twice_it_in_its_own_unit(tmp_pa
     folder = recipes_with(tmp_path, SHOP, (RULES, "verify: {demand: asked}"))
     catalog, _ = read_catalog(folder)
     found = {key: rules_of(catalog.policy, press) for key, press in catalog.presses.items()}
-    assert [(r.offset_most, r.spread_most) for r in found.values()] == [(5.0, 10.0), (3.0, 6.0)]
+    assert [(r.offset_most, r.spread_most) for r in found.values()] == [(4.0, 8.0), (2.0, 4.0)]
 
 
 @pytest.mark.parametrize(

@@ -19,11 +19,11 @@ def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
     job, faults = read_job(folder, own_catalog())
     assert not faults
     assert job is not None
-    assert (job.key, job.title, job.folder) == ("lantern-trial", "Lantern trial", str(folder))
+    assert (job.key, job.title, job.folder) == ("night-trial", "Night trial", str(folder))
     assert (job.recipe, job.fabric, job.press) == (
-        "two-layer-pair",
-        "deck-knit",
-        "heron",
+        "two-layers",
+        "plain-cloth",
+        "front-press",
     )
     assert read_job(folder / "job.yaml", own_catalog()) == (job, ())
 
@@ -37,19 +37,19 @@ def test_the_rosters_digest_is_that_of_its_bytes(tmp_path: Path) -> None:
 def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     text = (folder / "job.yaml").read_text("utf-8")
-    (folder / "job.yaml").write_text(text.replace("title: Lantern trial\n", ""), "utf-8")
+    (folder / "job.yaml").write_text(text.replace("title: Night trial\n", ""), "utf-8")
     job, faults = read_job(folder, own_catalog())
     assert not faults
     assert job is not None
-    assert job.title == "lantern-trial"
+    assert job.title == "night-trial"
 
 
 @pytest.mark.parametrize(
     ("key", "value", "nearest"),
     [
-        ("recipe", "two-color-layered", "two-layer-pair"),
-        ("fabric", "knit-polyster", "deck-knit"),
-        ("press", "bench-11", "heron"),
+        ("recipe", "two-layer", "two-layers"),
+        ("fabric", "plain-clot", "plain-cloth"),
+        ("press", "front-pres", "front-press"),
     ],
 )
 def test_a_reference_to_nothing_names_the_nearest(
@@ -104,7 +104,7 @@ def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
 def test_a_missing_roster_is_a_fault_of_its_own_file(tmp_path: Path, roster: str) -> None:
     fault = only(read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())[1])
     assert fault.problem.id == "catalog.file.missing"
-    assert Path(fault.file).parent == tmp_path / "lantern-trial"
+    assert Path(fault.file).parent == tmp_path / "night-trial"
 
 
 def test_a_roster_that_is_a_folder_is_a_fault(tmp_path: Path) -> None:
@@ -164,7 +164,7 @@ def test_a_job_may_be_called_what_looks_like_the_id_of_a_word(tmp_path: Path) ->
 
 def test_a_job_is_found_by_name_folder_or_file(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
-    assert find_job("lantern-trial", tmp_path) == folder
+    assert find_job("night-trial", tmp_path) == folder
     assert find_job(str(folder), tmp_path / "elsewhere") == folder
     assert find_job(str(folder / "job.yaml"), tmp_path / "elsewhere") == folder
 
@@ -172,19 +172,19 @@ def test_a_job_is_found_by_name_folder_or_file(tmp_path: Path) -> None:
 def test_a_folder_without_a_job_does_not_hide_the_one_of_that_name(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    (tmp_path / "here" / "lantern-trial").mkdir(parents=True)
+    (tmp_path / "here" / "night-trial").mkdir(parents=True)
     monkeypatch.chdir(tmp_path / "here")
     job_with(tmp_path, ROSTER)
-    assert find_job("lantern-trial", tmp_path) == tmp_path / "lantern-trial"
+    assert find_job("night-trial", tmp_path) == tmp_path / "night-trial"
 
 
-@pytest.mark.parametrize("name", ["", " ", "lantern-trail", "x" * 5_000, "a\0b", "@home", "/"])
+@pytest.mark.parametrize("name", ["", " ", "night-trail", "x" * 5_000, "a\0b", "@home", "/"])
 def test_a_job_that_is_not_there_names_those_that_are(tmp_path: Path, name: str) -> None:
     job_with(tmp_path, ROSTER)
     with pytest.raises(JobNotFoundError) as refused:
         find_job(name, tmp_path)
-    assert refused.value.fault.allowed == "lantern-trial"
-    assert refused.value.fault.nearest == ("lantern-trial" if name == "lantern-trail" else "")
+    assert refused.value.fault.allowed == "night-trial"
+    assert refused.value.fault.nearest == ("night-trial" if name == "night-trail" else "")
 
 
 def test_jobs_are_the_folders_with_a_job_file(tmp_path: Path) -> None:
@@ -193,4 +193,4 @@ def test_jobs_are_the_folders_with_a_job_file(tmp_path: Path) -> None:
     (tmp_path / "remark.txt").write_text("x", "utf-8")
     assert list_jobs(tmp_path) == (folder,)
     assert list_jobs(tmp_path / "nowhere") == ()
-    assert len(list_jobs(JOBS)) == 3
+    assert len(list_jobs(JOBS)) == len(list(JOBS.glob("*/job.yaml"))) > 0

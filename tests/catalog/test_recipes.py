@@ -10,25 +10,25 @@ from catalog_folders import LAYERED, faults_with, ids, only, own_catalog, recipe
 from kiosk.catalog.model import Layer
 from kiosk.catalog.read import read_catalog
 
-FIRST = "{element: name, layers: [{material: smooth-film, colour: black}, "
+FIRST = "{element: name, layers: [{material: stack-film, colour: brown}, "
 
 
 def test_a_recipe_is_read_as_it_is_written() -> None:
-    recipe = own_catalog().recipes["two-layer-pair"]
+    recipe = own_catalog().recipes["two-layers"]
     (panel,) = recipe.panels
     assert panel.name == "back"
     assert [element.name for element in panel.elements] == ["name", "number"]
     assert panel.elements[1].layers == (
-        Layer("smooth-film", "black"),
-        Layer("smooth-film", "white"),
+        Layer("stack-film", "brown"),
+        Layer("stack-film", "tan"),
     )
     assert not panel.elements[0].shared_carrier
 
 
 def test_a_height_of_ones_own_is_read() -> None:
-    front = own_catalog().recipes["both-sides"].panels[1]
+    front = own_catalog().recipes["two-sides"].panels[1]
     assert front.elements[0].height is not None
-    assert front.elements[0].height.inches == 4
+    assert front.elements[0].height.inches == 5
 
 
 @pytest.mark.parametrize(
@@ -42,7 +42,7 @@ def test_a_height_of_ones_own_is_read() -> None:
 def test_a_shared_carrier_reaches_the_element(tmp_path: Path, old: str, new: str) -> None:
     catalog, faults = read_catalog(recipes_with(tmp_path, LAYERED, (old, new)))
     assert not faults
-    name, number = catalog.recipes["two-layer-pair"].panels[0].elements
+    name, number = catalog.recipes["two-layers"].panels[0].elements
     assert name.shared_carrier
     assert number.shared_carrier is (old != FIRST)
 
@@ -54,26 +54,28 @@ def test_the_nearest_word_on_a_shared_carrier_wins(tmp_path: Path) -> None:
         ("title:", "shared_carrier: yes\ntitle:"),
         (FIRST, FIRST.replace("name,", "name, shared_carrier: no,")),
     )
-    name, number = read_catalog(folder)[0].recipes["two-layer-pair"].panels[0].elements
+    name, number = read_catalog(folder)[0].recipes["two-layers"].panels[0].elements
     assert (name.shared_carrier, number.shared_carrier) == (False, True)
 
 
 def test_a_layer_without_a_colour_has_its_materials(tmp_path: Path) -> None:
     recipes_with(
-        tmp_path, "materials.yaml", ("title: Plain cut film", "colour: silver\n  title: P")
+        tmp_path,
+        "materials.yaml",
+        ("title: Film that may be stacked", "colour: silver\n  title: P"),
     )
-    folder = recipes_with(tmp_path, LAYERED, ("smooth-film, colour: black", "smooth-film"))
+    folder = recipes_with(tmp_path, LAYERED, ("stack-film, colour: brown", "stack-film"))
     catalog, faults = read_catalog(folder)
     assert not faults
-    first = catalog.recipes["two-layer-pair"].panels[0].elements[0]
-    assert [layer.colour for layer in first.layers] == ["silver", "white"]
+    first = catalog.recipes["two-layers"].panels[0].elements[0]
+    assert [layer.colour for layer in first.layers] == ["silver", "tan"]
 
 
 @pytest.mark.parametrize(
     ("old", "new", "key", "problem", "nearest"),
     [
-        ("material: smooth-film", "material: layr-film", "panels.1.elements.1.layers.1.material",
-         "asked.known", "smooth-film"),
+        ("material: stack-film", "material: stak-film", "panels.1.elements.1.layers.1.material",
+         "asked.known", "stack-film"),
         ("panel: back", "panel: bakc", "panels.1.panel", "recipe.slip", "back"),
         ("panel: back", "panel: bck", "panels.1.panel", "recipe.slip", "back"),
         ("element: number", "element: numbr", "panels.1.elements.2.element", "recipe.slip",
@@ -92,16 +94,16 @@ def test_one_slip_in_a_recipe_is_one_fault(
 
 
 def test_a_panel_twice_is_a_fault(tmp_path: Path) -> None:
-    faults = faults_with(tmp_path, "both-sides.yaml", ("panel: front", "panel: back"))
+    faults = faults_with(tmp_path, "two-sides.yaml", ("panel: front", "panel: back"))
     assert ids(faults) == ["panels.2: recipe.twin"]
 
 
 def test_twins_are_told_beside_other_faults(tmp_path: Path) -> None:
     faults = faults_with(
         tmp_path,
-        "both-sides.yaml",
+        "two-sides.yaml",
         ("panel: front", "panel: back"),
-        ("height: 4 in", "height: 4 s"),
+        ("height: 5 in", "height: 5 s"),
     )
     assert ids(faults) == [
         "panels.2: recipe.twin",
@@ -110,7 +112,7 @@ def test_twins_are_told_beside_other_faults(tmp_path: Path) -> None:
 
 
 def test_too_many_elements_are_refused(tmp_path: Path) -> None:
-    one = "      - {{element: crest-{}, layers: [{{material: smooth-film}}]}}\n"
+    one = "      - {{element: crest-{}, layers: [{{material: stack-film}}]}}\n"
     more = "".join(one.format(n) for n in range(9))
     fault = only(faults_with(tmp_path, LAYERED, ("    elements:\n", f"    elements:\n{more}")))
     assert fault.problem.id == "catalog.recipe.many"
@@ -124,10 +126,10 @@ def test_every_yaml_file_beside_the_three_is_a_recipe(tmp_path: Path) -> None:
 
 def test_a_file_that_ends_otherwise_is_named(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
-    (folder / "felt-pair.yaml").rename(folder / "felt-pair.yml")
+    (folder / "patches.yaml").rename(folder / "patches.yml")
     fault = only(read_catalog(folder)[1])
     assert fault.problem.id == "catalog.file.ending"
-    assert fault.nearest == "felt-pair.yaml"
+    assert fault.nearest == "patches.yaml"
 
 
 def test_a_file_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:

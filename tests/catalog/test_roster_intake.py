@@ -25,8 +25,8 @@ def read(
 
 def catalog_with_letters(letters: frozenset[str] | None) -> Catalog:
     own = own_catalog()
-    film = replace(own.materials["smooth-film"], letters=letters)
-    return replace(own, materials={**own.materials, "smooth-film": film})
+    film = replace(own.materials["stack-film"], letters=letters)
+    return replace(own, materials={**own.materials, "stack-film": film})
 
 
 @pytest.mark.parametrize(

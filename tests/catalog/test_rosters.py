@@ -193,7 +193,7 @@ def test_everything_is_told_at_once(tmp_path: Path) -> None:
 def test_a_recipe_without_a_name_asks_for_none(tmp_path: Path) -> None:
     folder = job_with(tmp_path, "size,number\nAL,7\n", recipe="number-only")
     catalog = own_catalog()
-    layered = catalog.recipes["both-sides"]
+    layered = catalog.recipes["two-sides"]
     recipes = {**catalog.recipes, "number-only": layered}
     assert layered.panels[1].elements[0].name == "number"
     only_number = type(layered)("number-only", "Number only", layered.panels[1:])

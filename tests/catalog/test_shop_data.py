@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 
 import pytest
 from catalog_folders import JOBS, RECIPES, ROOT
 
-from kiosk.catalog.model import Catalog, Job, Peel, Surface
+from kiosk.catalog.model import Catalog, DyeRisk, Job, Peel, SheetRule, Surface
+from kiosk.catalog.quantities import Degrees
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.sizes import BY_CODE, SizeClass
 from kiosk.catalog.source import SourceKind
+from kiosk.catalog.twins import has_twin
 
 
 @pytest.fixture(scope="module")
@@ -30,18 +33,52 @@ def jobs(catalog: Catalog) -> dict[int, Job]:
 
 
 def test_there_is_enough_of_everything(catalog: Catalog) -> None:
-    assert len(catalog.materials) >= 9
+    assert len(catalog.materials) >= 10
     assert len(catalog.fabrics) >= 6
-    assert len(catalog.recipes) >= 6
+    assert len(catalog.recipes) >= 8
     assert len(catalog.presses) >= 2
 
 
-def test_no_sheet_claims_to_be_a_suppliers(catalog: Catalog) -> None:
+def test_every_value_is_called_a_guess(catalog: Catalog) -> None:
+    """No supplier gave one, and nobody has pressed with them."""
     every = [m.source for m in catalog.materials.values()]
     every += [f.source for f in catalog.fabrics.values()]
     every += [p.source for p in catalog.presses.values()]
     kinds = {s.kind for each in every for s in (each.owner, *each.keys.values())}
-    assert SourceKind.SUPPLIER_SHEET not in kinds
+    assert kinds == {SourceKind.GUESS}
+
+
+@pytest.mark.parametrize("name", ["materials.yaml", "fabrics.yaml", "shop.yaml", "packs.yaml"])
+def test_the_files_say_so_before_their_first_value(name: str) -> None:
+    head, *_ = (RECIPES / name).read_text("utf-8").split("\n\n")
+    assert "guess" in head
+    assert not {"trial", "tested", "measured"} & set(re.findall(r"[a-z]+", head.lower()))
+
+
+def test_the_materials_need_every_rule_between_them(catalog: Catalog) -> None:
+    of = catalog.materials.values()
+    asked = {rule for m in of for rule in (m.sheet_carrier_on, m.sheet_carrier_off)}
+    assert asked == set(SheetRule)
+    assert {m.surface for m in of} == set(Surface)
+    assert {m.carrier for m in of} == {m.blocks_dye for m in of} == {True, False}
+    assert {m.temperature.low.unit for m in of} == set(Degrees)
+    assert {bool(m.peel_wait) for m in of} == {True, False}
+    assert any(len({band.allowed for band in m.peel}) > 1 for m in of)
+    assert {frozenset({peel}) for peel in Peel} <= {b.allowed for m in of for b in m.peel}
+
+
+def test_fabrics_and_presses_need_every_rule_between_them(catalog: Catalog) -> None:
+    fabrics, presses = catalog.fabrics.values(), catalog.presses.values()
+    assert {fabric.dye_risk for fabric in fabrics} == set(DyeRisk)
+    assert {fabric.dye_cap is None for fabric in fabrics} == {True, False}
+    assert {len(fabric.dwell_max) > 1 for fabric in fabrics} == {True, False}
+    coolest = min(m.temperature.high.exact_in(Degrees.C) for m in catalog.materials.values())
+    shy = min(fabric.temperature_max.exact_in(Degrees.C) for fabric in fabrics)
+    assert coolest <= shy < 140  # something can be pressed on the most heat-shy cloth
+    assert {press.unit for press in presses} == set(Degrees)
+    assert {press.opens_itself for press in presses} == {True, False}
+    assert {press.collar_toward_operator for press in presses} == {True, False}
+    assert len({press.closes_in.value for press in presses}) == len(presses)
 
 
 def test_every_warm_or_cold_peel_has_its_wait_or_is_left_to_the_estimate(catalog: Catalog) -> None:
@@ -64,16 +101,19 @@ def test_every_material_is_in_a_recipe_or_free_to_be_chosen(catalog: Catalog) ->
     assert used <= catalog.materials.keys()
 
 
-def test_the_three_jobs_have_12_18_and_40_garments(jobs: dict[int, Job]) -> None:
-    assert sorted(jobs) == [12, 18, 40]
+def test_there_are_small_jobs_and_a_large_one(jobs: dict[int, Job]) -> None:
+    assert min(jobs) < 10
+    assert max(jobs) >= 40
 
 
 def test_the_jobs_show_what_goes_wrong_most(jobs: dict[int, Job]) -> None:
     for job in jobs.values():
         numbers = {line.number for line in job.roster}
-        assert {"0", "00", "07", "6", "9", "16", "91", "68", "89"} <= numbers, job.key
+        assert {"0", "00", "07"} <= numbers, job.key
+        assert any(has_twin(number, numbers) for number in numbers), job.key
         names = "".join(line.name for line in job.roster)
         assert {"Ñ", "'", "-"} <= set(names), job.key
+        assert {letter for letter in names if not letter.isascii()} - {"Ñ"}, job.key
 
 
 def test_the_jobs_reach_from_youth_to_adult(jobs: dict[int, Job]) -> None:
@@ -81,15 +121,22 @@ def test_the_jobs_reach_from_youth_to_adult(jobs: dict[int, Job]) -> None:
     assert classes == set(SizeClass)
 
 
-def test_the_twelve_are_peeled_cold_after_one_closing(
+def test_one_job_is_peeled_cold_at_every_temperature(
     jobs: dict[int, Job], catalog: Catalog
 ) -> None:
-    (panel,) = catalog.recipes[jobs[12].recipe].panels
-    for element in panel.elements:
-        (layer,) = element.layers
-        assert {b.allowed for b in catalog.materials[layer.material].peel} == {
-            frozenset({Peel.COLD})
-        }
+    """So its garments cool on the rack."""
+    cold = {
+        job.key
+        for job in jobs.values()
+        for panel in catalog.recipes[job.recipe].panels
+        if all(
+            {band.allowed for band in catalog.materials[layer.material].peel}
+            == {frozenset({Peel.COLD})}
+            for element in panel.elements
+            for layer in element.layers
+        )
+    }
+    assert cold
 
 
 def test_reading_the_catalog_loads_no_window_library() -> None:

@@ -137,8 +137,9 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     press = CATALOG.presses["heron"]
     short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
     catalog = replace(CATALOG, presses={"heron": short})
-    assert asked(away(), catalog) == []
-    told = told_parts(job_bed(away(), catalog), away().roster, FACE)
+    job = replace(away(), roster=(RosterLine("1", "AL", "QUORRIDGE", "27"),))
+    assert asked(job, catalog) == []
+    told = told_parts(job_bed(job, catalog), job.roster, FACE)
     whole, first, second = (WORDS.say(each) for each in told)
     assert "pressed in 2 parts" in whole
     assert "part 1 of 2: name, the seam at 1 in" in first

@@ -1,0 +1,48 @@
+"""The jobs that ship: each can be pressed as it stands, and each family has one to practise on."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from command_line import ROOT, kiosk
+
+from kiosk.catalog.faces import read_face
+from kiosk.catalog.sign_offs import FAMILIES
+from kiosk.commands.load import load
+from kiosk.plan.family import plan_families
+from kiosk.plan.model import Plan
+from kiosk.plan.procedure import plan_job
+
+JOBS = sorted(path.parent.name for path in (ROOT / "shared" / "jobs").glob("*/job.yaml"))
+
+
+def plan_of(job: str) -> Plan:
+    loaded = load(str(ROOT / "shared" / "jobs" / job), ROOT / "recipes")
+    assert loaded is not None
+    found = plan_job(loaded.job, loaded.catalog, read_face())
+    assert isinstance(found, Plan)
+    return found
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_job_is_checked_without_a_fault_or_a_question(job: str) -> None:
+    said = kiosk("check", str(ROOT / "shared" / "jobs" / job))
+    assert (said.code, said.err) == (0, "")
+    assert "question" not in said.out
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_job_is_planned_and_each_garment_is_in_the_order_of_work(job: str) -> None:
+    said = kiosk("plan", job, "--json")
+    assert (said.code, said.err) == (0, "")
+    assert json.loads(said.out)["status"] == "ok"
+
+
+def test_every_family_can_be_practised_on_a_shipped_job() -> None:
+    found = {family for job in JOBS for family in plan_families(plan_of(job))}
+    assert found == set(FAMILIES)
+
+
+def test_one_shipped_job_is_pressed_on_two_panels() -> None:
+    assert any(len({each.panel for each in plan_of(job).passes}) > 1 for job in JOBS)
