@@ -16,16 +16,32 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from week_press import Story
-from week_stories import hard, make_week, quiet
+from week_press import Story, planned
+from week_stories import HOT, NORTH, SOUTH, hard, make_week, quiet
 
 from kiosk.__main__ import main
+from kiosk.plan.model import Phase, Plan
 from kiosk.report.content import QUESTIONS
 
+LAYERED, PILE = planned(Story(NORTH, "", "", ())), planned(Story(SOUTH, "", "", ()))
+HOTTER = planned(Story(SOUTH, "", "", (), set_temperature=HOT))
+
+
+def seconds(plan: Plan, phase: Phase) -> int:
+    return next(step.seconds or 0 for step in plan.passes[0].steps if step.phase is phase)
+
+
+def setting(plan: Plan) -> str:
+    (found,) = {closing.temperature for closing in plan.settings}
+    return f"{found} °F, {seconds(plan, Phase.FINAL)} s"
+
+
+TACK = float(seconds(LAYERED, Phase.TACK))
+LOWER, UPPER = (p.colour for p in LAYERED.pieces if p.element == "number")
 Stories = Callable[[int], Iterator[tuple[str, Story]]]
 
 HARD = {
-    "behind": ("Away set, Friday", "min behind its plan", "3 of 8"),
+    "behind": ("League shirts, Friday", "min behind its plan", "3 of 8"),
     "failed": ("lifted edge", "pressed too short", "10 of 12"),
     "material": ("plush-film: 10 defects on 40",),
     "slow": ("lay layer (cool-pair): 75 s",),
@@ -33,10 +49,10 @@ HARD = {
     "help": ("QV: reading the number", "ZD: waiting for the peel"),
     "recheck": ("bench-east", "pull back the 4 garments", "swim-school-4: 23 44 55 31"),
     "overridden": ("without a good check of the press: 1", "WX", "probe suspected"),
-    "buy": ("1 scrapped garment", "smooth-film black 6×1 8×1", "smooth-film white 6×1 8×1"),
-    "tack": ("Yes: 5.5 s", "2.0 s is set", "76 of 76"),
+    "buy": ("1 scrapped garment", f"smooth-film {LOWER} 6×1 8×1", f"smooth-film {UPPER} 6×1 8×1"),
+    "tack": (f"Yes: {TACK + 3.5} s", f"{TACK} s is set", "76 of 76"),
     "peels": ("10 early", "cold peels of plush-pair"),
-    "changed": ("300 °F, 15 s became 310 °F, 15 s", "materials.yaml", "15 s became 18 s"),
+    "changed": (f"{setting(PILE)} became {setting(HOTTER)}", "materials.yaml", "18 s became 21 s"),
 }
 QUIET = {
     "behind": ("None: all 15 jobs are done",),
@@ -48,7 +64,7 @@ QUIET = {
     "recheck": ("Nothing",),
     "overridden": ("second final press: 1", "WX", "edge lifted"),
     "buy": ("Nothing was scrapped",),
-    "tack": ("No: 2.3 s",),
+    "tack": (f"No: {TACK + 0.3} s",),
     "peels": ("No: none of 80",),
     "changed": ("New at the press: NB",),
 }
@@ -114,7 +130,7 @@ def test_the_last_shift_of_each_station_is_asked_for_by_default(
     found = weeks["hard"].report()
     assert [each["station"] for each in found["shifts"]] == ["north", "south", "east"]
     assert {each["began"][:10] for each in found["shifts"]} == {"2026-02-06"}
-    assert found["answers"]["behind"].startswith("Away set, Friday")
+    assert found["answers"]["behind"].startswith("League shirts, Friday")
     assert "3 of 8" in found["answers"]["behind"]
 
 

@@ -14,6 +14,7 @@ from kiosk.run.model import Stage
 
 NORTH, SOUTH, EAST = "raft-polo", "ice-crew", "swim-school"
 PLAIN = ("23", "44", "55", "31", "45", "52", "12", "35")
+HOT = 320  # °F: above the press's setting, inside the pile's window
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday")
 
 
@@ -34,21 +35,21 @@ def hard(day: int) -> Iterator[tuple[str, Story]]:
     """
     last = day == 4
     yield "north", Story(
-        NORTH, f"Away set, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
+        NORTH, f"League shirts, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
         over={Phase.TACK: 3.5, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
         wrong=frozenset({2, 5}), slow={Phase.PRE_PRESS: 500.0} if last else {},
         made=5 if last else 0,
         results={3: bad(Stage.SCRAP, "off_centre", "laid_wrong", "number.2")} if day == 1 else {},
     )  # fmt: skip
     yield "south", Story(
-        SOUTH, f"Warm-up tops, {DAYS[day]}", "ZD", PLAIN, day, press="bench-south",
+        SOUTH, f"Winter jackets, {DAYS[day]}", "ZD", PLAIN, day, press="bench-south",
         early=frozenset({2, 6}), results={2: LIFTED, 5: LIFTED},
-        checks=(day,), set_temperature=310 if last else None,
-        changes=(Change("materials.yaml", "plush-film.dwell.0.normal", "15 s", "18 s"),)
+        checks=(day,), set_temperature=HOT if last else None,
+        changes=(Change("materials.yaml", "plush-film.dwell.0.normal", "18 s", "21 s"),)
         if last else (),
     )  # fmt: skip
     yield "east", Story(
-        EAST, f"Academy set, {DAYS[day]}", "MK", PLAIN, day, press="bench-east",
+        EAST, f"Course shirts, {DAYS[day]}", "MK", PLAIN, day, press="bench-east",
         slow={Phase.FINAL: 75.0}, checks=(1, 9) if last else (1,), pause_before=5 if last else 0,
         results={4: SCORCHED} if day == 2 else {},
     )  # fmt: skip
@@ -58,16 +59,16 @@ def quiet(day: int) -> Iterator[tuple[str, Story]]:
     """Little goes wrong: scorch at East, one second final, one new person on Friday."""
     last = day == 4
     yield "north", Story(
-        NORTH, f"Away set, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
+        NORTH, f"League shirts, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
         over={Phase.TACK: 0.3, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
     )  # fmt: skip
     yield "south", Story(
-        SOUTH, f"Warm-up tops, {DAYS[day]}", "NB" if last else "ZD", PLAIN, day,
+        SOUTH, f"Winter jackets, {DAYS[day]}", "NB" if last else "ZD", PLAIN, day,
         press="bench-south", checks=((1, 0, 1, 1, 0)[day],),
         results={4: bad(Stage.REWORK, "lifted_edge", "short_press")} if day == 2 else {},
     )  # fmt: skip
     yield "east", Story(
-        EAST, f"Academy set, {DAYS[day]}", "MK", PLAIN, day, press="bench-east",
+        EAST, f"Course shirts, {DAYS[day]}", "MK", PLAIN, day, press="bench-east",
         results={2: SCORCHED, 7: SCORCHED} if day in (1, 3) else {},
     )  # fmt: skip
 

@@ -167,7 +167,7 @@ def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
     about = shipped(*PRINTED)
     coolest = about.materials["printed-letters"].temperature.low
     hottest = about.materials["printed-digits"].temperature.high
-    cloth = about.fabrics[about.job.fabric].temperature_max
+    cloth = about.fabric.temperature_max
     wrong = {
         WORDS.say(option.text): WORDS.say(option.why[0])
         for seed in range(40)
