@@ -32,7 +32,7 @@ def seconds(plan: Plan, phase: Phase) -> int:
 
 
 def setting(plan: Plan) -> str:
-    (found,) = {closing.temperature for closing in plan.settings}
+    (found,) = {closing.temperature for panel in plan.settings for closing in panel.closings}
     return f"{found} °F, {seconds(plan, Phase.FINAL)} s"
 
 

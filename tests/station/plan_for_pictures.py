@@ -23,7 +23,7 @@ def layered() -> Pass:
 @cache
 def warm() -> Pass:
     """A number of one layer whose sheet says no wait: peeled warm, on the rack."""
-    found = _planned(("chrome-film",))
+    found = _planned(("chrome-film",), "coot")
     assert found.wait is not None
     assert found.wait.peel is Peel.WARM
     return found
@@ -38,20 +38,20 @@ def cold() -> Pass:
     return found
 
 
-def _planned(materials: tuple[str, ...]) -> Pass:
+def _planned(materials: tuple[str, ...], press: str = "heron") -> Pass:
     catalog, _ = read_catalog(RECIPES)
     layers = tuple(Layer(material, "white") for material in materials)
     recipe = Recipe("r", "r", (Panel("back", (Element("number", layers),)),))
     found = solve(
         recipe,
         catalog.fabrics["cotton-jersey"],
-        catalog.presses["heron"],
+        catalog.presses[press],
         Policy(),
         catalog.materials,
         catalog.fabrics,
     )
     assert not isinstance(found, Refusal)
-    job = Job("job", "", "Orsavel", "r", "cotton-jersey", "heron", (), "digest")
+    job = Job("job", "", "Orsavel", "r", "cotton-jersey", press, (), "digest")
     whole = type(catalog)(
         catalog.materials, catalog.fabrics, catalog.presses, Policy(), catalog.station,
         {"r": recipe},

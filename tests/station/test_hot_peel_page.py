@@ -18,7 +18,7 @@ OVER = "late: the hot window is over"
 
 
 def presser(bench: Bench, place: Path) -> Person:
-    """A person at the away set, made of a film that is peeled hot."""
+    """A person at the league shirts, made of a film that is peeled hot."""
     lay_out(place, JOB)
     shorten(place, JOB, "12")
     job = place / "jobs" / JOB / "job.yaml"
@@ -67,6 +67,6 @@ def test_on_an_upright_screen_the_name_is_larger_than_what_is_only_read_from_nea
     bench.pass_time(1.0)
     near, name = (
         next(each for each in written(person.station) if each.text == text)
-        for text in ("pre-press", "QUILLON")
+        for text in ("pre-press", "BRUVANE")
     )
     assert name.fitted.em * CAPITAL > 1.5 * near.fitted.em * CAPITAL

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,7 +28,7 @@ def short_platen(place: Path, away: bool = False) -> Path:
     lay_out(place, JOB)
     shorten(place, JOB, ("1", "5", "8"))
     shop = place / "recipes" / "shop.yaml"
-    text = shop.read_text("utf-8").replace("16 in x 20 in", "16 in x 13 in")
+    text = re.sub("platen: .*", "platen: 16 in x 13 in", shop.read_text("utf-8"), count=1)
     if away:
         text = text.replace("collar toward operator", "collar away from operator")
     shop.write_text(text, "utf-8")
