@@ -11,7 +11,7 @@ from kiosk.catalog.read import read_catalog
 from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
 from kiosk.words.speak import Words
 
-KNIT = ("  title: Polyester knit, plain dyed\n", "  title: Polyester knit, plain dyed\n  source: ")
+KNIT = ("  title: Plain cloth\n", "  title: Plain cloth\n  source: ")
 SHEET = "{kind: supplier sheet, title: Film sheet 4, date: 2026-03-01, keys: {dwell_max: guess}}"
 
 
@@ -22,7 +22,7 @@ def knit_with(tmp_path: Path, source: str) -> Sources:
         recipes_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
     )
     assert not faults
-    return catalog.fabrics["knit-polyester"].source
+    return catalog.fabrics["plain-cloth"].source
 
 
 @pytest.mark.parametrize("kind", list(SourceKind))
@@ -32,8 +32,8 @@ def test_a_plain_word_is_the_source_of_all(kind: SourceKind, tmp_path: Path) -> 
 
 def test_what_names_no_source_is_a_guess(tmp_path: Path) -> None:
     catalog, _ = read_catalog(recipes_with(tmp_path, "fabrics.yaml"))
-    assert catalog.fabrics["knit-polyester"].source == ALL_GUESSED
-    assert catalog.presses["bench-1"].source == ALL_GUESSED
+    assert catalog.fabrics["plain-cloth"].source == ALL_GUESSED
+    assert catalog.presses["front-press"].source == ALL_GUESSED
     assert ALL_GUESSED.of("temperature_max") == GUESS
 
 
@@ -76,10 +76,10 @@ def test_a_source_may_stand_in_lines_of_its_own(tmp_path: Path) -> None:
 
 def test_a_press_has_sources_too(tmp_path: Path) -> None:
     trial = "{kind: guess, keys: {tolerance: {kind: shop trial, date: 2026-04-02}}}"
-    change = ("    tolerance: 5 F\n", f"    tolerance: 5 F\n    source: {trial}\n")
+    change = ("    tolerance: 4 F\n", f"    tolerance: 4 F\n    source: {trial}\n")
     catalog, faults = read_catalog(recipes_with(tmp_path, "shop.yaml", change))
     assert not faults
-    bench = catalog.presses["bench-1"].source
+    bench = catalog.presses["front-press"].source
     assert bench.of("tolerance").kind is SourceKind.SHOP_TRIAL
     assert bench.of("platen").is_guess
 
@@ -106,7 +106,7 @@ def test_a_slip_in_a_source_is_found_where_it_stands(
 ) -> None:
     old, new = KNIT
     found = faults_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
-    assert f"knit-polyester.{fault}" in ids(found)
+    assert f"plain-cloth.{fault}" in ids(found)
 
 
 def test_an_unknown_key_is_told_with_the_nearest(tmp_path: Path) -> None:

@@ -102,9 +102,15 @@ class Person(Hands):
 
     def enter_setting(self, temperature: int | None = None) -> None:
         """Enter what the press shows: what the job needs, if nothing else is given."""
+        self.choose(*str(temperature or self.setting()), "enter")
+
+    def setting(self) -> int:
+        """What the job needs the press to be set to, in the press's own unit."""
         job = self.station.shell.state.job
         assert job is not None
-        self.choose(*str(temperature or required_setting(job)), "enter")
+        needed = required_setting(job)
+        assert needed is not None
+        return needed
 
     def right_answer(self) -> str:
         """What the ticket says."""

@@ -126,21 +126,36 @@ def test_digits_laid_as_13_for_31_shown_not_sensed(bench: Bench, tmp_path: Path)
     person.close()
 
 
+def colours(person: Person) -> list[str]:
+    """The colours of the number's layers, from the fabric up."""
+    job = person.station.shell.state.job
+    assert job is not None
+    return [piece.colour for piece in job.plan.pieces if piece.element == "number"]
+
+
+def seconds(person: Person, phase: Phase) -> int | None:
+    """How long the plan's first closing of this phase is."""
+    job = person.station.shell.state.job
+    assert job is not None
+    return next(step.seconds for step in job.plan.passes[0].steps if step.phase is phase)
+
+
 def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """Black below, white on top: the colour's word and swatch go with each layer."""
+    """One colour below, the other on top: the word and swatch go with each layer."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
-    assert "BLACK" in said(person)
-    assert (Slab.FILM, "black") in coming(person)
-    assert "WHITE" not in " ".join(map(str, person.view.lines))
+    lower, top = colours(person)
+    assert lower.upper() in said(person)
+    assert (Slab.FILM, lower) in coming(person)
+    assert top.upper() not in " ".join(map(str, person.view.lines))
     pressed_on(person)
     hands(person, Phase.LAY_TOP)
-    assert "top WHITE" in said(person)
-    assert "2 WHITE" in said(person)  # the swatch, with its layer
+    assert f"top {top.upper()}" in said(person)
+    assert f"2 {top.upper()}" in said(person)  # the swatch, with its layer
     assert len(walked(person, BorderCheck)) == 1
     assert "border 1/4 in, off by 1/16 in at most" in said(person)
-    assert (Slab.FILM, "white") in coming(person)
+    assert (Slab.FILM, top) in coming(person)
     pressed_on(person)
-    assert "WHITE on top, borders even" in looked_at(person)
+    assert f"{top.upper()} on top, borders even" in looked_at(person)
     person.close()
 
 
@@ -161,7 +176,8 @@ def test_the_sheet_forgotten_shown_not_sensed(bench: Bench, tmp_path: Path) -> N
     person = hands(begun(bench, tmp_path), Phase.COVER)
     shown = said(person)
     assert "SHEET ON" in shown
-    assert "Carriers off, sheet on: close for 15 s" in shown  # what pressing it claims
+    final = seconds(person, Phase.FINAL)
+    assert f"Carriers off, sheet on: close for {final} s" in shown  # what pressing it claims
     assert "NO SHEET" not in shown
     assert Slab.SHEET in [slab for slab, _ in coming(person)]
     pressed_on(person)

@@ -213,7 +213,7 @@ def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(
 ) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
     roster = tmp_path / "jobs" / PLAIN / "roster.csv"
-    roster.write_text(roster.read_text("utf-8").replace("PIPWELL", "PIPWEL"), "utf-8")
+    roster.write_text(roster.read_text("utf-8").replace("MINNOWICK", "MINOWICK"), "utf-8")
     person.answer()
     person.forward()
     person.stage.pass_time(1.0)
@@ -257,7 +257,7 @@ def test_a_roster_with_questions_is_begun_with_the_pin_only(bench: Bench, tmp_pa
     roster.write_text(roster.read_text("utf-8") + "3,YM,DOUBLE,0\n", "utf-8")  # 0 twice
     person = Person(bench, tmp_path)
     person.first_start()
-    person.choose("Harbour")
+    person.choose("Orsavel")
     person.choose("1 question")
     assert page(person) is Page.QUESTIONS
     person.choose("back", "Start with the supervisor's PIN", *"0000", "Enter")
