@@ -72,16 +72,16 @@ def write_shop(
     recipe: Any = None,
     roster: str = ROSTER,
 ) -> list[str]:
-    """Write `root`/recipes and `root`/jobs/lanterns; return the arguments `JOB --recipes DIR`."""
-    recipes, job = root / "recipes", root / "jobs" / "lanterns"
+    """Write `root`/recipes and `root`/jobs/ferry; return the arguments `JOB --recipes DIR`."""
+    recipes, job = root / "recipes", root / "jobs" / "ferry"
     cloths = fabrics or {"knit": KNIT}
-    benches = shop or {"presses": {"bench-1": BENCH}}
+    benches = shop or {"presses": {"press-one": BENCH}}
     write(recipes / "materials.yaml", materials or {"film": FILM})
     write(recipes / "fabrics.yaml", cloths)
     write(recipes / "shop.yaml", benches)
     write(recipes / "one.yaml", recipe or TWO_ONE_LAYER)
     names = {
-        "title": "Harbour Lanterns, away",
+        "title": "Ferry order, away",
         "recipe": "one",
         "fabric": next(iter(cloths)),
         "press": next(iter(benches["presses"])),

@@ -94,7 +94,7 @@ def test_a_folder_that_is_shared_is_gone_down_into_to_its_jobs(tmp_path: Path) -
     (Path(job) / "roster.csv").write_text("line,size,name,number\n1,AQ,KOVA,31\n", "utf-8")
     said = kiosk("check", str(tmp_path / "shared"), *recipes)
     assert said.code == 1
-    assert "lanterns" in said.err
+    assert "ferry" in said.err
     assert "AQ" in said.err
     assert kiosk("check", "shared").code == 0
     empty = tmp_path / "empty"

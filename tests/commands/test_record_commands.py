@@ -211,7 +211,7 @@ def test_a_report_accounts_for_every_garment_that_was_ordered(shift: tuple[str, 
     made = reported(shift)
     parts = ("good", "accepted", "rework", "open", "other_shifts")
     assert made["ordered"] == 3 == sum(int(str(made[part])) for part in parts)
-    assert made["jobs"] == ["lanterns"]
+    assert made["jobs"] == ["ferry"]
 
 
 def test_a_rate_of_so_few_garments_is_not_shown(shift: tuple[str, ...]) -> None:

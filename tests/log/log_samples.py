@@ -37,7 +37,7 @@ def step(phase: Phase, *pieces: str, seconds: int | None = None, peel: Peel | No
     )  # fmt: skip
 
 
-def plan(place: Place = Place.RACK, title: str = "Harbour Lanterns, away set") -> Plan:
+def plan(place: Place = Place.RACK, title: str = "Ferry order, away set") -> Plan:
     """One panel with a number and a name: pre-press, lay, final, warm peel."""
     steps = (
         step(Phase.LOAD),
@@ -58,8 +58,8 @@ def plan(place: Place = Place.RACK, title: str = "Harbour Lanterns, away set") -
         {"name": 12, "number": 12}, 17, 0, (), (),
     )  # fmt: skip
     return Plan(
-        job="raft-polo", title=title, recipe="one-layer", fabric="knit-polyester",
-        press="bench-1", unit=Degrees.F, opens_itself=True, collar_toward_operator=True,
+        job="ferry-order", title=title, recipe="one-layer", fabric="test-knit",
+        press="press-one", unit=Degrees.F, opens_itself=True, collar_toward_operator=True,
         closes_in_seconds=1.0, confirm_opening=False,
         pieces=tuple(Piece(f"{e}.1", e, 1, 1, "film", "white") for e in ("name", "number")),
         settings=(settings,),
@@ -81,7 +81,7 @@ def beginning(simulated: bool = False, count: int = 4) -> tuple[Event, ...]:
     return (
         StationStarted(at(1.0), "0.1.0", simulated),
         SignedOn(at(2.0), "QV", Confirm.GROUPED),
-        JobStarted(at(3.0), "raft-polo", plan(), "hash", garments(count)),
+        JobStarted(at(3.0), "ferry-order", plan(), "hash", garments(count)),
     )
 
 

@@ -39,7 +39,7 @@ class Station:
         """Start, sign on, take the job, read the setting and what else is asked."""
         self.do(c.Start("0.1.0"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
-        self.do(c.StartJob("raft-polo", plan(), "hash", garments(count)))
+        self.do(c.StartJob("ferry-order", plan(), "hash", garments(count)))
         self.do(c.Tick())
         self.do(c.ReadSetting(300))
         self.answer()
@@ -102,7 +102,7 @@ def foreign(path: Path, sql: str) -> None:
 
 
 def order(count: int) -> Order:
-    return Order("raft-polo", plan(), "hash", garments(count))
+    return Order("ferry-order", plan(), "hash", garments(count))
 
 
 def simulated(path: Path, count: int, seed: int = 1) -> int:

@@ -16,7 +16,7 @@ from kiosk.train.simulated import Order, simulate
 
 def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) -> None:
     recorder = Recorder(Store.open(tmp_path / "log"))
-    order = Order("raft-polo", plan(), "hash", garments(12))
+    order = Order("ferry-order", plan(), "hash", garments(12))
     simulate(recorder, order, 1, 12)
     recorder.close()
     with Store.read_only(tmp_path / "log") as store:
@@ -36,7 +36,7 @@ def test_a_log_without_jobs_has_none(tmp_path: Path) -> None:
 
 def test_only_the_latest_shifts_count(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     recorder = Recorder(Store.open(tmp_path / "log"))
-    order = Order("raft-polo", plan(), "hash", garments(12))
+    order = Order("ferry-order", plan(), "hash", garments(12))
     for seed in (1, 2):
         simulate(recorder, order, seed, 12)
     recorder.close()

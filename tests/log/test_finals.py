@@ -58,7 +58,7 @@ def test_leave_for_one_is_not_leave_for_two() -> None:
 def test_another_copy_and_another_job_have_finals_of_their_own() -> None:
     other = JobStarted(at(20.0), "other", plan(), "hash", garments(2))
     assert unasked(closing(), closing(ticket="1/1/2"), other, closing()) == 0
-    assert unasked(closing(), other, closing(), JobTaken(at(30.0), "raft-polo"),
+    assert unasked(closing(), other, closing(), JobTaken(at(30.0), "ferry-order"),
                    closing()) == 1  # fmt: skip
 
 

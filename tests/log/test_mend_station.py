@@ -34,7 +34,7 @@ def damaged_station(tmp_path: Path) -> Path:
 
 def test_every_open_ticket_is_unknown_and_every_ended_one_keeps_its_end(tmp_path: Path) -> None:
     recorder, _ = start(damaged_station(tmp_path), LATER)
-    job = recorder.state.jobs["raft-polo"]
+    job = recorder.state.jobs["ferry-order"]
     ended = {t.id: t.stage for t in job.tickets.values() if t.stage in ENDED}
     assert ended == {"1/1/1": Stage.GOOD, "2/1/1": Stage.SCRAP}
     open_ones = [t for t in job.tickets.values() if t.stage not in ENDED]

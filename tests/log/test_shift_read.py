@@ -118,7 +118,7 @@ def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station
     assert counts == {("good", True): 1, ("open", False): 2}
     with Store.read_only(station.path) as store, store.reading():
         assert fresh_tickets(store) != STORED
-        assert tuple(rows.rows_of_jobs(store, ["raft-polo"])) == rows.ticket_rows(store)
+        assert tuple(rows.rows_of_jobs(store, ["ferry-order"])) == rows.ticket_rows(store)
 
 
 def test_without_a_checkpoint_nothing_stored_is_believed(station: Station) -> None:
@@ -129,7 +129,7 @@ def test_without_a_checkpoint_nothing_stored_is_believed(station: Station) -> No
     ghosts = "UPDATE tickets SET finals = 7, ticket = 'ghost/' || ticket"
     next(station.recorder.store.rows(ghosts), None)
     with Store.read_only(station.path) as store, store.reading():
-        found = list(rows.rows_of_jobs(store, ["raft-polo"]))
+        found = list(rows.rows_of_jobs(store, ["ferry-order"]))
     assert {row.finals for row in found} == {0, 1}
     assert len(found) == 3
 
@@ -148,8 +148,8 @@ def test_a_shift_is_cut_where_operator_or_job_change(station: Station) -> None:
     found = read(station)
     assert [(s.operator, s.job) for s in found.stints] == [
         ("QV", ""),
-        ("QV", "raft-polo"),
-        ("ZD", "raft-polo"),
+        ("QV", "ferry-order"),
+        ("ZD", "ferry-order"),
         ("ZD", ""),
     ]
     assert found.stints[0].first == found.shifts[0].first
@@ -162,8 +162,8 @@ def test_a_job_begun_in_an_earlier_shift_is_still_known(station: Station) -> Non
     station.do(c.SignOn("ZD", station.recorder.state.confirm))
     station.press_to_rack()
     found = read(station, 2)
-    assert found.jobs["raft-polo"].plan == plan()
-    assert [s.job for s in found.stints] == ["raft-polo"]
+    assert found.jobs["ferry-order"].plan == plan()
+    assert [s.job for s in found.stints] == ["ferry-order"]
 
 
 def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
@@ -178,7 +178,17 @@ def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
 
 def check(clock: float, offset: float, passed: bool) -> PressVerified:
     return PressVerified(
-        at(clock), "bench-1", 300, Degrees.F, (300,) * 5, (True,) * 4, offset, 2.0, 5.0, 8.0, passed
+        at(clock),
+        "press-one",
+        300,
+        Degrees.F,
+        (300,) * 5,
+        (True,) * 4,
+        offset,
+        2.0,
+        5.0,
+        8.0,
+        passed,
     )
 
 
@@ -191,7 +201,9 @@ def test_a_failed_check_pulls_back_what_was_pressed_since_the_last_good_one(
     station.press_to_rack()
     append(station, check(station.clock, 9.0, passed=False))
     found = read(station)
-    assert [(p.press, p.job, p.number) for p in found.pulled] == [("bench-1", "raft-polo", "02")]
+    assert [(p.press, p.job, p.number) for p in found.pulled] == [
+        ("press-one", "ferry-order", "02")
+    ]
 
 
 def append(station: Station, event: PressVerified) -> None:

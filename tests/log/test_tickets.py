@@ -35,7 +35,7 @@ def peel(station: Station, ticket: str, stage: Stage = Stage.GOOD, **why: str) -
 def test_a_row_names_the_garment_and_where_it_is(station: Station) -> None:
     station.begin()
     row = row_of(station, "1/1/1")
-    assert (row.job, row.line, row.number, row.size) == ("raft-polo", "1", "01", "S")
+    assert (row.job, row.line, row.number, row.size) == ("ferry-order", "1", "01", "S")
     assert (row.panel, row.passage, row.copy) == ("back", 0, 1)
     assert (row.stage, row.finals) == (Stage.AT_PRESS, 0)
     assert row_of(station, "2/1/1").stage is Stage.WAITING
@@ -120,9 +120,9 @@ def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> 
     simulated(path, 3, seed=1)
     simulated(path, 3, seed=2)
     with Store.read_only(path) as reader:
-        assert "raft-polo" not in recovery.recover(reader).state.jobs
+        assert "ferry-order" not in recovery.recover(reader).state.jobs
         jobs = {row.job for row in rows.ticket_rows(reader)}
-    assert jobs == {"raft-polo", "raft-polo-run-2"}
+    assert jobs == {"ferry-order", "ferry-order-run-2"}
 
 
 def test_rows_made_step_by_step_are_those_of_a_whole_replay(tmp_path: Path) -> None:

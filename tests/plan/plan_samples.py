@@ -87,7 +87,7 @@ def fabric(*, pre_press: str = "5 s", at_most: str = "18 s", total: str = "60 s"
 
 def press(*, toward: bool = True, set_to: str = "280 F") -> Press:
     return Press(
-        key="bench-1",
+        key="press-one",
         set_temperature=F(set_to),
         tolerance=amounts.step("5 F"),
         opens_itself=True,
@@ -183,7 +183,7 @@ ROSTER = (
 
 
 def job(roster: tuple[RosterLine, ...] = ROSTER) -> Job:
-    return Job("lanterns", "", "Harbour Lanterns, away", "r", "knit", "bench-1", roster, "digest")
+    return Job("ferry", "", "Ferry order, away", "r", "knit", "press-one", roster, "digest")
 
 
 def plan_of(*all_settings: PanelSettings, panels: tuple[Panel, ...], **parts: object) -> Plan:

@@ -105,7 +105,7 @@ def cap(start: str, end: str, at_most: int) -> DwellCap:
 
 def press(setting: str = "290 F", tolerance: str = "5 F") -> Press:
     return Press(
-        key="bench-1",
+        key="press-one",
         set_temperature=T(setting),
         tolerance=amounts.step(tolerance),
         opens_itself=True,

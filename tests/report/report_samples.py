@@ -37,7 +37,7 @@ def ticket(
     passage: int = 0,
     copy: int = 1,
     shift: int = 1,
-    job: str = "lanterns",
+    job: str = "ferry",
     defect: str = "",
     cause: str = "",
     represses: int = 0,
@@ -80,7 +80,7 @@ def step(phase: Phase, *pieces: str, seconds: int | None = None, most: int | Non
 
 
 def plan(
-    job: str = "lanterns", title: str = "Harbour Lanterns", recipe: str = "stack", **changed: int
+    job: str = "ferry", title: str = "Ferry order", recipe: str = "stack", **changed: int
 ) -> Plan:
     """A two-layer number with a tack, a cold peel on the rack, one panel."""
     temperature = changed.get("temperature", 300)
@@ -105,7 +105,7 @@ def plan(
     settings = PanelSettings("back", Degrees.F, closings, (), {}, 14, 0, ("narrow_window",), ())
     wait = PeelWait(Peel.COLD, 60.0, 600.0, "made up")
     return Plan(
-        job, title, recipe, "knit", "bench-1", Degrees.F, True, True, 1.0, False, pieces,
+        job, title, recipe, "knit", "press-one", Degrees.F, True, True, 1.0, False, pieces,
         (settings,), (Pass("back", 0, steps, Place.RACK, wait, ("number.2",)),), ((0,),), 5,
         16.0, 20.0,
     )  # fmt: skip
@@ -114,16 +114,16 @@ def plan(
 def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known: Any) -> Facts:
     """One shift in which each operator had the job for a hundred events."""
     stints = tuple(
-        Stint(nth, 1, who, "lanterns", 100 * nth + 1, 100 * nth + 100)
+        Stint(nth, 1, who, "ferry", 100 * nth + 1, 100 * nth + 100)
         for nth, who in enumerate(operators)
     )
     shift = Shift(1, 1, 100 * len(operators), operators, at(), at(3600.0))
-    known = {"jobs": {"lanterns": Begun(plan())}, **known}
+    known = {"jobs": {"ferry": Begun(plan())}, **known}
     return Facts(station, shifts=(shift,), stints=stints, **known)
 
 
 def good(many: int, **changed: Any) -> GarmentCount:
-    return GarmentCount("lanterns", "good", True, True, True, many)._replace(**changed)
+    return GarmentCount("ferry", "good", True, True, True, many)._replace(**changed)
 
 
 def noted(*events: Event, stint: int = 0) -> tuple[Noted, ...]:

@@ -156,8 +156,8 @@ def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> 
     final = replace(steps[4], pieces=(*steps[4].pieces, "name.1"))
     passage = replace(plan().passes[0], steps=(*steps[:4], final, *steps[5:]))
     job = Begun(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
-    scrapped = (Spoiled("lanterns", "1", "77", (0,)),)
-    found = spoiled(Period((facts(jobs={"lanterns": job}, spoiled=scrapped),)))
+    scrapped = (Spoiled("ferry", "1", "77", (0,)),)
+    found = spoiled(Period((facts(jobs={"ferry": job}, spoiled=scrapped),)))
     assert found == {
         ("film", "black", "number", "7"): 2,
         ("flock", "white", "number", "7"): 2,
@@ -231,7 +231,7 @@ def test_the_job_with_the_most_time_lost_is_behind() -> None:
     tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
     answer = SAY(made(job_counts(Period((facts(tallies=tallies, garments=garments),)))).answer[0])
-    assert answer.startswith("Harbour Lanterns: ")
+    assert answer.startswith("Ferry order: ")
     assert "behind its plan, 3 of 8 still open" in answer
 
 
@@ -252,7 +252,7 @@ def test_first_garments_and_hand_overs_are_told() -> None:
 
 def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
     allowed = replace(plan().settings[0], usable=(UsableSpan(290, 310, 10, 16),))
-    jobs = {"lanterns": Begun(replace(plan(), settings=(allowed,)))}
+    jobs = {"ferry": Begun(replace(plan(), settings=(allowed,)))}
     over = tuple([0.5, 1.5] * 12)
     section = dwell(
         Period((facts(jobs=jobs, closings=(closing(4, Seen.MEASURED, *over),)),))

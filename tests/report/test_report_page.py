@@ -26,7 +26,7 @@ from kiosk.words import Words
 SAY, SPANISH = Words("en").say, Words("es").say
 
 
-def period(text: str = "lanterns") -> Period:
+def period(text: str = "ferry") -> Period:
     """A shift with something in every table; `text` stands wherever somebody can write."""
     events = noted(
         finished("1", Stage.REWORK, "marks", "over_run", "number.2"),
@@ -38,18 +38,18 @@ def period(text: str = "lanterns") -> Period:
         (
             facts(
                 text,
-                jobs={"lanterns": Begun(plan(text, text, text), accepted_questions=2, seq=3)},
+                jobs={"ferry": Begun(plan(text, text, text), accepted_questions=2, seq=3)},
                 garments=(good(30),),
                 samples=tuple(Sample(20, n % 3, float(n)) for n in range(6)),
                 noted=events,
-                spoiled=(Spoiled("lanterns", text, text, (0,)),),
-                marked=(Marked("lanterns", text, text, ("short",)),),
+                spoiled=(Spoiled("ferry", text, text, (0,)),),
+                marked=(Marked("ferry", text, text, ("short",)),),
             ),
         )
     )
 
 
-def made(text: str = "lanterns") -> Report:
+def made(text: str = "ferry") -> Report:
     about = period(text)
     return build(Asked(about, about, Period()), "08:00", "16:00")
 

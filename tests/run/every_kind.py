@@ -193,7 +193,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.TryPin: s.TryPin(right=False),
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),
-        s.SeeTo: s.SeeTo("bench-1", "pad"),
+        s.SeeTo: s.SeeTo("press-one", "pad"),
         s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.DeleteNames: s.DeleteNames("other", 12),
         c.GiveEstimate: _estimate(bench),

@@ -94,17 +94,17 @@ def staged() -> Pass:
 def plan_of(*passes: Pass, runs: tuple[tuple[int, ...], ...] = (), **changes: object) -> Plan:
     """Return a plan of these passes, each a run of its own where no `runs` are given."""
     plan = Plan(
-        job="lanterns",
-        title="Harbour Lanterns, away set",
+        job="ferry",
+        title="Ferry order, away set",
         recipe="numbers",
-        fabric="knit-polyester",
-        press="bench-1",
+        fabric="test-knit",
+        press="press-one",
         unit=Degrees.F,
         opens_itself=True,
         collar_toward_operator=True,
         closes_in_seconds=1.0,
         confirm_opening=False,
-        pieces=(Piece("number.1", "number", 1, 1, "layer-film", "black"),),
+        pieces=(Piece("number.1", "number", 1, 1, "sheet-film", "black"),),
         settings=(),
         passes=passes,
         runs=runs or tuple((i,) for i in range(len(passes))),

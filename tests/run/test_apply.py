@@ -51,7 +51,7 @@ some = st.lists(zones, max_size=2).map(tuple)
 curves = st.just(((0.0, 120.0), (90.0, 30.0)))
 BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     Now: moments,
-    str: st.sampled_from((*NAMES, "lanterns", "empty", "finished", "confirmed", "peeled")),
+    str: st.sampled_from((*NAMES, "ferry", "empty", "finished", "confirmed", "peeled")),
     int: st.integers(-3, 30),
     float: clocks,
     bool: st.booleans(),

@@ -45,7 +45,12 @@ def test_the_card_comes_after_the_setting_and_before_any_heat() -> None:
     assert bench.verb == "-"
     (event,) = bench.do(GOOD)
     assert isinstance(event, PressVerified)
-    assert (event.press, event.temperature, event.offset, event.spread) == ("bench-1", 300, 1.0, 6)
+    assert (event.press, event.temperature, event.offset, event.spread) == (
+        "press-one",
+        300,
+        1.0,
+        6,
+    )
     assert event.passed
     bench.answer()
     assert bench.verb == "close 12"
@@ -174,7 +179,7 @@ def test_another_press_is_checked_by_itself() -> None:
     bench = checked()
     bench.do(GOOD)
     bench.do(c.LeaveJob())
-    plan = plan_of(one_piece(), job="next", press="bench-2")
+    plan = plan_of(one_piece(), job="next", press="press-two")
     bench.do(c.StartJob("next", plan, "hash", team("7", "8"), rules=CHECKED))
     bench.do(c.ReadSetting(300))
     assert bench.is_in(Kind.VERIFY)

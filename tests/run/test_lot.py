@@ -48,7 +48,7 @@ def test_the_second_garment_waits_until_the_first_is_approved() -> None:
     assert bench.verb == "-"
     (event, *_) = bench.do(GOOD)
     assert isinstance(event, FirstArticleJudged)
-    assert event.article == "300 F, 15 s, medium to medium-firm, knit-polyester, layer-film"
+    assert event.article == "300 F, 15 s, medium to medium-firm, test-knit, sheet-film"
     assert (event.approver, event.pressed_by, event.across_inches) == ("MK", "MK", 0.1)
     assert bench.answer().verb == "close 13"
     press_one(bench)
@@ -206,7 +206,7 @@ def test_who_goes_tells_who_comes_what_is_where() -> None:
     bench.answer()
     (event,) = bench.do(c.HandOver(to=" ZD ", notes=("pad_worn",)))
     assert isinstance(event, HandedOver)
-    assert (event.operator, event.to, event.job) == ("MK", "ZD", "lanterns")
+    assert (event.operator, event.to, event.job) == ("MK", "ZD", "ferry")
     assert (event.slot, event.rack, event.aside) == ("2/1/1", ("1/1/1",), ())
     assert (event.setting, event.verified, event.notes) == (300, False, ("pad_worn",))
     shift = bench.state.shift

@@ -77,7 +77,7 @@ def test_a_job_is_put_back_open_and_taken_up_again_where_it_was() -> None:
     assert bench.is_in(Kind.IDLE)
     bench.do(start_of("other"))
     bench.do(c.LeaveJob())
-    assert bench.names(start_of("lanterns")) == ("JobTaken", "TicketCalled")
+    assert bench.names(start_of("ferry")) == ("JobTaken", "TicketCalled")
     assert bench.ticket("12").stage is Stage.GOOD
     assert bench.slot.garment.number == "13"
 
@@ -85,7 +85,7 @@ def test_a_job_is_put_back_open_and_taken_up_again_where_it_was() -> None:
 def test_a_job_taken_up_again_asks_for_the_setting_anew() -> None:
     bench = bench_with()
     bench.do(c.LeaveJob())
-    bench.do(start_of("lanterns"))
+    bench.do(start_of("ferry"))
     assert bench.is_in(Kind.SETTING)
 
 
@@ -125,12 +125,12 @@ def test_of_a_job_that_is_done_and_left_only_the_name_stays_and_it_never_begins_
         bench.tap()
         bench.ring()
     bench.tap()
-    assert bench.refused(start_of("lanterns")) == "refuse.job.done"
+    assert bench.refused(start_of("ferry")) == "refuse.job.done"
     assert bench.names(start_of("other")) == ("JobLeft", "JobStarted", "TicketCalled")
     assert list(bench.state.jobs) == ["other"]
-    assert bench.state.finished == ("lanterns",)
+    assert bench.state.finished == ("ferry",)
     bench.do(c.LeaveJob())
-    assert bench.refused(start_of("lanterns")) == "refuse.job.done"
+    assert bench.refused(start_of("ferry")) == "refuse.job.done"
 
 
 def test_a_job_with_rework_is_put_back_open_for_the_next_one() -> None:
@@ -140,7 +140,7 @@ def test_a_job_with_rework_is_put_back_open_for_the_next_one() -> None:
         bench.ring()
     bench.do(c.Inspect("1/1/1", Stage.REWORK, "marks"))
     bench.do(start_of("other"))
-    assert set(bench.state.jobs) == {"lanterns", "other"}
+    assert set(bench.state.jobs) == {"ferry", "other"}
 
 
 def test_another_operator_takes_over_the_rack() -> None:

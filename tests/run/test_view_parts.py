@@ -19,7 +19,7 @@ WORDS = Words("en")
 NAME = PlatenPart(1, 2, ("name",), {"adult": 1.0, "youth": 1.0})
 NUMBER = PlatenPart(2, 2, ("number",), {"adult": -6.875, "youth": -5.0})
 PIECES = tuple(
-    Piece(f"{e}.{n}", e, n, 2, "layer-film", colour, "back")
+    Piece(f"{e}.{n}", e, n, 2, "sheet-film", colour, "back")
     for e in ("name", "number")
     for n, colour in ((1, "black"), (2, "white"))
 )

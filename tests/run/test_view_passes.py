@@ -58,7 +58,7 @@ def test_a_garment_that_comes_back_for_its_front_is_no_next_garment(
 
 
 def test_one_carrier_is_one_in_the_move_and_in_the_bar() -> None:
-    pieces = tuple(Piece(f"number.{n}", "number", n, 2, "layer-film", "black") for n in (1, 2))
+    pieces = tuple(Piece(f"number.{n}", "number", n, 2, "sheet-film", "black") for n in (1, 2))
     bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), Confirm.EACH)
     said = []
     while not bench.verb.startswith("finish"):

@@ -53,7 +53,7 @@ def test_the_first_screen_says_how_the_garment_is_loaded(station: Station) -> No
 
 
 def test_the_header_names_press_and_setting(station: Station) -> None:
-    assert WORDS.say(station.see().setting) == "bench-1 · 300 °F medium-firm 15 s"
+    assert WORDS.say(station.see().setting) == "press-one · 300 °F medium-firm 15 s"
 
 
 def test_a_press_in_celsius_shows_celsius_and_a_range_of_pressure() -> None:
@@ -61,7 +61,7 @@ def test_a_press_in_celsius_shows_celsius_and_a_range_of_pressure() -> None:
     steps = tuple(replace(s, pressure_low=s.pressure_low and Pressure.MEDIUM) for s in one.steps)
     plan = two_layers(unit=Degrees.C, passes=(replace(one, steps=steps),))
     shown = Station(plan).answer()
-    assert WORDS.say(shown.setting) == "bench-1 · 300 °C medium to medium-firm 15 s"
+    assert WORDS.say(shown.setting) == "press-one · 300 °C medium to medium-firm 15 s"
 
 
 def test_laying_the_lower_pieces_names_colour_and_order(station: Station) -> None:

@@ -55,7 +55,7 @@ def hot(phase: Phase, seconds: int, *pieces: str, sheet: bool = False, most: int
 
 def piece(name: str, layers: int, colour: str) -> Piece:
     element, _, layer = name.rpartition(".")
-    return Piece(name, element, int(layer), layers, "layer-film", colour, "back")
+    return Piece(name, element, int(layer), layers, "sheet-film", colour, "back")
 
 
 def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: object) -> Plan:
@@ -72,10 +72,10 @@ def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: objec
     )
     plan = Plan(
         job="harbour-away",
-        title="Harbour Lanterns, away",
+        title="Ferry order, away",
         recipe="made-up",
-        fabric="knit-polyester",
-        press="bench-1",
+        fabric="test-knit",
+        press="press-one",
         unit=Degrees.F,
         opens_itself=True,
         collar_toward_operator=True,

@@ -33,7 +33,7 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "simulated.sqlite3"
 
 
-def order(count: int, job: str = "raft-polo") -> Order:
+def order(count: int, job: str = "ferry-order") -> Order:
     return Order(job, plan(), "hash", garments(count))
 
 
@@ -128,7 +128,7 @@ def test_a_job_that_is_done_is_begun_again_under_another_name(path: Path) -> Non
     assert run(path, order(3)) == 3
     with Store.read_only(path) as reader:
         jobs = {row.job for row in rows.ticket_rows(reader)}
-    assert jobs == {"raft-polo", "raft-polo-run-2"}
+    assert jobs == {"ferry-order", "ferry-order-run-2"}
 
 
 def test_more_garments_than_the_roster_has_take_several_runs(path: Path) -> None:

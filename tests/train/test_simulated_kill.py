@@ -26,7 +26,7 @@ from kiosk.log.store import Store
 from kiosk.train.simulated import Order, simulate
 path, seed, count = Path(sys.argv[2]), int(sys.argv[3]), int(sys.argv[4]) or None
 recorder = Recorder(Store.open(path, simulated=True))
-order = Order("raft-polo", plan(), "hash", garments(30))
+order = Order("ferry-order", plan(), "hash", garments(30))
 simulate(recorder, order, seed, count, acks=lambda seq: print(seq, flush=True))
 recorder.close()
 """
