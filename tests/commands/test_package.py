@@ -30,7 +30,9 @@ def test_the_packed_program_reads_the_packed_shop(tree: Path) -> None:
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
-    assert "jobs: 3" in done.stdout
+    jobs = list((home / "shop" / "shared" / "jobs").glob("*/job.yaml"))
+    assert f"jobs: {len(jobs)}" in done.stdout
+    assert jobs
 
 
 def test_all_that_is_drawn_sounded_and_said_is_packed(tree: Path) -> None:

@@ -156,7 +156,7 @@ def test_what_files_say_cannot_become_part_of_the_page(tmp_path: Path) -> None:
     )
     sold = {"title": "<i>one", "of_one": 5, "characters": "<s>", "price": 4}
     write(tmp_path / "recipes" / "packs.yaml", {"packs": {"one": sold}})
-    title = (Path(job[0]) / "job.yaml").read_text("utf-8").replace("Harbour", "<script>x</script>")
+    title = (Path(job[0]) / "job.yaml").read_text("utf-8").replace("Ferry", "<script>x</script>")
     (Path(job[0]) / "job.yaml").write_text(title, "utf-8")
     html = page(tmp_path, job, "--names")
     assert not {"script", "i", "u", "s", "em", "q"} & set(Page(html).tags)

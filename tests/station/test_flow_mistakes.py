@@ -254,7 +254,7 @@ def test_a_roster_with_questions_is_begun_with_the_pin_only(bench: Bench, tmp_pa
     lay_out(tmp_path, PLAIN)
     shorten(tmp_path, PLAIN, "12")
     roster = tmp_path / "jobs" / PLAIN / "roster.csv"
-    roster.write_text(roster.read_text("utf-8") + "3,YM,DOUBLE,0\n", "utf-8")  # 0 twice
+    roster.write_text(roster.read_text("utf-8") + "3,YM,DOUBLE,10\n", "utf-8")  # 10 twice
     person = Person(bench, tmp_path)
     person.first_start()
     person.choose("Orsavel")

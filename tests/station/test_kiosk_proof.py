@@ -59,7 +59,7 @@ def at_the_jobs(person: Person) -> None:
 
 def at_set_up(person: Person) -> None:
     at_the_jobs(person)
-    person.choose("Harbour")
+    person.choose("Orsavel")
 
 
 def signed_off(person: Person) -> None:

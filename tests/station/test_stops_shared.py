@@ -48,11 +48,11 @@ def second(shop: Path, bench: Bench) -> Iterator[Person]:
     """A second station in front of a job that a first one has begun, and left by a power cut."""
     first = Person(bench, shop, log="first")
     first.first_start()
-    first.begin("Harbour")
+    first.begin("Orsavel")
     first.close()
     bench.pass_time(60.0)
     person = Person(bench, shop, log="second")
-    person.choose("New here", *"JB", "This is me", "Harbour")
+    person.choose("New here", *"JB", "This is me", "Orsavel")
     yield person
     person.close()
 
@@ -95,6 +95,6 @@ def test_a_folder_that_takes_no_claim_is_said(second: Person, shop: Path) -> Non
     folder = shop / "jobs" / JOB
     (folder / ".claimed").unlink()
     (folder / ".claimed").mkdir()  # nothing can be written there, whoever asks
-    second.choose("back", "Harbour", "take it over", *PIN, "Enter")
+    second.choose("back", "Orsavel", "take it over", *PIN, "Enter")
     assert on(second, Page.SET_UP)
     assert "cannot be written" in second.texts()
