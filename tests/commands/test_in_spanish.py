@@ -27,7 +27,12 @@ def test_a_plan_is_told_in_spanish(spanish: str) -> None:
     tack = next(each["dwell_s"] for each in panel["closings"] if each["purpose"] == "tack")
     said = kiosk("plan", JOB, "--recipes", spanish)
     assert said.code == 0
-    for words in ("Cargar la prenda (espalda)", f"Fijado de {tack} s", "cubierta", "Toques por prenda"):
+    for words in (
+        "Cargar la prenda (espalda)",
+        f"Fijado de {tack} s",
+        "cubierta",
+        "Toques por prenda",
+    ):
         assert words in said.out
     for words in ("Load the", f"Tack {tack} s", "Take the carriers", "Time:"):
         assert words not in said.out

@@ -159,7 +159,7 @@ def test_the_header_has_room_for_it_on_every_panel(bench: Bench, panel: str) -> 
     shown = [text for text in texts(heading) if "done 14:25–15:40" in text.text]
     assert len(shown) == 1
     assert all(text.fitted.share == 1 for text in texts(heading))
-    assert any(text.text.startswith("Harb") for text in texts(heading))
+    assert any(text.text.startswith("Ferr") for text in texts(heading))
 
 
 def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path: Path) -> None:

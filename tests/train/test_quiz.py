@@ -179,13 +179,13 @@ def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
     broken = Counter[str]()
     for setting, why in wrong.items():
         degrees = int(setting.split()[0])
-        limits = re.search(r"(bears|needs at least) (\d+) F", why)
+        limits = re.search(r"(at most|at least) (\d+) F", why)
         if degrees < coolest:
             assert limits is not None
-            assert (limits[1], degrees < int(limits[2])) == ("needs at least", True)
+            assert (limits[1], degrees < int(limits[2])) == ("at least", True)
         elif degrees > hottest:
             assert limits is not None
-            assert (limits[1], degrees > int(limits[2])) == ("bears", True)
+            assert (limits[1], degrees > int(limits[2])) == ("at most", True)
         broken["cold" if degrees < coolest else "hot" if degrees > hottest else "time"] += 1
     assert set(broken) == {"cold", "hot", "time"}
     assert all(not why.startswith("Every piece") for why in wrong.values())
