@@ -6,6 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from kiosk.catalog.alphabets import alphabet, in_one_alphabet, mixed, plain_form
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.notes import Notes, is_plain, nearest_word
 from kiosk.catalog.sizes import BY_CODE, size_named
@@ -94,7 +95,7 @@ def size(cell: Cell) -> str:
         cell.ask(
             say("catalog.roster.size"),
             allowed=", ".join(BY_CODE),
-            nearest=nearest_word(cell.text[:12], BY_CODE, 0.5),
+            nearest=nearest_word(plain_form(cell.text)[:12], BY_CODE, 0.5),
         )
         return cell.text
     return found.code
@@ -111,7 +112,8 @@ def number(cell: Cell, wanted: bool) -> str:
         whole = re.split("[.,]", cell.text)[0]
         cell.ask(say("catalog.roster.decimals"), nearest=whole)
     elif not re.fullmatch(r"[0-9]+", cell.text):
-        cell.ask(say("catalog.roster.no_digits"))
+        digits = [str(unicodedata.digit(c, "")) for c in cell.text]
+        cell.ask(say("catalog.roster.no_digits"), nearest="".join(digits) if all(digits) else "")
     elif len(cell.text) > MOST_DIGITS:
         cell.ask(say("catalog.roster.many_digits", most=MOST_DIGITS))
     return cell.text
@@ -130,6 +132,13 @@ def name(cell: Cell, wanted: bool) -> str:
         cell.ask(say("catalog.roster.garbled"))
     elif text and not _is_spelled(text):
         cell.ask(say("catalog.roster.letters"))
+    elif plain_form(text) != text:
+        others = tuple(dict.fromkeys(c for c in text if plain_form(c) != c))
+        cause = say("catalog.roster.full_width", letters=others)
+        cell.ask(cause, could_be=(" ".join(plain_form(text).split()),))
+    elif mixed(text):
+        named = tuple(f"{c} ({alphabet(c).title()})" for c in mixed(text))
+        cell.ask(say("catalog.roster.mixed", letters=named), could_be=in_one_alphabet(text))
     elif len(text) > MOST_LETTERS:
         cell.ask(say("catalog.roster.long_name", most=MOST_LETTERS))
     return text

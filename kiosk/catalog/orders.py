@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,6 +10,7 @@ class RosterLine:
     """One garment: its line in the order (text), size, name (may be empty) and number (text).
 
     `set` tells garments of one player apart, home and away; empty where the roster has none.
+    `written` holds by field what stands in the file where that is not what was read.
     """
 
     line: str
@@ -17,6 +18,11 @@ class RosterLine:
     name: str
     number: str
     set: str = ""
+    written: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+
+    def as_written(self, field: str) -> str:
+        """Return what stands in the file for a `field` (`size`, `name` …)."""
+        return dict(self.written).get(field, str(getattr(self, field)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from kiosk.catalog.headers import (
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import RosterColumn, RosterLine
 from kiosk.catalog.notes import Notes
+from kiosk.catalog.order_doubts import ask_in_order
 from kiosk.catalog.tables import Row, plain_header, rows
 from kiosk.catalog.workbook import ENDING, workbook_rows
 
@@ -65,6 +66,7 @@ def roster(
     placed = _numbered(placed, notes)
     if "number" in wanted:
         _check_numbers(placed, notes)
+    ask_in_order(placed, notes)
     return Roster(recognised(table[0].cells, given), tuple(placed))
 
 
@@ -93,13 +95,16 @@ def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes
         text = row.cells[place] if place < len(row.cells) else ""
         return Cell(notes, row.line, column, text, row.slips.get(place))
 
-    return RosterLine(
-        line=cells.line_id(cell("line")),
-        size=cells.size(cell("size")),
-        name=cells.name(cell("name"), "name" in wanted),
-        number=cells.number(cell("number"), "number" in wanted),
-        set=cells.garment_set(cell("set")),
-    )
+    read = {
+        "line": cells.line_id(cell("line")),
+        "size": cells.size(cell("size")),
+        "name": cells.name(cell("name"), "name" in wanted),
+        "number": cells.number(cell("number"), "number" in wanted),
+        "set": cells.garment_set(cell("set")),
+    }
+    stands = {column: cell(column).text for column in read}
+    other = tuple((column, text) for column, text in stands.items() if text != read[column])
+    return RosterLine(**read, written=other)
 
 
 def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:

@@ -52,6 +52,8 @@ def _dated(value: datetime | date) -> Shown:
 def _whole(value: int, shown_as: str) -> Shown:
     if set(shown_as) == {"0"}:
         return Shown(str(value).zfill(len(shown_as)))
+    if value == 0 and shown_as in PLAIN_FORMATS:
+        return Shown("0", Slip(say("catalog.roster.zero"), ("0", "00")))
     if shown_as in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", shown_as):
         return Shown(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)

@@ -49,9 +49,20 @@ BY_CODE: dict[str, Size] = {size.code: size for size in SIZES}
 def size_named(text: str) -> Size | None:
     """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
 
-    A step alone (`L`) is an adult's; blanks, dots, hyphens and brackets do not matter.
+    A step alone (`L`) is an adult's, and asked about where an order has youth sizes; blanks,
+    dots, hyphens and brackets do not matter.
     """
-    return _BY_SPELLING.get(re.sub(r"[\s._()\[\]/-]+", "", text).casefold())
+    return _BY_SPELLING.get(_plain(text))
+
+
+def bare_step(text: str) -> str:
+    """Return the step (`L`) that `text` spells without saying youth or adult, empty for none."""
+    plain = _plain(text)
+    return next((step for step, spellings in STEPS.items() if plain in spellings), "")
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[\s._()\[\]/-]+", "", text).casefold()
 
 
 def _spellings() -> dict[str, Size]:

@@ -105,6 +105,12 @@ SHEETS: dict[str, Sentence] = {
 }
 
 ROSTERS: dict[str, Sentence] = {
+    "catalog.roster.all_capitals": N_(
+        "is this name right? It is all capitals, and most others are not"
+    ),
+    "catalog.roster.bare_size": N_(
+        "this order has youth sizes, and this one does not say youth or adult"
+    ),
     "catalog.roster.broken": N_("this cannot be read as CSV: {why}"),
     "catalog.roster.control": N_("the cell holds a character that does not print"),
     "catalog.roster.date": N_("the sheet made a date of this: was {typed} typed?"),
@@ -112,6 +118,9 @@ ROSTERS: dict[str, Sentence] = {
     "catalog.roster.doubled": N_("two columns have this meaning"),
     "catalog.roster.error_value": N_("the sheet has an error here instead of a value"),
     "catalog.roster.formula": N_("the cell holds a formula: save the sheet with values"),
+    "catalog.roster.full_width": N_(
+        "is this name right? These letters have another width or form: {letters}"
+    ),
     "catalog.roster.garbled": N_("the letters look garbled: save the sheet as UTF-8"),
     "catalog.roster.hidden_column": N_("this column is hidden in the sheet: is it to be used?"),
     "catalog.roster.hidden_rows": Plural(
@@ -134,6 +143,12 @@ ROSTERS: dict[str, Sentence] = {
         "the workbook has more than {most} cells: copy the roster into a new one"
     ),
     "catalog.roster.many_digits": N_("is this number right? It has more than {most} digits"),
+    "catalog.roster.marks": N_(
+        "two marks in this order mean the same: {here} here, {usual} in other names"
+    ),
+    "catalog.roster.mixed": N_(
+        "is this name right? These letters are of another alphabet than the rest: {letters}"
+    ),
     "catalog.roster.merged": N_("this cell is merged with its neighbour: does it say the same?"),
     "catalog.roster.more_cells": N_("the row has more cells than the header"),
     "catalog.roster.no_column": N_(
@@ -151,6 +166,9 @@ ROSTERS: dict[str, Sentence] = {
     ),
     "catalog.roster.number_format": N_("the sheet shows this number in the format {format}"),
     "catalog.roster.number_twice": N_("this number stands twice, first in line {first}"),
+    "catalog.roster.small_letters": N_(
+        "is this name right? It has small letters, and most others are all capitals"
+    ),
     "catalog.roster.size": N_("this size is not known"),
     "catalog.roster.time": N_("the sheet made a time of this: what was typed?"),
     "catalog.roster.truth": N_(
@@ -161,6 +179,7 @@ ROSTERS: dict[str, Sentence] = {
         "columns: {example}, or leave it out"
     ),
     "catalog.roster.wide": N_("more than {most} columns"),
+    "catalog.roster.zero": N_("the sheet keeps this as a number: was 0 or 00 typed?"),
     "catalog.roster.zeros": N_("line {first} has {other}: are these two numbers?"),
 }
 

@@ -15,7 +15,7 @@ def test_numbers_are_text(tmp_path: Path) -> None:
 
 
 def test_sizes_are_written_as_codes(tmp_path: Path) -> None:
-    text = HEADER + "1,Adult L,A,1\n2,Youth M,B,2\n3,xxl,C,3\n4,S,D,4\n"
+    text = HEADER + "1,Adult L,A,1\n2,Youth M,B,2\n3,xxl,C,3\n4,A.S,D,4\n"
     assert [line.size for line in sound(tmp_path, text)] == ["AL", "YM", "A2X", "AS"]
 
 

@@ -115,7 +115,7 @@ def test_letters_that_the_set_lacks_are_asked_about(tmp_path: Path) -> None:
 def test_small_letters_beside_a_set_of_capitals_are_one_question(tmp_path: Path) -> None:
     rows = HEADER + "1,AL,Fenn,7\n2,AL,Brack,8\n3,AL,SAFFE,9\n"
     _, faults = read(tmp_path, rows, catalog_with_letters(ALL_CAPITALS))
-    assert ids(faults) == ["name: roster.capitals"]
+    assert ids(faults) == ["name: roster.capitals", "name: roster.all_capitals"]
     assert faults[0].problem.values["count"] == 2
 
 

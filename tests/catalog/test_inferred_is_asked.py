@@ -1,0 +1,139 @@
+"""What would have to be inferred from a roster is asked, with what it was read as.
+
+Letters and their names: the Unicode Character Database, as Python's unicodedata holds it.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, only, read_roster
+from roster_trials import HEADER, asked, sound
+from test_sheet_slips import doubt
+from test_workbooks import ROWS, read, saved, workbook
+
+from kiosk.catalog.alphabets import _ALIKE
+
+CAUSES = "catalog.roster."
+
+
+@pytest.mark.parametrize(
+    ("written", "adult", "youth"),
+    [("L", "AL", "YL"), ("Medium", "AM", "YM"), ("x-small", "AXS", "YXS"), ("xl", "AXL", "YXL")],
+)
+def test_a_bare_size_beside_youth_sizes_is_asked_about(
+    tmp_path: Path, written: str, adult: str, youth: str
+) -> None:
+    job, fault = asked(tmp_path, f"{HEADER}1,Youth M,FENN,1\n2,{written},KOVA,2\n3,AL,HOLM,3\n")
+    found = doubt(fault)
+    assert (found.row, found.column, found.written, found.read_as) == (3, "size", written, adult)
+    assert found.could_be == (youth, adult)
+    assert found.cause.id == f"{CAUSES}bare_size"
+    assert (job.roster[1].size, job.roster[1].as_written("size")) == (adult, written)
+
+
+def test_a_bare_size_in_an_order_of_adults_is_an_adults(tmp_path: Path) -> None:
+    assert [e.size for e in sound(tmp_path, HEADER + "1,L,FENN,1\n2,Adult M,KOVA,2\n")] == [
+        "AL",
+        "AM",
+    ]
+
+
+def test_a_bare_size_that_no_youth_has_is_no_question(tmp_path: Path) -> None:
+    assert sound(tmp_path, HEADER + "1,YM,FENN,1\n2,2XL,KOVA,2\n")[1].size == "A2X"
+
+
+def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) -> None:
+    job, fault = asked(tmp_path, HEADER + "1,AL,ＦＥＮＮ,1\n")
+    found = doubt(fault)
+    assert (found.column, found.written, found.could_be) == ("name", "ＦＥＮＮ", ("FENN",))
+    assert found.cause.id == f"{CAUSES}full_width"
+    assert job.roster[0].name == "ＦＥＮＮ"  # kept as written until somebody decides
+
+
+def test_full_width_figures_and_sizes_name_the_plain_ones(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, HEADER + "1,ＡＬ,FENN,１２\n")
+    assert [doubt(fault).could_be for fault in faults] == [("AL",), ("12",)]
+
+
+@pytest.mark.parametrize(
+    ("name", "letters", "could_be"),
+    [
+        ("ИВAНОВ", ("A (Latin)",), ("ИВАНОВ",)),  # a Latin A in a Cyrillic name
+        ("KOVАC", ("А (Cyrillic)",), ("KOVAC",)),  # a Cyrillic А in a Latin one
+        ("NΙΚOS", ("Ι (Greek)", "Κ (Greek)"), ("NIKOS",)),
+        ("FENNЖ", ("Ж (Cyrillic)",), ()),
+    ],
+)
+def test_a_name_of_two_alphabets_is_asked_about(
+    tmp_path: Path, name: str, letters: tuple[str, ...], could_be: tuple[str, ...]
+) -> None:
+    _, faults = read_roster(tmp_path, f"{HEADER}1,AL,{name},1\n")
+    (fault,) = [each for each in faults if each.problem.id == f"{CAUSES}mixed"]
+    assert fault.problem.values["letters"] == letters
+    assert doubt(fault).written == name
+    assert doubt(fault).could_be == could_be
+
+
+def test_each_look_alike_is_of_the_alphabet_it_is_listed_under() -> None:
+    assert len({len(letters) for letters in _ALIKE.values()}) == 1
+    for script, letters in _ALIKE.items():
+        for letter in letters.replace(" ", ""):
+            assert unicodedata.name(letter).startswith(script), letter
+
+
+@pytest.mark.parametrize("name", ["ИВАНОВ", "ΝΙΚΟΣ", "山田ひろし", "ØSTBY"])
+def test_a_name_of_one_alphabet_is_not_mixed(tmp_path: Path, name: str) -> None:
+    assert "name: roster.mixed" not in ids(read_roster(tmp_path, f"{HEADER}1,AL,{name},1\n")[1])
+
+
+def test_small_letters_among_capitals_are_asked_about(tmp_path: Path) -> None:
+    text = HEADER + "1,AL,FENN,1\n2,AL,McKay,2\n3,AL,KOVA,3\n4,AL,Ñ,4\n"
+    found = doubt(asked(tmp_path, text)[1])
+    assert (found.row, found.written, found.could_be) == (3, "McKay", ("MCKAY",))
+    assert (found.read_as, found.cause.id) == ("McKay", f"{CAUSES}small_letters")
+
+
+def test_capitals_among_small_letters_are_asked_about(tmp_path: Path) -> None:
+    found = doubt(asked(tmp_path, HEADER + "1,AL,Fenn,1\n2,AL,McKay,2\n3,AL,KOVA,3\n")[1])
+    assert (found.row, found.could_be) == (4, ("Kova",))
+    assert found.cause.id == f"{CAUSES}all_capitals"
+
+
+def test_names_in_one_case_are_no_question(tmp_path: Path) -> None:
+    assert sound(tmp_path, HEADER + "1,AL,Fenn,1\n2,AL,de la Oße,2\n")
+    assert sound(tmp_path, HEADER + "1,AL,FENN,1\n2,AL,ÉTOURNE,2\n")
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "could_be"),
+    [("O'TARRY", "O’HOLM", "O'HOLM"), ("A-B", "C‐D", "C-D"), ("O'TARRY", "OʼHOLM", "O'HOLM")],
+)
+def test_two_marks_that_mean_the_same_are_asked_about(
+    tmp_path: Path, first: str, second: str, could_be: str
+) -> None:
+    text = f"{HEADER}1,AL,{first},1\n2,AL,{second},2\n3,AL,{first}A,3\n"
+    found = doubt(asked(tmp_path, text)[1])
+    assert (found.row, found.written, found.could_be) == (3, second, (could_be,))
+    assert found.cause.id == f"{CAUSES}marks"
+
+
+def test_two_marks_in_one_name_are_asked_about(tmp_path: Path) -> None:
+    fault = asked(tmp_path, HEADER + "1,AL,D'O’HOLM,1\n")[1]
+    assert fault.problem.id == f"{CAUSES}marks"
+
+
+def test_a_zero_that_a_sheet_keeps_as_a_number_may_have_been_two(tmp_path: Path) -> None:
+    found = doubt(only(read(tmp_path, saved(workbook([ROWS[0], [1, "AL", "FENN", 0]])))[1]))
+    assert (found.column, found.could_be) == ("number", ("0", "00"))
+    assert found.cause.id == f"{CAUSES}zero"
+
+
+def test_what_was_written_is_kept_beside_what_was_read(tmp_path: Path) -> None:
+    (line,) = sound(tmp_path, HEADER + "1,adult l,DE  LA  MUN\u0303A,7\n")
+    assert (line.size, line.name) == ("AL", "DE LA MUÑA")
+    assert line.as_written("size") == "adult l"
+    assert line.as_written("name") == "DE  LA  MUN\u0303A"
+    assert line.as_written("number") == "7"
