@@ -2,11 +2,17 @@
 
 The changes of setting are decided before: the passes of a plan go run by run, and a run keeps
 one setting. This is the order of the garments within each run.
+
+A size whose garments are nothing but one pair of twins cannot part them: it is loaded in two
+halves with another size between, at the price of one change. All other sizes stay whole. The
+halves and sizes are then laid end to end, always the smallest that fits; what must not be left
+over is one pair of twins alone (`_Rest.stuck`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, Protocol, TypeVar
@@ -41,20 +47,22 @@ class Order(Generic[T]):
     @property
     def size_changes(self) -> int:
         """How often another size is loaded than before."""
-        return _changes(self.garments)
+        return sum(a.size != b.size for a, b in pairwise(self.garments))
 
 
 def in_order(garments: Sequence[T]) -> Order[T]:
     """Return the garments by size, within a size as the roster has them, twins parted.
 
-    Parting twins comes before sizes: a twin that its own size cannot part goes on by as few
-    changes of size as one move can do it with.
+    Parting twins comes before sizes; both are as few as any order of the garments has.
     """
     found: list[T] = sorted(garments, key=_by_size)
-    twins = {g.number: twin(g.number) for g in found}
-    while (better := _parted(found, twins) or _swept(found, twins)) is not None:
-        found = better
-    return Order(tuple(found), tuple(_beside(found, twins)))
+    twins = _twins_among(found)
+    if len(twins) == 2 and all(g.number in twins for g in found):
+        found = _one_pair(found)
+    elif twins:
+        found = _Bench(found, twins).loaded()
+    beside = ((a.number, b.number) for a, b in pairwise(found))
+    return Order(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
 
 
 def _by_size(garment: Sized) -> tuple[int, str]:
@@ -62,95 +70,142 @@ def _by_size(garment: Sized) -> tuple[int, str]:
     return (UNKNOWN_RANK, garment.size) if size is None else (size.rank, "")
 
 
-def _changes(garments: Sequence[Sized]) -> int:
-    return sum(a.size != b.size for a, b in pairwise(garments))
+def _twins_among(garments: Iterable[Sized]) -> dict[str, str]:
+    """Return the twin of each number whose twin is among the garments too."""
+    numbers = {g.number for g in garments}
+    pairs = ((number, twin(number)) for number in numbers)
+    return {number: other for number, other in pairs if other in numbers}
 
 
-def _beside(garments: Sequence[Sized], twins: dict[str, str | None]) -> list[tuple[str, str]]:
-    pairs = pairwise(garments)
-    return [(a.number, b.number) for a, b in pairs if twins[a.number] == b.number]
+def _one_pair(garments: list[T]) -> list[T]:
+    """Return all of one twin, then all of the other: they meet once, in a size that both have."""
+    first = garments[0].number
+    one, other = ([g for g in garments if (g.number == first) is side] for side in (True, False))
+    both = {g.size for g in other}
+    meet = next((g.size for g in reversed(one) if g.size in both), "")
+    return sorted(one, key=lambda g: g.size == meet) + sorted(other, key=lambda g: g.size != meet)
 
 
-def _parted(garments: list[T], twins: dict[str, str | None]) -> list[T] | None:
-    """Return the order with one garment moved so that fewer twins stand side by side.
+@dataclass(slots=True)
+class _Rest:
+    """The numbers still to be loaded, counted."""
 
-    Of all such moves the one with the fewest changes of size, then the shortest.
+    twins: dict[str, str]
+    count: Counter[str]
+
+    @classmethod
+    def of(cls, garments: Iterable[Sized], twins: dict[str, str]) -> _Rest:
+        return cls(twins, Counter(g.number if g.number in twins else "" for g in garments))
+
+    def take(self, garment: Sized, back: bool = False) -> None:
+        """One is loaded, or put back."""
+        number = garment.number if garment.number in self.twins else ""
+        self.count[number] += 1 if back else -1
+        if not self.count[number]:
+            del self.count[number]
+
+    def stuck(self, last: str) -> bool:
+        """Whether after `last` nothing can part what is left: only one pair, and both of it."""
+        if not self.count or len(self.count) > 2 or "" in self.count:
+            return False
+        number = next(iter(self.count))
+        pair = {number, self.twins[number]}
+        return self.count.keys() <= pair and (self.count.keys() | ({last} & pair)) == pair
+
+
+class _Bench(Generic[T]):
+    """Garments of which not all are one pair, loaded one block of a size after the other."""
+
+    def __init__(self, garments: list[T], twins: dict[str, str]) -> None:
+        self._twins = twins
+        self._rest = _Rest.of(garments, twins)
+        self._blocks = list(_blocks(garments, twins))
+        self._loaded: list[T] = []
+
+    def loaded(self) -> list[T]:
+        """Return them all as they are loaded."""
+        while self._blocks:
+            if not any(self._load(n) for n in range(len(self._blocks))):
+                rest = [g for block in self._blocks for g in block]
+                return self._loaded + (_parted(rest, self._twins, self._last) or rest)
+        return self._loaded
+
+    @property
+    def _last(self) -> str:
+        return self._loaded[-1].number if self._loaded else ""
+
+    def _load(self, nth: int) -> bool:
+        """Load a block if it fits here and leaves what can be parted."""
+        block = self._blocks[nth]
+        after = self._blocks[:nth] + self._blocks[nth + 1 :]
+        for garment in block:
+            self._rest.take(garment)
+        for parted in self._ways(block, after):
+            if not self._rest.stuck(parted[-1].number):
+                self._loaded += parted
+                self._blocks = after
+                return True
+        for garment in block:
+            self._rest.take(garment, back=True)
+        return False
+
+    def _ways(self, block: list[T], after: list[list[T]]) -> Iterator[list[T]]:
+        """Yield the block with its twins parted, first so that the next block fits as well."""
+        plain = _parted(block, self._twins, self._last)
+        ahead = {g.number for g in after[0]} if after else set()
+        shut = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
+        if plain is not None and (not shut or plain[-1].number != shut):
+            yield plain
+        ends = {g.number: g for g in block}
+        for end in sorted(ends.values(), key=lambda g: g.number == shut):
+            rest = [g for g in block if g is not end]
+            way = _parted(rest, self._twins, self._last, end)
+            if way is not None:
+                yield [*way, end]
+
+
+def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
+    """Yield the garments of each size; one pair of twins alone in its size as two halves."""
+    for _, same in groupby(garments, key=lambda g: g.size):
+        block = list(same)
+        first = block[0].number
+        pair = {first, twins.get(first)}
+        if {g.number for g in block} == pair:
+            yield [g for g in block if g.number == first]
+            yield [g for g in block if g.number != first]
+        else:
+            yield block
+
+
+def _parted(
+    garments: Sequence[T], twins: dict[str, str], last: str, end: T | None = None
+) -> list[T] | None:
+    """Return the garments so that no twins meet, the earliest that fits each time; None: no way.
+
+    They follow the number `last`, and `end` follows them.
     """
-    places = range(1, len(garments))
-    at = next((n for n in places if twins[garments[n - 1].number] == garments[n].number), 0)
-    if not at:
-        return None
-    moves = _Moves(garments, twins)
-    away = [(a, to) for a in (at, at - 1) for to in range(len(garments)) if to != a]
-    between = [(a, at if a > at else at - 1) for a in range(len(garments)) if a not in (at - 1, at)]
-    costs = ((moves.cost(a, to), abs(a - to), a, to) for a, to in (*away, *between))
-    gains = [cost for cost in costs if cost[0][0] < 0]
-    if not gains:
-        return None
-    _, _, taken, to = min(gains)
-    moved = garments[:taken] + garments[taken + 1 :]
-    moved.insert(to, garments[taken])
-    return moved
+    left, loaded = list(garments), list[T]()
+    rests = [_Rest.of(left, twins)]
+    if end is not None:
+        rests.append(_Rest.of([*left, end], twins))
+    while left:
+        nth = next((n for n, g in enumerate(left) if _fits(g, last, twins, rests)), None)
+        if nth is None:
+            return None
+        loaded.append(left.pop(nth))
+        last = loaded[-1].number
+    meets = end is not None and twins.get(end.number, "-") == last
+    return None if meets else loaded
 
 
-def _swept(garments: list[T], twins: dict[str, str | None]) -> list[T] | None:
-    """Return an order with fewer twins side by side where no single move finds one.
-
-    First one of each pair, then what has no twin, then the others: within one size, or else
-    through all sizes twice.
-    """
-    by_size = [list(group) for _, group in groupby(garments, key=lambda g: g.size)]
-    tries = []
-    for n, group in enumerate(by_size):
-        for sweep in _sweeps(group, twins):
-            tries.append([g for one in (*by_size[:n], sweep, *by_size[n + 1 :]) for g in one])
-    tries += _sweeps(sorted(garments, key=_by_size), twins)
-    now = len(_beside(garments, twins))
-    return next((t for t in tries if len(_beside(t, twins)) < now), None)
-
-
-def _sweeps(garments: list[T], twins: dict[str, str | None]) -> list[list[T]]:
-    """Return both ways of loading all of one side of each pair before any of the other."""
-
-    def side(garment: T) -> int:
-        other = twins[garment.number]
-        return 0 if other is None else (-1 if garment.number < other else 1)
-
-    there = sorted(garments, key=side)
-    back = sorted(garments, key=lambda g: -side(g))
-    # Where there are only pairs, the two that meet in the middle must not be one of them.
-    least = min((g.number for g in there if side(g) < 0), default="")
-    pair = {least, twins.get(least)}
-    late = sorted(there, key=lambda g: (side(g), g.number in pair))
-    early = sorted(there, key=lambda g: (side(g), g.number != least))
-    return [there, back, late, early]
-
-
-@dataclass(frozen=True, slots=True)
-class _Moves(Generic[T]):
-    garments: list[T]
-    twins: dict[str, str | None]
-
-    def cost(self, taken: int, to: int) -> tuple[int, int]:
-        """Return by how much twins side by side and changes of size grow when one is moved."""
-        here = self.garments[taken]
-        gap = to if to < taken else to + 1  # before which garment it comes, as they stand now
-        before = self._sum((taken - 1, here), (here, taken + 1), (gap - 1, gap))
-        after = self._sum((taken - 1, taken + 1), (gap - 1, here), (here, gap))
-        return after[0] - before[0], after[1] - before[1]
-
-    def _sum(self, *pairs: tuple[int | T, int | T]) -> tuple[int, int]:
-        costs = [self._pair(first, second) for first, second in pairs]
-        return sum(cost[0] for cost in costs), sum(cost[1] for cost in costs)
-
-    def _pair(self, first: int | T, second: int | T) -> tuple[int, int]:
-        """Return (twins, change of size) of two neighbours; none at an end."""
-        a, b = self._at(first), self._at(second)
-        if a is None or b is None:
-            return 0, 0
-        return int(self.twins[a.number] == b.number), int(a.size != b.size)
-
-    def _at(self, which: int | T) -> T | None:
-        if not isinstance(which, int):
-            return which
-        return self.garments[which] if 0 <= which < len(self.garments) else None
+def _fits(garment: Sized, last: str, twins: dict[str, str], rests: Sequence[_Rest]) -> bool:
+    """Take a garment from what is left if it can follow `last` and the others can follow it."""
+    if twins.get(garment.number, "-") == last:
+        return False
+    for rest in rests:
+        rest.take(garment)
+    if not any(rest.stuck(garment.number) for rest in rests):
+        return True
+    for rest in rests:
+        rest.take(garment, back=True)
+    return False

@@ -20,6 +20,7 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_log import commits, plan, replay  # noqa: E402 - the path above leads there
 from bench_million import make_log, report, report_memory, starts_on  # noqa: E402 - likewise
+from bench_order import order  # noqa: E402 - likewise
 from bench_shop import LAYERED, PILE, Moments, begin_shift, make_shop  # noqa: E402 - likewise
 
 FRAME = 1 / 60
@@ -130,6 +131,8 @@ def whole(garments: int) -> None:
     row(f"replay of {garments} garments, {events} events", "1 s", f"{took:.2f} s", took, 1.0)
     took = plan()
     row("`kiosk plan` of 40 garments, whole process", "0.5 s", f"{took:.2f} s", took / 0.5, 1.0)
+    took = order(1000)
+    row("order of 1000 garments, all twins", "2 s", f"{took:.2f} s", took / 2, 1.0)
 
 
 def million(events: int) -> None:

@@ -1,0 +1,25 @@
+"""How long the order of a lot takes that has nothing but twins."""
+
+from __future__ import annotations
+
+import time
+
+from kiosk.catalog.model import RosterLine
+from kiosk.plan.order import in_order
+
+PAIRS = ("6", "9", "16", "91", "18", "81", "68", "89", "66", "99", "86", "98")
+
+
+def order(garments: int) -> float:
+    """Return the seconds for so many garments of two pairs and of six; the longer of both."""
+    return max(_seconds(garments, PAIRS[:4]), _seconds(garments, PAIRS))
+
+
+def _seconds(garments: int, numbers: tuple[str, ...]) -> float:
+    roster = [
+        RosterLine(str(n), ("YM", "AS", "AL")[n % 3], "FENN", numbers[n * n % len(numbers)])
+        for n in range(garments)
+    ]
+    began = time.perf_counter()
+    in_order(roster)
+    return time.perf_counter() - began
