@@ -10,12 +10,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.whole_file import write_whole
+from kiosk.catalog.own_files import COPY, EVENTS
 from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands.outputs import Output, is_free, looked_at, written
 from kiosk.commands.record import shop_words, with_record
 from kiosk.log import codec
 from kiosk.log.backup import back_up
-from kiosk.log.errors import LogFault, fault_of_system
+from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
 from kiosk.log.store import Recorded, Store
 from kiosk.log.verify import verify
@@ -26,11 +27,22 @@ def run(asked: Namespace) -> int:
     """Print the events, or check the whole file."""
     if asked.verify or asked.expect:
         return _verify(asked)
+    if refused := _refused(asked):
+        return refused
     if asked.backup is not None:
         return with_record(asked, lambda store, words: _back_up(asked.backup, store, words))
     if asked.export is not None:
         return with_record(asked, lambda store, words: _export(asked.export, store, words))
     return with_record(asked, lambda store, _: _print(asked, store))
+
+
+def _refused(asked: Namespace) -> int:
+    """Look at where a file is asked for; what stands there is said before a record is opened."""
+    if asked.backup is not None:
+        return is_free(Output(asked.backup, COPY), shop_words(asked))
+    if asked.export is not None:
+        return looked_at((Output(asked.export, EVENTS),), shop_words(asked))
+    return DONE
 
 
 def _back_up(to: Path, store: Store, words: Words) -> int:
@@ -42,11 +54,10 @@ def _back_up(to: Path, store: Store, words: Words) -> int:
 
 def _export(to: Path, store: Store, words: Words) -> int:
     """Write every event as a line of JSON into a file, whole or not at all."""
-    try:
-        with store.reading():
-            write_whole(to, (f"{_as_json(each)}\n".encode() for each in store.events()))
-    except OSError as problem:
-        raise fault_of_system(problem, to) from problem
+    with store.reading():
+        lines = (f"{_as_json(each)}\n".encode() for each in store.events())
+        if failed := written(Output(to, EVENTS), lambda: lines, words):
+            return failed
     print(words("command.log.exported", path=str(to), count=store.last))
     return DONE
 

@@ -7,6 +7,7 @@ from html import escape
 
 from kiosk.catalog.message import say
 from kiosk.catalog.model import RosterLine
+from kiosk.catalog.own_files import PICK_PAGE, made_by
 from kiosk.catalog.twins import twin
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan_picks import PickGroup, grouped_picks
@@ -59,7 +60,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     parts = [
         f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
+        f"{made_by(PICK_PAGE)}\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
         *pull_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),

@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from importlib.util import find_spec
-from pathlib import Path
 
 from kiosk.catalog.faces import read_face
+from kiosk.catalog.own_files import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
-from kiosk.commands.files import write_whole
 from kiosk.commands.load import Loaded, load
+from kiosk.commands.outputs import Output, looked_at, written
 from kiosk.commands.own_past import PastByRun, own_past
 from kiosk.commands.plan_supply import Supply, supply
 from kiosk.plan.model import Plan, Refusal
@@ -28,6 +29,8 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
+    if refused := looked_at((output for output, _ in _wanted(asked)), loaded.words):
+        return refused
     answer = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(answer, Refusal):
         print(_refusal(answer, asked, loaded))
@@ -36,9 +39,11 @@ def run(asked: Namespace) -> int:
     if past is None:
         return FAULTS
     taken = supply(answer, loaded.job, loaded.catalog)
-    for path, made, said in _files(answer, past, taken, asked, loaded):
-        if not _written(path, made, said, loaded.words):
-            return FAULTS
+    for output, said in _wanted(asked):
+        made = partial(MAKERS[said], answer, loaded, past, taken, asked.names)
+        if failed := written(output, made, loaded.words):
+            return failed
+        print(loaded.words(f"command.plan.{said}_written", path=str(output.path)), file=sys.stderr)
     print(_plan(answer, past, taken, asked, loaded))
     return DONE
 
@@ -67,34 +72,33 @@ def _dumped(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 
-Made = Callable[[], str | bytes]
-
-
-def _files(
-    plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: Loaded
-) -> Iterator[tuple[Path, Made, str]]:
-    """Yield the files asked for: where, what makes its content, and what is said of it."""
+def _wanted(asked: Namespace) -> Iterator[tuple[Output, str]]:
+    """Yield the files asked for, each with what is said of it."""
     if asked.picks is not None:
-        from kiosk.commands.pick_page import pick_page
-
-        yield asked.picks, lambda: pick_page(plan, loaded, taken, asked.names), "picks"
+        yield Output(asked.picks, PICK_PAGE, asked.names), "picks"
     if asked.html is not None:
-        from kiosk.commands.plan_page import plan_page
-
-        yield asked.html, lambda: plan_page(plan, loaded, past, taken), "page"
+        yield Output(asked.html, PLAN_PAGE), "page"
     if asked.png is not None:
-        from kiosk.commands.plan_picture import png
-
-        yield asked.png, lambda: png(plan, loaded.words), "picture"
+        yield Output(asked.png, PICTURE), "picture"
 
 
-def _written(path: Path, made: Made, said: str, words: Words) -> bool:
-    """Write a file; False once it was said that it cannot be."""
-    try:
-        write_whole(path, made())
-    except OSError as error:
-        why = error.strerror or type(error).__name__
-        print(words("command.cannot_write", path=str(path), why=why), file=sys.stderr)
-        return False
-    print(words(f"command.plan.{said}_written", path=str(path)), file=sys.stderr)
-    return True
+def _picks(plan: Plan, loaded: Loaded, _: PastByRun, taken: Supply, names: bool) -> str:
+    from kiosk.commands.pick_page import pick_page
+
+    return pick_page(plan, loaded, taken, names)
+
+
+def _page(plan: Plan, loaded: Loaded, past: PastByRun, taken: Supply, _: bool) -> str:
+    from kiosk.commands.plan_page import plan_page
+
+    return plan_page(plan, loaded, past, taken)
+
+
+def _picture(plan: Plan, loaded: Loaded, _: PastByRun, __: Supply, ___: bool) -> bytes:
+    from kiosk.commands.plan_picture import png
+
+    return png(plan, loaded.words)
+
+
+Maker = Callable[[Plan, Loaded, PastByRun, Supply, bool], str | bytes]
+MAKERS: Mapping[str, Maker] = {"picks": _picks, "page": _page, "picture": _picture}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
+from kiosk.catalog.own_files import PLAN_PAGE, made_by
 from kiosk.commands.load import Loaded
 from kiosk.commands.own_past import PastByRun
 from kiosk.commands.pick_page import STYLE, pull_table
@@ -38,7 +39,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
     parts = [
         f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{title}</title>\n<style>{STYLE}{OWN_STYLE}</style>\n</head>\n<body>",
+        f"{made_by(PLAN_PAGE)}\n<title>{title}</title>\n<style>{STYLE}{OWN_STYLE}</style>\n</head>\n<body>",
         f"<h1>{title}</h1>",
         *_cautions(words),
         *_list((*list(head_lines(plan, loaded.job, words))[1:], *_times(plan, loaded, past))),

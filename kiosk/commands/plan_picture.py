@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.own_files import PICTURE
 from kiosk.catalog.quantities import Degrees
 from kiosk.plan.heat_curve import HeatCurve, heat_curve
 from kiosk.plan.heat_stack import Range
@@ -55,7 +56,8 @@ def _saved(figure: Figure, kind: str) -> bytes:
     from matplotlib import rc_context
 
     into = io.BytesIO()
-    plain = {"Date": None} if kind == "svg" else {}  # the same plan gives the same file
+    # The same plan gives the same file, and one that is known again.
+    plain = {"Date": None} if kind == "svg" else {"Software": PICTURE.maker}
     with rc_context({"svg.hashsalt": "kiosk"}):
         figure.savefig(into, format=kind, facecolor=PAPER, metadata=plain)
     return into.getvalue()

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from pathlib import Path
+from functools import partial
 
+from kiosk.catalog.own_files import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.files import write_whole
+from kiosk.commands.outputs import Output, looked_at, written
 from kiosk.commands.record import shop_words
 from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
@@ -34,6 +36,8 @@ Row = tuple[str, GarmentRow]
 def run(asked: Namespace) -> int:
     """Print the report of a shift, and write the files that were asked for."""
     words = shop_words(asked)
+    if refused := looked_at((output for output, _ in _wanted(asked)), words):
+        return refused
     try:
         with ExitStack() as stack:
             paths = asked.log or [default_log()]
@@ -56,32 +60,34 @@ def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
         return FAULTS
     about = read(stores, chosen, asked.busy_time)
     report = build(about, *moments(chosen.wanted))
-    if not _written(asked, report, about.period, stores, words):
-        return FAULTS
+    for output, made in _wanted(asked):
+        if failed := written(output, partial(made, report, about.period, stores, words), words):
+            return failed
     print(_json(report, about.period, words) if asked.json else to_text(report, words.say))
     return DONE
 
 
-def _written(
-    asked: Namespace, report: Report, period: Period, stores: list[Store], words: Words
-) -> bool:
-    """Write the files; False once it was said which one cannot be."""
-    wanted: list[tuple[Path | None, str]] = []
+Made = Callable[[Report, Period, list[Store], Words], str]
+
+
+def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
+    """Yield the files asked for, each with what makes its content."""
     if asked.csv:
-        wanted.append((asked.csv, to_csv(_garments(period, stores), when)))
+        yield Output(asked.csv, GARMENTS), _csv
     if asked.tables:
-        wanted.append((asked.tables, tables_to_csv(report, words.say)))
+        yield (
+            Output(asked.tables, TABLES),
+            lambda report, _, __, words: tables_to_csv(report, words.say),
+        )
     if asked.html:
-        wanted.append((asked.html, to_html(report, words.say, words.language)))
-    for path, text in wanted:
-        try:
-            if path is not None:
-                write_whole(path, text)
-        except OSError as error:
-            why = error.strerror or type(error).__name__
-            print(words("command.cannot_write", path=str(path), why=why), file=sys.stderr)
-            return False
-    return True
+        yield (
+            Output(asked.html, REPORT_PAGE),
+            lambda report, _, __, words: to_html(report, words.say, words.language),
+        )
+
+
+def _csv(_: Report, period: Period, stores: list[Store], __: Words) -> str:
+    return to_csv(_garments(period, stores), when)
 
 
 def _garments(period: Period, stores: list[Store]) -> list[Row]:

@@ -8,6 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from kiosk.catalog.message import say
+from kiosk.catalog.whole_file import OWNERS_ALONE, beside
 from kiosk.log.chain import Head, root
 from kiosk.log.connection import guarded
 from kiosk.log.errors import CannotRecord, fault_of_system
@@ -24,9 +25,10 @@ def back_up(store: Store, to: Path) -> Head:
     """
     if to.exists():
         raise CannotRecord(say("log.backup_there", path=str(to)))
-    fresh = to.with_name(f".{to.name}.new")
+    fresh = beside(to)
     try:
         fresh.unlink(missing_ok=True)
+        fresh.touch(OWNERS_ALONE, exist_ok=False)  # initials are in it
         with guarded(to):
             head = _copied(store, fresh)
         _put_on_disk(fresh)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from kiosk.catalog.message import Message
+from kiosk.catalog.own_files import REPORT_PAGE, made_by
 from kiosk.report import svg
 from kiosk.report.content import UNTRIED, Cell, Report, Say, Table, Topic, read
 from kiosk.report.style import STYLE
@@ -26,7 +27,7 @@ def to_html(report: Report, say: Say, language: str = "en") -> str:
     parts = [
         f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
+        f"{made_by(REPORT_PAGE)}\n<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
         f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         _answers(report.asked(), say),

@@ -97,6 +97,18 @@ SHEETS: dict[str, Sentence] = {
     "catalog.recipe.slip": N_("this looks like a slip of the pen"),
     "catalog.recipe.twin": N_("this name stands here twice"),
     "catalog.job.outside": N_("the roster must lie in the job's own folder"),
+    "catalog.own.copy": N_("a copy of the record"),
+    "catalog.own.events": N_("the events as JSON"),
+    "catalog.own.garments": N_("a table of garments"),
+    "catalog.own.other": N_(
+        "{path} is something else, not {kind} written by this program: choose another name"
+    ),
+    "catalog.own.pick_page": N_("a pick list"),
+    "catalog.own.picture": N_("a picture of a plan"),
+    "catalog.own.plan_page": N_("a plan's page"),
+    "catalog.own.report_page": N_("a report's page"),
+    "catalog.own.tables": N_("a report's tables"),
+    "catalog.own.there": N_("{path} exists, and {kind} replaces nothing: choose a new name"),
     "catalog.forget.unread": N_(
         "the names of {folder} could not be deleted: its files do not read"
     ),

@@ -73,6 +73,7 @@ COMMANDS: dict[str, Sentence] = {
     "command.plan.would_do": N_("would do: {change}"),
     "command.demo.no_jobs": N_("The demo plays the jobs in {jobs}, and there are none there"),
     "command.no_output": N_("The output cannot be written: {why}"),
+    "command.twice": N_("{path} is named for two files: choose two names"),
     "command.cannot_write": N_("{path} cannot be written: {why}"),
     "command.report.none": N_("Nobody has signed on yet in this log: there is nothing to report"),
     "command.report.no_shift": N_("There is no shift {asked} in this log; it has: {known}"),

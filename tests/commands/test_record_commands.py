@@ -51,7 +51,7 @@ def test_backup_and_export_hold_every_event(shift: tuple[str, ...], tmp_path: Pa
     assert (said.code, said.out.split()[0]) == (0, str(copy))
     assert kiosk("log", "--json", "--log", str(copy)).out == lines
     assert json.loads(kiosk("log", "--verify", "--log", str(copy)).out)["ok"]
-    assert kiosk("log", "--backup", str(copy), *shift).code == 1  # it is there already
+    assert kiosk("log", "--backup", str(copy), *shift).code == 2  # it is there already
     assert kiosk("log", "--export", str(export), *shift).code == 0
     assert export.read_text("utf-8") == lines
 

@@ -1,0 +1,142 @@
+"""No output is written over a file that is not its own kind, by whatever name that is called."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import stat
+from pathlib import Path
+
+import pytest
+from command_line import ROOT, Said, kiosk
+
+from kiosk.log.verify import verify
+
+AWAY = ROOT / "shared" / "jobs" / "lanterns-away"
+# What can be written, as it is asked for; LOG is the record, JOB the job.
+OUTPUTS = (
+    ("report", "--log", "LOG", "--html"),
+    ("report", "--log", "LOG", "--csv"),
+    ("report", "--log", "LOG", "--tables"),
+    ("log", "--log", "LOG", "--export"),
+    ("log", "--log", "LOG", "--backup"),
+    ("plan", "JOB", "--picks"),
+    ("plan", "JOB", "--html"),
+    ("plan", "JOB", "--png"),
+)
+ANYBODYS = ("log", "job.yaml", "roster.csv", ".claimed", "notes.txt", "empty", "page.html")
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a record, a job and what else may lie about."""
+    place = tmp_path_factory.mktemp("shop")
+    job = shutil.copytree(AWAY, place / "job")
+    assert kiosk("simulate", str(job), "--garments", "2", "--log", str(place / "log")).code == 0
+    (job / ".claimed").write_text(json.dumps({"station": "a", "since": 1.0}), "utf-8")
+    (place / "notes.txt").write_text("call the supplier", "utf-8")
+    (place / "page.html").write_text("<!doctype html><title>Our shop</title>", "utf-8")
+    (place / "empty").touch()
+    return place
+
+
+def found(shop: Path, name: str) -> Path:
+    return next(path for path in (shop / name, shop / "job" / name) if path.exists())
+
+
+def asked(shop: Path, output: tuple[str, ...], path: Path) -> Said:
+    names = {"LOG": str(shop / "log"), "JOB": str(shop / "job")}
+    return kiosk(*(names.get(word, word) for word in output), str(path))
+
+
+def assert_refused(said: Said, path: Path, before: bytes) -> None:
+    assert said.code == 2, said
+    assert str(path.name) in said.err
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ANYBODYS)
+@pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
+def test_no_file_of_another_kind_is_written_over(
+    shop: Path, output: tuple[str, ...], name: str
+) -> None:
+    path = found(shop, name)
+    assert_refused(asked(shop, output, path), path, path.read_bytes())
+
+
+@pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
+def test_nor_by_another_name_of_the_same_file(
+    shop: Path, output: tuple[str, ...], tmp_path: Path
+) -> None:
+    log = shop / "log"
+    before = log.read_bytes()
+    (tmp_path / "there.html").symlink_to(log)
+    os.link(log, tmp_path / "twin.html")
+    (tmp_path / "folder").symlink_to(shop, target_is_directory=True)
+    names = ("there.html", "twin.html", "folder/log", f"folder/../{shop.name}/log")
+    for path in (tmp_path / name for name in names):
+        assert_refused(asked(shop, output, path), path, before)
+    assert verify(log).ok
+
+
+@pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
+def test_a_device_a_folder_and_a_ring_of_links_are_no_files_to_write(
+    shop: Path, output: tuple[str, ...], tmp_path: Path
+) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "ring").symlink_to(tmp_path / "gnir")
+    (tmp_path / "gnir").symlink_to(tmp_path / "ring")
+    for path in (tmp_path / "pipe", tmp_path / "ring", tmp_path):
+        said = asked(shop, output, path)
+        assert said.code in {1, 2}
+        assert str(path.name) in said.err
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["gnir", "pipe", "ring"]
+
+
+@pytest.mark.parametrize(
+    "output",
+    [output for output in OUTPUTS if output[-1] != "--backup"],
+    ids=lambda output: f"{output[0]}{output[-1]}",
+)
+def test_its_own_kind_is_replaced_where_a_link_leads_to(
+    shop: Path, output: tuple[str, ...], tmp_path: Path
+) -> None:
+    own, link = tmp_path / "own", tmp_path / "link"
+    assert asked(shop, output, own).code == 0
+    first = own.stat().st_ino
+    link.symlink_to(own)
+    assert asked(shop, output, link).code == 0
+    assert link.is_symlink()
+    assert own.stat().st_ino != first  # a new file, put there whole
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["link", "own"]
+
+
+def test_each_output_refuses_the_kind_of_every_other(shop: Path, tmp_path: Path) -> None:
+    for output in OUTPUTS:
+        assert asked(shop, output, tmp_path / f"{output[0]}{output[-1]}").code == 0
+    for output in OUTPUTS:
+        for other in OUTPUTS:
+            path = tmp_path / f"{other[0]}{other[-1]}"
+            if other != output:
+                assert_refused(asked(shop, output, path), path, path.read_bytes())
+
+
+def test_nothing_is_written_where_one_of_two_files_is_refused(shop: Path, tmp_path: Path) -> None:
+    log = ("report", "--log", str(shop / "log"))
+    twice = str(tmp_path / "one")
+    said = kiosk(*log, "--csv", twice, "--html", str(shop / "notes.txt"))
+    assert (said.code, said.out) == (2, "")
+    assert kiosk(*log, "--csv", twice, "--html", twice).code == 2
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_holds_initials_or_names_is_for_its_owner_alone(shop: Path, tmp_path: Path) -> None:
+    for output in OUTPUTS:
+        path = tmp_path / f"{output[0]}{output[-1]}"
+        assert asked(shop, output, path).code == 0
+        mode = stat.S_IMODE(path.stat().st_mode)
+        assert mode == (0o644 if output[0] == "plan" else 0o600), path
+    named = tmp_path / "plan--picks"
+    assert kiosk("plan", str(shop / "job"), "--names", "--picks", str(named)).code == 0
+    assert stat.S_IMODE(named.stat().st_mode) == 0o600
