@@ -13,7 +13,7 @@ from command_line import ROOT, Said, kiosk
 
 from kiosk.log.verify import verify
 
-AWAY = ROOT / "shared" / "jobs" / "lanterns-away"
+AWAY = ROOT / "shared" / "jobs" / ""
 # What can be written, as it is asked for; LOG is the record, JOB the job.
 OUTPUTS = (
     ("report", "--log", "LOG", "--html"),
