@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import stat
 from pathlib import Path
 
 import pytest
-from command_line import ROOT, Said, kiosk
+from command_line import Said, kiosk
+from shop_folders import write_shop
 
 from kiosk.log.verify import verify
 
-AWAY = ROOT / "shared" / "jobs" / ""
 # What can be written, as it is asked for; LOG is the record, JOB the job.
 OUTPUTS = (
     ("report", "--log", "LOG", "--html"),
@@ -32,9 +31,10 @@ ANYBODYS = ("log", "job.yaml", "roster.csv", ".claimed", "notes.txt", "empty", "
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with a record, a job and what else may lie about."""
     place = tmp_path_factory.mktemp("shop")
-    job = shutil.copytree(AWAY, place / "job")
-    assert kiosk("simulate", str(job), "--garments", "2", "--log", str(place / "log")).code == 0
-    (job / ".claimed").write_text(json.dumps({"station": "a", "since": 1.0}), "utf-8")
+    job, *recipes = write_shop(place)
+    log = str(place / "log")
+    assert kiosk("simulate", job, "--garments", "2", "--log", log, *recipes).code == 0
+    (Path(job) / ".claimed").write_text(json.dumps({"station": "a", "since": 1.0}), "utf-8")
     (place / "notes.txt").write_text("call the supplier", "utf-8")
     (place / "page.html").write_text("<!doctype html><title>Our shop</title>", "utf-8")
     (place / "empty").touch()
@@ -42,12 +42,17 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def found(shop: Path, name: str) -> Path:
-    return next(path for path in (shop / name, shop / "job" / name) if path.exists())
+    return next(path for path in (shop / name, job_of(shop) / name) if path.exists())
+
+
+def job_of(shop: Path) -> Path:
+    return next(path.parent for path in shop.rglob("job.yaml"))
 
 
 def asked(shop: Path, output: tuple[str, ...], path: Path) -> Said:
-    names = {"LOG": str(shop / "log"), "JOB": str(shop / "job")}
-    return kiosk(*(names.get(word, word) for word in output), str(path))
+    names = {"LOG": str(shop / "log"), "JOB": str(job_of(shop))}
+    words = (names.get(word, word) for word in output)
+    return kiosk(*words, str(path), "--recipes", str(shop / "recipes"))
 
 
 def assert_refused(said: Said, path: Path, before: bytes) -> None:
@@ -138,5 +143,5 @@ def test_what_holds_initials_or_names_is_for_its_owner_alone(shop: Path, tmp_pat
         mode = stat.S_IMODE(path.stat().st_mode)
         assert mode == (0o644 if output[0] == "plan" else 0o600), path
     named = tmp_path / "plan--picks"
-    assert kiosk("plan", str(shop / "job"), "--names", "--picks", str(named)).code == 0
+    assert asked(shop, ("plan", "JOB", "--names", "--picks"), named).code == 0
     assert stat.S_IMODE(named.stat().st_mode) == 0o600
