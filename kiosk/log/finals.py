@@ -8,11 +8,14 @@ from kiosk.run.events import (
     Event,
     JobStarted,
     JobTaken,
+    NeverClosed,
     NotClosed,
     RepressAllowed,
+    ToldPressed,
 )
 
 Key = tuple[str, str]  # job, ticket
+Closing = Closed | ToldPressed | NotClosed | NeverClosed
 
 
 class Finals:
@@ -42,14 +45,14 @@ class Finals:
         elif isinstance(event, RepressAllowed):
             key = (self._job, event.ticket)
             self._allowed[key] = self._allowed.get(key, 0) + 1
-        elif isinstance(event, Closed | NotClosed) and self._is_final(event):
+        elif isinstance(event, Closing) and self._is_final(event):
             finals = self._begun.setdefault((self._job, event.ticket), [])
-            if isinstance(event, NotClosed):
+            if isinstance(event, NotClosed | NeverClosed):
                 del finals[-1:]
             else:
                 finals.append(len(finals) <= self._allowed.get((self._job, event.ticket), 0))
 
-    def _is_final(self, event: Closed | NotClosed) -> bool:
+    def _is_final(self, event: Closing) -> bool:
         """A ticket is named `<line>/<pass, from 1>/<copy>`."""
         plan = self._plans.get(self._job)
         parts = event.ticket.rsplit("/", 2)

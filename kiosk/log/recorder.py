@@ -14,7 +14,7 @@ from kiosk.log.tickets import Tail
 from kiosk.run.apply import apply
 from kiosk.run.commands import Command, Forward, Tick
 from kiosk.run.decide import decide
-from kiosk.run.events import Closed, Confirmed, Event, HandedOver
+from kiosk.run.events import Closed, Confirmed, Event, HandedOver, ToldPressed
 from kiosk.run.model import Now, Refusal, State
 
 CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
@@ -173,4 +173,5 @@ class Recorder:
 
 def begins_garment(events: Sequence[Event]) -> bool:
     """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
-    return any(isinstance(event, Closed | Confirmed) and event.first == 0 for event in events)
+    begins = Closed | Confirmed | ToldPressed
+    return any(isinstance(event, begins) and event.first == 0 for event in events)

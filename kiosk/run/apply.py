@@ -63,6 +63,7 @@ from kiosk.run.apply_station import (
     station_started,
 )
 from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
+from kiosk.run.apply_told import never_closed, told_pressed
 from kiosk.run.apply_undo import taken_back
 from kiosk.run.events_shift import DisplayChosen
 from kiosk.run.model import State
@@ -96,6 +97,8 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.AskedClosed: asked_closed,
     e.NotClosed: not_closed,
     e.WasClosed: was_closed,
+    e.NeverClosed: never_closed,
+    e.ToldPressed: told_pressed,
     e.OutcomeUnknown: outcome_unknown,
     e.OpenSaid: open_said,
     e.Finished: finished,

@@ -10,6 +10,7 @@ from kiosk.run.apply_job import found, with_job
 from kiosk.run.at import Now
 from kiosk.run.cooling import Lies
 from kiosk.run.counted import counted
+from kiosk.run.last_closing import SAID, closing, without_closing
 from kiosk.run.lot import pressed_first
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
 from kiosk.run.places import put
@@ -28,12 +29,14 @@ def closed(state: State, event: e.Closed) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
+    before = closing(job, ticket)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
     ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None)
     job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
+    undo = (*undo, before) if event.seen in SAID else undo
     return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
 
 
@@ -43,6 +46,8 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return replace(state, switch_seen=True)
     heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
+    if state.job is not None:
+        state = with_job(state, without_closing(state.job))
     return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
 
 

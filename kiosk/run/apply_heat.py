@@ -7,6 +7,7 @@ from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.counted import counted
+from kiosk.run.last_closing import without_closing
 from kiosk.run.model import Confirm, Heat, JobRun, Now, Seen, Stage, State, Ticket
 from kiosk.run.moves import confirm_of, racks
 from kiosk.run.places import put
@@ -20,7 +21,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return state
     if state.asked_closed:  # it was said to be open, and nobody told whether it had been closed
-        state = _mark(state, event.ticket, "early")
+        state = marked(state, event.ticket, "early")
     state = replace(state, asked_closed=False, asked=None)
     job = state.job
     if job is not None and (job.plan.confirm_opening or state.switch_seen):
@@ -28,7 +29,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
     since = event.at.clock - event.due
     opening = Now(event.at.boot, event.due, event.at.wall - since)
     state = replace(state, heat=None, open_first=False)
-    return _end(state, event.ticket, event.step, opening, Seen.NOT_SEEN)
+    return ended(state, event.ticket, event.step, opening, Seen.NOT_SEEN)
 
 
 def opened(state: State, event: e.Opened) -> State:
@@ -43,9 +44,9 @@ def opened(state: State, event: e.Opened) -> State:
     if not heat.rang:
         return state
     state = replace(state, heat=None, open_first=False)
-    state = _end(state, event.ticket, event.step, event.at, event.seen)
-    state = _beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
-    return _mark(state, event.ticket, _over(state, event))
+    state = ended(state, event.ticket, event.step, event.at, event.seen)
+    state = beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
+    return marked(state, event.ticket, _over(state, event))
 
 
 def asked_closed(state: State, event: e.AskedClosed) -> State:
@@ -57,10 +58,11 @@ def asked_closed(state: State, event: e.AskedClosed) -> State:
 
 def not_closed(state: State, event: e.NotClosed) -> State:
     """No heat: the ticket is given back at the same step, with its final."""
-    state = counted(_cool(state), -1)
+    state = counted(cool(state), -1)
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
+    job = without_closing(job)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     finals = max(0, ticket.finals - final)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=finals)
@@ -74,25 +76,25 @@ def was_closed(state: State, event: e.WasClosed) -> State:
     job, ticket = found(state, event.ticket)
     planned = None if job is None or ticket is None else step_at(job, ticket, event.step)
     missing = event.heat_seconds - (planned.seconds or 0) if planned is not None else 0.0
-    state = replace(_cool(state), moved=event.at)
-    state = _end(state, event.ticket, event.step, opening, seen, short=True)
-    return _mark(_beyond(state, event.ticket, missing), event.ticket, "short")
+    state = replace(cool(state), moved=event.at)
+    state = ended(state, event.ticket, event.step, opening, seen, short=True)
+    return marked(beyond(state, event.ticket, missing), event.ticket, "short")
 
 
 def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
     """Nobody watched the heat's end: open first, then look at the garment."""
     unasked = state.heat is not None and state.heat.dwell_seconds is None
-    state = replace(_cool(state), open_first=True)
+    state = replace(cool(state), open_first=True)
     job = state.job
     if unasked:
-        return _mark(state, job.slot if job else "", "unasked")
+        return marked(state, job.slot if job else "", "unasked")
     ticket = None if job is None else job.tickets.get(event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     ticket = replace(
         ticket, stage=Stage.UNKNOWN, step=event.step, opened=None, opened_seen=Seen.NOT_SEEN
     )
-    return _mark(with_job(state, put(job, ticket)), ticket.id, "unknown")
+    return marked(with_job(state, put(job, ticket)), ticket.id, "unknown")
 
 
 def open_said(state: State, event: e.OpenSaid) -> State:
@@ -113,11 +115,12 @@ def unseen_opening(job: JobRun) -> Ticket | None:
     return ticket if is_hot(step_at(job, ticket, ticket.step - 1)) else None
 
 
-def _cool(state: State) -> State:
+def cool(state: State) -> State:
+    """Return the state without heat, and without a question about it."""
     return replace(state, heat=None, asked_closed=False, asked=None)
 
 
-def _end(
+def ended(
     state: State, name: str, step: int, opening: Now, seen: Seen, short: bool = False
 ) -> State:
     """A closing of ticket `name` is over: it goes on, or to where it cools."""
@@ -144,16 +147,16 @@ def _open_at_last(state: State, event: e.Opened) -> State:
         return state
     job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
     state = with_job(state, job)
-    state = _beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
-    return _mark(state, ticket.id, _over(state, event))
+    state = beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
+    return marked(state, ticket.id, _over(state, event))
 
 
 def _unasked_over(state: State, heat: Heat, now: Now) -> State:
     """Heat that nobody asked for, on whatever has the press; unknown how long across a stop."""
     name = state.job.slot if state.job else ""
     seconds = max(0.0, now.clock - heat.starts) if now.boot == heat.closed.boot else 0.0
-    state = replace(_cool(state), open_first=False)
-    return _mark(_beyond(state, name, seconds), name, "unasked")
+    state = replace(cool(state), open_first=False)
+    return marked(beyond(state, name, seconds), name, "unasked")
 
 
 def _over(state: State, event: e.Opened) -> str:
@@ -166,8 +169,8 @@ def _over(state: State, event: e.Opened) -> str:
     return "over" if seconds > step.most_seconds else ""
 
 
-def _beyond(state: State, name: str, seconds: float) -> State:
-    """Count heat that a ticket had beyond its plan; less than nothing where it had less."""
+def beyond(state: State, name: str, seconds: float) -> State:
+    """Count heat that a ticket had beyond its plan; below 0 where it had less."""
     job, ticket = found(state, name)
     if job is None or ticket is None or not seconds:
         return state
@@ -175,7 +178,8 @@ def _beyond(state: State, name: str, seconds: float) -> State:
     return with_job(state, put(job, replace(ticket, beyond_seconds=more)))
 
 
-def _mark(state: State, name: str, mark: str) -> State:
+def marked(state: State, name: str, mark: str) -> State:
+    """Return the state in which a ticket has a mark, a thing to look for at inspection."""
     job, ticket = found(state, name)
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state

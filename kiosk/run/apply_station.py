@@ -6,6 +6,7 @@ from kiosk.run import events as e
 from kiosk.run import events_cues as ec
 from kiosk.run.anew import replace
 from kiosk.run.events_shift import DisplayChosen
+from kiosk.run.last_closing import closings_stay
 from kiosk.run.model import Cues, Hold, Now, SignOff, State
 
 
@@ -23,6 +24,7 @@ def station_started(state: State, event: e.StationStarted) -> State:
 def signed_on(state: State, event: e.SignedOn) -> State:
     """An operator; nobody before means that a shift begins. The first one of all is no change."""
     other = state.moved is not None and event.operator != state.operator
+    state = closings_stay(state)
     return replace(
         state,
         operator=event.operator,
@@ -56,7 +58,7 @@ def display_chosen(state: State, event: DisplayChosen) -> State:
 
 def handed_over(state: State, event: e.HandedOver) -> State:
     """The shift's end."""
-    return replace(state, operator="")
+    return replace(closings_stay(state), operator="")
 
 
 def cues_set(state: State, event: ec.CuesSet) -> State:

@@ -6,6 +6,7 @@ from kiosk.run import events as e
 from kiosk.run.anew import replace
 from kiosk.run.apply_cooling import untaught
 from kiosk.run.apply_job import with_job
+from kiosk.run.last_closing import last_tap
 from kiosk.run.model import JobRun, Stage, State, Ticket, Undo
 from kiosk.run.places import drop, lay_aside, put
 from kiosk.run.tickets import slot_ticket
@@ -29,24 +30,25 @@ def forget(job: JobRun, ticket: str) -> JobRun:
 def taken_back(state: State, event: e.TakenBack) -> State:
     """The last tap never was: its tickets are where they were, with their questions."""
     job = state.job
-    if job is None or not job.undo or job.undo[-1].what != event.what:
+    undo = None if job is None else last_tap(job)
+    if job is None or undo is None or undo.what != event.what:
         return state
-    undo = job.undo[-1]
     if undo.what in OF_RESULTS:
         state = untaught(state, undo.tickets[0].id)
     names = {ticket.id for ticket in undo.tickets}
     scraps = tuple(scrap for scrap in job.scraps if scrap.ticket not in names)
-    job = replace(job, undo=job.undo[:-1], done=False, scraps=scraps)
+    rest = tuple(each for each in job.undo if each is not undo)
+    job = replace(job, undo=rest, done=False, scraps=scraps)
     for name in undo.opened:
         job = drop(job, name)
-    job = _called_off(job, undo)
+    job = called_off(job, undo)
     for ticket in undo.tickets:
         job = put(job, ticket)
-    job = _queue_as_before(_in_place(job, undo), undo.queue)
+    job = _queue_as_before(in_place(job, undo), undo.queue)
     return replace(with_job(state, job), moved=event.at)
 
 
-def _called_off(job: JobRun, undo: Undo) -> JobRun:
+def called_off(job: JobRun, undo: Undo) -> JobRun:
     """The ticket that was called because of the tap waits again."""
     there = slot_ticket(job)
     if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
@@ -62,7 +64,7 @@ def _waits_for(undo: Undo, there: Ticket) -> bool:
     return (there.garment.line, there.copy) in garments
 
 
-def _in_place(job: JobRun, undo: Undo) -> JobRun:
+def in_place(job: JobRun, undo: Undo) -> JobRun:
     """Put slot and rack back into the order they had."""
     first = undo.tickets[0] if undo.tickets else None
     if first is not None and undo.slot == first.id:

@@ -7,6 +7,8 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run import commands_shift as s
+from kiosk.run.commands_closing import SayNeverClosed as SayNeverClosed
+from kiosk.run.commands_closing import SayPressed as SayPressed
 from kiosk.run.commands_cooling import GiveEstimate as GiveEstimate
 from kiosk.run.commands_cooling import Learn as Learn
 from kiosk.run.commands_cooling import ResetLearning as ResetLearning
@@ -142,7 +144,9 @@ class PressOpened:
 
 @dataclass(frozen=True, slots=True)
 class Back:
-    """Take back the last tap. Never while hot."""
+    """Take back the last tap, never while hot; or the one before a closing, which then stays."""
+
+    closing_stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,6 +265,8 @@ Command = (
     | Read
     | SayOpened
     | SayClosed
+    | SayNeverClosed
+    | SayPressed
     | PressClosed
     | PressOpened
     | Back

@@ -28,6 +28,7 @@ from kiosk.run.decide_shift import (
     verify_press,
 )
 from kiosk.run.decide_supervisor import allow_repress, row_changed, rule, sign_off
+from kiosk.run.decide_told import say_never_closed, say_pressed
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, WallClockMoved
 from kiosk.run.kind import kind_of
@@ -62,6 +63,8 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     c.Read: read,
     c.SayOpened: say_opened,
     c.SayClosed: say_closed,
+    c.SayNeverClosed: say_never_closed,
+    c.SayPressed: say_pressed,
     c.PressClosed: press_closed,
     c.PressOpened: press_opened,
     c.Back: back,

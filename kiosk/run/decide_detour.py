@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from kiosk.plan.model import Phase
 from kiosk.run import commands as c
+from kiosk.run.decide_told import say_never_closed
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Held, SetAside, Skipped, TakenBack
+from kiosk.run.last_closing import CLOSED, last_tap
 from kiosk.run.model import JobRun, Now, Stage, State, Undo
 from kiosk.run.moves import next_hot
 from kiosk.run.naming import called
@@ -22,7 +24,11 @@ def back(state: State, command: c.Back, now: Now) -> Decision:
     job = state.job
     if job is None or not job.undo:
         return refuse("back.nothing")
-    undo = job.undo[-1]
+    if job.undo[-1].what == CLOSED and not command.closing_stays:
+        return say_never_closed(state, c.SayNeverClosed(), now)
+    undo = last_tap(job)
+    if undo is None:
+        return refuse("back.nothing")
     if any(_has_begun(job, name) for name in undo.opened):
         return refuse("back.replaced")
     if not undo.slot and any(_has_begun(job, name) for name in _later_passes(job, undo)):

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from kiosk.plan.model import Plan
 from kiosk.run.event import Event as Event
+from kiosk.run.events_closing import NeverClosed as NeverClosed
+from kiosk.run.events_closing import ToldPressed as ToldPressed
 from kiosk.run.events_cooling import LearningReset as LearningReset
 from kiosk.run.events_cooling import PeelEstimated as PeelEstimated
 from kiosk.run.events_cooling import PeelLearned as PeelLearned

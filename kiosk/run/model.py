@@ -26,6 +26,7 @@ class Seen(Enum):
 
     DECLARED = "declared"
     MEASURED = "measured"
+    TOLD = "told"  # by hand, afterwards: pressed without a tap
     NOT_SEEN = "not seen"
 
 
@@ -75,7 +76,7 @@ class Ticket:
     `finals` counts final presses begun and not given back, `represses` those a supervisor
     allowed beyond the first. `opened` is when its last closing ended as far as is known.
     `marks` are ids of things to look for at inspection (`short`, `early`, `over`,
-    `unknown`, `unasked`).
+    `unknown`, `unasked`, `told`, `late`).
     `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
     its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was said to
     cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
@@ -134,7 +135,7 @@ class Undo:
     `slot` is the ticket that gets the press back ("" for a peel of the rack, whose ticket goes
     back to place `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is
     the queue before it where it took tickets out of there. `leaving` where its ticket was on
-    the way to the rack.
+    the way to the rack. `loaded` is the ticket that was loaded last before a closing.
     """
 
     what: str
@@ -145,6 +146,7 @@ class Undo:
     queue: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
     leaving: bool = False
+    loaded: str = ""
 
 
 @dataclass(frozen=True, slots=True)

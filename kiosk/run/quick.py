@@ -15,7 +15,9 @@ from kiosk.run.tickets import pass_of, slot_ticket
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
 
-_BEGIN = (e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.Confirmed, e.Finished)
+_BEGIN = (
+    e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.ToldPressed, e.Confirmed, e.Finished,
+)  # fmt: skip
 """After these the hands have everything still to do; after anything else it may be done."""
 
 

@@ -34,6 +34,8 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.Read: frozenset({Kind.ASK}),
     c.SayOpened: _COOL | _CLOSED | {Kind.OPEN_FIRST},
     c.SayClosed: frozenset({Kind.ASK_CLOSED}),
+    c.SayNeverClosed: _COOL,
+    c.SayPressed: frozenset({Kind.HANDS}),
     c.PressClosed: _STARTED,
     c.PressOpened: _STARTED,
     c.Back: _COOL,

@@ -173,6 +173,8 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.Read: c.Read("L"),
         c.SayOpened: c.SayOpened(),
         c.SayClosed: c.SayClosed(True),
+        c.SayNeverClosed: c.SayNeverClosed(),
+        c.SayPressed: c.SayPressed(15.0),
         c.PressClosed: c.PressClosed(),
         c.PressOpened: c.PressOpened(),
         c.Back: c.Back(),

@@ -204,6 +204,14 @@ class Crowd(RuleBasedStateMachine):
     def back(self) -> None:
         self.give(c.Back())
 
+    @rule()
+    def it_was_never_closed(self) -> None:
+        self.give(c.SayNeverClosed())
+
+    @rule(seconds=st.sampled_from((3.0, 15.0, 90.0)))
+    def it_was_pressed_without_a_tap(self, seconds: float) -> None:
+        self.give(c.SayPressed(seconds))
+
     @rule(other=st.booleans())
     def start_job(self, other: bool) -> None:
         plan = PLANS[3] if other else self.plan

@@ -13,6 +13,9 @@ from kiosk.run import commands as c
 from kiosk.run.model import Confirm, JobRun, Stage
 
 
+STAYS = c.Back(closing_stays=True)
+
+
 def same(job: JobRun) -> JobRun:
     """A job without what can be taken back, and without since when its move is at hand."""
     return replace(job, undo=(), hands_from=None)
@@ -97,12 +100,13 @@ def test_both_the_tap_and_its_taking_back_stay_in_the_record() -> None:
     assert names[-3:] == ["Finished", "TicketCalled", "TakenBack"]
 
 
-def test_heat_cannot_be_taken_back() -> None:
+def test_nothing_is_taken_back_while_hot() -> None:
     bench = bench_with()
     assert bench.refused(c.Back()) == "refuse.back.nothing"
     bench.tap()
     assert bench.refused(c.Back()) == "refuse.while.heat"
     bench.ring()
+    assert bench.names(c.Back()) == ("NeverClosed",)
     assert bench.refused(c.Back()) == "refuse.back.nothing"
 
 
@@ -111,6 +115,8 @@ def test_a_finish_cannot_be_taken_back_once_the_next_garment_was_pressed() -> No
     bench.tap()
     bench.tap()
     bench.ring()
+    assert bench.refused(STAYS) == "refuse.back.nothing"
+    assert bench.names(c.Back()) == ("NeverClosed",)
     assert bench.refused(c.Back()) == "refuse.back.nothing"
 
 
@@ -119,7 +125,7 @@ def test_a_peel_of_the_rack_can_be_taken_back_after_the_next_closing() -> None:
     peeled(bench)
     bench.tap()
     bench.ring()
-    bench.do(c.Back())
+    bench.do(STAYS)
     assert bench.ticket("12").stage is Stage.COOLING
     assert bench.slot.garment.number == "13"
 
@@ -130,7 +136,7 @@ def test_a_peel_taken_back_later_is_not_on_its_way_to_the_rack_again() -> None:
     peeled(bench)
     bench.tap()
     bench.ring()
-    bench.do(c.Back())
+    bench.do(STAYS)
     assert bench.job.leaving == ""
 
 
@@ -150,7 +156,7 @@ def test_a_peel_cannot_be_taken_back_once_the_same_garment_is_in_its_next_pass()
     bench.answer()
     bench.tap()
     bench.ring()
-    assert bench.refused(c.Back()) == "refuse.back.next_pass"
+    assert bench.refused(STAYS) == "refuse.back.next_pass"
 
 
 def test_a_scrap_cannot_be_taken_back_once_its_replacement_was_begun() -> None:
@@ -160,7 +166,7 @@ def test_a_scrap_cannot_be_taken_back_once_its_replacement_was_begun() -> None:
     bench.tap()
     bench.ring()
     assert bench.slot.copy == 2
-    assert bench.refused(c.Back()) == "refuse.back.replaced"
+    assert bench.refused(STAYS) == "refuse.back.replaced"
 
 
 def test_questions_that_were_open_are_open_again() -> None:

@@ -1,0 +1,38 @@
+"""A hot peel that comes minutes after its time: nobody takes it for good unseen."""
+
+from __future__ import annotations
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Pass, Phase
+from kiosk.run.at import Now, elapsed
+from kiosk.run.model import JobRun, Ticket
+from kiosk.run.tickets import pass_of
+from kiosk.run.zone_words import hot_window
+
+LATE_SECONDS = 120.0
+"""After the hot window: whoever peels at once has looked it over by then (common practice)."""
+
+LATE = "late"
+"""The mark of a garment whose hot peel was late."""
+
+
+def asks_how_it_peeled(job: JobRun, ticket: Ticket, now: Now) -> bool:
+    """Return whether the garment at the press is asked about before it can be good."""
+    return LATE in ticket.marks or late_seconds(job, ticket, now) is not None
+
+
+def late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
+    """Return how long after its hot window a hot peel at hand comes, None where it is in time."""
+    window = hot_window(job, ticket)
+    if window is None or ticket.opened is None or not owes_hot(pass_of(job, ticket), ticket):
+        return None
+    late = elapsed(ticket.opened, now)[0] - window[2]
+    return late if late > LATE_SECONDS else None
+
+
+def owes_hot(passage: Pass, ticket: Ticket) -> bool:
+    """Return whether a hot peel is what comes next."""
+    if ticket.peeled or ticket.hot_peeled or ticket.step >= len(passage.steps):
+        return False
+    step = passage.steps[ticket.step]
+    return step.phase is Phase.PEEL and step.peel is Peel.HOT

@@ -1,0 +1,229 @@
+"""What is said of a closing afterwards: it never was, or it was without a tap."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
+
+from kiosk.log.finals import Finals
+from kiosk.plan.model import Place
+from kiosk.run import commands as c
+from kiosk.run.events import NeverClosed, TicketCalled, ToldPressed
+from kiosk.run.model import Confirm, Seen, Stage
+
+AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
+
+
+def unsaid(bench: Bench) -> bool:
+    """Whether no garment had a final that nobody asked for, by the log's own counting."""
+    finals = Finals()
+    for event in bench.events:
+        finals.note(event)
+    return not finals.unasked
+
+
+# -- it never was ----------------------------------------------------------
+
+
+def test_a_stray_tack_is_taken_back_after_its_time() -> None:
+    bench = bench_with(plan_of(stack()))
+    bench.tap()
+    bench.ring()  # pre-press
+    before = bench.slot
+    bench.tap()  # a stray press while the layer was being laid
+    bench.ring()
+    assert bench.slot.step == 4
+    bench.wait(1.0)
+    assert bench.names(c.Back()) == ("NeverClosed",)
+    assert bench.slot == before
+    assert bench.state.closings["bench-1"] == 1  # the pre-press
+    assert [(p.ticket, p.step) for p in bench.state.pressings] == [(before.id, 1)]
+    names = [type(event).__name__ for event in bench.events]
+    assert names[-3:] == ["Closed", "TimeUp", "NeverClosed"]  # all of it stays in the log
+
+
+def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    before = bench.slot
+    bench.tap()
+    bench.ring()
+    assert bench.job.leaving == before.id
+    assert bench.slot.garment.number == "13"
+    bench.wait(1.0)
+    bench.do(c.SayNeverClosed())
+    assert bench.slot == before
+    assert (bench.job.rack, bench.job.leaving) == ((), "")
+    assert bench.numbers(bench.job.queue) == ("13", "14")
+    assert bench.slot.finals == 0
+    bench.tap()  # and now it is pressed
+    bench.ring()
+    assert bench.ticket("12").finals == 1
+    assert unsaid(bench)
+
+
+def test_the_one_that_it_said_to_lie_on_the_rack_is_on_its_way_again() -> None:
+    bench = bench_with(plan_of(staged()))
+    bench.tap()
+    bench.ring()
+    leaving = bench.ticket("12")
+    bench.tap()  # stray: neither is 12 on the rack nor 13 under the press
+    bench.ring()
+    bench.wait(1.0)
+    bench.do(c.SayNeverClosed())
+    assert bench.job.leaving == leaving.id
+    assert (bench.ticket("12").step, bench.ticket("12").hot_peeled) == (leaving.step, False)
+    assert bench.slot.garment.number == "13"
+    assert bench.slot.step == 0
+
+
+def test_a_peel_of_the_rack_tapped_meanwhile_stays_good() -> None:
+    bench = bench_with()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()  # 12 is on its way to the rack
+    bench.tap()
+    bench.ring()
+    bench.tick(70.0)
+    bench.tap()  # 13's final, a stray press; the rack is served in it
+    bench.tick(7.0)
+    bench.do(bench.forward())
+    assert bench.ticket("12").stage is Stage.GOOD
+    bench.ring()
+    bench.wait(1.0)
+    bench.do(c.SayNeverClosed())
+    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.slot.garment.number == "13"
+    assert bench.slot.finals == 0
+
+
+def test_what_was_done_to_it_since_is_taken_back_first() -> None:
+    bench = bench_with(AT_PRESS)
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.names(c.Back())[0] == "TakenBack"
+    assert bench.names(c.Back())[0] == "NeverClosed"
+    assert bench.ticket("12").finals == 0
+
+
+def test_the_next_closing_ends_it() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    bench.wait(1.0)
+    bench.do(c.SayNeverClosed())  # the final, not the pre-press before it
+    assert bench.slot.step == 2
+    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+
+
+def test_what_a_switch_saw_is_not_unsaid() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.wait(0.5)
+    bench.do(c.PressClosed())
+    bench.ring()
+    bench.do(c.PressOpened())
+    bench.wait(1.0)
+    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+
+
+def test_it_is_not_another_operators_to_unsay() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.ring()
+    bench.wait(1.0)
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.answer()
+    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+
+
+def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
+    bench = bench_with()
+    bench.tap()
+    bench.reboot()
+    bench.wait(1.0)
+    bench.do(bench.forward())  # the press is open
+    assert bench.slot.stage is Stage.UNKNOWN
+    bench.wait(1.0)
+    bench.do(c.SayNeverClosed())
+    assert (bench.slot.stage, bench.slot.step, bench.slot.marks) == (Stage.AT_PRESS, 0, ())
+
+
+# -- it was, without a tap -------------------------------------------------
+
+
+def test_a_final_told_afterwards_counts_and_says_so() -> None:
+    bench = bench_with(AT_PRESS)
+    bench.tap()
+    bench.ring()
+    bench.wait(1.0)
+    (told,) = bench.do(c.SayPressed(15.0))
+    assert told == ToldPressed(bench.now, "1/1/1", 2, 4, 15.0)
+    ticket = bench.ticket("12")
+    assert (ticket.finals, ticket.step, ticket.opened_seen) == (1, 5, Seen.TOLD)
+    assert (ticket.marks, ticket.beyond_seconds) == (("told",), 0.0)
+    assert bench.state.closings["bench-1"] == 2
+    last = bench.state.pressings[-1]
+    assert last.ended.clock - last.began.clock == 15.0
+    assert unsaid(bench)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "marks", "beyond"),
+    [(9.0, ("told", "short"), -6.0), (18.0, ("told",), 3.0), (30.0, ("told", "over"), 15.0)],
+)
+def test_told_seconds_are_what_the_garment_had(
+    seconds: float, marks: tuple[str, ...], beyond: float
+) -> None:
+    bench = bench_with(AT_PRESS)
+    bench.tap()
+    bench.ring()
+    bench.do(c.SayPressed(seconds))
+    assert bench.ticket("12").marks == marks
+    assert bench.ticket("12").beyond_seconds == beyond
+
+
+def test_a_garment_of_the_rack_goes_there_and_the_next_is_called() -> None:
+    bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
+    bench.tap()
+    bench.ring()
+    done = bench.do(c.SayPressed(15.0))
+    assert isinstance(done[-1], TicketCalled)
+    assert bench.job.leaving == "1/1/1"
+
+
+def test_told_by_mistake_it_is_taken_back_too() -> None:
+    bench = bench_with(AT_PRESS)
+    bench.tap()
+    bench.ring()
+    before = bench.slot
+    bench.do(c.SayPressed(15.0))
+    (unsaid_,) = bench.do(c.Back())
+    assert isinstance(unsaid_, NeverClosed)
+    assert bench.slot == before
+
+
+@pytest.mark.parametrize("seconds", [0.0, -3.0, 601.0])
+def test_no_such_time(seconds: float) -> None:
+    assert bench_with().refused(c.SayPressed(seconds)) == "refuse.pressed.seconds"
+
+
+def test_no_second_final_is_told_either() -> None:
+    bench = bench_with(AT_PRESS)
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert bench.refused(c.SayPressed(15.0)) == "refuse.pressed.nothing"
+
+
+def test_a_trainee_who_confirms_each_phase_tells_a_closing_too() -> None:
+    bench = bench_with(confirm=Confirm.EACH)
+    bench.do(c.SayPressed(5.0))
+    assert bench.slot.step == 2
