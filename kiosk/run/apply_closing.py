@@ -11,6 +11,7 @@ from kiosk.run.at import Now
 from kiosk.run.cooling import Lies
 from kiosk.run.counted import counted
 from kiosk.run.last_closing import SAID, closing, without_closing
+from kiosk.run.late_hot import LATE, late_seconds
 from kiosk.run.lot import pressed_first
 from kiosk.run.model import Heat, JobRun, Seen, Stage, State
 from kiosk.run.places import put
@@ -63,7 +64,8 @@ def _racked(job: JobRun, name: str, at: Now) -> JobRun:
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
-    ticket = racked(ticket, at)
+    late = late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
+    ticket = racked(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
     job = put(job, ticket)
     peel = racked_at(pass_of(job, ticket), ticket.step)
     if peel is None or ticket.step >= peel:

@@ -8,6 +8,7 @@ from kiosk.run.anew import replace
 from kiosk.run.apply_heat import to_the_rack
 from kiosk.run.apply_job import found, with_job
 from kiosk.run.apply_undo import remember
+from kiosk.run.late_hot import LATE
 from kiosk.run.model import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, Undo
 from kiosk.run.moves import last_peel, racks
 from kiosk.run.places import lay_aside, put, unloaded
@@ -34,6 +35,7 @@ def confirmed(state: State, event: e.Confirmed) -> State:
         step=step,
         hot_peeled=ticket.hot_peeled or (over and peel is not None and step <= peel),
         peeled=ticket.peeled or (over and peel is not None and step > peel),
+        marks=_marks(ticket, event.late_seconds),
     )
     job = remember(job, Undo("confirmed", (ticket,), ticket.id, questions=job.questions))
     leaves = over and racks(passage) and step == racked_at(passage, step)
@@ -53,7 +55,12 @@ def finished(state: State, event: e.Finished) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
-    after = replace(ticket, stage=event.stage, peeled=ticket.peeled or event.peeled)
+    after = replace(
+        ticket,
+        stage=event.stage,
+        peeled=ticket.peeled or event.peeled,
+        marks=_marks(ticket, event.late_seconds),
+    )
     if after.peeled or after.stage in ENDED:
         after = replace(after, estimate=None)  # a state does not grow with them
     undo = _undo_of_result(job, ticket)
@@ -105,6 +112,11 @@ def _counted(job: JobRun, ticket: str, cause: str) -> JobRun:
     if not job.rules.scrap_limit:
         return job
     return replace(job, scraps=(*job.scraps, Scrapped(ticket, cause or "not_known")))
+
+
+def _marks(ticket: Ticket, late: float | None) -> tuple[str, ...]:
+    """Return the marks of a ticket; a hot peel that was late stays on it."""
+    return ticket.marks if late is None or LATE in ticket.marks else (*ticket.marks, LATE)
 
 
 def _moved(state: State, job: JobRun, at: Now) -> State:

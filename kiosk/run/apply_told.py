@@ -18,8 +18,6 @@ from kiosk.run.stages import racked_at
 from kiosk.run.tickets import pass_of, step_at
 
 
-
-
 def never_closed(state: State, event: e.NeverClosed) -> State:
     """The ticket is where it was before the closing, and no heat counts."""
     job, undo = state.job, last_closing(state.job)

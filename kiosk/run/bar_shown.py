@@ -16,6 +16,7 @@ from kiosk.run.views import Bar, Kind, Owner
 
 RACK_WHILE_CLOSED = say("below.rack")
 RACK_ALONE = say("below.rack_alone")
+RACK_FIRST = say("below.rack_first")
 
 Words = tuple[Message, Message]
 
@@ -64,7 +65,9 @@ def _words(moment: Moment) -> Words:
 
 def _peeled(moment: Moment, ticket: Ticket) -> Words:
     """Which peel of which garment is confirmed: only the last makes it good."""
-    below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_ALONE
+    below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_FIRST
+    if not moment.job.slot:
+        below = RACK_ALONE
     passage = moment.job.plan.passes[ticket.passage]
     wait = wait_at(passage, ticket.step)
     if wait is None or ticket.peeled or not is_early(passage, ticket.step):
@@ -89,7 +92,7 @@ def _waiting(moment: Moment) -> Words:
     scene = moment.scene
     if scene is None:
         return say("bar.wait"), say("below.wait")
-    if scene.ticket.stage is Stage.UNKNOWN:
+    if scene.ticket.stage is Stage.UNKNOWN or moment.asks_how_it_peeled:
         return say("bar.choose"), say("below.result", number=called(scene.ticket))
     time = peel_time(moment.job, scene.ticket, moment.now)
     if time is None:

@@ -21,6 +21,7 @@ from kiosk.run.events import (
     WentOn,
 )
 from kiosk.run.kind import kind_of
+from kiosk.run.late_hot import late_seconds
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import Now, Seen, Stage, State
 from kiosk.run.quick import seconds_missing
@@ -43,8 +44,9 @@ def forward(state: State, command: c.Forward, now: Now) -> Decision:
         return refuse("forward.changed")
     if command.down - bar.since < SETTLES_SECONDS:
         return refuse("forward.too_soon")
-    decided = _VERBS[bar.meaning.verb](state, bar.meaning, now)
-    missing = seconds_missing(state, now)
+    decided = _VERBS[bar.meaning.verb](state, command, now)
+    of_slot = state.job is not None and bar.meaning.ticket == state.job.slot
+    missing = seconds_missing(state, now) if of_slot else 0.0
     if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], _ASKED):
         return _ask_quick(state, bar.meaning, now, missing)
     return decided
@@ -56,55 +58,58 @@ def _ask_quick(state: State, meaning: c.Meaning, now: Now, missing: float) -> De
     return (AskedQuick(now, meaning.ticket, ticket.step if ticket else 0, missing),)
 
 
-def _close(state: State, meaning: c.Meaning, now: Now) -> Decision:
-    starts_in = state.job.plan.closes_in_seconds if state.job else 0.0
-    return close(state, meaning, now, starts_in, Seen.DECLARED)
+def _close(state: State, command: c.Forward, now: Now) -> Decision:
+    """The count-in began when the foot or finger went down."""
+    closes_in = state.job.plan.closes_in_seconds if state.job else 0.0
+    starts_in = max(0.0, closes_in - max(0.0, now.clock - command.down))
+    return close(state, command.meaning, now, starts_in, Seen.DECLARED)
 
 
-def _confirm(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _confirm(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
-    ticket = None if job is None else job.tickets.get(meaning.ticket)
-    step = None if job is None or ticket is None else step_at(job, ticket, meaning.step)
-    soon = None
+    ticket = None if job is None else job.tickets.get(command.meaning.ticket)
+    step = None if job is None or ticket is None else step_at(job, ticket, command.meaning.step)
+    soon, late = None, None
     if job is not None and ticket is not None and step is not None and step.phase is Phase.PEEL:
-        soon = early(job, ticket, now)
-    return (Confirmed(now, meaning.ticket, meaning.step, meaning.step, soon),)
+        soon, late = early(job, ticket, now), late_seconds(job, ticket, now)
+    first = last = command.meaning.step
+    return (Confirmed(now, command.meaning.ticket, first, last, soon, late_seconds=late),)
 
 
-def _good(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _good(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     if job is None:
         return refuse("no_job")
-    good = c.Inspect(meaning.ticket, Stage.GOOD)
-    return (result(state, job, job.tickets[meaning.ticket], good, now),)
+    good = c.Inspect(command.meaning.ticket, Stage.GOOD)
+    return (result(state, job, job.tickets[command.meaning.ticket], good, now),)
 
 
-def _peeled(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _peeled(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     if job is None:
         return refuse("no_job")
-    return peeled(state, job, job.tickets[meaning.ticket], now)
+    return peeled(state, job, job.tickets[command.meaning.ticket], now)
 
 
-def _opened(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _opened(state: State, command: c.Forward, now: Now) -> Decision:
     deadline = state.heat.deadline if state.heat else None
     after = None if deadline is None else now.clock - deadline
-    return (Opened(now, meaning.ticket, meaning.step, Seen.DECLARED, after),)
+    return (Opened(now, command.meaning.ticket, command.meaning.step, Seen.DECLARED, after),)
 
 
-def _press_is_open(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _press_is_open(state: State, command: c.Forward, now: Now) -> Decision:
     return (OpenSaid(now),)
 
 
-def _go_on(state: State, meaning: c.Meaning, now: Now) -> Decision:
-    return (WentOn(now, meaning.ticket),)
+def _go_on(state: State, command: c.Forward, now: Now) -> Decision:
+    return (WentOn(now, command.meaning.ticket),)
 
 
-def _restart(state: State, meaning: c.Meaning, now: Now) -> Decision:
+def _restart(state: State, command: c.Forward, now: Now) -> Decision:
     return (Restarted(now),)
 
 
-_VERBS: dict[Verb, Callable[[State, c.Meaning, Now], Decision]] = {
+_VERBS: dict[Verb, Callable[[State, c.Forward, Now], Decision]] = {
     Verb.CLOSE: _close,
     Verb.CONFIRM: _confirm,
     Verb.FINISH: _good,

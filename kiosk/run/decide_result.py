@@ -6,6 +6,7 @@ from kiosk.run import commands as c
 from kiosk.run.classes import CAUSES, DEFECT_IDS
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Confirmed, Finished
+from kiosk.run.late_hot import late_seconds
 from kiosk.run.model import JobRun, Now, Refusal, Stage, State, Ticket
 from kiosk.run.moves import last_peel, next_hot
 from kiosk.run.naming import called
@@ -64,6 +65,7 @@ def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now
         "" if good else asked.piece,
         too_soon,
         too_soon is not None and time is not None and time.guessed,
+        late_seconds(job, ticket, now) if off else None,
     )
 
 

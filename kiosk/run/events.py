@@ -103,7 +103,8 @@ class Confirmed(Event):
     """Hand steps `first`..`last` of a ticket were declared done, without a closing after them.
 
     Of a ticket on the rack it is a peel that is not its last. `early_seconds` is set where a
-    peel was tapped before it was due; `before`: done at or before this moment.
+    peel was tapped before it was due, `late_seconds` where a hot one came long after its window;
+    `before`: done at or before this moment.
     """
 
     ticket: str
@@ -111,6 +112,7 @@ class Confirmed(Event):
     last: int
     early_seconds: float | None = None
     before: bool = False
+    late_seconds: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +213,7 @@ class Finished(Event):
     `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
     `kiosk.run.classes`, empty for GOOD. A scrap opens new tickets for the same roster line.
     `early_seconds` is set where a peel was tapped before it was due, `early_by_guess` with it
-    where only a guess says so.
+    where only a guess says so. `late_seconds` is set where a hot peel came long after its window.
     """
 
     ticket: str
@@ -223,6 +225,7 @@ class Finished(Event):
     piece: str = ""
     early_seconds: float | None = None
     early_by_guess: bool = False
+    late_seconds: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ def late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     window = hot_window(job, ticket)
     if window is None or ticket.opened is None or not owes_hot(pass_of(job, ticket), ticket):
         return None
-    late = elapsed(ticket.opened, now)[0] - window[2]
+    late = elapsed(ticket.opened, now)[0] - window.high
     return late if late > LATE_SECONDS else None
 
 

@@ -34,6 +34,12 @@ def hands(moment: Moment) -> Page:
     if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
         return Page(say("move.inspect"), _aside_lines(scene))
     peel, line = peel_in_hands(scene)
+    if moment.asks_how_it_peeled:
+        lines = (say("line.late_hot"), *inspection(scene))[:MOST]
+        return Page(say("move.late_hot"), lines, peel=peel)
+    if moment.rack_first is not None:
+        lines = (say("line.rack_first", number=moment.rack_first), *move_lines(scene))[:MOST]
+        return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
     if moment.job.quick and moment.touched is None:
         lines = (say("line.quick"), *move_lines(scene))[:MOST]
         return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)

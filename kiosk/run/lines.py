@@ -22,7 +22,7 @@ from kiosk.run.stack_view import carried_in, has_stack, laid_at
 from kiosk.run.zone_words import hot_words, zone_words
 
 MOST = 3
-MARKS = frozenset({"short", "early", "over", "unknown", "unasked"})
+MARKS = frozenset({"short", "early", "over", "unknown", "unasked", "told", "late"})
 
 
 def move_lines(scene: Scene) -> tuple[Message, ...]:

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from kiosk.plan.model import Phase
 from kiosk.run.commands import Meaning, Verb
 from kiosk.run.kind import kind_of
+from kiosk.run.late_hot import asks_how_it_peeled
 from kiosk.run.model import Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.run.moves import Move, confirm_of, move_of, racks
 from kiosk.run.rack import due_clock, oldest_due
+from kiosk.run.rack_first import rack_after, rack_first
 from kiosk.run.settle import settled
 from kiosk.run.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.views import Kind, Owner
-
-RACK_AFTER_SECONDS = 5
-"""How long the press is closed before forward is the rack's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +50,17 @@ def bar_meaning(state: State, now: Now) -> BarMeaning:
 
 
 def _while_hot(job: JobRun | None, heat: Heat, now: Now, since: float) -> BarMeaning:
-    opens = heat.starts + RACK_AFTER_SECONDS
+    opens = heat.starts + rack_after(heat.dwell_seconds)
     if job is None or now.clock < opens:
         return BarMeaning(None, Owner.NOBODY, since)
     return _rack(job, now, max(since, opens))
 
 
 def _rack(job: JobRun, now: Now, since: float) -> BarMeaning:
-    ticket = oldest_due(job, now)
+    return _peel(job, oldest_due(job, now), now, since)
+
+
+def _peel(job: JobRun, ticket: Ticket | None, now: Now, since: float) -> BarMeaning:
     if ticket is None:
         return BarMeaning(None, Owner.NOBODY, since)
     due = due_clock(job, ticket, now)
@@ -70,20 +72,23 @@ def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
     ticket = slot_ticket(job)
     if ticket is None:
         return _rack(job, now, since)
-    meaning = _of_slot(state, job, ticket)
+    first = rack_first(job, now)
+    if first is not None:
+        return _peel(job, first, now, since)
+    meaning = _of_slot(state, job, ticket, now)
     return BarMeaning(meaning, Owner.NOBODY if meaning is None else Owner.PRESS, since)
 
 
-def _of_slot(state: State, job: JobRun, ticket: Ticket) -> Meaning | None:
+def _of_slot(state: State, job: JobRun, ticket: Ticket, now: Now) -> Meaning | None:
     if ticket.stage is Stage.UNKNOWN:
         return _of_unknown(job, ticket)
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
     if move is None:
-        return Meaning(Verb.FINISH, ticket.id, ticket.step)
+        return _good(job, ticket, now)
     if move.hot is not None:
         return Meaning(Verb.CLOSE, ticket.id, move.hot)
-    return _of_last_hands(job, ticket, move)
+    return _of_last_hands(job, ticket, move, now)
 
 
 def _of_unknown(job: JobRun, ticket: Ticket) -> Meaning | None:
@@ -94,8 +99,14 @@ def _of_unknown(job: JobRun, ticket: Ticket) -> Meaning | None:
     return Meaning(Verb.GO_ON, ticket.id, ticket.step)
 
 
-def _of_last_hands(job: JobRun, ticket: Ticket, move: Move) -> Meaning:
+def _good(job: JobRun, ticket: Ticket, now: Now) -> Meaning | None:
+    """A hot peel that was late asks how it went: no one press makes it good."""
+    late = asks_how_it_peeled(job, ticket, now)
+    return None if late else Meaning(Verb.FINISH, ticket.id, ticket.step)
+
+
+def _of_last_hands(job: JobRun, ticket: Ticket, move: Move, now: Now) -> Meaning | None:
     if not move.ends:
         return Meaning(Verb.CONFIRM, ticket.id, move.last)
     to_rack = racks(pass_of(job, ticket)) and not ticket.peeled
-    return Meaning(Verb.GO_ON if to_rack else Verb.FINISH, ticket.id, ticket.step)
+    return Meaning(Verb.GO_ON, ticket.id, ticket.step) if to_rack else _good(job, ticket, now)

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from kiosk.run.commands import Verb
 from kiosk.run.kind import kind_of
+from kiosk.run.late_hot import asks_how_it_peeled
 from kiosk.run.meaning import BarMeaning, bar_meaning
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.naming import called
 from kiosk.run.rack import serve_next
 from kiosk.run.scene import Scene, hands_on, under_press
 from kiosk.run.views import Kind
@@ -42,6 +44,22 @@ class Moment:
             return None
         ends = scene.move.ends or scene.ticket.stage is Stage.UNKNOWN
         return scene.ticket if ends else None
+
+    @property
+    def asks_how_it_peeled(self) -> bool:
+        """Whether the garment shown had its hot peel so late that it is asked about."""
+        ticket = None if self.scene is None else self.scene.ticket
+        if ticket is None or ticket.id != self.job.slot or self.inspected is None:
+            return False
+        return self.means.meaning is None and asks_how_it_peeled(self.job, ticket, self.now)
+
+    @property
+    def rack_first(self) -> str | None:
+        """What the garment is called whose load waits while one of the rack is peeled first."""
+        meaning = self.means.meaning
+        if self.kind is not Kind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
+            return None
+        return called(self.job.tickets[self.job.slot]) if self.job.slot else None
 
 
 def moment(state: State, job: JobRun, now: Now, focus: str) -> Moment:

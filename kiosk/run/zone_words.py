@@ -29,7 +29,7 @@ def ready_at(time: PeelTime) -> Ready:
 
 def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
     """Return what is left of the hot window at the press; None where nothing is peeled hot."""
-    window = _hot_window(job, ticket)
+    window = hot_window(job, ticket)
     if window is None or ticket.opened is None:
         return None
     waited, certain = elapsed(ticket.opened, now)
@@ -43,7 +43,7 @@ def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Window:
+class HotWindow:
     """The end of a hot window, seconds after opening: its range, and when it is called late.
 
     `by` is `.guess` where a guess says it.
@@ -55,8 +55,8 @@ class _Window:
     by: str
 
 
-def _hot_window(job: JobRun, ticket: Ticket) -> _Window | None:
-    """It is peeled where it was pressed."""
+def hot_window(job: JobRun, ticket: Ticket) -> HotWindow | None:
+    """Return when the hot window ends: it is peeled where it was pressed."""
     passage = pass_of(job, ticket)
     stages = passage.stages or (() if passage.wait is None else (passage.wait,))
     if not stages or stages[0].peel is not Peel.HOT:
@@ -64,9 +64,9 @@ def _hot_window(job: JobRun, ticket: Ticket) -> _Window | None:
     wait = own_wait(passage, ticket, stages[0])
     if wait.late is None:
         by = ".guess" if is_guessed(wait) else ""
-        return _Window(wait.to_seconds, wait.to_seconds, wait.to_seconds, by)
+        return HotWindow(wait.to_seconds, wait.to_seconds, wait.to_seconds, by)
     end, by_guess = last_call(wait)
-    return _Window(end, wait.late.high, wait.late.middle, ".guess" if by_guess else "")
+    return HotWindow(end, wait.late.high, wait.late.middle, ".guess" if by_guess else "")
 
 
 def zone_words(prefix: str, time: PeelTime) -> Message:

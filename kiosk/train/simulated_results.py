@@ -37,6 +37,8 @@ def result(
             return Act(seconds, _not_good(chance, ticket.id, stage))
     if ticket.stage is Stage.COOLING and ticket.id != _next_of_rack(state, now, seconds):
         return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its chip is touched
+    if ticket.stage is Stage.AT_PRESS and bar_meaning(state, later(now, seconds)).meaning is None:
+        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its hot peel was late: asked
     return forward(state, now, seconds)
 
 

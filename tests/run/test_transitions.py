@@ -95,5 +95,13 @@ def test_a_command_does_what_the_table_says(command: type[c.Command], kind: Kind
 @pytest.mark.parametrize("kind", COLUMNS)
 def test_nothing_hot_is_taken_back_held_or_left(kind: Kind) -> None:
     if IN[kind]().state.heat is not None:
-        for command in (c.Back, c.SayNeverClosed, c.HoldOn, c.LeaveJob, c.StartJob, c.HandOver, c.PutAside):
+        for command in (
+            c.Back,
+            c.SayNeverClosed,
+            c.HoldOn,
+            c.LeaveJob,
+            c.StartJob,
+            c.HandOver,
+            c.PutAside,
+        ):
             assert not is_legal(command, kind)

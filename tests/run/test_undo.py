@@ -12,7 +12,6 @@ from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run.model import Confirm, JobRun, Stage
 
-
 STAYS = c.Back(closing_stays=True)
 
 
