@@ -86,20 +86,23 @@ CLOSINGS = f"""{_STINTS}, hot AS (
            json_extract(payload, '$.heat_seconds') AS heat
     FROM {_IN_STINTS}
     WHERE kind IN ('closed', 'closing-seen', 'time-up', 'opened', 'was-closed', 'not-closed',
-                   'outcome-unknown')
+                   'outcome-unknown', 'told-pressed', 'never-closed')
 ), numbered AS (
-    SELECT *, sum(kind = 'closed') OVER (PARTITION BY nth, ticket ORDER BY seq) AS closing
+    SELECT *, sum(kind IN ('closed', 'told-pressed')) OVER (
+        PARTITION BY nth, ticket ORDER BY seq
+    ) AS closing
     FROM hot
 ), each AS (
     SELECT nth, ticket, max(step) AS step, max(wall) AS wall, max(dwell) AS dwell,
            max(CASE WHEN kind = 'closing-seen' THEN 'measured'
+                    WHEN kind = 'told-pressed' THEN 'told'
                     WHEN kind = 'closed' THEN seen END) AS closing,
-           max(CASE WHEN kind = 'opened' THEN seen
+           max(CASE WHEN kind = 'opened' THEN seen WHEN kind = 'told-pressed' THEN 'told'
                     WHEN kind = 'was-closed' THEN 'declared' END) AS opening,
            max(CASE WHEN kind = 'opened' THEN over END) AS over,
            max(CASE WHEN kind = 'was-closed' THEN heat END) AS heat
     FROM numbered WHERE closing > 0 GROUP BY nth, ticket, closing
-    HAVING total(kind = 'not-closed') = 0
+    HAVING total(kind IN ('not-closed', 'never-closed')) = 0
 )
 SELECT nth, {_passage("ticket")}, step, closing, coalesce(opening, 'not seen'), count(*),
        json_group_array(json_array(wall, dwell, round(coalesce(heat - dwell, over), 2)))
@@ -108,10 +111,15 @@ SELECT nth, {_passage("ticket")}, step, closing, coalesce(opening, 'not seen'), 
 FROM each GROUP BY 1, 2, 3, 4, 5
 """
 
-CYCLES = f"""{_STINTS}, tones AS (
-    SELECT nth, seq, boot, clock, {_passage("json_extract(payload, '$.ticket')")} AS passage,
-           json_extract(payload, '$.step') AS step
-    FROM {_IN_STINTS} WHERE kind = 'time-up'
+# A tone of a closing that never was is none.
+CYCLES = f"""{_STINTS}, told AS (
+    SELECT nth, seq, boot, clock, kind, {_passage("json_extract(payload, '$.ticket')")} AS passage,
+           json_extract(payload, '$.step') AS step,
+           lead(kind) OVER (PARTITION BY nth, json_extract(payload, '$.ticket') ORDER BY seq)
+           AS following
+    FROM {_IN_STINTS} WHERE kind IN ('time-up', 'closed', 'never-closed')
+), tones AS (
+    SELECT * FROM told WHERE kind = 'time-up' AND coalesce(following, '') <> 'never-closed'
 ), gaps AS (
     SELECT nth, passage, step,
            CASE WHEN boot = lag(boot) OVER w THEN clock - lag(clock) OVER w END AS gap
@@ -123,7 +131,7 @@ WHERE gap BETWEEN 0 AND 2 * {BREAK_SECONDS} GROUP BY 1, 2, 4
 
 MOVES = f"""{_STINTS}, beats AS (
     SELECT nth, kind, CASE WHEN boot = lag(boot) OVER w THEN clock - lag(clock) OVER w END AS gap,
-           payload
+           payload, lag(kind) OVER w AS before
     FROM {_IN_STINTS} WINDOW w AS (PARTITION BY nth ORDER BY seq)
 ), hands AS (
     SELECT nth, gap, {_passage("json_extract(payload, '$.ticket')")} AS passage,
@@ -131,6 +139,7 @@ MOVES = f"""{_STINTS}, beats AS (
            CASE kind WHEN 'closed' THEN json_extract(payload, '$.step')
                      ELSE json_extract(payload, '$.last') + 1 END AS step
     FROM beats WHERE kind IN ('closed', 'confirmed') AND gap BETWEEN 0 AND {BREAK_SECONDS}
+    AND before <> 'never-closed'
 )
 SELECT nth, passage, first, step, json_group_array(round(gap, 1)) FROM hands
 WHERE first < step GROUP BY 1, 2, 3, 4
@@ -142,7 +151,8 @@ PEELS = f"""{_STINTS}, told AS (
                      ELSE clock END AS opened,
            json_extract(payload, '$.peeled') AS peeled,
            json_extract(payload, '$.before') AS before
-    FROM {_IN_STINTS} WHERE kind IN ('time-up', 'opened', 'was-closed', 'finished')
+    FROM {_IN_STINTS}
+    WHERE kind IN ('time-up', 'opened', 'was-closed', 'told-pressed', 'finished')
 ), waits AS (
     SELECT nth, kind, peeled, before, ticket,
            sum(coalesce(peeled, 0)) OVER (PARTITION BY nth, ticket ORDER BY seq) AS peels,
@@ -227,7 +237,13 @@ GROUP BY nth
 
 NUMBER = "SELECT line, number FROM {tickets} AS tickets WHERE job = ? AND ticket = ?"
 
-PRESSED = f"""{_STINTS}
-SELECT nth, json_extract(payload, '$.ticket'), json_extract(payload, '$.step')
-FROM {_IN_STINTS} WHERE kind = 'closed' ORDER BY seq
+PRESSED = f"""{_STINTS}, told AS (
+    SELECT nth, seq, kind, payload, lead(kind) OVER (
+        PARTITION BY nth, json_extract(payload, '$.ticket') ORDER BY seq
+    ) AS following
+    FROM {_IN_STINTS} WHERE kind IN ('closed', 'told-pressed', 'not-closed', 'never-closed')
+)
+SELECT nth, json_extract(payload, '$.ticket'), json_extract(payload, '$.step') FROM told
+WHERE kind IN ('closed', 'told-pressed')
+AND coalesce(following, '') NOT IN ('not-closed', 'never-closed') ORDER BY seq
 """

@@ -103,8 +103,8 @@ def seen(period: Period) -> Topic:
             *(_of(counts, phase, 2, s) for s in Seen))
         for phase in dict.fromkeys(key[0] for key in sorted(counts, key=lambda k: k[0].value))
     )  # fmt: skip
-    columns = ("phase", "closed_declared", "closed_measured", "opened_declared",
-               "opened_measured", "opened_not_seen")  # fmt: skip
+    columns = ("phase", "closed_declared", "closed_measured", "closed_told", "opened_declared",
+               "opened_measured", "opened_told", "opened_not_seen")  # fmt: skip
     data = {
         "closings": {s.value: _all(counts, 1, s) for s in Seen if s is not _NOT},
         "openings": {s.value: _all(counts, 2, s) for s in Seen},
@@ -132,8 +132,9 @@ def dwell(period: Period) -> Topic:
         for key, n in closings_by_phase(period).items()
         if key[0] is Phase.FINAL and key[2] is _NOT
     )
+    told = _told(period)
     if len(found) < 2:
-        return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen),)))
+        return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *told)))
     over = [opening.over for opening in found]
     limits = individuals(over)
     signs = signals([(v - limits.centre) / limits.sigma for v in over]) if limits.sigma else ()
@@ -142,6 +143,7 @@ def dwell(period: Period) -> Topic:
         say("report.dwell_known", measured=how[Seen.MEASURED], declared=how[Seen.DECLARED],
             not_seen=unseen),
         *((say("report.dwell_selected"),) if unseen > len(found) else ()),
+        *told,
         _suggests(signs, fmean(over)),
         *_capability(found),
     )  # fmt: skip
@@ -150,6 +152,13 @@ def dwell(period: Period) -> Topic:
                              "lower": round(limits.lower, 3), "upper": round(limits.upper, 3),
                              "signals": [[s.rule, s.at] for s in signs]}}  # fmt: skip
     return Topic(Section("dwell", reading, chart=chart), data=data)
+
+
+def _told(period: Period) -> tuple[Message, ...]:
+    """Finals that were pressed without a tap: their seconds are a person's word."""
+    counts = closings_by_phase(period)
+    told = sum(n for key, n in counts.items() if key[0] is Phase.FINAL and key[1] is Seen.TOLD)
+    return (say("report.dwell_told", count=told),) if told else ()
 
 
 def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:

@@ -29,7 +29,12 @@ TOPICS = {
     "pulling": "finished",
     "sheet": "finished",
 }
-_BY_KIND = {"asked-quick": "quick", "not-closed": "closing", "was-closed": "opening"}
+_BY_KIND = {
+    "asked-quick": "quick",
+    "not-closed": "closing",
+    "never-closed": "closing",
+    "was-closed": "opening",
+}
 _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten": "sheet"}
 
 

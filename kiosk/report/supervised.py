@@ -120,6 +120,8 @@ EXCEPTIONS: Mapping[str, str] = {
     "set-aside": "aside",
     "skipped": "skipped",
     "not-closed": "not_closed",
+    "never-closed": "never_closed",
+    "told-pressed": "told_pressed",
     "taken-back": "taken_back",
     "refused": "refused",
     "wall-clock-moved": "clock_moved",

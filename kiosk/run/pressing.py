@@ -78,10 +78,12 @@ def opens_itself(plan: Plan, passage: Pass, step: Step | None) -> bool:
 
 def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     step = scene.pressing
-    if scene.state.open_first:
-        yield say("move.open_first")
+    itself = opens_itself(scene.plan, scene.passage, step)
+    how = say("line.opens_itself" if itself else "line.open_by_hand")
+    if scene.state.open_first:  # after a stop: one order at a time
+        yield how
+        return
     if scene.now.clock < heat.starts:
         yield say("line.counting_in")
-    itself = opens_itself(scene.plan, scene.passage, step)
-    yield say("line.opens_itself" if itself else "line.open_by_hand")
+    yield how
     yield setting(scene.plan, step)

@@ -15,6 +15,8 @@ _EXCEPTIONS: dict[str, Sentence] = {
     "exception.skipped": N_("pre-press left out"),
     "exception.held": N_("held"),
     "exception.not_closed": N_("said to be closed, and was not"),
+    "exception.never_closed": N_("closing taken back: it was never closed"),
+    "exception.told_pressed": N_("pressed without a tap, time told by hand"),
     "exception.taken_back": N_("tap taken back"),
     "exception.refused": N_("tap turned away"),
     "exception.wrong_read": N_("read wrongly before heat"),
@@ -75,7 +77,8 @@ _SECTIONS: dict[str, Sentence] = {
     "report.bar": N_("{defect}: {cause}"),
     "report.bar_layer": N_("{defect}: {cause}, layer {layer}"),
     "report.times_reading": N_(
-        "Declared comes from a tap, measured from a switch on the press; the rest was not seen"
+        "Declared comes from a tap, measured from a switch on the press, told from a person "
+        "afterwards; the rest was not seen"
     ),
     "report.dwell_off": N_(
         "Steady, but {mean} s on average: set press or habit right, not single garments."
@@ -121,6 +124,8 @@ _SECTIONS: dict[str, Sentence] = {
     "report.mark.over": N_("pressed too long"),
     "report.mark.unknown": N_("end of heat not seen"),
     "report.mark.unasked": N_("heat that nothing asked for"),
+    "report.mark.told": N_("time told by hand"),
+    "report.mark.late": N_("hot peel late"),
     "report.setting_off": N_("The press showed {read}° where {asked}° was asked: {count} times"),
     "report.settings_reading": N_("The press was always read at the setting that was asked for"),
     "report.override.repress": N_("second final press"),
@@ -159,6 +164,11 @@ _SECTIONS: dict[str, Sentence] = {
             "Not seen: nobody told when the press opened ({count} closings). A switch on "
             "the press would show how long it really was closed"
         ),
+        "count",
+    ),
+    "report.dwell_told": Plural(
+        N_("{count} pressed without a tap: its time was told by hand and is left out here."),
+        N_("{count} pressed without a tap: their times were told by hand and are left out here."),
         "count",
     ),
     "report.dwell_known": Plural(

@@ -92,6 +92,7 @@ _OTHER: dict[str, Sentence] = {
     "move.over": N_("OPEN NOW"),
     "move.unasked": N_("OPEN: closed unasked"),
     "move.ask_closed": N_("Was it closed?"),
+    "move.late_hot": N_("How did it peel?"),
     "move.open_first": N_("OPEN THE PRESS first"),
     "move.held": N_("On hold"),
     "move.setting": N_("Set the press"),

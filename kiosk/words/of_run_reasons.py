@@ -45,6 +45,11 @@ CUES: dict[str, Sentence] = {
 PRESS: dict[str, Sentence] = {
     "refuse.opened.already": N_("The press is open already as far as the station knows."),
     "refuse.closed.not_asked": N_("Nobody asked whether the press was closed."),
+    "refuse.never_closed.nothing": N_(
+        "No closing can be unsaid now: take back what came after it first."
+    ),
+    "refuse.pressed.nothing": N_("No garment at the press is waiting for a closing."),
+    "refuse.pressed.seconds": N_("Enter 1 to {most} seconds."),
     "refuse.press_closed.already": N_("The press is closed already."),
     "refuse.press_opened.already": N_("The press is open already."),
 }
@@ -67,7 +72,7 @@ RESULTS: dict[str, Sentence] = {
 
 DETOURS: dict[str, Sentence] = {
     "refuse.reason": N_("Give a reason."),
-    "refuse.back.nothing": N_("There is no tap to take back. Heat cannot be taken back."),
+    "refuse.back.nothing": N_("There is no tap to take back."),
     "refuse.back.replaced": N_("The garment that replaces it has been begun already."),
     "refuse.back.next_pass": N_("The same garment has been begun in its next pass already."),
     "refuse.skip.nothing": N_("Only the pre-press that comes next can be left out."),

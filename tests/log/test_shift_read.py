@@ -83,6 +83,41 @@ def test_a_closing_that_was_none_is_not_counted(station: Station) -> None:
     assert read(station).closings == ()
 
 
+def test_a_closing_that_is_unsaid_after_its_time_is_not_counted(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()  # pre-press and final
+    station.do(c.SayNeverClosed())
+    found = read(station)
+    assert [(each.step, each.many) for each in found.closings] == [(1, 1)]
+    assert not found.cycles
+
+
+def test_the_time_after_a_closing_that_is_unsaid_is_no_move_of_the_hands(station: Station) -> None:
+    station.begin()
+    station.press_to_rack()
+    before = read(station).moves
+    station.do(c.SayNeverClosed())
+    station.forward()
+    assert read(station).moves == before
+
+
+def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> None:
+    station.begin()
+    station.answer()
+    station.forward()
+    station.time_up()
+    station.do(c.SayPressed(14.0))
+    found = read(station)
+    assert finals(found) == {(Seen.TOLD, Seen.TOLD): 1}
+    (told,) = [each.openings for each in found.closings if each.step == 4]
+    assert told == ()
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    good(station, ticket)
+    assert [each.marks for each in read(station).marked] == [("told",)]
+    (peels,) = read(station).peels
+    assert peels.seconds == (31.0,)
+
+
 def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -> None:
     station.begin()
     station.answer()

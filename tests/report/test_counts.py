@@ -9,7 +9,7 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
-from kiosk.report.content import BarChart, Topic, spoken
+from kiosk.report.content import BarChart, ControlChart, Topic, spoken
 from kiosk.report.counts import job_counts, made
 from kiosk.report.dwell import dwell, openings, seen, tack
 from kiosk.report.handing import articles, handovers
@@ -138,12 +138,24 @@ def test_declared_measured_and_not_seen_are_counted_apart() -> None:
         closing(4, Seen.NOT_SEEN, many=7),
         closing(4, Seen.DECLARED, 1.0, 2.0, many=2),
         closing(4, Seen.MEASURED, 0.5, many=1, closing=Seen.MEASURED),
+        closing(4, Seen.TOLD, many=3, closing=Seen.TOLD),
     )
     topic = seen(Period((facts(closings=closings),)))
     assert topic.data == {
-        "closings": {"declared": 9, "measured": 1},
-        "openings": {"declared": 2, "measured": 1, "not seen": 7},
+        "closings": {"declared": 9, "measured": 1, "told": 3},
+        "openings": {"declared": 2, "measured": 1, "told": 3, "not seen": 7},
     }
+
+
+def test_a_final_told_by_hand_is_on_no_chart_and_the_report_says_so() -> None:
+    told = closing(4, Seen.TOLD, many=3, closing=Seen.TOLD)
+    seen_twice = closing(4, Seen.DECLARED, 1.0, 2.0, many=2)
+    for closings, others in (((told,), 0), ((told, seen_twice), 2)):
+        topic = dwell(Period((facts(closings=closings),)))
+        said = [line for line in topic.section.reading if line.id == "report.dwell_told"]
+        assert [line.values for line in said] == [{"count": 3}]
+        chart = topic.section.chart
+        assert (len(chart.values) if isinstance(chart, ControlChart) else 0) == others
 
 
 def test_one_known_opening_makes_no_chart() -> None:

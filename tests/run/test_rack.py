@@ -61,6 +61,8 @@ def test_before_five_seconds_of_closed_press_forward_means_nothing() -> None:
     bench = racked()
     bench.tick(70.0)
     press_next(bench)
+    bench.ring()
+    press_next(bench)
     assert bench.state.heat is not None
     bench.until(bench.state.heat.starts + 4.9)
     assert (bench.verb, bench.bar.owner) == ("-", Owner.NOBODY)

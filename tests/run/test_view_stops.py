@@ -152,7 +152,7 @@ def test_a_hold_says_why_and_how_it_ends() -> None:
     assert not shown.hold
 
 
-def test_a_start_in_a_hot_phase_says_open_first_even_while_it_counts() -> None:
+def test_a_countdown_that_goes_on_after_a_start_says_when_to_open_and_nothing_else() -> None:
     station = Station(one_layer(HOT))
     station.answer()
     station.tap()
@@ -160,7 +160,7 @@ def test_a_start_in_a_hot_phase_says_open_first_even_while_it_counts() -> None:
     station.do(c.Start("0.1"))
     shown = station.see()
     assert shown.kind is Kind.HEAT
-    assert lines(shown)[0] == "OPEN THE PRESS first"
+    assert lines(shown) == ["open by hand at the tone"]
 
 
 def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked_at() -> None:

@@ -91,7 +91,7 @@ def test_without_slips_there_are_three_taps_a_garment_and_nothing_else(path: Pat
 
 def test_slips_pauses_and_trouble_of_every_kind_come_up(path: Path) -> None:
     clumsy = Habits(*[0.05] * 15)
-    for seed in range(3):
+    for seed in range(4):
         run(path, order(60), seed, habits=clumsy)
     kinds = {codec.encode(event).kind for event in events(path)}
     assert kinds >= {
