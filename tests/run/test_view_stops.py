@@ -160,7 +160,7 @@ def test_a_countdown_that_goes_on_after_a_start_says_when_to_open_and_nothing_el
     station.do(c.Start("0.1"))
     shown = station.see()
     assert shown.kind is Kind.HEAT
-    assert lines(shown) == ["open by hand at the tone"]
+    assert lines(shown) == ["it opens itself at the tone"]
 
 
 def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked_at() -> None:
