@@ -13,7 +13,8 @@ from kiosk.catalog.own_files import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.outputs import Output, looked_at, written
 from kiosk.commands.record import shop_words
-from kiosk.log.errors import LogFault
+from kiosk.log.errors import Damaged, LogFault
+from kiosk.log.past_damage import past_damage
 from kiosk.log.place import default_log
 from kiosk.log.rows import rows_of_jobs
 from kiosk.log.shift_choice import choose
@@ -39,15 +40,21 @@ def run(asked: Namespace) -> int:
     if refused := looked_at((output for output, _ in _wanted(asked)), words):
         return refused
     try:
-        with ExitStack() as stack:
-            paths = asked.log or [default_log()]
-            stores = [stack.enter_context(Store.read_only(path)) for path in paths]
-            for store in stores:
-                stack.enter_context(store.reading())
-            return _report(asked, stores, words)
+        try:
+            return _read(asked, Store.read_only, words)
+        except Damaged:  # what is bad is left out, and said
+            return _read(asked, past_damage, words)
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
+
+
+def _read(asked: Namespace, opened: Callable[[Path], Store], words: Words) -> int:
+    with ExitStack() as stack:
+        stores = [stack.enter_context(opened(path)) for path in asked.log or [default_log()]]
+        for store in stores:
+            stack.enter_context(store.reading())
+        return _report(asked, stores, words)
 
 
 def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
@@ -57,6 +64,12 @@ def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
         known = tuple(str(each.id) for each in (s for log in logs for s in log))
         missing = "command.report.no_shift" if known else "command.report.none"
         print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
+        for store in stores:
+            if store.lost:
+                lost = words(
+                    "report.lost_elsewhere", station=store.path.stem, count=len(store.lost)
+                )
+                print(lost, file=sys.stderr)
         return FAULTS
     about = read(stores, chosen, asked.busy_time)
     report = build(about, *moments(chosen.wanted))

@@ -78,6 +78,18 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
     return connection
 
 
+def connect_unexamined(path: Path) -> sqlite3.Connection:
+    """Open `path` for reading without looking at it first: SQLite says itself what is wrong.
+
+    No file is opened and closed beside SQLite, which would give up the locks of a station in
+    this process. Raises sqlite3.Error.
+    """
+    uri = f"{path.resolve().as_uri()}?mode=ro"
+    connection = sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
+    connection.text_factory = as_stored
+    return connection
+
+
 def _reader(path: Path) -> sqlite3.Connection:
     try:
         return _examined(path, "mode=ro")

@@ -157,13 +157,15 @@ class Marked(NamedTuple):
 class Record(NamedTuple):
     """Which log was read, until which event: `code` for people, `head` for programs.
 
-    `lost` are the events of the shifts read that cannot be read any more.
+    `lost` are the events of the shifts read that cannot be read any more, `lost_elsewhere` how
+    many others cannot.
     """
 
     station: str = ""
     code: str = ""
     head: str = ""
     lost: tuple[int, ...] = ()
+    lost_elsewhere: int = 0
 
 
 NO_RECORD = Record()

@@ -59,13 +59,15 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     `station` names the log where several are read; else its file does.
     Raises Damaged, Newer or CannotRecord.
     """
+    for shift in wanted:
+        store.must_be_whole(shift.first, shift.last)
     stints = tuple(_stints(store, wanted))
     jobs = {name: of_job for name in _names(stints) if (of_job := begun(store, name)) is not None}
     spans, tickets = _spans(stints), fresh_tickets(store)
     of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
         station=station or store.path.stem,
-        record=Record(store.station, store.head.short, store.head.full),
+        record=_record(store, wanted),
         simulated=_simulated(store),
         shifts=tuple(wanted),
         stints=stints,
@@ -101,6 +103,15 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
         ordered_seconds=_ordered_seconds(store, stints, spans),
     )
     return replace(found, pulled=tuple(_pulled(store, found, tickets)))
+
+
+def _record(store: Store, wanted: Sequence[Shift]) -> Record:
+    """What is read in memory, page by page, has no digests."""
+    lost = [n for n in store.lost if any(s.first <= n <= s.last for s in wanted)]
+    elsewhere = len(store.lost) - len(lost)
+    if not store.head.digest:
+        return Record(store.station, lost=tuple(lost), lost_elsewhere=elsewhere)
+    return Record(store.station, store.head.short, store.head.full, tuple(lost), elsewhere)
 
 
 def _simulated(store: Store) -> bool:
@@ -139,6 +150,7 @@ def begun(store: Store, job: str) -> Begun | None:
     """Return what the start record of a job says; without its garments, they may be many."""
     begins = '{"job":' + json.dumps(job, ensure_ascii=False)
     for seq, kind, version, payload in store.rows(sql.BEGUN, f"{begins},", f"{begins}-"):
+        store.must_be_whole(seq, seq)
         row = codec.Row(kind, version, "", 0.0, 0.0, _without_garments(payload))
         event = codec.decode(row)
         if isinstance(event, JobStarted):

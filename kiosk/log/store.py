@@ -66,6 +66,7 @@ class Store:
         self.path = path
         self._connection = connection
         self._lock = lock
+        self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
         self._standing = None if lock is None else Standing(path)
         self.refresh()
 
@@ -199,6 +200,17 @@ class Store:
         """
         for stored in self.stored(first, last):
             yield Recorded(stored.seq, self.event(stored.seq, stored.row, stored.sum))
+
+    def numbers(self) -> Iterator[int]:
+        """Yield the numbers of all events in order."""
+        for (seq,) in self.rows("SELECT seq FROM events ORDER BY seq"):
+            yield seq
+
+    def must_be_whole(self, first: int, last: int) -> None:
+        """Raise Damaged where the row of an event from `first` to `last` is not as written."""
+        for stored in self.stored(first, last):
+            if not stored.whole:
+                raise Damaged(say("log.rotten", path=str(self.path), seq=stored.seq))
 
     def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
         """Yield the rows from number `first` to `last` as they stand, in order.

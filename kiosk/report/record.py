@@ -6,7 +6,11 @@ from collections.abc import Iterator
 
 from kiosk.catalog.message import Message, say
 from kiosk.log.shift_facts import Facts
+from kiosk.report.content import some
 from kiosk.report.period import Period
+
+NAMED = 10
+"""So many lost events are named by their numbers."""
 
 
 def records(period: Period) -> tuple[Message, ...]:
@@ -27,6 +31,12 @@ def _copies(period: Period) -> Iterator[Message]:
 def _of(facts: Facts) -> Iterator[Message]:
     if facts.record.code:
         yield say("report.record", station=facts.station, code=facts.record.code)
+    lost, elsewhere = facts.record.lost, facts.record.lost_elsewhere
+    if lost:
+        named = some(tuple(map(str, lost)), NAMED)
+        yield say("report.lost", station=facts.station, events=named, count=len(lost))
+    if elsewhere:
+        yield say("report.lost_elsewhere", station=facts.station, count=elsewhere)
 
 
 def values(period: Period) -> list[dict[str, object]]:
@@ -37,6 +47,7 @@ def values(period: Period) -> list[dict[str, object]]:
             "id": facts.record.station,
             "head": facts.record.head,
             "lost": list(facts.record.lost),
+            "lost_elsewhere": facts.record.lost_elsewhere,
         }
         for facts in period.logs
     ]

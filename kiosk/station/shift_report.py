@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from kiosk.log.past_damage import without_bad
 from kiosk.log.shift_choice import Chosen, Shifts, choose
 from kiosk.log.shift_read import facts, shifts
 from kiosk.log.store import Store
@@ -22,6 +23,15 @@ def report_of_shift(store: Store) -> Report | None:
     with store.reading():
         chosen = choose([shifts(store)], "last")
         return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
+
+
+def report_past_damage(store: Store) -> Report | None:
+    """Return the same of a station's own log that has bad events: they are left out, and said.
+
+    Raises LogFault, Damaged where SQLite gives the whole file up.
+    """
+    with without_bad(store.path) as reader:
+        return report_of_shift(reader)
 
 
 def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:

@@ -185,5 +185,9 @@ PAGES: dict[str, Sentence] = {
         "Another tablet has a copy of this record and works on this job. Use one of the two; "
         "a supervisor can take the job over."
     ),
+    "station.bad_events": N_(
+        "Part of the record cannot be read: what it held is missing here. "
+        "Make a copy of the record and have the disk looked at."
+    ),
     "station.claimed": N_("{station} works on this job. A supervisor can take it over."),
 }

@@ -35,6 +35,16 @@ _SECTIONS: dict[str, Sentence] = {
     "report.copies": N_(
         "{stations} are copies of one record: what they have in common is counted in each."
     ),
+    "report.lost": Plural(
+        N_("Event {events} of {station} cannot be read: what it recorded is missing here."),
+        N_("{count} events of {station} cannot be read: {events}. What they recorded is missing."),
+        "count",
+    ),
+    "report.lost_elsewhere": Plural(
+        N_("{count} event of {station} outside these shifts cannot be read."),
+        N_("{count} events of {station} outside these shifts cannot be read."),
+        "count",
+    ),
     "report.record": N_("Record code of {station}: {code}."),
     "report.section.made": N_("Jobs and garments"),
     "report.section.ratios": N_("Ratios by ISO 22400-2"),

@@ -105,6 +105,31 @@ def test_a_report_of_a_record_and_its_copy_says_so(shift: tuple[str, ...], tmp_p
     assert "copied and log are copies of one record" in both.replace(", ", " and ")
 
 
+@pytest.mark.parametrize("kind", ["closed", "signed-on", "job-started", "finished"])
+def test_a_report_on_a_log_with_a_bad_event_says_what_is_missing(
+    shift: tuple[str, ...], tmp_path: Path, kind: str
+) -> None:
+    connection = sqlite3.connect(shift[1])
+    connection.executescript("DROP TRIGGER events_are_never_changed")
+    ((seq,),) = connection.execute(
+        "UPDATE events SET payload = '{' WHERE seq = (SELECT max(seq) FROM events WHERE kind = ?)"
+        " RETURNING seq",
+        [kind],
+    ).fetchall()
+    connection.commit()
+    connection.close()
+    page = tmp_path / "page.html"
+    said = kiosk("report", "--html", str(page), "--csv", str(tmp_path / "rows.csv"), *shift)
+    if kind == "signed-on":  # nobody is known to have begun a shift
+        assert said.code == 1
+        assert "1 event of log" in said.err
+        return
+    assert (said.code, said.err) == (0, "")
+    assert f"Event {seq} of log cannot be read" in said.out
+    assert f"Event {seq} of log cannot be read" in page.read_text("utf-8")
+    assert json.loads(kiosk("report", "--json", *shift).out)["records"][0]["lost"] == [seq]
+
+
 def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str, ...]) -> None:
     code = code_in(kiosk("report", *shift).out)
     connection = sqlite3.connect(shift[1])

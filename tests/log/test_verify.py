@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import shutil
-import sqlite3
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from log_samples import at
-from log_station import Station, foreign, simulated
+from log_station import Station, foreign, simulated, unguarded
 
 from kiosk.log import checkpoints, recovery
 from kiosk.log.errors import CannotRecord, NotALog
@@ -32,15 +31,6 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def path(whole: Path, tmp_path: Path) -> Path:
     shutil.copy(whole, tmp_path)
     return tmp_path / whole.name
-
-
-def unguarded(path: Path, sql: str) -> None:
-    """What somebody does who takes the guards off first."""
-    with sqlite3.connect(path) as connection:
-        connection.execute("DROP TRIGGER events_are_never_changed")
-        connection.execute("DROP TRIGGER events_are_never_deleted")
-        connection.execute(sql)
-    connection.close()
 
 
 def faults(path: Path) -> list[str]:

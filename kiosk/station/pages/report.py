@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from kiosk.catalog.message import Message
-from kiosk.log.errors import LogFault
+from kiosk.catalog.message import Message, say
+from kiosk.log.errors import Damaged, LogFault
 from kiosk.report.content import Table, Topic
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.report_picture import chart_picture, table_picture
@@ -20,11 +20,16 @@ ANSWERS = 2  # sentences that have room over a table
 
 def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
-    from kiosk.station.shift_report import report_of_shift  # only now: a start does without
+    # only now: a start does without
+    from kiosk.station.shift_report import report_of_shift, report_past_damage
 
     desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
     try:
-        desk.report = report_of_shift(desk.shell.recorder.store)
+        try:
+            desk.report = report_of_shift(desk.shell.recorder.store)
+        except Damaged:
+            desk.report = report_past_damage(desk.shell.recorder.store)
+            desk.shell.say(say("station.bad_events"), lasting=True)
     except LogFault as fault:
         desk.shell.say(fault.message)
         return

@@ -1,0 +1,120 @@
+"""A bad event costs itself: reports and checks go on past it and name it."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from log_damage import pages_of_events, spoil
+from log_station import simulated, unguarded
+
+from kiosk.log.errors import Damaged
+from kiosk.log.past_damage import past_damage
+from kiosk.log.shift_read import facts, shifts
+from kiosk.log.store import Store
+from kiosk.log.verify import verify
+from kiosk.station.shift_report import report_of_shift, report_past_damage
+from kiosk.words import Words
+
+EVERY_HARM = (
+    "UPDATE events SET payload = replace(payload, ':', ';') WHERE seq = {seq}",  # no JSON
+    "UPDATE events SET payload = CAST(x'ff7b7d' AS TEXT) WHERE seq = {seq}",  # no UTF-8
+    "UPDATE events SET wall = wall + 60 WHERE seq = {seq}",  # a flipped bit
+    "UPDATE events SET kind = 'closef' WHERE seq = {seq}",
+    "UPDATE events SET payload = '' WHERE seq = {seq}",
+)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 10, seed=2)
+    return path
+
+
+@pytest.fixture
+def path(whole: Path, tmp_path: Path) -> Path:
+    shutil.copy(whole, tmp_path)
+    return tmp_path / whole.name
+
+
+def last(path: Path) -> int:
+    with Store.read_only(path) as store:
+        return store.last
+
+
+@pytest.mark.parametrize("harm", EVERY_HARM)
+def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm: str) -> None:
+    """Every event of a log is spoilt once, each in its own copy."""
+    for seq in range(1 + EVERY_HARM.index(harm), last(whole) + 1, len(EVERY_HARM)):
+        path = whole.with_name(f"spoilt-{seq}.sqlite3")
+        shutil.copy(whole, path)
+        unguarded(path, harm.format(seq=seq))
+        with past_damage(path) as store:
+            assert store.lost == (seq,)
+            report = report_of_shift(store)
+        if report is not None:  # the only sign-on may be the one that is lost
+            said = " ".join(Words().say(each) for each in report.record)
+            assert (
+                f"Event {seq} of {path.stem} cannot be read" in said
+                or f"1 event of {path.stem} outside these shifts cannot be read" in said
+            )
+        path.unlink()
+
+
+def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
+    """Good JSON, but not what was written: its checksum is looked at before it is counted."""
+    unguarded(path, "UPDATE events SET clock = clock - 5 WHERE kind = 'closed' AND seq > 20")
+    with Store.read_only(path) as store, store.reading(), pytest.raises(Damaged):
+        facts(store, shifts(store))
+
+
+def test_verify_names_every_bad_event_and_counts_the_others(path: Path) -> None:
+    count = last(path)
+    unguarded(path, "UPDATE events SET payload = '{}' WHERE seq IN (5, 6, 30)")
+    verdict = verify(path)
+    assert verdict.bad == (5, 6, 30)
+    assert verdict.events == count - 3
+    assert verdict.last == count
+    said = " ".join(Words().say(fault) for fault in verdict.faults)
+    assert all(f"Event {seq} of" in said for seq in verdict.bad)
+
+
+def test_a_thousand_bad_events_do_not_fill_the_screen(path: Path) -> None:
+    unguarded(path, "UPDATE events SET payload = '{}' WHERE seq > 10")
+    verdict = verify(path)
+    assert len(verdict.bad) == last(path) - 10
+    assert len(verdict.faults) < 30
+
+
+def test_where_sqlite_gives_up_the_pages_that_hold_good_are_reported(path: Path) -> None:
+    count = last(path)
+    hit = pages_of_events(path)[1]
+    spoil(path, hit * 4096, 300)
+    verdict = verify(path)
+    assert not verdict.ok
+    assert 0 < verdict.events < count
+    with past_damage(path) as store:
+        assert len(store.lost) == count - verdict.events
+        report = report_of_shift(store)
+    assert report is not None
+    said = [Words().say(each) for each in report.record]
+    assert any(str(store.lost[0]) in each for each in said)
+    assert not any("Record code" in each for each in said)  # what is left of it has none
+
+
+def test_the_station_reports_its_own_shift_past_a_bad_event(path: Path) -> None:
+    unguarded(path, "UPDATE events SET payload = '{' WHERE seq = 30")
+    with Store.open(path, simulated=True) as store:
+        with pytest.raises(Damaged):
+            report_of_shift(store)
+        report = report_past_damage(store)
+        assert report is not None
+        assert "Event 30 of" in " ".join(Words().say(each) for each in report.record)
+        store.append([event for _, event in store.events(1, 1)])  # the log is none the worse
+
+
+def test_a_log_without_a_bad_event_has_nothing_left_out(path: Path) -> None:
+    with past_damage(path) as store:
+        assert store.lost == ()
