@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from kiosk.log import pages
-from kiosk.log.connection import as_stored, connect_unexamined, guarded
+from kiosk.log.connection import as_stored
 from kiosk.log.errors import Damaged
 from kiosk.log.migrations import migrate
 from kiosk.log.store import Store
@@ -34,8 +34,7 @@ def without_bad(path: Path) -> Store:
 
     Raises Damaged where SQLite gives the file up, CannotRecord.
     """
-    with guarded(path):
-        store = Store(path, connect_unexamined(path))
+    store = Store.unexamined(path)
     try:
         bad = [stored.seq for stored in store.stored() if not stored.whole]
         if bad:

@@ -13,7 +13,7 @@ from kiosk.catalog.message import say
 from kiosk.log import chain, codec
 from kiosk.log.aside import unfinished
 from kiosk.log.chain import Head
-from kiosk.log.connection import connect, connect_read_only, guarded
+from kiosk.log.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
 from kiosk.log.lock import StationLock
 from kiosk.log.standing import Standing
@@ -109,6 +109,16 @@ class Store:
         Raises CannotRecord (cannot be opened), Damaged, NotALog, Newer.
         """
         return cls._opened(path, connect_read_only(path), None, None)
+
+    @classmethod
+    def unexamined(cls, path: Path) -> Self:
+        """Open the log at `path` for reading, also within the station that works on it.
+
+        Nothing is looked at first. Raises CannotRecord, Damaged where SQLite gives it up.
+        """
+        with guarded(path):
+            connection = connect_unexamined(path)
+        return cls._opened(path, connection, None, None)
 
     @classmethod
     def _opened(

@@ -7,6 +7,7 @@ from concurrent.futures import Executor
 from enum import Enum
 
 from kiosk.catalog.message import Message, say
+from kiosk.log.patrol import Patrol
 from kiosk.log.recorder import Outcome, Recorder
 from kiosk.plan.model import Phase
 from kiosk.run import commands, events
@@ -23,6 +24,7 @@ from kiosk.station.peel.worker import Estimates
 NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
+IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
 BY_ITSELF = (commands.Tick, commands.GiveEstimate, commands.Learn)
 
 
@@ -68,6 +70,8 @@ class Shell:
         self._notices: dict[bool, tuple[Message, float]] = {}
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
+        self.patrol = Patrol(recorder.store)
+        self._tapped = float("-inf")
 
     @property
     def state(self) -> State:
@@ -83,6 +87,8 @@ class Shell:
             self.cue(Cue.REFUSED)
         elif outcome.events and not isinstance(command, BY_ITSELF):
             self.hush()  # what was done now answers what was said before
+        if not isinstance(command, BY_ITSELF):
+            self._tapped = self.now().clock
         for event in outcome.events:
             self._heard(event)
         self._follow(before, outcome.events)
@@ -151,6 +157,16 @@ class Shell:
         self._estimate()
         if self.state.job is not None:
             self._sound(self.view(now), now)
+        if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
+            self._patrol(now)
+
+    def _patrol(self, now: Now) -> None:
+        """Read some old events again, and say which have gone bad."""
+        known = self.patrol.fault
+        for seq in self.patrol.look(now):
+            self.say(say("station.rotten", seq=seq), lasting=True)
+        if self.patrol.fault is not None and known is None:
+            self.say(say("station.bad_events"), lasting=True)
 
     @property
     def has_news(self) -> bool:

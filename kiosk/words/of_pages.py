@@ -189,5 +189,9 @@ PAGES: dict[str, Sentence] = {
         "Part of the record cannot be read: what it held is missing here. "
         "Make a copy of the record and have the disk looked at."
     ),
+    "station.rotten": N_(
+        "Event {seq} of the record has gone bad on the disk. Work can go on. "
+        "Make a copy of the record and have the disk looked at."
+    ),
     "station.claimed": N_("{station} works on this job. A supervisor can take it over."),
 }

@@ -88,6 +88,7 @@ LOT: dict[str, Sentence] = {
 HANDING: dict[str, Sentence] = {
     "page.hand_over.title": N_("{operator} hands over"),
     "page.hand_over.record": N_("record code, to write down: {code}"),
+    "page.hand_over.rotten": N_("gone bad in the record: event {events}"),
     "page.hand_over.no_job": N_("no job is at the press"),
     "page.hand_over.platen": N_("on the platen: number {number}"),
     "page.hand_over.platen_free": N_("on the platen: nothing"),

@@ -9,13 +9,15 @@ from kiosk.station.handing import NOTES, Handing
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
+NAMED = 3  # bad events that are named on a page
+
 
 def hand_over(desk: Desk, words: Words) -> Sheet:
     """What whoever comes has to know, as the station knows it."""
     state = desk.shell.state
     return Sheet(
         title=words("page.hand_over.title", operator=state.operator),
-        lines=(*_facts(state, words), _record(desk, words)),
+        lines=(*_facts(state, words), *_record(desk, words)),
         main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )
@@ -61,9 +63,14 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _record(desk: Desk, words: Words) -> str:
+def _record(desk: Desk, words: Words) -> tuple[str, ...]:
     """What tells later whether anything was cut off or changed that was recorded until now."""
-    return words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
+    code = words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
+    bad = desk.shell.patrol.told
+    if not bad:
+        return (code,)
+    shown = ", ".join(map(str, bad[:NAMED])) + (" …" if len(bad) > NAMED else "")
+    return (code, words("page.hand_over.rotten", events=shown))
 
 
 def _facts(state: State, words: Words) -> tuple[str, ...]:

@@ -1,0 +1,107 @@
+"""Old events are read again while nobody works: rot is found, and no tap waits for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from log_samples import at
+from log_station import Station, simulated, unguarded
+
+from kiosk.log.patrol import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
+from kiosk.log.store import Store
+from kiosk.run.events import Held
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    simulated(tmp_path / "station.sqlite3", 10, seed=2)
+    return tmp_path / "station.sqlite3"
+
+
+@pytest.fixture
+def store(path: Path) -> Iterator[Store]:
+    with Store.open(path, simulated=True) as store:
+        yield store
+
+
+def found(patrol: Patrol, seconds: float, began: float = 0.0) -> list[int]:
+    """What is found while the clock goes on in steps of half a second."""
+    told: list[int] = []
+    for nth in range(int(seconds * 2)):
+        told += patrol.look(at(began + nth / 2))
+    return told
+
+
+def round_seconds(store: Store) -> float:
+    return (store.last / STEP + 2) * EVERY_SECONDS
+
+
+def test_a_whole_log_is_read_over_and_over_and_nothing_is_told(store: Store) -> None:
+    patrol = Patrol(store)
+    assert found(patrol, 3 * round_seconds(store)) == []
+    assert patrol.read >= 3 * store.last
+
+
+@pytest.mark.parametrize("begin", [0.0, 1.0, 7.0, 1e9 + 13])
+def test_a_bit_that_flips_behind_the_checkpoint_is_told_once_within_a_round(
+    path: Path, store: Store, begin: float
+) -> None:
+    patrol = Patrol(store)
+    found(patrol, 5.0, begin)
+    unguarded(path, "UPDATE events SET clock = clock + 1 WHERE seq = 20")  # another process's write
+    assert found(patrol, 2 * round_seconds(store), begin + 10) == [20]
+
+
+def test_what_does_not_follow_from_the_event_before_is_told(path: Path, store: Store) -> None:
+    unguarded(path, "UPDATE events SET digest = x'00' WHERE seq = 20")
+    assert found(Patrol(store), round_seconds(store) * 2)[:1] == [20]
+
+
+def test_never_more_than_a_million_events_a_day_and_few_at_a_time(store: Store) -> None:
+    patrol = Patrol(store)
+    most, before = 0, 0
+    for nth in range(7_200):
+        patrol.look(at(float(nth)))
+        most, before = max(most, patrol.read - before), patrol.read
+    assert most <= STEP
+    assert 0 < patrol.read <= A_DAY / 12
+
+
+def test_a_look_stops_after_so_many_bytes(tmp_path: Path) -> None:
+    with Store.open(tmp_path / "log") as store:
+        store.append([Held(at(float(n)), "x" * MOST_BYTES) for n in range(STEP)])
+        patrol = Patrol(store)
+        patrol.look(at(0.0))
+        assert patrol.read == 1
+        assert found(patrol, STEP * EVERY_SECONDS * 2, 10.0) == []
+        assert patrol.read > STEP
+
+
+def test_a_file_that_sqlite_gives_up_is_told_and_no_longer_read(path: Path, store: Store) -> None:
+    content = bytearray(path.read_bytes())
+    content[4096:] = b"\xff" * (len(content) - 4096)
+    path.write_bytes(content)
+    patrol = Patrol(store)
+    assert found(patrol, 20.0) == []
+    assert patrol.fault is not None
+
+
+def test_an_empty_log_has_nothing_to_read(tmp_path: Path) -> None:
+    with Store.open(tmp_path / "log") as store:
+        patrol = Patrol(store)
+        assert found(patrol, 60.0) == []
+        assert patrol.fault is None
+
+
+def test_a_station_goes_on_recording_meanwhile(tmp_path: Path) -> None:
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    patrol = Patrol(station.recorder.store)
+    for nth in range(100):
+        assert patrol.look(at(1000.0 + nth * EVERY_SECONDS)) == ()
+        station.recorder.note(Held(at(1000.0 + nth * EVERY_SECONDS), "phone"))
+    assert station.recorder.unrecorded == 0
+    assert patrol.read > 100
+    station.recorder.close()

@@ -1,0 +1,31 @@
+"""An event that goes bad on the disk is told on the glass within the shift."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from station_driver import Person, small
+from station_harness import Bench
+
+
+def spoil(log: Path, seq: int) -> None:
+    """Another process changes a byte of an old event, as a failing disk would."""
+    with sqlite3.connect(log) as connection:
+        connection.execute("DROP TRIGGER events_are_never_changed")
+        connection.execute("UPDATE events SET clock = clock + 1 WHERE seq = ?", [seq])
+    connection.close()
+
+
+def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_path: Path) -> None:
+    person: Person = small(bench, tmp_path, "lanterns-academy")
+    recorder = person.station.shell.recorder
+    spoil(recorder.store.path, 2)
+    bench.pass_time(60.0)
+    assert "Event 2 of the record has gone bad on the disk." in " ".join(person.texts().split())
+    assert person.station.shell.patrol.told == (2,)
+    before = recorder.last
+    person.to_heat()
+    assert recorder.last > before
+    assert recorder.unrecorded == 0
+    person.close()
