@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from functools import partial
+from pathlib import Path
 
 from kiosk.catalog.own_files import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands.codes import DONE, FAULTS
