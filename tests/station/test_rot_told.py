@@ -18,7 +18,7 @@ def spoil(log: Path, seq: int) -> None:
 
 
 def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_path: Path) -> None:
-    person: Person = small(bench, tmp_path, "lanterns-academy")
+    person: Person = small(bench, tmp_path)
     recorder = person.station.shell.recorder
     spoil(recorder.store.path, 2)
     bench.pass_time(60.0)
