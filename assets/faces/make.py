@@ -13,7 +13,18 @@ from fontTools.ttLib import TTFont
 
 HERE = Path(__file__).resolve().parent
 CUT_WIDTH = 0.8  # of the font's own width: figures for shirts are cut narrower; our own choice
-FACES = {"b612-bold": ("B612 Bold", HERE.parent / "fonts" / "b612" / "B612-Bold.otf")}
+FONTS = HERE.parent / "fonts"
+FACES = {
+    "b612-bold": ("B612 Bold", FONTS / "b612" / "B612-Bold.otf"),
+    "dejavu-condensed-bold": (
+        "DejaVu Sans Condensed Bold",
+        FONTS / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf",
+    ),
+}
+LICENCES = {
+    "OFL.txt": "SIL Open Font License 1.1, beside the font",
+    "LICENSE.txt": "Bitstream Vera licence, DejaVu changes in the public domain, beside the font",
+}
 
 
 def face(title: str, file: Path) -> dict[str, object]:
@@ -30,11 +41,22 @@ def face(title: str, file: Path) -> dict[str, object]:
     return {
         "title": title,
         "source": file.name,
-        "licence": "SIL Open Font License 1.1, beside the font",
-        "cap_height": font["OS/2"].sCapHeight / em,
+        "licence": next(text for name, text in LICENCES.items() if (file.parent / name).exists()),
+        "cap_height": capital(font) / em,
         "cut_width": CUT_WIDTH,
         "glyphs": glyphs,
     }
+
+
+def capital(font: TTFont) -> int:
+    """Return the height of the capitals, in the font's units: an old font does not say it."""
+    stated = getattr(font["OS/2"], "sCapHeight", None)
+    if stated:
+        return int(stated)
+    pen = BoundsPen(font.getGlyphSet())
+    font.getGlyphSet()[font.getBestCmap()[ord("H")]].draw(pen)
+    assert pen.bounds is not None
+    return int(pen.bounds[3])
 
 
 def text(made: dict[str, object]) -> str:

@@ -11,7 +11,8 @@ from pathlib import Path
 
 FACES = Path(__file__).resolve().parents[2] / "assets" / "faces"
 OUR_FACE = "b612-bold"
-LACKING = "H"  # a character that the face lacks takes as much room as this one
+SPARE_FACE = "dejavu-condensed-bold"  # of letters that the first one lacks, about as wide
+LACKING = "H"  # a character that both lack takes as much room as this one, and is asked about
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class Face:
     `width` is how wide the cut is, of the font's own outlines; the glyphs have it already.
     `capital` is the height of the font's capitals in ems.
     `rise` is how far a letter with its accent may stand above a capital, `drop` how far one
-    may hang below the baseline.
+    may hang below the baseline. `spare` has letters that this one lacks.
     """
 
     title: str
@@ -42,13 +43,37 @@ class Face:
     rise: float
     drop: float
 
+    spare: Face | None = None
+
     def glyph(self, character: str) -> Glyph:
-        """Return the glyph of a character, accent and all; of another one where it lacks it."""
+        """Return the glyph of a character, accent and all, by this face or the spare one.
+
+        One that both lack takes as much room as LACKING: its width is not known.
+        """
         composed = unicodedata.normalize("NFC", character)
-        return self.glyphs.get(composed) or self.glyphs.get(composed[:1]) or self.glyphs[LACKING]
+        holder = self.holder(composed)
+        return self.glyphs[LACKING] if holder is None else holder.glyphs[composed]
+
+    def holder(self, character: str) -> Face | None:
+        """Return the face that a character is measured and drawn by; None where both lack it."""
+        composed = unicodedata.normalize("NFC", character)
+        if composed in self.glyphs:
+            return self
+        return self.spare.holder(composed) if self.spare is not None else None
 
 
-def face_of(data: Mapping[str, object]) -> Face:
+def single(text: str) -> list[str]:
+    """Return the characters of a text, blanks too, each with the marks that stand on it."""
+    found: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        if unicodedata.combining(character) and found:
+            found[-1] += character
+        else:
+            found.append(character)
+    return found
+
+
+def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
     """Return the face that a JSON file of assets/faces holds (ems there, capitals here)."""
     capital, width, rows = data["cap_height"], data["cut_width"], data["glyphs"]
     assert isinstance(capital, float)
@@ -67,10 +92,15 @@ def face_of(data: Mapping[str, object]) -> Face:
         glyphs=glyphs,
         rise=max(glyph.top for glyph in letters) - 1,
         drop=-min(glyph.bottom for glyph in letters),
+        spare=spare,
     )
 
 
 @lru_cache(maxsize=4)
 def read_face(key: str = OUR_FACE) -> Face:
-    """Return a face that comes with the program; OSError for a key that none has."""
-    return face_of(json.loads((FACES / f"{key}.json").read_text(encoding="utf-8")))
+    """Return a face that comes with the program; OSError for a key that none has.
+
+    Every other has the spare one, for letters that it lacks itself.
+    """
+    data = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
+    return face_of(data, None if key == SPARE_FACE else read_face(SPARE_FACE))

@@ -41,7 +41,7 @@ def _ask_bare_sizes(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> Non
 def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
     """Ask about the fewer: names with small letters among capitals, or the other way round."""
     cased = [(line, name) for line, name in named if name.upper() != name.lower() and len(name) > 1]
-    small = [each for each in cased if each[1] != each[1].upper()]
+    small = [each for each in cased if not _in_capitals(each[1])]
     if not small or len(small) == len(cased):
         return
     if 2 * len(small) <= len(cased):
@@ -49,6 +49,12 @@ def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
     else:
         capitals = [each for each in cased if each not in small]
         _ask_each(capitals, say("catalog.roster.all_capitals"), str.title, notes)
+
+
+def _in_capitals(name: str) -> bool:
+    """Whether a name is all capitals; ß stands among them as it is."""
+    plain = name.replace("ß", "")
+    return plain == plain.upper()
 
 
 def _ask_each(

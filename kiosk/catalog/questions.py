@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from kiosk.catalog.alphabets import plain_form
+from kiosk.catalog.faces import Face, read_face, single
 from kiosk.catalog.intake import Intake, Received
 from kiosk.catalog.letters import characters
 from kiosk.catalog.message import say
@@ -38,12 +41,36 @@ def check_roster(
 ) -> None:
     """Note every question that the roster raises beside `asked` and the letters at hand."""
     rows = tuple(placed)
+    _check_face(rows, read_face(), notes)
     for element, known in letters.items():
         _check_letters(rows, element, known, notes)
     if asked.code is not None and asked.rule is not None:
         _check_code(rows, asked.code, asked.rule, notes)
     if asked.received is not None:
         _check_received(rows, asked.received)
+
+
+def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
+    """Ask line by line about letters of no known width; once about those of the spare face."""
+    lent: dict[str, None] = {}
+    for row, line in rows:
+        others = [c for c in single(line.name) if _is_letter(c) and c not in face.glyphs]
+        lacking = tuple(dict.fromkeys(c for c in others if face.holder(c) is None))
+        if lacking:
+            problem = say("catalog.roster.no_glyph", letters=lacking)
+            notes.add(problem, line=row.line, key="name", found=line.name, question=True)
+        lent |= dict.fromkeys(c for c in others if c not in lacking)
+    if lent and face.spare is not None:
+        problem = say(
+            "catalog.roster.other_face",
+            letters=tuple(lent), face=face.title, other=face.spare.title, count=len(lent),
+        )  # fmt: skip
+        notes.add(problem, key="name", question=True)
+
+
+def _is_letter(character: str) -> bool:
+    """Whether it is a letter that is to be cut; other signs and forms are asked about already."""
+    return unicodedata.category(character[0])[0] == "L" and plain_form(character) == character
 
 
 def _check_letters(

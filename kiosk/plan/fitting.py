@@ -5,12 +5,11 @@ Figures never get lower: their height is what rules are about.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from kiosk.catalog.faces import Face, Glyph
+from kiosk.catalog.faces import Face, Glyph, single
 from kiosk.plan.placement_sizes import NARROWEST, Border, border, spacing
 
 HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source
@@ -46,13 +45,17 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """The ink of one letter's top layer: its middle and its size, inches."""
+    """The ink of one letter's top layer: its middle and its size, inches.
+
+    `known` false for one that no face has: its size is a guess, and it is drawn as a box.
+    """
 
     character: str
     x: float
     y: float
     width: float
     height: float
+    known: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,9 @@ def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ..
     if not placed:
         return ()
     left, right = _ends(placed, across)
-    return tuple(_letter(c, g, x - (left + right) / 2, across, up) for c, g, x in placed)
+    middle = (left + right) / 2
+    ink = (_letter(c, g, x - middle, across, up) for c, g, x in placed)
+    return tuple(replace(each, known=face.holder(each.character) is not None) for each in ink)
 
 
 def breadth(text: str, face: Face, cut: Cut, fitted: Fitted) -> float:
@@ -145,9 +150,8 @@ def _origins(text: str, face: Face, cut: Cut, fitted: Fitted) -> list[Origin]:
 
 
 def _glyphs(text: str, face: Face) -> Iterable[tuple[str, Glyph]]:
-    for character in unicodedata.normalize("NFC", text):
-        if not unicodedata.combining(character):
-            yield character, face.glyph(character)
+    for character in single(text):
+        yield character, face.glyph(character)
 
 
 def _ends(placed: list[Origin], across: float) -> tuple[float, float]:

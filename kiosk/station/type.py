@@ -17,6 +17,7 @@ from kivy.core.text import Label as CoreLabel
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612"
 REGULAR = str(FONTS / "B612-Regular.otf")
 BOLD = str(FONTS / "B612-Bold.otf")
+SPARE = str(FONTS.parent / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf")  # single letters only
 
 # Of the em, measured in the font's outlines.
 CAPITAL = 0.763

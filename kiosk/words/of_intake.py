@@ -35,6 +35,14 @@ INTAKE: dict[str, Sentence] = {
         "no heading is known: the first row names the columns, or say in job.yaml which is which, "
         "as in columns: {example}"
     ),
+    "catalog.roster.no_glyph": N_(
+        "the face lacks {letters}: width not known. Draw the name by hand, or measure it"
+    ),
+    "catalog.roster.other_face": Plural(
+        N_("{face} lacks {letters}: its width is by {other}. Is that near enough?"),
+        N_("{face} lacks {letters}: their widths are by {other}. Is that near enough?"),
+        "count",
+    ),
     "catalog.roster.no_letter": N_("the letter set lacks {letters}"),
     "catalog.roster.no_library": N_(
         "a workbook is read by an extra part that is not installed: install it with "

@@ -71,8 +71,14 @@ def test_the_voice_is_recommended_and_licences_are_where_debian_looks(tree: Path
     for line in filter(None, licence.splitlines()[4:]):
         assert line in said
     fonts = tree / HOME / "app" / "assets" / "fonts"
-    for folder in fonts.iterdir():
-        assert "SIL OPEN FONT LICENSE Version 1.1" in (folder / "OFL.txt").read_text("utf-8")
+    granted = {
+        "b612": ("OFL.txt", "SIL OPEN FONT LICENSE Version 1.1"),
+        "dejavu": ("LICENSE.txt", "Permission is hereby granted, free of charge"),
+    }
+    assert {folder.name for folder in fonts.iterdir()} == granted.keys()
+    for name, (file, words) in granted.items():
+        assert words in (fonts / name / file).read_text("utf-8")
+        assert f"app/assets/fonts/{name}/*" in said
 
 
 def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_path: Path) -> None:

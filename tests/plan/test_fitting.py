@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 
-from kiosk.catalog.faces import FACES, OUR_FACE
+from kiosk.catalog.faces import FACES, OUR_FACE, SPARE_FACE
 from kiosk.plan.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
 from kiosk.plan.placement import Team, Why
 from kiosk.plan.placement_sizes import NARROWEST, spacing
@@ -180,8 +180,9 @@ def test_figures_get_narrower_and_never_lower() -> None:
     assert NARROWEST < pair.fitted.condense < 1.0
 
 
-def test_the_shipped_face_is_what_its_script_makes_of_the_font() -> None:
+@pytest.mark.parametrize("key", [OUR_FACE, SPARE_FACE])
+def test_the_shipped_face_is_what_its_script_makes_of_the_font(key: str) -> None:
     made = runpy.run_path(str(FONT.parents[2] / "faces" / "make.py"))
-    title, file = made["FACES"][OUR_FACE]
-    shipped = (FACES / f"{OUR_FACE}.json").read_text(encoding="utf-8")
+    title, file = made["FACES"][key]
+    shipped = (FACES / f"{key}.json").read_text(encoding="utf-8")
     assert made["text"](made["face"](title, file)) == shipped

@@ -64,13 +64,25 @@ def letter_of(character: str, ink: Box, growth: float = 0.0, turned: bool = Fals
 
 
 @pytest.mark.parametrize("turned", [False, True])
-@pytest.mark.parametrize("character", [*"0147", "A", "Q", "Ñ", "Ç", "g", "-"])
+@pytest.mark.parametrize("character", [*"0147", "A", "Q", "Ñ", "Ç", "g", "-", *"ŁČĞŐЖйΆǅ"])
 def test_a_letters_ink_fills_its_box(bench: Bench, character: str, turned: bool) -> None:
     glyph = FACE.glyph(character)
     ink = Box(300, 250, (glyph.right - glyph.left) * 200, (glyph.top - glyph.bottom) * 200)
     found = dark(bench, letter_of(character, ink, turned=turned), ink.inset(-40))
     for side in ("x", "y", "right", "top"):
         assert getattr(found, side) == pytest.approx(getattr(ink, side), abs=2.0), side
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_letter_that_no_face_has_is_an_empty_box(bench: Bench, turned: bool) -> None:
+    ink = Box(300, 250, 160, 200)
+    found = dark(bench, letter_of("中", ink, turned=turned), ink.inset(-40))
+    for side in ("x", "y", "right", "top"):
+        assert getattr(found, side) == pytest.approx(getattr(ink, side), abs=2.0), side
+    picture = bench.pixels()
+    assert picture.at(ink.centre[0], ink.centre[1])[0] < 130  # the stroke through it
+    for x, y in ((340, 400), (420, 300)):  # on both sides of the stroke
+        assert picture.at(x, y)[0] > 200
 
 
 @pytest.mark.parametrize("character", [*"018", "Ñ"])
