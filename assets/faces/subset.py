@@ -1,4 +1,4 @@
-"""Cuts a font down to the letters that the first face lacks: `python assets/faces/subset.py FONT`.
+"""Cuts a font down to what the first face has and lacks: `python assets/faces/subset.py FONT`.
 
 FONT is DejaVuSansCondensed-Bold.ttf, version 2.37, as its makers publish it. What is written is
 assets/fonts/dejavu/DejaVuSansCondensed-Bold-part.ttf, which the station draws with and
@@ -26,18 +26,20 @@ BLOCKS = (
 )
 
 
-def lacking(source: TTFont) -> list[int]:
-    """Return the letters of BLOCKS that `source` has and the first face has not."""
-    own = TTFont(FIRST).getBestCmap()
-    wanted = (code for low, high in BLOCKS for code in range(low, high + 1))
-    return [
+def kept(source: TTFont) -> list[int]:
+    """Return the letters of BLOCKS that `source` has, and what the first face has too.
+
+    A row of a page with one strange letter in it is written in one face.
+    """
+    wanted = {code for low, high in BLOCKS for code in range(low, high + 1)}
+    letters = {code for code in wanted if unicodedata.category(chr(code)).startswith("L")}
+    every = letters | TTFont(FIRST).getBestCmap().keys()
+    # What NFC changes is looked up as what it means.
+    return sorted(
         code
-        for code in wanted
-        if code in source.getBestCmap()
-        and code not in own
-        and unicodedata.category(chr(code)).startswith("L")
-        and unicodedata.is_normalized("NFC", chr(code))  # others are looked up as what they mean
-    ]
+        for code in every & source.getBestCmap().keys()
+        if unicodedata.is_normalized("NFC", chr(code))
+    )
 
 
 def main(path: str) -> None:
@@ -50,7 +52,7 @@ def main(path: str) -> None:
     options.notdef_outline = True
     options.drop_tables += ["FFTM"]  # when its editor saved it
     cutter = Subsetter(options)
-    cutter.populate(unicodes=[ord("H"), *lacking(source)])  # H tells the height of its capitals
+    cutter.populate(unicodes=kept(source))
     cutter.subset(source)
     source.save(PART)
 

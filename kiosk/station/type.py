@@ -14,10 +14,12 @@ from typing import Any
 
 from kivy.core.text import Label as CoreLabel
 
+from kiosk.catalog.faces import read_face
+
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612"
 REGULAR = str(FONTS / "B612-Regular.otf")
 BOLD = str(FONTS / "B612-Bold.otf")
-SPARE = str(FONTS.parent / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf")  # single letters only
+SPARE = str(FONTS.parent / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf")
 
 # Of the em, measured in the font's outlines.
 CAPITAL = 0.763
@@ -57,20 +59,28 @@ class Fitted:
     share: float = 1.0
 
 
-def face(bold: bool) -> str:
-    """Return the font file of the face."""
+def face(bold: bool, text: str = "") -> str:
+    """Return the font file of the face; the spare one's for a row with a letter that it lacks."""
+    if not text.isascii() and not _drawn().issuperset(text):
+        return SPARE
     return BOLD if bold else REGULAR
+
+
+@lru_cache(maxsize=1)
+def _drawn() -> frozenset[str]:
+    """The characters that the face has, and the blanks that are drawn as nothing."""
+    return frozenset(read_face().glyphs) | {"\n", NO_BREAK}
 
 
 @lru_cache(maxsize=4096)
 def breadth(text: str, bold: bool) -> float:
     """Return the width of a row of text in ems."""
-    return float(_measure(bold).get_extents(text)[0]) / MEASURED_AT if text else 0.0
+    return float(_measure(face(bold, text)).get_extents(text)[0]) / MEASURED_AT if text else 0.0
 
 
-@lru_cache(maxsize=2)
-def _measure(bold: bool) -> Any:  # Kivy's label has no types
-    label = CoreLabel(font_name=face(bold), font_size=MEASURED_AT)
+@lru_cache(maxsize=3)
+def _measure(font: str) -> Any:  # Kivy's label has no types
+    label = CoreLabel(font_name=font, font_size=MEASURED_AT)
     label.resolve_font_name()
     return label
 
@@ -251,7 +261,7 @@ def texture(
     Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
     needs no smoothing, which is the dearest part of drawing it.
     """
-    label = CoreLabel(text=text, font_name=face(bold), font_size=em)
+    label = CoreLabel(text=text, font_name=face(bold, text), font_size=em)
     label.refresh()
     if not stretched:
         label.texture.min_filter = label.texture.mag_filter = "nearest"

@@ -1,0 +1,32 @@
+"""Names on pages and beside moves: a letter that the face lacks is still that letter."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from fontTools.ttLib import TTFont
+from station_harness import Bench
+
+from kiosk.station.type import BOLD, SPARE, breadth, face, texture
+
+
+def test_a_row_with_a_letter_that_the_face_lacks_is_in_the_spare_one() -> None:
+    lacking = [c for c in "ŁČĞŐЖ" if ord(c) not in TTFont(BOLD).getBestCmap()]
+    assert lacking == [*"ŁČĞŐЖ"]
+    assert all(face(True, f"A{letter}Ñ") == SPARE for letter in lacking)
+    for text in ("MUÑERA", "284 °F", "ΝΙΚΟΣ", "a\nb", "a\u00a0b"):
+        assert face(True, text) == BOLD
+
+
+def test_letters_that_the_face_lacks_are_told_apart(bench: Bench) -> None:
+    drawn = [bytes(texture(letter, True, 60).pixels) for letter in "ŁČŻЖИ"]
+    assert all(one != other for one, other in combinations(drawn, 2))
+
+
+@pytest.mark.parametrize("text", ["ŁĄCZ", "ИВАНОВ"])
+def test_such_a_row_is_as_wide_as_its_font_says(text: str) -> None:
+    font = TTFont(SPARE)
+    names, widths = font.getBestCmap(), font["hmtx"]
+    advance = sum(widths[names[ord(c)]][0] for c in text) / font["head"].unitsPerEm
+    assert breadth(text, True) == pytest.approx(advance, abs=0.05)
