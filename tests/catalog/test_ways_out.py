@@ -7,7 +7,17 @@ from pathlib import Path
 
 import pytest
 import yaml
-from catalog_folders import RECIPES, ids, job_with, only, own_catalog, read_roster, recipes_with
+from catalog_folders import (
+    LAYERED,
+    OF_EVERY_SHOP,
+    TRIAL,
+    ids,
+    job_with,
+    only,
+    own_catalog,
+    read_roster,
+    recipes_with,
+)
 from roster_trials import HEADER
 
 from kiosk.catalog.model import Fault
@@ -60,7 +70,7 @@ def missing(faults: tuple[Fault, ...]) -> list[Fault]:
     return [fault for fault in faults if fault.problem.id == "catalog.key.missing"]
 
 
-@pytest.mark.parametrize("name", sorted(p.name for p in RECIPES.glob("*.yaml")))
+@pytest.mark.parametrize("name", [*sorted(p.name for p in TRIAL.glob("*.yaml")), *OF_EVERY_SHOP])
 def test_every_missing_key_says_what_is_allowed(tmp_path: Path, name: str) -> None:
     folder = recipes_with(tmp_path, name)
     text = (folder / name).read_text("utf-8")
@@ -116,9 +126,9 @@ def test_a_missing_key_shows_its_shape_or_its_words(
     [
         ("shop.yaml", "opens: itself", "opens: alone"),
         ("shop.yaml", "presses:", "presses: ["),
-        ("fabrics.yaml", "pre_press: 5 s", "pre_press: soon"),
-        ("fabrics.yaml", "knit-polyester:", "knit-polyester: {"),
-        ("two-colour-layered.yaml", "panels:", "panel:"),
+        ("fabrics.yaml", "pre_press: 4 s", "pre_press: soon"),
+        ("fabrics.yaml", "plain-cloth:", "plain-cloth: {"),
+        (LAYERED, "panels:", "panel:"),
         ("materials.yaml", "carrier: yes", "carrier: maybe"),
     ],
 )
@@ -128,8 +138,8 @@ def test_what_is_broken_in_one_file_is_no_fault_of_a_job(
     folder = recipes_with(tmp_path, file)
     text = (folder / file).read_text("utf-8")
     if file == "fabrics.yaml":  # the entry that the job names
-        head, tail = text.split("knit-polyester:", 1)
-        text = head + ("knit-polyester:" + tail).replace(old, new, 1)
+        head, tail = text.split("plain-cloth:", 1)
+        text = head + ("plain-cloth:" + tail).replace(old, new, 1)
     elif file == "shop.yaml":
         head, tail = text.split("presses:", 1)
         text = head + ("presses:" + tail).replace("opens: by hand", "opens: itself")

@@ -10,8 +10,8 @@ import pytest
 
 from kiosk.station.library import Library, Rosters
 
-RECIPES = Path(__file__).resolve().parents[2] / "recipes"
-JOB = "recipe: two-colour-layered\nfabric: knit-polyester\npress: bench-1\nroster: {}\n"
+RECIPES = Path(__file__).resolve().parents[1] / "catalog" / "trial-shop"
+JOB = "recipe: two-layers\nfabric: plain-cloth\npress: front-press\nroster: {}\n"
 
 
 def write(file: Path, name: str) -> None:
