@@ -37,7 +37,7 @@ class JobNotFoundError(LookupError):
 def list_jobs(jobs: Path) -> tuple[Path, ...]:
     """Return the job folders in `jobs` by name: those that hold a job.yaml."""
     try:
-        return tuple(sorted(p for p in jobs.iterdir() if (p / JOB_FILE).is_file()))
+        return tuple(sorted(filter(_holds_job, jobs.iterdir())))
     except OSError:  # no such folder, or not to be read: there are no jobs in it
         return ()
 

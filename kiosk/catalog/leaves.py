@@ -8,7 +8,8 @@ from typing import Any
 
 import yaml
 
-from kiosk.catalog.tree import LOADER
+from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.tree import LOADER, compose
 
 Path = tuple[str, ...]
 
@@ -44,8 +45,9 @@ def with_value(text: str, path: Path, value: str) -> str:
 
 def _leaves(text: str, loader: Any) -> dict[Path, Leaf]:
     try:
+        compose(text, Notes(""))  # refuses what is deep, endless or refers to itself
         node = yaml.compose(text, Loader=loader)
-    except yaml.YAMLError:
+    except (yaml.YAMLError, Unsound):
         return {}
     return {} if node is None else dict(_below(node, ()))
 

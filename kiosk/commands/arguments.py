@@ -11,6 +11,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.files import read_text
+from kiosk.catalog.notes import Notes, Unsound
 from kiosk.station.demo.looks import BY_NAME
 from kiosk.words import Words
 
@@ -210,8 +212,8 @@ def _language(typed: Sequence[str]) -> str:
         folder = typed[at].partition("=")[2]
     elif at is not None:
         folder = next(iter(typed[at + 1 : at + 2]), folder)
-    with suppress(OSError, UnicodeDecodeError):
-        shop = (Path(folder) / "shop.yaml").read_text("utf-8")
+    with suppress(Unsound):
+        shop = read_text(Path(folder) / "shop.yaml", Notes(""))
         named = re.search(r"^[^#\n]*\blanguage: *(\w+)", shop, re.M)
         return "en" if named is None else named[1]
     locale = next((os.environ[k] for k in ("LC_ALL", "LC_MESSAGES", "LANG") if k in os.environ), "")

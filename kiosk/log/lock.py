@@ -11,6 +11,8 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from kiosk.catalog.message import Message, say
+from kiosk.catalog.notes import shown
+from kiosk.catalog.side_file import read_side_file
 from kiosk.log.errors import Busy, fault_of_system
 
 
@@ -46,7 +48,8 @@ class StationLock:
     def _who(self) -> Message:
         path = str(self._log)
         try:
-            who = json.loads(self._holder.read_text("utf-8"))
-            return say("log.busy", path=path, **{k: who[k] for k in ("process", "host", "since")})
-        except (OSError, ValueError, KeyError, TypeError):
+            who = read_side_file(self._holder)
+            told = {k: shown(str(who[k])) for k in ("process", "host", "since")}
+            return say("log.busy", path=path, **told)
+        except (OSError, ValueError, KeyError):
             return say("log.busy_unknown", path=path)

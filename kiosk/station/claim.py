@@ -12,6 +12,8 @@ import os
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from kiosk.catalog.notes import shown
+from kiosk.catalog.side_file import read_side_file
 from kiosk.log.chain import Head, NoHead
 from kiosk.log.errors import LogFault
 from kiosk.log.store import Store
@@ -90,16 +92,16 @@ def holder(folder: Path) -> Claim | None:
     """Return who has claimed the job, None for nobody; a damaged claim is somebody's: `?`."""
     path = folder / NAME
     try:
-        held = json.loads(path.read_text("utf-8"))
+        held = read_side_file(path)
         return Claim(
-            str(held["station"]),
+            shown(str(held["station"])),
             float(held["since"]),
             str(held.get("id", "")),
             str(held.get("head", "")),
         )
     except FileNotFoundError:
         return None
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (ValueError, KeyError, TypeError, OverflowError):
         return Claim(NOBODY_KNOWN, 0.0)
 
 

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.files import read_bytes
 from kiosk.catalog.leaves import values
+from kiosk.catalog.message import say
+from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.side_file import BrokenSideFile, read_side_file
 from kiosk.catalog.whole_file import write_whole
 from kiosk.run.commands_shift import NoteRecipes
 from kiosk.run.events_shift import Change
@@ -15,6 +20,7 @@ from kiosk.run.events_shift import Change
 if TYPE_CHECKING:
     from kiosk.station.desk import Desk
 
+MOST_BYTES = 16_000_000  # all values of a large shop's files
 MOST_CHANGES = 40  # told one by one in an event; all of them are counted
 
 Values = Mapping[str, Mapping[str, str]]
@@ -49,17 +55,20 @@ class Files:
     def _contents(self) -> dict[str, bytes]:
         found = {}
         for path in sorted(self._folder.glob("*.y*ml")):
-            try:
-                found[path.name] = path.read_bytes()
-            except OSError:
-                continue  # the checker says so on the pages
+            with suppress(Unsound):  # the checker says so on the pages
+                found[path.name] = read_bytes(path, Notes(path.name))
         return found
 
     def _before(self, digest: str) -> Values | None:
         try:
-            kept = json.loads(self._kept.read_text("utf-8"))
-            return kept["values"] if kept["digest"] == digest else None
-        except (OSError, ValueError, KeyError, TypeError):
+            kept = read_side_file(self._kept, MOST_BYTES)
+            return _as_values(kept["values"]) if kept["digest"] == digest else None
+        except FileNotFoundError:
+            return None
+        except (ValueError, KeyError):
+            self._desk.shell.say(
+                say("station.recipes_kept_broken", path=self._kept.name), lasting=True
+            )
             return None
 
     def _keep(self, digest: str, values: Values) -> None:
@@ -88,6 +97,16 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
             if old.get(key, "") != new.get(key, ""):
                 found.append(Change(name, key, old.get(key, ""), new.get(key, "")))
     return tuple(found)
+
+
+def _as_values(kept: object) -> Values:
+    """Return the values as `_keep` wrote them. Raises ValueError for anything else."""
+    if not isinstance(kept, dict):
+        raise BrokenSideFile("no values")
+    for each in kept.values():
+        if not isinstance(each, dict) or not all(isinstance(v, str) for v in each.values()):
+            raise BrokenSideFile("no values")
+    return kept
 
 
 def _values(data: bytes) -> dict[str, str]:

@@ -161,6 +161,14 @@ READ = frozenset({".csv", ".xlsx", ".yaml"})
 def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...] | None:
     try:
         files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ)
-        return tuple((p.name, p.stat().st_mtime_ns, p.stat().st_size) for p in files)
     except OSError:
         return None
+    return tuple(each for path in files if (each := _stamp_of(path)) is not None)
+
+
+def _stamp_of(path: Path) -> tuple[str, int, int] | None:
+    try:
+        now = path.stat()
+    except OSError:  # a link that leads nowhere is no reason to read no roster
+        return None
+    return path.name, now.st_mtime_ns, now.st_size

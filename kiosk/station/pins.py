@@ -75,5 +75,6 @@ class Pins:
         if right:
             self._then()
         else:
-            desk.shell.say(say("station.pin_wrong"))
+            broken = self._file.is_broken()
+            desk.shell.say(say("station.pin_broken" if broken else "station.pin_wrong"), broken)
             desk.shell.cue(Cue.REFUSED)

@@ -179,6 +179,13 @@ PAGES: dict[str, Sentence] = {
     "station.pin_short": N_("A PIN has at least 4 digits."),
     "station.pin_differs": N_("The two PINs differ. Choose again."),
     "station.pin_not_kept": N_("The PIN could not be kept: {why}"),
+    "station.pin_broken": N_(
+        "The PIN file is damaged, no PIN fits. Delete the file supervisor-pin beside the record,"
+        " start again, choose a new PIN."
+    ),
+    "station.recipes_kept_broken": N_(
+        "{path} is damaged: what changed in the recipes cannot be listed. It is written anew."
+    ),
     "station.pin_wrong": N_("That is not the PIN."),
     "station.cannot_claim": N_("The job's folder cannot be written: {why}"),
     "station.claimed_by_copy": N_(
