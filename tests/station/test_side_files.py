@@ -99,7 +99,8 @@ def test_broken_notes_about_the_recipes_cost_one_message(
 
 def test_notes_of_the_right_digest_and_the_wrong_form_are_told(bench: Bench, begun: Path) -> None:
     digest = json.loads(kept(begun).read_text("utf-8"))["digest"]
-    for values in ([1], {"shop.yaml": {"a": 1}}, {"shop.yaml": []}, "x"):
+    wrong: tuple[object, ...] = ([1], {"shop.yaml": {"a": 1}}, {"shop.yaml": []}, "x")
+    for values in wrong:
         kept(begun).write_text(json.dumps({"digest": digest, "values": values}), "utf-8")
         with (begun / "recipes" / "shop.yaml").open("a", encoding="utf-8") as file:
             file.write("# changed\n")
@@ -163,11 +164,13 @@ def test_a_pin_file_of_a_cost_that_a_later_program_might_choose_fits(tmp_path: P
 
 
 def test_the_supervisor_is_told_what_to_do_about_a_broken_pin_file(
-    bench: Bench, begun: Path
+    bench: Bench, tmp_path: Path
 ) -> None:
-    spoiled(begun / "supervisor-pin", ABSURD["hours of processor"])
-    person = started(bench, begun)
-    person.choose("hold", "Supervisor", *PIN, "Enter")
+    shop(tmp_path)
+    signed_on(bench, tmp_path).close()
+    spoiled(tmp_path / "supervisor-pin", ABSURD["hours of processor"])
+    person = started(bench, tmp_path)
+    person.choose("Supervisor", *PIN, "Enter")
     assert "Delete the file supervisor-pin" in " ".join(person.texts().split())
     person.close()
     assert [e.right for e in person.events() if isinstance(e, PinTried)] == [False]
