@@ -12,10 +12,14 @@ from kiosk.catalog.notes import Notes
 MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
 MOST_CELLS = 250_000  # all sheets: as many as the widest and longest roster has
 CHUNK = 1 << 16
-OVERLAP = 64  # bytes kept of a chunk, so that a tag cut in two is seen
+OVERLAP = 256  # bytes kept of a chunk, so that a tag cut in two is seen
 _OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls, and of a workbook with a password
 _CELL = re.compile(rb"<(?:\w+:)?(?:c|si)[\s/>]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
+# The library builds every cell of these, whether there is one or not.
+_RANGE = re.compile(
+    rb"<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?ref=[\"']([A-Z]+)(\d+):([A-Z]+)(\d+)[\"']"
+)
 _DOCTYPE = re.compile(rb"<!DOCTYPE", re.IGNORECASE)
 
 
@@ -38,6 +42,20 @@ def check_parts(data: bytes, notes: Notes) -> bool:
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 
+def _area(found: re.Match[bytes]) -> int:
+    """Return how many cells a range has, of its corners."""
+    first, top, last, bottom = found.groups()
+    return (abs(_column(last) - _column(first)) + 1) * (abs(int(bottom) - int(top)) + 1)
+
+
+def _column(letters: bytes) -> int:
+    """Return the number of a column: A is 1, AA is 27."""
+    place = 0
+    for letter in letters[:4]:
+        place = place * 26 + letter - ord("A") + 1
+    return place
+
+
 def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
     cells, formulas = 0, False
     for part in parts.infolist():
@@ -51,6 +69,7 @@ def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
                     raise notes.add(say("catalog.roster.no_workbook", why="DOCTYPE"))
                 # What ends in the overlap was counted with the chunk before.
                 cells += sum(m.end() > len(before) for m in _CELL.finditer(both))
+                cells += sum(_area(m) for m in _RANGE.finditer(both) if m.end() > len(before))
                 formulas = formulas or _FORMULA.search(both) is not None
                 before = both[-OVERLAP:]
                 if cells > MOST_CELLS:

@@ -99,6 +99,24 @@ def test_more_cells_than_a_roster_has_are_refused_before_they_are_built(tmp_path
     assert only(faults).problem.id == "catalog.roster.many_cells"
 
 
+@pytest.mark.parametrize(
+    "part",
+    [
+        '<mergeCells count="1"><mergeCell ref="A5:XFD1048576"/></mergeCells>',
+        '<hyperlinks><hyperlink ref="A5:XFD1048576" location="A1"/></hyperlinks>',
+    ],
+)
+def test_a_range_as_large_as_the_sheet_is_refused_before_it_is_built(
+    tmp_path: Path, part: str
+) -> None:
+    data = edited(
+        saved(workbook(ROWS)), lambda xml: xml.replace("</sheetData>", f"</sheetData>{part}")
+    )
+    job, faults = read(tmp_path, data)
+    assert job is None
+    assert only(faults).problem.id == "catalog.roster.many_cells"
+
+
 def test_a_workbook_with_entities_is_refused(tmp_path: Path) -> None:
     data = edited(saved(workbook(ROWS)), lambda xml: '<!DOCTYPE x [<!ENTITY a "aaaa">]>' + xml)
     job, faults = read(tmp_path, data)
