@@ -101,7 +101,7 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
 
 
 def _csv(_: Report, period: Period, stores: list[Store], __: Words) -> str:
-    return to_csv(_garments(period, stores), when)
+    return to_csv(_garments(period, stores), when, period.begun())
 
 
 def _garments(period: Period, stores: list[Store]) -> list[Row]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from kiosk.catalog.message import Message, Value, say
 from kiosk.catalog.model import Catalog, Job
-from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, Sources, source_told
+from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,12 @@ class PlanSources:
             keys = ("dwell", "tack", "total_heat")
             limits += [each.of(key) for each in self.materials.values() for key in keys]
         return any(each.is_guess for each in limits) or not (cloth_alone or self.materials)
+
+    def kinds(self) -> list[SourceKind]:
+        """Return every kind that stands behind a number, guesses first."""
+        found = {s.kind for each in self.owners() for s in (each.owner, *each.keys.values())}
+        guess = [SourceKind.GUESS] if SourceKind.GUESS in found else []
+        return guess + [kind for kind in SourceKind if kind in found and kind not in guess]
 
     def owners(self) -> Iterator[Sources]:
         """Yield the sources of the materials, then of the fabric and the press."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
-from kiosk.catalog.message import Message, say
+from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import PeelWait, Place
 from kiosk.plan.wait_source import is_guessed, rests_on
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
@@ -113,7 +113,8 @@ def _answer(found: dict[Kind, PeelCount]) -> Message:
     late = sum(each.late for each in found.values())
     if not count:
         return say("answer.peels.none")
-    values = {"count": count, "early": early, "late": late}
+    by = tuple(dict.fromkeys(rests_on(each.wait) for each in found.values()))
+    values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
         return say("answer.peels.right", **values)
     most: dict[tuple[str, str], int] = defaultdict(int)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from kiosk.catalog.message import Message
+from kiosk.log.shift_facts import Begun
+from kiosk.plan.sources import PlanSources
 from kiosk.report.content import Report, spoken
 from kiosk.report.garments import GarmentRow
 
@@ -26,16 +28,29 @@ COLUMNS = (
     "defects",
     "causes",
     "marks",
+    "numbers_from",
 )
+NO_JOBS: Mapping[str, Begun] = {}
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
 
 
-def to_csv(garments: Iterable[tuple[str, GarmentRow]], when: Callable[[float], str]) -> str:
+def to_csv(
+    garments: Iterable[tuple[str, GarmentRow]],
+    when: Callable[[float], str],
+    jobs: Mapping[str, Begun] = NO_JOBS,
+) -> str:
     """Return a header and a row per garment with its station, RFC 4180.
 
-    `when` writes wall seconds as text.
+    `when` writes wall seconds as text; `jobs` tell what kinds of source a garment's numbers have.
     """
-    return _written([COLUMNS, *((station, *_cells(row, when)) for station, row in garments)])
+    rows = ((station, *_cells(row, when), _kinds(jobs.get(row.job))) for station, row in garments)
+    return _written([COLUMNS, *rows])
+
+
+def _kinds(begun: Begun | None) -> str:
+    """The kinds of source behind a job's numbers, as files spell them; a guess if not known."""
+    sources = PlanSources() if begun is None else begun.plan.sources
+    return "; ".join(kind.value for kind in sources.kinds())
 
 
 def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:

@@ -64,9 +64,9 @@ ANSWERS: dict[str, Sentence] = {
         "({source})."
     ),
     "answer.peels.none": N_("No peel has to wait."),
-    "answer.peels.right": N_("No: none of {count} was early ({early}) or late ({late})."),
+    "answer.peels.right": N_("No: none of {count} was early or late ({by})."),
     "answer.peels.some": N_(
-        "{early} early and {late} late of {count}; most of them {peel} peels of {recipe}."
+        "{early} early and {late} late of {count} ({by}); most of them {peel} peels of {recipe}."
     ),
     "answer.peels.guess": N_(
         "{count} peeled by a guess, {before} before and {after} after what it says. A guess is no "

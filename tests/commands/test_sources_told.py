@@ -95,7 +95,10 @@ def test_the_report_names_the_source_and_never_scores_a_guess(kind: str, tmp_pat
     for told in (text, html):
         assert bool(sheets_in(told)) == (kind == "supplier sheet")
     assert KINDS[kind][1] in html
-    assert csv
+    (header, *rows) = csv.splitlines()
+    assert header.endswith(",numbers_from")
+    kinds = "guess" if kind == "guess" else f"guess; {kind}"
+    assert all(row.replace('"', "").endswith(f",{kinds}") for row in rows)
     (peel,) = found["peels"]
     assert peel["n"] == 3
     assert peel["wait_by"] == WAITS.get(kind, "estimate")

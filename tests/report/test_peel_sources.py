@@ -1,0 +1,118 @@
+"""Peels are early or late by a rule or an estimate; by a guess they are only before or after it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from report_samples import at, facts, noted, plan
+
+from kiosk.catalog.message import Message
+from kiosk.catalog.model import Peel
+from kiosk.catalog.source import GUESS, Source, SourceKind
+from kiosk.log.shift_facts import Begun, Peels, Tally
+from kiosk.plan.model import PeelWait
+from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
+from kiosk.report.content import Topic
+from kiosk.report.helping import needed
+from kiosk.report.peeling import peels
+from kiosk.report.period import Period
+from kiosk.run.events import Finished
+from kiosk.run.model import Stage
+from kiosk.words import Words
+
+SECONDS = (30.0, 50.0, 70.0, 80.0, 700.0)  # two before 60 s, one after 600 s
+SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4")
+TRIAL = Source(SourceKind.SHOP_TRIAL, date="2026-04-02")
+WORK = Source(SourceKind.PUBLISHED, work="Handbook")
+
+
+def period(wait: PeelWait) -> Period:
+    """Five peels of a job whose plan has this wait."""
+    own = plan()
+    own = replace(own, passes=(replace(own.passes[0], wait=wait),))
+    return Period((facts(jobs={"lanterns": Begun(own)}, peels=(Peels(0, 0, SECONDS, ()),)),))
+
+
+def told(topic: Topic) -> str:
+    return " ".join(Words().say(each) for each in topic.answer)
+
+
+def data_of(topic: Topic) -> dict[str, object]:
+    every = topic.data["peels"]
+    assert isinstance(every, list)
+    assert len(every) == 1
+    return dict(every[0])
+
+
+def cells(topic: Topic) -> dict[str, str]:
+    words = Words()
+    ((*values,),) = topic.section.table.rows
+    heads = [each.id.rsplit(".", 1)[-1] for each in topic.section.table.head]
+    said = [words.say(v) if isinstance(v, Message) else str(v) for v in values]
+    return dict(zip(heads, said, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("wait", "by"),
+    [
+        (PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[s.kind], origin=s), by)
+        for s, by in (
+            (SHEET, "supplier's sheet “Film sheet 4”"),
+            (TRIAL, "shop trial of 2026-04-02"),
+            (WORK, "published in “Handbook”"),
+        )
+    ]
+    + [(PeelWait(Peel.COLD, 60.0, 600.0, FROM_ESTIMATE), "estimate")],
+)
+def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
+    wait: PeelWait, by: str
+) -> None:
+    found = peels(period(wait))
+    assert told(found).startswith(f"2 early and 1 late of 5 ({by});")
+    row = cells(found)
+    assert (row["wait_by"], row["early"], row["late"], row["beside_guess"]) == (by, "2", "1", "")
+    data = data_of(found)
+    assert (data["early"], data["late"]) == (2, 1)
+    assert "before_guess" not in data
+
+
+@pytest.mark.parametrize(
+    "wait",
+    [
+        PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[SourceKind.GUESS], guess=(60.0, 600.0)),
+        PeelWait(Peel.COLD, 60.0, 600.0, FROM_PRACTICE),
+    ],
+)
+def test_by_a_guess_nothing_is_early_or_late(wait: PeelWait) -> None:
+    found = peels(period(wait))
+    assert told(found) == (
+        "5 peeled by a guess, 2 before and 1 after what it says. A guess is no rule: none is "
+        "counted early or late."
+    )
+    row = cells(found)
+    assert (row["wait_by"], row["early"], row["share"], row["late"]) == ("guess", "–", "–", "–")
+    assert row["beside_guess"] == "2 before, 1 after"
+    data = data_of(found)
+    assert (data["early"], data["late"]) == (0, 0)
+    assert (data["before_guess"], data["after_guess"]) == (2, 1)
+
+
+@pytest.mark.parametrize(("source", "helped"), [(SHEET, ["QV"]), (GUESS, [])])
+@pytest.mark.parametrize("said", [True, False])
+def test_nobody_is_said_to_need_help_for_peeling_before_a_guess(
+    source: Source, helped: list[str], said: bool
+) -> None:
+    """Whether the record says that it was a guess, or only the plan does; QV of two operators."""
+    by_guess = source.is_guess and said
+    events = [
+        Finished(at(n), f"{n}/1/1", Stage.GOOD, True, early_seconds=9.0, early_by_guess=by_guess)
+        for n in range(30)
+    ]
+    guess = (60.0, 600.0) if source.is_guess else None
+    wait = PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[source.kind], guess=guess, origin=source)
+    (own,) = period(wait).logs
+    pressed = tuple(Tally(stint, "finished", 30, 0.0, 0.0) for stint in (0, 1))
+    two = facts(operators=("QV", "RS"), jobs=own.jobs, tallies=pressed, noted=noted(*events))
+    found = [each.operator for each in needed(Period((two,))) if each.topic == "peel"]
+    assert found == helped
