@@ -69,17 +69,17 @@ def chip(shown: View, words: Words = WORDS) -> str:
         ),
         (
             estimate((30, 40, 60)),
-            "estimated: ready 30 to 60 s after opening",
+            "estimate: ready 30 to 60 s after opening",
             "if lifted 25 to 60 s",
         ),
         (
             beside_guess(estimate((30, 40, 60)), (10, 25)),
-            "estimated 30 to 60 s after opening; guess 10 to 25 s",
+            "estimate 30 to 60 s, guess 10 to 25 s",
             "if lifted 25 to 60 s",
         ),
         (
             beside_guess(estimate((30, 40, 60)), (80, 400)),
-            "estimated 30 to 60 s after opening; guess 80 to 400 s",
+            "estimate 30 to 60 s, guess 80 to 400 s",
             "guess: in 80 s",
         ),
     ],
@@ -125,13 +125,13 @@ def live(station: Station, ready: tuple[float, float, float]) -> View:
 def test_an_estimate_that_is_later_than_the_guess_is_what_the_card_counts_by() -> None:
     shown = live(pressed(written(GUESS, 20, 50)), (90, 100, 120))
     assert chip(shown) == "85 to 120 s"
-    assert "estimated 90 to 120 s after opening; guess 20 to 50 s" in lines(shown)
+    assert "estimate 90 to 120 s, guess 20 to 50 s" in lines(shown)
 
 
 def test_an_estimate_that_is_earlier_leaves_the_guess_on_the_card() -> None:
     shown = live(pressed(written(GUESS, 60, 240)), (20, 30, 40))
     assert chip(shown) == "guess: in 60 s"
-    assert "estimated 20 to 40 s after opening; guess 60 to 240 s" in lines(shown)
+    assert "estimate 20 to 40 s, guess 60 to 240 s" in lines(shown)
 
 
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK])
@@ -142,7 +142,7 @@ def test_no_estimate_moves_a_rule(source: Source) -> None:
 
 @pytest.mark.parametrize(
     ("source", "line"),
-    [(SHEET, "hot window: 5 s left"), (GUESS, "hot window (a guess): 5 s left")],
+    [(SHEET, "hot window: 5 s left"), (GUESS, "hot by a guess: 5 s left")],
 )
 def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None:
     shown = pressed(written(source, 0, 5, HOT)).see()

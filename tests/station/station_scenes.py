@@ -8,7 +8,9 @@ from dataclasses import replace
 from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 
 from kiosk.catalog.message import say
-from kiosk.plan.model import Plan
+from kiosk.plan.heat_stack import Range
+from kiosk.plan.model import PeelWait, Plan
+from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_GUESS, beside_guess
 from kiosk.run import commands as c
 from kiosk.run.model import Confirm, Garment, Stage
 from kiosk.run.views import View
@@ -213,6 +215,43 @@ def _done() -> Made:
     return station.see(), plan
 
 
+def _by_guess() -> Plan:
+    """A cold peel with a guess from 60 to 240 s, later than the estimate."""
+    plan = one_layer(COLD)
+    found = PeelWait(COLD, 45.0, 900.0, FROM_ESTIMATE, Range(25.0, 35.0, 45.0), None, 45.0)
+    wait = beside_guess(found, (60.0, 240.0))
+    return replace(plan, passes=(replace(plan.passes[0], wait=wait),))
+
+
+def _guess_waits() -> Made:
+    plan = _by_guess()
+    station = Station(plan, lines=MANY[:1])
+    station.answer()
+    station.press()
+    station.clock += 5
+    return station.see(), plan
+
+
+def _guess_dark(late: float = 0.0) -> Made:
+    plan = _by_guess()
+    station = racked(3, plan)
+    station.clock += late
+    station.tap()
+    station.clock += 7
+    return station.see(), plan
+
+
+def _hot_by_guess() -> Made:
+    plan = one_layer(HOT)
+    wait = PeelWait(HOT, 0.0, 9.0, FROM_GUESS, guess=(0.0, 9.0))
+    plan = replace(plan, passes=(replace(plan.passes[0], wait=wait),))
+    station = Station(plan)
+    station.answer()
+    station.press()
+    station.clock += 3
+    return station.see(), plan
+
+
 SCENES: dict[str, Callable[[], Made]] = {
     "load": lambda: _stacked(0),
     "lay": lambda: _stacked(1),
@@ -232,6 +271,10 @@ SCENES: dict[str, Callable[[], Made]] = {
     "chips-dark": lambda: _chips_dark(False),
     "chips-due": lambda: _chips_dark(True),
     "chips-late": _late,
+    "guess-waits": _guess_waits,
+    "guess-dark": _guess_dark,
+    "guess-late": lambda: _guess_dark(230),
+    "guess-hot": _hot_by_guess,
     "touched-dark": _touched_dark,
     "aside": _aside,
     "over": _over,
