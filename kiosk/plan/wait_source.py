@@ -62,19 +62,20 @@ def rests_on(wait: PeelWait, brief: bool = False) -> Message:
     return say("source.guess" if is_guessed(wait) else "source.estimate")
 
 
-def wait_shown(wait: PeelWait) -> Message:
-    """Return the line of the work screen that says the same, with its seconds after opening."""
-    start, end = round(wait.from_seconds), round(wait.to_seconds)
-    if is_rule(wait):
-        return say("line.wait.rule", source=source_told(wait.origin, True), start=start, end=end)
-    if wait.ready is None:
-        which = "practice" if wait.source == FROM_PRACTICE else "guess"
-        return say(f"line.wait.{which}", start=start, end=end)
-    ready = {"low": round(wait.ready.low), "high": round(wait.ready.high)}
+def beside_words(wait: PeelWait) -> Message | None:
+    """Return what the work screen says beside the time: what it rests on, or what else is said.
+
+    None where a guess stands alone: the time itself says that it is one.
+    """
+    if is_guessed(wait):
+        if wait.ready is None:
+            return None
+        low, high = round(wait.ready.low), round(wait.ready.high)
+        return say("line.beside.estimate", low=low, high=high)
     if wait.guess is None:
-        return say("line.wait.estimate", **ready)
+        return rests_on(wait, brief=True)
     start, end = (round(seconds) for seconds in wait.guess)
-    return say("line.wait.both", start=start, end=end, **ready)
+    return say("line.beside.guess", start=start, end=end)
 
 
 def beside_guess(estimate: PeelWait, guess: tuple[float, float] | None) -> PeelWait:

@@ -11,7 +11,7 @@ from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
 from kiosk.plan.placement_platen import seam_ruler
 from kiosk.plan.reasons import element_words
-from kiosk.plan.wait_source import wait_shown
+from kiosk.plan.wait_source import beside_words
 from kiosk.run.asking import number_there
 from kiosk.run.cooling import Lies
 from kiosk.run.naming import called
@@ -155,8 +155,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
         yield say("line.sheet_off")
     if scene.goes_to_rack or must_wait(scene):
         if zone is not None:
-            yield zone
-            yield from _basis(scene)
+            yield _with_basis(scene, zone)
         if zone is None or scene.ticket.lies is Lies.NOT_SAID:
             yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
@@ -187,11 +186,13 @@ def _zone(scene: Scene) -> Message | None:
     return None if words is None or words.id == "time.now" else words
 
 
-def _basis(scene: Scene) -> Iterator[Message]:
-    """What the waiting rests on: a rule, a guess, an estimate; a guess and an estimate together."""
+def _with_basis(scene: Scene, zone: Message) -> Message:
+    """How long to wait, as its card says it, and what that rests on; both in one short line."""
     time = peel_time(scene.job, scene.ticket, scene.now)
-    if time is not None and time.basis is not None:
-        yield wait_shown(time.basis)
+    if time is None or time.basis is None:
+        return zone
+    beside, zone = beside_words(time.basis), zone_words("chip", time)
+    return zone if beside is None else say("line.zone", zone=zone, beside=beside)
 
 
 def inspection(scene: Scene) -> Iterator[Message]:

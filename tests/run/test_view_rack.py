@@ -103,10 +103,7 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     station.tap()
     shown = station.tap()
     assert move(shown) == "Wait, then peel cold"
-    assert lines(shown) == [
-        "too soon: peel in 25 s",
-        "supplier's sheet: 60 to 240 s after opening",
-    ]
+    assert lines(shown) == ["in 25 s, supplier's sheet"]
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
     assert below(shown) == "too early to peel"

@@ -54,32 +54,32 @@ def chip(shown: View, words: Words = WORDS) -> str:
 @pytest.mark.parametrize(
     ("wait", "line", "card"),
     [
-        (written(SHEET, 60, 240), "supplier's sheet: 60 to 240 s after opening", "in 60 s"),
-        (written(TRIAL, 60, 240), "shop trial of 2026-04-02: 60 to 240 s after opening", "in 60 s"),
+        (written(SHEET, 60, 240), "in 60 s, supplier's sheet", "in 60 s"),
+        (written(TRIAL, 60, 240), "in 60 s, shop trial of 2026-04-02", "in 60 s"),
         (
             written(WORK, 60, 240),
-            "published in “Handbook of films”: 60 to 240 s after opening",
+            "in 60 s, published in “Handbook of films”",
             "in 60 s",
         ),
-        (written(GUESS, 60, 240), "a guess: 60 to 240 s after opening", "guess: in 60 s"),
+        (written(GUESS, 60, 240), "guess: in 60 s", "guess: in 60 s"),
         (
             PeelWait(COLD, 60, 240, FROM_PRACTICE),
-            "a guess from habit: 60 to 240 s after opening",
+            "guess: in 60 s",
             "guess: in 60 s",
         ),
         (
             estimate((30, 40, 60)),
-            "estimate: ready 30 to 60 s after opening",
+            "if lifted 25 to 60 s, estimate",
             "if lifted 25 to 60 s",
         ),
         (
             beside_guess(estimate((30, 40, 60)), (10, 25)),
-            "estimate 30 to 60 s, guess 10 to 25 s",
+            "if lifted 25 to 60 s, estimate; guess 10–25 s",
             "if lifted 25 to 60 s",
         ),
         (
             beside_guess(estimate((30, 40, 60)), (80, 400)),
-            "estimate 30 to 60 s, guess 80 to 400 s",
+            "guess: in 80 s, estimate 30–60 s",
             "guess: in 80 s",
         ),
     ],
@@ -125,13 +125,13 @@ def live(station: Station, ready: tuple[float, float, float]) -> View:
 def test_an_estimate_that_is_later_than_the_guess_is_what_the_card_counts_by() -> None:
     shown = live(pressed(written(GUESS, 20, 50)), (90, 100, 120))
     assert chip(shown) == "85 to 120 s"
-    assert "estimate 90 to 120 s, guess 20 to 50 s" in lines(shown)
+    assert "85 to 120 s, estimate; guess 20–50 s" in lines(shown)
 
 
 def test_an_estimate_that_is_earlier_leaves_the_guess_on_the_card() -> None:
     shown = live(pressed(written(GUESS, 60, 240)), (20, 30, 40))
     assert chip(shown) == "guess: in 60 s"
-    assert "estimate 20 to 40 s, guess 60 to 240 s" in lines(shown)
+    assert "guess: in 60 s, estimate 20–40 s" in lines(shown)
 
 
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK])
