@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from kiosk.catalog.message import Message, say
-from kiosk.catalog.model import Job, RosterLine
+from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.own_past import PastByRun
 from kiosk.commands.plan_heat import heat_lines
@@ -15,6 +15,7 @@ from kiosk.commands.plan_picks import PickGroup, grouped_picks
 from kiosk.commands.plan_supply import Supply
 from kiosk.commands.supply_lines import height_text, supply_parts
 from kiosk.plan import handling
+from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.order import in_order
 from kiosk.plan.phrases import panel_word, pass_words, phrase
@@ -94,6 +95,8 @@ def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
         if len(passes) > 1:
             yield f"  {words.say(pass_words(plan, each))}"
         yield from _steps(plan, each, words)
+        at_press = [wait for wait in each.stages if wait.peel is Peel.HOT]
+        yield from (f"      {words.say(basis(wait))}" for wait in at_press)
         yield from (f"      {line}" for line in heat_lines(plan, each, words))
 
 

@@ -81,6 +81,11 @@ def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
         assert f"20 to 400 s after opening ({KINDS[kind][1]})" in line
 
 
+def test_a_hot_window_at_the_press_says_that_it_is_an_estimate(tmp_path: Path) -> None:
+    text = kiosk("plan", *write_shop(tmp_path)).out
+    assert re.search(r"Peel hot: at once; its time is over \d+ to \d+ s .*, estimated", text)
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_report_names_the_source_and_never_scores_a_guess(kind: str, tmp_path: Path) -> None:
     args, log = shop_of(tmp_path, kind), str(tmp_path / "log.sqlite3")
