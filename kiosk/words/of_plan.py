@@ -29,7 +29,8 @@ _WHY: dict[str, Sentence] = {
     ),
     "plan.why.tack": N_("{seconds} s only hold the layer in place; the bond comes with the final"),
     "plan.why.tack_bare": N_(
-        "{seconds} s only hold the layer in place: so short a closing needs no sheet on bare film"
+        "{seconds} s only hold the layer in place; by this shop's policy so short a tack needs no "
+        "cover sheet on bare film"
     ),
     "plan.why.tack_sheet": N_(
         "{seconds} s only hold the layer in place; the sheet keeps bare film off the platen"

@@ -61,7 +61,9 @@ _WHY: dict[str, Sentence] = {
     "quiz.why.sheet_on": N_("The material asks for a cover sheet: {titles}."),
     "quiz.why.sheet_off": N_("Nothing under the platen asks for a cover sheet."),
     "quiz.why.sheet_forbidden": N_("The material forbids a cover sheet: {titles}."),
-    "quiz.why.sheet_short": N_("{seconds} s are so short that bare film needs no sheet."),
+    "quiz.why.sheet_short": N_(
+        "{seconds} s: by this shop's policy so short a tack needs no cover sheet on bare film."
+    ),
     "quiz.why.first": N_("This comes before it:"),
     "quiz.why.hand_turned": N_(
         "The collar is toward you, so the art is turned: the first figure of {number} lies at "

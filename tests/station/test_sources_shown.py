@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 import yaml
 from station_audit import clipped
-from station_driver import Person, lay_out
+from station_driver import ROOT, Person, lay_out
 from station_harness import Bench
 
-TITLE = "Harbour Lanterns, away"
+JOB = ROOT / "shared" / "jobs" / "night-regatta" / "job.yaml"
+TITLE = str(yaml.safe_load(JOB.read_text("utf-8"))["title"])
 KINDS: dict[str, tuple[dict[str, str], str]] = {
     "supplier sheet": ({"title": "Film sheet 4"}, "supplier's sheet “Film sheet 4”: "),
     "shop trial": ({"date": "2026-04-02"}, "shop trial of 2026-04-02: "),
