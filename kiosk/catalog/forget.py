@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -11,13 +13,15 @@ from kiosk.catalog.headers import COLUMNS
 from kiosk.catalog.leaves import leaves
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import RosterLine
-from kiosk.catalog.notes import Notes, Unsound
+from kiosk.catalog.named_files import NOTE, delete_named_files
+from kiosk.catalog.notes import Notes, Unsound, shown
 from kiosk.catalog.roster import roster
 from kiosk.catalog.whole_file import write_whole
 from kiosk.catalog.workbook import ENDING
 
 JOB_FILE = "job.yaml"
 MARK = "names_deleted"
+OWN = frozenset({NOTE, ".claimed"})  # no name is in them
 
 
 class CannotForget(Exception):
@@ -28,18 +32,26 @@ class CannotForget(Exception):
         self.message = message
 
 
-def forget_names(folder: Path) -> int:
-    """Take the names out of the job in `folder`; return how many there were.
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """How many names there were, and what is said of what may hold them still."""
+
+    count: int
+    left: tuple[Message, ...] = ()
+
+
+def forget_names(folder: Path) -> Forgotten:
+    """Take the names out of the job in `folder`, with the files that were written with them.
 
     job.yaml is marked first (`names_deleted: yes`), then the roster replaced, each whole or not
-    at all: killed in between, the next call goes on. A folder that is gone has none. Raises
-    CannotForget.
+    at all: killed in between, the next call goes on. Raises CannotForget, where there is no job
+    too.
     """
-    if not (folder / JOB_FILE).is_file():
-        return 0
     try:
+        if not (folder / JOB_FILE).is_file():
+            raise CannotForget(say("catalog.forget.not_found", path=str(folder)))
         return _forget(folder, Notes(folder.name))
-    except (Unsound, KeyError) as problem:
+    except (Unsound, KeyError, RuntimeError) as problem:
         raise CannotForget(say("catalog.forget.unread", folder=folder.name)) from problem
     except OSError as problem:
         why = problem.strerror or type(problem).__name__
@@ -47,11 +59,13 @@ def forget_names(folder: Path) -> int:
         raise CannotForget(wrong) from problem
 
 
-def _forget(folder: Path, notes: Notes) -> int:
+def _forget(folder: Path, notes: Notes) -> Forgotten:
     text = read_text(folder / JOB_FILE, notes)
     known = leaves(text)
     path = folder / known["roster",].value
-    data = read_bytes(path, notes)
+    if not path.resolve().is_relative_to(folder.resolve()):
+        raise KeyError("roster")  # as one that is read: never out of the job's folder
+    data, links = read_bytes(path, notes), path.stat().st_nlink
     given = {f: known["columns", f].value for f in COLUMNS if ("columns", f) in known}
     if (MARK,) not in known:
         write_whole(folder / JOB_FILE, _marked(text).encode())
@@ -61,7 +75,17 @@ def _forget(folder: Path, notes: Notes) -> int:
         found = roster(path.name, data, frozenset(), notes)
     if any(column.field in ("", "name") for column in found.columns):
         write_whole(path, _without_names(path.name, found.lines))
-    return sum(bool(line.name) for line in found.lines)
+    count = sum(bool(line.name) for line in found.lines)
+    twins = (say("catalog.forget.twin", path=str(path)),) if count and links > 1 else ()
+    return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
+
+
+def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
+    """Say what else lies in the folder: nobody looks into it."""
+    known = {JOB_FILE, roster_file.name, *OWN}
+    names = sorted(path.name for path in folder.iterdir() if path.name not in known)
+    if names:
+        yield say("catalog.forget.others", folder=str(folder), files=tuple(map(shown, names)))
 
 
 def _marked(text: str) -> str:

@@ -37,7 +37,7 @@ class JobNotFoundError(LookupError):
 def list_jobs(jobs: Path) -> tuple[Path, ...]:
     """Return the job folders in `jobs` by name: those that hold a job.yaml."""
     try:
-        return tuple(sorted(filter(_holds_job, jobs.iterdir())))
+        return tuple(sorted(filter(holds_job, jobs.iterdir())))
     except OSError:  # no such folder, or not to be read: there are no jobs in it
         return ()
 
@@ -48,7 +48,7 @@ def find_job(name: str, jobs: Path) -> Path:
     Raises JobNotFoundError.
     """
     for folder in (Path(name).parent if Path(name).name == JOB_FILE else Path(name), jobs / name):
-        if name.strip() and _holds_job(folder):
+        if name.strip() and holds_job(folder):
             return folder
     names = [folder.name for folder in list_jobs(jobs)]
     notes = Notes(str(jobs))
@@ -79,7 +79,8 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     return (None if notes.hard or roster_notes.hard else job), faults
 
 
-def _holds_job(folder: Path) -> bool:
+def holds_job(folder: Path) -> bool:
+    """Return whether a job.yaml is in `folder`, and the folder may be looked into."""
     try:
         return (folder / JOB_FILE).is_file()
     except OSError:  # a name too long for the file system is nobody's

@@ -44,6 +44,9 @@ TABLES = Kind(say("catalog.own.tables"), b"section,row,column,value\r\n", privat
 EVENTS = Kind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
 COPY = Kind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
 
+NAMED = (PICK_PAGE,)
+"""Kinds that hold names of players where somebody asks for it."""
+
 
 class NotOwn(Exception):
     """A file stands where one is to be written, and is of another kind; `message` says so."""
@@ -59,14 +62,17 @@ def must_be_own(path: Path, kind: Kind) -> None:
     By whatever name it is called: links are followed. Raises OSError where it cannot be read.
     """
     there = behind_links(path)
-    if not there.exists():
-        return
-    if there.is_file():
-        with there.open("rb") as file:
-            start = file.read(LOOKED_AT)
-        if start.startswith(kind.begins) and kind.holds in start:
-            return
-    raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))
+    if there.exists() and not is_own(there, kind):
+        raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))
+
+
+def is_own(path: Path, *kinds: Kind) -> bool:
+    """Return whether a plain file of one of these kinds is at `path`. Raises OSError."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        start = file.read(LOOKED_AT)
+    return any(start.startswith(kind.begins) and kind.holds in start for kind in kinds)
 
 
 def must_be_free(path: Path, kind: Kind) -> None:

@@ -162,7 +162,11 @@ def _log(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # se
 
 
 def _dispose(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    _log_file(_add(commands, "dispose", say("help.dispose"), say), say)
+    made = _add(commands, "dispose", say("help.dispose"), say)
+    made.add_argument(
+        "--gone", action="append", default=[], metavar="JOB", help=say("help.dispose.gone")
+    )
+    _log_file(made, say)
 
 
 def _report(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands

@@ -27,21 +27,20 @@ def run(asked: Namespace) -> int:
         print(words("log.not_there", path=str(log)), file=sys.stderr)
         return FAULTS
     try:
-        receipts = _disposed(Recorder(Store.open(log)))
+        receipts = _disposed(Recorder(Store.open(log)), asked.gone)
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
     for receipt in receipts:
         failed = receipt.problem is not None
         print(words.say(receipt.message), file=sys.stderr if failed else sys.stdout)
-    if not receipts:
-        print(words("command.nothing_due"))
+    print(words("command.dispose.elsewhere" if receipts else "command.nothing_due"))
     return FAULTS if any(receipt.problem for receipt in receipts) else DONE
 
 
-def _disposed(recorder: Recorder) -> tuple[Receipt, ...]:
+def _disposed(recorder: Recorder, gone: list[str]) -> tuple[Receipt, ...]:
     try:
         at = now()
-        return dispose(JOBS, recorder.state, lambda command: recorder.do(command, at), at)
+        return dispose(JOBS, recorder.state, lambda command: recorder.do(command, at), at, gone)
     finally:
         recorder.close()

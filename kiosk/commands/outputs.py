@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.message import say
+from kiosk.catalog.named_files import note_named_file
 from kiosk.catalog.own_files import Kind, NotOwn, must_be_free, must_be_own, write_own
 from kiosk.catalog.whole_file import behind_links
 from kiosk.commands.codes import DONE, FAULTS, USAGE
@@ -16,11 +17,11 @@ from kiosk.words import Words
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """A file that is asked for; `names` where names of players are in it."""
+    """A file that is asked for; `names_of` is the folder of the job whose names are in it."""
 
     path: Path
     kind: Kind
-    names: bool = False
+    names_of: Path | None = None
 
 
 def looked_at(outputs: Iterable[Output], words: Words) -> int:
@@ -45,9 +46,14 @@ def is_free(output: Output, words: Words) -> int:
 
 def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], words: Words) -> int:
     """Write the file; return DONE, or 2 or 1 once it was said why it cannot be."""
-    return _told(
-        lambda: write_own(output.path, output.kind, made(), output.names), words, output.path
-    )
+
+    def write() -> None:
+        content = made()
+        if output.names_of is not None:  # first: a file that nothing knows of would stay for ever
+            note_named_file(output.names_of, output.path)
+        write_own(output.path, output.kind, content, output.names_of is not None)
+
+    return _told(write, words, output.path)
 
 
 def _told(act: Callable[[], None], words: Words, path: Path | None = None) -> int:

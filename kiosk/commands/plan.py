@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from importlib.util import find_spec
+from pathlib import Path
 
 from kiosk.catalog.faces import read_face
 from kiosk.catalog.own_files import PICK_PAGE, PICTURE, PLAN_PAGE
@@ -29,7 +30,7 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
-    if refused := looked_at((output for output, _ in _wanted(asked)), loaded.words):
+    if refused := looked_at((output for output, _ in _wanted(asked, loaded)), loaded.words):
         return refused
     answer = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(answer, Refusal):
@@ -39,7 +40,7 @@ def run(asked: Namespace) -> int:
     if past is None:
         return FAULTS
     taken = supply(answer, loaded.job, loaded.catalog)
-    for output, said in _wanted(asked):
+    for output, said in _wanted(asked, loaded):
         made = partial(MAKERS[said], answer, loaded, past, taken, asked.names)
         if failed := written(output, made, loaded.words):
             return failed
@@ -72,10 +73,11 @@ def _dumped(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 
-def _wanted(asked: Namespace) -> Iterator[tuple[Output, str]]:
+def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
     """Yield the files asked for, each with what is said of it."""
     if asked.picks is not None:
-        yield Output(asked.picks, PICK_PAGE, asked.names), "picks"
+        names_of = Path(loaded.job.folder) if asked.names else None
+        yield Output(asked.picks, PICK_PAGE, names_of), "picks"
     if asked.html is not None:
         yield Output(asked.html, PLAN_PAGE), "page"
     if asked.png is not None:

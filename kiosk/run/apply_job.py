@@ -29,7 +29,8 @@ def job_started(state: State, event: e.JobStarted) -> State:
     queue = tuple(tickets)
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
     columns = {name: each for name, each in state.columns.items() if name != event.job}
-    return _take(with_job(replace(state, columns=columns), job), event.job)
+    folders = {**state.folders, event.job: event.folder}
+    return _take(with_job(replace(state, columns=columns, folders=folders), job), event.job)
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:

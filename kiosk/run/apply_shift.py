@@ -81,4 +81,5 @@ def columns_confirmed(state: State, event: e.ColumnsConfirmed) -> State:
 def names_deleted(state: State, event: e.NamesDeleted) -> State:
     """The receipt: the job has no names left."""
     closed = {job: wall for job, wall in state.closed.items() if job != event.job}
-    return replace(state, closed=closed)
+    folders = {job: folder for job, folder in state.folders.items() if job != event.job}
+    return replace(state, closed=closed, folders=folders)

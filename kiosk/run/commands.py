@@ -99,6 +99,7 @@ class StartJob:
     garments: tuple[Garment, ...]
     accepted_questions: int = 0
     rules: Rules = NO_RULES
+    folder: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.garments,
         command.accepted_questions,
         command.rules,
+        command.folder,
     )
     return (*left, began)
 

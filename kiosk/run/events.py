@@ -28,7 +28,8 @@ from kiosk.run.rules import NO_RULES, Rules
 class JobStarted(Event):
     """A job began here: the whole plan and its hash, the garments without names, the order.
 
-    `rules` is what the shop asks for before its garments are pressed.
+    `rules` is what the shop asks for before its garments are pressed; `folder` is where the job
+    lies, "" in a record of an older program.
     """
 
     job: str
@@ -37,6 +38,7 @@ class JobStarted(Event):
     garments: tuple[Garment, ...]
     accepted_questions: int = 0
     rules: Rules = NO_RULES
+    folder: str = ""
 
 
 @dataclass(frozen=True, slots=True)

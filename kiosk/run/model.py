@@ -273,6 +273,7 @@ class State:
     tries: Tries | None = None
     recipes: str = ""
     closed: Mapping[str, float] = field(default_factory=dict)
+    folders: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     displays: Mapping[str, Display] = field(default_factory=dict)
 

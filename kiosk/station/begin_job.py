@@ -59,6 +59,7 @@ def _begin(desk: Desk, offer: Offer) -> None:
         offer.garments(),
         len(offer.questions),
         rules_of(catalog.policy, catalog.presses[plan.press]),
+        str(offer.folder.resolve()),
     )
     begun = desk.shell.do(start).refusal is None
     if not begun:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.forget import CannotForget, forget_names
-from kiosk.catalog.jobs import list_jobs
+from kiosk.catalog.forget import CannotForget, Forgotten, forget_names
+from kiosk.catalog.jobs import holds_job
 from kiosk.catalog.message import Message, say
 from kiosk.run.commands_shift import DeleteNames
 from kiosk.run.keeping import jobs_to_forget
@@ -16,35 +16,56 @@ from kiosk.run.model import Now, State
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """`count` names of a job are deleted; where they could not be, `problem` says why."""
+    """`count` names of a job are deleted; where they could not be, `problem` says why.
+
+    `left` says what may still hold them and is out of reach.
+    """
 
     job: str
     count: int
     problem: Message | None = None
+    left: tuple[Message, ...] = ()
 
     @property
     def message(self) -> Message:
         """What to tell the people."""
-        return self.problem or say("station.names_deleted", job=self.job, count=self.count)
+        told = self.problem or say("station.names_deleted", job=self.job, count=self.count)
+        return say("station.names_left", told=told, left=self.left) if self.left else told
 
 
 def dispose(
-    jobs: Path, state: State, do: Callable[[DeleteNames], object], now: Now
+    jobs: Path,
+    state: State,
+    do: Callable[[DeleteNames], object],
+    now: Now,
+    gone: Collection[str] = (),
 ) -> tuple[Receipt, ...]:
-    """Delete the names of every job in `jobs` that was closed 30 days ago; record each by `do`.
+    """Delete the names of every job that was closed 30 days ago; record each by `do`.
 
-    One that cannot be written or read stays due: the next start tries again. So do all where
-    `jobs` has no job at all: what is shared may only be away.
+    A job lies where its start record says, else under its name in `jobs`. One that is not there,
+    or cannot be written or read, stays due: what is shared may only be away. Only of the jobs in
+    `gone` a person has said that their folders were deleted, names and all.
     """
-    receipts: list[Receipt] = []
-    if not list_jobs(jobs):
-        return ()
-    for job in jobs_to_forget(state, now.wall):
-        try:
-            receipt = Receipt(job, forget_names(jobs / job))
-        except CannotForget as problem:
-            receipts.append(Receipt(job, 0, problem.message))
-            continue
-        do(DeleteNames(receipt.job, receipt.count))
-        receipts.append(receipt)
-    return tuple(receipts)
+    return tuple(
+        _disposed(job, _folder(job, jobs, state), do, job in gone)
+        for job in jobs_to_forget(state, now.wall)
+    )
+
+
+def _disposed(
+    job: str, folder: Path, do: Callable[[DeleteNames], object], is_gone: bool
+) -> Receipt:
+    try:
+        found = forget_names(folder)
+    except CannotForget as problem:
+        if not is_gone or holds_job(folder):
+            return Receipt(job, 0, problem.message)
+        found = Forgotten(0)
+    do(DeleteNames(job, found.count))
+    return Receipt(job, found.count, left=found.left)
+
+
+def _folder(job: str, jobs: Path, state: State) -> Path:
+    known = state.folders.get(job, "")
+    places = (*([Path(known)] if known else []), jobs / job)
+    return next(filter(holds_job, places), places[0])

@@ -109,6 +109,17 @@ SHEETS: dict[str, Sentence] = {
     "catalog.own.report_page": N_("a report's page"),
     "catalog.own.tables": N_("a report's tables"),
     "catalog.own.there": N_("{path} exists, and {kind} replaces nothing: choose a new name"),
+    "catalog.forget.changed": N_("{path} had names and is another file now: look into it"),
+    "catalog.forget.moved": N_(
+        "{path} had names and is not there: where it was moved or copied, delete it by hand"
+    ),
+    "catalog.forget.not_deleted": N_("{path} has names and cannot be deleted: {why}"),
+    "catalog.forget.not_found": N_("not found: {path}. Its names are still to be deleted."),
+    "catalog.forget.note_broken": N_(
+        "{path} is damaged: pick lists with names that were written are not known any more"
+    ),
+    "catalog.forget.others": N_("not looked into, in {folder}: {files}"),
+    "catalog.forget.twin": N_("{path} has a second name (a hard link): names are still in that"),
     "catalog.forget.unread": N_(
         "the names of {folder} could not be deleted: its files do not read"
     ),

@@ -6,6 +6,9 @@ from kiosk.words.marks import N_, Plural, Sentence
 from kiosk.words.of_picks import PICKS
 
 COMMANDS: dict[str, Sentence] = {
+    "command.dispose.elsewhere": N_(
+        "Out of reach: backups, mail, printed lists, copies that other programs made."
+    ),
     "command.nothing_due": N_("No job was closed 30 days ago: no name to delete."),
     "command.log.backed_up": Plural(
         N_("{path} holds {count} event. Record code: {head}"),

@@ -45,6 +45,7 @@ HELP: dict[str, Sentence] = {
         "to restore, start with --log on the copy"
     ),
     "help.log.export": N_("write a JSON object a line into a file"),
+    "help.dispose.gone": N_("this job's folder was deleted, names and all: stop asking for it"),
     "help.dispose": N_(
         "Delete the names of players from the rosters of jobs closed 30 days ago. "
         "The station does so itself at every start."

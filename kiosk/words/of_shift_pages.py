@@ -155,6 +155,7 @@ SUPERVISOR: dict[str, Sentence] = {
     "station.file_written": N_("{file} is changed."),
     "station.file_not_written": N_("The file could not be written: {why}"),
     "station.file_changed": N_("The file was changed meanwhile. Look again."),
+    "station.names_left": N_("{told} Look after: {left}"),
     "station.names_deleted": Plural(
         N_("{count} name deleted from {job}, closed 30 days ago."),
         N_("{count} names deleted from {job}, closed 30 days ago."),

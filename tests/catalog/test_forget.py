@@ -31,7 +31,7 @@ def rows(folder: Path, name: str = "r.csv") -> list[list[str]]:
 
 def test_names_and_unknown_columns_go_and_the_rest_stays(tmp_path: Path) -> None:
     folder = job(tmp_path)
-    assert forget_names(folder) == 2
+    assert forget_names(folder).count == 2
     assert rows(folder) == [["line", "size", "number"], ["1", "AM", "07"], ["2", "AL", "7"]]
     assert {path.name for path in folder.iterdir()} == {"job.yaml", "r.csv"}
     for path in folder.iterdir():
@@ -57,7 +57,7 @@ def test_the_shops_own_jobs_forget_every_name(tmp_path: Path, name: str) -> None
         (folder / path.name).write_bytes(path.read_bytes())
     before, _ = read_job(folder, catalog)
     assert before is not None
-    assert forget_names(folder) == sum(bool(line.name) for line in before.roster) > 0
+    assert forget_names(folder).count == sum(bool(line.name) for line in before.roster) > 0
     after, _ = read_job(folder, catalog)
     assert after is not None
     assert [(x.line, x.size, x.number, x.set) for x in after.roster] == [
@@ -70,7 +70,7 @@ def test_a_second_time_there_is_nothing_left(tmp_path: Path) -> None:
     folder = job(tmp_path)
     forget_names(folder)
     content = (folder / "r.csv").read_bytes()
-    assert forget_names(folder) == 0
+    assert forget_names(folder).count == 0
     assert (folder / "r.csv").read_bytes() == content
 
 
@@ -78,14 +78,14 @@ def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -
     folder = job(tmp_path)
     forget_names(folder)
     (folder / "r.csv").write_text(ROSTER, "utf-8")  # the mark is there, the roster was not written
-    assert forget_names(folder) == 2
+    assert forget_names(folder).count == 2
     assert rows(folder)[0] == ["line", "size", "number"]
 
 
 def test_a_job_in_braces_is_marked_too(tmp_path: Path) -> None:
     text = "{recipe: two-layers, fabric: plain-cloth, press: front-press, roster: r.csv}\n"
     folder = job(tmp_path, text, "line,size,name,number\n1,AM,QUILLON,7\n")
-    assert forget_names(folder) == 1
+    assert forget_names(folder).count == 1
     assert "names_deleted: yes}" in (folder / "job.yaml").read_text("utf-8")
 
 
@@ -97,13 +97,17 @@ def test_a_workbook_forgets_as_well(tmp_path: Path) -> None:
         book.active.append(row)
     book.save(folder / "r.xlsx")
     (folder / "r.csv").unlink()
-    assert forget_names(folder) == 1
+    assert forget_names(folder).count == 1
     kept = openpyxl.load_workbook(folder / "r.xlsx").active.values
     assert list(kept) == [("line", "size", "number"), ("1", "AM", "07")]
 
 
-def test_a_folder_that_is_gone_has_no_names(tmp_path: Path) -> None:
-    assert forget_names(tmp_path / "gone") == 0
+def test_a_folder_that_is_not_there_is_told_and_not_taken_for_one_without_names(
+    tmp_path: Path,
+) -> None:
+    with pytest.raises(CannotForget) as told:
+        forget_names(tmp_path / "gone")
+    assert told.value.message.id == "catalog.forget.not_found"
 
 
 def test_what_cannot_be_read_is_told_and_left_as_it_is(tmp_path: Path) -> None:
