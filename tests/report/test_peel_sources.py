@@ -31,7 +31,7 @@ def period(wait: PeelWait) -> Period:
     """Five peels of a job whose plan has this wait."""
     own = plan()
     own = replace(own, passes=(replace(own.passes[0], wait=wait),))
-    return Period((facts(jobs={"lanterns": Begun(own)}, peels=(Peels(0, 0, SECONDS, ()),)),))
+    return Period((facts(jobs={own.job: Begun(own)}, peels=(Peels(0, 0, SECONDS, ()),)),))
 
 
 def told(topic: Topic) -> str:
