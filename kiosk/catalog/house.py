@@ -62,7 +62,10 @@ FIRST_ARTICLE = FirstArticle()
 
 @dataclass(frozen=True, slots=True)
 class Policy:
-    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none."""
+    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none.
+
+    `trial`: whether a setting that rests on a guess is tried before its lot.
+    """
 
     keep_setting: bool = True
     staged_peel: bool = True
@@ -73,6 +76,7 @@ class Policy:
     verify: Verify = VERIFY
     first_article: FirstArticle = FIRST_ARTICLE
     scrap_limit: int = 0
+    trial: Demand = Demand.NO
 
 
 @dataclass(frozen=True, slots=True)

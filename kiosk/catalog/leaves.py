@@ -61,3 +61,39 @@ def _below(node: yaml.Node, path: Path) -> Iterator[tuple[Path, Leaf]]:
             yield from _below(item, (*path, str(place)))
     elif isinstance(node, yaml.ScalarNode):
         yield path, Leaf(str(node.value), node.start_mark.index, node.end_mark.index)
+
+
+def with_entry(text: str, path: Path, key: str, value: str) -> str:
+    """Return `text` with `key: value` in the map at `path`, in place of what `key` had before.
+
+    `value` is YAML on one line. Comments and all the rest stay. Raises KeyError where there is
+    no such map.
+    """
+    node = yaml.compose(text, Loader=yaml.SafeLoader)
+    for part in path:
+        node = next((v for k, v in _pairs(node) if str(k.value) == part), None)
+    pairs = _pairs(node)
+    if node is None or not pairs:
+        raise KeyError(path)
+    for known, old in pairs:
+        if str(known.value) == key:
+            return text[: old.start_mark.index] + value + text[_end(old) :]
+    end = _end(node)
+    if node.flow_style:
+        return f"{text[: end - 1]}, {key}: {value}{text[end - 1 :]}"
+    at = text.find("\n", end)
+    at = len(text) if at < 0 else at
+    indent = " " * pairs[0][0].start_mark.column
+    return f"{text[:at]}\n{indent}{key}: {value}{text[at:]}"
+
+
+def _pairs(node: yaml.Node | None) -> list[tuple[yaml.Node, yaml.Node]]:
+    return node.value if isinstance(node, yaml.MappingNode) else []
+
+
+def _end(node: yaml.Node) -> int:
+    """Where a node ends, without the comments and empty lines behind it."""
+    if isinstance(node, yaml.ScalarNode) or node.flow_style or not node.value:
+        return int(node.end_mark.index)
+    last = node.value[-1]
+    return _end(last[1] if isinstance(last, tuple) else last)

@@ -10,7 +10,7 @@ from functools import partial
 from kiosk.catalog.heat_sheet import press_heat
 from kiosk.catalog.heat_values import UNTOLD
 from kiosk.catalog.house import Part
-from kiosk.catalog.house_file import first_article, scrap_limit, upkeep, verify
+from kiosk.catalog.house_file import DEMANDS, first_article, scrap_limit, upkeep, verify
 from kiosk.catalog.keyed import Keyed, keyed
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Policy, Press, StationSettings
@@ -99,18 +99,20 @@ def press(key: str, spot: Spot) -> Press:
 
 def policy(spot: Spot) -> Policy:
     """Return what the shop allows; what is not written keeps its default."""
-    f = spot.fields((), (*FLAGS, "max_closings", "verify", "first_article", "scrap_limit"))
+    f = spot.fields((), (*FLAGS, "max_closings", "verify", "first_article", "scrap_limit", "trial"))
     usual = Policy()
     flags = {name: f.get_or(name, flag, getattr(usual, name)) for name in FLAGS}
     most = f.get_or("max_closings", whole(1, MOST_CLOSINGS), usual.max_closings)
     checks = f.get_or("verify", verify, usual.verify)
     first = f.get_or("first_article", first_article, usual.first_article)
+    tried = f.get_or("trial", one_of(DEMANDS), usual.trial)
     scraps = f.get_or("scrap_limit", or_null(scrap_limit), None)
     return Policy(
         max_closings=most.value,
         verify=checks.value,
         first_article=first.value,
         scrap_limit=scraps.value or 0,
+        trial=tried.value,
         **{name: got.value for name, got in flags.items()},
     )
 

@@ -28,7 +28,8 @@ class Source:
     """A kind and its details, each empty where nobody wrote it.
 
     A sheet has `title` and `date`; a trial `date`, `initials`, `garments` (how many),
-    `looked_at` and, if they were made, what its `wash` and `stretch` tests found; a published
+    `looked_at`, `at` which setting and on which cloth (`284 F, 13 s, knit-polyester`: it holds
+    for no other) and, if they were made, what its `wash` and `stretch` tests found; a published
     one `work` and `edition`. Dates are ISO 8601.
     """
 
@@ -40,6 +41,7 @@ class Source:
     looked_at: str = ""
     wash: str = ""
     stretch: str = ""
+    at: str = ""
     work: str = ""
     edition: str = ""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import date
 from functools import partial
@@ -18,7 +19,7 @@ from kiosk.catalog.values import one_of, whole, word
 KINDS = {kind.value: kind for kind in SourceKind}
 DETAILS = {
     SourceKind.SUPPLIER_SHEET: ("title", "date"),
-    SourceKind.SHOP_TRIAL: ("date", "initials", "garments", "looked_at", "wash", "stretch"),
+    SourceKind.SHOP_TRIAL: ("date", "initials", "garments", "looked_at", "at", "wash", "stretch"),
     SourceKind.PUBLISHED: ("work", "edition"),
     SourceKind.GUESS: (),
 }
@@ -86,8 +87,37 @@ READERS: dict[str, Callable[[Spot], str | int]] = {
     "initials": word,
     "garments": whole(1, MOST_GARMENTS),
     "looked_at": word,
+    "at": word,
     "wash": word,
     "stretch": word,
     "work": word,
     "edition": word,
 }
+
+
+def written(found: Sources) -> str:
+    """Return sources as YAML on one line, as `sources` reads them."""
+    if not found.keys:
+        return _written(found.owner)
+    keys = ", ".join(f"{name}: {_written(each)}" for name, each in found.keys.items())
+    details = _details(found.owner)
+    return f"{{{', '.join((*details, f'keys: {{{keys}}}'))}}}"
+
+
+def _written(source: Source) -> str:
+    details = _details(source)
+    return source.kind.value if len(details) == 1 else f"{{{', '.join(details)}}}"
+
+
+def _details(source: Source) -> list[str]:
+    """The kind, then each detail that is known; people's words in quotes."""
+    known = {name: getattr(source, name) for name in DETAILS[source.kind]}
+    plain = ("date", "garments")
+    return [
+        f"kind: {source.kind.value}",
+        *(
+            f"{name}: {value if name in plain else json.dumps(value, ensure_ascii=False)}"
+            for name, value in known.items()
+            if value
+        ),
+    ]

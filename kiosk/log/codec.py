@@ -15,7 +15,7 @@ from cattrs.gen import make_dict_unstructure_fn, override
 
 from kiosk.catalog.message import Inches, Message, Value
 from kiosk.log import lift
-from kiosk.run import events, events_cues, events_practice, events_shift
+from kiosk.run import events, events_cues, events_practice, events_shift, events_trial
 from kiosk.run.events import Event
 from kiosk.run.model import Now
 
@@ -56,7 +56,7 @@ def kind_of(event: type[Event]) -> str:
 
 KINDS: dict[str, type[Event]] = {
     kind_of(value): value
-    for module in (events, events_cues, events_practice, events_shift)
+    for module in (events, events_cues, events_practice, events_shift, events_trial)
     for value in vars(module).values()
     if isinstance(value, type) and issubclass(value, Event) and value is not Event
 }

@@ -8,6 +8,7 @@ from typing import Any
 from kiosk.run import events as e
 from kiosk.run import events_cues as ec
 from kiosk.run import events_shift as s
+from kiosk.run import events_trial as t
 from kiosk.run.anew import replace
 from kiosk.run.apply_closing import closed, closing_seen, unasked_closing
 from kiosk.run.apply_cooling import (
@@ -64,6 +65,13 @@ from kiosk.run.apply_station import (
 )
 from kiosk.run.apply_supervisor import repress_allowed, ruled, stopped
 from kiosk.run.apply_told import never_closed, told_pressed
+from kiosk.run.apply_trial import (
+    trial_begun,
+    trial_by_first,
+    trial_judged,
+    trial_left,
+    trial_noted,
+)
 from kiosk.run.apply_undo import taken_back
 from kiosk.run.events_shift import DisplayChosen
 from kiosk.run.model import State
@@ -114,6 +122,11 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     s.VerificationLapsed: verification_lapsed,
     s.Overridden: overridden,
     s.FirstArticleJudged: first_article_judged,
+    t.TrialBegun: trial_begun,
+    t.TrialLeft: trial_left,
+    t.TrialByFirst: trial_by_first,
+    t.TrialJudged: trial_judged,
+    t.TrialNoted: trial_noted,
     s.PinTried: pin_tried,
     s.PinChosen: pin_chosen,
     s.RecipesRead: recipes_read,

@@ -34,6 +34,8 @@ def overridden(state: State, event: e.Overridden) -> State:
         return replace(state, check=Check(event.about, read, event.at, passed=False, waived=True))
     if event.what is e.Overruled.FIRST_ARTICLE:
         return with_job(state, approved(job, event.about))
+    if event.what is e.Overruled.TRIAL:
+        return with_job(state, replace(job, tried=(*job.tried, event.about)))
     kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
     return with_job(state, replace(job, scraps=kept))
 

@@ -16,9 +16,18 @@ def station_started(state: State, event: e.StationStarted) -> State:
         state,
         simulated=state.simulated if state.boot else event.simulated,
         boot=event.at.boot,
-        open_first=state.open_first or state.heat is not None,
+        open_first=state.open_first or state.heat is not None or _trying(state),
         switch_seen=False,
+        jobs={
+            name: replace(job, trying=False) if job.trying else job
+            for name, job in state.jobs.items()
+        },
     )
+
+
+def _trying(state: State) -> bool:
+    """Whether a piece of cloth may be under a closed press: nobody saw it come off."""
+    return any(job.trying for job in state.jobs.values())
 
 
 def signed_on(state: State, event: e.SignedOn) -> State:

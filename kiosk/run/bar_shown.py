@@ -24,6 +24,7 @@ REFUSED: dict[Kind, Words] = {
     Kind.ASK_CLOSED: (say("bar.choose"), say("below.touch")),
     Kind.SETTING: (say("bar.setting"), say("below.setting")),
     Kind.VERIFY: (say("bar.verify"), say("below.verify")),
+    Kind.TRIAL: (say("bar.trial"), say("below.verify")),
     Kind.LOT: (say("bar.lot"), say("below.lot")),
     Kind.DONE: (say("bar.done"), say("below.done")),
     Kind.IDLE: (say("bar.no_job"), say("below.no_job")),

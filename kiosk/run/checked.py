@@ -42,3 +42,21 @@ class Tries:
 
     wrong: int
     at: Now
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A material or fabric (`kind`) by its key, with the setting (`at`) of its trial."""
+
+    kind: str
+    key: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A passed trial that the shop's files do not have yet: of what, when (wall time), by whom."""
+
+    tried: Tried
+    wall: float
+    by: str

@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
+from kiosk.run import commands_trial as t
 from kiosk.run.apply import replay
 from kiosk.run.decide_closing import press_closed, press_opened, say_closed, say_opened
 from kiosk.run.decide_cooling import give_estimate, learn, reset_learning, say_place, touch
@@ -29,6 +30,13 @@ from kiosk.run.decide_shift import (
 )
 from kiosk.run.decide_supervisor import allow_repress, row_changed, rule, sign_off
 from kiosk.run.decide_told import say_never_closed, say_pressed
+from kiosk.run.decide_trial import (
+    begin_trial,
+    judge_trial,
+    leave_trial,
+    note_trial,
+    try_first,
+)
 from kiosk.run.decision import Decision, refuse
 from kiosk.run.events import Event, WallClockMoved
 from kiosk.run.kind import kind_of
@@ -78,6 +86,11 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     s.VerifyPress: verify_press,
     s.LetPass: let_pass,
     s.JudgeFirst: judge_first,
+    t.BeginTrial: begin_trial,
+    t.TryFirst: try_first,
+    t.JudgeTrial: judge_trial,
+    t.LeaveTrial: leave_trial,
+    t.NoteTrial: note_trial,
     s.TryPin: try_pin,
     s.ChoosePin: choose_pin,
     s.NoteRecipes: note_recipes,

@@ -8,13 +8,16 @@ from kiosk.run import commands_shift as c
 from kiosk.run import events_shift as e
 from kiosk.run.checking import HOTTEST, PULLS, READINGS, check_due, offset_of, passes, spread_of
 from kiosk.run.classes import DEFECT_IDS
+from kiosk.run.decide_trial import by_first
 from kiosk.run.decision import Decision, refuse
-from kiosk.run.lot import LotHold, lot_hold, needs_supervisor
+from kiosk.run.lot import LotHold, article_of, lot_hold, needs_supervisor
 from kiosk.run.model import First, JobRun, Now, Refusal, Stage, State
 from kiosk.run.naming import called
 from kiosk.run.pin_tries import pin_wait
 from kiosk.run.questions import required_setting
 from kiosk.run.rules import Approver, Demand
+from kiosk.run.tickets import pass_of, slot_ticket
+from kiosk.run.trial import trial_due
 
 
 def verify_press(state: State, command: c.VerifyPress, now: Now) -> Decision:
@@ -68,6 +71,8 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
             return refuse("override.nothing")
         asked = job.rules.verify is Demand.ASKED
         return (job.plan.press, job.slot) if asked else refuse("override.required")
+    if what is e.Overruled.TRIAL:
+        return _untried(job)
     hold = lot_hold(job)
     if hold is None or (hold.first is None) is (what is e.Overruled.FIRST_ARTICLE):
         return refuse("override.nothing")
@@ -76,6 +81,16 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
     if job.rules.first_article is not Demand.ASKED:
         return refuse("override.required")
     return hold.first.article, hold.first.ticket
+
+
+def _untried(job: JobRun) -> tuple[str, str] | Refusal:
+    """The article whose trial is let pass, and the garment at hand."""
+    ticket = slot_ticket(job)
+    if ticket is None or not trial_due(job):
+        return refuse("override.nothing")
+    if job.rules.trial is not Demand.ASKED:
+        return refuse("override.required")
+    return article_of(job.plan, pass_of(job, ticket)), ticket.id
 
 
 def judge_first(state: State, command: c.JudgeFirst, now: Now) -> Decision:
@@ -89,19 +104,18 @@ def judge_first(state: State, command: c.JudgeFirst, now: Now) -> Decision:
     if turned_away is not None:
         return turned_away
     approver = "supervisor" if command.supervisor else command.approver.strip()
-    return (
-        e.FirstArticleJudged(
-            now,
-            first.ticket,
-            first.article,
-            command.approved,
-            approver,
-            first.operator,
-            command.across_inches,
-            command.along_inches,
-            command.faults,
-        ),
+    judged = e.FirstArticleJudged(
+        now,
+        first.ticket,
+        first.article,
+        command.approved,
+        approver,
+        first.operator,
+        command.across_inches,
+        command.along_inches,
+        command.faults,
     )
+    return (judged, *by_first(job, first, approver, command.faults, now))
 
 
 def _not_judged(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | None:

@@ -25,6 +25,7 @@ class Overruled(Enum):
     VERIFICATION = "verification"
     FIRST_ARTICLE = "first article"
     SCRAP_LIMIT = "scrap limit"
+    TRIAL = "trial"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class Overridden(Event):
     """A supervisor let the work go on against a rule, with a reason.
 
     `about` is the press (VERIFICATION), the article (FIRST_ARTICLE) or the cause
-    (SCRAP_LIMIT); `ticket` the garment at hand, "" for none.
+    (SCRAP_LIMIT, TRIAL: the article); `ticket` the garment at hand, "" for none.
     """
 
     what: Overruled

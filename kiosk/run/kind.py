@@ -6,6 +6,7 @@ from kiosk.run.checking import check_due
 from kiosk.run.lot import lot_hold
 from kiosk.run.model import Ask, Heat, JobRun, Now, State
 from kiosk.run.questions import question_at_hand
+from kiosk.run.trial import trial_due
 from kiosk.run.views import Kind
 
 
@@ -40,4 +41,6 @@ def _of_job(state: State, job: JobRun) -> Kind:
         return Kind.SETTING
     if check_due(state, job):
         return Kind.VERIFY
+    if trial_due(job):
+        return Kind.TRIAL
     return Kind.HANDS if question is None else Kind.ASK

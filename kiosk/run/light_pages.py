@@ -19,6 +19,7 @@ from kiosk.run.scene import Scene
 from kiosk.run.sentences import move_sentence, quick_sentence
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
+TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
 WAIT = Page(say("move.wait"), (say("line.wait"),))
 DONE = Page(say("move.done"), (say("line.done"),))
 OPEN_FIRST = Page(
@@ -116,6 +117,11 @@ def held(moment: Moment) -> Page:
 def verify(moment: Moment) -> Page:
     """Return the page of a press that is to be checked; the card is the station's own page."""
     return VERIFY
+
+
+def trial(moment: Moment) -> Page:
+    """Return the page of a setting that is to be tried; the card is the station's own page."""
+    return TRIAL
 
 
 def lot(moment: Moment) -> Page:

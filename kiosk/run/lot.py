@@ -36,13 +36,17 @@ def lot_hold(job: JobRun) -> LotHold | None:
         cause, scraps = Counter(scrap.cause for scrap in job.scraps).most_common(1)[0]
         if scraps >= limit:
             return LotHold(cause=cause, scraps=scraps)
-    if job.rules.first_article is Demand.NO:
-        return None
     name = next_ready(job)
     if not name:
         return None
-    first = first_of(job, article_of(job.plan, pass_of(job, job.tickets[name])))
+    article = article_of(job.plan, pass_of(job, job.tickets[name]))
+    first = first_of(job, article) if asks_first(job, article) else None
     return None if first is None else LotHold(first)
+
+
+def asks_first(job: JobRun, article: str) -> bool:
+    """Return whether the first garment of an article holds its lot: by rule, or as its trial."""
+    return job.rules.first_article is not Demand.NO or article in job.trial_first
 
 
 def first_of(job: JobRun, article: str) -> First | None:
@@ -74,9 +78,9 @@ def materials_of(plan: Plan, passage: Pass) -> tuple[str, ...]:
 
 def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
     """Return the job after a final on `ticket`: the first of its article if there is none yet."""
-    if job.rules.first_article is Demand.NO:
-        return job
     article = article_of(job.plan, pass_of(job, ticket))
+    if not asks_first(job, article):
+        return job
     known = next((f for f in job.firsts if f.article == article), None)
     if known is not None and (known.approved or known.ticket == ticket.id):
         return job

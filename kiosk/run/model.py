@@ -13,8 +13,10 @@ from kiosk.run.asked import Changed as Changed
 from kiosk.run.asked import Question as Question
 from kiosk.run.at import Now as Now
 from kiosk.run.checked import Check as Check
+from kiosk.run.checked import Finding as Finding
 from kiosk.run.checked import First as First
 from kiosk.run.checked import Scrapped as Scrapped
+from kiosk.run.checked import Tried as Tried
 from kiosk.run.checked import Tries as Tries
 from kiosk.run.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
 from kiosk.run.display import AS_THE_SHOP, Display
@@ -161,7 +163,9 @@ class JobRun:
     the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
     None where part of it may be done already; `quick` once it was asked whether it is done.
     `rules` is what the shop asks for; `firsts` the first garments it asks to be approved, and
-    `scraps` those that count toward its limit.
+    `scraps` those that count toward its limit. `tried` are the articles whose trial was made or
+    let pass, `trial_first` those whose first garment is the trial; `trying` while a piece of
+    cloth is pressed for one.
     """
 
     job: str
@@ -183,6 +187,9 @@ class JobRun:
     rules: Rules = NO_RULES
     firsts: tuple[First, ...] = ()
     scraps: tuple[Scrapped, ...] = ()
+    tried: tuple[str, ...] = ()
+    trial_first: tuple[str, ...] = ()
+    trying: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +249,8 @@ class State:
     `displays` is how each operator wants the screen, "" while nobody has signed on.
 
     `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next`
-    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last ones.
+    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last
+    ones. `trials` are findings that no file of the shop has yet.
     """
 
     simulated: bool = False
@@ -287,6 +295,7 @@ class State:
     pad_next: PadHeat | None = None
     betas: Mapping[str, Kept] = field(default_factory=dict)
     lessons: tuple[Lesson, ...] = ()
+    trials: tuple[Finding, ...] = ()
 
     @property
     def job(self) -> JobRun | None:

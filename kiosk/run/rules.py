@@ -21,6 +21,7 @@ class Rules:
 
     `first_article`: the first garment of each setting and material holds the lot until it is
     approved by `approver`. `scrap_limit` scraps of one cause hold the job (0: no limit).
+    `trial`: a setting that rests on a guess is tried before its lot.
     """
 
     verify: Demand = Demand.NO
@@ -31,6 +32,7 @@ class Rules:
     first_article: Demand = Demand.NO
     approver: Approver = Approver.SUPERVISOR
     scrap_limit: int = 0
+    trial: Demand = Demand.NO
 
 
 NO_RULES = Rules()
@@ -54,4 +56,5 @@ def rules_of(policy: Policy, press: Press) -> Rules:
         policy.first_article.demand,
         policy.first_article.approver,
         policy.scrap_limit,
+        policy.trial,
     )

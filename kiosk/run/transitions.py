@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
+from kiosk.run import commands_trial as t
 from kiosk.run.views import Kind
 
 _EVERY = frozenset(Kind)
 _STARTED = _EVERY - {Kind.NEW}
 _WITH_JOB = _STARTED - {Kind.IDLE}
-_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY})
+_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL})
 _COOL = _HANDS | {Kind.DONE, Kind.LOT}
 _CLOSED = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 
@@ -47,8 +48,13 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.AllowRepress: _WITH_JOB,
     c.Rule: _WITH_JOB,
     s.VerifyPress: frozenset({Kind.VERIFY}),
-    s.LetPass: frozenset({Kind.VERIFY, Kind.LOT}),
+    s.LetPass: frozenset({Kind.VERIFY, Kind.TRIAL, Kind.LOT}),
     s.JudgeFirst: frozenset({Kind.LOT}),
+    t.BeginTrial: frozenset({Kind.TRIAL}),
+    t.TryFirst: frozenset({Kind.TRIAL}),
+    t.JudgeTrial: frozenset({Kind.TRIAL}),
+    t.LeaveTrial: _STARTED,
+    t.NoteTrial: _STARTED,
     s.TryPin: _STARTED,
     s.ChoosePin: _STARTED,
     s.NoteRecipes: _STARTED,

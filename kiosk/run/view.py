@@ -38,11 +38,12 @@ PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HELD: light_pages.held,
     Kind.SETTING: light_pages.ask,
     Kind.VERIFY: light_pages.verify,
+    Kind.TRIAL: light_pages.trial,
     Kind.LOT: light_pages.lot,
     Kind.DONE: light_pages.done,
 }
 BEGINS_WITH_OPEN = frozenset(
-    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
 )
 APART = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 WITHOUT_JOB = {Kind.UNASKED: "unasked", Kind.OPEN_FIRST: "open_first", Kind.HELD: "held"}

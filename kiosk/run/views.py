@@ -29,6 +29,7 @@ class Kind(Enum):
     HELD = "held"  # light: on hold
     SETTING = "setting"  # light: set the press, enter what it shows
     VERIFY = "verify"  # light: the press is to be checked at its setting
+    TRIAL = "trial"  # light: the setting rests on guesses, and nobody has tried it yet
     LOT = "lot"  # light: no garment is called until somebody has looked at the lot
     DONE = "done"  # light: every ticket has its end (or only rework and stopped ones are left)
     IDLE = "idle"  # no job at the press

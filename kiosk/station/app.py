@@ -34,6 +34,7 @@ from kiosk.station.screens.work import WorkScreen
 from kiosk.station.shell import Cue, Shell
 from kiosk.station.sizes import Scale
 from kiosk.station.soon import next_change
+from kiosk.station.trying import TrialScreen
 from kiosk.station.unending import unending
 
 
@@ -69,6 +70,9 @@ class Station(Widget):
         self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
         self.screen = self._work_screen(self.settings)
         self.practice = PracticeScreen(
+            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
+        )
+        self.trial = TrialScreen(
             self.desk, self.words, self.settings, self._clock, self.act, self.refresh
         )
         self.sheet: SheetPage | None = None
@@ -127,7 +131,8 @@ class Station(Widget):
     @property
     def live(self) -> WorkScreen:
         """The work screen that a pedal works: practice's while that is shown."""
-        return self.practice if self.practice.parent is not None else self.screen
+        shown = (each for each in (self.practice, self.trial) if each.parent is not None)
+        return next(shown, self.screen)
 
     def on_touch_down(self, touch: Any) -> bool:
         """What a finger changes is shown in the same frame."""
@@ -180,6 +185,8 @@ class Station(Widget):
             self.desk.go_on()
         if not hot and self.desk.page is Page.PRACTISE and self._show_practice(now):
             return
+        if not hot and self.desk.page is Page.TRYING and self._show_trial(now):
+            return
         if not hot and self.desk.page is not Page.WORK:
             self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
             self._speak(())
@@ -207,8 +214,9 @@ class Station(Widget):
         wanted = worn(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
             self.settings = self.screen.settings = self.practice.settings = wanted
+            self.trial.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
-            self.screen.words = self.practice.words = self.words
+            self.screen.words = self.practice.words = self.trial.words = self.words
             self.cues.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
@@ -228,6 +236,19 @@ class Station(Widget):
             return True
         self._put(self.practice)
         self.practice.practise(session, self.desk.practice.notices(now))
+        return True
+
+    def _show_trial(self, now: Now) -> bool:
+        """Show the piece of cloth that is tried; False once it is pressed, and its card is next."""
+        trial = self.desk.trial
+        trial.tick()
+        if trial.press is None or trial.pressed:
+            self.desk.go(Page.WORK)
+            return False
+        self._speak(())
+        self._next = now.clock + EVERY_SECONDS
+        self._put(self.trial)
+        self.trial.try_out(self.shell.notices(now))
         return True
 
     def _put(self, screen: WorkScreen) -> None:

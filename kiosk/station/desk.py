@@ -26,6 +26,7 @@ from kiosk.station.practice import Practice
 from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import Shell
 from kiosk.station.signing import SUPERVISOR, SignOffs
+from kiosk.station.trial import Trial
 
 __all__ = ["Desk", "Identity", "Page"]
 
@@ -69,6 +70,7 @@ class Desk:
         self.pins = Pins(self, pin)
         self.checks = Checks(self)
         self.first = FirstCard(self)
+        self.trial = Trial(self)
         self.files = Files(self)
         self.editing = Editing(self)
         self.handing: Handing | None = None
@@ -82,6 +84,7 @@ class Desk:
             self._take_roster()
         self.shell.do(commands.Start(self.identity.version))
         self.files.note()
+        self.trial.note()
         for receipt in dispose(
             self.library.jobs, self.shell.state, self.shell.do, self.shell.now()
         ):

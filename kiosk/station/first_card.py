@@ -99,6 +99,7 @@ class FirstCard:
     def approve(self, ticket: str, approver: str, supervisor: bool = False) -> None:
         """Record that somebody approves the garment."""
         self._judge(ticket, True, approver, supervisor)
+        self._desk.trial.note()
         self._desk.go_on()
 
     def turn_down(self, ticket: str, *more: str) -> None:

@@ -28,7 +28,9 @@ PATIENCE = 100  # turns without an event
 VERSION = "simulation"
 _MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
 _HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN_FIRST})
-_COOL = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.LOT, Kind.DONE})
+_COOL = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
+)
 
 
 Follow = Callable[

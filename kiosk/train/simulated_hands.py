@@ -7,7 +7,9 @@ from math import inf
 
 from kiosk.plan.model import HOT_PHASES
 from kiosk.run import commands as c
+from kiosk.run.commands_shift import LetPass
 from kiosk.run.cooling import Lies
+from kiosk.run.events_shift import Overruled
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.run.questions import question_at_hand, required_setting
@@ -21,6 +23,7 @@ from kiosk.train.simulated_touch import touched
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
+LET_PASS = Act(10.0, LetPass(Overruled.TRIAL, "supervisor", "simulated"))
 
 
 class Hands:
@@ -41,6 +44,7 @@ class Hands:
             Kind.UNASKED: self._say_open,
             Kind.OFF: self._sign_on,
             Kind.VERIFY: self._check,
+            Kind.TRIAL: lambda state, now: LET_PASS,
             Kind.LOT: self._look_over,
             Kind.DONE: self._see_to_the_rest,
         }

@@ -17,6 +17,7 @@ from kiosk.words.of_shift_pages import SHIFT_PAGES
 from kiosk.words.of_sources import SOURCES
 from kiosk.words.of_station import STATION
 from kiosk.words.of_train import TRAIN
+from kiosk.words.of_trial import TRIAL
 from kiosk.words.of_voice import VOICE
 from kiosk.words.of_work import WORK
 
@@ -28,6 +29,7 @@ TABLE: dict[str, Sentence] = {
     **LOG,
     **REPORT,
     **TRAIN,
+    **TRIAL,
     **STATION,
     **WORK,
     **PAGES,

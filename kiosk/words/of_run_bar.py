@@ -133,6 +133,7 @@ _REFUSING: dict[str, Sentence] = {
     "bar.choose": N_("Pedal: short steps, long chooses"),
     "bar.setting": N_("Enter what the press shows"),
     "bar.verify": N_("Check the press first"),
+    "bar.trial": N_("Try the setting first"),
     "bar.lot": N_("Look at the lot first"),
     "bar.done": N_("Next job or hand-over"),
     "bar.no_job": N_("Choose a job"),

@@ -95,6 +95,7 @@ _PRESS: dict[str, Sentence] = {
     "line.done.left": Plural(
         N_("{count} garment is still open"), N_("{count} garments are still open"), "count"
     ),
+    "line.trial": N_("it rests on a guess"),
     "line.verify": N_("five readings and four strips of paper"),
     "line.lot.first": N_("number {number} waits to be approved"),
     "line.lot.scraps": Plural(

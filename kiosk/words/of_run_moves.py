@@ -97,6 +97,7 @@ _OTHER: dict[str, Sentence] = {
     "move.held": N_("On hold"),
     "move.setting": N_("Set the press"),
     "move.verify": N_("Check the press"),
+    "move.trial": N_("Try the setting first"),
     "move.lot": N_("The lot is held"),
     "move.done": N_("All of it is pressed"),
     "move.done_left": N_("These wait for a person"),

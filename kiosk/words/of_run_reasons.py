@@ -21,6 +21,8 @@ WHILE: dict[str, Sentence] = {
     "refuse.while.held": N_("On hold. Restart first."),
     "refuse.while.setting": N_("First set the press, and enter what it shows."),
     "refuse.while.verify": N_("First check the press: fill in the card."),
+    "refuse.while.trial": N_("First try the setting, or have the supervisor let it pass."),
+    "refuse.trial.not_asked": N_("No trial is asked for now."),
     "refuse.while.lot": N_("The lot is held. First look at what holds it."),
     "refuse.while.done": N_("No garment of this job is left to load."),
     "refuse.while.idle": N_("No job is at the press. Choose one first."),

@@ -24,6 +24,7 @@ from kiosk.station.pages import (
     report,
     sign_offs,
     supervisor,
+    trial,
     upkeep,
     verify,
 )
@@ -79,6 +80,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
 
 AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {
     Kind.VERIFY: verify.verify,
+    Kind.TRIAL: trial.trial,
     Kind.LOT: lot.lot,
     Kind.DONE: held.done,
 }

@@ -46,6 +46,7 @@ class Page(Enum):
     PROGRESS_OF = "progress of"
     TIMES = "times"
     QUIZ = "quiz"
+    TRYING = "trying"
     OVERRIDE = "override"
     HAND_OVER = "hand over"
     OPEN_QUESTIONS = "open questions"

@@ -58,6 +58,8 @@ class WorkScreen(Widget):
     least size.
     """
 
+    frame = "practice"  # the word of the frame, where there is one
+
     def __init__(
         self,
         words: Words,
@@ -169,7 +171,7 @@ class WorkScreen(Widget):
         )
         self._painted = paint(page, view, inner, wanted)
         if self.practice:
-            self.add_widget(PracticeFrame(whole, scale, self.words("work.practice")))
+            self.add_widget(PracticeFrame(whole, scale, self.words(f"work.{self.frame}")))
         self._live = page.live
         self.share = page.share
 
