@@ -79,7 +79,7 @@ def with_entry(text: str, path: Path, key: str, value: str) -> str:
         if str(known.value) == key:
             return text[: old.start_mark.index] + value + text[_end(old) :]
     end = _end(node)
-    if node.flow_style:
+    if _is_flow(node):
         return f"{text[: end - 1]}, {key}: {value}{text[end - 1 :]}"
     at = text.find("\n", end)
     at = len(text) if at < 0 else at
@@ -91,9 +91,13 @@ def _pairs(node: yaml.Node | None) -> list[tuple[yaml.Node, yaml.Node]]:
     return node.value if isinstance(node, yaml.MappingNode) else []
 
 
+def _is_flow(node: yaml.Node) -> bool:
+    return isinstance(node, yaml.CollectionNode) and bool(node.flow_style)
+
+
 def _end(node: yaml.Node) -> int:
     """Where a node ends, without the comments and empty lines behind it."""
-    if isinstance(node, yaml.ScalarNode) or node.flow_style or not node.value:
+    if not isinstance(node, yaml.CollectionNode) or _is_flow(node) or not node.value:
         return int(node.end_mark.index)
     last = node.value[-1]
     return _end(last[1] if isinstance(last, tuple) else last)

@@ -9,10 +9,11 @@ from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, te
 from kiosk.plan.model import Place
 from kiosk.run import commands as c
 from kiosk.run import commands_shift as s
+from kiosk.run import commands_trial as t
 from kiosk.run.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.display import Display
 from kiosk.run.events_shift import Overruled
-from kiosk.run.model import Confirm, Role, Stage
+from kiosk.run.model import Confirm, Role, Stage, Tried
 from kiosk.run.rules import NO_RULES, Demand, Rules
 from kiosk.run.views import Kind
 
@@ -109,6 +110,16 @@ def verify() -> Bench:
     return bench
 
 
+def trial() -> Bench:
+    """The press is set, and the setting rests on guesses."""
+    bench = on_shift()
+    plan = plan_of(one_piece(Place.PRESS, HOT))
+    rules = Rules(trial=Demand.ASKED)
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
+    bench.do(c.ReadSetting(300))
+    return bench
+
+
 def lot() -> Bench:
     """The first garment is good, and nobody has approved it."""
     bench = on_shift()
@@ -148,6 +159,7 @@ IN: dict[Kind, Callable[[], Bench]] = {
     Kind.HELD: held,
     Kind.SETTING: setting,
     Kind.VERIFY: verify,
+    Kind.TRIAL: trial,
     Kind.LOT: lot,
     Kind.DONE: done,
     Kind.IDLE: on_shift,
@@ -192,6 +204,11 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.VerifyPress: s.VerifyPress((301, 300, 299, 300, 302), (True, True, True, True)),
         s.LetPass: s.LetPass(_overruled(bench), "SV", "the probe is away"),
         s.JudgeFirst: s.JudgeFirst("1/1/1", approved=True, approver="SV", supervisor=True),
+        t.BeginTrial: t.BeginTrial(),
+        t.TryFirst: t.TryFirst(),
+        t.JudgeTrial: t.JudgeTrial(),
+        t.LeaveTrial: t.LeaveTrial(),
+        t.NoteTrial: t.NoteTrial(Tried("material", "layer-film", "300 F, 15 s, knit-polyester")),
         s.TryPin: s.TryPin(right=False),
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),
@@ -208,7 +225,8 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
 
 
 def _overruled(bench: Bench) -> Overruled:
-    return Overruled.VERIFICATION if bench.is_in(Kind.VERIFY) else Overruled.FIRST_ARTICLE
+    held = {Kind.VERIFY: Overruled.VERIFICATION, Kind.TRIAL: Overruled.TRIAL}
+    return next((w for k, w in held.items() if bench.is_in(k)), Overruled.FIRST_ARTICLE)
 
 
 LESSON = c.Learn(

@@ -1,0 +1,179 @@
+"""A setting that rests on guesses is tried before its lot; what is found is kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
+
+from kiosk.catalog.source import Source, SourceKind, Sources
+from kiosk.plan.model import Place, Plan
+from kiosk.plan.sources import PlanSources
+from kiosk.run import commands as c
+from kiosk.run import commands_shift as s
+from kiosk.run import commands_trial as t
+from kiosk.run.events import Closed
+from kiosk.run.events_shift import FirstArticleJudged, Overridden, Overruled
+from kiosk.run.events_trial import TrialJudged
+from kiosk.run.model import Tried
+from kiosk.run.rules import Demand, Rules
+from kiosk.run.trial import NOT_TRIED, setting_tried
+from kiosk.run.views import Kind
+
+ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
+GUESSED = plan_of(one_piece(Place.PRESS, HOT))
+AT = setting_tried(GUESSED, GUESSED.passes[0])
+SHEET = Sources(Source(SourceKind.SUPPLIER_SHEET, title="a sheet"))
+
+
+def trial_at(setting: str) -> Sources:
+    return Sources(Source(SourceKind.SHOP_TRIAL, initials="MK", at=setting))
+
+
+def with_sources(material: Sources, fabric: Sources) -> Plan:
+    return replace(GUESSED, sources=PlanSources({"layer-film": material}, fabric))
+
+
+def job(plan: Plan = GUESSED, rules: Rules = ASKED) -> Bench:
+    bench = on_shift()
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
+    bench.do(c.ReadSetting(300))
+    return bench
+
+
+def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
+    bench = job()
+    assert bench.is_in(Kind.TRIAL)
+    assert bench.verb == "-"
+    bench.do(t.BeginTrial())
+    (event, *_) = bench.do(t.JudgeTrial())
+    assert isinstance(event, TrialJudged)
+    assert event.passed
+    assert event.tried == (
+        Tried("material", "layer-film", AT), Tried("fabric", "knit-polyester", AT),
+    )  # fmt: skip
+    assert event.by == bench.state.operator
+    assert not bench.is_in(Kind.TRIAL)
+    assert [finding.tried for finding in bench.state.trials] == list(event.tried)
+
+
+@pytest.mark.parametrize(
+    ("plan", "due"),
+    [
+        (with_sources(SHEET, SHEET), False),
+        (with_sources(SHEET, Sources()), True),
+        (with_sources(Sources(), SHEET), True),
+        (with_sources(trial_at(AT), SHEET), False),
+        (with_sources(trial_at(f"250 F, 9 s, mesh; {AT}"), SHEET), False),
+        (with_sources(trial_at("250 F, 9 s, mesh"), SHEET), True),
+        (with_sources(Sources(SHEET.owner, {"peel_wait": Source()}), SHEET), False),
+        (with_sources(Sources(SHEET.owner, {"dwell": Source()}), SHEET), True),
+    ],
+)
+def test_a_trial_is_due_where_a_number_that_decides_is_a_guess_at_this_setting(
+    plan: Plan, due: bool
+) -> None:
+    assert job(plan).is_in(Kind.TRIAL) is due
+
+
+def test_a_shop_that_asks_for_none_gets_none() -> None:
+    assert not job(rules=Rules()).is_in(Kind.TRIAL)
+
+
+def test_a_trial_that_failed_leaves_it_due_and_names_nothing() -> None:
+    bench = job()
+    bench.do(t.BeginTrial())
+    bench.do(t.JudgeTrial(("lifted_edge", "peel")))
+    assert bench.is_in(Kind.TRIAL)
+    assert bench.state.trials == ()
+    assert not bench.job.trying
+
+
+def test_what_nobody_looks_for_is_no_finding() -> None:
+    bench = job()
+    bench.do(t.BeginTrial())
+    assert bench.refused(t.JudgeTrial(("rust",))) == "refuse.inspect.defect"
+
+
+def test_nothing_is_judged_that_was_not_begun() -> None:
+    assert job().refused(t.JudgeTrial()) == "refuse.trial.not_asked"
+
+
+def test_a_supervisor_lets_it_pass_where_it_is_asked_but_not_where_required() -> None:
+    word = s.LetPass(Overruled.TRIAL, "SV", "known from before")
+    (event, *_) = job().do(word)
+    assert isinstance(event, Overridden)
+    bench = job()
+    bench.do(word)
+    assert not bench.is_in(Kind.TRIAL)
+    assert bench.state.trials == ()
+    assert job(rules=REQUIRED).refused(word) == "refuse.override.required"
+
+
+def test_the_first_garment_can_be_the_trial_and_holds_its_lot() -> None:
+    bench = job()
+    bench.do(t.TryFirst())
+    bench.answer()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    assert bench.is_in(Kind.LOT)
+    events = bench.do(s.JudgeFirst("1/1/1", approved=True, approver="MK", supervisor=True))
+    judged = [e for e in events if isinstance(e, FirstArticleJudged | TrialJudged)]
+    assert [type(each) for each in judged] == [FirstArticleJudged, TrialJudged]
+    assert judged[1] == TrialJudged(
+        judged[1].at, bench.job.job, (judged[0].article,),  # type: ignore[union-attr]
+        (Tried("material", "layer-film", AT), Tried("fabric", "knit-polyester", AT)),
+        True, "supervisor", (), "1/1/1",
+    )  # fmt: skip
+    bench.answer()
+    assert bench.verb == "close 13"
+
+
+def test_one_card_serves_both_where_a_lot_needs_both() -> None:
+    bench = job(rules=replace(ASKED, first_article=Demand.ASKED))
+    bench.do(t.TryFirst())
+    bench.answer()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.tap()
+    events = bench.do(s.JudgeFirst("1/1/1", approved=True, approver="MK", supervisor=True))
+    assert sum(isinstance(e, FirstArticleJudged) for e in events) == 1
+    assert len(bench.state.trials) == 2
+    assert not bench.is_in(Kind.LOT)
+
+
+def test_the_heat_of_a_piece_counts_for_no_garment() -> None:
+    bench = job()
+    made = bench.do(t.BeginTrial()) + bench.do(t.JudgeTrial())
+    assert not any(isinstance(e, Closed) for e in made)
+    assert all(ticket.finals == 0 for ticket in bench.job.tickets.values())
+
+
+def test_a_start_in_the_middle_of_a_trial_says_open_the_press_first() -> None:
+    bench = job()
+    bench.do(t.BeginTrial())
+    bench.do(c.Start("again"))
+    assert bench.is_in(Kind.OPEN_FIRST)
+    bench.do(c.SayOpened())
+    assert bench.is_in(Kind.TRIAL)
+    assert not bench.job.trying
+
+
+def test_a_finding_waits_until_its_file_names_it() -> None:
+    bench = job()
+    bench.do(t.BeginTrial())
+    bench.do(t.JudgeTrial())
+    first, second = (finding.tried for finding in bench.state.trials)
+    bench.do(t.NoteTrial(first))
+    assert [finding.tried for finding in bench.state.trials] == [second]
+    assert bench.do(t.NoteTrial(first)) == ()
+
+
+def test_one_pressing_says_nothing_of_totals_or_dye() -> None:
+    """Common practice, no source: what repeated heat and time do is not seen in one pressing."""
+    assert set(NOT_TRIED["material"]) == {"peel_wait", "total_heat", "blocks_dye"}
+    assert set(NOT_TRIED["fabric"]) == {"total_heat", "dye_risk", "dye_cap"}
