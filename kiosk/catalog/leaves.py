@@ -77,7 +77,7 @@ def with_entry(text: str, path: Path, key: str, value: str) -> str:
         raise KeyError(path)
     for known, old in pairs:
         if str(known.value) == key:
-            return text[: old.start_mark.index] + value + text[_end(old) :]
+            return f"{text[: known.end_mark.index]}: {value}{text[_end(old) :]}"
     end = _end(node)
     if _is_flow(node):
         return f"{text[: end - 1]}, {key}: {value}{text[end - 1 :]}"
