@@ -1,0 +1,195 @@
+"""A setting that rests on guesses is tried at the station; the finding stands in the shop's files."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from station_driver import PIN, ROOT, Foot, Person
+from station_harness import Bench
+from station_kills import ENVIRONMENT, HERE
+from test_flow_checks import JOB, at_the_setting, shop
+from trial_person import (
+    ASKED,
+    PIECE,
+    before_the_trial,
+    findings,
+    to_the_sum,
+)
+
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.source import SourceKind, Sources
+from kiosk.log.verify import verify
+from kiosk.run.events import Closed
+from kiosk.run.events_shift import Overridden, Overruled
+from kiosk.run.events_trial import TrialNoted
+from kiosk.run.model import Now
+from kiosk.run.views import Kind
+from kiosk.station.demo.hands import WALL
+
+
+def sources(place: Path) -> dict[str, Sources]:
+    """The sources of what the job is pressed with, from the shop's files as they stand."""
+    catalog, faults = read_catalog(place / "recipes")
+    assert faults == ()
+    told = json.loads(planned(place))
+    names = {p for panel in told["panels"] for c in panel["closings"] for p in c["elements"]}
+    assert names
+    job = (place / "jobs" / JOB / "job.yaml").read_text("utf-8")
+    fabric = next(line.split(": ")[1] for line in job.splitlines() if line.startswith("fabric"))
+    recipe = next(line.split(": ")[1] for line in job.splitlines() if line.startswith("recipe"))
+    layers = {
+        layer.material
+        for panel in catalog.recipes[recipe].panels
+        for element in panel.elements
+        for layer in element.layers
+    }
+    found = {key: catalog.materials[key].source for key in layers}
+    return {**found, fabric: catalog.fabrics[fabric].source}
+
+
+def planned(place: Path, *more: str) -> str:
+    command = [sys.executable, "-m", "kiosk", "plan", str(place / "jobs" / JOB)]
+    asked = [*command, "--recipes", str(place / "recipes"), *(more or ("--json",))]
+    return subprocess.run(
+        asked, check=True, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT
+    ).stdout
+
+
+def is_tried(found: Sources) -> bool:
+    return found.owner.kind is SourceKind.SHOP_TRIAL
+
+
+@pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
+def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_next_plan(
+    by: type[Person], bench: Bench, tmp_path: Path
+) -> None:
+    person = before_the_trial(bench, tmp_path, by)
+    assert not any(is_tried(each) for each in sources(tmp_path).values())
+    before = (tmp_path / "recipes" / "materials.yaml").read_text("utf-8")
+    to_the_sum(person)
+    assert "The trial passed" in person.texts()
+    person.choose("Write it down as IK")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+    (found,) = findings(person)
+    assert (found.passed, found.by, found.faults, found.ticket) == (True, "IK", (), "")
+    assert not any(isinstance(e, Closed) for e in person.events())  # no garment had any heat
+    after = sources(tmp_path)
+    assert all(is_tried(each) for each in after.values())
+    assert {each.owner.initials for each in after.values()} == {"IK"}
+    assert all(each.of("total_heat").is_guess for each in after.values())
+    text = (tmp_path / "recipes" / "materials.yaml").read_text("utf-8")
+    same = [line for line in text.splitlines() if "shop trial" not in line]
+    assert [line for line in before.splitlines() if line not in same] in ([], ["  source: guess"])
+    assert "shop trial" in planned(tmp_path, "--names")
+    assert verify(person.log).ok
+
+
+def test_the_next_job_of_the_same_setting_is_not_asked_again(bench: Bench, tmp_path: Path) -> None:
+    person = before_the_trial(bench, tmp_path)
+    to_the_sum(person)
+    person.choose("Write it down as IK")
+    person.answer()
+    person.press_all()
+    person.choose("Put the job back") if "Put the job back" in person.texts() else None
+    person.close()
+    again = tmp_path / "again"
+    shop(again, ASKED)
+    for name in ("materials.yaml", "fabrics.yaml"):
+        (again / "recipes" / name).write_bytes((tmp_path / "recipes" / name).read_bytes())
+    other = at_the_setting(bench, again)
+    other.enter_setting()
+    assert other.view.kind is not Kind.TRIAL
+    other.close()
+
+
+def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = before_the_trial(bench, tmp_path)
+    before = (tmp_path / "recipes" / "materials.yaml").read_bytes()
+    to_the_sum(person, ("It peeled clean", "It lifts", "It springs back whole", "Marks"))
+    assert "The trial failed" in person.texts()
+    assert "own sheet" in person.texts()
+    person.choose("back", "No marks", "Write it down as IK")
+    assert person.view.kind is Kind.TRIAL
+    person.choose("let pass", *PIN, "Enter", "no probe at hand")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+    (found,) = findings(person)
+    assert (found.passed, found.faults) == (False, ("lifted_edge",))
+    assert (tmp_path / "recipes" / "materials.yaml").read_bytes() == before
+    (word,) = [e for e in person.events() if isinstance(e, Overridden)]
+    assert word.what is Overruled.TRIAL
+
+
+def test_a_trial_can_be_stopped_and_is_as_due_as_before(bench: Bench, tmp_path: Path) -> None:
+    person = before_the_trial(bench, tmp_path)
+    person.choose(PIECE)
+    person.side(right=True)
+    person.choose("Stop the trial")
+    assert person.view.kind is Kind.TRIAL
+    assert PIECE in person.texts()
+    person.close()
+    assert findings(person) == []
+
+
+def test_no_supervisor_is_offered_to_let_it_pass_where_it_is_required(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, ("trial: no", "trial: required"))
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    assert PIECE in person.texts()
+    assert "let pass" not in person.texts()
+    person.close()
+
+
+def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = before_the_trial(bench, tmp_path)
+    to_the_sum(person)
+    folder = tmp_path / "recipes"
+    for name in ("materials.yaml", "fabrics.yaml"):
+        (folder / f".{name}.new").mkdir()  # root may write anywhere: a folder is in the way
+    person.choose("Write it down as IK")
+    assert "could not be written" in person.texts()
+    assert not any(is_tried(each) for each in sources(tmp_path).values())
+    person.close()
+    for name in ("materials.yaml", "fabrics.yaml"):
+        (folder / f".{name}.new").rmdir()
+    again = Person(bench, tmp_path)
+    again.close()
+    assert all(is_tried(each) for each in sources(tmp_path).values())
+    assert len([e for e in again.events() if isinstance(e, TrialNoted)]) == len(sources(tmp_path))
+
+
+@pytest.mark.parametrize("step", ["begun", "pressed", "looked", "1", "2", "3", "4"])
+def test_a_kill_at_any_step_loses_no_finding_and_leaves_no_half_file(
+    step: str, bench: Bench, tmp_path: Path
+) -> None:
+    command = [sys.executable, str(HERE / "trial_child.py"), str(tmp_path), step]
+    child = subprocess.run(
+        command, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT, check=False
+    )
+    assert child.returncode == -9, child.stderr[-2000:]
+    recorded = step.isdecimal()
+    before = sources(tmp_path)  # every file is whole, whatever it says
+    assert recorded or not any(is_tried(each) for each in before.values())
+    person = Person(bench, tmp_path, now=Now("another boot", bench.now, WALL + bench.now))
+    assert verify(person.log).ok
+    if not recorded:
+        assert "OPEN THE PRESS" in person.texts()
+        assert findings(person) == []
+        person.press()
+        person.answer()
+        assert person.view.kind is Kind.TRIAL
+    person.close()
+    assert [each.passed for each in findings(person)] == [True] * recorded
+    assert all(is_tried(each) is recorded for each in sources(tmp_path).values())
+    assert list((tmp_path / "recipes").glob(".*.yaml")) == []

@@ -1,0 +1,68 @@
+"""A real station off the screen in a trial, which kills itself where it is told to.
+
+`python trial_child.py PLACE STEP`. STEP is `begun`, `pressed`, `looked`, or a number n: the n-th
+time that a file of the shop is opened to be written, or renamed, once the finding is recorded.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+SIZE = (1024, 600)
+
+
+def killed() -> None:
+    """Die as in a power cut: nothing is put in order."""
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def kill_at(folder: Path, nth: int) -> None:
+    """Kill this process at the n-th opening or renaming of a new file in `folder`."""
+    left = nth
+
+    def heard(event: str, what: tuple[Any, ...]) -> None:
+        nonlocal left
+        if event in ("open", "os.rename") and str(what[0]).startswith(str(folder)):
+            if event == "open" and not str(what[0]).endswith(".new"):
+                return
+            left -= 1
+            if left == 0:
+                killed()
+
+    sys.addaudithook(heard)
+
+
+def main(place: str, step: str) -> None:
+    """Try the setting of a new shop's job, up to the step."""
+    os.environ["SDL_VIDEODRIVER"] = "offscreen"
+    os.environ["SDL_AUDIODRIVER"] = "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
+    from kiosk.station.header import prepare
+
+    prepare(window=SIZE, fingers=False)
+    from station_harness import Bench
+    from trial_person import CLEAN, PIECE, before_the_trial, press_piece
+
+    person = before_the_trial(Bench(SIZE), Path(place))
+    person.choose(PIECE)
+    if step == "begun":
+        killed()
+    press_piece(person)
+    if step == "pressed":
+        killed()
+    person.choose(*CLEAN)
+    if step == "looked":
+        killed()
+    kill_at(Path(place) / "recipes", int(step))
+    person.choose("Write it down as IK")
+    sys.stdout.write("done\n")
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

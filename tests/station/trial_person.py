@@ -1,0 +1,57 @@
+"""Somebody who tries a setting at the real station before its lot."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import Person
+from station_harness import Bench
+from test_flow_checks import at_the_setting, shop
+
+from kiosk.run.events_trial import TrialJudged
+from kiosk.run.views import Kind
+from kiosk.station.pages.page import Page
+
+ASKED = ("trial: no", "trial: asked")
+CLEAN = ("It peeled clean", "It holds", "It springs back whole", "No marks")
+PIECE = "Try a piece of the same cloth"
+
+
+def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
+    """A person whose job waits for a trial, the press set."""
+    shop(place, ASKED)
+    person = at_the_setting(bench, place, by)
+    person.enter_setting()
+    assert person.view.kind is Kind.TRIAL
+    return person
+
+
+def press_piece(person: Person, most: int = 60) -> None:
+    """Press the piece of cloth to its end, by what its screen says."""
+    trial = person.station.desk.trial
+    for _ in range(most):
+        if person.station.desk.page is not Page.TRYING:
+            return
+        assert trial.press is not None
+        view = trial.press.view(person.now())
+        if view.kind is Kind.HEAT or view.bar.meaning is None:
+            person.stage.pass_time(5.0)
+        elif view.chips and view.bar.meaning.verb.value.startswith("peel"):
+            person.stage.pass_time(60.0)
+            person.press()
+        else:
+            person.stage.pass_time(1.0)
+            person.press()
+    raise AssertionError("the piece never ended")
+
+
+def to_the_sum(person: Person, looks: tuple[str, ...] = CLEAN) -> None:
+    """The piece pressed, every look answered."""
+    person.choose(PIECE)
+    press_piece(person)
+    person.choose(*looks)
+
+
+def findings(person: Person) -> list[TrialJudged]:
+    """The trials in the record."""
+    return [event for event in person.events() if isinstance(event, TrialJudged)]
