@@ -1,4 +1,4 @@
-"""A setting that rests on guesses is tried at the station; the finding stands in the shop's files."""
+"""A setting that rests on guesses is tried at the station; the files then name the trial."""
 
 from __future__ import annotations
 
