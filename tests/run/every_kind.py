@@ -208,7 +208,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         t.TryFirst: t.TryFirst(),
         t.JudgeTrial: t.JudgeTrial(),
         t.LeaveTrial: t.LeaveTrial(),
-        t.NoteTrial: t.NoteTrial(Tried("material", "layer-film", "300 F, 15 s, knit-polyester")),
+        t.NoteTrial: t.NoteTrial(Tried("material", "sheet-film", "300 F, 15 s, test-knit")),
         s.TryPin: s.TryPin(right=False),
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),

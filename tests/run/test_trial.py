@@ -32,7 +32,7 @@ def trial_at(setting: str) -> Sources:
 
 
 def with_sources(material: Sources, fabric: Sources) -> Plan:
-    return replace(GUESSED, sources=PlanSources({"layer-film": material}, fabric))
+    return replace(GUESSED, sources=PlanSources({"sheet-film": material}, fabric))
 
 
 def job(plan: Plan = GUESSED, rules: Rules = ASKED) -> Bench:
@@ -51,7 +51,7 @@ def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
     assert isinstance(event, TrialJudged)
     assert event.passed
     assert event.tried == (
-        Tried("material", "layer-film", AT), Tried("fabric", "knit-polyester", AT),
+        Tried("material", "sheet-film", AT), Tried("fabric", "test-knit", AT),
     )  # fmt: skip
     assert event.by == bench.state.operator
     assert not bench.is_in(Kind.TRIAL)
@@ -125,7 +125,7 @@ def test_the_first_garment_can_be_the_trial_and_holds_its_lot() -> None:
     assert [type(each) for each in judged] == [FirstArticleJudged, TrialJudged]
     assert judged[1] == TrialJudged(
         judged[1].at, bench.job.job, (judged[0].article,),  # type: ignore[union-attr]
-        (Tried("material", "layer-film", AT), Tried("fabric", "knit-polyester", AT)),
+        (Tried("material", "sheet-film", AT), Tried("fabric", "test-knit", AT)),
         True, "supervisor", (), "1/1/1",
     )  # fmt: skip
     bench.answer()

@@ -37,7 +37,8 @@ def press_piece(person: Person, most: int = 60) -> None:
         if view.kind is Kind.HEAT or view.bar.meaning is None:
             person.stage.pass_time(5.0)
         elif view.chips and view.bar.meaning.verb.value.startswith("peel"):
-            person.stage.pass_time(60.0)
+            person.stage.now += 60.0  # on the rack nothing happens meanwhile
+            person.stage.pass_time(0.5)
             person.press()
         else:
             person.stage.pass_time(1.0)

@@ -93,9 +93,6 @@ def test_the_next_job_of_the_same_setting_is_not_asked_again(bench: Bench, tmp_p
     person = before_the_trial(bench, tmp_path)
     to_the_sum(person)
     person.choose("Write it down as IK")
-    person.answer()
-    person.press_all()
-    person.choose("Put the job back") if "Put the job back" in person.texts() else None
     person.close()
     again = tmp_path / "again"
     shop(again, ASKED)
@@ -186,8 +183,8 @@ def test_a_kill_at_any_step_loses_no_finding_and_leaves_no_half_file(
     if not recorded:
         assert "OPEN THE PRESS" in person.texts()
         assert findings(person) == []
+        bench.pass_time(1.0)
         person.press()
-        person.answer()
         assert person.view.kind is Kind.TRIAL
     person.close()
     assert [each.passed for each in findings(person)] == [True] * recorded
