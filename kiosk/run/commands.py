@@ -7,9 +7,9 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run import commands_shift as s
+from kiosk.run import commands_trial as t
 from kiosk.run.commands_closing import SayNeverClosed as SayNeverClosed
 from kiosk.run.commands_closing import SayPressed as SayPressed
-from kiosk.run import commands_trial as t
 from kiosk.run.commands_cooling import GiveEstimate as GiveEstimate
 from kiosk.run.commands_cooling import Learn as Learn
 from kiosk.run.commands_cooling import ResetLearning as ResetLearning
