@@ -169,7 +169,7 @@ NOTED_KINDS = (
     "finished", "read-back", "setting-read", "was-closed", "unasked-closing", "outcome-unknown",
     "skipped", "set-aside", "stopped", "taken-back", "held", "restarted", "repress-allowed",
     "ruled", "press-verified", "verification-lapsed", "overridden", "first-article-judged",
-    "handed-over",
+    "trial-judged", "handed-over",
 )  # fmt: skip
 _NOTED = ", ".join(f"'{kind}'" for kind in NOTED_KINDS)
 NOTED = f"""{_STINTS}

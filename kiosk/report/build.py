@@ -9,7 +9,7 @@ from kiosk.report import counts, dwell, lots, ratios, results
 from kiosk.report.changes import changed
 from kiosk.report.checks import drift, recheck
 from kiosk.report.content import Report, Topic, some
-from kiosk.report.handing import articles, handovers
+from kiosk.report.handing import articles, handovers, trials
 from kiosk.report.helping import helping
 from kiosk.report.pace import pace
 from kiosk.report.peeling import peels
@@ -60,6 +60,7 @@ def _topics(asked: Asked) -> tuple[Topic, ...]:
         drift(period),
         recheck(period),
         articles(period),
+        trials(period),
         settings(period),
         overridden(period),
         holds(period),

@@ -1,4 +1,4 @@
-"""First garments that were judged, and what one shift told the next."""
+"""First garments and trials that were judged, and what one shift told the next."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from kiosk.report.period import Period
 from kiosk.run.classes import DEFECT_IDS, defect_word
 from kiosk.run.events import HandedOver
 from kiosk.run.events_shift import FirstArticleJudged
+from kiosk.run.events_trial import TrialJudged
 
 
 def articles(period: Period) -> Topic:
@@ -28,6 +29,30 @@ def articles(period: Period) -> Topic:
     columns = head("article", "verdict", "who", "off_inches", "defect")
     data = {"first_articles": {"approved": approved, "of": len(found)}}
     return Topic(Section("articles", (reading,), Table(columns, rows)), data=data)
+
+
+def trials(period: Period) -> Topic:
+    """Trials of guessed settings: on what, by whom, what was found."""
+    found = [n.event for _, n in period.noted() if isinstance(n.event, TrialJudged)]
+    rows = tuple(
+        row(
+            ", ".join(each.articles),
+            say("report.passed" if each.passed else "report.trial_failed"),
+            each.by,
+            say("report.trial_piece" if not each.ticket else "report.trial_garment"),
+            tuple(_found(fault) for fault in each.faults),
+        )
+        for each in found
+    )
+    passed = sum(each.passed for each in found)
+    reading = say("report.trials_reading", passed=passed, of=len(found))
+    columns = head("article", "verdict", "who", "about", "defect")
+    data = {"trials": {"passed": passed, "of": len(found)}}
+    return Topic(Section("trials", (reading,), Table(columns, rows)), data=data)
+
+
+def _found(fault: str) -> Message:
+    return defect_word(fault) if fault in DEFECT_IDS else say("page.lot.found.peel")
 
 
 def _inches(each: FirstArticleJudged) -> str:

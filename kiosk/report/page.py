@@ -14,7 +14,7 @@ WIDE = ("made", "ratios", "settings")
 """Sections as wide as the page, above the columns."""
 SAID = {"changes": 4, "tack": 1}
 """Sections whose answer says all that so few rows would."""
-SELDOM = ("articles", "handovers")
+SELDOM = ("articles", "trials", "handovers")
 """Sections that are left out where nothing of the kind happened."""
 WHOLE = "ratios"
 """Each element with its source: all of them are shown."""

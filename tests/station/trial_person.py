@@ -26,7 +26,7 @@ def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Pe
     return person
 
 
-def press_piece(person: Person, most: int = 60) -> None:
+def press_piece(person: Person, most: int = 80) -> None:
     """Press the piece of cloth to its end, by what its screen says."""
     trial = person.station.desk.trial
     for _ in range(most):
@@ -35,7 +35,8 @@ def press_piece(person: Person, most: int = 60) -> None:
         assert trial.press is not None
         view = trial.press.view(person.now())
         if view.kind is Kind.HEAT or view.bar.meaning is None:
-            person.stage.pass_time(5.0)
+            person.stage.now += 4.0  # the clock alone goes on; no machine is taken to have slept
+            person.stage.pass_time(0.2)
         elif view.chips and view.bar.meaning.verb.value.startswith("peel"):
             person.stage.now += 60.0  # on the rack nothing happens meanwhile
             person.stage.pass_time(0.5)

@@ -9,6 +9,7 @@ from kiosk.run.questions import required_setting
 from kiosk.run.views import Kind, View
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.rounds import PIN
+from kiosk.station.demo.tried import try_a_piece, try_the_first
 
 Shot = Callable[[str], None]
 
@@ -19,6 +20,7 @@ class Worker:
     def __init__(self, hands: Hands, shot: Shot) -> None:
         self.hands = hands
         self.shot = shot
+        self.tried = False
 
     def supervisor(self, choice: str) -> None:
         """Enter the supervisor's PIN and touch one choice."""
@@ -40,8 +42,10 @@ class Worker:
         hands.touch("enter")
 
     def questions(self, wrong: bool = False) -> None:
-        """Answer what is asked about the garment in hand."""
+        """Answer what is asked about the garment in hand, a trial of its setting first."""
         hands = self.hands
+        if hands.view.kind is Kind.TRIAL:
+            self.trial()
         while (view := hands.view).kind is Kind.ASK:
             job = hands.station.shell.state.job
             assert job is not None
@@ -55,6 +59,14 @@ class Worker:
                 continue
             assert view.ask is not None
             hands.read_off(question.right)
+
+    def trial(self) -> None:
+        """Try a guessed setting: on a piece of cloth, later by the first garment."""
+        if self.tried:
+            try_the_first(self.hands)
+        else:
+            try_a_piece(self.hands, self.shot)
+        self.tried = True
 
     def one_garment(self, prefix: str) -> None:
         """Press the garment at hand to its end, with a picture of every move."""
