@@ -171,7 +171,8 @@ class WorkScreen(Widget):
         )
         self._painted = paint(page, view, inner, wanted)
         if self.practice:
-            self.add_widget(PracticeFrame(whole, scale, self.words(f"work.{self.frame}")))
+            hot = self.frame != "practice"
+            self.add_widget(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
         self._live = page.live
         self.share = page.share
 

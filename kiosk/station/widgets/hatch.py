@@ -10,7 +10,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import CAPITAL, Style, breadth, height
 from kiosk.station.widgets.drawn import Drawn
-from kiosk.station.widgets.paint import fill
+from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
 BORDER_MM = 4.6
@@ -22,9 +22,12 @@ def border(scale: Scale) -> float:
 
 
 class PracticeFrame(Drawn):
-    """Hatching along all four sides with the word in the middle of the upper one."""
+    """Hatching along all four sides with the word in the middle of the upper one.
 
-    def __init__(self, box: Box, scale: Scale, word: str) -> None:
+    A `hot` one is plain: hatching says that nothing is pressed.
+    """
+
+    def __init__(self, box: Box, scale: Scale, word: str, hot: bool = False) -> None:
         super().__init__(box)
         wide = border(scale)
         sides = (
@@ -36,7 +39,10 @@ class PracticeFrame(Drawn):
         with self.canvas:
             for side in sides:
                 fill(side, PAPER)
-            _hatch(sides, box, scale.mm(2.4))
+            if not hot:
+                _hatch(sides, box, scale.mm(2.4))
+            else:
+                frame(box.inset(wide * 0.7), INK, scale.mm(0.8))
         em = scale.small / CAPITAL
         plate = Box(0, box.top - wide, breadth(word, True) * em + scale.mm(6), wide)
         plate = Box(box.centre[0] - plate.w / 2, plate.y, plate.w, plate.h)
