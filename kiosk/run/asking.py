@@ -25,7 +25,7 @@ CLOSED_OR_NOT = Choice(
 def ask_garment(
     question: Question, plan: Plan, ticket: Ticket | None, scene: Scene | None
 ) -> Choice:
-    """Return the size or number question: never "OK?", and the answer is not on the screen.
+    """Return the size or number question: never "OK?"; the answer is shown after a wrong one.
 
     What still lies on the platen of `scene` is racked before another garment is taken up.
     """
@@ -37,7 +37,9 @@ def ask_garment(
     return Choice(
         title=rack_first(scene, title) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}"),
-        foot=say("ask.foot.again" if question.tries else f"ask.foot.{what}"),
+        foot=say("ask.foot.again", right=question.right)
+        if question.tries
+        else say(f"ask.foot.{what}"),
         choices=question.choices,
         pad=question.ask is Ask.NUMBER and _is_figures(question.right),
     )

@@ -25,6 +25,7 @@ from kiosk.run.progress import progress
 from kiosk.run.settle import settled
 from kiosk.run.stages import is_early, wait_at
 from kiosk.run.transitions import is_legal
+from kiosk.run.upcoming import upcoming
 from kiosk.run.views import Aside, Bar, Kind, View
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
@@ -123,6 +124,7 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         sheet_word=SHEET_WORDS[drawn.sheet],
         peel_word=None if page.peel is None else say(f"peel_mark.{page.peel.word}"),
         open_lines=opening[1],
+        upcoming=None if at is None else upcoming(at),
         aside=() if job is None or kind in DARK else _aside(job),
     )
 

@@ -191,6 +191,20 @@ class Countdown:
 
 
 @dataclass(frozen=True, slots=True)
+class Upcoming:
+    """The next garment: what it is called, its size, and what to pull for it.
+
+    `line` is its roster line; `sized` tells its size and whether that is another than the last.
+    """
+
+    line: str
+    number: str
+    set: str
+    sized: Message | None
+    pull: Message
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """Everything a screen shows of the job at `now`.
 
@@ -202,7 +216,8 @@ class View:
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
-    for another peel: good then is this peel only.
+    for another peel: good then is this peel only. `upcoming` is the garment to fetch next, while
+    there is time for it.
     """
 
     kind: Kind
@@ -248,3 +263,4 @@ class View:
     passage: int = 0
     set: str = ""
     stage_peel: Message | None = None
+    upcoming: Upcoming | None = None

@@ -178,7 +178,7 @@ _QUESTIONS: dict[str, Sentence] = {
     "ask.line.closed": N_("It was called open before its time was up."),
     "ask.foot.size": N_("No heat until the label and the ticket agree."),
     "ask.foot.number": N_("No heat until the number and the ticket agree."),
-    "ask.foot.again": N_("That is not what the ticket says. Read it again."),
+    "ask.foot.again": N_("The ticket says {right}. Find it, read it again."),
     "ask.foot.setting": N_("No heat until the press shows {temperature} °{unit}."),
     "ask.foot.setting_last": N_("Last read {last} °{unit}: no heat until {temperature} °{unit}."),
     "ask.closed": N_("Closed"),

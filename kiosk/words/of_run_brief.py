@@ -32,6 +32,6 @@ RUN_BRIEF: dict[str, Sentence] = {
     "ask.foot.setting.brief": N_("No heat until {temperature} °{unit}."),
     "ask.foot.setting_last.brief": N_("Read {last} °{unit}: no heat yet."),
     "ask.foot.number.brief": N_("No heat until they agree."),
-    "ask.foot.again.brief": N_("Not as the ticket. Read again."),
+    "ask.foot.again.brief": N_("The ticket says {right}."),
     "line.inspect.bare.brief": N_("edges down, no marks"),
 }

@@ -5,6 +5,10 @@ from __future__ import annotations
 from kiosk.words.marks import N_, Plural, Sentence
 
 _HANDS: dict[str, Sentence] = {
+    "next.size": N_("size {size}"),
+    "next.size_change": N_("size {size}, change"),
+    "next.pull": N_("pull {elements}: {colours}"),
+    "next.pull.plain": N_("pull {elements}"),
     "line.load.toward": N_("{panel} up, collar toward you"),
     "line.load.away": N_("{panel} up, collar away from you"),
     "line.load.toward_waistband": N_("{panel} up, waistband toward you"),

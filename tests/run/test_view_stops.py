@@ -121,7 +121,7 @@ def test_a_wrong_answer_is_told() -> None:
     station.do(c.Read("AL"))
     station.do(c.Read("9"))
     shown = station.see()
-    assert lines(shown)[1] == "That is not what the ticket says. Read it again."
+    assert lines(shown)[1] == "The ticket says 6. Find it, read it again."
     job = station.state.job
     assert job is not None
     assert job.questions[0].ask is Ask.NUMBER

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
+from kiosk.station.screens.next_up import draw_next, next_height
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import (
     draw_number,
@@ -35,6 +36,7 @@ class Beside:
     lines: tuple[str, ...]
     kept: float = 1.0
     share: float = 1.0
+    following: float = 0.0
 
 
 def beside_time(page: Page, view: View, box: Box) -> Beside:
@@ -52,16 +54,34 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
 
     What the header says as well gives way to it; the cross-section does while it is large.
     """
+    for following in _frames(page, view):
+        best = _best(page, view, box, (*_fewer(page, view), _lines(page, view)[:1]), following)
+        if best.kept == 1.0:
+            return best
     best = _best(page, view, box, tuple(_fewer(page, view)))
     if best.kept < LEAST_KEPT:  # the last line is the least needed
         best = _best(page, view, box, (_lines(page, view)[:-1],))
     return best
 
 
-def _best(page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...]) -> Beside:
+def _frames(page: Page, view: View) -> tuple[float, ...]:
+    """The heights that the next garment can have: with what to pull, without."""
+    gap = page.scale.mm(1.5)
+    if view.upcoming is None:
+        return ()
+    return next_height(page) + gap, next_height(page, pull=False) + gap
+
+
+def _best(
+    page: Page,
+    view: View,
+    box: Box,
+    choices: tuple[tuple[str, ...], ...],
+    following: float = 0.0,
+) -> Beside:
     """The first whole one; one with the cross-section before it, as long as the time is large."""
     best: Beside | None = None
-    needs = _needs(page, view)
+    needs = replace(_needs(page, view), following=following)
     for share in TIME_SHARES:
         whole = best is not None and best.kept == 1.0
         if whole and (share < LARGE_SHARE or not view.stack):
@@ -95,6 +115,7 @@ class Needs:
     row_tall: float
     rows: int
     stack: tuple[float, float] | None
+    following: float = 0.0
 
 
 def _needs(page: Page, view: View) -> Needs:
@@ -112,11 +133,12 @@ def _beside(page: Page, needs: Needs, box: Box, share: float, lines: tuple[str, 
     time, words = box.from_left(box.w * share, scale.mm(5.0))
     one_row = needs.row_wide <= words.w
     free = words.h - (min(needs.rows, 1) if one_row else needs.rows) * needs.row_tall
+    free -= needs.following
     kept = column(_blocks(page, lines), words.w, free)[1]
     fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
     left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
     stack = _stack(needs, words, left) if kept == 1.0 else None
-    return Beside(time, words, one_row, stack, lines, kept, share)
+    return Beside(time, words, one_row, stack, lines, kept, share, needs.following)
 
 
 def _stack(needs: Needs, words: Box, free: float) -> Box | None:
@@ -135,6 +157,8 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
         fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
         peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
         needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel
+        following = _frames(page, view)[0] if view.upcoming is not None else 0.0
+        needs += following
         if needs <= box.h * 0.6:
             break
     if view.inspecting:  # the results take the place of the words, below whose they are
@@ -145,7 +169,7 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
         wide, tall = stack_size(view.stack, scale, page.say)
         if tall <= time.h and wide <= time.w * 0.45:
             stack, time = time.from_right(wide, scale.mm(3.0))
-    return Beside(time, words, True, stack, lines)
+    return Beside(time, words, True, stack, lines, following=following)
 
 
 def _lines(page: Page, view: View) -> tuple[str, ...]:
@@ -186,6 +210,9 @@ def draw_words(page: Page, view: View, beside: Beside) -> None:
     if view.peel is not None and (not beside.one_row or not view.number):
         row, rest = rest.from_top(high, scale.mm(1.5))
         draw_peel(page, view, row, line=told)
+    if beside.following:
+        foot, rest = rest.from_bottom(beside.following - scale.mm(1.5), scale.mm(1.5))
+        draw_next(page, view, foot)
     if beside.stack is not None:
         page.put(Stack, beside.stack, scale, view.stack, page.words.say, page.shade)
         if not scale.portrait:

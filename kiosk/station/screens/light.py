@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from kiosk.catalog.message import Message
-from kiosk.run.views import Kind, View
+from kiosk.run.views import Kind, Upcoming, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
 from kiosk.station.screens.key import is_late, tells_time
+from kiosk.station.screens.next_up import next_lines
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import (
     draw_number,
@@ -87,6 +88,8 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
         blocks = fewer if column(fewer, parts.text.w, parts.text.h)[1] > kept else blocks
+    if view.upcoming is not None:
+        blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
@@ -94,6 +97,17 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
             page.live.append(_tell(page, shown[nth + 1], nth))
     if view.peel is not None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
+
+
+def _with_next(
+    page: Page, following: Upcoming, blocks: list[Block], colours: list[Colour], box: Box
+) -> tuple[list[Block], list[Colour]]:
+    """The last block tells what comes next: in fewer words or not at all where there is no room."""
+    for said in next_lines(page, following):
+        tried = [*blocks[:-1], replace(blocks[-1], text=said)]
+        if column(tried, box.w, box.h)[1] == 1.0:
+            return tried, colours
+    return blocks[:-1], colours[:-1]
 
 
 def _tell(page: Page, text: Text, nth: int) -> Callable[[View], None]:
@@ -128,6 +142,8 @@ def words_of(
     lines = [say(line) for line in view.lines]
     if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
+    if view.upcoming is not None:
+        lines.append(next_lines(page, view.upcoming)[0])
     for line in lines:
         blocks.append(Block(line, Style(scale.line, scale.line * 1.35), scale.mm(0.6)))
         colours.append(shade.text if len(colours) == 1 else shade.second)
