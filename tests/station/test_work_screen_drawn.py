@@ -136,7 +136,7 @@ def test_a_dark_screen_is_dark_again_after_another_page(bench: Bench) -> None:
     screen.show(view)
     bench.show(screen)
     picture = bench.pixels()
-    assert picture.at(640, 300) == (NIGHT.red, NIGHT.green, NIGHT.blue)
+    assert picture.at(640, 330) == (NIGHT.red, NIGHT.green, NIGHT.blue)
 
 
 def test_a_turned_tablet_is_drawn_anew(bench: Bench) -> None:

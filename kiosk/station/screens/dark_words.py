@@ -147,20 +147,13 @@ def _stack(needs: Needs, words: Box, free: float) -> Box | None:
     wide, tall = needs.stack
     if tall > free or wide > words.w:
         return None
-    return Box(words.x, words.y, wide, tall)
+    return Box(words.x, words.y + needs.following, wide, tall)
 
 
 def _upright(page: Page, view: View, box: Box) -> Beside:
     """Portrait: time above, words below it."""
     scale = page.scale
-    for lines in _fewer(page, view):
-        fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
-        peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
-        needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel
-        following = _frames(page, view)[0] if view.upcoming is not None else 0.0
-        needs += following
-        if needs <= box.h * 0.6:
-            break
+    needs, lines, following = _upright_needs(page, view, box)
     if view.inspecting:  # the results take the place of the words, below whose they are
         needs = scale.target * 1.1 + scale.mm(2.6) + height(1, scale.line / CAPITAL)
     words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
@@ -170,6 +163,19 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
         if tall <= time.h and wide <= time.w * 0.45:
             stack, time = time.from_right(wide, scale.mm(3.0))
     return Beside(time, words, True, stack, lines, following=following)
+
+
+def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
+    """The height of the words of a portrait screen, their lines, and the next garment's height."""
+    scale = page.scale
+    peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
+    for following in (*_frames(page, view), 0.0):
+        for lines in (*_fewer(page, view), _lines(page, view)[:1]):
+            fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
+            needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel + following
+            if needs <= box.h * 0.6:
+                return needs, lines, following
+    return needs, lines, 0.0
 
 
 def _lines(page: Page, view: View) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from kiosk.station.screens.plates import (
     wearer_height,
 )
 from kiosk.station.screens.remarks import remark, remark_above
+from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import Colour
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.widgets.chips import LEAST_WIDTH_MM, chip_height
@@ -75,20 +76,12 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     parts = cut(page, view, content, blocks, figure)
     figure.draw(page, view, parts.figure)
     if view.number:
-        beside = draw_number(page, view, parts.number, parts.capital)
-        if page.scale.portrait and beside.w < page.scale.mm(30):
-            _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
-            beside = remark_above(page, page.beside_number, beside)
-        elif view.peel is None and view.peel_line is not None:
-            beside = remark(page, page.say(view.peel_line), beside)
-        elif page.beside_number and not page.scale.portrait:
-            beside = remark(page, page.beside_number, beside)
-        draw_wearer(page, view, beside)
+        _number(page, view, parts)
     kept = column(blocks, parts.text.w, parts.text.h)[1]
     if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
         blocks = fewer if column(fewer, parts.text.w, parts.text.h)[1] > kept else blocks
-    if view.upcoming is not None:
+    if view.upcoming is not None and not _is_near(page):
         blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
@@ -97,6 +90,21 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
             page.live.append(_tell(page, shown[nth + 1], nth))
     if view.peel is not None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
+
+
+def _number(page: Page, view: View, parts: Parts) -> None:
+    """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
+    beside = draw_number(page, view, parts.number, parts.capital)
+    if page.scale.portrait and beside.w < page.scale.mm(30):
+        _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
+        beside = remark_above(page, page.beside_number, beside)
+    elif view.upcoming is not None and _is_near(page):
+        beside = remark(page, next_lines(page, view.upcoming)[-1], beside)
+    elif view.peel is None and view.peel_line is not None:
+        beside = remark(page, page.say(view.peel_line), beside)
+    elif page.beside_number and not page.scale.portrait:
+        beside = remark(page, page.beside_number, beside)
+    draw_wearer(page, view, beside)
 
 
 def _with_next(
@@ -108,6 +116,11 @@ def _with_next(
         if column(tried, box.w, box.h)[1] == 1.0:
             return tried, colours
     return blocks[:-1], colours[:-1]
+
+
+def _is_near(page: Page) -> bool:
+    """On a 7-inch screen the last move's lines have no room for what comes next."""
+    return page.scale.screen_inches < NEAR_BELOW_INCHES
 
 
 def _tell(page: Page, text: Text, nth: int) -> Callable[[View], None]:
@@ -142,7 +155,7 @@ def words_of(
     lines = [say(line) for line in view.lines]
     if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
-    if view.upcoming is not None:
+    if view.upcoming is not None and not _is_near(page):
         lines.append(next_lines(page, view.upcoming)[0])
     for line in lines:
         blocks.append(Block(line, Style(scale.line, scale.line * 1.35), scale.mm(0.6)))
