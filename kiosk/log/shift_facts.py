@@ -154,11 +154,18 @@ class Marked(NamedTuple):
     marks: tuple[str, ...]
 
 
+class Jump(NamedTuple):
+    """The wall clock was set by so many seconds (negative: back) right before event `seq`."""
+
+    seq: int
+    seconds: float
+
+
 class Record(NamedTuple):
     """Which log was read, until which event: `code` for people, `head` for programs.
 
     `lost` are the events of the shifts read that cannot be read any more, `lost_elsewhere` how
-    many others cannot.
+    many others cannot; `jumps` are those of the wall clock in these shifts.
     """
 
     station: str = ""
@@ -166,6 +173,7 @@ class Record(NamedTuple):
     head: str = ""
     lost: tuple[int, ...] = ()
     lost_elsewhere: int = 0
+    jumps: tuple[Jump, ...] = ()
 
 
 NO_RECORD = Record()

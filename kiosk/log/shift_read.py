@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -28,6 +28,7 @@ from kiosk.log.shift_facts import (
     Tally,
 )
 from kiosk.log.store import Store
+from kiosk.log.timeline import Timeline, timeline
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.events import JobStarted, StationStarted
 from kiosk.run.events_shift import PressVerified
@@ -64,10 +65,15 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     stints = tuple(_stints(store, wanted))
     jobs = {name: of_job for name in _names(stints) if (of_job := begun(store, name)) is not None}
     spans, tickets = _spans(stints), fresh_tickets(store)
+    ends = [(each.shift, (each.first, each.last)) for each in stints]
+    times = {
+        shift.id: timeline(store, shift, {n for of, both in ends if of == shift.id for n in both})
+        for shift in wanted
+    }
     of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
         station=station or store.path.stem,
-        record=_record(store, wanted),
+        record=_record(store, wanted, times.values()),
         simulated=_simulated(store),
         shifts=tuple(wanted),
         stints=stints,
@@ -100,18 +106,23 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
             )
         ),
         checks=_checks(store, wanted),
-        ordered_seconds=_ordered_seconds(store, stints, spans),
+        ordered_seconds=_ordered_seconds(stints, times),
     )
     return replace(found, pulled=tuple(_pulled(store, found, tickets)))
 
 
-def _record(store: Store, wanted: Sequence[Shift]) -> Record:
+def _record(store: Store, wanted: Sequence[Shift], times: Iterable[Timeline]) -> Record:
     """What is read in memory, page by page, has no digests."""
-    lost = [n for n in store.lost if any(s.first <= n <= s.last for s in wanted)]
-    elsewhere = len(store.lost) - len(lost)
-    if not store.head.digest:
-        return Record(store.station, lost=tuple(lost), lost_elsewhere=elsewhere)
-    return Record(store.station, store.head.short, store.head.full, tuple(lost), elsewhere)
+    lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
+    whole = bool(store.head.digest)
+    return Record(
+        station=store.station,
+        code=store.head.short if whole else "",
+        head=store.head.full if whole else "",
+        lost=lost,
+        lost_elsewhere=len(store.lost) - len(lost),
+        jumps=tuple(jump for each in times for jump in each.jumps),
+    )
 
 
 def _simulated(store: Store) -> bool:
@@ -200,13 +211,14 @@ def _checks(store: Store, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVeri
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _ordered_seconds(store: Store, stints: Sequence[Stint], spans: str) -> dict[str, float]:
+def _ordered_seconds(stints: Sequence[Stint], times: Mapping[int, Timeline]) -> dict[str, float]:
     """From the first to the last moment of each job in each shift, the time between included."""
     found: dict[tuple[str, int], tuple[float, float]] = {}
-    for nth, first, last in store.rows(sql.ORDERED, spans):
-        key = (stints[nth].job, stints[nth].shift)
-        began, ended = found.get(key, (first, last))
-        found[key] = (min(began, first), max(ended, last))
+    for stint in stints:
+        gone = times[stint.shift].gone
+        first, last = gone.get(stint.first, 0.0), gone.get(stint.last, 0.0)
+        began, ended = found.get((stint.job, stint.shift), (first, last))
+        found[stint.job, stint.shift] = (min(began, first), max(ended, last))
     seconds: dict[str, float] = {}
     for (job, _), (began, ended) in found.items():
         if job:

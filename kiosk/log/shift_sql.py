@@ -230,11 +230,6 @@ WHERE kind = 'recipes-read' AND seq < ?1 AND seq > (
 ) ORDER BY seq
 """
 
-ORDERED = f"""{_STINTS}
-SELECT nth, min(e.wall), max(e.wall) FROM stints JOIN events AS e ON e.seq IN (first, last)
-GROUP BY nth
-"""
-
 NUMBER = "SELECT line, number FROM {tickets} AS tickets WHERE job = ? AND ticket = ?"
 
 PRESSED = f"""{_STINTS}, told AS (

@@ -10,7 +10,7 @@ from kiosk.report.content import some
 from kiosk.report.period import Period
 
 NAMED = 10
-"""So many lost events are named by their numbers."""
+"""So many lost events, and so many jumps of the clock, are named."""
 
 
 def records(period: Period) -> tuple[Message, ...]:
@@ -37,6 +37,10 @@ def _of(facts: Facts) -> Iterator[Message]:
         yield say("report.lost", station=facts.station, events=named, count=len(lost))
     if elsewhere:
         yield say("report.lost_elsewhere", station=facts.station, count=elsewhere)
+    for jump in facts.record.jumps[:NAMED]:
+        how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
+        minutes = round(abs(jump.seconds) / 60)
+        yield say(how, station=facts.station, seq=jump.seq, minutes=minutes)
 
 
 def values(period: Period) -> list[dict[str, object]]:
@@ -46,6 +50,7 @@ def values(period: Period) -> list[dict[str, object]]:
             "station": facts.station,
             "id": facts.record.station,
             "head": facts.record.head,
+            "clock_jumps": [jump._asdict() for jump in facts.record.jumps],
             "lost": list(facts.record.lost),
             "lost_elsewhere": facts.record.lost_elsewhere,
         }

@@ -45,6 +45,14 @@ _SECTIONS: dict[str, Sentence] = {
         N_("{count} events of {station} outside these shifts cannot be read."),
         "count",
     ),
+    "report.clock_back": N_(
+        "At event {seq} the clock of {station} was set back by {minutes} min: "
+        "lengths here go by the machine's own clock."
+    ),
+    "report.clock_on": N_(
+        "At event {seq} the clock of {station} was set on by {minutes} min: "
+        "lengths here go by the machine's own clock."
+    ),
     "report.record": N_("Record code of {station}: {code}."),
     "report.section.made": N_("Jobs and garments"),
     "report.section.ratios": N_("Ratios by ISO 22400-2"),

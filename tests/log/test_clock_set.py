@@ -1,0 +1,120 @@
+"""A wall clock that is set in mid-shift changes no length of a report, and is named."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from log_station import simulated, unsynced
+
+from kiosk.log.shift_facts import Facts
+from kiosk.log.shift_read import facts, shifts
+from kiosk.log.store import Store
+from kiosk.report.period import Period
+from kiosk.report.record import records
+from kiosk.run.events import Event
+from kiosk.words import Words
+
+HOUR = 3600.0
+
+
+@pytest.fixture(scope="module")
+def events(tmp_path_factory: pytest.TempPathFactory) -> list[Event]:
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 10, seed=2)
+    with Store.read_only(path) as store:
+        return [event for _, event in store.events()]
+
+
+def read(path: Path, events: list[Event]) -> Facts:
+    with unsynced(Store.open(path / "log.sqlite3", None)) as store:
+        store.append(events)
+        with store.reading():
+            return facts(store, shifts(store))
+
+
+def set_by(events: list[Event], seconds: float, *numbers: int) -> list[Event]:
+    """The same events with the wall clock set so many seconds on at these numbers."""
+    ahead, moved = 0.0, []
+    for seq, event in enumerate(events, 1):
+        ahead += seconds if seq in numbers else 0.0
+        moved.append(replace(event, at=replace(event.at, wall=event.at.wall + ahead)))
+    return moved
+
+
+def rebooted(events: list[Event], seq: int, off: float) -> list[Event]:
+    """The same events with another boot from number `seq` on, the wall clock `off` seconds on."""
+    begins = events[seq - 1].at.clock
+    return [
+        event
+        if nth < seq
+        else replace(
+            event,
+            at=replace(
+                event.at, boot="later", clock=event.at.clock - begins + 5, wall=event.at.wall + off
+            ),
+        )
+        for nth, event in enumerate(events, 1)
+    ]
+
+
+def ordered(found: Facts) -> float:
+    """The one job's seconds."""
+    (seconds,) = found.ordered_seconds.values()
+    return seconds
+
+
+def told(found: Facts) -> list[str]:
+    return [Words().say(each) for each in records(Period((found,)))][1:]
+
+
+@pytest.mark.parametrize("seconds", [-HOUR, -8 * HOUR, HOUR, 86_400.0])
+def test_no_length_changes(events: list[Event], tmp_path: Path, seconds: float) -> None:
+    (tmp_path / "a").mkdir()
+    (tmp_path / "b").mkdir()
+    as_it_was = read(tmp_path / "a", events)
+    moved = read(tmp_path / "b", set_by(events, seconds, 40))
+    for name in ("ordered_seconds", "tallies", "cycles", "moves", "peels"):
+        assert getattr(moved, name) == getattr(as_it_was, name)
+    assert ordered(as_it_was) > 100.0
+    assert told(as_it_was) == []
+
+
+@pytest.mark.parametrize(
+    ("seconds", "said"), [(-HOUR, "was set back by 60 min"), (2 * HOUR, "was set on by 120 min")]
+)
+def test_the_jump_is_named(events: list[Event], tmp_path: Path, seconds: float, said: str) -> None:
+    (sentence,) = told(read(tmp_path, set_by(events, seconds, 40)))
+    assert said in sentence
+    assert "event 40" in sentence
+
+
+def test_a_clock_that_is_kept_right_in_small_steps_is_not_named(
+    events: list[Event], tmp_path: Path
+) -> None:
+    assert told(read(tmp_path, set_by(events, -2.0, 20, 40, 60))) == []
+
+
+def test_time_off_between_two_boots_is_that_of_the_wall_clock(
+    events: list[Event], tmp_path: Path
+) -> None:
+    (tmp_path / "a").mkdir()
+    (tmp_path / "b").mkdir()
+    as_it_was = ordered(read(tmp_path / "a", events))
+    off = read(tmp_path / "b", rebooted(events, 40, 300.0))
+    assert ordered(off) == pytest.approx(as_it_was + 300.0)
+    assert told(off) == []
+
+
+def test_a_clock_set_back_while_the_machine_was_off_takes_no_time_away(
+    events: list[Event], tmp_path: Path
+) -> None:
+    (tmp_path / "a").mkdir()
+    (tmp_path / "b").mkdir()
+    as_it_was = ordered(read(tmp_path / "a", events))
+    gap = events[39].at.clock - events[38].at.clock
+    back = read(tmp_path / "b", rebooted(events, 40, -HOUR))
+    assert ordered(back) == pytest.approx(as_it_was - gap)
+    (sentence,) = told(back)
+    assert "was set back" in sentence
