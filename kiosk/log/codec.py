@@ -81,7 +81,7 @@ def decode(row: Row) -> Event:
     try:
         payload = lift.lift(row.kind, row.version, json.loads(row.payload))
         payload["at"] = Now(row.boot, row.clock, row.wall)
-    except (LookupError, TypeError, ValueError) as error:
+    except (LookupError, TypeError, ValueError, RecursionError) as error:
         raise Unreadable(f"{row.kind}: {error!r}") from error
     return _structure(payload, KINDS[row.kind])
 
@@ -95,7 +95,7 @@ def from_json(text: str, cls: type[T]) -> T:
     """Return the `cls` that `to_json` wrote. Raises Unreadable."""
     try:
         content = json.loads(text)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise Unreadable(str(error)) from error
     return _structure(content, cls)
 
@@ -104,10 +104,16 @@ def _json(content: object) -> str:
     return json.dumps(content, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
+_NO_VALUE = (
+    LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError,
+    cattrs.BaseValidationError,
+)  # fmt: skip
+
+
 def _structure(content: Any, cls: type[T]) -> T:
     try:
         return _converter().structure(content, cls)
-    except (KeyError, TypeError, ValueError, AttributeError, cattrs.BaseValidationError) as error:
+    except _NO_VALUE as error:
         raise Unreadable(f"{cls.__name__}: {error!r}") from error
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from kiosk.catalog.message import say
 from kiosk.log.errors import CannotRecord, LogFault, NotALog, fault_of
-from kiosk.log.examine import beside, judged, must_be_a_log
+from kiosk.log.examine import beside, judged, must_be_a_log, must_be_files
 from kiosk.log.migrations import MIGRATIONS, applied, migrate
 from kiosk.log.wal import PAGE
 
@@ -44,6 +44,7 @@ def connect(path: Path) -> sqlite3.Connection:
 
     Raises Damaged, NotALog, Newer, CannotRecord; nothing is changed then.
     """
+    must_be_files(path)
     if path.exists() and path.stat().st_size and not beside(path, "-journal").exists():
         # Looked at first without the right to write: closing a damaged log would otherwise
         # fold its tail into it.
@@ -66,8 +67,9 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
 
     Raises Damaged, NotALog, Newer, CannotRecord (not there, or cannot be opened).
     """
-    if not path.is_file():
+    if not path.exists():
         raise CannotRecord(say("log.not_there", path=str(path)))
+    must_be_files(path)
     connection = _reader(path)
     with guarded(path):
         done = applied(connection)

@@ -60,16 +60,19 @@ _WHY = {
 def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
     """Return the typed fault behind an error of SQLite on the log at `path`."""
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
-    if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_a_row(error):
+    if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_content(error):
         return Damaged(say("log.damaged", path=str(path), found=str(error)))
     return CannotRecord(
         say("log.cannot_record", path=str(path), why=_WHY.get(code, say("log.why.disk")))
     )
 
 
-def _is_of_a_row(error: sqlite3.Error) -> bool:
-    """Whether a payload is no JSON or text no UTF-8, which have no code of their own."""
-    return "malformed JSON" in str(error) or "decode to UTF-8" in str(error)
+def _is_of_content(error: sqlite3.Error) -> bool:
+    """Whether a payload is no JSON, text no UTF-8 or a table gone: these have no code."""
+    return any(
+        each in str(error)
+        for each in ("malformed JSON", "decode to UTF-8", "no such table", "no such column")
+    )
 
 
 def fault_of_system(error: OSError, path: Path) -> CannotRecord:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 import struct
 from pathlib import Path
 
 from kiosk.catalog.message import say
-from kiosk.log.errors import Damaged, LogFault, Newer, NotALog, fault_of
+from kiosk.log.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
 from kiosk.log.migrations import APPLICATION, MIGRATIONS, applied
 from kiosk.log.wal import committed, salt_of
 
@@ -18,6 +19,7 @@ CHECKED_BYTES = 4_000_000
 
 _WORDS = (b"events_are_never_changed", b"station-started")
 
+_INDEX = struct.Struct("=16xI12x8s")
 READS = 3  # of a tail and its index that must belong together
 
 
@@ -37,6 +39,22 @@ def must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
         if found != "ok":
             raise Damaged(say("log.damaged", path=str(path), found=in_one_line(found)))
     _must_have_its_tail(path)
+
+
+def must_be_files(path: Path) -> None:
+    """Raise CannotRecord where the log or what SQLite keeps beside it is no file.
+
+    A folder or a ring of links cannot be opened, and a pipe would never answer.
+    """
+    for part in (path, *(beside(path, rest) for rest in ("-wal", "-shm", "-journal"))):
+        try:
+            plain = stat.S_ISREG(part.stat().st_mode)
+        except FileNotFoundError:
+            continue
+        except OSError:
+            plain = False
+        if not plain:
+            raise CannotRecord(say("log.no_file", path=str(path), part=str(part)))
 
 
 def in_one_line(found: str) -> str:
@@ -68,11 +86,11 @@ def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
     They are its bytes 16 and 32 (sqlite.org/walformat.html); `good` and `salt` where there is
     no index.
     """
-    if not file.exists():
+    if not file.is_file():
         return good, salt
     with file.open("rb") as index:
-        good, salt = struct.unpack("=16xI12x8s", index.read(40))
-    return good, salt
+        content = index.read(_INDEX.size)
+    return _INDEX.unpack(content) if len(content) == _INDEX.size else (good, salt)
 
 
 def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:

@@ -6,6 +6,7 @@ import json
 import os
 import socket
 import time
+from contextlib import suppress
 from pathlib import Path
 
 from filelock import FileLock, Timeout
@@ -37,13 +38,18 @@ class StationLock:
 
     def give(self) -> None:
         """Give the lock back."""
-        self._holder.unlink(missing_ok=True)
+        with suppress(OSError):
+            self._holder.unlink(missing_ok=True)
         self._lock.release()
 
     def _sign(self) -> None:
+        """Note who has the log: it is for people, and where it cannot be written the lock holds."""
         since = time.strftime("%Y-%m-%d %H:%M:%S")
         who = {"process": os.getpid(), "host": socket.gethostname(), "since": since}
-        self._holder.write_text(json.dumps(who), "utf-8")
+        with suppress(OSError):  # whatever lies there, a pipe for one, is not written into
+            self._holder.unlink(missing_ok=True)
+            with self._holder.open("x", encoding="utf-8") as file:
+                json.dump(who, file)
 
     def _who(self) -> Message:
         path = str(self._log)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kiosk.catalog.message import Message, say
 from kiosk.log import aside, pages
-from kiosk.log.codec import Row
+from kiosk.log.codec import FromNewer, Row, Unreadable, decode
 from kiosk.log.connection import connect
 from kiosk.log.errors import fault_of_system
 from kiosk.log.lock import StationLock
@@ -51,13 +51,24 @@ def mend(path: Path, now: Now) -> Mended:
 
 
 def _mend(path: Path, now: Now) -> Mended:
-    found = pages.rows(path)
+    found = {seq: row for seq, row in pages.rows(path).items() if _is_event(row[0])}
     folder, new = aside.new_folder(path, now.wall), aside.new_log(path)
     with Store(new, connect(new)) as store:
         moved = _write(store, found, pages.station(path))
         store.append([LogSalvaged(now, folder.name, len(found), moved)])
     aside.replace(path, folder, new)
     return Mended(folder, len(found), moved)
+
+
+def _is_event(row: Row) -> bool:
+    """Whether a row with a good checksum is an event; one of a newer program is not lost."""
+    try:
+        decode(row)
+    except FromNewer:
+        return True
+    except Unreadable:
+        return False
+    return True
 
 
 def _write(store: Store, found: Mapping[int, tuple[Row, int]], station: str | None) -> int:

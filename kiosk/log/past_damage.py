@@ -11,6 +11,7 @@ from kiosk.log.connection import as_stored
 from kiosk.log.errors import Damaged
 from kiosk.log.migrations import migrate
 from kiosk.log.store import Store
+from kiosk.log.walk import readable
 
 # A view of the same name stands before the table itself in every statement of this connection.
 _LEFT_OUT = "CREATE TEMP VIEW events AS SELECT * FROM main.events WHERE seq NOT IN ({bad})"
@@ -36,7 +37,7 @@ def without_bad(path: Path) -> Store:
     """
     store = Store.unexamined(path)
     try:
-        bad = [stored.seq for stored in store.stored() if not stored.whole]
+        bad = [stored.seq for stored in store.stored() if readable(path, stored) is None]
         if bad:
             next(store.rows(_LEFT_OUT.format(bad=", ".join(map(str, bad)))), None)
         store.lost = _missing(store.numbers(), store.last)

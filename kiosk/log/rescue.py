@@ -14,7 +14,7 @@ from kiosk.catalog.message import Message, say
 from kiosk.log import aside
 from kiosk.log.backup import back_up
 from kiosk.log.connection import connect
-from kiosk.log.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of_system
+from kiosk.log.errors import LogFault, fault_of_system
 from kiosk.log.lock import StationLock
 from kiosk.log.store import Store
 
@@ -71,7 +71,7 @@ def take_up(path: Path) -> Message | None:
 
 def _taken_up(path: Path, found: list[Path]) -> Message | None:
     for kept in found:
-        if not path.exists() or _goes_on(path, kept):
+        if _goes_on(path, kept) if path.exists() else _is_log(kept):
             folder = aside.new_folder(path, time.time())
             aside.replace(path, folder, kept)
             return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
@@ -90,10 +90,25 @@ def drop(path: Path, kept: Path) -> bool:
 
 def _goes_on(path: Path, kept: Path) -> bool:
     """Whether `kept` has all that the log at `path` has; also of one that had nothing yet."""
+    return _is_log(kept) and (_has_nothing(path) or _within(path, kept))
+
+
+def _is_log(kept: Path) -> bool:
+    """Whether what has the name of a kept file is one, with events."""
     try:
-        return _within(path, kept)
-    except NotALog as fault:
+        with Store.read_only(kept) as store:
+            return store.last > 0
+    except LogFault:
+        return False
+
+
+def _has_nothing(path: Path) -> bool:
+    """Whether the log lost its tail before anything was folded into the file."""
+    try:
+        Store.read_only(path).close()
+    except LogFault as fault:
         return fault.message.id == "log.empty"
+    return False
 
 
 def _within(short: Path, long: Path) -> bool:
@@ -101,5 +116,5 @@ def _within(short: Path, long: Path) -> bool:
     try:
         with Store.read_only(short) as one, Store.read_only(long) as other:
             return one.station == other.station and other.head_at(one.last) == one.head
-    except (Damaged, Newer, CannotRecord):
+    except LogFault:
         return False

@@ -77,7 +77,10 @@ class Store:
 
     def refresh(self) -> None:
         """Read anew whose log this is and where it ends."""
-        self.station: str = self._one("SELECT station FROM identity")[0]
+        found = self._one("SELECT station FROM identity")
+        if found is None:
+            raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
+        self.station: str = found[0]
         last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
         self.head = Head(*(last or (0, chain.root(self.station))))
 

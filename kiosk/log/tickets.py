@@ -7,6 +7,8 @@ from dataclasses import dataclass, fields, replace
 from enum import Enum
 from typing import Any
 
+from kiosk.catalog.message import say
+from kiosk.log.errors import Damaged
 from kiosk.run.events import Event, Finished, Ruled, TakenBack
 from kiosk.run.model import JobRun, Seen, Stage, State, Ticket
 
@@ -54,8 +56,11 @@ class TicketRow:
         """Return the row that the table has."""
         values = dict(zip((field.name for field in fields(cls)), cells, strict=True))
         marks = values["marks"]
-        values["stage"] = Stage(values["stage"])
-        values["opened_seen"] = Seen(values["opened_seen"])
+        try:
+            values["stage"] = Stage(values["stage"])
+            values["opened_seen"] = Seen(values["opened_seen"])
+        except ValueError as error:
+            raise Damaged(say("log.fault.ticket", ticket=str(values["ticket"]))) from error
         values["marks"] = tuple(marks.split(",")) if marks else ()
         return cls(**values)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import mmap
 import struct
 from pathlib import Path
 from typing import NamedTuple
 
 PAGE = 4096  # every log is made with pages of this size
+USUAL_BYTES = 256_000_000  # SQLite folds a tail into the file every 4 MB
 _HEADER, _FRAME_HEADER = 32, 24
 
 
@@ -33,7 +35,7 @@ def committed(tail: Path, salt: bytes) -> list[Frame]:
     content, frames = _read(tail), []
     for start in range(_HEADER, len(content) - PAGE - _FRAME_HEADER + 1, PAGE + _FRAME_HEADER):
         number, size = struct.unpack_from(">II", content, start)
-        if content[start + 8 : start + 16] == salt:
+        if number and content[start + 8 : start + 16] == salt:  # there is no page 0
             body = start + _FRAME_HEADER
             frames.append(Frame(number, size > 0, content[body : body + PAGE]))
     while frames and not frames[-1].ends:
@@ -51,5 +53,14 @@ def _sum(header: bytes) -> bytes:
     return struct.pack(">II", first, second)
 
 
-def _read(tail: Path) -> bytes:
-    return tail.read_bytes() if tail.exists() else b""
+def _read(tail: Path) -> bytes | mmap.mmap:
+    """Return the content: as of one moment, for a station may be writing it.
+
+    An absurdly long one is mapped instead, so that it does not fill the memory.
+    """
+    if not tail.is_file():
+        return b""
+    if tail.stat().st_size <= USUAL_BYTES:
+        return tail.read_bytes()
+    with tail.open("rb") as file:
+        return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)

@@ -56,6 +56,9 @@ LOG: dict[str, Sentence] = {
         "{kept} has events that the record {path} lacks: another record is in its place. "
         "Keep both, and ask who moved them."
     ),
+    "log.no_file": N_(
+        "{part} is no file, so the record {path} cannot be opened. Move it away, then try again."
+    ),
     "log.fault.file": N_("The file is not whole: {found}."),
     "log.fault.missing": N_("Events {first} to {last} are missing."),
     "log.fault.more": N_("{count} more faults like these."),
@@ -74,6 +77,7 @@ LOG: dict[str, Sentence] = {
     "log.fault.tickets": N_(
         "The rows of tickets stored after event {seq} are not what a replay gives."
     ),
+    "log.fault.ticket": N_("What is stored of ticket {ticket} is no row of a ticket."),
     "log.mended": N_(
         "The log was damaged. {kept} events could be read ({behind_gap} of them from behind a "
         "gap); the damaged files are in {aside}. What became of open garments is unknown: "
