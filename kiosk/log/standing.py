@@ -16,18 +16,18 @@ class Standing:
     """
 
     def __init__(self, path: Path) -> None:
-        files = {path.with_name(path.name + part): None for part in PARTS}
+        files = [f"{path}{part}" for part in PARTS]
         self._files = {file: found for file in files if (found := _identity(file)) is not None}
 
     def missing(self) -> Path | None:
         """Return the first path where that file no longer stands; None where all do."""
         for file, was in self._files.items():
             if _identity(file) != was:
-                return file
+                return Path(file)
         return None
 
 
-def _identity(file: Path) -> tuple[int, int] | None:
+def _identity(file: str) -> tuple[int, int] | None:
     try:
         found = os.stat(file)  # noqa: PTH116 # three at each commit: Path.stat takes twice as long
     except OSError:
