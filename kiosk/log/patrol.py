@@ -6,7 +6,7 @@ this a flipped bit would lie there for weeks.
 
 from __future__ import annotations
 
-from kiosk.log.errors import LogFault
+from kiosk.log.errors import Damaged, LogFault
 from kiosk.log.store import Store, Stored
 from kiosk.run.model import Now
 
@@ -44,8 +44,10 @@ class Patrol:
             self._next = 1 if self._next else int(now.wall) % self._store.last + 1  # saw no end
         try:
             bad = set(self._look()) - self._told
-        except LogFault as fault:
+        except Damaged as fault:
             self.fault = fault
+            return ()
+        except LogFault:  # held for a moment, or not at its path: the next look may do
             return ()
         self._told |= bad
         return tuple(sorted(bad))

@@ -68,12 +68,16 @@ class Station:
         return self.recorder.do(c.Tick(), self.now)
 
     def press_to_rack(self) -> None:
-        """Take the garment at hand through pre-press and final."""
+        """Take the garment at hand through pre-press and final; what is due on the rack first."""
         self.answer()
-        self.forward()
+        self._close()
         self.time_up()
-        self.forward()
+        self._close()
         self.time_up()
+
+    def _close(self) -> None:
+        while self.recorder.state.heat is None:
+            assert self.forward().refusal is None
 
     def as_killed(self) -> Path:
         """Return a copy of the files as a power cut would leave them: nothing is tidied up."""

@@ -29,3 +29,18 @@ def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_pa
     assert recorder.last > before
     assert recorder.unrecorded == 0
     person.close()
+
+
+def test_a_log_that_was_deleted_is_told_with_the_new_files_name_and_not_as_rot(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person: Person = small(bench, tmp_path)
+    recorder = person.station.shell.recorder
+    recorder.store.path.unlink()
+    bench.pass_time(60.0)
+    said = person.texts()
+    assert recorder.kept is not None
+    assert str(recorder.kept.path) in said
+    assert "Finish this garment, then restart the station." in said
+    assert "cannot be read" not in said
+    person.close()
