@@ -1,6 +1,8 @@
-"""How long hands take: plain assumptions for the schedule and for where a peel waits.
+"""How long hands take: the one table for the schedule, for where a peel waits, and for simulation.
 
-All values are common practice, no source: seconds of a practised and of a slow operator.
+Seconds of a practised and of a slow operator. No published times of this work are known to us:
+each value is common practice, no source. A shop's own cycles replace them as soon as it has some
+(`plan/past.py`).
 """
 
 from __future__ import annotations
@@ -20,6 +22,10 @@ class Span:
     def __add__(self, other: Span) -> Span:
         return Span(self.low + other.low, self.high + other.high)
 
+    def at(self, pace: float) -> float:
+        """Return the seconds of hands of a pace from 0, quick, to 1, slow."""
+        return self.low + pace * (self.high - self.low)
+
     def times(self, count: int) -> Span:
         """Return the span of `count` of these one after the other."""
         return Span(self.low * count, self.high * count)
@@ -28,21 +34,23 @@ class Span:
 NOTHING = Span(0, 0)
 
 PER_STEP = {
-    Phase.LOAD: Span(10, 20),
-    Phase.COVER: Span(2, 5),
-    Phase.INSPECT: Span(4, 10),
+    Phase.LOAD: Span(10, 20),  # common practice, no source
+    Phase.COVER: Span(2, 5),  # common practice, no source
+    Phase.INSPECT: Span(4, 10),  # common practice, no source
 }
 PER_PIECE = {
-    Phase.LAY: Span(8, 18),
-    Phase.LAY_TOP: Span(8, 20),
-    Phase.REMOVE_CARRIER: Span(2, 5),
-    Phase.PEEL: Span(3, 6),
+    Phase.LAY: Span(8, 18),  # common practice, no source
+    Phase.LAY_TOP: Span(8, 20),  # common practice, no source
+    Phase.REMOVE_CARRIER: Span(2, 5),  # common practice, no source
+    Phase.PEEL: Span(3, 6),  # common practice, no source
 }
 LEAST_PER_STEP = {Phase.LOAD: 2.0, Phase.COVER: 0.5}
 LEAST_PER_PIECE = {Phase.LAY: 2.0, Phase.LAY_TOP: 2.0, Phase.REMOVE_CARRIER: 0.5}
-OPENING = Span(1, 3)  # from the end of a closing until the hands are back
-RACKING = Span(3, 8)  # off the platen and flat onto the rack
-SETTLING = Span(180, 600)  # a press that has to reach another temperature, and be read
+OPENING = Span(1, 3)  # from the end of a closing until the hands are back; no source
+RACKING = Span(3, 8)  # off the platen and flat onto the rack; common practice, no source
+READING = Span(2, 5)  # a size, a number or a display, read and entered; common practice, no source
+READ_BACK = Span(0, READING.high)  # asked of no garment (one size), or of each
+SETTLING = Span(180, 600)  # a press reaches another temperature and is read; no source
 
 
 def hands(step: Step) -> Span:

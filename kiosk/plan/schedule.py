@@ -6,7 +6,17 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from kiosk.plan.handling import NOTHING, OPENING, RACKING, SETTLING, Span, hands, work
+from kiosk.plan.handling import (
+    NOTHING,
+    OPENING,
+    RACKING,
+    READ_BACK,
+    READING,
+    SETTLING,
+    Span,
+    hands,
+    work,
+)
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.past import Past
 from kiosk.plan.rack import Beat, Lot, play
@@ -16,10 +26,10 @@ from kiosk.plan.staged import stage_of
 def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
 
-    Counted: the steps of each garment, changes of setting with their settling, and after each
-    lot the wait of its last garments. A garment on the rack is peeled while the next is pressed
-    and costs no time of its own as long as that fits into a closing. Not counted: breaks, scrap,
-    fetching.
+    Counted: the steps of each garment, what is read back of it and of the press, changes of
+    setting with their settling, and after each lot the wait of its last garments. A garment on
+    the rack is peeled while the next is pressed and costs no time of its own as long as that fits
+    into a closing. Not counted: breaks, scrap, fetching.
     """
     total = whole_job(plan, garments, past or {}).seconds
     return math.floor(total.low / 60), math.ceil(total.high / 60)
@@ -28,8 +38,12 @@ def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -
 def whole_job(plan: Plan, garments: int, past: Mapping[int, Past]) -> Left:
     """Return how long a job of so many garments takes that nothing is done of yet."""
     left = time_left(plan, {index: garments for run in plan.runs for index in run}, past)
+    if not garments:
+        return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
-    return replace(left, seconds=left.seconds + SETTLING) if changes else left
+    first = SETTLING if changes else READING
+    read = first if left.cycles else first + READ_BACK.times(garments * len(plan.passes))
+    return replace(left, seconds=left.seconds + read)
 
 
 @dataclass(frozen=True, slots=True)

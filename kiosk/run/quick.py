@@ -37,16 +37,16 @@ def seconds_missing(state: State, now: Now) -> float:
     if move is None or ticket.stage is not Stage.AT_PRESS:
         return 0.0
     if move.ends:
-        missing = _too_soon(job, ticket, now)
+        missing = in_hand_seconds(job, ticket, now)
         return missing if missing > NOTHING_SECONDS else 0.0
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
-    missing = max(least - (now.clock - since.clock), _not_due(job, now))
+    missing = max(least - (now.clock - since.clock), owed_seconds(job, now))
     return missing if missing > NOTHING_SECONDS else 0.0
 
 
-def _too_soon(job: JobRun, ticket: Ticket, now: Now) -> float:
-    """The seconds until a peel that is waited for in the hands can be due at the soonest."""
+def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:
+    """Return the seconds until a peel that is waited for in the hands can be due at the soonest."""
     wait = hand_wait(pass_of(job, ticket), ticket, now)
     if wait is None or wait.peel is Peel.HOT:
         return 0.0
@@ -54,14 +54,18 @@ def _too_soon(job: JobRun, ticket: Ticket, now: Now) -> float:
     return 0.0 if time is None else min(time.low, time.from_seconds)
 
 
-def _not_due(job: JobRun, now: Now) -> float:
-    """The seconds until the last peel that the hands owe the garment on its way to the rack."""
+def owed_seconds(job: JobRun, now: Now) -> float:
+    """Return the seconds until the last peel can be done that hands owe a garment before the rack.
+
+    A hot one waits for nothing.
+    """
     ticket = job.tickets.get(job.leaving)
     if ticket is None:
         return 0.0
     passage = pass_of(job, ticket)
     racked = racked_at(passage, ticket.step) or 0
-    owed = [i for i in peel_steps(passage) if ticket.step <= i < racked]
+    ahead = (i for i in peel_steps(passage) if ticket.step <= i < racked)
+    owed = [i for i in ahead if passage.steps[i].peel is not Peel.HOT]
     time = time_of(job, ticket, now, wait_at(passage, owed[-1])) if owed else None
     return 0.0 if time is None else time.from_seconds
 

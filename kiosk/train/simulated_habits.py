@@ -21,7 +21,10 @@ class Act(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """The share of all occasions on which each slip happens; all of them made up."""
+    """The share of all occasions on which each slip happens; all of them made up.
+
+    The pace of an operator is between `quickest` and `slowest`: 0 quick hands, 1 slow ones.
+    """
 
     wrong_read: float = 0.04
     too_quick: float = 0.03
@@ -39,6 +42,8 @@ class Habits:
     scrap: float = 0.015
     clock_set: float = 0.0005
     touch: float = 0.1
+    quickest: float = 0.0
+    slowest: float = 1.0
 
 
 STEADY = Habits(*[0.0] * 16)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from math import inf
 
-from kiosk.plan.model import HOT_PHASES
+from kiosk.plan.handling import OPENING, RACKING, READING, SETTLING, Span, hands
+from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.run import commands as c
 from kiosk.run.commands_shift import LetPass
 from kiosk.run.cooling import Lies
@@ -13,7 +14,9 @@ from kiosk.run.events_shift import Overruled
 from kiosk.run.kind import kind_of
 from kiosk.run.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.run.questions import question_at_hand, required_setting
+from kiosk.run.quick import in_hand_seconds, owed_seconds
 from kiosk.run.rack import due_clock, serve_next
+from kiosk.run.stages import racked_at
 from kiosk.run.tickets import pass_of, slot_ticket
 from kiosk.run.views import Kind
 from kiosk.train.simulated_checks import checked, looked_over
@@ -24,6 +27,8 @@ from kiosk.train.simulated_touch import touched
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
 LET_PASS = Act(10.0, LetPass(Overruled.TRIAL, "supervisor", "simulated"))
+LEAST_SECONDS = 1.0  # for a move without work, as a garment pressed once more
+UNEVEN = 0.2  # how far one move is off its operator's pace
 
 
 class Hands:
@@ -32,6 +37,8 @@ class Hands:
     def __init__(self, chance: Chance, habits: Habits) -> None:
         self._chance = chance
         self._habits = habits
+        self._pace = chance.between(habits.quickest, habits.slowest)
+        self._owed = 0.0  # seconds of work at the rack that a closing did not hold
         self._acts: dict[Kind, Callable[[State, Now], Act]] = {
             Kind.HANDS: self._by_hand,
             Kind.HEAT: self._while_hot,
@@ -53,12 +60,17 @@ class Hands:
         """Return what is done next at the station as it is at `now`."""
         return self._acts[kind_of(state, now)](state, now)
 
+    def _takes(self, span: Span) -> float:
+        """Return the seconds that these hands take this time."""
+        pace = self._pace + self._chance.between(-UNEVEN, UNEVEN)
+        return span.at(min(1.0, max(0.0, pace)))
+
     def _sign_on(self, state: State, now: Now) -> Act:
         operator = OPERATORS[state.shift % len(OPERATORS)]
         return Act(self._chance.between(5.0, 30.0), c.SignOn(operator, Confirm.GROUPED))
 
     def _say_open(self, state: State, now: Now) -> Act:
-        return forward(state, now, self._chance.between(1.0, 4.0))
+        return forward(state, now, self._takes(OPENING))
 
     def _restart(self, state: State, now: Now) -> Act:
         return forward(state, now, self._chance.between(20.0, 900.0))
@@ -72,8 +84,8 @@ class Hands:
         if job is None or asked is None:
             return WAIT
         wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
-        settles = 5.0 if job.setting is None else self._chance.between(60.0, 240.0)
-        return Act(settles, c.ReadSetting(asked + wrong))
+        first = job.setting is None and not job.plan.settings[0].setting_change
+        return Act(self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong))
 
     def _read(self, state: State, now: Now) -> Act:
         question = None if state.job is None else question_at_hand(state.job)
@@ -81,7 +93,7 @@ class Hands:
             return WAIT
         slips = question.choices and self._chance.happens(self._habits.wrong_read)
         value = self._chance.pick(question.choices) if slips else question.right
-        return Act(self._chance.between(2.0, 5.0), c.Read(value))
+        return Act(self._takes(READING), c.Read(value))
 
     def _check(self, state: State, now: Now) -> Act:
         return WAIT if state.job is None else checked(self._chance, state.job)
@@ -117,13 +129,39 @@ class Hands:
 
     def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
         steps = pass_of(job, ticket).steps[ticket.step :]
-        hands = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
-        seconds = self._chance.between(3.0, 9.0) * max(1, len(steps) if hands is None else hands)
-        if hands is None:
-            return result(self._chance, self._habits, state, ticket, now, seconds)
-        if self._chance.happens(self._habits.too_quick):
+        hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
+        seconds = self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._owed
+        seconds = max(seconds, LEAST_SECONDS)
+        if hot is not None and self._chance.happens(self._habits.too_quick):
             seconds = self._chance.between(0.05, 0.4)
+        else:
+            self._owed = 0.0
+        if hot is None:
+            return result(self._chance, self._habits, state, ticket, now, seconds)
         return forward(state, now, seconds)
+
+    def _before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
+        """Return the seconds before a ticket's next step: opening, and the last one racked."""
+        passage = pass_of(job, ticket)
+        if ticket.step:
+            before = passage.steps[ticket.step - 1].phase
+            opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
+            held = in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
+            return max(opening, held)
+        leaving = job.tickets.get(job.leaving)
+        if leaving is None:
+            return 0.0
+        steps = pass_of(job, leaving).steps
+        owed = steps[leaving.step : racked_at(pass_of(job, leaving), leaving.step) or leaving.step]
+        opened = max(self._takes(OPENING), owed_seconds(job, now))
+        return opened + self._by_steps(owed) + self._takes(RACKING)
+
+    def _by_steps(self, steps: Iterable[Step]) -> float:
+        return sum(self._takes(hands(step)) for step in steps)
+
+    def _peels(self, job: JobRun, ticket: Ticket) -> float:
+        """Return the seconds for peeling a garment of the rack and looking it over."""
+        return self._by_steps(pass_of(job, ticket).steps[ticket.step :])
 
     def at_the_rack(self, state: State, now: Now) -> Act:
         """Wait until the oldest of the rack is due, then look at it."""
@@ -137,7 +175,7 @@ class Hands:
         due = due_clock(job, ticket, now) or now.clock
         if due == inf:
             return Act(self._chance.between(5.0, 15.0), c.SayPlace(ticket.id, Lies.LIFTED))
-        seconds = max(0.0, due - now.clock) + self._chance.between(2.0, 8.0)
+        seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
     def _while_hot(self, state: State, now: Now) -> Act:
@@ -158,16 +196,19 @@ class Hands:
     def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> Act | None:
         """While the press is closed the rack has the hands."""
         job = state.job
-        seconds = max(heat.starts + 5.6 - now.clock, self._chance.between(1.0, 4.0))
-        if job is None or seconds > left - 0.5:
+        soonest = max(heat.starts + 5.6 - now.clock, 0.0)
+        if job is None or soonest > left - 0.6:
             return None
         if not job.rack:
             stray = self._chance.happens(self._habits.stray_tap)
             meaning = c.Meaning(c.Verb.CLOSE, heat.ticket, heat.step)
-            return Act(seconds, c.Forward(meaning, now.clock)) if stray else None
+            return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
+        takes = self._peels(job, ticket)
+        seconds = min(max(soonest, takes), left - 0.6)
         due = due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
             felt = touched(self._chance, self._habits, ticket, now)
             return felt if felt is not None and felt.seconds < left - 0.5 else None
+        self._owed += max(0.0, takes - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)

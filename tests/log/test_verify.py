@@ -23,7 +23,7 @@ from kiosk.words import Words
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
-    simulated(path, 25, seed=2)
+    simulated(path, 25, seed=4)
     return path
 
 
