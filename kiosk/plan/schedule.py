@@ -41,8 +41,10 @@ def whole_job(plan: Plan, garments: int, past: Mapping[int, Past]) -> Left:
     if not garments:
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
-    first = SETTLING if changes else READING
-    read = first if left.cycles else first + READ_BACK.times(garments * len(plan.passes))
+    read = SETTLING if changes else NOTHING
+    if not left.cycles:  # a shop's own cycles hold what was read back in them
+        read += READ_BACK.times(garments * len(plan.passes))
+        read += NOTHING if changes else READING
     return replace(left, seconds=left.seconds + read)
 
 

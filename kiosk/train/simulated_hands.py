@@ -205,6 +205,8 @@ class Hands:
             return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
         takes = self._peels(job, ticket)
+        if left < min(takes, _longest(job, ticket)):
+            return None  # a longer closing has more room for it
         seconds = min(max(soonest, takes), left - 0.6)
         due = due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
@@ -212,3 +214,8 @@ class Hands:
             return felt if felt is not None and felt.seconds < left - 0.5 else None
         self._owed += max(0.0, takes - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)
+
+
+def _longest(job: JobRun, ticket: Ticket) -> float:
+    """Return the seconds of the longest closing of a ticket's pass."""
+    return float(max(step.seconds or 0 for step in pass_of(job, ticket).steps))
