@@ -43,7 +43,7 @@ def test_the_first_screen_says_how_the_garment_is_loaded(station: Station) -> No
     assert move(shown) == "Load the garment"
     assert lines(shown) == [
         "back up, collar toward you",
-        "seams, zips and buttons off the platen",
+        "side seams, zips and buttons off the platen",
         "threaded or flat, lint off",
     ]
     assert label(shown) == "Loaded and flat: close for 5 s"

@@ -57,7 +57,7 @@ def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
     screen.plan = plan
     screen.show(view)
     assert "border 6.3 mm, off by 1.6 mm at most" in said(screen)
-    assert "collar toward you: seam 25 mm off this edge" in said(screen)
+    assert "collar toward you: seam 25 mm inside this edge" in said(screen)
 
 
 @pytest.mark.parametrize(
