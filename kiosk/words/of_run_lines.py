@@ -20,7 +20,7 @@ _HANDS: dict[str, Sentence] = {
     "line.load.name_there": N_("the name on the shirt as on this ticket"),
     "line.load.seams": N_("side seams, zips and buttons off the platen"),
     "line.load.flat": N_("threaded or flat, lint off"),
-    "line.load.seams_flat": N_("side seams, zips, buttons off the platen; lint off"),
+    "line.load.seams_flat": N_("side seams, zips, buttons off platen; lint off"),
     "line.lay.one": N_("{colour}, {first}"),
     "line.lay.two": N_("{colour}, {first} first, then {second}"),
     "line.lay.two_colours": N_("{colour} {first} first, then {other} {second}"),

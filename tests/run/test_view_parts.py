@@ -65,7 +65,7 @@ def test_the_second_part_is_moved_not_loaded_and_its_seam_is_named() -> None:
     assert said(run) == [
         "Move it, lay lower piece",
         "collar seam 6 7/8 in over the platen's edge",
-        "side seams, zips, buttons off the platen; lint off",
+        "side seams, zips, buttons off platen; lint off",
         "BLACK, number",
         "Moved, laid: close for a 2 s tack",
     ]
