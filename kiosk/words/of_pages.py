@@ -65,6 +65,11 @@ PAGES: dict[str, Sentence] = {
         N_("{count} question about the roster"), N_("{count} questions about the roster"), "count"
     ),
     "page.questions_line": N_("Ask the customer or the supervisor before a garment is touched:"),
+    "page.questions_more": Plural(
+        N_("{count} more question: kiosk check lists them all"),
+        N_("{count} more questions: kiosk check lists them all"),
+        "count",
+    ),
     "page.columns": N_("Is the roster read rightly?"),
     "page.columns_taken": N_("{header}: taken as {field}"),
     "page.columns_left": N_("not used: {headers}"),

@@ -23,6 +23,8 @@ from kiosk.words import Words
 from kiosk.words.faults import fault_text
 from kiosk.words.of_cautions import FIRST, SET_UP
 
+MOST_QUESTIONS = 7  # on one page
+
 
 def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
@@ -184,8 +186,13 @@ def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
 def questions(desk: Desk, words: Words) -> Sheet:
     """What is doubtful in the roster."""
     found = desk.offer.questions if desk.offer is not None else ()
+    more = len(found) - MOST_QUESTIONS
     return Sheet(
         title=words("page.questions", count=len(found)),
-        lines=(words("page.questions_line"), *(_in_file(f, words) for f in found[:7])),
+        lines=(
+            words("page.questions_line"),
+            *(_in_file(f, words) for f in found[:MOST_QUESTIONS]),
+            *((words("page.questions_more", count=more),) if more > 0 else ()),
+        ),
         left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
     )
