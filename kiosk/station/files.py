@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import sha256
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.files import read_bytes
@@ -61,11 +62,8 @@ class Files:
 
     def _before(self, digest: str) -> Values | None:
         try:
-            kept = read_side_file(self._kept, MOST_BYTES)
-            return _as_values(kept["values"]) if kept["digest"] == digest else None
-        except FileNotFoundError:
-            return None
-        except (ValueError, KeyError):
+            return kept_values(self._kept, digest)
+        except BrokenSideFile:
             self._desk.shell.say(
                 say("station.recipes_kept_broken", path=self._kept.name), lasting=True
             )
@@ -99,8 +97,20 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
     return tuple(found)
 
 
+def kept_values(path: Path, digest: str) -> Values | None:
+    """Return the values that were kept with this digest, None where others or none were.
+
+    Raises BrokenSideFile.
+    """
+    try:
+        kept = read_side_file(path, MOST_BYTES)
+    except FileNotFoundError:
+        return None
+    values = _as_values(kept.get("values"))
+    return values if kept.get("digest") == digest else None
+
+
 def _as_values(kept: object) -> Values:
-    """Return the values as `_keep` wrote them. Raises ValueError for anything else."""
     if not isinstance(kept, dict):
         raise BrokenSideFile("no values")
     for each in kept.values():

@@ -1,0 +1,40 @@
+"""How far a fuzzer has come, and whether it goes on."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from random import Random
+
+TOLD_EVERY = 60.0  # seconds
+
+
+@dataclass
+class Pace:
+    """A fuzzer's own count: `done` of `times`, until `ends` (seconds of the monotonic clock).
+
+    `at` says what the case at hand is, for who looks into a failure.
+    """
+
+    name: str
+    seed: int
+    times: int
+    ends: float = float("inf")
+    done: int = 0
+    at: str = ""
+    began: float = field(default_factory=time.monotonic)
+    _told: float = field(default_factory=time.monotonic)
+
+    def cases(self, each: int = 1) -> Iterator[Random]:
+        """Yield dice for one case after the other, each counting for `each`."""
+        while self.done < self.times and time.monotonic() < self.ends:
+            yield Random(f"{self.name}/{self.seed}/{self.done}")
+            self.done += each
+            if time.monotonic() - self._told > TOLD_EVERY:
+                self._told = time.monotonic()
+                print(f"{self.name}: {self.told()}", flush=True)
+
+    def told(self) -> str:
+        """Return how many cases were done in which time."""
+        return f"{self.done} of {self.times} in {time.monotonic() - self.began:.0f} s"

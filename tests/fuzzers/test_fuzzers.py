@@ -1,0 +1,22 @@
+"""A short run of each fuzzer, always with one seed; `python -m tests.fuzz --long` is the long."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+TIMES = {"commands": 20, "garments": 1000, "kills": 15, "damage": 25, "inputs": 200}
+
+
+@pytest.mark.parametrize("fuzzer", TIMES)
+def test_a_short_run_finds_nothing(fuzzer: str) -> None:
+    command = ["-m", "tests.fuzz", fuzzer, "--seed", "1", "--times", str(TIMES[fuzzer])]
+    done = subprocess.run(
+        [sys.executable, *command], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert f"{fuzzer}: seed 1, {TIMES[fuzzer]} of {TIMES[fuzzer]}" in done.stdout
