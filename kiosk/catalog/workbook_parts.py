@@ -7,7 +7,7 @@ import re
 import zipfile
 
 from kiosk.catalog.message import say
-from kiosk.catalog.notes import Notes
+from kiosk.catalog.notes import Notes, Unsound
 
 MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
 MOST_CELLS = 250_000  # all sheets: as many as the widest and longest roster has
@@ -38,7 +38,9 @@ def check_parts(data: bytes, notes: Notes) -> bool:
                 megabytes = MOST_UNPACKED // 1_000_000
                 raise notes.add(say("catalog.file.too_large", megabytes=megabytes))
             return _look_over(parts, notes)
-    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError, EOFError) as error:
+    except Unsound:
+        raise
+    except Exception as error:  # a spoiled container raises whatever its unpacker happens upon
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 

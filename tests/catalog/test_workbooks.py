@@ -7,6 +7,7 @@ import sys
 import zipfile
 from datetime import date
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import openpyxl
@@ -133,6 +134,18 @@ def test_a_zip_of_anything_else_is_a_fault(tmp_path: Path) -> None:
     with zipfile.ZipFile(kept, "w") as parts:
         parts.writestr("letter.txt", "no workbook")
     assert refused(tmp_path, kept.getvalue()) == "roster.no_workbook"
+
+
+@pytest.mark.parametrize("noise", range(40))
+def test_a_workbook_spoiled_within_its_packed_parts_is_a_fault_or_reads(
+    tmp_path: Path, noise: int
+) -> None:
+    data = bytearray(saved(workbook(ROWS)))
+    dice = Random(noise)
+    for _ in range(3):
+        data[dice.randrange(30, len(data) * 2 // 3)] = dice.randrange(256)
+    job, faults = read(tmp_path, bytes(data))
+    assert (job is None) == any(not fault.question for fault in faults)
 
 
 def test_a_workbook_packed_to_burst_is_not_unpacked(tmp_path: Path) -> None:
