@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 from random import Random
 
+import log_samples as samples
 from fuzz_pace import Pace
 from run_samples import COLD, HOT, one_piece, plan_of, stack, staged, team
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
@@ -19,13 +20,19 @@ from kiosk.run.events import Finished
 from kiosk.train.simulated import Order, simulate
 from kiosk.train.simulated_habits import Habits
 
+SETTINGS = samples.plan().settings  # a press is set by them before the first garment
 PLANS: tuple[Plan, ...] = (
-    plan_of(one_piece(), job="rack"),
-    plan_of(one_piece(Place.PRESS, HOT), job="press"),
-    plan_of(one_piece(Place.HAND, COLD), job="hand"),
-    plan_of(stack(), job="stack"),
-    plan_of(staged(), job="staged"),
-    plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs"),
+    plan_of(one_piece(), job="rack", settings=SETTINGS),
+    plan_of(one_piece(Place.PRESS, HOT), job="press", settings=SETTINGS),
+    plan_of(one_piece(Place.HAND, COLD), job="hand", settings=SETTINGS),
+    plan_of(stack(), job="stack", settings=SETTINGS),
+    plan_of(staged(), job="staged", settings=SETTINGS),
+    plan_of(
+        one_piece(),
+        one_piece(degrees=270, panel="front"),
+        job="two runs",
+        settings=SETTINGS,
+    ),
 )
 SIZES = ("YM", "AS", "AL")
 OF_EACH_JOB = 100
