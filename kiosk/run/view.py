@@ -15,6 +15,7 @@ from kiosk.run.cooling import Lies
 from kiosk.run.decide_cooling import waits_for_peel
 from kiosk.run.drawing import NOTHING, draw
 from kiosk.run.kind import kind_of
+from kiosk.run.last_closing import CLOSED
 from kiosk.run.meaning import bar_meaning
 from kiosk.run.model import JobRun, Now, Stage, State, Ticket
 from kiosk.run.moment import DARK, Moment, moment
@@ -109,6 +110,7 @@ def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening)
         pieces=drawn.pieces,
         bar=bar,
         back=job is not None and bool(job.undo) and is_legal(Back, kind),
+        back_closing=job is not None and bool(job.undo) and job.undo[-1].what == CLOSED,
         hold=is_legal(HoldOn, kind),
         opened=page.countdown is not None and is_legal(SayOpened, kind),
         chips=() if at is None else chips(at.job, at.now),

@@ -213,6 +213,7 @@ class View:
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
     a dark screen one whose chip was touched; `inspect_cools` while it waits for its peel, and
     `inspect_lies` where it was said to lie. `aside` may be touched as the chips may.
+    `back_closing` where back one would take back the last closing.
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
@@ -264,3 +265,4 @@ class View:
     set: str = ""
     stage_peel: Message | None = None
     upcoming: Upcoming | None = None
+    back_closing: bool = False

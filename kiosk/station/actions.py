@@ -1,4 +1,4 @@
-"""What the work screen asks for: commands of the run room, and two things of its own."""
+"""What the work screen asks for: commands of the run room, and things of its own."""
 
 from __future__ import annotations
 
@@ -23,6 +23,11 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
+class Choices:
+    """A long press on a light screen: what can be done beside going on."""
+
+
+@dataclass(frozen=True, slots=True)
 class Option:
     """Something more that can be done on hold or at the end; `action` comes back when touched."""
 
@@ -31,4 +36,4 @@ class Option:
     line: Message | None = None
 
 
-Action = Command | ChipTouched | Refused
+Action = Command | ChipTouched | Refused | Choices

@@ -14,9 +14,10 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.log.recorder import Recorder
+from kiosk.run.commands import Back
 from kiosk.run.model import Now
 from kiosk.run.views import Kind, View
-from kiosk.station.actions import ChipTouched, Option, Refused
+from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.cues.given import GivenCues
 from kiosk.station.cues.prompts import prompts
 from kiosk.station.desk import Desk, Identity, Page
@@ -81,6 +82,7 @@ class Station(Widget):
         Window.bind(on_request_close=_stay, on_resize=self._resized)
         self.inputs = Inputs(self, self._clock)
         self.desk.silent = self.cues.silent
+        self.desk.choosing.judge = self.screen.judge
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
     def _work_screen(self, settings: StationSettings) -> WorkScreen:
@@ -114,6 +116,11 @@ class Station(Widget):
         if taken:
             self.refresh()
         return taken
+
+    def choices(self) -> None:
+        """Turn a page that stands in place of the work screen to the choices."""
+        if self.desk.page is Page.WORK:
+            self.desk.choosing.open()
 
     def told(self, message: Message, lasting: bool = False) -> None:
         """Say something about the inputs themselves."""
@@ -157,6 +164,10 @@ class Station(Widget):
             self._sound(Cue.REFUSED)
             if action.because is not None:
                 self.shell.say(action.because)
+        elif isinstance(action, Choices):
+            self.desk.choosing.open()
+        elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:
+            self.desk.go(Page.WAS_CLOSED)
         elif callable(action):
             action()
         else:

@@ -11,6 +11,7 @@ from kiosk.run import commands, commands_shift
 from kiosk.run.model import Confirm, Cues, Role, Stage
 from kiosk.station.begin_job import begin_job
 from kiosk.station.checks import Checks
+from kiosk.station.choosing import Choosing
 from kiosk.station.claim import Claimant, claim, release, take_over
 from kiosk.station.disposal import dispose
 from kiosk.station.editing import Editing
@@ -74,6 +75,7 @@ class Desk:
         self.files = Files(self)
         self.editing = Editing(self)
         self.handing: Handing | None = None
+        self.choosing = Choosing(self)
         self.with_reason: Callable[[str], None] = lambda reason: None
         self.learning: Role | None = None
         self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not

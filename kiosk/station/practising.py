@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 from kiosk.catalog.message import Message, say
 from kiosk.catalog.model import StationSettings
+from kiosk.run.commands import HoldOn
 from kiosk.run.views import Kind, View
-from kiosk.station.actions import ChipTouched, Option, Refused
+from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.desk import Desk, Page
 from kiosk.station.practice import NAME
 from kiosk.station.screens.work import WorkScreen
@@ -52,12 +53,21 @@ class PracticeScreen(WorkScreen):
         stop = Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))
         return (stop,) if view.kind is Kind.HELD else ()
 
+    def _hold(self) -> None:
+        """In practice nothing is chosen beside the garment: a long press holds."""
+        if self.view is not None and self.view.hold:
+            self._desk.practice.do(HoldOn())
+        else:
+            self._refused(Refused())
+
     def _acted(self, action: object) -> None:
         practice = self._desk.practice
         if isinstance(action, ChipTouched):
             practice.look(action.ticket)
         elif isinstance(action, Refused):
             self._refused(action)
+        elif isinstance(action, Choices):
+            self._hold()
         elif callable(action):
             action()
         else:

@@ -25,6 +25,7 @@ NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
+CLOSES = (commands.PressClosed, commands.SayPressed)
 BY_ITSELF = (commands.Tick, commands.GiveEstimate, commands.Learn)
 
 
@@ -117,7 +118,7 @@ class Shell:
             self.cue(Cue.DONE)
         elif isinstance(event, events.TicketCalled):
             self.check_row(event.ticket)
-        if isinstance(event, events.TimeUp | events.Opened | events.WasClosed):
+        if isinstance(event, events.TimeUp | events.Opened | events.WasClosed | events.ToldPressed):
             self.check_row(event.ticket)  # one that changed while it was hot is told now
 
     def _count_in(self, closed: events.Closed) -> None:
@@ -132,7 +133,7 @@ class Shell:
         """Do what the work screen asks; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
             self.check_row(command.meaning.ticket)
-        elif isinstance(command, commands.PressClosed) and self.state.job is not None:
+        elif isinstance(command, CLOSES) and self.state.job is not None:
             self.check_row(self.state.job.slot)
         outcome = self.do(command)
         if outcome.refusal is None and isinstance(command, commands.Inspect):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.words.marks import Sentence
 from kiosk.words.of_catalog import CATALOG
 from kiosk.words.of_cautions import CAUTIONS
+from kiosk.words.of_choices import CHOICES
 from kiosk.words.of_commands import COMMANDS
 from kiosk.words.of_heat import HEAT
 from kiosk.words.of_help import HELP
@@ -33,6 +34,7 @@ TABLE: dict[str, Sentence] = {
     **STATION,
     **WORK,
     **PAGES,
+    **CHOICES,
     **CAUTIONS,
     **VOICE,
     **SHIFT_PAGES,

@@ -138,7 +138,7 @@ _REFUSING: dict[str, Sentence] = {
     "bar.done": N_("Next job or hand-over"),
     "bar.no_job": N_("Choose a job"),
     "bar.off": N_("Sign on first"),
-    "below.tap": N_("tap here or press the pedal"),
+    "below.tap": N_("tap or short press; long press: choices"),
     "below.rack": N_("the press is closed: this bar is the rack"),
     "below.rack_first": N_("peel it before loading, then tap here"),
     "below.rack_alone": N_("nothing left to load: this bar is the rack"),

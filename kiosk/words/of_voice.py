@@ -33,7 +33,7 @@ VOICE: dict[str, Sentence] = {
     "page.keys_wait": N_("Press the key now"),
     "page.keys_wait_line": N_("{role}"),
     "role.forward": N_("Pedal: forward"),
-    "role.second": N_("Second pedal: hold, opened, choose"),
+    "role.second": N_("Second pedal: choices, choose, opened"),
     "role.closed": N_("Switch: press closed"),
     "role.opened": N_("Switch: press opened"),
     "station.pedal_stuck": N_("The pedal has been down for {seconds} s. Is something on it?"),

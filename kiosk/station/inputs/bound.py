@@ -37,6 +37,9 @@ class Glass(Protocol):
     def act(self, action: object) -> None:
         """Do what a switch says."""
 
+    def choices(self) -> None:
+        """Turn a page that stands in place of the work screen to the choices."""
+
     def key_pressed(self, scancode: int) -> bool:
         """Take a key that is being learned; return whether one is."""
 
@@ -111,15 +114,20 @@ class Inputs:
 
     def _long(self, by: By, since: float) -> None:
         if self._glass.sheet is not None:
-            self._glass.sheet.choose()
+            self._choose(self._glass.sheet)
             self._glass.refresh()
+
+    def _choose(self, sheet: SheetPage) -> None:
+        """Take what is marked; with nothing marked a page of the press turns to the choices."""
+        if not sheet.choose():
+            self._glass.choices()
 
     def _second_down(self) -> None:
         """A second pedal does at once what a long press of the first does."""
         if self._glass.sheet is None:
             self._glass.live.second_pedal()
         else:
-            self._glass.sheet.choose()
+            self._choose(self._glass.sheet)
         self._glass.refresh()
 
     def _stuck(self) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from kiosk.run.views import Kind
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import (
+    choices,
+    clearing,
     columns,
     display,
     files,
@@ -44,6 +46,10 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.QUESTIONS: jobs.questions,
     Page.COLUMNS: columns.columns,
     Page.DISPLAY: display.display,
+    Page.CHOICES: choices.choices,
+    Page.WAS_CLOSED: choices.was_it_closed,
+    Page.TOLD: choices.told,
+    Page.CLEAR: clearing.clear,
     Page.SKIP: held.skip,
     Page.PUT_ASIDE: held.put_aside,
     Page.SUPERVISOR: supervisor.supervisor,

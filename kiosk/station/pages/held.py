@@ -7,6 +7,8 @@ from collections.abc import Callable
 
 from kiosk.catalog.message import say
 from kiosk.plan.model import Phase
+from kiosk.run.decide_told import closing_ahead
+from kiosk.run.last_closing import last_closing
 from kiosk.run.model import ENDED, JobRun, Stage
 from kiosk.run.moves import next_hot
 from kiosk.run.naming import called
@@ -14,6 +16,7 @@ from kiosk.run.progress import ends
 from kiosk.run.tickets import is_hot, next_ready, pass_of, step_at
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.clearing import clear_first
 from kiosk.station.pages.display import language_option
 from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
@@ -23,12 +26,12 @@ SKIP_REASONS = ("dry", "supervisor")
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
-def options(desk: Desk) -> tuple[Option, ...]:
-    """What can be done on hold besides going on."""
+def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
+    """What can be done on hold besides going on; `closings` with what is said of them."""
     job = desk.shell.state.job
     found = [
-        _option("page.leave_job", desk.leave_job),
-        _option("page.hand_over", desk.hand_over),
+        _option("page.leave_job", lambda: clear_first(desk, desk.leave_job)),
+        _option("page.hand_over", lambda: clear_first(desk, desk.hand_over)),
         _option("page.supervisor", desk.ask_pin),
         language_option(desk),
     ]
@@ -36,7 +39,21 @@ def options(desk: Desk) -> tuple[Option, ...]:
         found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
     if job is not None and before_pre_press(job):
         found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
+    if closings and job is not None:
+        found[:0] = _closings(desk, job)
     return tuple(found)
+
+
+def _closings(desk: Desk, job: JobRun) -> list[Option]:
+    """A closing that never was, and one without a tap."""
+    found, undo = [], last_closing(job)
+    if undo is not None:
+        label = say("choices.never_closed", number=called(undo.tickets[0]))
+        found.append(Option(label, desk.choosing.never_closed))
+    if closing_ahead(job) is not None:
+        label = say("choices.pressed", number=called(job.tickets[job.slot]))
+        found.append(Option(label, lambda: desk.go(Page.TOLD)))
+    return found
 
 
 def _option(label: str, act: Callable[[], None]) -> Option:

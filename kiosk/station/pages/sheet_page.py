@@ -82,10 +82,12 @@ class SheetPage(Widget):
             self._at = (self._at + 1) % len(self.buttons)
             self._mark()
 
-    def choose(self) -> None:
-        """Take what the mark stands on; without a mark nothing."""
-        if 0 <= self._at < len(self.buttons):
-            self.buttons[self._at].on_press()
+    def choose(self) -> bool:
+        """Take what the mark stands on; return False without a mark."""
+        if not 0 <= self._at < len(self.buttons):
+            return False
+        self.buttons[self._at].on_press()
+        return True
 
     def notice(self, said: tuple[str, ...]) -> None:
         """Put notices below the title; none takes them away.

@@ -14,9 +14,10 @@ from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.placement import NOBODY, Team
-from kiosk.run.commands import Back, Forward, HoldOn, SayOpened, Verb
+from kiosk.run.commands import Back, Forward, HoldOn, SayOpened
+from kiosk.run.model import Stage
 from kiosk.run.views import Kind, View
-from kiosk.station.actions import Action, Option, Refused
+from kiosk.station.actions import Action, Choices, Option, Refused
 from kiosk.station.boxes import Box
 from kiosk.station.inputs.press import By, Press
 from kiosk.station.screens.foot import DARK
@@ -34,6 +35,10 @@ from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.strip import Notice
 from kiosk.words import Words
 
+CHOOSES = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
+)
+"""Light screens on which a long press turns to the choices."""
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
@@ -252,6 +257,11 @@ class WorkScreen(Widget):
         else:
             self._judging = None
 
+    def judge(self, ticket: str, number: str, stage: Stage) -> None:
+        """Ask what is wrong with a garment, and why, once it is shown."""
+        self._judging = Judging(ticket, number, stage)
+        self._typed.clear()
+
     # -- forward ----------------------------------------------------------
 
     def pedal_down(self) -> None:
@@ -267,12 +277,9 @@ class WorkScreen(Widget):
         self._bar_long(By.PEDAL, self.clock())
 
     def _bar_down(self, by: By, since: float) -> bool:
-        """Keep what the bar said as it went down; where it closes the press, act at once."""
+        """Keep what the bar said as it went down: a press is known as short on its way up."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
-        if self._meaning is None or self._meaning.verb is not Verb.CLOSE:
-            return False
-        self.on_action(Forward(self._meaning, since))
-        return True
+        return False
 
     def _bar_short(self, by: By, since: float) -> None:
         if self._meaning is not None:
@@ -286,13 +293,14 @@ class WorkScreen(Widget):
             self.on_action(Refused())
 
     def _bar_long(self, by: By, since: float) -> None:
-        """Long is choose where something is chosen, opened while closed, else hold."""
+        """Long is choose where something is marked, opened while closed, else the choices."""
         if self._painted is not None and self._painted.choices.choose():
             return
         if self.view is not None and self.view.opened:
             self.on_action(SayOpened())
-        elif self.view is not None and self.view.hold:
-            self.on_action(HoldOn())
+        elif self.view is not None and self.view.kind in CHOOSES:
+            self._judging = None
+            self.on_action(Choices())
         else:
             self.on_action(Refused())
 

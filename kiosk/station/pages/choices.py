@@ -1,0 +1,133 @@
+"""The page of choices of a long press, and the pages that it and hold lead to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from kiosk.run.commands import HoldOn
+from kiosk.run.decide_told import closing_ahead
+from kiosk.run.kind import kind_of
+from kiosk.run.last_closing import last_closing, last_tap
+from kiosk.run.model import JobRun, Stage
+from kiosk.run.naming import called
+from kiosk.run.transitions import is_legal
+from kiosk.run.views import View
+from kiosk.station.desk import Desk, Page
+from kiosk.station.pages.held import before_pre_press, may_be_put_aside, options
+from kiosk.station.pages.keys import digits
+from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.words import Words
+
+SECONDS_LONGEST = 3
+NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accept"}
+
+
+def choices(desk: Desk, words: Words) -> Sheet:
+    """Everything that can be done now: short steps, long chooses, nothing is marked before."""
+    view = desk.shell.view(desk.shell.now())
+    on = Button(words("choices.go_on"), desk.choosing.go_on)
+    return Sheet(title=words("choices.title"), choices=(on, *_found(desk, words, view)))
+
+
+def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    job, held = desk.shell.state.job, desk.shell.state.held is not None
+    if view.inspecting:
+        yield from _results(desk, words, view)
+    if job is not None:
+        yield from of_closing(desk, words, job)
+        yield from _back(desk, words, job)
+        yield from _others(desk, words, view)
+    if held:
+        yield from (
+            Button(words.say(option.label), option.action)
+            for option in options(desk, closings=False)
+            if callable(option.action)
+        )
+        return
+    if job is not None:
+        yield from _detours(desk, words, job)
+    if is_legal(HoldOn, kind_of(desk.shell.state, desk.shell.now())):
+        yield Button(words("work.hold"), desk.choosing.hold)
+
+
+def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    """Results of the garment shown: those that a short press does not give."""
+    ticket, number = view.inspect_ticket, view.inspect_number
+    stages = dict(NOT_GOOD)
+    if view.bar.meaning is None:
+        stages = {Stage.GOOD: "good", **stages}
+    for stage, word in stages.items():
+        label = words("choices.result", number=number, result=words(f"work.{word}"))
+        yield Button(label, partial(desk.choosing.give, ticket, number, stage))
+
+
+def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    """It was never closed; it was pressed without a tap."""
+    undo, hot = last_closing(job), closing_ahead(job)
+    if undo is not None:
+        label = words("choices.never_closed", number=called(undo.tickets[0]))
+        yield Button(label, desk.choosing.never_closed)
+    if hot is not None:
+        label = words("choices.pressed", number=called(job.tickets[job.slot]))
+        yield Button(label, lambda: desk.go(Page.TOLD))
+
+
+def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    undo = last_tap(job)
+    if undo is not None:
+        label = words("choices.back", number=called(undo.tickets[0]))
+        yield Button(label, desk.choosing.back, words(f"choices.tap.{undo.what.replace(' ', '_')}"))
+
+
+def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    """Garments of the rack and aside, to be looked at for a result."""
+    there = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
+    there += [(each.ticket, each.number, each.word) for each in view.aside]
+    for ticket, number, word in there:
+        if ticket != view.inspect_ticket:
+            label = words("page.look_at", number=number)
+            yield Button(label, partial(desk.choosing.look_at, ticket), words.say(word))
+
+
+def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    if may_be_put_aside(job):
+        yield Button(words("page.put_aside"), lambda: desk.go(Page.PUT_ASIDE))
+    if before_pre_press(job):
+        yield Button(words("page.skip"), lambda: desk.go(Page.SKIP))
+
+
+def was_it_closed(desk: Desk, words: Words) -> Sheet:
+    """Back one after a closing: taken back only if it never was."""
+    job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
+    if job is None or undo is None:
+        return Sheet(title=words("choices.title"), choices=(_stays(desk, words),))
+    number = called(undo.tickets[0])
+    return Sheet(
+        title=words("choices.was_it_closed", number=number),
+        lines=(words("choices.was_it_closed_line"),),
+        choices=(
+            Button(words("choices.never_closed", number=number), desk.choosing.never_closed),
+            _stays(desk, words),
+            *_back(desk, words, job),
+        ),
+    )
+
+
+def _stays(desk: Desk, words: Words) -> Button:
+    return Button(words("choices.it_was_closed"), desk.choosing.go_on)
+
+
+def told(desk: Desk, words: Words) -> Sheet:
+    """The seconds of a closing without a tap, by a person's word."""
+    job = desk.shell.state.job
+    number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
+    return Sheet(
+        title=words("choices.told", number=number),
+        lines=(words("choices.told_line"),),
+        entry=desk.entry,
+        choices=digits(desk, words, SECONDS_LONGEST),
+        columns=6,
+        main=Button(words("choices.told_main"), desk.choosing.pressed),
+        left=Button(words("page.back"), desk.choosing.go_on),
+    )
