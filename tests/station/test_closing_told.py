@@ -1,0 +1,177 @@
+"""At the real station: a closing that never was, one without a tap, a platen to be cleared."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import Foot, Person, small
+from station_harness import Bench
+
+from kiosk.log.verify import verify
+from kiosk.run.commands import Verb
+from kiosk.run.events import Closed, Event, JobLeft, NeverClosed, TimeUp, ToldPressed
+from kiosk.run.model import Seen
+from kiosk.run.views import Kind
+from kiosk.station.desk import Page
+
+STACK = "raft-polo"  # two layers, tacked
+PLAIN = "swim-school"  # one layer, peeled hot at the press
+RACK = "ice-crew"
+
+
+def said(person: Person) -> str:
+    return " ".join(person.texts().split())
+
+
+def stray(person: Person, closings: int) -> str:
+    """A press of forward that closes nothing; its time runs out. Returns its ticket."""
+    person.to_heat(closings)
+    ticket = person.view.ticket
+    person.until_open()
+    person.stage.pass_time(1.0)
+    return ticket
+
+
+def kinds(person: Person) -> list[type[Event]]:
+    return [type(event) for event in person.events()]
+
+
+def slot(person: Person) -> tuple[str, int, int]:
+    job = person.station.shell.state.job
+    assert job is not None
+    ticket = job.tickets[job.slot]
+    return ticket.id, ticket.step, ticket.finals
+
+
+def test_a_stray_tack_is_taken_back_by_back_one_which_asks_first(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, STACK)
+    ticket = stray(person, 2)
+    before = slot(person)
+    person.side(right=False)
+    assert person.station.desk.page is Page.WAS_CLOSED
+    person.choose("It was closed")
+    assert slot(person) == before  # nothing was taken back
+    person.stage.pass_time(1.0)
+    person.side(right=False)
+    person.choose(f"{person.view.number} was never closed")
+    assert person.station.desk.page is Page.WORK
+    assert slot(person)[1] < before[1]
+    assert person.view.bar.meaning is not None
+    assert (person.view.bar.meaning.verb, person.view.ticket) == (Verb.CLOSE, ticket)
+    assert kinds(person)[-3:] == [Closed, TimeUp, NeverClosed]
+    person.press_all()
+    person.close()
+    assert verify(person.log).pressed_twice == 0
+
+
+def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the_rack(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, RACK)
+    ticket = stray(person, 2)
+    assert person.view.ticket != ticket  # the next one is up already
+    job = person.station.shell.state.job
+    assert job is not None
+    number = job.tickets[ticket].garment.number
+    person.side()
+    assert person.view.kind is Kind.HELD
+    person.choose(f"{number} was never closed")
+    assert slot(person)[0] == ticket
+    assert slot(person)[2] == 0
+    person.press_all()
+    person.close()
+    assert verify(person.log).pressed_twice == 0
+
+
+def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, PLAIN, lines="1")
+    person.to_heat(1)
+    person.until_open()
+    bench.pass_time(1.0)
+    ticket, number = person.view.ticket, person.view.number
+    person.side()
+    person.choose(f"{number} is pressed already", *"14", "Pressed so long")
+    told = [event for event in person.events() if isinstance(event, ToldPressed)]
+    assert [(each.ticket, each.heat_seconds) for each in told] == [(ticket, 14.0)]
+    job = person.station.shell.state.job
+    assert job is not None
+    assert (job.tickets[ticket].finals, job.tickets[ticket].opened_seen) == (1, Seen.TOLD)
+    assert person.view.inspecting
+    assert "its time was told by hand" in said(person)
+    person.press_all()
+    assert job.tickets.keys() == {ticket}
+
+
+def test_no_seconds_tell_nothing_and_too_many_are_turned_away(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, PLAIN, lines="1")
+    person.answer()
+    person.side()
+    person.choose(f"{person.view.number} is pressed already", "Pressed so long")
+    assert person.station.desk.page is Page.TOLD
+    person.choose(*"999", "Pressed so long")
+    assert "Enter 1 to 600 seconds." in said(person)
+    assert ToldPressed not in kinds(person)
+
+
+def test_by_pedal_alone_a_closing_is_unsaid_and_another_told(bench: Bench, tmp_path: Path) -> None:
+    foot = small(bench, tmp_path, PLAIN, lines="1", by=Foot)
+    assert isinstance(foot, Foot)
+    stray(foot, 2)
+    number = foot.view.number
+    foot.press_pedal(1.3)
+    foot.choose(f"{number} was never closed")
+    assert kinds(foot)[-1] is NeverClosed
+    foot.press_pedal(1.3)
+    foot.choose(f"{number} is pressed already", *"14", "Pressed so long")
+    assert ToldPressed in kinds(foot)
+    assert foot.view.inspecting
+
+
+# -- the platen ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("closings", "words"), [(1, "pre-pressed. Take it off"), (2, "tacked. Take it off flat")]
+)
+def test_a_job_put_back_in_mid_garment_has_the_platen_cleared(
+    closings: int, words: str, bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, STACK)
+    stray(person, closings)
+    number = person.view.number
+    person.side()
+    person.choose("Put the job back")
+    assert "Clear the platen first" in said(person)
+    assert f"Number {number}: {words}" in said(person)
+    assert JobLeft not in kinds(person)
+    person.choose("The platen is clear")
+    assert JobLeft in kinds(person)
+
+
+def test_handed_over_with_one_on_its_way_to_the_rack_it_is_said_where_it_goes(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = small(bench, tmp_path, RACK)
+    ticket = stray(person, 2)
+    job = person.station.shell.state.job
+    assert job is not None
+    number = job.tickets[ticket].garment.number
+    person.side()
+    person.choose("hand over")
+    assert f"Number {number}: flat on the rack, carrier on." in said(person)
+    person.choose("The platen is clear")
+    assert person.station.desk.page is Page.HAND_OVER
+
+
+def test_with_nothing_on_it_nothing_is_asked(bench: Bench, tmp_path: Path) -> None:
+    person = small(bench, tmp_path, PLAIN, lines="1")
+    person.press_all()
+    bench.pass_time(1.0)
+    person.choose("Put the job away")
+    assert JobLeft in kinds(person)
+    assert person.station.desk.page is Page.JOBS
