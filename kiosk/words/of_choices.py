@@ -6,6 +6,7 @@ from kiosk.words.marks import N_, Sentence
 
 CHOICES: dict[str, Sentence] = {
     "choices.title": N_("Short press steps, long press chooses"),
+    "choices.put_right": N_("Put a closing right"),
     "choices.go_on": N_("Go on"),
     "choices.result": N_("{number}: {result}"),
     "choices.never_closed": N_("{number} was never closed"),
@@ -23,8 +24,8 @@ CHOICES: dict[str, Sentence] = {
         "Never closed: no heat counts, and the garment is where it was. Both stay in the record."
     ),
     "choices.it_was_closed": N_("It was closed"),
-    "choices.told": N_("Number {number}: how many seconds was it pressed?"),
-    "choices.told_line": N_("Its heat counts. The record says: told by hand."),
+    "choices.told": N_("{number}: pressed how many seconds?"),
+    "choices.told_line": N_("Recorded as told by hand."),
     "choices.told_main": N_("Pressed so long"),
     "clear.title": N_("Clear the platen first"),
     "clear.leaving": N_("Number {number}: flat on the rack, carrier on."),

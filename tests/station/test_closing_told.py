@@ -78,7 +78,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the
     number = job.tickets[ticket].garment.number
     person.side()
     assert person.view.kind is Kind.HELD
-    person.choose(f"{number} was never closed")
+    person.choose("Put a closing right", f"{number} was never closed")
     assert slot(person)[0] == ticket
     assert slot(person)[2] == 0
     person.press_all()
@@ -95,7 +95,7 @@ def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
     bench.pass_time(1.0)
     ticket, number = person.view.ticket, person.view.number
     person.side()
-    person.choose(f"{number} is pressed already", *"14", "Pressed so long")
+    person.choose("Put a closing right", f"{number} is pressed already", *"14", "Pressed so long")
     told = [event for event in person.events() if isinstance(event, ToldPressed)]
     assert [(each.ticket, each.heat_seconds) for each in told] == [(ticket, 14.0)]
     job = person.station.shell.state.job
@@ -111,7 +111,8 @@ def test_no_seconds_tell_nothing_and_too_many_are_turned_away(bench: Bench, tmp_
     person = small(bench, tmp_path, PLAIN, lines="1")
     person.answer()
     person.side()
-    person.choose(f"{person.view.number} is pressed already", "Pressed so long")
+    number = person.view.number
+    person.choose("Put a closing right", f"{number} is pressed already", "Pressed so long")
     assert person.station.desk.page is Page.TOLD
     person.choose(*"999", "Pressed so long")
     assert "Enter 1 to 600 seconds." in said(person)

@@ -100,22 +100,15 @@ def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 def was_it_closed(desk: Desk, words: Words) -> Sheet:
     """Back one after a closing: taken back only if it never was."""
     job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
-    if job is None or undo is None:
-        return Sheet(title=words("choices.title"), choices=(_stays(desk, words),))
-    number = called(undo.tickets[0])
+    said = () if job is None else (*of_closing(desk, words, job), *_back(desk, words, job))
+    if undo is None:
+        on = Button(words("choices.go_on"), desk.choosing.go_on)
+        return Sheet(title=words("choices.put_right"), choices=(*said, on))
     return Sheet(
-        title=words("choices.was_it_closed", number=number),
+        title=words("choices.was_it_closed", number=called(undo.tickets[0])),
         lines=(words("choices.was_it_closed_line"),),
-        choices=(
-            Button(words("choices.never_closed", number=number), desk.choosing.never_closed),
-            _stays(desk, words),
-            *_back(desk, words, job),
-        ),
+        choices=(*said, Button(words("choices.it_was_closed"), desk.choosing.go_on)),
     )
-
-
-def _stays(desk: Desk, words: Words) -> Button:
-    return Button(words("choices.it_was_closed"), desk.choosing.go_on)
 
 
 def told(desk: Desk, words: Words) -> Sheet:

@@ -23,11 +23,15 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
 SKIP_REASONS = ("dry", "supervisor")
+MOST = 6  # options that have room on the smallest screen
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
 def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
-    """What can be done on hold besides going on; `closings` with what is said of them."""
+    """What can be done on hold besides going on; `closings` with what is said of them.
+
+    The language comes last: where it has no room it is on the page of choices.
+    """
     job = desk.shell.state.job
     found = [
         _option("page.leave_job", lambda: clear_first(desk, desk.leave_job)),
@@ -39,21 +43,9 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
     if job is not None and before_pre_press(job):
         found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
-    if closings and job is not None:
-        found[:0] = _closings(desk, job)
-    return tuple(found)
-
-
-def _closings(desk: Desk, job: JobRun) -> list[Option]:
-    """A closing that never was, and one without a tap."""
-    found, undo = [], last_closing(job)
-    if undo is not None:
-        label = say("choices.never_closed", number=called(undo.tickets[0]))
-        found.append(Option(label, desk.choosing.never_closed))
-    if closing_ahead(job) is not None:
-        label = say("choices.pressed", number=called(job.tickets[job.slot]))
-        found.append(Option(label, lambda: desk.go(Page.TOLD)))
-    return found
+    if closings and job is not None and (last_closing(job) or closing_ahead(job) is not None):
+        found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
+    return tuple(found[:MOST] if closings else found)
 
 
 def _option(label: str, act: Callable[[], None]) -> Option:

@@ -1,0 +1,165 @@
+"""Everything beside going on, by one pedal alone: short steps, long chooses, nothing by itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import LONG_SECONDS, Foot, small
+from station_harness import Bench
+
+from kiosk.run.events import Closed, Finished, Held, Restarted, SetAside, TakenBack
+from kiosk.run.model import Stage
+from kiosk.run.views import Kind
+from kiosk.station.desk import Page
+
+PLAIN = "swim-school"  # one layer, peeled hot at the press
+RACK = "ice-crew"
+
+
+def on_foot(bench: Bench, place: Path, job: str = PLAIN, lines: str = "123") -> Foot:
+    foot = small(bench, place, job, lines, by=Foot)
+    assert isinstance(foot, Foot)
+    return foot
+
+
+def long(foot: Foot) -> None:
+    foot.stage.pass_time(0.7)
+    foot.press_pedal(LONG_SECONDS)
+
+
+def at_result(bench: Bench, place: Path) -> Foot:
+    foot = on_foot(bench, place)
+    while not foot.view.inspecting:
+        foot.move_on()
+    bench.pass_time(1.0)
+    return foot
+
+
+def count(foot: Foot, kind: type) -> int:
+    return sum(isinstance(event, kind) for event in foot.events())
+
+
+def test_a_long_press_at_the_lay_never_starts_heat(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.answer()
+    foot.stage.pass_time(3.0)
+    long(foot)
+    assert count(foot, Closed) == 0
+    assert foot.station.desk.page is Page.CHOICES
+    assert foot._marked() is None  # nothing is chosen beforehand
+    long(foot)  # a second one, with nothing marked, does nothing either
+    assert (count(foot, Closed), foot.station.desk.page) == (0, Page.CHOICES)
+    foot.choose("Go on")
+    assert foot.station.desk.page is Page.WORK
+    foot.forward()
+    assert count(foot, Closed) == 1
+
+
+def test_the_clock_of_a_short_press_runs_from_when_the_foot_went_down(
+    bench: Bench, tmp_path: Path
+) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.answer()
+    foot.stage.pass_time(5.0)
+    down = foot.now().clock
+    foot.press_pedal(0.6)
+    heat = foot.station.shell.state.heat
+    job = foot.station.shell.state.job
+    assert heat is not None
+    assert job is not None
+    assert heat.starts == pytest.approx(down + job.plan.closes_in_seconds, abs=0.05)
+
+
+def test_hold_and_go_on(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.answer()
+    long(foot)
+    foot.choose("hold")
+    assert foot.view.kind is Kind.HELD
+    long(foot)
+    assert foot.station.desk.page is Page.CHOICES  # what hold offers is there for the foot too
+    foot.choose("Go on")
+    assert (count(foot, Held), count(foot, Restarted)) == (1, 1)
+    assert foot.view.kind is Kind.HANDS
+
+
+@pytest.mark.parametrize(
+    ("label", "stage"),
+    [("Rework", Stage.REWORK), ("Scrap", Stage.SCRAP), ("Accept", Stage.ACCEPTED)],
+)
+def test_each_result_that_is_not_good(
+    label: str, stage: Stage, bench: Bench, tmp_path: Path
+) -> None:
+    foot = at_result(bench, tmp_path)
+    number, ticket = foot.view.number, foot.view.ticket
+    long(foot)
+    foot.choose(f"{number}: {label}")
+    assert foot.station.desk.page is Page.WORK
+    foot.choose("scorch", "pressed too long")
+    (result,) = [event for event in foot.events() if isinstance(event, Finished)]
+    assert (result.ticket, result.stage) == (ticket, stage)
+    assert (result.defect, result.cause) == ("scorch", "over_run")
+
+
+def test_what_is_wrong_can_be_left_again(bench: Bench, tmp_path: Path) -> None:
+    foot = at_result(bench, tmp_path)
+    long(foot)
+    foot.choose(f"{foot.view.number}: Scrap")
+    long(foot)  # nothing marked: the choices again
+    foot.choose("Go on")
+    assert foot.view.bar.meaning is not None
+    foot.forward()
+    (result,) = [event for event in foot.events() if isinstance(event, Finished)]
+    assert result.stage is Stage.GOOD
+
+
+def test_put_aside_and_back_one(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.answer()
+    ticket, number = foot.view.ticket, foot.view.number
+    long(foot)
+    foot.choose("Put this garment aside", "not here")
+    assert count(foot, SetAside) == 1
+    assert foot.view.ticket != ticket
+    long(foot)
+    foot.choose(f"Back one: {number}")
+    assert count(foot, TakenBack) == 1
+    assert foot.view.ticket == ticket
+
+
+def test_a_garment_of_the_rack_is_looked_at_and_scrapped(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path, RACK)
+    while not foot.view.chips:
+        foot.move_on()
+    foot.answer()
+    chip = foot.view.chips[0]
+    long(foot)
+    foot.choose(f"Number {chip.number}")
+    assert foot.view.inspect_ticket == chip.ticket
+    foot.choose("Scrap", "scorch", "pressed too long")
+    (result,) = [event for event in foot.events() if isinstance(event, Finished)]
+    assert (result.ticket, result.stage) == (chip.ticket, Stage.SCRAP)
+
+
+def test_at_a_question_and_at_the_setting_the_choices_open_too(
+    bench: Bench, tmp_path: Path
+) -> None:
+    foot = on_foot(bench, tmp_path)
+    for kind in (Kind.SETTING, Kind.ASK):
+        assert foot.view.kind is kind
+        long(foot)
+        assert foot.station.desk.page is Page.CHOICES
+        foot.choose("Go on")
+        assert foot.view.kind is kind
+        foot.move_on()
+
+
+def test_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path, lines="1")
+    foot.press_all()
+    number = next(iter(foot.station.shell.state.jobs.values())).tickets["1/1/1"].garment.number
+    long(foot)
+    foot.choose(f"Back one: {number}")
+    assert foot.view.kind is Kind.HANDS
+    assert foot.view.inspecting
