@@ -29,7 +29,7 @@ CHOICES: dict[str, Sentence] = {
     "choices.told_main": N_("Pressed so long"),
     "clear.title": N_("Clear the platen first"),
     "clear.leaving": N_("Number {number}: flat on the rack, carrier on."),
-    "clear.loaded": N_("Number {number}: take it off if it is loaded, its loose pieces with it."),
+    "clear.loaded": N_("Number {number}: loaded. Take it off, its loose pieces with it."),
     "clear.pre_pressed": N_("Number {number}: pre-pressed. Take it off, its loose pieces with it."),
     "clear.tacked": N_("Number {number}: tacked. Take it off flat; what is tacked stays on."),
     "clear.pressed": N_("Number {number}: pressed, no result yet. Take it off flat as it is."),

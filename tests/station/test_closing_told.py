@@ -57,7 +57,6 @@ def test_a_stray_tack_is_taken_back_by_back_one_which_asks_first(
     person.stage.pass_time(1.0)
     person.side(right=False)
     person.choose(f"{person.view.number} was never closed")
-    assert person.station.desk.page is Page.WORK
     assert slot(person)[1] < before[1]
     assert person.view.bar.meaning is not None
     assert (person.view.bar.meaning.verb, person.view.ticket) == (Verb.CLOSE, ticket)

@@ -19,7 +19,7 @@ from kiosk.run.commands import (
     Verb,
 )
 from kiosk.run.model import Stage
-from kiosk.station.actions import ChipTouched, Refused
+from kiosk.station.actions import ChipTouched, Choices, Refused
 from kiosk.station.inputs.fingers import OneFinger
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.widgets.chips import ChipBox
@@ -52,15 +52,26 @@ def assert_forward(asked: Asked, meant: Meaning, down: float, within: float) -> 
 # -- forward ---------------------------------------------------------------
 
 
-def test_a_bar_that_closes_the_press_acts_on_the_way_down(bench: Bench) -> None:
+def test_a_bar_that_closes_the_press_acts_as_the_finger_lifts_counted_from_its_way_down(
+    bench: Bench,
+) -> None:
     asked = Asked()
     screen = screen_of(bench, "lay", asked)
     before = bench.now
     finger = bench.down(*bar(screen))
+    bench.wait(0.8)
+    assert asked.actions == []
+    bench.up(finger)
     assert_forward(asked, meaning("lay"), before, 0.1)
+
+
+def test_a_long_press_on_a_bar_that_closes_the_press_never_does(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "lay", asked)
+    finger = bench.down(*bar(screen))
     bench.wait(2.0)
     bench.up(finger)
-    assert len(asked.actions) == 1  # a long press still starts the clock, and is no hold
+    assert asked.only == Choices()
 
 
 def test_another_bar_acts_as_the_finger_lifts_wherever_it_has_drifted(bench: Bench) -> None:
@@ -76,14 +87,14 @@ def test_another_bar_acts_as_the_finger_lifts_wherever_it_has_drifted(bench: Ben
     assert_forward(asked, meaning("inspect"), down, 0.05)
 
 
-def test_a_long_press_with_the_press_open_is_hold(bench: Bench) -> None:
+def test_a_long_press_with_the_press_open_turns_to_the_choices(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
     bench.wait(1.15)
     assert asked.actions == []
     bench.wait(0.1)
-    assert asked.only == HoldOn()
+    assert asked.only == Choices()
     bench.up(finger)
     assert len(asked.actions) == 1
 

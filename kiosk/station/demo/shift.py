@@ -13,6 +13,7 @@ from kiosk.station.demo.checked import (
 )
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.practice import PracticeDay
+from kiosk.station.demo.put_right import look_at_choices
 from kiosk.station.demo.rounds import PIN, report, sounds_and_keys
 from kiosk.station.demo.worker import Worker, phase
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
@@ -152,6 +153,7 @@ class Shift(Worker):
         self.setting()
         check_the_press(self)
         self.questions()
+        look_at_choices(self)
         seen: set[str] = set()
         while (view := hands.view).kind is not Kind.DONE:
             self.cold_move(view, seen)

@@ -33,7 +33,7 @@ def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
         yield "unknown", ticket
     elif hot is not None:
         yield _AFTER[hot.phase], ticket
-    elif ticket.step or leaving is None:
+    elif ticket.step:
         yield "loaded", ticket
 
 
