@@ -19,7 +19,8 @@ def heat(moment: Moment) -> Page:
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
         return Page(UNASKED)
-    peel, line = peel_after_heat(scene)
+    after_stop = moment.state.open_first  # then it says when to open, and nothing else
+    peel, line = (None, None) if after_stop else peel_after_heat(scene)
     return Page(
         PRESSING[scene.pressing.phase],
         heat_lines(scene, pressed),

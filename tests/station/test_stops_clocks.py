@@ -91,7 +91,7 @@ def test_started_again_before_the_deadline_the_countdown_goes_on(
     assert again is not None
     due = closed.at.clock + closed.starts_in + closed.dwell_seconds
     assert again.left == pytest.approx(due - person.now().clock)
-    assert "it opens itself at the tone" in person.texts()  # one order at a time
+    assert "open by hand at the tone" in person.texts()  # one order at a time
     assert "OPEN THE PRESS" not in person.texts()
     person.until_open()
     assert next(e for e in reversed(person.events()) if isinstance(e, TimeUp)).due == due

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kiosk.run.views import Kind
 from kiosk.station.demo.worker import Worker
+from kiosk.station.desk import Page
 
 WAIT_SECONDS = 31.0  # what three wrong PINs cost
 
@@ -93,6 +94,8 @@ def hand_over(worker: Worker) -> None:
     """Tell what is open, and end the worker."""
     hands, shot = worker.hands, worker.shot
     hands.touch("hand over")
+    if hands.station.desk.page is Page.CLEAR:
+        hands.touch("The platen is clear")
     shot("hand-over")
     hands.touch("Next: what is open?", "the pad is worn")
     shot("open-questions")

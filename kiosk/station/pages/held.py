@@ -23,14 +23,14 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
 SKIP_REASONS = ("dry", "supervisor")
-MOST = 6  # options that have room on the smallest screen
+MOST, MOST_BESIDE_RACK = 6, 4  # options that have room on the smallest screen
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
 def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
     """What can be done on hold besides going on; `closings` with what is said of them.
 
-    The language comes last: where it has no room it is on the page of choices.
+    What has no room here is on the page of choices.
     """
     job = desk.shell.state.job
     found = [
@@ -39,13 +39,18 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         _option("page.supervisor", desk.ask_pin),
         language_option(desk),
     ]
-    if job is not None and may_be_put_aside(job):
-        found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
     if job is not None and before_pre_press(job):
         found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
-    if closings and job is not None and (last_closing(job) or closing_ahead(job) is not None):
+    if job is not None and may_be_put_aside(job):
+        found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
+    if not closings:
+        return tuple(found)
+    if job is not None and (last_closing(job) or closing_ahead(job) is not None):
         found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
-    return tuple(found[:MOST] if closings else found)
+    most = MOST_BESIDE_RACK if job is not None and job.rack else MOST
+    if len(found) > most:
+        found[most - 1 :] = [_option("page.more", desk.choosing.open)]
+    return tuple(found)
 
 
 def _option(label: str, act: Callable[[], None]) -> Option:
