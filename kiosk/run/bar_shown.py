@@ -16,6 +16,7 @@ from kiosk.run.views import Bar, Kind, Owner
 
 RACK_WHILE_CLOSED = say("below.rack")
 RACK_ALONE = say("below.rack_alone")
+WHEN_OPEN = say("below.when_open")
 RACK_FIRST = say("below.rack_first")
 
 Words = tuple[Message, Message]
@@ -46,7 +47,8 @@ def bar_shown(moment: Moment) -> Bar:
 def bar_without_job(kind: Kind, means: BarMeaning) -> Bar:
     """Return the bar where no job is at the press."""
     if means.meaning is not None and means.meaning.verb in FIXED:
-        return Bar(FIXED[means.meaning.verb], TAP, means.owner, means.meaning, means.since)
+        below = _below(means.meaning.verb)
+        return Bar(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
     label, below = REFUSED.get(kind, REFUSED[Kind.IDLE])
     return Bar(label, below, Owner.NOBODY, None, means.since)
 
@@ -60,8 +62,13 @@ def _words(moment: Moment) -> Words:
     if scene is not None and scene.goes_to_rack:
         return say("bar.go_on.rack"), TAP
     if meaning.verb in FIXED:
-        return FIXED[meaning.verb], TAP
+        return FIXED[meaning.verb], _below(meaning.verb)
     return _refused(moment) if scene is None else (meant(meaning, scene), TAP)
+
+
+def _below(verb: Verb) -> Message:
+    """While the press is or may be closed nothing else is offered than to say that it is open."""
+    return WHEN_OPEN if verb in (Verb.OPENED, Verb.PRESS_IS_OPEN) else TAP
 
 
 def _peeled(moment: Moment, ticket: Ticket) -> Words:

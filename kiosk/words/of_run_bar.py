@@ -140,6 +140,7 @@ _REFUSING: dict[str, Sentence] = {
     "bar.off": N_("Sign on first"),
     "below.tap": N_("tap or short press; long press: choices"),
     "below.rack": N_("the press is closed: this bar is the rack"),
+    "below.when_open": N_("tap or press once it is open"),
     "below.rack_first": N_("peel it before loading, then tap here"),
     "below.rack_alone": N_("nothing left to load: this bar is the rack"),
     "below.hands_clear": N_("hands clear while the press is closed"),
