@@ -153,7 +153,6 @@ class Shift(Worker):
         self.setting()
         check_the_press(self)
         self.questions()
-        look_at_choices(self)
         seen: set[str] = set()
         while (view := hands.view).kind is not Kind.DONE:
             self.cold_move(view, seen)
@@ -235,6 +234,8 @@ class Shift(Worker):
         hands = self.hands
         hands.stage.wait(1.0)
         self.questions()
+        look_at_choices(self)
+        hands.stage.wait(1.0)
         hands.side(right=True)
         press_key(hands, PRESS_CLOSED)
         hands.stage.wait(3.0)
