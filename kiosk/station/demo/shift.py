@@ -132,6 +132,7 @@ class Shift(Worker):
         self.shot("put-aside")
         hands.touch("not here")
         self.questions()
+        look_at_choices(self)
         hands.side(right=True)
         hands.touch("Supervisor")
         self.supervisor("1 garment to decide")
@@ -141,7 +142,7 @@ class Shift(Worker):
         hands.touch("Good")
         self.shot("reason")
         hands.touch("looked over")
-        hands.touch("Put the job back")
+        hands.touch("Put the job back", "The platen is clear")
 
     # -- cold peel --------------------------------------------------------
 
@@ -234,8 +235,6 @@ class Shift(Worker):
         hands = self.hands
         hands.stage.wait(1.0)
         self.questions()
-        look_at_choices(self)
-        hands.stage.wait(1.0)
         hands.side(right=True)
         press_key(hands, PRESS_CLOSED)
         hands.stage.wait(3.0)
