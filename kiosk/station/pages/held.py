@@ -23,7 +23,7 @@ from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
 SKIP_REASONS = ("dry", "supervisor")
-MOST = 4  # options that have room on the smallest screen, beside OPEN and a rack
+MOST, MOST_BESIDE_CHIPS = 4, 2  # options that have room on the smallest screen, beside OPEN
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
@@ -47,8 +47,9 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         return tuple(found)
     if job is not None and (last_closing(job) or closing_ahead(job) is not None):
         found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
-    if len(found) > MOST:
-        found[MOST - 1 :] = [_option("page.more", desk.choosing.open)]
+    most = MOST_BESIDE_CHIPS if job is not None and (job.rack or job.aside) else MOST
+    if len(found) > most:
+        found[most - 1 :] = [_option("page.more", desk.choosing.open)]
     return tuple(found)
 
 
