@@ -139,7 +139,7 @@ _REFUSING: dict[str, Sentence] = {
     "bar.no_job": N_("Choose a job"),
     "bar.off": N_("Sign on first"),
     "below.tap": N_("tap or short press; long press: choices"),
-    "below.rack": N_("the press is closed: this bar is the rack"),
+    "below.rack": N_("press closed: tap when peeled"),
     "below.when_open": N_("tap or press once it is open"),
     "below.rack_first": N_("peel it before loading, then tap here"),
     "below.rack_alone": N_("nothing left to load: this bar is the rack"),
