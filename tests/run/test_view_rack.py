@@ -90,7 +90,7 @@ def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station)
     assert shown.kind is Kind.HEAT
     assert shown.number == "75"
     assert label(shown) == "Number 31: peeled, good"
-    assert below(shown) == "the press is closed: this bar is the rack"
+    assert below(shown) == "press closed: tap when peeled"
     assert shown.bar.owner is Owner.RACK
     assert [chip.number for chip in station.tap().chips] == ["48", "5"]
 
