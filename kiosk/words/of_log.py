@@ -45,7 +45,7 @@ LOG: dict[str, Sentence] = {
         "nothing that is recorded now would be found."
     ),
     "log.kept": N_(
-        "The record {path} was moved or deleted. All of it is kept in {kept}. "
+        "NOT RECORDED: {path} was moved or deleted. All of it is kept in {kept}. "
         "Finish this garment, then restart the station."
     ),
     "log.taken_up": N_(
