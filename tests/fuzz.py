@@ -1,8 +1,8 @@
 """Runs the fuzzers: `python -m tests.fuzz` for a minute, `python -m tests.fuzz --long` once.
 
 Options: names of fuzzers (all without), `--seed N` (printed at the start, another each time
-without), `--times N` instead of a fuzzer's own number, `--minutes M` for each at most. Ends with 1
-at the first failure, after its seed and number: the same seed and number fail again.
+without), `--times N` instead of a fuzzer's own number, `--first N` to go on there, `--minutes M` for
+each at most. Ends with 1 at the first failure, after its seed and number.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ def main() -> int:
     seed = random.SystemRandom().randrange(10**9) if asked.seed is None else asked.seed
     for name in asked.fuzzers or SHORT:
         times = asked.times or (LONG if asked.long else SHORT)[name]
-        pace = Pace(name, seed, times, time.monotonic() + 60 * asked.minutes)
+        pace = Pace(name, seed, times, time.monotonic() + 60 * asked.minutes, asked.first)
         print(f"{name}: seed {seed}, {times} times", flush=True)
         try:
             _fuzzer(name)(pace)
@@ -50,6 +50,7 @@ def _asked() -> argparse.Namespace:
     parser.add_argument("--long", action="store_true")
     parser.add_argument("--seed", type=int)
     parser.add_argument("--times", type=int)
+    parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--minutes", type=float, default=1e6)
     return parser.parse_args()
 
