@@ -1,7 +1,7 @@
 """Runs the fuzzers: `python -m tests.fuzz` for a minute, `python -m tests.fuzz --long` once.
 
 Options: names of fuzzers (all without), `--seed N` (printed at the start, another each time
-without), `--times N` instead of a fuzzer's own number, `--first N` to go on there, `--minutes M` for
+without), `--times N` instead of its own number, `--first N` to go on there, `--minutes M` for
 each at most. Ends with 1 at the first failure, after its seed and number.
 """
 
