@@ -8,6 +8,7 @@ import struct
 from pathlib import Path
 
 from kiosk.catalog.message import say
+from kiosk.catalog.own_files import EVENTS, is_own
 from kiosk.log.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
 from kiosk.log.migrations import APPLICATION, MIGRATIONS, applied
 from kiosk.log.wal import committed, salt_of
@@ -104,7 +105,12 @@ def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
 
 
 def _was_a_log(path: Path) -> bool:
-    """Whether the file, or its tail beside it, still holds words that only a log has."""
+    """Whether the file, or its tail beside it, still holds words that only a log has.
+
+    So do the events that were exported as JSON: these are known by how they begin.
+    """
+    if is_own(path, EVENTS):
+        return False
     for part in (path, beside(path, "-wal")):
         if part.exists():
             with part.open("rb") as file:

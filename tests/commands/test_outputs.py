@@ -145,3 +145,13 @@ def test_what_holds_initials_or_names_is_for_its_owner_alone(shop: Path, tmp_pat
     named = tmp_path / "plan--picks"
     assert asked(shop, ("plan", "JOB", "--names", "--picks"), named).code == 0
     assert stat.S_IMODE(named.stat().st_mode) == 0o600
+
+
+def test_the_exported_events_are_no_damaged_record(shop: Path, tmp_path: Path) -> None:
+    export = tmp_path / "events.jsonl"
+    assert asked(shop, ("log", "--log", "LOG", "--export"), export).code == 0
+    before = export.read_bytes()
+    said = asked(shop, ("simulate", "JOB", "--garments", "1", "--log"), export)
+    assert said.code == 1
+    assert "left as it is" in said.err
+    assert export.read_bytes() == before
