@@ -22,11 +22,13 @@ def last_closing(job: JobRun | None) -> Undo | None:
 
     Peels of other garments tapped since stay; what was done to its own is taken back first.
     """
+    since: set[str] = set()
     for undo in () if job is None else reversed(job.undo):
         if undo.what == CLOSED:
-            return undo
+            return None if undo.tickets[0].id in since else undo
         if undo.slot:
             return None
+        since |= {ticket.id for ticket in undo.tickets}
     return None
 
 

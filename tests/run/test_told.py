@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
+from sound import assert_sound
 
 from kiosk.log.finals import Finals
 from kiosk.plan.model import Place
@@ -109,6 +110,20 @@ def test_what_was_done_to_it_since_is_taken_back_first() -> None:
     assert bench.names(c.Back())[0] == "TakenBack"
     assert bench.names(c.Back())[0] == "NeverClosed"
     assert bench.ticket("12").finals == 0
+
+
+def test_what_was_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
+    """Its second copy is called by then: the two would be open at once."""
+    bench = bench_with()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()  # 12 is on its way to the rack
+    bench.do(c.Inspect(bench.ticket("12").id, Stage.SCRAP, "scorch"))
+    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.names(c.Back())[0] == "TakenBack"
+    assert bench.names(c.SayNeverClosed())[0] == "NeverClosed"
+    assert bench.ticket("12").finals == 0
+    assert_sound(bench.state)
 
 
 def test_the_next_closing_ends_it() -> None:
