@@ -1,89 +1,72 @@
 """What the shop teaches: β, true time over the model's, from taps, touch checks and readings.
 
-ln β is Gaussian, one β for lifted and one for on the pad: they do not transfer. Two-sided
-observations update mean and weight. "Ready by then" is one-sided: the taps of one shop share
-their error, so only the lowest of them counts, and once; then β cannot follow its own prompts.
+One β for lifted and one for on the pad: they do not transfer. Moments are two-sided: the
+last ones are kept and weighed together (`posterior.py`), so that one wrong one is undone by those
+after it. "Ready by then" is one-sided: the taps of one shop share their error, so only the lowest
+of them counts, and once; alone it moves the middle, never the width, and gives no range to claim.
+What lies far from what is known teaches nothing until a second one agrees with it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from enum import Enum
-from math import erfc, exp, hypot, log, pi, sqrt
+from math import erfc, exp, hypot, pi, sqrt
 
 from kiosk.heat.curve import Curve
+from kiosk.heat.observed import FOUND_READY_SPREAD, Kind, Observation
+from kiosk.heat.posterior import Moments, matched
 
 PRIOR_SPREAD_LIFTED = 0.20
 PRIOR_SPREAD_PAD = 0.30
-FOUND_READY_SPREAD = 0.22  # a tap at the moment it was found ready, and a peel's outcome
 MODEL_SPREAD = 0.06  # what stays uncertain from garment to garment
 EIGHTY_PERCENT = 1.28
-READING_FLOOR = 0.08
-INFRARED_KELVIN = 2.0
-INFRARED_SHARE = 0.03
-TOUCH_KELVIN = 4.0  # what a hand tells apart: an assumption
 WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
 TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another cause
-
-
-class Kind(Enum):
-    """What was observed: a moment from both sides, ready by then, or not ready then.
-
-    A lifted edge is found after the peel, and also says that the time told was wrong.
-    """
-
-    MOMENT = "moment"
-    READY_BY = "ready by"
-    LIFTED_EDGE = "lifted edge"
-    NOT_READY = "not ready"
-
-
-@dataclass(frozen=True, slots=True)
-class Observation:
-    """Seconds after opening when something was seen, and the model's for it; spread of ln."""
-
-    kind: Kind
-    seen_seconds: float
-    model_seconds: float
-    spread: float = FOUND_READY_SPREAD
-
-    def __post_init__(self) -> None:
-        if min(self.seen_seconds, self.model_seconds, self.spread) <= 0:
-            raise ValueError("an observation's seconds and spread are above zero")
-
-    @property
-    def log_ratio(self) -> float:
-        """ln of the time seen over the model's."""
-        return log(self.seen_seconds / self.model_seconds)
+FAR = 2.0  # spreads from the mean: of a right moment one in twenty, and it is asked for again
+FAR_BOUND = 3.0  # the same of what is one-sided, and not asked for
+KEPT_MOMENTS = 16  # older ones are one Gaussian by then
 
 
 @dataclass(frozen=True, slots=True)
 class Beta:
-    """ln β as learned from both sides, and the lowest ln at which a peel was good already."""
+    """ln β as a Gaussian before the last `moments`, and the lowest ln at which a peel was good.
+
+    `two_sided` is how many moments it rests on; none: it has no range of its own to claim.
+    """
 
     two_sided_mean: float
     two_sided_weight: float
     ready_by: float | None = None
+    moments: Moments = ()
+    two_sided: int = 0
 
     @property
-    def _matched(self) -> tuple[float, float]:
-        """Mean and variance of ln β, all counted."""
-        mean, variance = self.two_sided_mean, 1 / self.two_sided_weight
+    def _both_sides(self) -> tuple[float, float]:
+        return matched(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, None)
+
+    @property
+    def _all(self) -> tuple[float, float]:
         if self.ready_by is None:
-            return mean, variance
-        flipped, variance = _above(-mean, variance, -self.ready_by, FOUND_READY_SPREAD)
-        return -flipped, variance
+            return self._both_sides
+        below = (self.ready_by, FOUND_READY_SPREAD)
+        return matched(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, below)
 
     @property
     def mean(self) -> float:
-        """The mean of ln β."""
-        return self._matched[0]
+        """The mean of ln β, all counted."""
+        return self._all[0]
 
     @property
     def weight(self) -> float:
-        """One over the variance of ln β."""
-        return 1 / self._matched[1]
+        """One over the variance of ln β; "ready by then" alone does not raise it."""
+        return 1 / (self._all if self.two_sided else self._both_sides)[1]
+
+    @property
+    def at_least(self) -> bool:
+        """Whether it was taught from one side only: its lower end is all there is to say."""
+        taught = self.ready_by is not None or self.two_sided_mean != 0.0
+        return taught and not self.two_sided
 
     @property
     def factor(self) -> float:
@@ -118,16 +101,67 @@ def learned(prior: Beta, observations: Iterable[Observation]) -> Beta:
     return beta
 
 
-def learn(beta: Beta, observation: Observation, prior: Beta) -> Beta:
-    """Return `beta` with one more observation; lifted edges make it little wider than `prior`."""
-    return _UPDATES[observation.kind](beta, observation, prior)
+def learn(beta: Beta, seen: Observation, prior: Beta, earlier: Observation | None = None) -> Beta:
+    """Return `beta` with one more observation; as it is where that teaches nothing.
+
+    Lifted edges make it little wider than `prior`. `earlier` is what was seen just before of the
+    same garment: where both are far and agree they are believed, as one.
+    """
+    if not teaches(beta, seen, earlier):
+        return beta
+    if is_far(beta, seen):
+        return _confirmed(beta, seen)
+    return _UPDATES[seen.kind](beta, seen, prior)
+
+
+def teaches(beta: Beta, seen: Observation, earlier: Observation | None = None) -> bool:
+    """Return whether an observation is near enough, or confirms an earlier one that was not."""
+    if not is_far(beta, seen):
+        return True
+    if seen.kind is not Kind.MOMENT or earlier is None or not is_far(beta, earlier):
+        return False
+    apart = abs(seen.log_ratio - earlier.log_ratio)
+    return apart <= FAR * hypot(seen.spread, earlier.spread)
+
+
+def is_far(beta: Beta, seen: Observation) -> bool:
+    """Return whether an observation is too far from what is known to be taken at its word."""
+    off = (seen.log_ratio - beta.mean) / hypot(beta.spread, seen.spread)
+    if seen.kind is Kind.MOMENT:
+        return abs(off) > FAR
+    if seen.kind is Kind.READY_BY:
+        return off < -FAR_BOUND
+    return seen.kind is Kind.NOT_READY and off > FAR_BOUND
+
+
+def expected(
+    beta: Beta, cooling: Curve, opened: float, seconds: float
+) -> tuple[float, float] | None:
+    """Return between which °C the bond is expected, seconds after opening; None off the curve."""
+    low, high = (cooling.at(opened + seconds / share) for share in (beta.low, beta.high))
+    return None if low is None or high is None else (min(low, high), max(low, high))
 
 
 def _moment(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
+    if len(beta.moments) >= KEPT_MOMENTS:
+        beta = _folded(beta)
+    moments = (*beta.moments, (seen.log_ratio, seen.spread))
+    return replace(beta, moments=moments, two_sided=beta.two_sided + 1)
+
+
+def _confirmed(beta: Beta, seen: Observation) -> Beta:
+    """Two that agree are no slip, but share what is wrong with hand or thermometer: one, sure."""
+    beta = _folded(beta)
     gained = seen.spread**-2
     weight = beta.two_sided_weight + gained
     mean = (beta.two_sided_mean * beta.two_sided_weight + seen.log_ratio * gained) / weight
-    return replace(beta, two_sided_mean=mean, two_sided_weight=weight)
+    return replace(beta, two_sided_mean=mean, two_sided_weight=weight, two_sided=beta.two_sided + 1)
+
+
+def _folded(beta: Beta) -> Beta:
+    """Return it with its moments in the Gaussian, each with the weight it has by now."""
+    mean, variance = beta._both_sides
+    return replace(beta, two_sided_mean=mean, two_sided_weight=1 / variance, moments=())
 
 
 def _ready_by(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
@@ -136,30 +170,28 @@ def _ready_by(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
 
 
 def _lifted_edge(beta: Beta, seen: Observation, prior: Beta) -> Beta:
-    """Widen, and shift later unless it came too late to be a matter of time.
-
-    A bound that it contradicts is forgotten: a good peel at that time was luck.
-    """
+    """Widen, and shift later unless it came too late to be a matter of time."""
+    late = seen.log_ratio > beta.mean + TOO_LATE * beta.spread
+    beta = _folded(beta)
     now, first = 1 / beta.two_sided_weight, 1 / prior.two_sided_weight
     variance = max(now, WIDENED * min(now, first))
-    mean = beta.two_sided_mean
-    if seen.log_ratio <= beta.mean + TOO_LATE * beta.spread:
-        mean, _ = _above(mean, variance, seen.log_ratio, seen.spread)
-    bound = beta.ready_by
-    if bound is not None and bound <= seen.log_ratio:
-        bound = None
-    return Beta(mean, 1 / variance, bound)
+    if late:
+        return _from_below(beta, seen, beta.two_sided_mean, variance)
+    return _from_below(beta, seen, *_above(beta.two_sided_mean, variance, seen, widen=True))
 
 
 def _not_ready(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
     """Felt before the peel: ready only later, and nobody was told otherwise."""
-    mean, variance = _above(
-        beta.two_sided_mean, 1 / beta.two_sided_weight, seen.log_ratio, seen.spread
-    )
+    beta = _folded(beta)
+    return _from_below(beta, seen, *_above(beta.two_sided_mean, 1 / beta.two_sided_weight, seen))
+
+
+def _from_below(beta: Beta, seen: Observation, mean: float, variance: float) -> Beta:
+    """A bound that it contradicts is forgotten: a good peel at that time was luck."""
     bound = beta.ready_by
     if bound is not None and bound <= seen.log_ratio:
         bound = None
-    return Beta(mean, 1 / variance, bound)
+    return replace(beta, two_sided_mean=mean, two_sided_weight=1 / variance, ready_by=bound)
 
 
 _UPDATES = {
@@ -170,16 +202,18 @@ _UPDATES = {
 }
 
 
-def _above(mean: float, variance: float, bound: float, spread: float) -> tuple[float, float]:
+def _above(
+    mean: float, variance: float, seen: Observation, widen: bool = False
+) -> tuple[float, float]:
     """Return mean and variance of a Gaussian once it is known to lie above a blurred bound.
 
-    Moment matching of the probit factor Φ((x - bound)/spread): Rasmussen and Williams 2006,
-    section 3.9.
+    `widen` leaves the variance as it is. Moment matching of the probit factor
+    Φ((x - bound)/spread): Rasmussen and Williams 2006, section 3.9.
     """
-    total = sqrt(variance + spread * spread)
-    z = (mean - bound) / total
+    total = sqrt(variance + seen.spread * seen.spread)
+    z = (mean - seen.log_ratio) / total
     ratio = _hazard(z)
-    shrink = variance * ratio * (z + ratio) / (total * total)
+    shrink = 0.0 if widen else variance * ratio * (z + ratio) / (total * total)
     return mean + variance / total * ratio, variance * (1 - shrink)
 
 
@@ -188,59 +222,3 @@ def _hazard(z: float) -> float:
     if z < -30:  # both underflow there
         return -z
     return exp(-z * z / 2) / sqrt(2 * pi) / (erfc(-z / sqrt(2)) / 2)
-
-
-def found_ready(seen_seconds: float, model_seconds: float) -> Observation:
-    """A tap at the very moment it was found ready, unprompted."""
-    return Observation(Kind.MOMENT, seen_seconds, model_seconds)
-
-
-def good_peel(seen_seconds: float, model_seconds: float, prompted: bool) -> Observation:
-    """A good peel: after the prompt it was ready by then, before it that was the moment."""
-    kind = Kind.READY_BY if prompted else Kind.MOMENT
-    return Observation(kind, seen_seconds, model_seconds)
-
-
-def lifted_edge(seen_seconds: float, model_seconds: float) -> Observation:
-    """A peel that lifted an edge: not ready then."""
-    return Observation(Kind.LIFTED_EDGE, seen_seconds, model_seconds)
-
-
-def not_ready(seen_seconds: float, model_seconds: float) -> Observation:
-    """A hand that finds it still too warm."""
-    return Observation(Kind.NOT_READY, seen_seconds, model_seconds)
-
-
-def touch_check(
-    cooling: Curve, opened: float, seen_seconds: float, celsius: float, room: float
-) -> Observation | None:
-    """Return a hand's finding that it feels like `celsius`; None where the model never does."""
-    return _reading(cooling, opened, seen_seconds, celsius, (TOUCH_KELVIN, 0.0, room))
-
-
-def infrared(
-    cooling: Curve, opened: float, seen_seconds: float, celsius: float, room: float
-) -> Observation | None:
-    """Return a thermometer's reading after opening; None where the model never gets there."""
-    wrong = (INFRARED_KELVIN, INFRARED_SHARE, room)
-    return _reading(cooling, opened, seen_seconds, celsius, wrong)
-
-
-def _reading(
-    cooling: Curve,
-    opened: float,
-    seen_seconds: float,
-    celsius: float,
-    wrong: tuple[float, float, float],
-) -> Observation | None:
-    moment = cooling.falls_to(celsius)
-    if moment is None or moment <= opened or seen_seconds <= 0:
-        return None
-    kelvin, share, room = wrong
-    model_seconds = moment - opened
-    slope = cooling.slope(moment) * model_seconds  # K per unit of ln t
-    if slope >= 0:
-        return None
-    blurred = hypot(kelvin, share * (celsius - room)) / -slope
-    spread = hypot(blurred, READING_FLOOR)
-    return Observation(Kind.MOMENT, seen_seconds, model_seconds, spread)

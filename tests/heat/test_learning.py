@@ -6,27 +6,35 @@ from itertools import pairwise
 from math import erf, exp, log, pi, sqrt
 
 import pytest
+from scipy.integrate import quad
+from scipy.stats import norm
 
 from kiosk.catalog.model import Peel
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, story
 from kiosk.heat.learn import (
+    KEPT_MOMENTS,
     LIFTED,
     PAD,
     WIDENED,
     Beta,
+    expected,
+    is_far,
+    learn,
+    learned,
+)
+from kiosk.heat.observed import (
     Kind,
     Observation,
     found_ready,
     good_peel,
     infrared,
-    learn,
-    learned,
     lifted_edge,
     not_ready,
     touch_check,
 )
 from kiosk.heat.peel import Cooling, peel_zones
+from kiosk.heat.posterior import WRONG_SHARE, WRONG_SPREAD
 from kiosk.heat.usual import usual
 
 SOLVED = solve(story(Setup(149.0), usual()))
@@ -38,12 +46,102 @@ def test_the_priors_are_of_20_and_30_percent() -> None:
     assert PAD.weight == pytest.approx(11.111, rel=1e-4)
 
 
-def test_a_moment_found_ready_moves_it_by_the_weights() -> None:
-    """w' = 25 + 1/0.22² = 45.661, m' = ln(1.3)·20.661/45.661 (worked by hand)."""
-    beta = learned(LIFTED, [found_ready(65.0, 50.0)])
-    assert beta.weight == pytest.approx(45.661, rel=1e-4)
-    assert beta.mean == pytest.approx(0.11872, rel=1e-3)
-    assert beta.factor == pytest.approx(exp(0.11872), rel=1e-4)
+def by_scipy(beta: Beta, seen: list[Observation]) -> tuple[float, float]:
+    """Mean and variance of the same posterior by scipy's own densities and quadrature."""
+
+    def density(x: float) -> float:
+        found = float(norm.pdf(x, beta.two_sided_mean, beta.two_sided_weight**-0.5))
+        for each in seen:
+            right = norm.pdf(each.log_ratio, x, each.spread)
+            wrong = norm.pdf(each.log_ratio, x, WRONG_SPREAD)
+            found *= float((1 - WRONG_SHARE) * right + WRONG_SHARE * wrong)
+        return found
+
+    ends = {"a": -2.0, "b": 2.0, "points": [-0.3, 0.0, 0.3], "limit": 500}
+    total = quad(density, **ends)[0]
+    mean = quad(lambda x: x * density(x), **ends)[0] / total
+    return mean, quad(lambda x: (x - mean) ** 2 * density(x), **ends)[0] / total
+
+
+@pytest.mark.parametrize("ratios", [(1.3,), (0.7, 1.0), (1.4, 1.0, 1.05, 0.95, 1.0, 1.02)])
+def test_moments_are_weighed_as_scipy_weighs_them(ratios: tuple[float, ...]) -> None:
+    seen = [found_ready(50.0 * ratio, 50.0) for ratio in ratios]
+    beta = learned(LIFTED, seen)
+    mean, variance = by_scipy(LIFTED, seen)
+    assert beta.mean == pytest.approx(mean, abs=1e-4)
+    assert 1 / beta.weight == pytest.approx(variance, rel=1e-3)
+
+
+def test_a_moment_near_what_is_known_moves_it_by_the_weights() -> None:
+    """Two Gaussians: w' = 25 + 1/0.22² = 45.661, m' = ln(1.1)·20.661/45.661 (worked by hand)."""
+    beta = learned(LIFTED, [found_ready(55.0, 50.0)])
+    assert beta.weight == pytest.approx(45.661, rel=0.03)
+    assert beta.mean == pytest.approx(0.04313, rel=0.03)
+
+
+def reading(ratio: float) -> Observation:
+    """A thermometer's, as narrow as they are."""
+    return Observation(Kind.MOMENT, 60.0 * ratio, 60.0, 0.1)
+
+
+@pytest.mark.parametrize("ratio", [0.45, 0.6, 1.6, 2.0, 2.4])
+def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: float) -> None:
+    assert is_far(LIFTED, reading(ratio))
+    assert learn(LIFTED, reading(ratio), LIFTED) is LIFTED
+
+
+def test_a_second_reading_that_agrees_is_believed_as_one_and_one_that_does_not_is_not() -> None:
+    twice = learn(LIFTED, reading(1.65), LIFTED, earlier=reading(1.7))
+    assert twice.factor == pytest.approx(1.65**0.8, rel=0.02)  # w = 100 of 125
+    assert twice.two_sided == 1
+    assert learn(LIFTED, reading(1.7), LIFTED, earlier=reading(0.5)) is LIFTED
+    near = learn(LIFTED, reading(1.05), LIFTED, earlier=reading(1.7))
+    assert near == learn(LIFTED, reading(1.05), LIFTED)
+
+
+@pytest.mark.parametrize("bad", [0.5, 0.67, 1.5, 2.0])
+@pytest.mark.parametrize("prior", [LIFTED, PAD])
+def test_ten_good_moments_undo_one_bad_one(prior: Beta, bad: float) -> None:
+    good = [found_ready(60.0 * (1 + 0.02 * (n % 3 - 1)), 60.0) for n in range(10)]
+    without = learned(prior, good)
+    tap = found_ready(60.0 * bad, 60.0)
+    for seen in ([reading(bad), *good], [*good, reading(bad)], [tap, *good]):
+        beta = learned(prior, seen)
+        assert beta.factor == pytest.approx(without.factor, rel=0.05)
+        assert beta.low < 1.0 < beta.high
+
+
+@pytest.mark.parametrize("bad", [0.75, 0.8, 1.25, 1.35])
+def test_ten_good_moments_leave_the_truth_in_the_range_after_one_that_was_a_little_off(
+    bad: float,
+) -> None:
+    beta = learned(LIFTED, [reading(bad), *[found_ready(60.0, 60.0)] * 10])
+    assert beta.low < 1.0 < beta.high
+
+
+def test_a_long_row_of_moments_is_kept_short() -> None:
+    beta = learned(LIFTED, [found_ready(66.0, 60.0)] * 100)
+    assert len(beta.moments) <= KEPT_MOMENTS
+    assert beta.factor == pytest.approx(1.1, rel=0.01)
+    assert beta.two_sided == 100
+
+
+def test_one_sided_evidence_claims_no_range_of_its_own() -> None:
+    by_then = learned(LIFTED, [good_peel(50.0, 60.0, prompted=True)] * 30)
+    assert by_then.at_least
+    assert by_then.weight == pytest.approx(LIFTED.weight)
+    assert learned(LIFTED, [not_ready(50.0, 60.0)]).at_least
+    assert not learn(by_then, found_ready(60.0, 60.0), LIFTED).at_least
+    assert not LIFTED.at_least
+
+
+def test_what_was_expected_lies_on_the_curve_between_the_ends_of_the_range() -> None:
+    found = expected(LIFTED, SOLVED.cooling, SOLVED.opened, 60.0)
+    assert found is not None
+    middle = SOLVED.cooling.at(SOLVED.opened + 60.0)
+    assert middle is not None
+    assert found[0] < middle < found[1]
+    assert found[1] == SOLVED.cooling.at(SOLVED.opened + 60.0 / LIFTED.high)
 
 
 def test_five_moments_leave_the_truth_and_a_narrow_range() -> None:
@@ -79,12 +177,12 @@ def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[f
 
 
 @pytest.mark.parametrize("ratio", [0.5, 0.8, 1.0, 1.1, 1.6])
-def test_ready_by_then_is_the_gaussian_cut_and_matched(ratio: float) -> None:
+def test_ready_by_then_moves_the_middle_as_the_cut_gaussian_has_it(ratio: float) -> None:
     """The matched moments against the integral itself, summed step by step."""
     beta = learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
     mean, variance = by_sum(0.0, 0.04, log(ratio), 0.22)
     assert beta.mean == pytest.approx(mean, abs=1e-4)
-    assert 1 / beta.weight == pytest.approx(variance, rel=1e-3)
+    assert variance < 1 / beta.weight == pytest.approx(0.04)  # it claims no narrower range
 
 
 def test_ready_by_then_never_makes_it_later() -> None:

@@ -1,4 +1,4 @@
-"""Made-up shops, few and seeded; `python -m kiosk.heat shops` runs 150 of them."""
+"""Made-up shops, seeded; `python tests/heat/shops.py` runs them for longer."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ import random
 from pathlib import Path
 
 import pytest
+from shops import TRIALS, figures, run_shops
 
 from kiosk.heat.__main__ import main
-from kiosk.heat.shops import TRIALS, figures, run_shops
 
 LISTS = '{"cases": [{"id": "1", "room_C": 23, "layers": []}]}'
 SHOPS, GARMENTS, SEED = 120, 105, 20260
@@ -35,14 +35,22 @@ def test_a_pad_is_learned_apart_from_a_wider_prior() -> None:
     assert found["error_after_five_percent"] <= found["error_uncalibrated_percent"]
 
 
-def test_the_command_prints_its_figures_as_json(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["shops", "2"]) == 0
-    printed = json.loads(capsys.readouterr().out)
-    assert printed["shops"] == 2
-    assert set(TRIALS) <= printed.keys()
+COVERED = {
+    "lifted_warm": "after touches",
+    "ready_by_only": "with one-sided taps only",
+    "one_in_ten_wrong": "with one moment in ten told wrong",
+}
 
 
-@pytest.mark.parametrize("wrong", [[], ["--help"], ["shops", "0"], ["shops", "many"], ["a", "b"]])
+@pytest.mark.parametrize("name", COVERED, ids=list(COVERED.values()))
+def test_the_80_percent_range_covers_75_to_90_percent_of_900_shops(name: str) -> None:
+    """The next garment's true time against the range, after none, five and twenty garments."""
+    found = figures(run_shops(TRIALS[name], 900, 20, random.Random(SEED)))
+    for when in ("uncalibrated", "after_five", "after_all"):
+        assert 75 <= found[f"range_covers_{when}_percent"] <= 90, found
+
+
+@pytest.mark.parametrize("wrong", [[], ["--help"], ["a", "b"]])
 def test_wrong_usage_is_told_and_ends_with_2(
     wrong: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:

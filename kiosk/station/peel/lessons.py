@@ -6,13 +6,13 @@ from math import hypot, log, sqrt
 
 from kiosk.catalog.heat_values import Thresholds
 from kiosk.catalog.model import Peel
-from kiosk.heat.learn import (
+from kiosk.heat.learn import learn
+from kiosk.heat.observed import (
     FOUND_READY_SPREAD,
     Kind,
     Observation,
     good_peel,
     infrared,
-    learn,
     lifted_edge,
     not_ready,
     touch_check,
