@@ -14,7 +14,14 @@ class Inches:
     inches: float
 
 
-Value: TypeAlias = "str | int | float | Inches | Message | tuple[Value, ...] | None"
+@dataclass(frozen=True, slots=True)
+class Celsius:
+    """A temperature that words give, in whole degrees, on the scale that is wanted."""
+
+    degrees: float
+
+
+Value: TypeAlias = "str | int | float | Inches | Celsius | Message | tuple[Value, ...] | None"
 """A `str` is always text that somebody wrote or a figure; what has a sentence is a `Message`."""
 
 

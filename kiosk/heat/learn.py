@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import erfc, exp, hypot, pi, sqrt
+from math import erfc, exp, hypot, log, pi, sqrt
 
 from kiosk.heat.curve import Curve
 from kiosk.heat.observed import FOUND_READY_SPREAD, Kind, Observation
@@ -24,6 +24,7 @@ EIGHTY_PERCENT = 1.28
 WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
 TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another cause
 FAR = 2.0  # spreads from the mean: of a right moment one in twenty, and it is asked for again
+MOST = 2.5  # times the model's: no shop is farther off, however often it is read; an assumption
 FAR_BOUND = 3.0  # the same of what is one-sided, and not asked for
 KEPT_MOMENTS = 16  # older ones are one Gaussian by then
 
@@ -119,6 +120,8 @@ def teaches(beta: Beta, seen: Observation, earlier: Observation | None = None) -
     if not is_far(beta, seen):
         return True
     if seen.kind is not Kind.MOMENT or earlier is None or not is_far(beta, earlier):
+        return False
+    if abs(seen.log_ratio) > log(MOST):
         return False
     apart = abs(seen.log_ratio - earlier.log_ratio)
     return apart <= FAR * hypot(seen.spread, earlier.spread)

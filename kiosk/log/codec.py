@@ -13,7 +13,7 @@ from zlib import crc32
 import cattrs
 from cattrs.gen import make_dict_unstructure_fn, override
 
-from kiosk.catalog.message import Inches, Message, Value
+from kiosk.catalog.message import Celsius, Inches, Message, Value
 from kiosk.log import lift
 from kiosk.run import events, events_cues, events_practice, events_shift, events_trial
 from kiosk.run.events import Event
@@ -144,6 +144,8 @@ def _message(value: Any, _: type[Message]) -> Message:
 
 def _value(value: Any) -> Value:
     if isinstance(value, dict):
+        if "celsius" in value:
+            return Celsius(value["celsius"])
         return Inches(value["inches"]) if "inches" in value else _message(value, Message)
     return tuple(_value(part) for part in value) if isinstance(value, list) else value
 
@@ -153,6 +155,8 @@ def _plain(value: Value) -> Any:
         return {"id": value.id, "values": {k: _plain(part) for k, part in value.values.items()}}
     if isinstance(value, Inches):
         return {"inches": value.inches}
+    if isinstance(value, Celsius):
+        return {"celsius": value.degrees}
     return [_plain(part) for part in value] if isinstance(value, tuple) else value
 
 

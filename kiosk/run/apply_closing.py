@@ -33,7 +33,7 @@ def closed(state: State, event: e.Closed) -> State:
     before = closing(job, ticket)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
-    ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None)
+    ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None, read=None)
     job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)

@@ -86,13 +86,15 @@ def place_said(state: State, event: e.PlaceSaid) -> State:
 
 
 def touched(state: State, event: e.Touched) -> State:
-    """Found too warm: what is found later lies between."""
+    """Found too warm: what is found later lies between; a reading is kept for the next one."""
     job, ticket = found(state, event.ticket)
-    if job is None or ticket is None or event.feels is not Feels.NOT_READY:
-        return state
-    if ticket.opened is None:
+    if job is None or ticket is None or ticket.opened is None:
         return state
     felt = elapsed(ticket.opened, event.at)[0]
+    if event.feels is Feels.READING and event.celsius is not None:
+        return with_job(state, _with(job, replace(ticket, read=(felt, event.celsius))))
+    if event.feels is not Feels.NOT_READY:
+        return state
     return with_job(state, _with(job, replace(ticket, felt=felt)))
 
 
@@ -120,6 +122,7 @@ def learned(state: State, event: e.PeelLearned) -> State:
         event.factor,
         event.high,
         known,
+        at_least=not event.kept.two_sided,
     )
     return _taught(state, event.lies, event.kept, lesson)
 

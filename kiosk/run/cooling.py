@@ -99,11 +99,17 @@ class PadHeat:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What was learned for one way of cooling: ln β from both sides, and `ready_by`."""
+    """What was learned for one way of cooling: ln β as a Gaussian, and `ready_by`.
+
+    `moments` are the last two-sided ones, (ln, spread) each, not in the Gaussian yet;
+    `two_sided` how many there were in all (older records did not count them).
+    """
 
     mean: float
     weight: float
     ready_by: float | None = None
+    moments: tuple[tuple[float, float], ...] = ()
+    two_sided: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +117,7 @@ class Lesson:
     """One thing that the shop taught, and β after it: its middle and 80 % range.
 
     `before` is what was known until then (None: nothing): a tap taken back teaches nothing.
-    `taught` None stands for a reset.
+    `taught` None stands for a reset. `at_least` where only one side is known, and no range.
     """
 
     at: Now
@@ -124,3 +130,4 @@ class Lesson:
     factor: float
     high: float
     before: Kept | None = None
+    at_least: bool = False

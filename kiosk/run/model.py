@@ -82,8 +82,9 @@ class Ticket:
     `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
     its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was said to
     cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
-    found it too warm. `beyond_seconds` of heat went beyond the plan in its closings, as far as
-    somebody saw or said it: over-runs and unasked heat, less what a short closing left out.
+    found it too warm, `read` those and the °C when a thermometer was last read. `beyond_seconds`
+    of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
+    unasked heat, less what a short closing left out.
     """
 
     id: str
@@ -104,6 +105,7 @@ class Ticket:
     lies: Lies = Lies.NOT_SAID
     lifted: Now | None = None
     felt: float | None = None
+    read: tuple[float, float] | None = None
     beyond_seconds: float = 0.0
 
 

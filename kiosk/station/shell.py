@@ -19,6 +19,7 @@ from kiosk.run.views import Kind, Ready, View
 from kiosk.station.library import Rosters
 from kiosk.station.peel.advice import Advice
 from kiosk.station.peel.follow import adjusted, changes_estimates, lessons
+from kiosk.station.peel.lessons import read_again
 from kiosk.station.peel.worker import Estimates
 
 NOTICE_SECONDS = 4.0
@@ -97,10 +98,23 @@ class Shell:
 
     def _follow(self, before: State, done: tuple[events.Event, ...]) -> None:
         """Let the heat room see what happened: lessons at once, solving beside the tapping."""
+        for event in done:
+            again = read_again(before, event)
+            if again is not None:
+                self.say(again, lasting=True)
+                self.cue(Cue.REFUSED)
+            elif isinstance(event, events.Touched):
+                self._read_again_answered()
         for learn in lessons(before, done):
             self.do(learn)
         if changes_estimates(done) or self.estimates.wanted(self.state):
             self._stale = True  # the next frame sees to it: a tap has not the time
+
+    def _read_again_answered(self) -> None:
+        """Take away that a reading was asked for: here it is."""
+        message, _ = self._notices.get(True, (None, 0.0))
+        if message is not None and message.id == "station.read_again":
+            del self._notices[True]
 
     def _heard(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):

@@ -147,29 +147,29 @@ PAGES: dict[str, Sentence] = {
     "learning.on_pad.assumed": N_(
         "On the pad: {percent} %, range {low} to {high} %, nothing learned"
     ),
+    "learning.lifted.at_least": N_("Lifted: at least {low} %, seen from one side only"),
+    "learning.on_pad.at_least": N_("On the pad: at least {low} %, seen from one side only"),
     "learning.nothing": N_("No lesson yet."),
     "learning.way.lifted": N_("lifted"),
     "learning.way.on_pad": N_("on the pad"),
+    "learning.known": N_("{percent} %, {low} to {high} %"),
+    "learning.known_at_least": N_("at least {low} %"),
     "learning.of.good_peel": N_(
-        "{at} good peel, {way}, at {seen} s for the model's {ready} s: {percent} %, "
-        "{low} to {high} %"
+        "{at} good peel, {way}, at {seen} s for the model's {ready} s: {known}"
     ),
     "learning.of.lifted_edge": N_(
-        "{at} lifted edge, {way}, at {seen} s for the model's {ready} s: {percent} %, "
-        "{low} to {high} %"
+        "{at} lifted edge, {way}, at {seen} s for the model's {ready} s: {known}"
     ),
-    "learning.of.touch": N_(
-        "{at} touched, {way}, at {seen} s for the model's {ready} s: {percent} %, {low} to {high} %"
-    ),
+    "learning.of.touch": N_("{at} touched, {way}, at {seen} s for the model's {ready} s: {known}"),
     "learning.of.reading": N_(
-        "{at} measured, {way}, at {seen} s for the model's {ready} s: {percent} %, "
-        "{low} to {high} %"
+        "{at} measured, {way}, at {seen} s for the model's {ready} s: {known}"
     ),
     "learning.reset_done": N_("{at} forgotten: {way}"),
     "learning.reset.lifted": N_("Forget: lifted"),
     "learning.reset.on_pad": N_("Forget: on the pad"),
     "learning.reset_line": N_("as before the first lesson; the record keeps it"),
     "station.noted": N_("Noted"),
+    "station.read_again": N_("Read {read}, expected {low} to {high}. Read it again."),
     "station.wrong_read": N_("{read} is not what the ticket says. No heat until they agree."),
     "station.not_recorded": Plural(
         N_("NOT RECORDED: {count} event. No new garment until it is written."),

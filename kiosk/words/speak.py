@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from kiosk.catalog.message import Inches, Message, Value
+from kiosk.catalog.message import Celsius, Inches, Message, Value
 from kiosk.catalog.quantities import Degrees, Temperature
 from kiosk.words.catalogue import LOCALES, catalogue
 from kiosk.words.english import TABLE
@@ -87,11 +87,18 @@ class Words:
             return self.say(value)
         if isinstance(value, Inches):
             return self._length(value.inches)
+        if isinstance(value, Celsius):
+            return self._temperature(value.degrees)
         if isinstance(value, float):
             return self.number(f"{value:g}")
         if isinstance(value, str) and _DECIMAL.fullmatch(value):  # "98.5 %", "1.6 mm"
             return self.number(value)
         return "" if value is None else str(value)
+
+    def _temperature(self, celsius: float) -> str:
+        """On the wanted scale, °C where none is (°F = °C · 1.8 + 32, SI definition)."""
+        fahrenheit = self.degrees is Degrees.F
+        return f"{celsius * 1.8 + 32:.0f} °F" if fahrenheit else f"{celsius:.0f} °C"
 
     def _length(self, inches: float) -> str:
         if self.metric:

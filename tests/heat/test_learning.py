@@ -90,6 +90,11 @@ def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: floa
     assert learn(LIFTED, reading(ratio), LIFTED) is LIFTED
 
 
+def test_no_number_of_readings_makes_a_shop_that_cannot_be() -> None:
+    assert learn(LIFTED, reading(4.0), LIFTED, earlier=reading(4.0)) is LIFTED
+    assert learn(LIFTED, reading(0.2), LIFTED, earlier=reading(0.2)) is LIFTED
+
+
 def test_a_second_reading_that_agrees_is_believed_as_one_and_one_that_does_not_is_not() -> None:
     twice = learn(LIFTED, reading(1.65), LIFTED, earlier=reading(1.7))
     assert twice.factor == pytest.approx(1.65**0.8, rel=0.02)  # w = 100 of 125

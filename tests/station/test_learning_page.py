@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from cooling_shop import Presser, cooling_shop
 from station_driver import PIN
 from station_harness import Bench
@@ -34,7 +35,7 @@ def test_a_page_tells_beta_its_range_and_its_lessons_and_forgets(
     person = taught(bench, tmp_path)
     person.touch("Supervisor", *PIN, "Enter", "What cooling")
     texts = person.texts()
-    assert "learned here" in texts
+    assert "Lifted: at least" in texts  # a hand that found it too warm says no more
     assert "touched, lifted, at" in texts
     person.touch("Forget: lifted")
     assert "Lifted: 100 %" in person.texts()
@@ -55,3 +56,30 @@ def test_the_first_garment_of_a_day_is_told_of_its_cold_pad_and_the_next_job_is_
     person.rack(1)
     assert person.station.shell.state.pressings or person.station.shell.state.pad
     assert "20 to 30 s" not in person.texts()
+
+
+@pytest.mark.parametrize(("scale", "far", "near"), [("F", "250", "91"), ("C", "120", "33")])
+def test_a_reading_far_off_is_asked_for_again_with_what_was_expected(
+    bench: Bench, tmp_path: Path, scale: str, far: str, near: str
+) -> None:
+    shop = cooling_shop(tmp_path, "123")
+    sheet = next((shop / "recipes").glob("shop.yaml"))
+    sheet.write_text(sheet.read_text("utf-8").replace("temperature: C", f"temperature: {scale}")
+                     .replace("temperature: F", f"temperature: {scale}"), "utf-8")  # fmt: skip
+    person = Presser(bench, shop)
+    person.begin_shift()
+    person.rack(2)
+    while person.view.kind is not Kind.HANDS:
+        person.move_on()
+    bench.pass_time(110.0)
+
+    def read(digits: str) -> str:
+        person.touch("Cooling", "A thermometer", *digits, "enter")
+        return " ".join(person.texts().split())
+
+    bench.tap(*person.chips()[0].centre)
+    assert f"Read {far} °{scale}, expected" in read(far)
+    assert "Read it again." in " ".join(person.texts().split())
+    assert person.station.shell.state.betas == {}
+    bench.pass_time(2.0)
+    assert "Read it again." not in read(near)

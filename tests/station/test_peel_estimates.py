@@ -13,17 +13,21 @@ from run_samples import on_shift
 from station_harness import Bench
 
 from kiosk.catalog.faces import read_face
+from kiosk.catalog.message import Celsius
 from kiosk.catalog.read import read_catalog, read_job
+from kiosk.log import codec
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run import commands as c
 from kiosk.run.cooling import Estimate, Feels, Lies, Taught
-from kiosk.run.events import PeelLearned
+from kiosk.run.events import PeelLearned, Touched
 from kiosk.run.model import Stage, Ticket
 from kiosk.run.rack import peel_time
 from kiosk.run.views import Kind, Ready
 from kiosk.station.library import garment
+from kiosk.station.peel.betas import beta_of, kept
 from kiosk.station.peel.follow import adjusted, lessons, to_solve
+from kiosk.station.peel.lessons import read_again
 from kiosk.station.peel.worker import Estimates
 
 
@@ -182,7 +186,7 @@ def test_a_good_peel_before_the_call_is_the_moment(pressing: Pressing) -> None:
     do(pressing, c.Inspect(ticket.id, Stage.GOOD))
     (lesson,) = taught(pressing)
     assert lesson.kept.ready_by is None
-    assert lesson.kept.weight > 0.20**-2
+    assert beta_of(pressing.state, Lies.LIFTED).weight > 0.20**-2
     assert pressing.state.betas == {Lies.LIFTED.value: lesson.kept}
 
 
@@ -248,7 +252,56 @@ def test_a_reading_narrows_more_than_a_tap_and_an_absurd_one_is_not_believed(
     assert taught(pressing) == []
     do(pressing, c.Touch(ticket.id, Feels.READING, 50.0))
     (lesson,) = taught(pressing)
-    assert lesson.kept.weight - 0.20**-2 > 0.22**-2
+    assert beta_of(pressing.state, Lies.LIFTED).weight - 0.20**-2 > 0.22**-2
+    assert lesson.kept.two_sided == 1
+
+
+def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
+    pressing: Pressing,
+) -> None:
+    ticket = racked(pressing)
+    until(pressing, ticket, 60.0)
+    before = pressing.state
+    far = c.Touch(ticket.id, Feels.READING, 78.0)
+    do(pressing, far)
+    assert taught(pressing) == []
+    said = read_again(before, pressing.events[-1])
+    assert said is not None
+    read, low, high = (said.values[key] for key in ("read", "low", "high"))
+    assert isinstance(read, Celsius)
+    assert isinstance(low, Celsius)
+    assert isinstance(high, Celsius)
+    assert low.degrees < high.degrees < read.degrees == 78.0
+    pressing.wait(3.0)
+    before = pressing.state
+    do(pressing, c.Touch(ticket.id, Feels.READING, 77.0))
+    (lesson,) = taught(pressing)
+    assert lesson.factor > 1.2
+    assert lesson.kept.two_sided == 1
+    again = [event for event in pressing.events if isinstance(event, Touched)][-1]
+    assert read_again(before, again) is None
+
+
+def test_a_second_reading_that_is_as_expected_drops_the_first(pressing: Pressing) -> None:
+    ticket = racked(pressing)
+    until(pressing, ticket, 60.0)
+    do(pressing, c.Touch(ticket.id, Feels.READING, 90.0))
+    pressing.wait(3.0)
+    do(pressing, c.Touch(ticket.id, Feels.READING, 45.0))
+    (lesson,) = taught(pressing)
+    assert 0.75 < lesson.factor < 1.25
+
+
+def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
+    """The moments too: the state that the log gives back goes on learning as this one would."""
+    ticket = racked(pressing)
+    until(pressing, ticket, 60.0)
+    do(pressing, c.Touch(ticket.id, Feels.READING, 45.0))
+    (lesson,) = taught(pressing)
+    back = codec.decode(codec.encode(lesson))
+    assert back == lesson
+    assert lesson.kept.moments
+    assert kept(beta_of(pressing.state, Lies.LIFTED)) == lesson.kept
 
 
 def test_a_supervisor_may_have_it_all_forgotten(pressing: Pressing) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from kiosk.catalog.message import say
+from kiosk.catalog.message import Message, say
 from kiosk.heat.learn import Beta
 from kiosk.run.commands import ResetLearning
 from kiosk.run.cooling import Lesson, Lies, Taught
@@ -35,6 +35,7 @@ def learning(desk: Desk, words: Words) -> Sheet:
 def _range(words: Words, state: State, lies: Lies) -> str:
     beta = beta_of(state, lies)
     known = "learned" if lies.value in state.betas else "assumed"
+    known = "at_least" if beta.at_least else known
     return words(f"learning.{WAYS[lies]}.{known}", **_percent(beta))
 
 
@@ -57,10 +58,17 @@ def _lesson(desk: Desk, words: Words, lesson: Lesson) -> str:
         way=way,
         seen=round(lesson.seen_seconds),
         ready=round(lesson.ready_seconds),
-        percent=round(100 * lesson.factor),
-        low=round(100 * lesson.low),
-        high=round(100 * lesson.high),
+        known=_known(lesson),
     )
+
+
+def _known(lesson: Lesson) -> Message:
+    """What was known after it: a range, or only its lower end."""
+    low = round(100 * lesson.low)
+    if lesson.at_least:
+        return say("learning.known_at_least", low=low)
+    percent, high = round(100 * lesson.factor), round(100 * lesson.high)
+    return say("learning.known", percent=percent, low=low, high=high)
 
 
 _WORDS = {

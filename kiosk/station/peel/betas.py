@@ -14,9 +14,11 @@ def beta_of(state: State, lies: Lies) -> Beta:
     known = state.betas.get(lies.value)
     if known is None:
         return PRIORS[lies]
-    return Beta(known.mean, known.weight, known.ready_by)
+    return Beta(known.mean, known.weight, known.ready_by, known.moments, known.two_sided)
 
 
 def kept(beta: Beta) -> Kept:
     """Return what the log keeps of it."""
-    return Kept(beta.two_sided_mean, beta.two_sided_weight, beta.ready_by)
+    return Kept(
+        beta.two_sided_mean, beta.two_sided_weight, beta.ready_by, beta.moments, beta.two_sided
+    )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import hypot, log, sqrt
 
 from kiosk.catalog.heat_values import Thresholds
+from kiosk.catalog.message import Celsius, Message, say
 from kiosk.catalog.model import Peel
-from kiosk.heat.learn import learn
+from kiosk.heat.learn import Beta, expected, learn, teaches
 from kiosk.heat.observed import (
     FOUND_READY_SPREAD,
     Kind,
@@ -30,12 +31,38 @@ from kiosk.station.peel.estimate import curve_of
 TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 """Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
 
-MOST_RATIO = 2.5
-"""Of seen and model: further apart, a slip of the finger is likelier than such a shop."""
-
 
 def lesson(before: State, event: Event) -> c.Learn | None:
     """Return what an event teaches, `before` being the state it found; None for nothing."""
+    found = _found(before, event)
+    if found is None:
+        return None
+    ticket, taught, seen = found
+    beta, earlier = beta_of(before, ticket.lies), _earlier(ticket, taught)
+    if not teaches(beta, seen, earlier):
+        return None
+    return _learned(ticket, taught, seen, learn(beta, seen, PRIORS[ticket.lies], earlier))
+
+
+def read_again(before: State, event: Event) -> Message | None:
+    """Return what to say of a reading so far from the estimate that another one is asked for."""
+    if not isinstance(event, Touched) or event.feels is not Feels.READING:
+        return None
+    ticket = None if before.job is None else before.job.tickets.get(event.ticket)
+    seen = None if ticket is None else _seen(ticket, event.at)
+    if ticket is None or seen is None or lesson(before, event) is not None:
+        return None
+    if ticket.estimate is None or ticket.lies is Lies.NOT_SAID or event.celsius is None:
+        return None
+    curve = curve_of(ticket.estimate.curve(ticket.lies))
+    range_ = expected(beta_of(before, ticket.lies), curve, 0.0, seen)
+    if range_ is None:
+        return None
+    low, high = (Celsius(each) for each in range_)
+    return say("station.read_again", read=Celsius(event.celsius), low=low, high=high)
+
+
+def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | None:
     if not isinstance(event, Finished | Touched):
         return None
     job = before.job
@@ -52,9 +79,15 @@ def lesson(before: State, event: Event) -> c.Learn | None:
         bad = event.defect == "lifted_edge"
         taught = Taught.LIFTED_EDGE if bad else Taught.GOOD_PEEL
         found = _of_result(job, ticket, ticket.estimate, event, seen)
-    if found is None or abs(found.log_ratio) > log(MOST_RATIO):
+    return None if found is None else (ticket, taught, found)
+
+
+def _earlier(ticket: Ticket, taught: Taught) -> Observation | None:
+    """The reading before this one, of the same garment."""
+    if taught is not Taught.READING or ticket.read is None or ticket.estimate is None:
         return None
-    return _learned(before, ticket, taught, found)
+    curve = curve_of(ticket.estimate.curve(ticket.lies))
+    return infrared(curve, 0.0, *ticket.read, ticket.estimate.room)
 
 
 def _seen(ticket: Ticket, at: Now) -> float | None:
@@ -111,8 +144,7 @@ def _bracketed(found: Observation, before: float, after: float) -> Observation:
     )
 
 
-def _learned(state: State, ticket: Ticket, taught: Taught, found: Observation) -> c.Learn:
-    beta = learn(beta_of(state, ticket.lies), found, PRIORS[ticket.lies])
+def _learned(ticket: Ticket, taught: Taught, found: Observation, beta: Beta) -> c.Learn:
     return c.Learn(
         ticket.id,
         ticket.lies,
