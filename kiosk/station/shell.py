@@ -101,9 +101,10 @@ class Shell:
         for event in done:
             again = read_again(before, event)
             if again is not None:
+                self.hush()
                 self.say(again, lasting=True)
                 self.cue(Cue.REFUSED)
-            elif isinstance(event, events.Touched):
+            elif isinstance(event, events.Touched | events.Finished):
                 self._read_again_answered()
         for learn in lessons(before, done):
             self.do(learn)

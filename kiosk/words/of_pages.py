@@ -169,7 +169,9 @@ PAGES: dict[str, Sentence] = {
     "learning.reset.on_pad": N_("Forget: on the pad"),
     "learning.reset_line": N_("as before the first lesson; the record keeps it"),
     "station.noted": N_("Noted"),
-    "station.read_again": N_("Read {read}, expected {low} to {high}. Read it again."),
+    "station.read_again": N_(
+        "Number {number}: read {read}, expected {low} to {high}. Read it again."
+    ),
     "station.wrong_read": N_("{read} is not what the ticket says. No heat until they agree."),
     "station.not_recorded": Plural(
         N_("NOT RECORDED: {count} event. No new garment until it is written."),

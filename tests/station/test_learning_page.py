@@ -78,8 +78,9 @@ def test_a_reading_far_off_is_asked_for_again_with_what_was_expected(
         return " ".join(person.texts().split())
 
     bench.tap(*person.chips()[0].centre)
-    assert f"Read {far} °{scale}, expected" in read(far)
+    assert f"Number 31: read {far} °{scale}, expected" in read(far)
     assert "Read it again." in " ".join(person.texts().split())
+    assert "Noted" not in person.texts()
     assert person.station.shell.state.betas == {}
     bench.pass_time(2.0)
     assert "Read it again." not in read(near)

@@ -59,7 +59,8 @@ def read_again(before: State, event: Event) -> Message | None:
     if range_ is None:
         return None
     low, high = (Celsius(each) for each in range_)
-    return say("station.read_again", read=Celsius(event.celsius), low=low, high=high)
+    number, read = ticket.garment.number, Celsius(event.celsius)
+    return say("station.read_again", number=number, read=read, low=low, high=high)
 
 
 def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | None:
