@@ -20,7 +20,7 @@ from statistics import fmean
 from kiosk.catalog.model import Peel
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Setup, Where, story
-from kiosk.heat.learn import LIFTED, PAD, Beta, learn
+from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
 from kiosk.heat.observed import (
     TOUCH_KELVIN,
     Kind,
@@ -38,7 +38,7 @@ LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
 TOUCHING_EVERY = 2.0
 TOUCHED_GARMENT = 2  # the third: one of the first five
 FIRST_LESSONS = 5
-GARMENT_SPREAD = 0.06  # as the range has it (learn.MODEL_SPREAD)
+GARMENT_SPREAD = 0.03  # of the garments that teach
 HEAT_TRANSFER_SPREAD, MASS_SPREAD, CONTACT_SPREAD, PAD_KELVIN = 0.17, 0.08, 0.3, 4.0
 PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift
 
@@ -181,7 +181,9 @@ def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: R
 
     betas = tuple(accumulate(range(garments), next_beta, initial=trial.prior))
     edges = sum(seen.kind is Kind.LIFTED_EDGE for seen in lessons)
-    covered = tuple(b.low <= truth * exp(chance.gauss(0, GARMENT_SPREAD)) <= b.high for b in betas)
+    # The garment foretold differs by all that the range allows for.
+    next_garment = (truth * exp(chance.gauss(0, MODEL_SPREAD)) for _ in betas)
+    covered = tuple(b.low <= t <= b.high for b, t in zip(betas, next_garment, strict=True))
     return Shop(betas, truth, edges, covered)
 
 

@@ -37,6 +37,7 @@ def test_a_pad_is_learned_apart_from_a_wider_prior() -> None:
 
 COVERED = {
     "lifted_warm": "after touches",
+    "lifted_cold": "of a cold peel",
     "ready_by_only": "with one-sided taps only",
     "one_in_ten_wrong": "with one moment in ten told wrong",
 }
