@@ -22,7 +22,7 @@ def settings(period: Period) -> Topic:
     wrong: Counter[tuple[int, int]] = Counter()
     for _, noted in period.noted():
         event = noted.event
-        if isinstance(event, SettingRead) and event.temperature != event.required:
+        if isinstance(event, SettingRead) and not event.fits:
             wrong[event.temperature, event.required] += 1
     reading = tuple(
         say("report.setting_off", read=read, asked=asked, count=count)

@@ -62,11 +62,13 @@ def job_done(state: State, event: e.JobDone) -> State:
 
 
 def setting_read(state: State, event: e.SettingRead) -> State:
-    """What the press shows now."""
+    """What the press shows now, and for which setting that is near enough."""
     job = state.job
     if job is None:
         return state
-    return replace(with_job(state, replace(job, setting=event.temperature)), moved=event.at)
+    set_for = event.required if event.fits else None
+    job = replace(job, setting=event.temperature, set_for=set_for)
+    return replace(with_job(state, job), moved=event.at)
 
 
 def ticket_called(state: State, event: e.TicketCalled) -> State:
@@ -101,7 +103,7 @@ def _take(state: State, name: str) -> State:
     if name not in state.jobs:
         return state
     state = _retire(state, state.current) if name != state.current else state
-    job = replace(state.jobs[name], setting=None, last_loaded="", undo=())
+    job = replace(state.jobs[name], setting=None, set_for=None, last_loaded="", undo=())
     return replace(with_job(state, job), current=name)
 
 

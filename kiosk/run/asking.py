@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Value, say
+from kiosk.catalog.message import Message, Value, say
 from kiosk.plan.model import Plan
 from kiosk.run.model import Ask, Changed, Question, Ticket
 from kiosk.run.naming import called
@@ -59,15 +59,28 @@ def _is_figures(number: str) -> bool:
 
 
 def ask_setting(scene: Scene, needed: str, last: int | None) -> Choice:
-    """Return the setting question, whole degrees of the plan's unit; `last` is what was read."""
+    """Return the setting question, whole degrees of the plan's unit; `last` is what was read.
+
+    What is asked for is told first; what the press shows is entered on a page that hides it.
+    """
     values: dict[str, Value] = {"temperature": needed, "unit": scene.plan.unit.value}
     racked = scene.leaving
-    known = {} if last is None else {"last": last}
     return Choice(
         title=say("ask.title.set", **values)
         if racked is None
         else say("ask.title.set_rack", racked=called(racked), **values),
         line=say("ask.line.setting"),
-        foot=say("ask.foot.setting_last" if known else "ask.foot.setting", **values, **known),
-        choices=(),
+        foot=_setting_foot(scene, int(needed), last),
+        blind=(say("ask.blind.setting"), say("ask.blind.line")),
+    )
+
+
+def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
+    """How far off the press may be, or what to do where what it showed was too far off."""
+    tolerance = scene.job.rules.tolerance
+    values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
+    if last is None or abs(last - needed) <= tolerance:  # read for another setting
+        return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
+    return say(
+        "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values
     )

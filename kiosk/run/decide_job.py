@@ -54,11 +54,12 @@ def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
 
 
 def read_setting(state: State, command: c.ReadSetting, now: Now) -> Decision:
-    """What the press shows; a wrong one is recorded too, and the question stays."""
-    asked = None if state.job is None else required_setting(state.job)
-    if asked is None:
+    """What the press shows; one out of tolerance is recorded too, and the question stays."""
+    job = state.job
+    asked = None if job is None else required_setting(job)
+    if job is None or asked is None:
         return refuse("setting.not_asked")
-    return (SettingRead(now, command.temperature, asked),)
+    return (SettingRead(now, command.temperature, asked, job.rules.tolerance),)
 
 
 def read(state: State, command: c.Read, now: Now) -> Decision:

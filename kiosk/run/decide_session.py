@@ -47,7 +47,7 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
             () if job is None else job.rack,
             () if job is None else job.aside,
             known,
-            job is not None and known is not None and check_holds(state, job, known),
+            job is not None and job.set_for is not None and check_holds(state, job, job.set_for),
             command.notes,
         ),
     )

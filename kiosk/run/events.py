@@ -64,10 +64,19 @@ class JobDone(Event):
 
 @dataclass(frozen=True, slots=True)
 class SettingRead(Event):
-    """What a person read from the press, against what is asked; whole degrees of the plan."""
+    """What a person read from the press, against what is asked; whole degrees of the plan.
+
+    `tolerance` is how far off it may be, either way.
+    """
 
     temperature: int
     required: int
+    tolerance: int = 0
+
+    @property
+    def fits(self) -> bool:
+        """Whether the press may be used at what it shows."""
+        return abs(self.temperature - self.required) <= self.tolerance
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,10 +18,10 @@ def question_at_hand(job: JobRun) -> Question | None:
     """Return the question to answer now: the setting first, then those of the slot's ticket.
 
     The SETTING question is not stored: it stands whenever the slot's next hot step asks for
-    another temperature than `job.setting`; it has no choices and is answered by ReadSetting.
+    another temperature than `job.set_for`; it has no choices and is answered by ReadSetting.
     """
     asked = required_setting(job)
-    if asked is not None and asked != job.setting:
+    if asked is not None and asked != job.set_for:
         return Question(job.slot, Ask.SETTING, Changed.SETTING, (), str(asked))
     return job.questions[0] if job.questions else None
 

@@ -21,7 +21,8 @@ class Rules:
 
     `first_article`: the first garment of each setting and material holds the lot until it is
     approved by `approver`. `scrap_limit` scraps of one cause hold the job (0: no limit).
-    `trial`: a setting that rests on a guess is tried before its lot.
+    `trial`: a setting that rests on a guess is tried before its lot. `tolerance`: whole degrees
+    of the plan's unit that the press may show above or below what is asked.
     """
 
     verify: Demand = Demand.NO
@@ -33,6 +34,7 @@ class Rules:
     approver: Approver = Approver.SUPERVISOR
     scrap_limit: int = 0
     trial: Demand = Demand.NO
+    tolerance: int = 0
 
 
 NO_RULES = Rules()
@@ -57,4 +59,5 @@ def rules_of(policy: Policy, press: Press) -> Rules:
         policy.first_article.approver,
         policy.scrap_limit,
         policy.trial,
+        int(press.tolerance.exact_in(press.unit)),
     )

@@ -166,6 +166,8 @@ class Choice:
     """The question's choices in their shuffled order; `answers` where it is yes or no.
 
     `pad` where fingers enter figures as they read them, and only a pedal steps through choices.
+    `blind` is a page of its own, title and line, where figures are entered with nothing beside
+    them to copy from; the title, line and foot then stand on the page before.
     """
 
     title: Message
@@ -174,6 +176,7 @@ class Choice:
     choices: tuple[str, ...] = ()
     pad: bool = False
     answers: tuple[Message, ...] = ()
+    blind: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

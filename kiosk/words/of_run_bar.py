@@ -131,7 +131,7 @@ _REFUSING: dict[str, Sentence] = {
     "bar.wait": N_("Nothing to load now"),
     "bar.touched": N_("Number {number}: touch its result"),
     "bar.choose": N_("Pedal: short steps, long chooses"),
-    "bar.setting": N_("Enter what the press shows"),
+    "bar.setting": N_("Press is set and settled"),
     "bar.verify": N_("Check the press first"),
     "bar.trial": N_("Try the setting first"),
     "bar.lot": N_("Look at the lot first"),
@@ -147,7 +147,7 @@ _REFUSING: dict[str, Sentence] = {
     "below.touch": N_("or touch one of the two"),
     "below.size": N_("or touch the size"),
     "below.number": N_("or enter what you read"),
-    "below.setting": N_("pedal: short steps, long chooses"),
+    "below.setting": N_("next: enter what it shows"),
     "below.touched": N_("touch its chip again for the press"),
     "below.result": N_("or touch how number {number} is"),
     "below.not_due": N_("too early to peel"),
@@ -175,13 +175,23 @@ _QUESTIONS: dict[str, Sentence] = {
     "ask.line.size_waistband": N_("Read the label in the waistband and enter the size."),
     "ask.line.number": N_("Read the number of the pieces in hand and enter it."),
     "ask.line.on_shirt": N_("Read the number on the shirt and enter it."),
-    "ask.line.setting": N_("Wait until it has settled, then enter what it shows."),
+    "ask.line.setting": N_("Wait until it has settled."),
     "ask.line.closed": N_("It was called open before its time was up."),
     "ask.foot.size": N_("No heat until the label and the ticket agree."),
     "ask.foot.number": N_("No heat until the number and the ticket agree."),
     "ask.foot.again": N_("The ticket says {right}. Find it, read it again."),
-    "ask.foot.setting": N_("No heat until the press shows {temperature} °{unit}."),
-    "ask.foot.setting_last": N_("Last read {last} °{unit}: no heat until {temperature} °{unit}."),
+    "ask.foot.setting": N_("Up to {tolerance} °{unit} off is fine."),
+    "ask.foot.setting_exact": N_("It must show exactly this."),
+    "ask.foot.setting_cold": N_(
+        "It showed {last} °{unit}, too cold. Check the setting, let it heat up, read again."
+        " Still cold: hold and call the supervisor."
+    ),
+    "ask.foot.setting_hot": N_(
+        "It showed {last} °{unit}, too hot. Check the setting, let it cool, read again."
+        " Still hot: hold and call the supervisor."
+    ),
+    "ask.blind.setting": N_("What does the press show?"),
+    "ask.blind.line": N_("Read its display. Enter the figures as they are."),
     "ask.closed": N_("Closed"),
     "ask.not_closed": N_("Not closed"),
 }

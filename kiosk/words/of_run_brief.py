@@ -26,11 +26,15 @@ RUN_BRIEF: dict[str, Sentence] = {
     "line.unasked.logged.brief": N_("logged as unasked heat"),
     "line.ask_closed.yes.brief": N_("closed: it counts as it was"),
     "line.ask_closed.no.brief": N_("not closed: no heat counts"),
-    "ask.line.setting.brief": N_("Let it settle, then enter it."),
+    "ask.line.setting.brief": N_("Let it settle."),
     "ask.line.number.brief": N_("Read the pieces in hand, enter it."),
     "ask.line.on_shirt.brief": N_("Read the shirt, enter it."),
-    "ask.foot.setting.brief": N_("No heat until {temperature} °{unit}."),
-    "ask.foot.setting_last.brief": N_("Read {last} °{unit}: no heat yet."),
+    "ask.foot.setting_cold.brief": N_(
+        "Showed {last} °{unit}, too cold. Wait, read again. Still cold: call the supervisor."
+    ),
+    "ask.foot.setting_hot.brief": N_(
+        "Showed {last} °{unit}, too hot. Wait, read again. Still hot: call the supervisor."
+    ),
     "ask.foot.number.brief": N_("No heat until they agree."),
     "ask.foot.again.brief": N_("The ticket says {right}."),
     "line.inspect.bare.brief": N_("edges down, no marks"),

@@ -73,6 +73,8 @@ WORK: dict[str, Sentence] = {
     "work.leave_it": N_("or cancel at the left"),
     "work.clear": N_("clear"),
     "work.enter": N_("enter"),
+    "work.enter_shown": N_("Enter what it shows"),
+    "work.pedal_steps": N_("pedal: short steps, long chooses"),
     "work.practice": N_("PRACTICE"),
     "work.sound_off": N_("sound off"),
 }

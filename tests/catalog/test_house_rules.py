@@ -37,7 +37,7 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
     assert not faults
     assert catalog.policy.first_article == FirstArticle(Demand.REQUIRED, Approver.ANOTHER)
     assert rules_of(catalog.policy, catalog.presses["front-press"]) == Rules(
-        Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3
+        Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3, tolerance=4
     )
     upkeep = catalog.presses["front-press"].upkeep
     assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
@@ -48,6 +48,7 @@ def test_what_passes_is_the_presss_tolerance_and_twice_it_in_its_own_unit(tmp_pa
     catalog, _ = read_catalog(folder)
     found = {key: rules_of(catalog.policy, press) for key, press in catalog.presses.items()}
     assert [(r.offset_most, r.spread_most) for r in found.values()] == [(4.0, 8.0), (2.0, 4.0)]
+    assert [r.tolerance for r in found.values()] == [4, 2]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place, Plan
@@ -9,14 +10,20 @@ from kiosk.run import commands as c
 from kiosk.run.events import ReadBack, SettingRead
 from kiosk.run.model import Ask, Changed, Confirm, Garment
 from kiosk.run.questions import question_at_hand
+from kiosk.run.rules import NO_RULES, Rules
 from kiosk.run.views import Kind
 
 
-def begun(garments: tuple[Garment, ...], plan: Plan | None = None, setting: bool = True) -> Bench:
+def begun(
+    garments: tuple[Garment, ...],
+    plan: Plan | None = None,
+    setting: bool = True,
+    rules: Rules = NO_RULES,
+) -> Bench:
     """A bench with a job begun, the press set, and nothing else answered."""
     bench = on_shift()
     plan = plan or plan_of(one_piece())
-    bench.do(c.StartJob(plan.job, plan, "hash", garments))
+    bench.do(c.StartJob(plan.job, plan, "hash", garments, rules=rules))
     if setting:
         bench.do(c.ReadSetting(300))
     return bench
@@ -49,6 +56,15 @@ def test_a_wrong_setting_is_recorded_and_there_is_no_heat_until_it_is_right() ->
     assert bench.is_in(Kind.SETTING)
     bench.do(c.ReadSetting(300))
     assert bench.is_in(Kind.ASK)
+
+
+@pytest.mark.parametrize(("shown", "fits"), [(294, False), (295, True), (305, True), (306, False)])
+def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, fits: bool) -> None:
+    bench = begun(team("12", "13"), setting=False, rules=Rules(tolerance=5))
+    bench.do(c.ReadSetting(shown))
+    assert bench.job.setting == shown
+    assert bench.is_in(Kind.ASK) is fits
+    assert bench.is_in(Kind.SETTING) is not fits
 
 
 def test_the_first_garment_of_a_job_is_asked_for_its_size() -> None:
@@ -130,6 +146,16 @@ def test_a_pass_with_another_temperature_asks_for_the_setting_again() -> None:
     question = question_at_hand(bench.job)
     assert question is not None
     assert question.right == "270"
+
+
+def test_a_reading_near_the_next_setting_too_is_no_reading_for_it() -> None:
+    plan = plan_of(one_piece(), one_piece(degrees=304, panel="front"))
+    bench = begun(team("12"), plan, setting=False, rules=Rules(tolerance=5))
+    bench.do(c.ReadSetting(302))
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert bench.is_in(Kind.SETTING)
 
 
 def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:

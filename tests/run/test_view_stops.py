@@ -134,12 +134,16 @@ def test_the_press_is_set_and_read_before_any_heat() -> None:
     assert lines(shown) == ["300 °F medium-firm 15 s", "wait until it has settled, then verify"]
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Set the press to 300 °F"
-    assert WORDS.say(shown.ask.foot) == "No heat until the press shows 300 °F."
-    assert label(shown) == "Enter what the press shows"
+    assert WORDS.say(shown.ask.foot) == "It must show exactly this."
+    assert [WORDS.say(each) for each in shown.ask.blind] == [
+        "What does the press show?",
+        "Read its display. Enter the figures as they are.",
+    ]
+    assert label(shown) == "Press is set and settled"
     station.do(c.ReadSetting(290))
     shown = station.see()
     assert shown.ask is not None
-    assert WORDS.say(shown.ask.foot) == "Last read 290 °F: no heat until 300 °F."
+    assert WORDS.say(shown.ask.foot).startswith("It showed 290 °F, too cold. Check the setting")
 
 
 def test_a_hold_says_why_and_how_it_ends() -> None:

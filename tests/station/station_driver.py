@@ -102,6 +102,7 @@ class Person(Hands):
 
     def enter_setting(self, temperature: int | None = None) -> None:
         """Enter what the press shows: what the job needs, if nothing else is given."""
+        self.bar()
         self.choose(*str(temperature or self.setting()), "enter")
 
     def setting(self) -> int:

@@ -165,6 +165,24 @@ def test_the_last_jobs_setting_is_stopped_before_heat(bench: Bench, tmp_path: Pa
     person.close()
 
 
+def test_what_the_press_shows_is_typed_from_the_press_not_from_the_screen(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Two degrees off are kept as read; where they are typed nothing says what is asked."""
+    person = at(bench, tmp_path)
+    needed = person.setting()
+    assert str(needed) in said(person)
+    person.bar()
+    assert str(needed) not in said(person)
+    person.side(right=False)
+    assert str(needed) in said(person)
+    person.enter_setting(needed + 2)
+    assert person.view.kind is not Kind.SETTING
+    reads = [e for e in person.events() if isinstance(e, SettingRead)]
+    assert [(e.temperature, e.required) for e in reads] == [(needed + 2, needed)]
+    person.close()
+
+
 def test_a_tack_that_ran_long_is_caught_at_inspection(bench: Bench, tmp_path: Path) -> None:
     """Where the press has a switch: the garment keeps the mark until somebody looks at it."""
     person = hands(at(bench, tmp_path), Phase.LAY)

@@ -76,6 +76,10 @@ def test_closed_or_not_is_answered_by_touch(bench: Bench, label: str, closed: bo
 def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "setting", asked)
+    foot = screen.painted.foot if screen.painted else None
+    assert foot is not None
+    bench.tap(*foot.bar.centre)
+    bench.wait(1.0)
     for key in ("3", "1", "clear", "3", "0", "0", "enter"):
         bench.tap(*button(screen, key).box.centre)
     assert asked.only == ReadSetting(300)

@@ -32,10 +32,12 @@ class Worker:
         hands.touch(choice)
 
     def setting(self) -> None:
-        """Enter what the press shows: first something else, then what is asked for."""
+        """Set the press, then enter what it shows."""
         hands = self.hands
         hands.until(lambda view: view.kind is Kind.SETTING)
         self.shot("setting")
+        hands.bar()
+        self.shot("press-shows")
         job = hands.station.shell.state.job
         assert job is not None
         hands.type(str(required_setting(job)))

@@ -100,7 +100,7 @@ def _rack(job: JobRun, words: Words) -> str:
 def _setting(state: State, job: JobRun, words: Words) -> str:
     if job.setting is None:
         return words("page.hand_over.not_set", press=job.plan.press)
-    known = check_holds(state, job, job.setting)
+    known = job.set_for is not None and check_holds(state, job, job.set_for)
     return words(
         "page.hand_over.checked" if known else "page.hand_over.unchecked",
         press=job.plan.press,

@@ -202,16 +202,26 @@ def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
     return pad
 
 
-def draw_setting(page: Page, view: View, content: Box, choices: Choices) -> None:
-    """Draw what the press is to be set to, and a pad to enter what it shows, by pedal too."""
-    ask, scale = view.ask, page.scale
-    if ask is None:
-        return
-    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
-    lines = [_pad_line(page, each) for each in (ask.line, ask.foot)]
+def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+    """Draw what the press is to be set to, and what to mind before it is read."""
+    scale = page.scale
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3))
+    lines = [
+        Block(page.line(each), Style(scale.label, scale.line * 1.2), scale.mm(1.5))
+        for each in (ask.line, ask.foot)
+    ]
     small = Style(scale.small, scale.label)
     warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
-    pad, enter = _pad_beside(page, content, [title, *lines, *warnings]), _pad_words(page)
+    blocks = [title, *lines, *warnings]
+    page.column(content, blocks, [page.shade.text] * len(blocks))
+
+
+def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+    """Draw a pad to enter what the press shows, by pedal too; nothing beside it to copy."""
+    scale = page.scale
+    told, line = ask.blind
+    title = Block(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
+    pad, enter = _pad_beside(page, content, [title, _pad_line(page, line)]), _pad_words(page)
     keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
     page.add(keys)
     choices.buttons.extend(keys.buttons)

@@ -25,20 +25,25 @@ class Foot:
     right: Box | None
 
 
-def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) -> Foot:
+def draw_foot(
+    page: Page, view: View, places: Areas, judging: Judging | None, reading: bool = False
+) -> Foot:
     """Draw the bar, back one at its left, hold or opened at its right."""
     dark = view.kind in DARK
-    ground, ink, second = _bar_colours(view, dark, judging)
+    ground, ink, second = _bar_colours(view, dark, judging, reading)
     label, below = page.say(view.bar.label), page.say(view.bar.below)
     if judging is not None:
         asked = "touch_cause" if judging.defect else "touch_class"
         label = page.word(asked if judging.stage is not None else "touch_cooling")
         below = page.word("leave_it")
+    elif reading:
+        label, below = page.word("enter_shown"), page.word("pedal_steps")
     page.put(ForwardBar, places.bar, page.scale, label, below, ground, ink, second)
-    back = places.left if (view.back and not dark) or judging is not None else None
+    turned = judging is not None or reading
+    back = places.left if (view.back and not dark) or turned else None
     side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
     if back is not None:
-        word = page.word("cancel" if judging is not None else "back")
+        word = page.word("cancel" if turned else "back")
         page.put(SideButton, back, page.scale, word, side, edge)
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
     right = places.right if (view.opened and not said) or view.hold else None
@@ -48,12 +53,15 @@ def draw_foot(page: Page, view: View, places: Areas, judging: Judging | None) ->
     return Foot(places.bar, back, right)
 
 
-def _bar_colours(view: View, dark: bool, judging: Judging | None) -> tuple[Colour, Colour, Colour]:
+def _bar_colours(
+    view: View, dark: bool, judging: Judging | None, reading: bool
+) -> tuple[Colour, Colour, Colour]:
     """Ground, label, line. What refuses is no field that asks to be pressed."""
     if judging is None and view.bar.owner is Owner.OVER:
         return AMBER, INK, INK
     if dark:
         rack = judging is None and view.bar.owner is Owner.RACK
         return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
-    refuses = judging is not None or view.bar.meaning is None
+    goes_on = view.kind is Kind.SETTING and not reading  # to the page on which it is read
+    refuses = judging is not None or (view.bar.meaning is None and not goes_on)
     return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)

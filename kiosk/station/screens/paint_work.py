@@ -10,7 +10,14 @@ from kiosk.run.views import Kind, View
 from kiosk.station.actions import Option
 from kiosk.station.boxes import Box
 from kiosk.station.screens.areas import Areas, areas
-from kiosk.station.screens.ask import Choices, draw_ask, draw_closed, draw_number, draw_setting
+from kiosk.station.screens.ask import (
+    Choices,
+    draw_ask,
+    draw_closed,
+    draw_number,
+    draw_reading,
+    draw_setting,
+)
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
 from kiosk.station.screens.judging import Chosen, Judging, Turn
@@ -46,6 +53,7 @@ class Wanted:
     flags: tuple[str, ...] = ()
     typed: list[str] = field(default_factory=list)
     stepping: bool = False  # a pedal steps through the choices of a question that has a pad
+    reading: bool = False  # what the press shows is entered: nothing tells what is asked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +70,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     """Paint a view from scratch."""
     ground(page.shade.ground)
     opening = view.open_since is not None and view.kind not in DARK
-    words = _heading(page, view, wanted.flags)
+    words = _heading(page, view, wanted)
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
     near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
@@ -76,7 +84,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = Choices()
     _content(page, view, places, wanted, choices)
-    foot = draw_foot(page, view, places, wanted.judging)
+    foot = draw_foot(page, view, places, wanted.judging, wanted.reading)
     return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
 
 
@@ -88,11 +96,12 @@ def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box
     return Box(whole.x, low, whole.w, free.top - low) if is_narrow(page.scale) else free
 
 
-def _heading(page: Page, view: View, flags: tuple[str, ...]) -> Heads:
+def _heading(page: Page, view: View, wanted: Wanted) -> Heads:
     nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
     brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
     done = page.say(view.finish) if view.finish is not None else ""
-    return Heads(" · ".join((*flags, view.title)), nth, page.say(view.setting), done, brief)
+    setting = "" if wanted.reading else page.say(view.setting)
+    return Heads(" · ".join((*wanted.flags, view.title)), nth, setting, done, brief)
 
 
 def _open(page: Page, view: View, whole: Box) -> Box:
@@ -129,7 +138,7 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     elif view.kind is Kind.ASK_CLOSED:
         draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
-        draw_setting(page, view, content, choices)
+        (draw_reading if wanted.reading else draw_setting)(page, view.ask, content, choices, view)
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:

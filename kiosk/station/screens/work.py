@@ -99,6 +99,7 @@ class WorkScreen(Widget):
         self._judging: Judging | None = None
         self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
         self._stepping = False  # the pedal has turned a pad to its choices
+        self._reading: object = None  # the question whose press is being read
         self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
         self._notice: Widget | None = None
@@ -112,7 +113,9 @@ class WorkScreen(Widget):
         self._forget_judging(view)
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
-        turned = (self._judging, self._stepping)
+        if self._reading != view.ask or view.kind is not Kind.SETTING:
+            self._reading = None
+        turned = (self._judging, self._stepping, self._reading is not None)
         key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice, self._worn())
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
@@ -172,7 +175,14 @@ class WorkScreen(Widget):
         options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
         said = tuple(self.words.say(flag) for flag in flags)
         wanted = Wanted(
-            self._judging, options, self.on_action, self._turn, said, self._typed, self._stepping
+            self._judging,
+            options,
+            self.on_action,
+            self._turn,
+            said,
+            self._typed,
+            self._stepping,
+            self._reading is not None,
         )
         self._painted = paint(page, view, inner, wanted)
         if self.practice:
@@ -217,6 +227,7 @@ class WorkScreen(Widget):
             self.on_action(Refused())
             return
         self._judging = None
+        self._reading = None
         self.on_action(action)
 
     def _turn(self, judging: Judging) -> None:
@@ -250,7 +261,9 @@ class WorkScreen(Widget):
         return True
 
     def _back(self) -> None:
-        if self._judging is None:
+        if self._reading is not None:
+            self._reading = None
+        elif self._judging is None:
             self._act(Back())
         elif self._judging.defect or self._judging.reads:
             self._turn(replace(self._judging, defect="", reads=False))
@@ -288,6 +301,9 @@ class WorkScreen(Widget):
             self._painted.choices.step()
         elif self.view is not None and self.view.ask is not None and self.view.ask.pad:
             self._stepping = True
+            self.show(self.view, self._notices, self._flags)
+        elif self.view is not None and self.view.kind is Kind.SETTING:
+            self._reading = self.view.ask
             self.show(self.view, self._notices, self._flags)
         else:
             self.on_action(Refused())
