@@ -48,7 +48,7 @@ def why_lapsed(state: State, job: JobRun, now: Now) -> Lapse | None:
         return None
     if check.at.boot != now.boot:
         return Lapse.RESTART
-    if job.set_for is not None and job.set_for != check.temperature:
+    if job.setting is not None and job.set_for != check.temperature:
         return Lapse.SETTING
     if elapsed(check.at, now)[0] > rules.verify_seconds:
         return Lapse.TIME
