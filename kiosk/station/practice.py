@@ -29,7 +29,7 @@ from kiosk.train.slips import Length
 from kiosk.words import Words
 from kiosk.words.lengths import fraction, millimetres
 
-NAME = "LANTERNS"  # nobody's: what the practised garment wears
+NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
 
