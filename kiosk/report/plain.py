@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import zip_longest
+from textwrap import wrap
 
 from kiosk.catalog.message import Message
 from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read
 
-WIDEST = 60  # letters of a cell
+WIDEST = 60  # letters of a line in a cell
 
 
 def to_text(report: Report, say: Say) -> str:
@@ -34,7 +36,9 @@ def _table(table: Table, say: Say) -> Iterator[str]:
     if not table.rows:
         return
     rows = [[say(each) for each in table.head]]
-    rows += [[read(cell, say)[:WIDEST] for cell in cells] for cells in table.rows]
+    for cells in table.rows:
+        folded = (wrap(read(cell, say), WIDEST, break_on_hyphens=False) for cell in cells)
+        rows += [list(line) for line in zip_longest(*folded, fillvalue="")]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))

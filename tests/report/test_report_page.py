@@ -158,3 +158,10 @@ def test_no_player_is_on_any_page_because_the_facts_know_none() -> None:
 def test_page_and_text_say_that_nothing_was_tried_on_a_real_press() -> None:
     assert "Not yet tried on a real press." in to_text(made(), SAY)
     assert "Todavía sin probar en una plancha real." in to_html(made(), SPANISH, "es")
+
+
+def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
+    lines = to_text(made(), SAY).splitlines()
+    long = next(n for n, line in enumerate(lines) if line.startswith("  Effectiveness"))
+    assert lines[long].endswith("produced quantity / production")
+    assert lines[long + 1].strip() == "time"
