@@ -36,8 +36,8 @@ def _table(table: Table, say: Say) -> Iterator[str]:
     if not table.rows:
         return
     rows = [[say(each) for each in table.head]]
-    for cells in table.rows:
-        folded = (wrap(read(cell, say), WIDEST, break_on_hyphens=False) for cell in cells)
+    for found in table.rows:
+        folded = (wrap(read(cell, say), WIDEST, break_on_hyphens=False) for cell in found)
         rows += [list(line) for line in zip_longest(*folded, fillvalue="")]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
