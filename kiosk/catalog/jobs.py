@@ -18,11 +18,11 @@ from kiosk.catalog.questions import check_roster, letter_sets
 from kiosk.catalog.roster import roster, roster_digest
 from kiosk.catalog.spots import Spot, root
 from kiosk.catalog.tree import compose
-from kiosk.catalog.values import flag, word
+from kiosk.catalog.values import day, flag, word
 
 JOB_FILE = "job.yaml"
 REQUIRED = ("recipe", "fabric", "press", "roster")
-OPTIONAL = ("title", "size_rule", "sport", MARK, *INTAKE)
+OPTIONAL = ("title", "due", "size_rule", "sport", MARK, *INTAKE)
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
@@ -98,6 +98,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     file = f.get("roster", partial(_roster_file, folder))
     asked = intake(f, catalog)
     rule = f.get_or("size_rule", reference(catalog.known("size_rules"), catalog.size_rules), "")
+    due = f.get_or("due", day, "")
     sport = f.get_or("sport", reference(catalog.known("sports"), catalog.sports), "")
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     roster_notes.file = str(file.value)
@@ -119,6 +120,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
         columns=found.columns,
         size_rule=rule.value,
         sport=sport.value,
+        due=due.value,
     )
 
 

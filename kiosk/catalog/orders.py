@@ -39,7 +39,7 @@ class Job:
 
     `columns` says which column of the roster file was taken for what, in the file's order.
     `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
-    `sport` that of the places of names and numbers.
+    `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none.
     """
 
     key: str
@@ -53,3 +53,4 @@ class Job:
     columns: tuple[RosterColumn, ...] = ()
     size_rule: str = ""
     sport: str = ""
+    due: str = ""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import date
 from functools import partial
 from typing import Any
 
@@ -14,7 +13,7 @@ from kiosk.catalog.message import say
 from kiosk.catalog.notes import listed, nearest_word
 from kiosk.catalog.source import Source, SourceKind, Sources
 from kiosk.catalog.spots import Fields, Got, Spot, attempt
-from kiosk.catalog.values import one_of, whole, word
+from kiosk.catalog.values import day, one_of, whole, word
 
 KINDS = {kind.value: kind for kind in SourceKind}
 DETAILS = {
@@ -73,17 +72,9 @@ def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
     return {name: each.value for name, each in got.items()}
 
 
-def _date(spot: Spot) -> str:
-    text = spot.scalar()
-    try:
-        return date.fromisoformat(text).isoformat()
-    except ValueError as error:
-        raise spot.wrong(say("catalog.asked.date"), allowed=say("catalog.like.date")) from error
-
-
 READERS: dict[str, Callable[[Spot], str | int]] = {
     "title": word,
-    "date": _date,
+    "date": day,
     "initials": word,
     "garments": whole(1, MOST_GARMENTS),
     "looked_at": word,

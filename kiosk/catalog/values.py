@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from functools import partial
 from itertools import pairwise
 from typing import TypeVar
@@ -36,6 +37,15 @@ def word(spot: Spot) -> str:
     if problem is not None:
         raise spot.wrong(problem)
     return text
+
+
+def day(spot: Spot) -> str:
+    """Return a date as ISO 8601 writes it, year-month-day."""
+    text = spot.scalar()
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError as error:
+        raise spot.wrong(say("catalog.asked.date"), allowed=say("catalog.like.date")) from error
 
 
 def one_of(choices: Mapping[str, T]) -> Callable[[Spot], T]:

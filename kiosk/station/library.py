@@ -28,6 +28,7 @@ class Offer:
     refusal: Refusal | None
     columns: tuple[RosterColumn, ...] = ()
     roster_digest: str = ""
+    due: str = ""  # ISO 8601, empty where the job says none
 
     @property
     def taken(self) -> tuple[tuple[str, str], ...]:
@@ -77,8 +78,9 @@ class Library:
         return replace(settings, screen_inches=inches)
 
     def offers(self) -> tuple[Offer, ...]:
-        """Return every job folder's offer, in the order of their names."""
-        return tuple(self.offer(folder) for folder in list_jobs(self.jobs))
+        """Return every job folder's offer, those due first before the rest, then by name."""
+        offers = (self.offer(folder) for folder in list_jobs(self.jobs))
+        return tuple(sorted(offers, key=lambda each: (not each.due, each.due)))
 
     def offer(self, folder: Path) -> Offer:
         """Return one job's offer; never raises for what a file holds."""
@@ -113,6 +115,7 @@ class Library:
             refusal,
             job.columns,
             job.roster_digest,
+            job.due,
         )
 
 

@@ -45,6 +45,7 @@ PAGES: dict[str, Sentence] = {
     "page.no_jobs": N_("There is no job folder in {folder}."),
     "page.job_new": Plural(N_("{count} garment"), N_("{count} garments"), "count"),
     "page.job_open": N_("begun: {ended} of {of} done"),
+    "page.job_due": N_("due {day}"),
     "page.job_finished": N_("done here before"),
     "page.job_faulty": Plural(
         N_("{count} fault: touch to read"), N_("{count} faults: touch to read"), "count"

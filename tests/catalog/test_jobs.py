@@ -44,6 +44,20 @@ def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
     assert job.title == "night-trial"
 
 
+def test_the_day_a_job_is_due_is_read_as_iso_8601_writes_it(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    text = (folder / "job.yaml").read_text("utf-8")
+    (folder / "job.yaml").write_text(text + "due: 2027-03-04\n", "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert not faults
+    assert job is not None
+    assert job.due == "2027-03-04"
+    (folder / "job.yaml").write_text(text + "due: 2027-02-30\n", "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert job is None
+    assert (only(faults).key, only(faults).found) == ("due", "2027-02-30")
+
+
 @pytest.mark.parametrize(
     ("key", "value", "nearest"),
     [

@@ -30,7 +30,8 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
 
     def choice(offer: Offer) -> Button:
-        return Button(offer.title, lambda: desk.look_at(offer), _state_of(desk, offer, words))
+        told = (*_due(offer, words), _state_of(desk, offer, words))
+        return Button(offer.title, lambda: desk.look_at(offer), " · ".join(told))
 
     return Sheet(
         title=words("page.jobs"),
@@ -44,6 +45,10 @@ def jobs(desk: Desk, words: Words) -> Sheet:
         left=Button(words("page.hand_over"), desk.hand_over),
         right=Button(words("page.supervisor"), desk.ask_pin),
     )
+
+
+def _due(offer: Offer, words: Words) -> tuple[str, ...]:
+    return (words("page.job_due", day=offer.due),) if offer.due else ()
 
 
 def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
@@ -94,7 +99,12 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=offer.title,
         lines=(
-            words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
+            " · ".join(
+                (
+                    words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
+                    *_due(offer, words),
+                )
+            ),
             *_finish(desk, offer, words),
             *_parts(plan, words),
             *_settings(plan, words),

@@ -1,0 +1,24 @@
+"""The list of jobs: what is due first stands first, with its day."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from station_driver import Person, lay_out
+from station_harness import Bench
+
+
+def test_jobs_are_listed_by_the_day_they_are_due(bench: Bench, tmp_path: Path) -> None:
+    place = lay_out(tmp_path)
+    for job, day in (("swim-school", "2027-03-04"), ("raft-polo", "2027-03-02")):
+        with (tmp_path / "jobs" / job / "job.yaml").open("a", encoding="utf-8") as file:
+            file.write(f"\ndue: {day}\n")
+    person = Person(bench, place)
+    person.first_start()
+    offers = person.station.desk.offers
+    assert [each.folder.name for each in offers[:2]] == ["raft-polo", "swim-school"]
+    assert [each.due for each in offers[2:]] == [""] * (len(offers) - 2)
+    assert "due 2027-03-02 · 7 garments" in person.texts()
+    person.choose("Orsavel raft polo")
+    assert "due 2027-03-02" in " ".join(person.texts().split())
+    person.close()
