@@ -142,7 +142,7 @@ def test_no_estimate_moves_a_rule(source: Source) -> None:
 
 @pytest.mark.parametrize(
     ("source", "line"),
-    [(SHEET, "hot window: 5 s left"), (GUESS, "hot by a guess: 5 s left")],
+    [(SHEET, "hot window: 5 s left"), (GUESS, "guess: 5 s left")],
 )
 def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None:
     shown = pressed(written(source, 0, 5, HOT)).see()

@@ -145,7 +145,7 @@ def test_the_inspection_takes_the_sheet_off_and_leads_to_the_next(station: Stati
     assert lines(shown) == [
         "on the back: number, name, size as the ticket",
         "digits in order, WHITE on top, borders even",
-        "edges down, sheet and carriers off, no marks",
+        "edges down; no sheet, carrier or marks",
     ]
     assert shown.inspecting
     assert shown.inspect_number == "31"

@@ -27,7 +27,7 @@ from kiosk.station.widgets.text import Text
 T = TypeVar("T")
 
 MATCH = "number, name, size as the ticket"
-WHOLE = "edges down, sheet and carriers off, no marks"
+WHOLE = "edges down; no sheet, carrier or marks"
 
 
 def drawing(person: Person) -> LayDrawing:
