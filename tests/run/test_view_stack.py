@@ -47,7 +47,7 @@ def test_the_first_screen_says_how_the_garment_is_loaded(station: Station) -> No
         "threaded or flat, lint off",
     ]
     assert label(shown) == "Loaded and flat: close for 5 s"
-    assert below(shown) == "tap here or press the pedal"
+    assert below(shown) == "tap or short press; long press: choices"
     assert (shown.number, shown.size, shown.panel) == ("31", "AL", "back")
     assert (shown.nth, shown.count) == (1, 4)
 

@@ -234,7 +234,7 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     person.choose("Supervisor", *PIN, "Enter")
     assert "1 part due" in person.texts()
     person.choose("Upkeep")
-    assert "DUE: 1 of 1 closings" in person.texts()
+    assert "DUE: 1 closings (due at 1)" in person.texts()
     person.choose("heron: cover sheet")
     assert "0 of 1 closings" in person.texts()
     person.close()
