@@ -35,7 +35,7 @@ def test_the_wrong_number_on_the_bag_is_stopped_before_heat(bench: Bench, tmp_pa
     person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
     person.read_off("45")  # the next bag of the pile
     assert person.view.kind is Kind.ASK
-    assert "Read it again" in said(person)
+    assert "read it again" in said(person)
     assert no_heat_by_the_bar(person)
     assert wrong(person) == ["45"]
     person.close()

@@ -236,7 +236,7 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     person.choose("Upkeep")
     assert "DUE: 1 closings (due at 1)" in person.texts()
     person.choose("heron: cover sheet")
-    assert "0 of 1 closings" in person.texts()
+    assert "0 closings, due at 1" in person.texts()
     person.close()
     (done,) = [e for e in person.events() if isinstance(e, UpkeepDone)]
     assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)

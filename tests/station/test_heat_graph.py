@@ -119,7 +119,7 @@ def test_no_word_lies_on_another_or_leaves_the_picture(
 @pytest.mark.parametrize(("size", "inches"), SIZES)
 def test_no_level_is_written_across_the_bond(size: tuple[int, int], inches: float) -> None:
     shown = graph(cold(), size, inches)
-    (level,) = [text for text in texts(shown) if text.text.endswith("86 °F")]
+    (level,) = [text for text in texts(shown) if text.text.startswith("cold at ")]
     points = [p for p in shown.picture.curve.points if p.bond is not None]
     under = [shown.y(p.bond or 0.0) for p in points if shown.x(p.time) >= level.ink.x]
     assert under

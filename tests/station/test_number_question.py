@@ -55,7 +55,7 @@ def test_a_wrong_number_is_recorded_and_the_pad_begins_anew(bench: Bench, tmp_pa
     person.touch("9", "enter")
     assert reads(person)[-1] == ("9", False)
     assert person.view.kind is Kind.ASK
-    assert "Read it again" in person.texts()
+    assert "read it again" in person.texts()
     person.touch("6", "enter")
     assert reads(person)[-1] == ("6", True)
     person.close()

@@ -117,7 +117,7 @@ def test_flags_stand_before_the_title(bench: Bench) -> None:
     view, plan = SCENES["load"]()
     screen = make_screen(bench, view, plan)
     screen.show(view, flags=(say("work.sound_off"),))
-    assert "sound off · Orsavel raft polo" in [text.text for text in texts(screen)]
+    assert f"sound off · {view.title}" in [text.text for text in texts(screen)]
 
 
 def test_practice_has_its_word_and_frame_on_every_picture(bench: Bench) -> None:
