@@ -13,7 +13,13 @@ from kiosk.commands.plan_heat import heat_lines
 from kiosk.commands.plan_picks import grouped_picks
 from kiosk.commands.plan_picture import Titled, curve_of, svg
 from kiosk.commands.plan_supply import Supply
-from kiosk.commands.plan_text import head_lines, setting_lines, source_lines, time_lines
+from kiosk.commands.plan_text import (
+    asks_for_trial,
+    head_lines,
+    setting_lines,
+    source_lines,
+    time_lines,
+)
 from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import pass_words, phrase
@@ -44,7 +50,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
         *_cautions(words),
         *_list((*list(head_lines(plan, loaded.job, words))[1:], *_times(plan, loaded, past))),
         f"<h2>{escape(words('command.plan.sources'))}</h2>",
-        *_list(source_lines(plan, words)),
+        *_list(source_lines(plan, words, asks_for_trial(plan, loaded))),
         *(line for each in plan.passes for line in _pass(plan, each, words)),
         f"<h2>{escape(words('picks.pull'))}</h2>",
         *pull_table(grouped_picks(plan, supply.picks), metric, words),

@@ -18,10 +18,12 @@ from kiosk.plan import handling
 from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.order import in_order
-from kiosk.plan.phrases import panel_word, pass_words, phrase
+from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.schedule import flat_places, minutes, whole_job
 from kiosk.plan.sources import sources_told
+from kiosk.run.rules import Demand
+from kiosk.run.trial import untried
 from kiosk.words import Words
 
 
@@ -38,7 +40,7 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
         *time_lines(plan, job, past, words),
         "",
         f"{words('command.plan.sources')}:",
-        *(f"  {line}" for line in source_lines(plan, words)),
+        *(f"  {line}" for line in source_lines(plan, words, asks_for_trial(plan, loaded))),
         "",
         f"{words('command.plan.pull')}:",
         *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
@@ -51,10 +53,18 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
     return "\n".join(lines)
 
 
-def source_lines(plan: Plan, words: Words) -> Iterator[str]:
+def asks_for_trial(plan: Plan, loaded: Loaded) -> bool:
+    """Return whether a station of this shop asks for a trial before the job's lot."""
+    asked = loaded.catalog.policy.trial is not Demand.NO
+    return asked and any(untried(plan, each) for each in plan.passes)
+
+
+def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iterator[str]:
     """Yield where the plan's numbers come from, a line for each source, guesses first."""
     told = sources_told(plan.sources, plan.fabric, plan.press)
     yield from (words.say(each) for each in told)
+    if asks_for_trial:
+        yield words("command.plan.trial")
 
 
 def of_refusal(refusal: Refusal, words: Words) -> str:
@@ -116,7 +126,7 @@ def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
         )
         yield f"  {usable}"
     for changed in panel.changed_from_normal:
-        yield f"  {words('command.plan.changed', changed=words.say(changed))}"
+        yield f"  {words('command.plan.changed', changed=words.say(changed_told(changed)))}"
     for warning in panel.warnings:
         yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
 

@@ -68,6 +68,15 @@ PANELS = (
 )
 
 
+def changed_told(changed: Message) -> Message:
+    """Return a line of `changed_from_normal` as a person reads it: pieces by their words."""
+    element, _, layer = str(changed.values["piece"]).rpartition(".")
+    named = element_words((f"{element}.{layer}",))
+    piece = say("settings.piece", element=named, layer=int(layer))
+    kind = changed.id.removeprefix("settings.changed_")
+    return say(f"settings.told_{kind}", **{**changed.values, "piece": piece})
+
+
 def panel_word(panel: str) -> str | Message:
     """Return the panel's word, or the panel as the recipe writes it."""
     return say(f"panel.{panel}") if panel in PANELS else panel

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from kiosk.catalog.message import Message, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.source_object import of_sources
 from kiosk.plan.sources import sources_told
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
@@ -65,7 +65,7 @@ def _pressure(closing: Closing) -> Message:
 
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
-    lines = tuple(panel.changed_from_normal)
+    lines = tuple(changed_told(each) for each in panel.changed_from_normal)
     return lines + tuple(say(f"settings.warning.{each}") for each in panel.warnings)
 
 

@@ -77,6 +77,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
         peel=say(f"peel.{min(sheet.peel_at(low)).word}"),
         high=high,
         unit=_unit(subject),
+        source=by,
     )
     wrong = [option for option in options.values() if not option.right]
     return question("hotter", ask, options[earliest], wrong, dice)

@@ -31,6 +31,9 @@ COMMANDS: dict[str, Sentence] = {
         "Press to {temperature}: wait until it has settled, then read it"
     ),
     "command.plan.usable": N_("usable: {low} to {high} {unit} with {least} to {most} s"),
+    "command.plan.trial": N_(
+        "The station asks for a trial of what is a guess before the first garment"
+    ),
     "command.plan.changed": N_("changed from normal: {changed}"),
     "command.plan.warning": N_("mind: {warning}"),
     "command.plan.clock": N_("{seconds} s"),

@@ -6,7 +6,9 @@ from kiosk.words.marks import N_, Sentence
 
 _ASK: dict[str, Sentence] = {
     "quiz.ask.both": N_("Which setting serves all of it on {fabric}: {elements}?"),
-    "quiz.ask.hotter": N_("{title} peels {peel} at {low} °{unit}. When at {high} °{unit}?"),
+    "quiz.ask.hotter": N_(
+        "{title} may come off {peel} at {low} °{unit} ({source}). When at {high} °{unit}?"
+    ),
     "quiz.ask.sheet_tack": N_(
         "Tack of layer {layer} ({elements}), {seconds} s: is the cover sheet on?"
     ),
@@ -59,7 +61,9 @@ _WHY: dict[str, Sentence] = {
         "At {temperature} °{unit} it may come off {allowed} ({source}). The earliest is taken."
     ),
     "quiz.why.sheet_on": N_("The material asks for a cover sheet: {titles}."),
-    "quiz.why.sheet_off": N_("Nothing under the platen asks for a cover sheet."),
+    "quiz.why.sheet_off": N_(
+        "No material under the platen asks for a cover sheet in the shop's files."
+    ),
     "quiz.why.sheet_forbidden": N_("The material forbids a cover sheet: {titles}."),
     "quiz.why.sheet_short": N_(
         "{seconds} s: by this shop's policy so short a tack needs no cover sheet on bare film."

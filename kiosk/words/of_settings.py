@@ -8,6 +8,10 @@ SETTINGS: dict[str, Sentence] = {
     "settings.changed_temperature": N_("{piece} temperature {normal} {unit} -> {now} {unit}"),
     "settings.changed_final": N_("{piece} dwell {normal} s -> {now} s"),
     "settings.changed_tack": N_("{piece} tack {normal} s -> {now} s"),
+    "settings.told_temperature": N_("{piece}: {now} °{unit} instead of {normal} °{unit}"),
+    "settings.told_final": N_("{piece}: final press {now} s instead of {normal} s"),
+    "settings.told_tack": N_("{piece}: tack {now} s instead of {normal} s"),
+    "settings.piece": N_("{element}, layer {layer}"),
     "settings.warning.narrow_window": N_(
         "Few temperatures suit everything here: check that the press holds its setting"
     ),

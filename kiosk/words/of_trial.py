@@ -6,7 +6,7 @@ from kiosk.words.marks import N_, Sentence
 
 TRIAL: dict[str, Sentence] = {
     "page.trial": N_("This setting rests on a guess"),
-    "page.trial.guessed": N_("Nobody has looked up or tried: {owners}, at {at}."),
+    "page.trial.guessed": N_("Nobody has looked up or tried: {owners}, at {setting}."),
     "page.trial.what": N_("Press it once, peel it, look it over, stretch it. Then the lot."),
     "page.trial.piece": N_("Try a piece of the same cloth"),
     "page.trial.piece_line": N_("its heat counts for no garment"),

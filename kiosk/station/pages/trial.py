@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.message import Message
 from kiosk.run import commands
 from kiosk.run.events_shift import Overruled
 from kiosk.run.model import JobRun
+from kiosk.run.naming import final_setting
 from kiosk.run.rules import Demand
 from kiosk.run.tickets import pass_of, slot_ticket
 from kiosk.run.trial import LOOKS, untried
@@ -34,7 +36,7 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
     return Sheet(
         title=words("page.trial"),
         lines=(
-            words("page.trial.guessed", owners=owners, at=guessed[0].at if guessed else ""),
+            words("page.trial.guessed", owners=owners, setting=_setting(job)),
             words("page.trial.what"),
         ),
         choices=(
@@ -46,6 +48,12 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
         left=Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn())),
         right=_waive(desk, words, job),
     )
+
+
+def _setting(job: JobRun) -> Message | None:
+    """The setting that the garment at hand would be pressed at."""
+    ticket = slot_ticket(job)
+    return None if ticket is None else final_setting(job.plan, pass_of(job, ticket))
 
 
 def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
