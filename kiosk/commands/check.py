@@ -14,6 +14,7 @@ from kiosk.commands.faults import print_faults
 from kiosk.commands.load import JOBS
 from kiosk.commands.notices import print_notices
 from kiosk.plan.placement_faults import placement_faults
+from kiosk.plan.sources import shop_sources
 from kiosk.words import Words
 
 JOB_FILE = "job.yaml"
@@ -39,6 +40,9 @@ def run(asked: Namespace) -> int:
     print_faults(faults, words)
     if faults:
         return FAULTS
+    for each, _ in read:
+        for line in shop_sources(each):
+            print(words.say(line))
     recipes = sum(len(each.recipes) for each, _ in read)
     print(words("command.check.clean", recipes=recipes, jobs=len(jobs)))
     return DONE

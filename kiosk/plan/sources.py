@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kiosk.catalog.message import Message, Value, say
@@ -51,9 +51,14 @@ def by_source(plan_sources: PlanSources, fabric: str, press: str) -> dict[Source
 
     `fabric` and `press` are the keys of those two.
     """
-    found: dict[Source, list[Value]] = {GUESS: []}
     owners = [*plan_sources.materials.items(), (fabric, plan_sources.fabric)]
-    for owner, sources in (*owners, (press, plan_sources.press)):
+    return grouped([*owners, (press, plan_sources.press)])
+
+
+def grouped(owners: Iterable[tuple[str, Sources]]) -> dict[Source, list[Value]]:
+    """Return what each source stands behind, of owners by key with their sources; guesses first."""
+    found: dict[Source, list[Value]] = {GUESS: []}
+    for owner, sources in owners:
         found.setdefault(sources.owner, []).append(owner)
         by_key: dict[Source, list[str]] = {}
         for key, source in sources.keys.items():
@@ -65,13 +70,23 @@ def by_source(plan_sources: PlanSources, fabric: str, press: str) -> dict[Source
     return {source: owners for source, owners in found.items() if owners}
 
 
-def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
-    """Return a line for each source with what it stands behind, guesses first."""
-    grouped = by_source(plan_sources, fabric, press)
+def told(found: Mapping[Source, Sequence[Value]]) -> tuple[Message, ...]:
+    """Return a line for each source with what it stands behind."""
     return tuple(
         say("source.told", source=source_told(source), owners=tuple(owners))
-        for source, owners in grouped.items()
+        for source, owners in found.items()
     )
+
+
+def shop_sources(catalog: Catalog) -> tuple[Message, ...]:
+    """Return where all numbers of a shop come from: materials, fabrics, presses."""
+    shelves = (catalog.materials, catalog.fabrics, catalog.presses)
+    return told(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
+
+
+def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
+    """Return a line for each source with what it stands behind, guesses first."""
+    return told(by_source(plan_sources, fabric, press))
 
 
 def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:

@@ -12,7 +12,7 @@ from shop_folders import FILM, KNIT, write_shop
 def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
     said = kiosk("check", *write_shop(tmp_path))
     assert (said.code, said.err) == (0, "")
-    assert said.out == "No faults. Recipes read: 1, jobs: 1\n"
+    assert said.out == "guess: film, knit, press-one\nNo faults. Recipes read: 1, jobs: 1\n"
 
 
 def test_the_projects_own_files_are_clean() -> None:

@@ -59,6 +59,14 @@ def planned(place: Path, *more: str) -> str:
     ).stdout
 
 
+def checked(place: Path) -> str:
+    command = [sys.executable, "-m", "kiosk", "check", str(place / "recipes")]
+    done = subprocess.run(
+        command, check=True, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT
+    )
+    return done.stdout
+
+
 def is_tried(found: Sources) -> bool:
     return found.owner.kind is SourceKind.SHOP_TRIAL
 
@@ -86,6 +94,7 @@ def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_ne
     gone = [line for line in before.splitlines() if line not in text.splitlines()]
     assert gone in ([], ["  source: guess"])
     assert "shop trial" in planned(tmp_path, "--names")
+    assert "by IK: " in checked(tmp_path)
     assert verify(person.log).ok
 
 
