@@ -66,7 +66,7 @@ COMMANDS: dict[str, Sentence] = {
         "count",
     ),
     "command.plan.assumed": N_(
-        "by plain handling times (common practice, no source): "
+        "typical handling times (common practice, no source): "
         "load {load} s, lay {lay} s a piece, carrier {carrier} s a piece, peel {peel} s a piece, "
         "look over {inspect} s, another temperature {settle} min"
     ),

@@ -58,8 +58,8 @@ PAGES: dict[str, Sentence] = {
         N_("{count} garment, {recipe}"), N_("{count} garments, {recipe}"), "count"
     ),
     "page.set_up_setting": N_("Set {press} for {panel}: {temperature} °{unit}, {low} to {high}"),
-    "page.set_up_main": N_("Cautions known: start"),
-    "page.set_up_again": N_("Cautions known: go on with it"),
+    "page.set_up_main": N_("Read the cautions, start"),
+    "page.set_up_again": N_("Read the cautions, go on"),
     "page.set_up_supervisor": N_("Start with the supervisor's PIN"),
     "page.take_over": N_("take it over"),
     "page.questions": Plural(
@@ -98,7 +98,7 @@ PAGES: dict[str, Sentence] = {
     "page.aside.wrong_size": N_("wrong size in the pile"),
     "page.aside.damaged": N_("damaged"),
     "page.aside.later": N_("later"),
-    "page.done": N_("Every garment has its end"),
+    "page.done": N_("All garments done"),
     "page.nearly_done": N_("Nothing left to load"),
     "page.done_counts": N_("{good} good, {accepted} accepted, {scrap} scrap"),
     "page.done_open": Plural(
@@ -181,7 +181,7 @@ PAGES: dict[str, Sentence] = {
     ),
     "station.finish.own": N_("done {first} to {last}, by {count} garments of this shop"),
     "station.finish.header": N_("done {first}–{last}"),
-    "station.finish.plain": N_("done {first} to {last}, by plain handling times"),
+    "station.finish.plain": N_("done {first} to {last} (typical handling times)"),
     "station.internal": N_("Something went wrong inside ({what}). The clock runs on."),
     "station.battery": N_("Battery at {percent} %: plug the tablet in."),
     "station.pin_short": N_("A PIN has at least 4 digits."),

@@ -142,7 +142,7 @@ _REFUSING: dict[str, Sentence] = {
     "below.rack": N_("press closed: tap when peeled"),
     "below.when_open": N_("tap or press once it is open"),
     "below.rack_first": N_("peel it before loading, then tap here"),
-    "below.rack_alone": N_("nothing left to load: this bar is the rack"),
+    "below.rack_alone": N_("nothing left to load: tap when peeled"),
     "below.hands_clear": N_("hands clear while the press is closed"),
     "below.touch": N_("or touch one of the two"),
     "below.size": N_("or touch the size"),

@@ -78,7 +78,7 @@ _HANDS: dict[str, Sentence] = {
 
 _PRESS: dict[str, Sentence] = {
     "line.open_by_hand": N_("open by hand at the tone"),
-    "line.opens_itself": N_("it opens itself at the tone"),
+    "line.opens_itself": N_("opens by itself at the tone"),
     "line.counting_in": N_("close it: the clock counts in"),
     "line.clock_runs": N_("the clock runs on meanwhile"),
     "line.over": N_("{over} s past {total} s"),
@@ -92,7 +92,7 @@ _PRESS: dict[str, Sentence] = {
     "line.ask_closed.yes": N_("closed: what it had counts, never topped up"),
     "line.ask_closed.no": N_("not closed: it comes back, no heat counts"),
     "line.open_first": N_("the station stopped while it was closed"),
-    "line.own_release": N_("by the press's own release, as its maker says"),
+    "line.own_release": N_("use the press's own release"),
     "line.held.rack": N_("the rack's times run on"),
     "line.held.reason": N_("{reason}"),
     "line.setting.settle": N_("wait until it has settled, then verify"),
@@ -110,7 +110,7 @@ _PRESS: dict[str, Sentence] = {
     "line.done": N_("nothing waits at the press or on the rack"),
     "open.word": N_("OPEN"),
     "open.since": N_("{seconds} s since the tone"),
-    "open.itself": N_("it opens itself: see that it has"),
+    "open.itself": N_("opens by itself: check that it did"),
     "setting.header": N_("{press} · {temperature} °{unit} {pressure} {seconds} s"),
     "setting.header_range": N_("{press} · {temperature} °{unit} {low} to {high} {seconds} s"),
     "setting.header_plain": N_("{press} · {temperature} °{unit} {seconds} s"),
@@ -149,7 +149,7 @@ _MARKS: dict[str, Sentence] = {
     "peel.line.carriers": Plural(
         N_("1 carrier off, at once"), N_("{count} carriers off, at once"), "count"
     ),
-    "peel.line.nothing": N_("a stack's carriers are off: nothing to peel"),
+    "peel.line.nothing": N_("nothing to peel: carriers are already off"),
     "stack.platen": N_("platen"),
     "stack.sheet": N_("sheet"),
     "stack.sheet_on": N_("sheet goes on"),

@@ -86,7 +86,7 @@ LOT: dict[str, Sentence] = {
 }
 
 HANDING: dict[str, Sentence] = {
-    "page.hand_over.title": N_("{operator} hands over"),
+    "page.hand_over.title": N_("{operator} is handing over"),
     "page.hand_over.record": N_("record code, to write down: {code}"),
     "page.hand_over.rotten": N_("gone bad in the record: event {events}"),
     "page.hand_over.no_job": N_("no job is at the press"),
@@ -104,7 +104,7 @@ HANDING: dict[str, Sentence] = {
     "page.hand_over.next": N_("Next: who comes?"),
     "page.who_comes": N_("Who takes the press over?"),
     "page.who_comes_line": N_("{operator} goes: the shift ends. Choose the initials of who comes."),
-    "page.nobody_comes": N_("Nobody yet: end the shift"),
+    "page.nobody_comes": N_("Nobody yet, end shift"),
     "handover.pad_worn": N_("the pad is worn"),
     "handover.sheet_worn": N_("the cover sheet is worn"),
     "handover.press_drifts": N_("the press drifts"),

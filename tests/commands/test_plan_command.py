@@ -234,7 +234,7 @@ def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record:
 
 def test_another_procedure_is_told_by_plain_handling_times(record: Path) -> None:
     said = kiosk("plan", "swim-school", "--log", str(record))
-    assert "by plain handling times" in said.out
+    assert "typical handling times" in said.out
 
 
 def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Path) -> None:

@@ -129,12 +129,12 @@ def test_the_final_of_a_stack_says_that_there_is_nothing_to_peel(station: Statio
     assert WORDS.say(shown.sheet_word or shown.move) == "SHEET ON"
     assert shown.peel is None
     assert shown.peel_line is not None
-    assert WORDS.say(shown.peel_line) == "a stack's carriers are off: nothing to peel"
+    assert WORDS.say(shown.peel_line) == "nothing to peel: carriers are already off"
     assert slabs(shown) == ["platen", "sheet", "WHITE", "BLACK", "cloth", "pad"]
     assert label(shown) == "Then: look it over"
     assert shown.countdown is not None
     assert shown.countdown.most == 15.0
-    assert "it opens itself at the tone" in lines(shown)
+    assert "opens by itself at the tone" in lines(shown)
 
 
 def test_the_inspection_takes_the_sheet_off_and_leads_to_the_next(station: Station) -> None:
@@ -163,7 +163,7 @@ def test_the_light_screen_begins_with_open_until_a_hand_moves(station: Station) 
     assert [WORDS.say(line) for line in shown.open_lines] == [
         "OPEN",
         "3 s since the tone",
-        "by the press's own release, as its maker says",
+        "use the press's own release",
     ]
     assert "safe" not in " ".join(WORDS.say(line).lower() for line in shown.open_lines)
     assert station.press().open_since == pytest.approx(0.1)

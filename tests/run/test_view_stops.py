@@ -164,7 +164,7 @@ def test_a_countdown_that_goes_on_after_a_start_says_when_to_open_and_nothing_el
     station.do(c.Start("0.1"))
     shown = station.see()
     assert shown.kind is Kind.HEAT
-    assert lines(shown) == ["it opens itself at the tone"]
+    assert lines(shown) == ["opens by itself at the tone"]
 
 
 def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked_at() -> None:
@@ -176,7 +176,7 @@ def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked
     station.do(c.Start("0.1"))
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.OPEN_FIRST, "OPEN THE PRESS first")
-    assert lines(shown)[1] == "by the press's own release, as its maker says"
+    assert lines(shown)[1] == "use the press's own release"
     assert label(shown) == "The press is open"
     shown = station.tap()
     assert (move(shown), shown.number, shown.inspecting) == ("Look it over", "31", True)

@@ -47,7 +47,7 @@ def at(
     person.sign_off()
     person.choose(job[1])
     try:
-        person.choose("Cautions known")
+        person.choose("Read the cautions")
     except NotShown:
         person.choose("Start with the supervisor's PIN", *PIN, "Enter")
     return person

@@ -98,7 +98,7 @@ class Person(Hands):
 
     def begin(self, title: str) -> None:
         """Choose a job and begin it."""
-        self.choose(title, "Cautions known")
+        self.choose(title, "Read the cautions")
 
     def enter_setting(self, temperature: int | None = None) -> None:
         """Enter what the press shows: what the job needs, if nothing else is given."""

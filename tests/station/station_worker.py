@@ -68,7 +68,7 @@ class Worker(Person):
         elif desk.page is Page.JOBS:
             self.choose(next(o.title for o in desk.offers if o.key not in state.finished))
         elif desk.page is Page.SET_UP:
-            self.choose("Cautions known")
+            self.choose("Read the cautions")
         elif self.station.sheet is not None and self.station.sheet.sheet.choices:
             self.choose("Number")  # one that waits for a person
         else:

@@ -77,7 +77,7 @@ def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_pa
     (needed,) = re.findall(r"(\d+) °F \(", said(person))
     both = f"{needed} °F ({round((int(needed) - 32) / 1.8)} °C)"
     assert both in said(person)
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     assert f"Set the press to {both}" in said(person)
     person.answer()
     while not any("mm" in text for text in person.texts().splitlines()):

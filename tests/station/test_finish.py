@@ -58,7 +58,7 @@ def test_on_hold_the_finish_is_a_range_of_the_wall_clock_ahead(
     first, last = told(person)
     assert minute_now(person) <= first < last
     assert first % 5 == last % 5 == 0
-    assert "by plain handling times" in said(person)
+    assert "typical handling times" in said(person)
     person.close()
 
 

@@ -202,7 +202,7 @@ def test_the_last_tap_of_a_job_does_not_put_it_away_as_well(bench: Bench, tmp_pa
     bench.pass_time(1.0)
     assert person.station.sheet is not None
     assert person.station.shell.state.job is not None
-    assert "Every garment has its end" in person.texts()
+    assert "All garments done" in person.texts()
 
 
 def test_a_bouncing_pedal_is_one_press(bench: Bench, tmp_path: Path) -> None:

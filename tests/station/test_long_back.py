@@ -54,7 +54,7 @@ def test_a_person_presses_every_garment_in_two_parts_by_touches(
     person.sign_off()
     person.choose(TITLE)
     assert "too long for the platen, pressed in 2 parts" in person.texts().replace("\n", " ")
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     to_second_part(person)
     assert "Move it, lay lower piece" in person.texts().replace("\n", " ")
     person.press_all()

@@ -35,7 +35,7 @@ def test_guessed_columns_are_confirmed_once_and_the_job_begins(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     assert person.station.desk.page is Page.COLUMNS
     assert started(person) == 0
     shown = said(person)
@@ -49,25 +49,25 @@ def test_guessed_columns_are_confirmed_once_and_the_job_begins(
 
 def test_going_back_begins_nothing_and_it_is_asked_again(bench: Bench, tmp_path: Path) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
-    person.choose("Cautions known", "back")
+    person.choose("Read the cautions", "back")
     assert started(person) == 0
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     assert person.station.desk.page is Page.COLUMNS
     person.close()
 
 
 def test_columns_headed_as_the_kiosk_calls_them_need_no_word(bench: Bench, tmp_path: Path) -> None:
     person = at_the_set_up(bench, tmp_path, "line,size,name,number\n1,AS,QUILLON,31\n")
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     assert started(person) == 1
     person.close()
 
 
 def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
-    person.choose("Cautions known", "The columns are right")
+    person.choose("Read the cautions", "The columns are right")
     person.side()
-    person.choose("Put the job back", PLAIN[1], "Cautions known")
+    person.choose("Put the job back", PLAIN[1], "Read the cautions")
     assert person.station.shell.state.job is not None
     person.close()
 

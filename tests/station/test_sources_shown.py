@@ -43,7 +43,7 @@ def test_the_set_up_and_the_setting_name_the_source(
     assert KINDS[kind][1] in said
     assert "guess: " in said  # the press is
     assert list(clipped(person.station)) == []
-    person.choose("Cautions known")
+    person.choose("Read the cautions")
     said = person.texts()
     assert "Guesses, not tried: " in said
     named = said.split("Guesses, not tried: ")[1].splitlines()[0]

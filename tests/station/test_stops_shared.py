@@ -66,7 +66,7 @@ def test_the_set_up_says_what_a_synced_folder_cannot_promise(second: Person) -> 
 
 
 def test_a_job_that_another_station_has_is_not_begun(second: Person) -> None:
-    second.choose("Cautions known")
+    second.choose("Read the cautions")
     assert on(second, Page.SET_UP)
     assert "demo/first works on this job. A supervisor can take it over." in second.texts()
     assert second.station.shell.state.job is None

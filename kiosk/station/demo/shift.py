@@ -81,7 +81,7 @@ class Shift(Worker):
         shot("set-up")
         hands.touch("heat")
         shot("heat")
-        hands.touch("back", "Cautions known")
+        hands.touch("back", "Read the cautions")
         self.setting()
         self.questions(wrong=True)
         self.one_garment("trainee-")
@@ -150,7 +150,7 @@ class Shift(Worker):
         """Garments cool on the rack while the next ones are pressed."""
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel ice crew")
-        hands.touch("Cautions known")
+        hands.touch("Read the cautions")
         self.setting()
         check_the_press(self)
         self.questions()
@@ -197,7 +197,7 @@ class Shift(Worker):
         """Opened too soon, a switch that sees an unasked closing, a stop while hot."""
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel raft polo")
-        hands.touch("Cautions known")
+        hands.touch("Read the cautions")
         if hands.view.kind is Kind.SETTING:
             self.setting()
         self.questions()
