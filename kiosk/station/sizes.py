@@ -49,9 +49,14 @@ class Scale:
         return self.size[1] > self.size[0]
 
     @property
+    def near(self) -> bool:
+        """Whether the screen is so small that it is read from nearer by."""
+        return self.screen_inches < NEAR_BELOW_INCHES
+
+    @property
     def far_metres(self) -> float:
         """The distance from which the large words are read."""
-        return 1.2 if self.screen_inches < NEAR_BELOW_INCHES else 2.0
+        return 1.2 if self.near else 2.0
 
     @property
     def big(self) -> float:

@@ -114,11 +114,26 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             " ".join(words(line) for line in (*FIRST, "caution.claim")),
         ),
         cautions=cautions(words, SET_UP),
+        shown=_first_setting(plan, words),
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
         right=_take_over(desk, offer, words) or _heat(desk, plan, words),
     )
+
+
+def _first_setting(plan: Plan, words: Words) -> str | None:
+    """The first final's temperature and time: what the press is set to, large."""
+    for panel in plan.settings:
+        for closing in panel.closings:
+            if closing.purpose.value == "final":
+                return words(
+                    "quiz.setting",
+                    temperature=closing.temperature,
+                    unit=panel.unit.value,
+                    seconds=closing.dwell_seconds,
+                )
+    return None
 
 
 def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:

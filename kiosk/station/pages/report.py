@@ -15,6 +15,7 @@ from kiosk.words import Words
 NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
 PARTS = 4
+BRIEF = 38  # letters of an answer on its question's button
 ANSWERS = 2  # sentences that have room over a table
 
 
@@ -93,7 +94,18 @@ def _topics(desk: Desk) -> tuple[Topic, ...]:
 
 
 def _choice(desk: Desk, words: Words, at: int) -> Button:
-    return Button(_title(_topics(desk)[at], words), _turn(desk, (at, 0)))
+    """A question with its answer in brief; all of it stands on the page behind."""
+    topic = _topics(desk)[at]
+    answer = words.say(topic.answer[0]) if topic.question and topic.answer else ""
+    return Button(_title(topic, words), _turn(desk, (at, 0)), brief(answer))
+
+
+def brief(answer: str) -> str:
+    """Return the first sentence, cut at a word where it is long."""
+    first = answer.split(". ")[0].rstrip(".")
+    if len(first) <= BRIEF:
+        return first
+    return f"{first[:BRIEF].rsplit(' ', 1)[0]} …"
 
 
 def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:

@@ -27,6 +27,7 @@ BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
 LOOKED_AT_SHARE = 0.3
 CAUTION_SHARE = 0.5  # of the height between top and bar
+PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
@@ -184,8 +185,12 @@ class SheetPage(Widget):
             few = len(sheet.choices) <= 2 and bool(sheet.lines)
             head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
             head = self._looked_at(head)
+        elif sheet.shown is not None and not scale.portrait and not scale.near:
+            place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
+            place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
+            self.add_widget(LookedAt(place, scale, sheet.shown))
         top = self._lines(head)
-        if sheet.entry is not None or sheet.shown is not None:
+        if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
             top = head.y
         return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
 
