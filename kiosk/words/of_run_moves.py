@@ -79,7 +79,7 @@ _AFTER_HEAT: dict[str, Sentence] = {
     "move.peel_twice_inspect": N_("Peel {peel}, then {then}, look"),
     "move.peel_all": N_("Peel {peel}"),
     "move.peel_all_inspect": N_("Peel {peel}, look"),
-    "move.wait_peel": N_("Wait, then peel {peel}"),
+    "move.wait_peel": N_("Wait, peel {peel}"),
     "move.inspect": N_("Look it over"),
     "move.sheet_off_inspect": N_("Sheet off, look it over"),
     "move.wait": N_("Wait for a garment"),

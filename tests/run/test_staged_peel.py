@@ -100,7 +100,7 @@ def test_with_nothing_left_to_load_the_warm_peel_is_a_tap_of_its_own() -> None:
     bench.wait(0.6)
     (event,) = bench.do(bench.forward())
     assert event == Confirmed(bench.now, "1/1/1", 4, 5)
-    assert said(bench)[:2] == ["Wait, then peel cold", "Then: number 12, cold peel"]
+    assert said(bench)[:2] == ["Wait, peel cold", "Then: number 12, cold peel"]
     bench.wait(60.0)
     assert said(bench)[1] == "Number 12: peeled, good"
     done = bench.tap()
@@ -170,13 +170,13 @@ def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
             bench.ring()
     assert said(bench)[0] == "Peel it hot"
     bench.tap()
-    assert said(bench)[:2] == ["Wait, then peel warm", "Peeled: rack next"]
+    assert said(bench)[:2] == ["Wait, peel warm", "Peeled: rack next"]
     bench.wait(8.0)
     assert said(bench)[0] == "Peel it warm"
     (event,) = bench.tap()
     assert isinstance(event, Confirmed)
     assert bench.ticket("12").stage is Stage.COOLING
-    assert said(bench)[0] == "Wait, then peel cold"
+    assert said(bench)[0] == "Wait, peel cold"
 
 
 def test_whose_peel_is_due_first_is_shown_when_nothing_is_left_to_load() -> None:

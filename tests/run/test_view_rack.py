@@ -99,10 +99,10 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     shown = station.press()
     assert move(shown) == "Peel cold, look it over"
     assert (shown.number, label(shown)) == ("31", "Number 31: peeled, good")
-    assert below(shown) == "nothing left to load: this bar is the rack"
+    assert below(shown) == "nothing left to load: tap when peeled"
     station.tap()
     shown = station.tap()
-    assert move(shown) == "Wait, then peel cold"
+    assert move(shown) == "Wait, peel cold"
     assert lines(shown) == ["in 25 s, supplier's sheet"]
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
@@ -158,7 +158,7 @@ def test_a_warm_peel_in_hand_waits_and_then_is_looked_over() -> None:
     assert WORDS.say(shown.peel_line or shown.move) == "in hand, before the next load"
     assert label(shown) == "Then: peel warm, in hand"
     shown = station.wait(16.1)
-    assert move(shown) == "Wait, then peel warm"
+    assert move(shown) == "Wait, peel warm"
     assert [chip.number for chip in shown.chips] == ["31"]
     shown = station.wait(9)
     assert move(shown) == "Peel warm, look it over"

@@ -102,7 +102,8 @@ class Person(Hands):
 
     def enter_setting(self, temperature: int | None = None) -> None:
         """Enter what the press shows: what the job needs, if nothing else is given."""
-        self.bar()
+        self.stage.pass_time(READS)
+        self.press()
         self.choose(*str(temperature or self.setting()), "enter")
 
     def setting(self) -> int:

@@ -172,7 +172,9 @@ def wrong_screen(before: State, screen: Sequence[str]) -> str:
     kind, ticket, opens = screen
     if before.heat is not None or before.open_first:
         asked = before.asked_closed and kind == "ASK_CLOSED"
-        return "" if asked or opens == "True" else f"hot, and on the screen: {screen}"
+        heat = before.heat  # a countdown that goes on says when to open, and nothing else
+        counts = heat is not None and (kind, ticket) == ("HEAT", heat.ticket)
+        return "" if asked or counts or opens == "True" else f"hot, and on the screen: {screen}"
     slot = before.job.slot if before.job is not None and before.operator else ""
     return "" if not slot or ticket == slot else f"{slot} was at the press, and then {screen}"
 

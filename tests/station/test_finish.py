@@ -29,7 +29,7 @@ from kiosk.station.widgets.heading import Heading
 from kiosk.words import Words
 
 TWELVE = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 13))
-RANGE = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d), by ")
+RANGE = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d)(?:, by | \()")
 
 
 def told(person: Person) -> tuple[int, int]:

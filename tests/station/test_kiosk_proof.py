@@ -216,7 +216,7 @@ def test_a_bouncing_pedal_is_one_press(bench: Bench, tmp_path: Path) -> None:
     assert [type(e) for e in person.events()[before:]] == [Closed]
 
 
-def test_a_foot_that_stays_on_the_pedal_closes_once_and_holds_nothing(
+def test_a_foot_that_stays_on_the_pedal_closes_nothing_and_holds_nothing(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, by=Foot)
@@ -230,8 +230,7 @@ def test_a_foot_that_stays_on_the_pedal_closes_once_and_holds_nothing(
     bench.key(SPACE, down=False)
     bench.pass_time(1.0)
     names = [type(e).__name__ for e in person.events()[before:]]
-    assert names.count("Closed") == 1
-    assert set(names) <= {"Closed", "TimeUp"}
+    assert names == []  # forward acts on release; from 1.2 s on it is no forward any more
 
 
 def test_a_pedal_whose_way_up_was_not_seen_works_again(bench: Bench, tmp_path: Path) -> None:

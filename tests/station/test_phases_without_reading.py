@@ -36,6 +36,7 @@ def phases(plan: Plan) -> Iterator[View]:
 
 def bare(bench: Bench, view: View, plan: Plan, inches: float) -> Picture:
     """The picture of a view with everything written taken away."""
+    bench.clear()  # a light screen has no ground of its own: nothing may lie under it
     screen = make_screen(bench, view, plan, inches=inches)
     for each in written(screen):
         each.opacity = 0

@@ -66,7 +66,7 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
     assert "Number 5: peeled warm" in said(person)
     person.forward()
     person.stage.pass_time(0.5)
-    assert "Wait, then peel cold" in said(person)
+    assert "Wait, peel cold" in said(person)
     person.press_all()
     job = person.station.shell.state.jobs[JOB]
     assert {ticket.stage for ticket in job.tickets.values()} == {Stage.GOOD}

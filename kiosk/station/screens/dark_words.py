@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from kiosk.plan.model import Phase
 from kiosk.run.views import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.next_up import draw_next, next_height
@@ -52,12 +53,18 @@ def beside_time(page: Page, view: View, box: Box) -> Beside:
 def _wide(page: Page, view: View, box: Box) -> Beside:
     """The time at the left, as large as it leaves the words their room.
 
-    What the header says as well gives way to it; the cross-section does while it is large.
+    What the header says as well gives way to it; the cross-section does while it is large. What
+    to pull for the next garment gives way to the cross-section: phases are told apart by it.
     """
-    for following in _frames(page, view):
-        best = _best(page, view, box, (*_fewer(page, view), _lines(page, view)[:1]), following)
-        if best.kept == 1.0:
-            return best
+    choices = (*_fewer(page, view), _lines(page, view)[:1])
+    tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]
+    whole = [best for best in tried if best.kept == 1.0]
+    drawn = [best for best in whole if best.stack is not None]
+    if view.phase is Phase.TACK and not drawn:  # too short to fetch the next one anyway
+        bare = _best(page, view, box, choices)
+        drawn = [bare] if bare.kept == 1.0 and bare.stack is not None else []
+    for best in drawn or whole:
+        return best
     best = _best(page, view, box, tuple(_fewer(page, view)))
     if best.kept < LEAST_KEPT:  # the last line is the least needed
         best = _best(page, view, box, (_lines(page, view)[:-1],))

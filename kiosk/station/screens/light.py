@@ -70,6 +70,8 @@ class Parts:
 def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     """Draw a light screen."""
     view = _with_room(page, view, content, figure)
+    if page.scale.portrait and view.peel is not None:
+        view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     draw_sheet(page, view, content)
     blocks, colours = words_of(page, view)
     cut = _portrait if page.scale.portrait else _landscape
@@ -254,7 +256,8 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
         text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
         return Parts(text, 0.0, text, side, foot or side)
     upper_least = _upper_needs(page, view, figure, high)
-    tall = max(least, content.h * 0.42)
+    roomy = number_height(scale.big * 1.15) + wearer_height(page, content.h) + scale.mm(4.0)
+    tall = max(least, min(content.h * 0.42, content.h - roomy))
     if tall > content.h - upper_least:
         keep = LETTERS_KEEP[2:] if view.border_check else LETTERS_KEEP
         tall = _narrowed_height(blocks, content.w, least, content.h - upper_least, keep)
