@@ -176,7 +176,9 @@ def wrong_screen(before: State, screen: Sequence[str]) -> str:
         counts = heat is not None and (kind, ticket) == ("HEAT", heat.ticket)
         return "" if asked or counts or opens == "True" else f"hot, and on the screen: {screen}"
     slot = before.job.slot if before.job is not None and before.operator else ""
-    return "" if not slot or ticket == slot else f"{slot} was at the press, and then {screen}"
+    rack = before.job.rack if before.job is not None else ()  # it may be due before the load
+    right = not slot or ticket == slot or ticket in rack
+    return "" if right else f"{slot} was at the press, and then {screen}"
 
 
 def is_lost(heat: Heat, now: Now) -> bool:
