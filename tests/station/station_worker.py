@@ -69,6 +69,8 @@ class Worker(Person):
             self.choose(next(o.title for o in desk.offers if o.key not in state.finished))
         elif desk.page is Page.SET_UP:
             self.choose("Read the cautions")
+        elif any(each.label == "It was closed" for each in self.buttons()):
+            self.choose("It was closed")  # asked before back one takes anything
         elif self.station.sheet is not None and self.station.sheet.sheet.choices:
             self.choose("Number")  # one that waits for a person
         else:
