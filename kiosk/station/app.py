@@ -14,7 +14,7 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.message import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.log.recorder import Recorder
-from kiosk.run.commands import Back
+from kiosk.run.commands import Back, PressClosed, PressOpened
 from kiosk.run.model import Now
 from kiosk.run.views import Kind, View
 from kiosk.station.actions import ChipTouched, Choices, Option, Refused
@@ -170,6 +170,8 @@ class Station(Widget):
             self.desk.go(Page.WAS_CLOSED)
         elif callable(action):
             action()
+        elif self.desk.trial.at_press and isinstance(action, PressClosed | PressOpened):
+            self.desk.trial.do(action)  # a switch sees the piece of cloth, not a garment
         else:
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()

@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.changed import new_faults
 from kiosk.catalog.leaves import Leaf, leaves, with_value
 from kiosk.catalog.message import say
 from kiosk.catalog.model import Fault
-from kiosk.catalog.trial import new_faults
 from kiosk.catalog.whole_file import write_whole
 from kiosk.station.pages.page import Page
 

@@ -7,14 +7,15 @@ garment. What is recorded is that it began, and what was found.
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.changed import new_faults
 from kiosk.catalog.leaves import with_entry
 from kiosk.catalog.message import say
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.source import GUESS, Source, SourceKind, Sources
 from kiosk.catalog.source_file import written
-from kiosk.catalog.trial import new_faults
 from kiosk.catalog.whole_file import write_whole
 from kiosk.run import commands, commands_trial, events
 from kiosk.run.model import Confirm, Finding, Garment, Now
@@ -45,6 +46,11 @@ class Trial:
         self.pressed = False
         self.looks: tuple[bool, ...] = ()
 
+    @property
+    def at_press(self) -> bool:
+        """Whether a piece of cloth is on its way through the press."""
+        return self.press is not None and not self.pressed
+
     # -- the piece ------------------------------------------------------------
 
     def begin(self) -> None:
@@ -52,6 +58,10 @@ class Trial:
         desk, job = self._desk, self._desk.shell.state.job
         ticket = slot_ticket(job)
         if job is None or ticket is None:
+            return
+        if job.rack:  # nobody would see them come due
+            desk.shell.say(say("practice.rack"))
+            desk.shell.cue(Cue.REFUSED)
             return
         if desk.shell.do(commands_trial.BeginTrial()).refusal is not None:
             return
@@ -81,7 +91,7 @@ class Trial:
 
     def tick(self) -> None:
         """Let time pass."""
-        if self.press is not None and not self.pressed:
+        if self.press is not None and self.at_press:
             now = self._desk.shell.now()
             happened, _ = self.press.do(commands.Tick(), now)
             self._after(happened, now)
@@ -161,27 +171,37 @@ class Trial:
                 known = self._write(finding)
             except OSError as problem:
                 why = problem.strerror or ""
-                desk.shell.say(say("station.trial_not_written", key=finding.tried.key, why=why))
+                desk.shell.say(
+                    say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
+                )
+                continue
+            if known is None:
+                why = Words(desk.library.station.language)("station.trial_file_broken")
+                desk.shell.say(
+                    say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
+                )
                 continue
             desk.shell.do(commands_trial.NoteTrial(finding.tried, "" if known else "gone"))
             if not known:
-                desk.shell.say(say("station.trial_gone", key=finding.tried.key))
+                desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()
         desk.files.note(on_screen=True)
 
-    def _write(self, finding: Finding) -> bool:
-        """Put the finding into its file; False where the file has no such entry any more."""
-        folder = self._desk.library.recipes
-        catalog, _ = read_catalog(folder)
+    def _write(self, finding: Finding) -> bool | None:
+        """Put the finding into its file; False where the file has no such entry any more.
+
+        None where the file is broken: once it is mended the finding still has to go into it.
+        """
+        folder, file = self._desk.library.recipes, FILES[finding.tried.kind]
+        catalog, faults = read_catalog(folder)
         before = _sources(catalog, finding)
         if before is None:
-            return False
+            return None if any(Path(fault.file).name == file for fault in faults) else False
         after = with_trial(
             before, finding, Words(self._desk.library.station.language)("trial.looked_at")
         )
         if after == before:
             return True
-        file = FILES[finding.tried.kind]
         text = (folder / file).read_bytes().decode("utf-8")
         try:
             text = with_entry(text, (finding.tried.key,), "source", written(after))

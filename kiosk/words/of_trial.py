@@ -35,5 +35,6 @@ TRIAL: dict[str, Sentence] = {
         "{key}: the trial is recorded, its file could not be written ({why}). The next start "
         "tries again."
     ),
+    "station.trial_file_broken": N_("the file has faults"),
     "station.trial_gone": N_("{key}: its file could not take the trial. Write it there by hand."),
 }

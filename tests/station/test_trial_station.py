@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from station_driver import PIN, ROOT, Foot, Person
+from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 from test_flow_checks import JOB, at_the_setting, shop
@@ -29,6 +29,7 @@ from kiosk.run.events_trial import TrialNoted
 from kiosk.run.model import Now
 from kiosk.run.views import Kind
 from kiosk.station.demo.hands import WALL
+from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
 
 def sources(place: Path) -> dict[str, Sources]:
@@ -142,6 +143,55 @@ def test_a_trial_can_be_stopped_and_is_as_due_as_before(bench: Bench, tmp_path: 
     assert PIECE in person.texts()
     person.close()
     assert findings(person) == []
+
+
+def test_a_long_press_holds_the_piece_and_another_one_ends_the_trial(
+    bench: Bench, tmp_path: Path
+) -> None:
+    foot = before_the_trial(bench, tmp_path, Foot)
+    foot.choose(PIECE)
+    bench.pass_time(1.0)
+    assert isinstance(foot, Foot)
+    foot.press_pedal(LONG_SECONDS)
+    assert "On hold" in foot.texts()
+    bench.pass_time(1.0)
+    foot.press_pedal(LONG_SECONDS)
+    assert foot.view.kind is Kind.TRIAL
+    foot.close()
+
+
+def test_a_switch_sees_the_piece_and_no_garment(bench: Bench, tmp_path: Path) -> None:
+    person = before_the_trial(bench, tmp_path)
+    person.choose(PIECE)
+    bench.pass_time(1.0)
+    before = len(person.events())
+    for scancode in (PRESS_CLOSED, PRESS_OPENED):
+        bench.key(scancode)
+        bench.key(scancode, down=False)
+        bench.pass_time(2.0)
+    press = person.station.desk.trial.press
+    assert press is not None
+    assert press.state.switch_seen
+    assert person.station.shell.state.heat is None
+    assert person.events()[before:] == ()
+    person.close()
+
+
+def test_a_broken_file_gets_the_finding_once_it_is_mended(bench: Bench, tmp_path: Path) -> None:
+    person = before_the_trial(bench, tmp_path)
+    to_the_sum(person)
+    broken = {n: tmp_path / "recipes" / n for n in ("materials.yaml", "fabrics.yaml")}
+    texts = {path: path.read_text("utf-8") for path in broken.values()}
+    for path, text in texts.items():
+        path.write_text(text + "\t: [", "utf-8")
+    person.choose("Write it down as IK")
+    assert "the file has faults" in person.texts()
+    person.close()
+    for path, text in texts.items():
+        assert path.read_text("utf-8") == text + "\t: ["
+        path.write_text(text, "utf-8")
+    Person(bench, tmp_path).close()
+    assert all(is_tried(each) for each in sources(tmp_path).values())
 
 
 def test_no_supervisor_is_offered_to_let_it_pass_where_it_is_required(

@@ -110,7 +110,7 @@ def _is_narrow(group: Group, bench: Bench) -> bool:
 def _changed(
     pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
 ) -> tuple[Message, ...]:
-    """Return what each piece is pressed at instead of its sheet's normal, in the recipe's order."""
+    """Return what each piece is pressed at instead of its own normal, in the recipe's order."""
     chosen = {p.name: c for c in solution.groups for p in c.frame.group.active}
     return tuple(message for p in pieces for message in _piece_changes(p, chosen[p.name], bench))
 
