@@ -9,6 +9,10 @@ BRIEF = ".brief"  # what follows the id of the full line
 RUN_BRIEF: dict[str, Sentence] = {
     "line.load.seams.brief": N_("seams, zips, buttons off"),
     "line.load.seams_flat.brief": N_("seams, zips off; no lint"),
+    "line.lay.two.brief": N_("{colour}: {first}, {second}"),
+    "line.lay.two_colours.brief": N_("{colour} {first}, {other} {second}"),
+    "line.top.two.brief": N_("{colour}: {first}, {second}"),
+    "line.top.two_colours.brief": N_("{colour} {first}, {other} {second}"),
     "line.liner.brief": N_("liner off, edges even"),
     "line.border.brief": N_("border even all round?"),
     "line.last_moment.brief": N_("liner off, last moment"),

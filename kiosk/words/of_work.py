@@ -21,8 +21,6 @@ WORK: dict[str, Sentence] = {
     "work.as_worn": N_("as worn"),
     "work.even": N_("even"),
     "work.off_centre": N_("{below}; {off} off centre"),
-    "work.place": N_("{element} {distance}"),
-    "work.from_seam": N_("from the seam: {places}"),
     "work.border": N_("border {width}, off by {most} at most"),
     "work.move_it": N_("move it"),
     "work.left_hand": N_("LEFT HAND"),

@@ -67,7 +67,7 @@ def test_a_press_in_celsius_shows_celsius_and_a_range_of_pressure() -> None:
 def test_laying_the_lower_pieces_names_colour_and_order(station: Station) -> None:
     shown = station.press()
     assert move(shown) == "Lay the lower pieces"
-    assert lines(shown) == ["BLACK, name first, then number", "liner off, edges even on both sides"]
+    assert lines(shown) == ["BLACK: name, then number", "liner off, edges even on both sides"]
     assert label(shown) == "Laid and straight: close for a 2 s tack"
     assert WORDS.say(shown.sheet_word or shown.move) == "NO SHEET"
     assert slabs(shown) == ["carrier", "BLACK", "cloth", "pad"]
@@ -100,7 +100,7 @@ def test_the_top_asks_for_an_even_border_before_the_second_tack(station: Station
     shown = station.see()
     assert move(shown) == "Carriers off, lay the top"
     assert lines(shown) == [
-        "top WHITE, name first, then number",
+        "top WHITE: name, then number",
         "same border on all four sides?",
         "liner off; the last moment to move it",
     ]
@@ -194,5 +194,5 @@ def test_a_trainee_has_each_phase_for_itself() -> None:
 def test_two_colours_are_named_each_with_its_piece() -> None:
     shown = Station(one_layer(Peel.HOT)).answer()
     assert move(shown) == "Load, lay the pieces"
-    assert lines(shown)[-1] == "RED name first, then NAVY number"
+    assert lines(shown)[-1] == "RED name, then NAVY number"
     assert label(shown) == "Loaded, laid straight: close for 15 s"

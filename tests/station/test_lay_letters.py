@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -27,7 +28,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import NO_BREAK
 from kiosk.station.widgets.glyphs import letter
-from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.lay_drawing import GAP_MM, LayDrawing
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
@@ -132,25 +133,44 @@ def test_every_figure_is_drawn_where_the_lay_out_has_it(
     )
 
 
+def ticks(bench: Bench, shown: LayDrawing) -> list[float]:
+    """Where the ruler at the platen's left has its marks: inches above the middle of the first."""
+    bench.clear()
+    page = Widget()
+    with page.canvas:
+        fill(ALL, PAPER)
+    page.add_widget(shown)
+    bench.show(page)
+    picture = bench.pixels()
+    x = shown.whole.x - shown.scale.mm(GAP_MM + 0.4)
+    dark_at = [y for y in range(int(shown.box.y), int(shown.box.top)) if picture.at(x, y)[0] < 130]
+    starts = [y for y in dark_at if y - 1 not in dark_at]
+    middles = [
+        (y + next(e for e in range(y, y + 40) if e + 1 not in dark_at) + 1) / 2 for y in starts
+    ]
+    return [(y - shown.at(0.0, 0.0)[1]) / shown.px for y in middles]
+
+
 @pytest.mark.parametrize("toward", [True, False])
-def test_how_far_from_the_seam_a_piece_begins_is_written_beside_it(
+def test_the_ruler_is_marked_at_whole_inches_from_the_seam(bench: Bench, toward: bool) -> None:
+    shown = drawing(lying(toward=toward), {"name": "4 in", "number": "8 in"})
+    found = sorted(abs(inches) for inches in ticks(bench, shown))
+    assert found == pytest.approx(range(9), abs=2 / shown.px)
+
+
+@pytest.mark.parametrize("toward", [True, False])
+def test_how_far_from_the_seam_a_piece_begins_is_written_at_its_mark(
     bench: Bench, toward: bool
 ) -> None:
     at = lying(toward=toward)
     assert {box.element: at.from_seam(box) for box in at.boxes} == {"name": 4.0, "number": 8.0}
     shown = drawing(at, {"name": "4 in", "number": "8 in"})
-    pieces = [shown.place(each) for each in at.boxes]
-    assert sorted(child.text for child in shown.children) == ["4 in", "8 in"]
-    for child in shown.children:
-        assert not any(child.ink.overlaps(each) for each in pieces)
-        assert child.ink.x >= shown.platen.x
-        nearest = min(abs(child.ink.centre[1] - each.centre[1]) for each in pieces)
-        assert nearest < shown.platen.h / 4
-
-
-def test_a_distance_without_room_is_left_out(bench: Bench) -> None:
-    shown = drawing(lying("88"), {"number": "203 millimetres"}, Scale((1280, 800), 3.0))
-    assert not shown.children
+    said = {child.text: child for child in shown.children}
+    assert set(said) == {"4 in", "8 in"}
+    for text, inches in (("4 in", 4.0), ("8 in", 8.0)):
+        y = shown.at(0.0, inches if toward else -inches)[1]
+        assert said[text].ink.centre[1] == pytest.approx(y, abs=SCALE.mm(0.7))
+        assert said[text].ink.right < shown.platen.x  # beside the platen, not on the art
 
 
 def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
@@ -276,27 +296,77 @@ def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> Non
     (box,) = (shown.place(each) for each in shown.lying.boxes)
     (words,) = (each for each in shown.children if "centre" in each.text)
     assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
-    assert words.ink.x > box.right  # the wearer's left is at the operator's left: room at the right
-    assert words.ink.right < shown.platen.right
+    side = shown.platen.right < words.ink.x if box.centre[0] > shown.at(0, 0)[0] else None
+    assert side or words.ink.right < shown.platen.x  # on the piece's side, outside the platen
 
 
-@pytest.mark.parametrize("panel", ["10 inch", "7 inch", "10 inch upright", "7 inch upright"])
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("toward", [True, False])
-def test_where_each_piece_begins_is_said_on_every_panel(
-    bench: Bench, panel: str, toward: bool
+def test_where_each_piece_begins_is_at_its_mark_on_every_panel(
+    bench: Bench, panel: str, toward: bool, tongue: str
 ) -> None:
-    """Beside the piece where the drawing has room, else beside the drawing or the number."""
+    for scene in ("lay-one", "lay", "lay-top"):
+        shown = lay_of(bench, scene, panel, toward, tongue)
+        said = {each.text: each.ink for each in texts(shown)}
+        for box in shown.lying.boxes:
+            inches = shown.lying.from_seam(box)
+            ink = said[f"{fraction(inches)}{NO_BREAK}in"]
+            y = shown.at(0.0, inches if toward else -inches)[1]
+            assert ink.y < y < ink.top, (scene, box.element)
+
+
+def lay_of(
+    bench: Bench, scene: str, panel: str, toward: bool = True, tongue: str = "en"
+) -> LayDrawing:
+    """The lay drawing of a scene on a panel."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
-    settings = StationSettings(screen_inches=inches)
-    screen = WorkScreen(Words("en"), settings, lambda line: "HAVERLOCK")
-    screen.plan = replace(SCENES["lay-one"]()[1], collar_toward_operator=toward)
-    screen.show(view_of("86"))
+    view, plan = SCENES[scene]()
+    screen = WorkScreen(Words(tongue), StationSettings(screen_inches=inches), lambda line: "KOVA")
+    screen.plan = replace(plan, collar_toward_operator=toward)
+    screen.show(view)
     (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
-    inside = {each.text for each in texts(shown)}
-    words = " ".join(each.text.replace("\n", " ") for each in texts(screen))
-    for box in shown.lying.boxes:
-        begins = f"{fraction(shown.lying.from_seam(box))}{NO_BREAK}in"
-        assert begins in inside or f"{box.element}{NO_BREAK}{begins}" in words
-    (said,) = (each for each in texts(screen) if "from the seam" in each.text)
-    assert not any(NO_BREAK not in row and row.endswith("in") for row in said.fitted.rows)
+    return shown
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
+def test_the_lay_drawing_with_its_labels_is_the_page(
+    bench: Bench, scene: str, panel: str, tongue: str
+) -> None:
+    """Half of the screen's width in landscape, the whole of it upright, margins apart."""
+    shown = lay_of(bench, scene, panel, tongue=tongue)
+    wide, high, inches = PANELS[panel]
+    least = 0.5 if wide > high else 0.9
+    assert shown.box.w >= least * wide - 1
+    assert shown.whole.h == pytest.approx(shown.box.h, abs=1) or panel.startswith("7")
+    assert shown.platen.h >= Scale((wide, high), inches).mm(19.0)
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
+def test_hands_and_lengths_stand_beside_the_platen_and_not_on_each_other(
+    bench: Bench, scene: str, panel: str, tongue: str, toward: bool
+) -> None:
+    shown = lay_of(bench, scene, panel, toward, tongue)
+    words = list(texts(shown))
+    assert len(words) == 4
+    for each in words:
+        assert not each.ink.overlaps(shown.whole, slack=0.0), each.text
+        assert shown.box.x - 1 <= each.ink.x, each.text
+        assert each.ink.right <= shown.box.right + 1, each.text
+    for one, other in combinations(words, 2):
+        assert not one.ink.overlaps(other.ink, slack=2.0), (one.text, other.text)
+    first, last = (shown.lying.left_hand, shown.lying.right_hand)
+    left = next(
+        each
+        for each in words
+        if each.text.startswith(f"{first} ") or each.text.startswith(f"{first}\n")
+    )
+    assert left.ink.right < shown.platen.x
+    right = next(each for each in words if each.ink.x > shown.platen.right)
+    assert right.text.startswith(last)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 from kiosk.catalog.message import Message
@@ -23,7 +23,7 @@ from kiosk.station.screens.plates import (
     plate_size,
     wearer_height,
 )
-from kiosk.station.screens.remarks import remark, remark_above
+from kiosk.station.screens.remarks import remark
 from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import Colour
 from kiosk.station.type import CAPITAL, Block, Style, breadth, column
@@ -33,6 +33,12 @@ from kiosk.station.widgets.text import Text
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
+LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
+LAY_KEEPS = 0.85  # of the letters' least height, for the sake of that width
+LEAST_LAY_MM = 18.5  # of its height; else it stands beside the number
+WEARER_BESIDE_MM = 100.0  # so wide a column has room for the wearer beside any number
+LAY_GAP_MM = 3.0  # between words and the lay drawing
+DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing may show
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
@@ -53,6 +59,7 @@ class Figure:
     needs: Callable[[Page, View, float], float] | None = None
     across: float = 0.0
     lies: bool = False
+    shows: Callable[[Page, View, Box], Collection[str]] = lambda page, view, box: ()
     rows: int = 0
 
 
@@ -65,6 +72,7 @@ class Parts:
     text: Box
     side: Box
     figure: Box
+    chips: Box | None = None
 
 
 def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
@@ -73,10 +81,11 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     if page.scale.portrait and view.peel is not None:
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     draw_sheet(page, view, content)
-    blocks, colours = words_of(page, view)
-    cut = _portrait if page.scale.portrait else _landscape
-    parts = cut(page, view, content, blocks, figure)
+    say = _on_one_row(page, content) if figure.lies else page.say
+    parts = _cut(page, view, content, figure, say)
     figure.draw(page, view, parts.figure)
+    view = _less(view, page.drawn)
+    blocks, colours = words_of(page, view, say)
     if view.number:
         _number(page, view, parts)
     kept = column(blocks, parts.text.w, parts.text.h)[1]
@@ -94,18 +103,49 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
         draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
 
 
+def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
+    """What says a line beside the lay drawing: in full where it stays on one row, else brief."""
+    scale = page.scale
+    aside = 0.0 if scale.portrait else scale.size[0] * LAY_SHARE + scale.mm(LAY_GAP_MM)
+    ems = (content.w - aside) * CAPITAL / scale.line
+
+    def say(line: Message) -> str:
+        full = page.say(line)
+        return full if breadth(full, False) * 0.95 <= ems else page.words.brief(line)
+
+    return say
+
+
+def _cut(
+    page: Page, view: View, content: Box, figure: Figure, say: Callable[[Message], str]
+) -> Parts:
+    """Divide the page for the lines that are said beside the figure."""
+    cut = _portrait if page.scale.portrait else _landscape
+    told = _less(view, DRAWN) if figure.lies else view
+    parts = cut(page, told, content, words_of(page, told, say)[0], figure)
+    shown = figure.shows(page, view, parts.figure) if figure.lies else ()
+    if figure.lies and (less := _less(view, shown)) != told:
+        parts = cut(page, less, content, words_of(page, less, say)[0], figure)
+    if parts.chips is not None:
+        draw_chips(page, view, parts.chips)
+    return parts
+
+
+def _less(view: View, drawn: Collection[str]) -> View:
+    """The view less the lines that the lay drawing shows: which way the collar, an even border."""
+    lines = tuple(line for line in view.lines if not line.id.startswith(tuple(drawn)))
+    return replace(view, lines=lines)
+
+
 def _number(page: Page, view: View, parts: Parts) -> None:
     """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
     beside = draw_number(page, view, parts.number, parts.capital)
     if page.scale.portrait and beside.w < page.scale.mm(30):
         _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
-        beside = remark_above(page, page.beside_number, beside)
     elif view.upcoming is not None and _is_near(page):
         beside = remark(page, next_lines(page, view.upcoming)[-1], beside)
     elif view.peel is None and view.peel_line is not None:
         beside = remark(page, page.say(view.peel_line), beside)
-    elif page.beside_number and not page.scale.portrait:
-        beside = remark(page, page.beside_number, beside)
     draw_wearer(page, view, beside)
 
 
@@ -167,11 +207,13 @@ def words_of(
 
 def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """Words left, figure right with the chips below it."""
-    scale, gap = page.scale, page.scale.mm(5.0)
+    scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
     wide, _ = plate_size(page)
-    full = max(wide, content.w * 0.38)
+    full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
     best: tuple[float, Parts] | None = None
-    for share in (*WIDER_SHARES, *SIDE_SHARES) if figure.lies or figure.rows else SIDE_SHARES:
+    wider = WIDER_SHARES if figure.rows else ()
+    enough = LAY_KEEPS if figure.lies else 1.0
+    for share in (*wider, *SIDE_SHARES):
         needs = _side_needs(page, view, figure, content.h)
         width = min(full * max(1.0, share), max(full * share, needs))
         width = max(width, peel_width(page, view)) if view.peel is not None else width
@@ -186,7 +228,7 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
                 best = (kept, parts)
             if kept == 1.0:
                 break
-        if best is not None and best[0] == 1.0:
+        if best is not None and best[0] >= enough:
             break
     assert best is not None  # there is at least one share and one size
     return _with_chips(page, view, best[1])
@@ -209,14 +251,13 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
 
 
 def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
-    scale, side = page.scale, parts.side
+    scale, side, chips = page.scale, parts.side, None
     if chips_wanted(view):
-        row, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
-        draw_chips(page, view, row)
+        chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
     figure = side
     if view.peel is not None:
         _, figure = side.from_top(peel_height(page), scale.mm(1.5))
-    return replace(parts, side=side, figure=figure)
+    return replace(parts, side=side, figure=figure, chips=chips)
 
 
 def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
@@ -242,12 +283,21 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
 
 
 def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
-    """Drawing above, move below; number and wearer stand beside the drawing."""
+    """What the chips at the foot leave: drawing above, move below."""
+    chips = None
+    if chips_wanted(view):
+        chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
+    if figure.lies and view.number:
+        parts = _upright_lay(page, view, content, blocks)
+        if parts.figure.h >= page.scale.mm(LEAST_LAY_MM):
+            return replace(parts, chips=chips)
+    return replace(_upright(page, view, content, blocks, figure), chips=chips)
+
+
+def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+    """Number and wearer stand beside the drawing."""
     scale = page.scale
     wide, high = plate_size(page)
-    if chips_wanted(view):
-        row, content = content.from_bottom(chip_height(scale), scale.mm(2.0))
-        draw_chips(page, view, row)
     foot = None
     if figure.across:
         foot, content = content.from_bottom(figure.across, scale.mm(2.5))
@@ -274,6 +324,24 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
     return Parts(left, _portrait_capital(page, view, left), text, side, foot or below)
 
 
+def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
+    """Number and sheet line, below them the lay drawing over the whole width, then the words."""
+    scale, least = page.scale, _least_height(blocks, content.w)
+    wide, high = plate_size(page)
+    wide = max(wide, peel_width(page, view)) if view.peel is not None else wide
+    tall = _upper_keeps(page, view, high)
+    figure = scale.mm(LEAST_FIGURE_MM)
+    if least > content.h - tall - figure:
+        least = _narrowed_height(
+            blocks, content.w, least, content.h - tall - figure, (0.97, 0.94, *LETTERS_KEEP)
+        )
+    text, upper = content.from_bottom(min(least * 1.06, content.h - tall), scale.mm(2.5))
+    upper, drawing = upper.from_top(tall, scale.mm(1.0))
+    side, left = upper.from_right(wide, scale.mm(3.0))
+    _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))
+    return Parts(left, _portrait_capital(page, view, left, WEARER_BESIDE_MM), text, side, drawing)
+
+
 def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
     """The height that sheet line, peel mark and figure, or number and wearer, ask for."""
     scale = page.scale
@@ -297,10 +365,13 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
     return max(side, left) + scale.mm(2.5)
 
 
-def _portrait_capital(page: Page, view: View, left: Box) -> float:
-    """As wide as the column, unless the wearer below it needs the height."""
+def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
+    """As wide as the column, unless the wearer below it needs the height.
+
+    From `beside` mm on the wearer stands beside the number.
+    """
     ems = breadth(view.number, True) / CAPITAL
-    if left.w > page.scale.mm(60):  # the wearer has room beside it
+    if left.w > page.scale.mm(beside):
         return min(page.scale.big * 2.0, left.h / number_height(1.0))
     room = (left.h - page.scale.mm(1.5) - wearer_height(page, left.h)) / number_height(1.0)
     return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))

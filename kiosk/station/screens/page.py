@@ -31,7 +31,7 @@ class Page:
 
     `kept` holds parts of earlier drawings.
     `share` is the least that a text kept of its least size to stay inside its box.
-    `beside_number` is what a figure had no room to say.
+    `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
     """
 
     root: Widget
@@ -46,7 +46,7 @@ class Page:
     live: list[Callable[[View], None]] = field(default_factory=list)
     share: float = 1.0
     team: Team = NOBODY
-    beside_number: str = ""
+    drawn: set[str] = field(default_factory=set)
 
     def length(self, inches: float) -> str:
         """Return a length in the station's unit."""

@@ -30,13 +30,13 @@ from kiosk.station.screens.results import (
     results_rows,
     results_width,
 )
-from kiosk.station.screens.side import LYING, draw_figure
+from kiosk.station.screens.side import LYING, draw_figure, shown_lines
 from kiosk.station.sizes import NEAR_BELOW_INCHES
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.widgets.heading import Heading, Heads, heading_height
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.paper_button import PaperButton
-from kiosk.station.widgets.ribbon import Ribbon, ribbon_height
+from kiosk.station.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.widgets.strip import OpenStrip, is_narrow, open_height
 
 LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the ribbon's names
@@ -74,8 +74,9 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     inner = whole.w - 2 * page.scale.margin
     head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
     near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
-    low = opening and near and (view.border_check or not page.scale.portrait)
-    marks = ribbon_height(page.scale, low) if view.ribbon else 0.0
+    low = opening and near and not page.scale.portrait
+    rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
+    marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
     free = _open(page, view, whole) if opening else None
@@ -158,7 +159,8 @@ def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
         across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
         options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
         return Figure(options, needs=options_width, across=across, rows=rows)
-    return Figure(draw_figure, lies=view.phase in LYING and bool(view.pieces))
+    lies = view.phase in LYING and bool(view.pieces)
+    return Figure(draw_figure, lies=lies, shows=shown_lines)
 
 
 def _results(wanted: Wanted, choices: Choices) -> Callable[[Page, View, Box], None]:

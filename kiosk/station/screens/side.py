@@ -2,32 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from kiosk.plan.model import Phase
 from kiosk.plan.placement_box import Box as Placed
-from kiosk.plan.placement_questions import element_word
 from kiosk.plan.placement_sizes import Border
 from kiosk.run.views import Ink, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid, widest_border
 from kiosk.station.screens.page import Page
 from kiosk.station.theme import Colour, film
-from kiosk.station.type import CAPITAL, NO_BREAK, Style, breadth, fit, height, wrap
+from kiosk.station.type import CAPITAL, NO_BREAK, Style, breadth, height, wrap
 from kiosk.station.widgets.figures import AsWorn, BorderCheck, PlaceWorn, Swatches, caption_height
-from kiosk.station.widgets.lay_drawing import LayDrawing, hands_fit
+from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.stack import Stack, stack_size
 
 LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
+COLLAR_LINES = {"line.load.toward", "line.load.away"}
 LEAST_DRAWING_MM = 15.0
 WITH_CAPTION_MM = 32.0
+FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is higher than itself
 SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})
 NOT_ON_THE_BODY = frozenset({"left-sleeve", "right-sleeve", "sleeve", "shorts"})
 BORDER_TALL_MM = 24.5
-BORDER_LEAST_MM = 16.0
+BORDER_LEAST_MM = 14.0
 
 
 def draw_figure(page: Page, view: View, box: Box) -> None:
@@ -44,35 +43,28 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
 
 
 def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
-    """The drawing at the right, smaller figures in what it leaves at its left."""
-    if box.h < page.scale.mm(LEAST_DRAWING_MM):
-        return
+    """The drawing over the whole box; smaller figures beside its platen, away from the collar."""
     scale = page.scale
-    area = _collar(page, view.panel, lying, box)
-    drawing, beside = _cut(page, view, area, lying)
-    hands = _hands(page, view, lying)
+    if box.h < scale.mm(LEAST_DRAWING_MM):
+        return
+    area = _collar(page, view, lying, box)
     border = widest_border(lying.boxes, view) if view.border_check else None
-    low = border is not None and area.h < scale.mm(BORDER_LEAST_MM) + 2 * scale.small / CAPITAL
-    if low and hands is not None and not _inside(page, lying, drawing, hands):
-        hands = None  # what lies below shows which hand; the border has to be judged
-    swatched = False
-    if hands is not None and not _inside(page, lying, drawing, hands):
-        rows = 1 if _hands_width(page, hands) <= area.w else 2
-        row, area = area.from_bottom(height(rows, scale.small / CAPITAL) + 1, scale.mm(0.4))
-        drawing, beside = _cut(page, view, area, lying)
-        left = _name_below(page, hands, row, drawing)
-        swatched = border is not None and _swatches(page, view, left) is not left
-        hands = None
-    distances = {each.element: _distance(page, lying, each) for each in lying.boxes}
-    shown = LayDrawing(drawing, scale, lying, view.pieces, hands, distances)
+    shown = LayDrawing(
+        area,
+        scale,
+        lying,
+        view.pieces,
+        _hands(page, view, lying),
+        {each.element: _distance(page, lying, each) for each in lying.boxes},
+        scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
+    )
     page.add(shown)
+    left, right = shown.free
+    left = _below(page, view, left)
     if border is not None:
-        beside = _border(page, border, beside)
-    if shown.unsaid and any(piece.ink is Ink.NEXT for piece in view.pieces):
-        beside = _from_seam(
-            page, view, [(p.element, distances[p.element]) for p in shown.unsaid], beside
-        )
-    _beside(page, view, beside, lying, swatched)
+        _border(page, border, right)
+    else:
+        _as_worn(page, view, right, lying)
 
 
 def _distance(page: Page, lying: Laid, placed: Placed) -> str:
@@ -88,21 +80,6 @@ def _whole(length: str) -> str:
     return length.replace(" ", NO_BREAK)
 
 
-def _cut(page: Page, view: View, area: Box, lying: Laid) -> tuple[Box, Box]:
-    """The drawing as wide as it is high, less what the cross-section needs."""
-    _, _, across, along = lying.extent
-    gap = page.scale.mm(3.0)
-    wide = min(area.h * across / along, area.w)
-    stack = stack_size(view.stack, page.scale, page.say)[0] if view.stack else 0.0
-    if stack > area.w - wide - gap >= stack - wide * (1 - SMALLER):
-        wide = area.w - gap - stack
-    if view.border_check:
-        beside_border = area.w - gap - page.scale.mm(BORDER_MM)
-        wide = beside_border if wide * SMALLER <= beside_border <= wide else wide
-    drawing, beside = area.from_right(wide, gap)
-    return drawing.fitted(across / along), beside
-
-
 def _hands(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
     """What stands at each hand, once the number lies there."""
     drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
@@ -112,76 +89,15 @@ def _hands(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
     return f"{lying.left_hand} {left}", f"{lying.right_hand} {right}"
 
 
-def _inside(page: Page, lying: Laid, drawing: Box, hands: tuple[str, str]) -> bool:
-    tall = lying.free_at_collar * drawing.h / lying.extent[3]
-    return hands_fit(hands, Box(drawing.x, drawing.y, drawing.w, tall), page.scale)
-
-
-def _hands_width(page: Page, hands: tuple[str, str]) -> float:
-    em = page.scale.small / CAPITAL
-    return sum(breadth(word, True) * em + 2 for word in hands) + page.scale.mm(3.0)
-
-
-def _name_below(page: Page, hands: tuple[str, str], row: Box, drawing: Box) -> Box:
-    """Name the hands below a drawing that is too small to hold their words; return the rest."""
-    small = page.scale.small
-    wide = min(max(drawing.w, _hands_width(page, hands)), row.w)
-    row, rest = row.from_right(wide, page.scale.mm(2.0))
-    style = Style(small, small, bold=True, rows=2)
-    gap = page.scale.mm(1.0)
-    share = breadth(hands[0], True) / sum(breadth(word, True) for word in hands)
-    left, right = row.from_left((row.w - gap) * share, gap)
-    page.text(hands[0], left, style)
-    page.text(hands[1], right, style, halign="right")
-    return rest
-
-
-def _from_seam(page: Page, view: View, places: Sequence[tuple[str, str]], box: Box) -> Box:
-    """Say at the foot where pieces begin that the drawing had no room for; returns the rest.
-
-    Where there is no room either, `page.beside_number` has it.
-    """
-    said = [
-        _whole(page.word("place", element=element_word(element), distance=distance))
-        for element, distance in places
-    ]
-    text = page.word("from_seam", places=", ".join(said))
-    em = page.scale.small / CAPITAL
-    rows = len(wrap(text, False, box.w / em))
-    foot, rest = box.from_bottom(height(rows, em) + 1, page.scale.mm(1.5))
-    style = Style(page.scale.small, page.scale.small, rows=rows)
-    needed, gap = _foot_height(page, view, box), page.scale.mm(2.0)
-    room = rest.h >= needed
-    worn = [_shirt_fits(page, each.from_bottom(needed, gap)[1]) for each in (box, rest)]
-    if view.panel not in NOT_ON_THE_BODY and not view.border_check:
-        room = room and worn[0] == worn[1]  # how it is worn comes first
-    if rows > 4 or not room or fit(text, style, foot.w, foot.h).share < 1:
-        page.beside_number = text
-        return box
-    page.text(text, foot, style)
-    return rest
-
-
-def _foot_height(page: Page, view: View, box: Box) -> float:
-    """What cross-section or swatches take at the foot."""
+def _below(page: Page, view: View, box: Box) -> Box:
+    """The cross-section, or the colours where it has no room; returns what is left."""
     wide, tall = stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
-    if view.stack and wide <= box.w and tall <= box.h:
-        return tall
-    return height(1, page.scale.small / CAPITAL) * len(_films(view))
-
-
-def _beside(page: Page, view: View, box: Box, lying: Laid, swatched: bool) -> None:
-    """Cross-section (or swatches) at the foot; above it how it is worn."""
-    scale, gap = page.scale, page.scale.mm(2.0)
-    wide, tall = stack_size(view.stack, scale, page.say) if view.stack else (0.0, 0.0)
-    if view.stack and wide <= box.w and tall <= box.h:
-        foot, box = box.from_bottom(tall, gap)
-        place = Box(foot.x, foot.y, wide, foot.h)
-        page.put(Stack, place, scale, view.stack, page.words.say, page.shade)
-    elif not swatched:
-        box = _swatches(page, view, box)
-    if not view.border_check:
-        _as_worn(page, view, box, lying)
+    if not view.stack or wide > box.w or tall > box.h:
+        return _swatches(page, view, box)
+    place, rest = box.from_top(tall, page.scale.mm(2.0))
+    place = Box(place.x, place.y, wide, tall)
+    page.put(Stack, place, page.scale, view.stack, page.words.say, page.shade)
+    return rest
 
 
 def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
@@ -200,17 +116,17 @@ def _shirt_fits(page: Page, box: Box) -> bool:
     return min(box.w, box.h - caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
-def _border(page: Page, border: Border, box: Box) -> Box:
-    """Show even and uneven borders at the top; returns what is left below."""
+def _border(page: Page, border: Border, box: Box) -> None:
+    """Show even and uneven borders at the top, where there is room."""
     scale = page.scale
     if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(BORDER_LEAST_MM):
-        return box
-    figure, rest = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)), scale.mm(2.0))
+        return
+    figure, _ = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)))
     words = (page.word("even"), page.word("move_it"))
     width, most = page.length(border.width), page.length(border.most_off)
     measures = page.word("border", width=width, most=most)
     page.add(BorderCheck(figure, scale, words, page.shade, border, measures))
-    return rest
+    page.drawn.add("line.border")
 
 
 def _upper(box: Box, most: float) -> Box:
@@ -218,7 +134,7 @@ def _upper(box: Box, most: float) -> Box:
 
 
 def _swatches(page: Page, view: View, box: Box) -> Box:
-    """The colours that go down next, at the foot; returns what is left above."""
+    """The colours that go down next; returns what is left below."""
     films = _films(view)
     row = height(1, page.scale.small / CAPITAL)
     em = page.scale.small / CAPITAL
@@ -226,30 +142,47 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
     tall = row * len(films)
     if not films or wide > box.w or tall > box.h:
         return box
-    foot, rest = box.from_bottom(tall, page.scale.mm(2.0))
-    page.add(Swatches(foot, page.scale, films, page.shade))
+    head, rest = box.from_top(tall, page.scale.mm(2.0))
+    page.add(Swatches(head, page.scale, films, page.shade))
     return rest
 
 
-def _collar(page: Page, panel: str, lying: Laid, box: Box) -> Box:
-    """Write beside the edge at the collar how far its seam is off it; returns the room left.
+def shown_lines(page: Page, view: View, box: Box) -> set[str]:
+    """Return how the ids of lines begin that the drawing in `box` is likely to show."""
+    assert page.plan is not None
+    lying = laid(page.plan, view, page.name, page.team)
+    border = {"line.border"} if view.border_check else set()
+    return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
+
+
+def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, int]:
+    """How far the collar's seam is off the platen's edge, and on how many rows; 0 without room.
 
     Shorts have a waistband there, a sleeve its shoulder seam.
     """
+    panel = view.panel
     end = "waistband" if panel == "shorts" else "sleeve" if "sleeve" in panel else "collar"
-    small = page.scale.small
     distance = page.length(abs(lying.seam_ruler))
     way = f"{end}_{'toward' if lying.toward else 'away'}"
     text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
-    rows = len(wrap(text, True, box.w * CAPITAL / small))
-    if rows > 2:
+    em = page.scale.small / CAPITAL
+    rows = len(wrap(text, True, box.w / em))
+    left = box.h - height(rows, em) - 1 - page.scale.mm(0.6)
+    told = any(line.id.startswith(tuple(COLLAR_LINES)) for line in view.lines)
+    least = page.scale.mm(FOR_A_LINE_MM if told else WITH_CAPTION_MM)
+    return text, rows if rows <= 2 and left >= least else 0
+
+
+def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
+    """Write beside the edge at the collar how far its seam is off it; returns the room left."""
+    text, rows = _collar_rows(page, view, lying, box)
+    if not rows:
         return box
+    small = page.scale.small
     cut = box.from_bottom if lying.toward else box.from_top
     words, rest = cut(height(rows, small / CAPITAL) + 1, page.scale.mm(0.6))
-    if rest.h < page.scale.mm(WITH_CAPTION_MM):
-        return box
-    style = Style(small, small * 1.1, bold=True, rows=2)
-    page.text(text, words, style, halign="right")
+    page.text(text, words, Style(small, small * 1.1, bold=True, rows=2), halign="center")
+    page.drawn |= COLLAR_LINES
     return rest
 
 

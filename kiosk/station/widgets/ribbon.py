@@ -20,14 +20,22 @@ def bars_height(scale: Scale) -> float:
     return scale.mm(2.6)
 
 
-def ribbon_height(scale: Scale, one_row: bool = False) -> float:
-    """Return the height that a ribbon takes, px."""
-    names = height(1, scale.small / CAPITAL)
+def rows_of(scale: Scale, names: Sequence[str], wide: float) -> int:
+    """Return on how many rows names stand: two on an upright screen where one is too short."""
+    em, apart = scale.small / CAPITAL, scale.mm(1.6)
+    needed = sum(breadth(name, True) * em + 2 + apart for name in names)
+    return 2 if scale.portrait and needed > wide else 1
+
+
+def ribbon_height(scale: Scale, one_row: bool = False, rows: int = 1) -> float:
+    """Return the height that a ribbon takes with `rows` of names, px."""
+    names = height(rows, scale.small / CAPITAL)
     return names if one_row else bars_height(scale) + scale.mm(0.6) + names
 
 
 class Ribbon(Drawn):
-    """A field for each phase; names stand below as far as there is room, nearest ones first.
+    """A field for each phase; names stand below as far as there is room, nearest ones first;
+    where the box is high enough for it on two rows.
 
     In `one_row` only what is at hand is named, at the right of the fields.
     """
@@ -86,17 +94,24 @@ class Ribbon(Drawn):
         """Put the names of what is at hand first, then those beside it, while they fit."""
         now = [i for i, mark in enumerate(marks) if mark.done is Done.NOW]
         middle = sum(now) / len(now) if now else 0.0
-        taken: list[Box] = []
         em = scale.small / CAPITAL
+        tall = height(1, em)
+        tops = [room.top] if room.h < height(2, em) - 1 else [room.top, room.y + tall]
+        taken: list[Box] = []
         for i in sorted(range(len(names)), key=lambda i: (abs(i - middle), i)):
             bold = marks[i].done is Done.NOW
             wide = breadth(names[i], bold) * em + 2
             x = min(max(fields[i].centre[0] - wide / 2, room.x), room.right - wide)
-            place = Box(x, room.y, wide, room.h)
-            apart = place.inset(-scale.mm(0.8), 0)
-            if any(apart.overlaps(other) for other in taken):
+            places = (Box(x, top - tall, wide, tall) for top in tops)
+            free = [p for p in places if not _near(p, taken, scale)]
+            if not free:
                 continue
-            taken.append(place)
+            taken.append(free[0])
             style = Style(scale.small, scale.small, bold=bold, rows=1)
             colour = shade.text if bold else shade.second
-            self.add_widget(Text(names[i], place, style, colour, "center"))
+            self.add_widget(Text(names[i], free[0], style, colour, "center"))
+
+
+def _near(place: Box, taken: Sequence[Box], scale: Scale) -> bool:
+    """Tell whether a name would stand too close to another one in its row."""
+    return any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken)
