@@ -8,6 +8,7 @@ import pytest
 from kivy.uix.widget import Widget
 from station_harness import Bench, Picture
 from station_scenes import SCENES
+from station_tree import texts
 from view_cases import one_layer, two_layers
 
 from kiosk.catalog.faces import read_face
@@ -173,10 +174,10 @@ def test_the_drawing_is_to_scale(bench: Bench) -> None:
 
 def test_the_hands_are_named_upright_beside_the_platen(bench: Bench) -> None:
     shown = drawing(lying(), (piece("number", 1, "red", Ink.NEXT),), hands=True)
-    words = [child.text.replace("\n", " ") for child in shown.children]
+    words = [child.text.replace("\n", " ") for child in texts(shown)]
     assert sorted(words) == ["1 LEFT HAND", "3 RIGHT HAND"]
-    for child in shown.children:
+    for child in texts(shown):
         assert not child.ink.overlaps(shown.whole, slack=0.0)
-    left, right = sorted(shown.children, key=lambda child: child.box.x)
+    left, right = sorted(texts(shown), key=lambda child: child.box.x)
     assert left.text.startswith("1")
     assert right.text.startswith("3")

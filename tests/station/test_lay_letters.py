@@ -28,7 +28,8 @@ from kiosk.station.sizes import Scale
 from kiosk.station.theme import INK, PAPER
 from kiosk.station.type import NO_BREAK
 from kiosk.station.widgets.glyphs import letter
-from kiosk.station.widgets.lay_drawing import GAP_MM, LayDrawing
+from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.lay_margin import GAP_MM
 from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
@@ -165,7 +166,7 @@ def test_how_far_from_the_seam_a_piece_begins_is_written_at_its_mark(
     at = lying(toward=toward)
     assert {box.element: at.from_seam(box) for box in at.boxes} == {"name": 4.0, "number": 8.0}
     shown = drawing(at, {"name": "4 in", "number": "8 in"})
-    said = {child.text: child for child in shown.children}
+    said = {child.text: child for child in texts(shown)}
     assert set(said) == {"4 in", "8 in"}
     for text, inches in (("4 in", 4.0), ("8 in", 8.0)):
         y = shown.at(0.0, inches if toward else -inches)[1]
@@ -294,10 +295,10 @@ def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> Non
     screen.show(replace(view, panel="left-chest"))
     (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
     (box,) = (shown.place(each) for each in shown.lying.boxes)
-    (words,) = (each for each in shown.children if "centre" in each.text)
+    (words,) = (each for each in texts(shown) if "centre" in each.text)
     assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
-    side = shown.platen.right < words.ink.x if box.centre[0] > shown.at(0, 0)[0] else None
-    assert side or words.ink.right < shown.platen.x  # on the piece's side, outside the platen
+    assert box.centre[0] > shown.at(0.0, 0.0)[0]  # the wearer's left is at the operator's right
+    assert words.ink.x > shown.platen.right
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])

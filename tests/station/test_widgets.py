@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from kivy.core.window import Window
@@ -24,7 +25,7 @@ from kiosk.station.widgets.heading import Heading, Heads, shortened
 from kiosk.station.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
 from kiosk.station.widgets.numeral import Numeral, has_foot
 from kiosk.station.widgets.peel_mark import PeelMark
-from kiosk.station.widgets.ribbon import Ribbon
+from kiosk.station.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.widgets.rows import ListRows
 from kiosk.station.widgets.shirt import Shirt
 from kiosk.station.widgets.stack import Stack
@@ -141,6 +142,23 @@ def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_those_at_hand() -> Non
     assert said[0] == "tack"
     assert 1 < len(said) < 10
     assert next(text for text in texts(narrow) if text.text == "tack").style.bold
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize(("size", "inches"), [((800, 1280), 10.1), ((600, 1024), 7.0)])
+def test_an_upright_ribbon_names_every_phase_on_two_rows(
+    size: tuple[int, int], inches: float, tongue: str
+) -> None:
+    scale, say = Scale(size, inches), Words(tongue).say
+    for now in range(10):
+        at = marks(now)
+        wide = size[0] - 2 * scale.margin
+        rows = rows_of(scale, [say(mark.label) for mark in at], wide)
+        tall = ribbon_height(scale, rows=rows)
+        shown = list(texts(Ribbon(Box(0, 0, wide, tall), scale, at, say, LIGHT)))
+        assert len(shown) == 10, now
+        for one, other in combinations(shown, 2):
+            assert not one.ink.overlaps(other.ink), (one.text, other.text)
 
 
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
