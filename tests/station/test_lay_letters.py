@@ -297,8 +297,8 @@ def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> Non
     (box,) = (shown.place(each) for each in shown.lying.boxes)
     (words,) = (each for each in texts(shown) if "centre" in each.text)
     assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
-    assert box.centre[0] > shown.at(0.0, 0.0)[0]  # the wearer's left is at the operator's right
-    assert words.ink.x > shown.platen.right
+    assert box.centre[0] < shown.at(0.0, 0.0)[0]  # the wearer's left is at the operator's left
+    assert words.ink.right < shown.platen.x
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])

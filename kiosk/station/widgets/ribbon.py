@@ -14,6 +14,8 @@ from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
+APART_MM = 1.2  # between two names of a row
+
 
 def bars_height(scale: Scale) -> float:
     """Return the height that the fields take without names, px."""
@@ -22,7 +24,7 @@ def bars_height(scale: Scale) -> float:
 
 def rows_of(scale: Scale, names: Sequence[str], wide: float) -> int:
     """Return on how many rows names stand: two on an upright screen where one is too short."""
-    em, apart = scale.small / CAPITAL, scale.mm(1.6)
+    em, apart = scale.small / CAPITAL, scale.mm(APART_MM)
     needed = sum(breadth(name, True) * em + 2 + apart for name in names)
     return 2 if scale.portrait and needed > wide else 1
 
@@ -96,20 +98,43 @@ class Ribbon(Drawn):
         middle = sum(now) / len(now) if now else 0.0
         em = scale.small / CAPITAL
         tall = height(1, em)
-        tops = [room.top] if room.h < height(2, em) - 1 else [room.top, room.y + tall]
+        wides = [breadth(n, i in now) * em + 2 for i, n in enumerate(names)]
+        rows = 2 if room.h >= height(2, em) - 1 else 1
+        if rows == 2 or sum(wides) + scale.mm(APART_MM) * (len(wides) - 1) <= room.w:
+            for row in range(rows):
+                own = range(row, len(names), rows)
+                centres = [fields[i].centre[0] for i in own]
+                lefts = _apart(centres, [wides[i] for i in own], room, scale.mm(APART_MM))
+                y = room.y if row == rows - 1 else room.top - tall
+                for i, x in zip(own, lefts, strict=True):
+                    self._name(names[i], Box(x, y, wides[i], tall), scale, i in now, shade)
+            return
         taken: list[Box] = []
         for i in sorted(range(len(names)), key=lambda i: (abs(i - middle), i)):
-            bold = marks[i].done is Done.NOW
-            wide = breadth(names[i], bold) * em + 2
-            x = min(max(fields[i].centre[0] - wide / 2, room.x), room.right - wide)
-            places = (Box(x, top - tall, wide, tall) for top in tops)
-            free = [p for p in places if not _near(p, taken, scale)]
-            if not free:
-                continue
-            taken.append(free[0])
-            style = Style(scale.small, scale.small, bold=bold, rows=1)
-            colour = shade.text if bold else shade.second
-            self.add_widget(Text(names[i], free[0], style, colour, "center"))
+            x = min(max(fields[i].centre[0] - wides[i] / 2, room.x), room.right - wides[i])
+            place = Box(x, room.top - tall, wides[i], tall)
+            if not _near(place, taken, scale):
+                taken.append(place)
+                self._name(names[i], place, scale, i in now, shade)
+
+    def _name(self, name: str, place: Box, scale: Scale, bold: bool, shade: Shade) -> None:
+        style = Style(scale.small, scale.small, bold=bold, rows=1)
+        colour = shade.text if bold else shade.second
+        self.add_widget(Text(name, place, style, colour, "center"))
+
+
+def _apart(centres: Sequence[float], wides: Sequence[float], room: Box, gap: float) -> list[float]:
+    """Where names of one row begin: under their fields, moved aside as far as they must be."""
+    lefts: list[float] = []
+    free = room.x
+    for centre, wide in zip(centres, wides, strict=True):
+        lefts.append(max(free, centre - wide / 2))
+        free = lefts[-1] + wide + gap
+    free = room.right
+    for i in reversed(range(len(lefts))):
+        lefts[i] = min(lefts[i], free - wides[i])
+        free = lefts[i] - gap
+    return lefts
 
 
 def _near(place: Box, taken: Sequence[Box], scale: Scale) -> bool:
