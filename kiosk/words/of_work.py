@@ -19,6 +19,7 @@ WORK: dict[str, Sentence] = {
     "work.next_line_bare": N_("Next: {number}, {pull}"),
     "work.next_line_short": N_("Next: {number}, {sized}"),
     "work.as_worn": N_("as worn"),
+    "work.side_up": N_("{side} up, {way}"),
     "work.even": N_("even"),
     "work.off_centre": N_("{below}; {off} off centre"),
     "work.border": N_("border {width}, off by {most} at most"),

@@ -64,7 +64,10 @@ def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
     mark, rest = row.from_left(row.h, scale.mm(1.8))
     page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground)
     full = page.say(view.peel_word) if view.peel_word is not None else ""
-    word = full if full and breadth(full, True) * em <= rest.w else _short(page, view)
+    lined = scale.mm(18.0 + 2.5) if line and view.peel_line is not None else 0.0
+    short = breadth(_short(page, view), True) * em + lined > rest.w  # then no line in any case
+    fits = breadth(full, True) * em + (0.0 if short else lined) <= rest.w
+    word = full if full and fits else _short(page, view)
     words, rest = rest.from_left(min(rest.w, breadth(word, True) * em + 2), scale.mm(2.5))
     page.text(word, words, Style(scale.big, scale.big, bold=True, rows=1))
     if line and view.peel_line is not None and rest.w > scale.mm(18):

@@ -156,7 +156,7 @@ def shown_lines(page: Page, view: View, box: Box) -> set[str]:
 
 
 def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, int]:
-    """How far the collar's seam is off the platen's edge, and on how many rows; 0 without room.
+    """Which side is up, how far the seam is off the edge, and on how many rows; 0 without room.
 
     Shorts have a waistband there, a sleeve its shoulder seam.
     """
@@ -165,10 +165,12 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     distance = page.length(abs(lying.seam_ruler))
     way = f"{end}_{'toward' if lying.toward else 'away'}"
     text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
+    told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
+    if told:  # in the place of that line, with all that it says
+        text = page.word("side_up", side=told[0].values["panel"], way=text)
     em = page.scale.small / CAPITAL
     rows = len(wrap(text, True, box.w / em))
     left = box.h - height(rows, em) - 1 - page.scale.mm(0.6)
-    told = any(line.id.startswith(tuple(COLLAR_LINES)) for line in view.lines)
     least = page.scale.mm(FOR_A_LINE_MM if told else WITH_CAPTION_MM)
     return text, rows if rows <= 2 and left >= least else 0
 
