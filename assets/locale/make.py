@@ -1,9 +1,11 @@
 """Brings the catalogues beside it up to date: `python assets/locale/make.py`.
 
-Each sentence of the tables in `kiosk/words` is one entry, told by its message id (msgctxt), in
-the order of the ids: two people who add sentences seldom touch neighbouring lines. What is said
-in English no more leaves; what is said otherwise is marked fuzzy until somebody has looked at
-it and taken the mark away; what is not translated yet is printed.
+`en.po` holds every sentence; a new one is written there, at any place in it. Each is known by its
+id (`msgid`); where something is counted, `msgid_plural` names the value that is counted. This
+sorts by id, so that two people who add sentences seldom touch neighbouring lines, and gives each
+other language the same ids, the English as a note above each. A sentence that English lacks
+leaves; one whose English has changed is marked fuzzy until somebody has looked at it and taken
+the mark away; what is still to be written or looked at is printed, with exit code 1.
 """
 
 from __future__ import annotations
@@ -16,40 +18,49 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po, write_po
 
 HERE = Path(__file__).resolve().parent
-sys.path.insert(0, str(HERE.parents[1]))
-
-from kiosk.words.english import TABLE  # noqa: E402 - found by the line above
-from kiosk.words.marks import Plural, Sentence  # noqa: E402
-
 HEADER = """\
-# Every sentence of the station in {name}. `python assets/locale/make.py` keeps it in order.
+# Every sentence of the station in {name}, by its id, kept in order by
+# `python assets/locale/make.py`.
+# Where something is counted, msgid_plural names the value that is counted.
 msgid ""
 msgstr "Language: {language}\\nMIME-Version: 1.0\\nContent-Type: text/plain; charset=utf-8\\n\
 Content-Transfer-Encoding: 8bit\\nPlural-Forms: nplurals=2; plural=(n != 1);\\n"
 
 """
-LANGUAGES = {"es": "Spanish"}
+LANGUAGES = {"en": "English", "es": "Spanish"}
 
 
-def fresh(known: Catalog) -> Catalog:
-    """Return the catalogue of all sentences with what `known` says of them."""
+def known(language: str) -> Catalog:
+    """Return the catalogue of a language as it is kept; raises PoFileError where it is broken."""
+    with (HERE / f"{language}.po").open("rb") as file:
+        return read_po(file, abort_invalid=True)
+
+
+def fresh(language: str, english: Catalog) -> Catalog:
+    """Return the catalogue of a language with all ids of `english`, in order."""
     made = Catalog(fuzzy=False)  # two forms, as the header says: newer CLDR data has three for es
-    by_id = {each.context: each for each in known}
-    for id_, sentence in sorted(TABLE.items()):
-        english = _english(sentence)
-        before = by_id.get(id_)
-        said = before.string if before is not None else ""
-        flags = set(before.flags) & {"fuzzy"} if before is not None else set()
-        if before is not None and before.id != english:
-            flags.add("fuzzy")
-        if isinstance(english, tuple) != isinstance(said, tuple):
-            said = (said, said) if isinstance(english, tuple) else said[0]
-        made.add(english, said, context=id_, flags=flags)
+    before = {_id(each): each for each in known(language)}
+    for each in sorted((e for e in english if e.id), key=_id):
+        if language == "en":
+            made.add(each.id, each.string, user_comments=each.user_comments)
+        else:
+            _carry(made, each, before.get(_id(each)))
     return made
 
 
-def _english(sentence: Sentence) -> str | tuple[str, str]:
-    return (sentence.one, sentence.many) if isinstance(sentence, Plural) else sentence
+def _carry(made: Catalog, english: Message, before: Message | None) -> None:
+    """Add one entry of another language, with its English as a note."""
+    note = tuple(dict.fromkeys(english.string if english.pluralizable else (english.string,)))
+    forms: tuple[str, ...] = ("",)
+    comments: list[str] = []
+    flags: set[str] = set()
+    if before is not None:
+        forms = before.string if before.pluralizable else (before.string,)
+        comments, flags = before.user_comments, set(before.flags) & {"fuzzy"}
+        if " ".join(before.auto_comments).split() != " ".join(note).split() and any(forms):
+            flags.add("fuzzy")
+    string = (forms[0], forms[-1]) if english.pluralizable else forms[0]
+    made.add(english.id, string, auto_comments=note, user_comments=comments, flags=flags)
 
 
 def as_text(language: str, made: Catalog) -> str:
@@ -68,16 +79,18 @@ def missing(made: Catalog) -> list[Message]:
     ]
 
 
+def _id(message: Message) -> str:
+    return str(message.id[0] if message.pluralizable else message.id)
+
+
 def main() -> int:
-    """Write every catalogue anew; print what is to be translated."""
+    """Write every catalogue again; print what is to be written or looked at."""
     left = 0
     for language in LANGUAGES:
-        path = HERE / f"{language}.po"
-        with path.open("rb") as file:
-            made = fresh(read_po(file))
-        path.write_text(as_text(language, made), "utf-8", newline="\n")
+        made = fresh(language, known("en"))
+        (HERE / f"{language}.po").write_text(as_text(language, made), "utf-8", newline="\n")
         for each in missing(made):
-            print(f"{path.name}: {each.context}: {each.id}")
+            print(f"{language}.po: {_id(each)}: {' / '.join(each.auto_comments)}")
             left += 1
     return 1 if left else 0
 

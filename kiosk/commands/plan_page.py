@@ -24,7 +24,7 @@ from kiosk.plan.heat_told import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.words import Words
-from kiosk.words.of_cautions import FIRST, SET_UP
+from kiosk.words.cautions import FIRST, SET_UP
 
 OWN_STYLE = """
 .cautions { border: 3px solid #15171C; padding: .5rem 1rem; list-style: none; }

@@ -1,4 +1,4 @@
-"""Message ids into a language. The English sentences stand in the tables of this room."""
+"""Message ids into a language. The sentences are in `assets/locale`."""
 
 from kiosk.words.speak import Words
 

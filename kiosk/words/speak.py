@@ -9,12 +9,10 @@ from pathlib import Path
 
 from kiosk.catalog.message import Celsius, Inches, Message, Value
 from kiosk.catalog.quantities import Degrees, Temperature
-from kiosk.words.catalogue import LOCALES, catalogue
-from kiosk.words.english import TABLE
+from kiosk.words.catalogue import ENGLISH, LOCALES, catalogue
 from kiosk.words.lengths import fraction, millimetres
-from kiosk.words.marks import Plural
-from kiosk.words.of_run_brief import BRIEF
 
+BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small screen
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DECIMAL = re.compile(r"-?\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
@@ -40,6 +38,7 @@ class Words:
         self.degrees = degrees
         self.metric = metric
         self._catalogue = catalogue(language, locales)
+        self._english = catalogue(ENGLISH)
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
         """Return the sentence `id` with `values` put in."""
@@ -48,7 +47,7 @@ class Words:
     def say(self, message: Message) -> str:
         """Return the sentence of `message`; a tuple among its values is joined with commas.
 
-        Raises KeyError for an id that no table holds: a test walks all of them.
+        Raises KeyError for an id without a sentence: a test walks all of them.
         """
         template = self._template(message)
         if self.degrees is not None and message.values.get("unit", "") != self.degrees.value:
@@ -56,9 +55,9 @@ class Words:
         return template.format_map({k: self._value(v) for k, v in message.values.items()})
 
     def brief(self, message: Message) -> str:
-        """Return the sentence of `message` in fewer words, where the tables have it so."""
+        """Return the sentence of `message` in fewer words, where there are such."""
         short = f"{message.id}{BRIEF}"
-        return self.say(Message(short, message.values) if short in TABLE else message)
+        return self.say(Message(short, message.values) if short in self._english.forms else message)
 
     def number(self, digits: str) -> str:
         """Return a number written with a point (and its unit) as this language writes it."""
@@ -73,12 +72,12 @@ class Words:
         return f"{found[0]} ({other} °{self.degrees.value})"
 
     def _template(self, message: Message) -> str:
-        sentence = TABLE[message.id]
-        if isinstance(sentence, Plural):
-            count = _count(message.values, sentence.by)
-            own = sentence.one if count == 1 else sentence.many
-            return self._catalogue.form(message.id, count) or own
-        return self._catalogue.form(message.id, None) or sentence
+        by = self._english.counted.get(message.id)
+        count = None if by is None else _count(message.values, by)
+        for each in (self._catalogue, self._english):
+            if (form := each.form(message.id, count)) is not None:
+                return form
+        raise KeyError(message.id)
 
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):

@@ -12,11 +12,11 @@ import pytest
 
 from kiosk.catalog.message import Value
 from kiosk.words import Words
-from kiosk.words.english import TABLE
-from kiosk.words.marks import Plural
+from kiosk.words.catalogue import LOCALES, catalogue
 
 KIOSK = Path(__file__).resolve().parents[2] / "kiosk"
 WORDS = Words("en")
+ENGLISH = catalogue("en")
 # Values as a demo has them: two digits, two-digit seconds, the longest word of each kind.
 SAMPLE: dict[str, Value] = {
     "racked": "31", "number": "48", "seconds": 15, "peel": "warm", "then": "cold",
@@ -54,14 +54,13 @@ def all_spoken() -> set[str]:
 
 
 def forms(id_: str) -> list[str]:
-    sentence = TABLE[id_]
-    if isinstance(sentence, Plural):
-        return [WORDS(id_, **SAMPLE, **{sentence.by: n}) for n in (1, 2)]
+    if by := ENGLISH.counted.get(id_):
+        return [WORDS(id_, **SAMPLE, **{by: n}) for n in (1, 2)]
     return [WORDS(id_, **SAMPLE)]
 
 
 def test_every_id_that_the_rooms_say_has_a_sentence() -> None:
-    ids = list(TABLE)
+    ids = list(ENGLISH.forms)
     said = all_spoken()
     assert len(said) > 100
     missing = [p for p in said if not any(re.fullmatch(p, id_) for id_ in ids)]
@@ -69,21 +68,19 @@ def test_every_id_that_the_rooms_say_has_a_sentence() -> None:
 
 
 def test_no_id_stands_in_two_places() -> None:
-    keys: Counter[str] = Counter()
-    for path in (KIOSK / "words").glob("of_*.py"):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Dict):
-                keys.update(str(k.value) for k in node.keys if isinstance(k, ast.Constant))
-    assert [key for key, times in keys.items() if times > 1] == []
+    for file in LOCALES.glob("*.po"):
+        ids = Counter(re.findall(r'^msgid "(.*)"$', file.read_text("utf-8"), re.M))
+        assert len(ids) > 1000
+        assert [id_ for id_, times in ids.items() if times > 1] == [], file
 
 
-@pytest.mark.parametrize("id_", [i for i in TABLE if i.startswith("move.")])
+@pytest.mark.parametrize("id_", [i for i in ENGLISH.forms if i.startswith("move.")])
 def test_a_move_has_at_most_five_words(id_: str) -> None:
     for sentence in forms(id_):
         assert len(sentence.split()) <= MOST_WORDS, sentence
 
 
-@pytest.mark.parametrize("id_", [i for i in TABLE if i.startswith("bar.")])
+@pytest.mark.parametrize("id_", [i for i in ENGLISH.forms if i.startswith("bar.")])
 def test_a_bar_label_is_short_enough_to_be_huge(id_: str) -> None:
     for sentence in forms(id_):
         assert len(sentence) <= MOST_LABEL, sentence

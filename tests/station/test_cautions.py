@@ -18,7 +18,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.widgets.caution_box import CautionBox
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.of_cautions import SET_UP
+from kiosk.words.cautions import SET_UP
 
 HAZARDS = {
     "burn": "burns",

@@ -22,7 +22,6 @@ from kiosk.run.views import Kind
 from kiosk.station.demo.looks import Look
 from kiosk.station.desk import Page
 from kiosk.words.catalogue import catalogue
-from kiosk.words.english import TABLE
 
 # What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of
 # 16' do not always fit beside each other; a third longer they give a little on 10 inches too.
@@ -34,7 +33,8 @@ KEPT = {
 # What only English says. Words that stand in the shop's files are theirs, and shown as written.
 WRITTEN = {"no", "asked", "required", "hot", "warm", "cold", "back", "front", "number", "name"}
 SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
-ENGLISH = {s for s in TABLE.values() if isinstance(s, str) and "{" not in s} - SPANISH - WRITTEN
+ONCE = {forms[0] for forms in catalogue("en").forms.values() if len(forms) == 1}
+ENGLISH = {form for form in ONCE if "{" not in form} - SPANISH - WRITTEN
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]
 EACH = 2  # of those in turn, for every picture

@@ -7,9 +7,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import product
 
-from kiosk.words.catalogue import catalogue
-from kiosk.words.english import TABLE
-from kiosk.words.marks import Sentence
+from kiosk.words.catalogue import ENGLISH, catalogue
 
 _FIELD = re.compile(r"{(\w+)[^}]*}")
 
@@ -39,8 +37,9 @@ def _said(label: str, language: str) -> Iterator[str]:
 def _words(language: str) -> dict[str, tuple[str, ...]]:
     """The English of every sentence that is the same whatever happens."""
     known: dict[str, set[str]] = {}
+    english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
-        for form, own in zip(forms, _forms(TABLE[id_]) if id_ in TABLE else (), strict=False):
+        for form, own in zip(forms, english.get(id_, ()), strict=False):
             if not _FIELD.search(form):
                 known.setdefault(form, set()).add(own)
     return {form: tuple(sorted(owns)) for form, owns in known.items()}
@@ -50,16 +49,12 @@ def _words(language: str) -> dict[str, tuple[str, ...]]:
 def _sentences(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
     """Each sentence as a pattern of the language, with its English; values are kept."""
     pairs = []
+    english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
-        english = _forms(TABLE[id_]) if id_ in TABLE else ()
-        for form, own in zip(forms, english, strict=False):
+        for form, own in zip(forms, english.get(id_, ()), strict=False):
             if form.strip() != "".join(_FIELD.findall(form)).join("{}"):  # not one value alone
                 pairs.append((_pattern(form), own))
     return tuple(pairs)
-
-
-def _forms(sentence: Sentence) -> tuple[str, ...]:
-    return (sentence,) if isinstance(sentence, str) else (sentence.one, sentence.many)
 
 
 def _pattern(sentence: str) -> re.Pattern[str]:

@@ -14,7 +14,7 @@ from kiosk.station.cautions import cautions
 from kiosk.station.desk import Desk
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
-from kiosk.words.of_cautions import TOUCH
+from kiosk.words.cautions import TOUCH
 
 
 def trial(desk: Desk, words: Words) -> Sheet:

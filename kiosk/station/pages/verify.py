@@ -12,7 +12,7 @@ from kiosk.station.desk import Desk
 from kiosk.station.pages.keys import digits
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
-from kiosk.words.of_cautions import PAPER, PROBE
+from kiosk.words.cautions import PAPER, PROBE
 
 LONGEST_READING = 3
 

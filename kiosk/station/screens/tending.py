@@ -17,7 +17,7 @@ from kiosk.station.screens.page import Page
 from kiosk.station.type import CAPITAL, Style, height
 from kiosk.station.widgets.caution_box import CautionBox
 from kiosk.station.widgets.number_pad import NumberPad
-from kiosk.words.of_cautions import TOUCH
+from kiosk.words.cautions import TOUCH
 
 
 def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
