@@ -90,7 +90,7 @@ def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | No
     pressed = tuple(box for box in whole.boxes if box.element in there)
     starts = min([-part.seam_ruler, *(box.ink[1] - HEM for box in pressed)])
     number = texts.get("number", "")
-    outer = (number[-1], number[0]) if toward else (number[:1], number[-1:])
+    outer = (number[-1:], number[:1]) if toward else (number[:1], number[-1:])
     low = -part.seam_ruler if toward else part.seam_ruler - bed.height
     return Laid(
         platen=(-bed.width / 2, low, bed.width, bed.height),

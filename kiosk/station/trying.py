@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kiosk.catalog.message import Message, say
+from kiosk.plan.model import Phase
 from kiosk.run.commands import Command
+from kiosk.run.views import View
 from kiosk.station.actions import Option
 from kiosk.station.apart import ApartScreen
 
@@ -19,7 +23,8 @@ class TrialScreen(ApartScreen):
         if press is None:
             return
         self.plan = press.plan
-        self.show(press.view(self._desk.shell.now()), notices, (say("trial.piece"),))
+        view = _of_cloth(press.view(self._desk.shell.now()))
+        self.show(view, notices, (say("trial.piece"),))
 
     def _stopping(self) -> Option:
         return Option(say("trial.stop"), self._desk.trial.leave)
@@ -29,3 +34,11 @@ class TrialScreen(ApartScreen):
 
     def _do(self, command: Command) -> None:
         self._desk.trial.do(command)
+
+
+def _of_cloth(view: View) -> View:
+    """What is loaded is a piece of cloth: it has no number until one is laid on it."""
+    if view.phase is not Phase.LOAD or not view.move.id.startswith("move.load"):
+        return view
+    sheet = "_sheet" if view.move.id.endswith("_sheet") else ""
+    return replace(view, move=say(f"trial.load{sheet}"), number="")

@@ -11,6 +11,7 @@ import pytest
 from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
+from station_tree import texts, walk
 from test_flow_checks import JOB, at_the_setting, shop
 from trial_person import (
     ASKED,
@@ -30,6 +31,7 @@ from kiosk.run.model import Now
 from kiosk.run.views import Kind
 from kiosk.station.demo.hands import WALL
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.widgets.numeral import Numeral
 
 
 def sources(place: Path) -> dict[str, Sources]:
@@ -70,6 +72,20 @@ def checked(place: Path) -> str:
 
 def is_tried(found: Sources) -> bool:
     return found.owner.kind is SourceKind.SHOP_TRIAL
+
+
+@pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
+def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
+    by: type[Person], bench: Bench, tmp_path: Path
+) -> None:
+    person = before_the_trial(bench, tmp_path, by)
+    person.choose(PIECE)
+    number = person.station.desk.trial.press.view(person.now()).number  # type: ignore[union-attr]
+    shown = [each.text for each in texts(person.station)]
+    assert "Load the piece of cloth" in shown
+    assert number
+    numerals = [each for each in walk(person.station.live) if isinstance(each, Numeral)]
+    assert not any(each.text for each in numerals)
 
 
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])

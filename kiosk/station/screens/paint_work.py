@@ -18,6 +18,7 @@ from kiosk.station.screens.ask import (
     draw_reading,
     draw_setting,
 )
+from kiosk.station.screens.closer import draw_closer
 from kiosk.station.screens.dark import draw_dark
 from kiosk.station.screens.foot import DARK, Foot, draw_foot
 from kiosk.station.screens.judging import Chosen, Judging, Turn
@@ -53,6 +54,7 @@ class Wanted:
     flags: tuple[str, ...] = ()
     typed: list[str] = field(default_factory=list)
     stepping: bool = False  # a pedal steps through the choices of a question that has a pad
+    closer: bool = False  # the lay drawing was touched: it is shown over the page
     reading: bool = False  # what the press shows is entered: nothing tells what is asked for
 
 
@@ -144,6 +146,8 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
         draw_open_first(page, view, content)
     elif view.kind in DARK:
         draw_dark(page, view, content, _results(wanted, choices) if view.inspecting else None)
+    elif wanted.closer:
+        draw_closer(page, view, content)
     else:
         draw_light(page, view, content, _figure(page, view, wanted, choices))
 

@@ -54,8 +54,8 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         scale,
         lying,
         view.pieces,
-        _hands(page, view, lying),
-        {each.element: _distance(page, lying, each) for each in lying.boxes},
+        hands_of(page, view, lying),
+        {each.element: distance_of(page, lying, each) for each in lying.boxes},
         scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
     )
     page.add(shown)
@@ -67,7 +67,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         _as_worn(page, view, right, lying)
 
 
-def _distance(page: Page, lying: Laid, placed: Placed) -> str:
+def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
     """How far from the seam a piece begins; and how far off the centre line its middle is."""
     below = _whole(page.length(lying.from_seam(placed)))
     if not placed.x:
@@ -80,7 +80,7 @@ def _whole(length: str) -> str:
     return length.replace(" ", NO_BREAK)
 
 
-def _hands(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
+def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
     """What stands at each hand, once the number lies there."""
     drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
     if not drawn or not lying.left_hand:

@@ -20,6 +20,7 @@ from kiosk.run.views import Kind, View
 from kiosk.station.actions import Action, Choices, Option, Refused
 from kiosk.station.boxes import Box
 from kiosk.station.inputs.press import By, Press
+from kiosk.station.screens.closer import has_closer
 from kiosk.station.screens.foot import DARK
 from kiosk.station.screens.judging import Judging
 from kiosk.station.screens.key import drawn_key
@@ -30,6 +31,7 @@ from kiosk.station.theme import DARK as NIGHT_SHADE
 from kiosk.station.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.widgets.hatch import PracticeFrame, border
 from kiosk.station.widgets.kept import Kept
+from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.station.widgets.number_pad import NumberPad
 from kiosk.station.widgets.paint import ground
 from kiosk.station.widgets.strip import Notice
@@ -100,6 +102,7 @@ class WorkScreen(Widget):
         self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
         self._stepping = False  # the pedal has turned a pad to its choices
         self._reading: object = None  # the question whose press is being read
+        self._closer = False  # the lay drawing is shown over the page
         self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
         self._notice: Widget | None = None
@@ -113,9 +116,10 @@ class WorkScreen(Widget):
         self._forget_judging(view)
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
+        self._closer = self._closer and _laying(view) == _laying(self.view)
         if self._reading != view.ask or view.kind is not Kind.SETTING:
             self._reading = None
-        turned = (self._judging, self._stepping, self._reading is not None)
+        turned = (self._judging, self._stepping, self._reading is not None, self._closer)
         key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice, self._worn())
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
@@ -182,6 +186,7 @@ class WorkScreen(Widget):
             said,
             self._typed,
             self._stepping,
+            self._closer,
             self._reading is not None,
         )
         self._painted = paint(page, view, inner, wanted)
@@ -249,8 +254,8 @@ class WorkScreen(Widget):
             self._back()
         elif foot.right is not None and foot.right.holds(*touch.pos):
             self._act(SayOpened() if self.view.opened else HoldOn())
-        else:
-            super().on_touch_down(touch)
+        elif not super().on_touch_down(touch):
+            self._look_closer(*touch.pos)
         return True
 
     def on_touch_up(self, touch: Any) -> bool:
@@ -259,6 +264,16 @@ class WorkScreen(Widget):
             touch.ungrab(self)
             self.press.up(By.FINGER)
         return True
+
+    def _look_closer(self, x: float, y: float) -> None:
+        """A touch on the lay drawing shows it over the page; one more takes it back."""
+        lay = next((each for each in self.walk() if isinstance(each, LayDrawing)), None)
+        if self.view is None or lay is None or not has_closer(self.view):
+            return
+        if not (self._closer or lay.box.holds(x, y)):
+            return
+        self._closer = not self._closer
+        self.show(self.view, self._notices, self._flags)
 
     def _back(self) -> None:
         if self._reading is not None:
@@ -325,3 +340,8 @@ def _shade(view: View) -> Shade:
     if view.kind in (Kind.OVER, Kind.UNASKED):
         return LATE
     return NIGHT_SHADE if view.kind is Kind.HEAT else LIGHT
+
+
+def _laying(view: View | None) -> object:
+    """What is laid: while it is the same the drawing may be looked at closer."""
+    return None if view is None else (view.kind, view.ticket, view.phase, view.pieces)

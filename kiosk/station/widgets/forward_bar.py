@@ -10,6 +10,8 @@ from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
 
+SIDE_INSET_MM = 1.4  # between a side button's word and its frame
+
 
 class ForwardBar(Drawn):
     """A filled field with a bold label and a smaller line below it. Touches are the screen's."""
@@ -54,6 +56,6 @@ class SideButton(Drawn):
         with self.canvas:
             fill(box, ground)
             frame(inner, ink, scale.mm(0.4))
-        room = inner.inset(scale.mm(0.7))
+        room = inner.inset(scale.mm(SIDE_INSET_MM), scale.mm(0.7))
         style = Style(scale.small, scale.label * 1.15, bold=True, rows=3)
         self.add_widget(Text(label, room, style, ink, "center"))

@@ -254,4 +254,5 @@ def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple
 
 def hand_style(scale: Scale) -> Style:
     """Return how the hands are written: at 16' from afar where there is room."""
-    return Style(scale.small, scale.capital(16, scale.far_metres), bold=True, rows=3)
+    most = max(scale.small, scale.capital(16, scale.far_metres))
+    return Style(scale.small, most, bold=True, rows=3)

@@ -1,0 +1,77 @@
+"""The lay drawing over the whole page, after a touch on it: read from where the press stands."""
+
+from __future__ import annotations
+
+from kiosk.run.views import View
+from kiosk.station.boxes import Box
+from kiosk.station.lay import laid
+from kiosk.station.screens.page import Page
+from kiosk.station.screens.plates import draw_sheet, plate_size
+from kiosk.station.screens.side import distance_of, hands_of
+from kiosk.station.sizes import Scale
+from kiosk.station.type import CAPITAL, Block, Style, column, height
+from kiosk.station.widgets.lay_drawing import LayDrawing
+
+LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
+GAP_MM = 1.5
+
+
+class FromAfar(Scale):
+    """A scale on which captions, too, are 16' from where the large words are read."""
+
+    __slots__ = ()
+
+    @property
+    def small(self) -> float:
+        """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
+        return self.capital(16.5, self.far_metres)
+
+
+def draw_closer(page: Page, view: View, content: Box) -> None:
+    """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
+
+    Hands and distances stand beside it, all at 16' from afar at the least.
+    """
+    assert page.plan is not None
+    scale = FromAfar(page.scale.size, page.scale.screen_inches)
+    draw_sheet(page, view, content)
+    wide, high = plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
+    aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
+    _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
+    style = Style(scale.small, scale.small, bold=True, rows=4)
+    blocks = [Block(text, style) for text in _said(page, view)]
+    fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
+    tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
+    words, rest = below.from_top(tall, scale.mm(GAP_MM))
+    words = Box(words.x, words.y, words.w - aside, words.h)
+    page.column(words, blocks, [page.shade.text] * len(blocks))
+    lying = laid(page.plan, view, page.name, page.team)
+    lengths = {each.element: distance_of(page, lying, each) for each in lying.boxes}
+    hands = hands_of(page, view, lying)
+    if hands is not None and scale.portrait:
+        rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
+    page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
+
+
+def has_closer(view: View) -> bool:
+    """Return whether pieces are laid, so that there is something to look at closer."""
+    return any(line.id.startswith(LAID_LINES) for line in view.lines)
+
+
+def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
+    """Upright the hands stand beyond the collar's end, each on its side; returns the rest."""
+    tall = height(2, scale.small / CAPITAL) + 1
+    cut = box.from_bottom if toward else box.from_top
+    strip, rest = cut(tall, scale.mm(GAP_MM))
+    right, left = strip.from_right((strip.w - scale.mm(3.0)) / 2, scale.mm(3.0))
+    for word, place, halign in zip(hands, (left, right), ("left", "right"), strict=True):
+        style = Style(scale.small, scale.small, bold=True, rows=2)
+        page.text(word, place, style, halign=halign)
+    return rest
+
+
+def _said(page: Page, view: View) -> list[str]:
+    """The colours in the order they are laid, and the seconds that the bar starts."""
+    said = [page.say(line) for line in view.lines if line.id.startswith(LAID_LINES)]
+    seconds = view.bar.label.values.get("seconds")
+    return [*said, page.word("closes", seconds=seconds)] if seconds else said

@@ -1,0 +1,133 @@
+"""A touch on the lay drawing shows it over the page; its letters measured in the picture."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from station_harness import Bench, Picture
+from station_scenes import SCENES
+from station_screen import PANELS
+from station_tree import texts, walk
+
+from kiosk.catalog.model import StationSettings
+from kiosk.station.screens.work import WorkScreen
+from kiosk.station.sizes import Scale
+from kiosk.station.type import CAPITAL
+from kiosk.station.widgets.forward_bar import ForwardBar, SideButton
+from kiosk.station.widgets.heading import Heading
+from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.widgets.ribbon import Ribbon
+from kiosk.station.widgets.strip import OpenStrip
+from kiosk.station.widgets.text import Text
+from kiosk.words import Words
+
+# 16' from 2 m: 6.283 * 2000 mm * 16 / 21600 (NUREG-0700); a 7-inch screen is read from 1.2 m.
+FAR_MM = {10.1: 9.31, 13.3: 9.31, 7.0: 5.59}
+AROUND = (Heading, OpenStrip, Ribbon, ForwardBar, SideButton)
+
+
+def screen_on(bench: Bench, scene: str, panel: str, tongue: str, toward: bool = True) -> WorkScreen:
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    bench.clear()
+    view, plan = SCENES[scene]()
+    settings = StationSettings(screen_inches=inches)
+    screen = WorkScreen(Words(tongue), settings, lambda line: "KOVA", clock=bench.clock)
+    screen.plan = replace(plan, collar_toward_operator=toward)
+    screen.show(view)
+    bench.show(screen)
+    bench.wait(0.6)
+    return screen
+
+
+def touch(bench: Bench, screen: WorkScreen) -> None:
+    (lay,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    bench.tap(*lay.box.centre)
+    bench.frames(2)
+
+
+def first_letter(picture: Picture, text: Text) -> int:
+    """The height in px of the first letter's ink, as it stands in the picture."""
+    ink = text.ink.inset(-3)
+    row = text.ink.h / max(1, len(text.fitted.rows))
+    top = range(int(ink.top - row - 3), int(ink.top))
+
+    def column(x: int) -> list[int]:
+        return [y for y in top if picture.at(x, y)[0] < 130]
+
+    xs = range(int(ink.x), int(ink.right))
+    start = next(x for x in xs if column(x))
+    end = next(x for x in range(start, int(ink.right)) if not column(x))
+    rows = [y for x in range(start, end) for y in column(x)]
+    return max(rows) - min(rows) + 1
+
+
+@pytest.mark.parametrize("toward", [True, False])
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top", "chips-light"])
+def test_colour_order_seconds_hands_and_lengths_are_read_from_afar_after_a_touch(
+    bench: Bench, scene: str, panel: str, tongue: str, toward: bool
+) -> None:
+    screen = screen_on(bench, scene, panel, tongue, toward)
+    if not any(isinstance(each, LayDrawing) for each in walk(screen)):
+        pytest.skip("chips leave the drawing no room")
+    touch(bench, screen)
+    wide, high, inches = PANELS[panel]
+    least = Scale((wide, high), inches).mm(FAR_MM[inches])
+    around = [each for each in walk(screen) if isinstance(each, AROUND)]
+    beside = {id(text) for each in around for text in texts(each)}
+    shown = [each for each in texts(screen) if id(each) not in beside]
+    hands = [each for each in shown if each.text[:1].isdigit() and each.text[-1] != "n"]
+    colours = [each for each in shown if "name" in each.text or "nombre" in each.text]
+    assert len(hands) == 2
+    assert len(colours) == 1
+    assert any(each.text.startswith(("close ", "cerrar ")) for each in shown) == bool(
+        screen.view and screen.view.bar.label.values.get("seconds")
+    )
+    for each in shown:
+        assert each.fitted.em * CAPITAL >= least - 1, each.text
+    picture = bench.pixels()
+    for each in (*hands, *colours):
+        if each.text[0].isdigit() or each.text[0].isupper():
+            assert first_letter(picture, each) >= least - 1.5, each.text
+
+
+def test_a_second_touch_and_another_move_take_it_back(bench: Bench) -> None:
+    screen = screen_on(bench, "lay", "10 inch", "en")
+    before = bench.pixels()
+    touch(bench, screen)
+    large = {each.text for each in texts(screen)}
+    assert "Lay the lower pieces" not in large
+    touch(bench, screen)
+    assert bench.pixels().data == before.data
+    touch(bench, screen)
+    assert {each.text for each in texts(screen)} == large
+    screen.show(SCENES["lay-top"]()[0])
+    screen.show(SCENES["lay"]()[0])
+    bench.frames(2)
+    assert bench.pixels().data == before.data
+
+
+def test_the_bar_goes_on_as_before_while_the_drawing_is_large(bench: Bench) -> None:
+    asked: list[object] = []
+    screen = screen_on(bench, "lay", "10 inch", "en")
+    screen.on_action = asked.append
+    touch(bench, screen)
+    assert screen.painted is not None
+    bench.tap(*screen.painted.foot.bar.centre)
+    assert len(asked) == 1
+
+
+@pytest.mark.parametrize("word", ["let pass", "back one", "uno atrás", "dejar pasar"])
+def test_a_side_buttons_word_keeps_off_its_frame(bench: Bench, word: str) -> None:
+    for panel in PANELS:
+        screen = screen_on(bench, "lay", panel, "en")
+        (one, *_) = (each for each in walk(screen) if isinstance(each, SideButton))
+        scale = Scale(PANELS[panel][:2], PANELS[panel][2])
+        made = SideButton(one.box, scale, word, screen._page(SCENES["lay"]()[0], scale).shade.text,
+                          screen._page(SCENES["lay"]()[0], scale).shade.ground)  # fmt: skip
+        (text,) = texts(made)
+        assert text.ink.x - made.box.x >= scale.mm(2.3)
+        assert made.box.right - text.ink.right >= scale.mm(2.3)
