@@ -303,6 +303,8 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
         foot, content = content.from_bottom(figure.across, scale.mm(2.5))
     least = _least_height(blocks, content.w)
     if not view.number:
+        if view.sheet_word is not None:  # the words stand below it
+            _, content = content.from_top(high, scale.mm(2.0))
         text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
         return Parts(text, 0.0, text, side, foot or side)
     upper_least = _upper_needs(page, view, figure, high)
