@@ -8,6 +8,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.type import CAPITAL, breadth
 
 WIDTH_MM = 48.0  # of a choice with words, where the page does not say how many columns
+CARD_MM = 85.0  # of a card with all its figures
 
 
 def grid(count: int, body: Box, wanted: int, scale: Scale, gap: float) -> tuple[int, int]:
@@ -25,6 +26,16 @@ def grid(count: int, body: Box, wanted: int, scale: Scale, gap: float) -> tuple[
         columns = min(widest, max(1, -(-count // most_rows)))
         if columns == 1 and count > 3 and widest > 1:
             columns = 2
+    return columns, min(most_rows, -(-count // columns))
+
+
+def card_grid(count: int, body: Box, scale: Scale, gap: float) -> tuple[int, int]:
+    """Columns and rows of cards: as broad as all of them allow, no lower than a glove needs."""
+    most_rows = max(1, int((body.h + gap) // (scale.target + gap)))
+    widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
+    columns = min(widest, max(1, -(-count // most_rows)))
+    if columns == 1 and body.w > scale.mm(2 * CARD_MM) and count > 1:
+        columns = 2
     return columns, min(most_rows, -(-count // columns))
 
 

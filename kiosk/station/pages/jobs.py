@@ -17,6 +17,7 @@ from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
 from kiosk.station.pages import practice
+from kiosk.station.pages.card import job_card
 from kiosk.station.pages.display import language, screen
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
@@ -31,7 +32,9 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
     def choice(offer: Offer) -> Button:
         told = (*_due(offer, words), _state_of(desk, offer, words))
-        return Button(offer.title, lambda: desk.look_at(offer), " · ".join(told))
+        state, key = desk.shell.state, offer.folder.name
+        card = job_card(offer, state.jobs.get(key), key in state.finished, words)
+        return Button(offer.title, lambda: desk.look_at(offer), " · ".join(told), card)
 
     return Sheet(
         title=words("page.jobs"),

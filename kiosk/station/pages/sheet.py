@@ -14,12 +14,28 @@ Picture = HeatPicture | TablePicture | ChartPicture
 
 
 @dataclass(frozen=True, slots=True)
+class Card:
+    """What a job's button draws: its shirt with a number, and how far the job is.
+
+    `colour` is the number's film as the job writes it; `share` of it is done, 0..1, with
+    `done` and `left` in words. All are empty where the job cannot be read.
+    """
+
+    number: str = ""
+    colour: str = ""
+    done: str = ""
+    left: str = ""
+    share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Button:
-    """Something to touch, or to step to and choose with the pedal."""
+    """Something to touch, or to step to and choose with the pedal; a `card` is a job's."""
 
     label: str
     act: Callable[[], None]
     line: str = ""
+    card: Card | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +67,6 @@ class Sheet:
         named = [
             None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
         ]
-        choices = tuple((b.label, b.line) for b in self.choices)
+        choices = tuple((b.label, b.line, b.card) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
         return (*looks, self.cautions, self.practice, self.shown, *named)

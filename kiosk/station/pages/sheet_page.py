@@ -9,19 +9,19 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from kiosk.station.boxes import Box
-from kiosk.station.pages.choice_grid import grid, side_needs
+from kiosk.station.pages.choice_grid import card_grid, grid, side_needs
+from kiosk.station.pages.page_head import key, least_head, typed_field, write
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.screens.work import YOUNG_SECONDS
 from kiosk.station.sizes import Scale
-from kiosk.station.theme import INK, MUTED, PAPER, WHITE
-from kiosk.station.type import CAPITAL, Block, Style, column, height
+from kiosk.station.theme import INK, PAPER
 from kiosk.station.widgets.caution_box import CautionBox
 from kiosk.station.widgets.hatch import PracticeFrame, border
+from kiosk.station.widgets.job_card import JobCard, words_of
 from kiosk.station.widgets.looked_at import LookedAt
-from kiosk.station.widgets.paint import fill, frame, ground
+from kiosk.station.widgets.paint import frame, ground
 from kiosk.station.widgets.paper_button import PaperButton, alike
 from kiosk.station.widgets.pictures import drawn
-from kiosk.station.widgets.text import Text
 
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
@@ -29,11 +29,6 @@ LOOKED_AT_SHARE = 0.3
 CAUTION_SHARE = 0.5  # of the height between top and bar
 PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
-
-
-def _key(text: str) -> str:
-    """What a key is compared by: whichever decimal sign a keyboard has is the pad's."""
-    return text.casefold().replace(",", ".")
 
 
 class SheetPage(Widget):
@@ -106,7 +101,7 @@ class SheetPage(Widget):
     def typed(self, text: str) -> bool:
         """Take a key from a keyboard where a button has that label."""
         for button in self.sheet.choices:
-            if _key(button.label) == _key(text):
+            if key(button.label) == key(text):
                 button.act()
                 return True
         return False
@@ -176,8 +171,8 @@ class SheetPage(Widget):
         if sheet.entry is not None:
             high = max(scale.line * 2.2, scale.mm(9.0))
             field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
-            self._entry(field.from_top(high)[0])
-            head = head.from_top(max(high, head.h * 0.2, self._least_head()))[0]
+            typed_field(self, sheet.entry, field.from_top(high)[0], scale)
+            head = head.from_top(max(high, head.h * 0.2, least_head(scale)))[0]
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
@@ -189,7 +184,7 @@ class SheetPage(Widget):
             place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
             place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
             self.add_widget(LookedAt(place, scale, sheet.shown))
-        top = self._lines(head)
+        top = write(self, sheet, self._said, head, scale)
         if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
             top = head.y
         return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
@@ -202,52 +197,29 @@ class SheetPage(Widget):
         self.add_widget(LookedAt(place, self.scale, self.sheet.shown))
         return head
 
-    def _lines(self, head: Box) -> float:
-        """Write title and lines into `head`; return how far down they go."""
-        scale, sheet = self.scale, self.sheet
-        said, small = len(self._said), Style(scale.small, scale.line)
-        loud = Style(scale.small, scale.line, True)
-        blocks = [
-            Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),
-            *(Block(notice, loud, scale.mm(1.2)) for notice in self._said),
-            *(Block(line, small, scale.mm(1.0)) for line in sheet.lines),
-        ]
-        pad = scale.mm(1.5) if said else 0.0
-        fitted, _ = column(blocks, head.w - 2 * pad, head.h)
-        top = head.top
-        for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
-            notice = 0 < index <= said
-            box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
-            colour = PAPER if notice else MUTED if index > 1 + said else INK
-            if notice:
-                self._ground(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)))
-            text = Text(block.text, box, block.style, colour, "left", "top", fitted=each)
-            self.add_widget(text)
-            top -= each.height + block.gap
-        return top
-
-    def _ground(self, box: Box) -> None:
-        """The dark field of a notice."""
-        with self.canvas.before:
-            fill(box, INK)
-
-    def _least_head(self) -> float:
-        """A title in a row and a notice below it: no key moves when something is said."""
-        title, small = self.scale.line / CAPITAL, self.scale.small / CAPITAL
-        return height(1, title) + height(1, small) + self.scale.mm(1.8)
-
-    def _entry(self, field: Box) -> None:
-        with self.canvas.before:
-            fill(field, WHITE)
-            frame(field, INK, self.scale.mm(0.5))
-        style = Style(self.scale.small, self.scale.line * 1.4, bold=True, rows=1)
-        self.add_widget(Text(self.sheet.entry or " ", field.inset(self.scale.mm(1.5)), style, INK))
-
     def _choices(self, body: Box) -> None:
+        """Cards above, what has none in a row at the foot; without cards all are alike."""
         choices = self.sheet.choices
+        cards = tuple(button for button in choices if button.card is not None)
+        if not cards:
+            self._spread(choices, body)
+            return
+        plain = tuple(button for button in choices if button.card is None)
+        if plain:
+            row, body = body.from_bottom(self.scale.target, self.gap)
+            boxes = row.grid(len(plain), 1, self.gap)
+        self._spread(cards, body)
+        if plain:
+            self._place(boxes, plain)
+
+    def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
+        """Set choices into a grid; where not all fit, the last one turns to the next."""
         if not choices:
             return
-        columns, rows = grid(len(choices), body, self.sheet.columns, self.scale, self.gap)
+        if choices[0].card is not None:
+            columns, rows = card_grid(len(choices), body, self.scale, self.gap)
+        else:
+            columns, rows = grid(len(choices), body, self.sheet.columns, self.scale, self.gap)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = choices[self._first : self._first + columns * rows - 1]
@@ -256,12 +228,21 @@ class SheetPage(Widget):
             shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
         high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
         area, _ = body.from_top(high)
-        boxes = area.grid(columns, rows, self.gap)
-        placed = [(box, b.label, b.line) for box, b in zip(boxes, shown, strict=False)]
+        self._place(area.grid(columns, rows, self.gap), shown)
+
+    def _place(self, boxes: tuple[Box, ...], shown: tuple[Button, ...]) -> None:
+        """Put buttons into their boxes with labels of one size."""
+        placed = [
+            (box if b.card is None else words_of(box, self.scale), b.label, b.line)
+            for box, b in zip(boxes, shown, strict=False)
+        ]
         pad = any(len(button.label) == 1 for button in shown)
         most = inf if pad else alike(self.scale, placed)
         for box, button in zip(boxes, shown, strict=False):
-            self._put(box, button, most=most)
+            if button.card is None:
+                self._put(box, button, most=most)
+            else:
+                self._add(JobCard(box, self.scale, button, button.card, most))
 
     @property
     def gap(self) -> float:
@@ -311,5 +292,8 @@ class SheetPage(Widget):
             beside=beside,
             most=most,
         )
+        self._add(shown)
+
+    def _add(self, shown: PaperButton) -> None:
         self.buttons.append(shown)
         self.add_widget(shown)

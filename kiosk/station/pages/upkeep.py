@@ -10,7 +10,15 @@ from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words
 
-OVERRIDE_REASONS = ("no_probe", "checked_otherwise", "agreed", "cause_removed", "urgent", "other")
+OVERRIDE_REASONS = (
+    "no_probe",
+    "checked_otherwise",
+    "known",
+    "agreed",
+    "cause_removed",
+    "urgent",
+    "other",
+)
 
 
 def upkeep(desk: Desk, words: Words) -> Sheet:

@@ -105,8 +105,12 @@ class PaperButton(Drawn):
             frame(self.box, INK, self.scale.mm(0.5))
         self._write(label, line)
 
+    def _room(self) -> Box:
+        """Where its words stand."""
+        return self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
+
     def _write(self, label: Colour, line: Colour) -> None:
-        scale, room = self.scale, self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
+        scale, room = self.scale, self._room()
         least = scale.line if self.large else scale.small if self.beside else scale.label
         blocks, fitted = _fitted(scale, room, self.label, self.line, (least, self.most))
         if not self.line:

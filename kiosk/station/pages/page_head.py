@@ -1,0 +1,56 @@
+"""The head of a plain page: its title, notices and lines, and the field of what is typed."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.boxes import Box
+from kiosk.station.pages.sheet import Sheet
+from kiosk.station.sizes import Scale
+from kiosk.station.theme import INK, MUTED, PAPER, WHITE
+from kiosk.station.type import CAPITAL, Block, Style, column, height
+from kiosk.station.widgets.paint import fill, frame
+from kiosk.station.widgets.text import Text
+
+
+def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
+    """Write title, notices `said` and lines into `head`; return how far down they go, px."""
+    small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
+    blocks = [
+        Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),
+        *(Block(notice, loud, scale.mm(1.2)) for notice in said),
+        *(Block(line, small, scale.mm(1.0)) for line in sheet.lines),
+    ]
+    pad = scale.mm(1.5) if said else 0.0
+    fitted, _ = column(blocks, head.w - 2 * pad, head.h)
+    top = head.top
+    for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
+        notice = 0 < index <= len(said)
+        box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
+        colour = PAPER if notice else MUTED if index > 1 + len(said) else INK
+        if notice:
+            with page.canvas.before:
+                fill(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)), INK)
+        page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
+        top -= each.height + block.gap
+    return top
+
+
+def least_head(scale: Scale) -> float:
+    """A title in a row and a notice below it: no key moves when something is said."""
+    title, small = scale.line / CAPITAL, scale.small / CAPITAL
+    return height(1, title) + height(1, small) + scale.mm(1.8)
+
+
+def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:
+    """Draw the field with what has been typed."""
+    with page.canvas.before:
+        fill(field, WHITE)
+        frame(field, INK, scale.mm(0.5))
+    style = Style(scale.small, scale.line * 1.4, bold=True, rows=1)
+    page.add_widget(Text(text or " ", field.inset(scale.mm(1.5)), style, INK))
+
+
+def key(text: str) -> str:
+    """What a key is compared by: whichever decimal sign a keyboard has is the pad's."""
+    return text.casefold().replace(",", ".")
