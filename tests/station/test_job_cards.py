@@ -9,6 +9,7 @@ from station_driver import Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
 
+from kiosk.station.desk import Page
 from kiosk.station.theme import film
 from kiosk.station.widgets.job_card import JobCard
 from kiosk.station.widgets.numeral import Numeral
@@ -17,15 +18,20 @@ from kiosk.station.widgets.progress import Progress
 JOB = "Orsavel raft polo"
 
 
-def card(person: Person) -> JobCard:
+def card(person: Person, *titles: str) -> JobCard:
     """The job's card on the glass."""
     cards = (each for each in walk(person.station) if isinstance(each, JobCard))
-    return next(each for each in cards if each.label.startswith(JOB))
+    return next(each for each in cards if each.label.startswith(titles or (JOB,)))
 
 
-def written(person: Person) -> set[str]:
+def written(person: Person, title: str = JOB) -> set[str]:
     """What stands on the job's card."""
-    return {each.text for each in texts(card(person))}
+    return {each.text for each in texts(card(person, title))}
+
+
+def bar(person: Person, title: str) -> Progress:
+    """The bar on a job's card."""
+    return next(each for each in walk(card(person, title)) if isinstance(each, Progress))
 
 
 def drawn_in(bench: Bench, shown: JobCard, rgb: tuple[int, int, int]) -> int:
@@ -55,29 +61,59 @@ def test_a_job_is_a_card_with_a_number_of_its_roster_in_its_film(
     person.close()
 
 
-def test_a_card_tells_done_and_left_as_the_work_goes_on(bench: Bench, tmp_path: Path) -> None:
+def test_a_card_tells_done_and_left_before_and_after_the_work(bench: Bench, tmp_path: Path) -> None:
     person = Person(bench, lay_out(tmp_path))
     person.first_start()
-    assert {"0 done", "20 left"} <= written(person)
+    assert {"0 done", "11 left"} <= written(person, "Orsavel ice crew")
+    assert bar(person, "Orsavel ice crew").share == 0
     person.sign_off()
-    person.choose("Back") if person.station.desk.page.value != "jobs" else None
-    person.begin(JOB)
+    person.begin("Orsavel ice crew")
+    person.press_all()
+    person.choose("Put the job away")
+    assert {"11 done", "0 left"} <= written(person, "Orsavel ice crew")
+    assert bar(person, "Orsavel ice crew").share == 1
+    assert {"0 done", "20 left"} <= written(person, JOB)
+    person.close()
+
+
+def test_a_job_with_faults_has_no_figures_and_says_so(bench: Bench, tmp_path: Path) -> None:
+    place = lay_out(tmp_path)
+    (place / "jobs" / "raft-polo" / "roster.csv").write_text("nonsense\n", encoding="utf-8")
+    person = Person(bench, place)
+    person.first_start()
+    shown = card(person, "raft-polo", "Orsavel raft polo")
+    assert "1 fault: touch to read" in {each.text for each in texts(shown)}
+    assert not [each for each in walk(shown) if isinstance(each, Progress)]
+    bench.pass_time(2.0)
+    bench.tap(*shown.box.centre)
+    assert person.station.desk.page is Page.FAULTS
     person.close()
 
 
 @pytest.mark.parametrize(
-    ("size", "inches"),
-    [((1024, 600), 7.0), ((1280, 800), 10.1), ((800, 1280), 10.1), ((1920, 1080), 13.3)],
+    ("size", "inches", "on_page"),
+    [
+        ((1024, 600), 7.0, 5),
+        ((600, 1024), 7.0, 5),
+        ((1280, 800), 10.1, 6),
+        ((800, 1280), 10.1, 6),
+        ((1920, 1080), 13.3, 6),
+    ],
 )
-def test_all_six_jobs_stand_on_one_page_and_open_at_one_touch(
-    bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
+def test_the_jobs_of_a_page_open_at_one_touch(
+    bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float, on_page: int
 ) -> None:
+    """Six on 10 inches; on 7 as many as there were when a job was a plain button."""
     bench.resize(*size)
     person = Person(bench, lay_out(tmp_path), inches)
     person.first_start()
     cards = [each for each in walk(person.station) if isinstance(each, JobCard)]
-    assert len(cards) == len(person.station.desk.offers) == 6
+    assert len(cards) == on_page
+    for shown in cards:
+        assert [each for each in walk(shown) if isinstance(each, Progress)]
     bench.pass_time(2.0)
-    bench.tap(*card(person).box.centre)
-    assert person.station.desk.page.value == "set up"
+    bench.tap(*cards[-1].box.centre)
+    assert person.station.desk.page is Page.SET_UP
+    assert person.station.desk.offer is not None
+    assert person.station.desk.offer.title == cards[-1].label
     person.close()

@@ -198,19 +198,17 @@ class SheetPage(Widget):
         return head
 
     def _choices(self, body: Box) -> None:
-        """Cards above, what has none in a row at the foot; without cards all are alike."""
+        """Cards above, what has none in a row at the foot, where all have room so."""
         choices = self.sheet.choices
         cards = tuple(button for button in choices if button.card is not None)
-        if not cards:
+        plain = tuple(button for button in choices if button.card is None)
+        row, rest = body.from_bottom(self.scale.target, self.gap)
+        columns, rows = card_grid(len(cards), rest, self.scale, self.gap)
+        if not cards or not plain or len(cards) > columns * rows:
             self._spread(choices, body)
             return
-        plain = tuple(button for button in choices if button.card is None)
-        if plain:
-            row, body = body.from_bottom(self.scale.target, self.gap)
-            boxes = row.grid(len(plain), 1, self.gap)
-        self._spread(cards, body)
-        if plain:
-            self._place(boxes, plain)
+        self._spread(cards, rest)
+        self._place(row.grid(len(plain), 1, self.gap), plain)
 
     def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
         """Set choices into a grid; where not all fit, the last one turns to the next."""
