@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from station_driver import Person, lay_out
+from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
 
@@ -116,4 +116,19 @@ def test_the_jobs_of_a_page_open_at_one_touch(
     assert person.station.desk.page is Page.SET_UP
     assert person.station.desk.offer is not None
     assert person.station.desk.offer.title == cards[-1].label
+    person.close()
+
+
+def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None:
+    """This shift begins with the counts of all its jobs, large."""
+    person = Person(bench, lay_out(tmp_path))
+    person.first_start()
+    person.sign_off()
+    person.begin("Orsavel ice crew")
+    person.press_all()
+    person.choose("Put the job away", "Supervisor", *PIN, "Enter", "This shift")
+    assert person.station.desk.page is Page.REPORT
+    assert person.station.sheet is not None
+    said = [each for each in texts(person.station.sheet) if each.text.startswith("11 good")]
+    assert [each.text for each in said] == ["11 good · 0 scrap · 0 open"]
     person.close()

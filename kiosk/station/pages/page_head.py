@@ -16,9 +16,13 @@ from kiosk.station.widgets.text import Text
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
+    large = Style(scale.line, scale.line * 1.4, True)
+    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
+    first = 1 + len(said) + len(headline)  # the first line, in ink as title and headline
     blocks = [
         Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),
         *(Block(notice, loud, scale.mm(1.2)) for notice in said),
+        *headline,
         *(Block(line, small, scale.mm(1.0)) for line in sheet.lines),
     ]
     pad = scale.mm(1.5) if said else 0.0
@@ -27,7 +31,7 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
         notice = 0 < index <= len(said)
         box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
-        colour = PAPER if notice else MUTED if index > 1 + len(said) else INK
+        colour = PAPER if notice else MUTED if index > first else INK
         if notice:
             with page.canvas.before:
                 fill(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)), INK)

@@ -41,11 +41,23 @@ def questions(desk: Desk, words: Words) -> Sheet:
     """What does the supervisor ask? All other subjects come after the questions."""
     return Sheet(
         title=words("page.report") if desk.report is None else words.say(desk.report.title),
+        headline=_counts(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
+
+
+def _counts(desk: Desk, words: Words) -> str:
+    """Return how many garments of all jobs are good, scrap and still open, "" for no jobs."""
+    made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
+    jobs = made.data.get("jobs") if made is not None else None
+    if not isinstance(jobs, list) or not jobs:
+        return ""
+    names = {"good": "good", "scrap": "scrap", "open": "still_open"}
+    sums = {name: sum(job[key] for job in jobs) for name, key in names.items()}
+    return words("page.report_counts", **sums)
 
 
 def part(desk: Desk, words: Words) -> Sheet:

@@ -46,6 +46,7 @@ class Sheet:
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
+    `headline` is what matters first, larger than the lines and above them.
     `cautions` stand in a frame above everything else.
     """
 
@@ -61,6 +62,7 @@ class Sheet:
     practice: bool = False
     shown: str | Sides | None = None
     cautions: tuple[Caution, ...] = ()
+    headline: str = ""
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -69,4 +71,4 @@ class Sheet:
         ]
         choices = tuple((b.label, b.line, b.card) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
-        return (*looks, self.cautions, self.practice, self.shown, *named)
+        return (*looks, self.headline, self.cautions, self.practice, self.shown, *named)

@@ -33,10 +33,18 @@ def people(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _asks(desk: Desk, words: Words, operator: str) -> str:
+def asking(desk: Desk) -> int:
+    """Return how many people wait for a sign-off that they asked for."""
+    return sum(bool(_waiting(desk, operator)) for operator in desk.practice.people())
+
+
+def _waiting(desk: Desk, operator: str) -> list[str]:
     asked = desk.practice.record.training.get(operator, NEW).asked
-    waiting = [f for f in FAMILIES if f in asked and desk.sign_offs.until(operator, f) is None]
-    said = tuple(family_word(words, family) for family in waiting)
+    return [f for f in FAMILIES if f in asked and desk.sign_offs.until(operator, f) is None]
+
+
+def _asks(desk: Desk, words: Words, operator: str) -> str:
+    said = tuple(family_word(words, family) for family in _waiting(desk, operator))
     return words("sign_offs.asked", families=said) if said else ""
 
 

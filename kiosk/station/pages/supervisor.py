@@ -9,10 +9,12 @@ from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import report
 from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
+from kiosk.station.pages.sign_offs import asking
 from kiosk.station.pages.upkeep import parts_due
 from kiosk.words import Words
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
+NAMED = 4  # garments on the button of those to decide
 UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
 
 
@@ -23,14 +25,18 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     waiting = undecided(desk)
     if state.job is not None:
         decide = words("page.decide", count=len(waiting))
-        choices.append(Button(decide, lambda: desk.go(Page.GARMENTS)))
+        numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
+        more = " …" if len(waiting) > NAMED else ""
+        choices.append(Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more))
         choices.append(Button(words("page.leave_job"), desk.leave_job))
     operator = state.operator
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
         choices.append(Button(label, lambda: desk.sign_offs.look_at(operator), line))
     choices.append(Button(words("page.report"), lambda: report.look(desk)))
-    choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS)))
+    asked = asking(desk)
+    line = words("sign_offs.asking", count=asked) if asked else ""
+    choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line))
     choices.append(Button(words("page.learning"), lambda: desk.go(Page.LEARNING)))
     choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
     choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
