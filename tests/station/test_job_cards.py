@@ -132,3 +132,21 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11 good")]
     assert [each.text for each in said] == ["11 good · 0 scrap · 0 open"]
     person.close()
+
+
+@pytest.mark.parametrize(("size", "inches"), [((1024, 600), 7.0), ((800, 1280), 10.1)])
+def test_set_up_begins_with_what_the_press_is_set_to(
+    bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
+) -> None:
+    """Below the job's title, larger than every line: temperature, time and pressure."""
+    bench.resize(*size)
+    person = Person(bench, lay_out(tmp_path), inches)
+    person.first_start()
+    person.choose(JOB)
+    sheet = person.station.sheet
+    assert sheet is not None
+    said = "312 °F · 12 s · light-medium to medium-firm"
+    size_of = {each.text: each.fitted.em for each in texts(sheet)}
+    assert said in size_of
+    assert all(size_of[said] > size_of[line] for line in sheet.sheet.lines)
+    person.close()

@@ -101,6 +101,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
     return Sheet(
         title=offer.title,
+        headline=_first_setting(plan, words),
         lines=(
             " · ".join(
                 (
@@ -117,7 +118,6 @@ def set_up(desk: Desk, words: Words) -> Sheet:
             " ".join(words(line) for line in (*FIRST, "caution.claim")),
         ),
         cautions=cautions(words, SET_UP),
-        shown=_first_setting(plan, words),
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
@@ -125,18 +125,28 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _first_setting(plan: Plan, words: Words) -> str | None:
-    """The first final's temperature and time: what the press is set to, large."""
-    for panel in plan.settings:
-        for closing in panel.closings:
-            if closing.purpose.value == "final":
-                return words(
-                    "quiz.setting",
-                    temperature=closing.temperature,
-                    unit=panel.unit.value,
-                    seconds=closing.dwell_seconds,
-                )
-    return None
+def _first_setting(plan: Plan, words: Words) -> str:
+    """The first final's temperature, time and pressure; of which panel, where another differs."""
+    finals = [
+        (panel, closing)
+        for panel in plan.settings
+        for closing in panel.closings
+        if closing.purpose.value == "final"
+    ]
+    if not finals:
+        return ""
+    panel, closing = finals[0]
+    one = len({(c.temperature, c.dwell_seconds, c.pressure_low, c.pressure_high)
+               for _, c in finals}) == 1  # fmt: skip
+    return words(
+        "page.set_up_headline" if one else "page.set_up_headline_of",
+        panel=panel_word(panel.panel),
+        temperature=closing.temperature,
+        unit=panel.unit.value,
+        seconds=closing.dwell_seconds,
+        low=say(f"pressure.{closing.pressure_low.word}"),
+        high=say(f"pressure.{closing.pressure_high.word}"),
+    )
 
 
 def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
