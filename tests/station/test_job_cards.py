@@ -134,11 +134,11 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     person.close()
 
 
-@pytest.mark.parametrize(("size", "inches"), [((1024, 600), 7.0), ((800, 1280), 10.1)])
+@pytest.mark.parametrize(("size", "inches"), [((600, 1024), 7.0), ((800, 1280), 10.1)])
 def test_set_up_begins_with_what_the_press_is_set_to(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
 ) -> None:
-    """Below the job's title, larger than every line: temperature, time and pressure."""
+    """Below the job's title, larger than every line; 7 inches lying down have no room for it."""
     bench.resize(*size)
     person = Person(bench, lay_out(tmp_path), inches)
     person.first_start()

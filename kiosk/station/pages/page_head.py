@@ -17,7 +17,9 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     large = Style(scale.line, scale.line * 1.4, True)
-    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
+    crowded = scale.near and not scale.portrait and bool(sheet.cautions)  # lines would shrink
+    shown = bool(sheet.headline) and not crowded
+    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if shown else ()
     first = 1 + len(said) + len(headline)  # the first line, in ink as title and headline
     blocks = [
         Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),

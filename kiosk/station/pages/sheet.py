@@ -46,7 +46,8 @@ class Sheet:
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
-    `headline` is what matters first, larger than the lines and above them.
+    `headline` is what matters first, larger than the lines and above them;
+    where cautions leave it no room, on 7 inches lying down, it is left out.
     `cautions` stand in a frame above everything else.
     """
 
