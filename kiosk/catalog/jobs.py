@@ -6,19 +6,17 @@ from contextlib import suppress
 from functools import partial
 from pathlib import Path, PureWindowsPath
 
-from kiosk.catalog.files import read_bytes, read_text
-from kiosk.catalog.forget import MARK
-from kiosk.catalog.intake import INTAKE, intake
-from kiosk.catalog.keyed import reference
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Catalog, Fault, Job, Recipe
-from kiosk.catalog.names import check_name
-from kiosk.catalog.notes import Notes, Unsound, listed, nearest_word
-from kiosk.catalog.questions import check_roster, letter_sets
-from kiosk.catalog.roster import roster, roster_digest
-from kiosk.catalog.spots import Spot, root
-from kiosk.catalog.tree import compose
-from kiosk.catalog.values import day, flag, word
+from kiosk.catalog.base.files import read_bytes, read_text
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word
+from kiosk.catalog.base.spots import Spot, root
+from kiosk.catalog.base.tree import compose
+from kiosk.catalog.base.values import day, flag, reference, word
+from kiosk.catalog.model.sheets import Catalog, Job, Recipe
+from kiosk.catalog.roster.forget import MARK
+from kiosk.catalog.roster.intake import INTAKE, intake
+from kiosk.catalog.roster.questions import check_roster, letter_sets
+from kiosk.catalog.roster.roster import roster, roster_digest
 
 JOB_FILE = "job.yaml"
 REQUIRED = ("recipe", "fabric", "press", "roster")

@@ -2,31 +2,30 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TypeVar
 
-from kiosk.catalog.codes import code
-from kiosk.catalog.fabrics import fabric
-from kiosk.catalog.files import read_text
+from kiosk.catalog.base.files import read_text
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name
+from kiosk.catalog.base.spots import Got, Spot, attempt, root
+from kiosk.catalog.base.tree import compose
+from kiosk.catalog.base.values import Keyed, keyed
 from kiosk.catalog.jobs import JobNotFoundError, find_job, list_jobs, read_job
-from kiosk.catalog.keyed import Keyed, keyed
-from kiosk.catalog.materials import material
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Catalog, Fault, Policy, StationSettings
-from kiosk.catalog.names import check_name
-from kiosk.catalog.notes import Notes, Unsound
-from kiosk.catalog.number_sizes_file import size_rule
-from kiosk.catalog.packs import Packs
-from kiosk.catalog.packs_file import packs, stock
-from kiosk.catalog.recipes import recipe
-from kiosk.catalog.roster import line_digest
-from kiosk.catalog.shop import Shop, shop
-from kiosk.catalog.sign_offs_file import sign_off_rule
-from kiosk.catalog.sports_file import sport
-from kiosk.catalog.spots import Got, Spot, attempt, root
-from kiosk.catalog.tree import compose
+from kiosk.catalog.model.packs import Packs
+from kiosk.catalog.model.sheets import Catalog, Policy, StationSettings
+from kiosk.catalog.roster.roster import line_digest
+from kiosk.catalog.rules.leagues import code, sign_off_rule, size_rule, sport
+from kiosk.catalog.rules.packs import packs, stock
+from kiosk.catalog.sheets.fabrics import fabric
+from kiosk.catalog.sheets.materials import material
+from kiosk.catalog.sheets.recipes import recipe
+from kiosk.catalog.sheets.shop import Shop, shop
 
 __all__ = [
     "JobNotFoundError",
@@ -141,3 +140,24 @@ def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:
             notes.add(say("catalog.file.ending"), nearest=f"{path.stem}.yaml")
             faults.extend(notes.faults)
     return found
+
+
+def new_faults(recipes: Path, file: str, text: str) -> tuple[Fault, ...]:
+    """Return the faults that the folder would have with `text` in `file` and has not now.
+
+    A copy is read: nothing of the shop's is touched. Raises OSError where it cannot be copied.
+    """
+    before = {_known(fault) for fault in read_catalog(recipes)[1]}
+    with TemporaryDirectory(prefix="kiosk-trial-") as place:
+        folder = Path(place) / "recipes"
+        folder.mkdir()
+        for path in recipes.glob("*.y*ml"):
+            shutil.copyfile(path, folder / path.name)
+        (folder / file).write_bytes(text.encode())
+        found = [replace(f, file=Path(f.file).name) for f in read_catalog(folder)[1]]
+    return tuple(fault for fault in found if _known(fault) not in before)
+
+
+def _known(fault: Fault) -> tuple[str, str, str, str]:
+    """What makes two faults the same although lines have moved."""
+    return Path(fault.file).name, fault.key, fault.problem.id, fault.found

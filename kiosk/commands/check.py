@@ -6,14 +6,14 @@ from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Catalog, Fault, Job
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.sheets import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
+from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.faults import print_faults
-from kiosk.commands.load import JOBS
+from kiosk.commands.load import JOBS, print_faults
 from kiosk.commands.notices import print_notices
-from kiosk.plan.placement_faults import placement_faults
+from kiosk.plan.faults import placement_faults
 from kiosk.plan.sources import shop_sources
 from kiosk.words import Words
 

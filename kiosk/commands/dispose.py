@@ -8,11 +8,11 @@ from argparse import Namespace
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.load import JOBS
 from kiosk.commands.record import shop_words
-from kiosk.log.clocks import now
-from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.lock import now
+from kiosk.log.store.store import Store
 from kiosk.station.disposal import Receipt, dispose
 
 

@@ -1,16 +1,38 @@
-"""Reads the catalog and a job for a command, or says what is wrong with them."""
+"""Prints faults, every one, without a player's name."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Catalog, Fault, Job
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.sheets import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
-from kiosk.commands.faults import print_faults, wrong
-from kiosk.plan.placement_faults import placement_faults
+from kiosk.catalog.rules.faces import read_face
+from kiosk.plan.faults import placement_faults
 from kiosk.words import Words
+from kiosk.words.faults import fault_text
+
+
+def print_faults(faults: Iterable[Fault], words: Words) -> None:
+    """Print each fault on stderr in a line of its own; what stands in a name's cell is left out."""
+    for fault in faults:
+        print(fault_text(nameless(fault), words), file=sys.stderr)
+
+
+def nameless(fault: Fault) -> Fault:
+    """Return `fault` without what stands in a name's cell, and what it could be instead."""
+    if fault.key != "name":
+        return fault
+    return replace(fault, found="", nearest="", doubt=None)
+
+
+def wrong(faults: Iterable[Fault]) -> bool:
+    """Whether any of `faults` is wrong, not merely a question for a person."""
+    return any(not fault.question for fault in faults)
+
 
 JOBS = Path("shared") / "jobs"
 

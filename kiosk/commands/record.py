@@ -8,9 +8,9 @@ from collections.abc import Callable
 
 from kiosk.catalog.read import read_catalog
 from kiosk.commands.codes import FAULTS
-from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
-from kiosk.log.store import Store
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.store import Store
 from kiosk.words import Words
 
 

@@ -7,11 +7,10 @@ from argparse import Namespace
 
 from kiosk.catalog.read import JobNotFoundError, find_job
 from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.faults import print_faults
-from kiosk.commands.load import JOBS
+from kiosk.commands.load import JOBS, print_faults
 from kiosk.commands.record import shop_words
-from kiosk.log.errors import LogFault
 from kiosk.log.place import default_log
+from kiosk.log.store.errors import LogFault
 
 
 def run(asked: Namespace) -> int:

@@ -6,23 +6,23 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
 from kiosk.catalog.read import line_digest
-from kiosk.commands import plan_text
+from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, load
-from kiosk.log.clocks import now
-from kiosk.log.errors import LogFault
+from kiosk.commands.plan import text as plan_text
 from kiosk.log.place import default_log
-from kiosk.log.start import start
+from kiosk.log.record.start import start
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.lock import now
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.order import in_order
 from kiosk.plan.procedure import plan_job
-from kiosk.run.model import Garment
-from kiosk.run.rules import rules_of
+from kiosk.plan.time.order import in_order
+from kiosk.run.state.model import Garment
+from kiosk.run.state.rules import rules_of
 from kiosk.station.peel.follow import follow
-from kiosk.train.simulated import Order, simulate
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 
 def run(asked: Namespace) -> int:

@@ -6,16 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.message import Message, say
-from kiosk.log import checkpoints
-from kiosk.log.chain import Head
-from kiosk.log.errors import Damaged
-from kiosk.log.examine import in_one_line
-from kiosk.log.recovery import fold
-from kiosk.log.store import Store
-from kiosk.log.tickets import Key, TicketRow
-from kiosk.log.walk import Walk
-from kiosk.run.model import State
+from kiosk.catalog.base.message import Message, say
+from kiosk.log.record import checkpoints
+from kiosk.log.record.recovery import fold
+from kiosk.log.record.tickets import Key, TicketRow
+from kiosk.log.rescue.walk import Walk
+from kiosk.log.store.chain import Head
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.examine import in_one_line
+from kiosk.log.store.store import Store
+from kiosk.run.state.model import State
 
 
 @dataclass(frozen=True, slots=True)

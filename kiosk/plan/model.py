@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
-from kiosk.catalog.source import GUESS, Source
-from kiosk.plan.heat_stack import HeatLeft, HeatStack, Range
-from kiosk.plan.placement_sizes import PlanRoom
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model.source import GUESS, Source
+from kiosk.plan.sizes import PlanRoom
 from kiosk.plan.sources import PlanSources
+from kiosk.plan.stack import HeatLeft, HeatStack, Range
 
 
 class Purpose(Enum):
@@ -261,3 +261,14 @@ class Plan:
     platen_height_inches: float
     rooms: tuple[PlanRoom, ...] = ()
     sources: PlanSources = field(default_factory=PlanSources)
+
+
+def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
+    """Return the wait of a peel step of `each`, None without one, and where it is done."""
+    found = [(n, wait) for n, wait in enumerate(each.stages) if wait.peel is step.peel]
+    if not found:
+        return None, Place.PRESS
+    nth, wait = found[0]
+    if nth < len(each.places):
+        return wait, each.places[nth]
+    return wait, each.place if nth == len(each.stages) - 1 else Place.PRESS

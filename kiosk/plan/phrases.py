@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Inches, Message, Value, say
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
+from kiosk.catalog.base.message import Inches, Message, Value, say
+from kiosk.plan.heat.wait_source import is_guessed, wait_told
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
 from kiosk.plan.reasons import element_words
-from kiosk.plan.staged import stage_of
-from kiosk.plan.wait_source import is_guessed, wait_told
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:

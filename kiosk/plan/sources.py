@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from typing import Any
 
-from kiosk.catalog.message import Message, Value, say
-from kiosk.catalog.model import Catalog, Job
-from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
+from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.model.sheets import Catalog, Job
+from kiosk.catalog.model.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,3 +105,24 @@ def sources_of(job: Job, catalog: Catalog) -> PlanSources:
         catalog.fabrics[job.fabric].source,
         catalog.presses[job.press].source,
     )
+
+
+def of_sources(sources: PlanSources) -> dict[str, Any]:
+    """Return the sources of materials by key, of the fabric and of the press."""
+    return {
+        "materials": {key: _owner(each) for key, each in sources.materials.items()},
+        "fabric": _owner(sources.fabric),
+        "press": _owner(sources.press),
+    }
+
+
+def of_source(source: Source) -> dict[str, Any]:
+    """Return a source's kind and those of its details that are written."""
+    details = {name: value for name, value in asdict(source).items() if value and name != "kind"}
+    return {"kind": source.kind.value, **details}
+
+
+def _owner(sources: Sources) -> dict[str, Any]:
+    own = of_source(sources.owner)
+    keys = {key: of_source(each) for key, each in sources.keys.items()}
+    return {**own, "keys": keys} if keys else own

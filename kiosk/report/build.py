@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.message import Message, say
-from kiosk.report import counts, dwell, lots, ratios, results
-from kiosk.report.changes import changed
-from kiosk.report.checks import drift, recheck
+from kiosk.catalog.base.message import Message, say
+from kiosk.report.answers import counts, dwell, lots, ratios, results
+from kiosk.report.answers.changes import changed
+from kiosk.report.answers.checks import drift, recheck
+from kiosk.report.answers.handing import articles, handovers, trials
+from kiosk.report.answers.helping import helping
+from kiosk.report.answers.pace import pace
+from kiosk.report.answers.peeling import peels
+from kiosk.report.answers.settings import settings
+from kiosk.report.answers.supervised import holds, overridden
+from kiosk.report.answers.supplies import buy
 from kiosk.report.content import Report, Topic, some
-from kiosk.report.handing import articles, handovers, trials
-from kiosk.report.helping import helping
-from kiosk.report.pace import pace
-from kiosk.report.peeling import peels
 from kiosk.report.period import Period
 from kiosk.report.record import records
-from kiosk.report.settings_used import settings
-from kiosk.report.supervised import holds, overridden
-from kiosk.report.supplies import buy
 
 JOBS_NAMED = 4
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Callable
 
-from kiosk.catalog.model import StationSettings
-from kiosk.run.commands import Command, HoldOn
-from kiosk.run.views import Kind, View
+from kiosk.catalog.model.sheets import StationSettings
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.commands import Command, HoldOn
 from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.desk import Desk
 from kiosk.station.screens.work import WorkScreen

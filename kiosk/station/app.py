@@ -11,12 +11,13 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import StationSettings
-from kiosk.log.recorder import Recorder
-from kiosk.run.commands import Back, PressClosed, PressOpened
-from kiosk.run.model import Now
-from kiosk.run.views import Kind, View
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.model.sheets import StationSettings
+from kiosk.log.record.recorder import Recorder
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.commands import Back, PressClosed, PressOpened
+from kiosk.run.state.model import Now
 from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.cues.given import GivenCues
 from kiosk.station.cues.prompts import prompts

@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.forget import CannotForget, Forgotten, forget_names
+from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.jobs import holds_job
-from kiosk.catalog.message import Message, say
-from kiosk.run.commands_shift import DeleteNames
-from kiosk.run.keeping import jobs_to_forget
-from kiosk.run.model import Now, State
+from kiosk.catalog.roster.forget import CannotForget, Forgotten, forget_names
+from kiosk.run.facts.pin import jobs_to_forget
+from kiosk.run.state.commands_shift import DeleteNames
+from kiosk.run.state.model import Now, State
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,11 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.changed import new_faults
-from kiosk.catalog.leaves import Leaf, leaves, with_value
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Fault
-from kiosk.catalog.whole_file import write_whole
+from kiosk.catalog.base.files import write_whole
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.base.tree import Leaf, leaves, with_value
+from kiosk.catalog.read import new_faults
 from kiosk.station.pages.page import Page
 
 if TYPE_CHECKING:

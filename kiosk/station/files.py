@@ -9,14 +9,13 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.files import read_bytes
-from kiosk.catalog.leaves import values
-from kiosk.catalog.message import say
-from kiosk.catalog.notes import Notes, Unsound
-from kiosk.catalog.side_file import BrokenSideFile, read_side_file
-from kiosk.catalog.whole_file import write_whole
-from kiosk.run.commands_shift import NoteRecipes
-from kiosk.run.events_shift import Change
+from kiosk.catalog.base.files import read_bytes, write_whole
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Notes, Unsound
+from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
+from kiosk.catalog.base.tree import values
+from kiosk.run.state.commands_shift import NoteRecipes
+from kiosk.run.state.events_shift import Change
 
 if TYPE_CHECKING:
     from kiosk.station.desk import Desk

@@ -9,15 +9,16 @@ from dataclasses import replace
 from itertools import pairwise
 from math import ceil, floor
 
-from kiosk.catalog.message import Message, say
-from kiosk.log.cycles import LONGEST_SECONDS, cycles
-from kiosk.log.errors import LogFault
-from kiosk.log.store import Store
+from kiosk.catalog.base.message import Message, say
+from kiosk.log.facts.rows import LONGEST_SECONDS, cycles
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
-from kiosk.plan.past import Past, past_by_run, procedure
-from kiosk.plan.schedule import Left, time_left, whole_job
-from kiosk.run.model import JobRun
-from kiosk.run.views import Kind, View
+from kiosk.plan.time.finish import Left, time_left, whole_job
+from kiosk.plan.time.past import Past, past_by_run, procedure
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import JobRun
 
 ROUND_SECONDS = 300  # finer than five minutes nobody can foresee it
 _TOLD = (Kind.HANDS, Kind.HEAT, Kind.ASK, Kind.SETTING, Kind.HELD)

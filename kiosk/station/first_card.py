@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.amounts import decimal
-from kiosk.run import commands_shift as commands
+from kiosk.catalog.base.quantities import decimal
+from kiosk.run.state import commands_shift as commands
 from kiosk.station.display import worn
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kiosk.run import commands
+from kiosk.run.state import commands
 from kiosk.station.pages.page import Page
 
 if TYPE_CHECKING:

@@ -6,16 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 
-from kiosk.catalog.faces import Face, read_face
-from kiosk.catalog.sizes import SizeClass
+from kiosk.catalog.model.orders import SizeClass
+from kiosk.catalog.rules.faces import Face, read_face
 from kiosk.plan.model import Plan
-from kiosk.plan.placement import NOBODY, Bed, LayOut, Team, bed_of, class_of, lay_out
-from kiosk.plan.placement_box import Box as Placed
-from kiosk.plan.placement_box import as_operator
-from kiosk.plan.placement_parts import Part
-from kiosk.plan.placement_platen import seam_ruler
-from kiosk.plan.placement_sizes import Border, border
-from kiosk.run.views import Ink, View
+from kiosk.plan.place.fitting import Box as Placed
+from kiosk.plan.place.fitting import as_operator
+from kiosk.plan.place.parts import Part
+from kiosk.plan.place.placement import NOBODY, Bed, LayOut, Team, bed_of, class_of, lay_out
+from kiosk.plan.place.platen import seam_ruler
+from kiosk.plan.sizes import Border, border
+from kiosk.run.show.parts import Ink, View
 
 HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
 LEGS = {SizeClass.YOUTH: 5.5, SizeClass.ADULT: 7.0}  # half of a leg of shorts; common practice

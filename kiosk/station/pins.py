@@ -6,9 +6,9 @@ from collections.abc import Callable
 from math import ceil
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.message import say
-from kiosk.run import commands_shift as commands
-from kiosk.run.pin_tries import pin_wait
+from kiosk.catalog.base.message import say
+from kiosk.run.facts.pin import pin_wait
+from kiosk.run.state import commands_shift as commands
 from kiosk.station.pages.page import Page
 from kiosk.station.pin import SHORTEST, PinFile
 from kiosk.station.shell import Cue

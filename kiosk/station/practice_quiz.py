@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.train.quiz_question import QuizQuestion
+from kiosk.train.quiz.question import QuizQuestion
 
 
 @dataclass

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from kiosk.catalog.message import Message
-from kiosk.log.errors import LogFault
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.run.commands import Start
-from kiosk.run.event import Event
-from kiosk.run.model import Now
-from kiosk.train.levels import Training, trained
+from kiosk.catalog.base.message import Message
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.log.store.errors import LogFault
+from kiosk.run.state.commands import Start
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Now
+from kiosk.train.practice.levels import Training, trained
 
 
 def practice_log(log: Path) -> Path:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Message, say
-from kiosk.run.commands import Command
+from kiosk.catalog.base.message import Message, say
+from kiosk.run.state.commands import Command
 from kiosk.station.actions import Option
 from kiosk.station.apart import ApartScreen
 from kiosk.station.desk import Page
 from kiosk.station.practice import NAME
-from kiosk.train.pace import PRESS_SPEED, Pace
-from kiosk.train.session import Session
+from kiosk.train.practice.rehearsal import PRESS_SPEED, Pace
+from kiosk.train.practice.session import Session
 
 EVERY_SECONDS = 0.1  # its clock may run faster than the station's
 

@@ -13,8 +13,8 @@ from kivy.core.window import Window
 from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.message import say
-from kiosk.log.mend import Mended
+from kiosk.catalog.base.message import say
+from kiosk.log.rescue.mend import Mended
 from kiosk.station.app import Parts, Station
 from kiosk.station.battery import BatteryWatch
 from kiosk.station.unending import unending
@@ -82,7 +82,7 @@ class StationApp(App):
         """
         if self.station is not None:
             self.station.cues.player.warm()
-        import kiosk.plan.placement_faults
+        import kiosk.plan.faults
         import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
 
         gc.collect()

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.log.past_damage import without_bad
-from kiosk.log.shift_choice import Chosen, Shifts, choose
-from kiosk.log.shift_read import facts, shifts
-from kiosk.log.store import Store
+from kiosk.log.facts.past_damage import without_bad
+from kiosk.log.facts.read import facts, shifts
+from kiosk.log.facts.shift import Chosen, Shifts, choose
+from kiosk.log.store.store import Store
 from kiosk.report.build import Asked, build
 from kiosk.report.content import Report
 from kiosk.report.period import Period

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model import Fault
-from kiosk.catalog.notes import is_plain, shown
+from kiosk.catalog.base.notes import Fault, is_plain, shown
 from kiosk.words.speak import Words
 
 

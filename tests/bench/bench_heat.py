@@ -22,16 +22,16 @@ from by_scipy import by_scipy  # noqa: E402 - found by the path above
 from cooling_recipes import without_waits  # noqa: E402 - the same
 from run_samples import Bench, on_shift  # noqa: E402 - the same
 
-from kiosk.catalog.faces import read_face  # noqa: E402 - the same
 from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
+from kiosk.catalog.rules.faces import read_face  # noqa: E402 - the same
 from kiosk.heat.curve import solve  # noqa: E402 - the same
 from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
 from kiosk.heat.usual import usual  # noqa: E402 - the same
 from kiosk.plan.model import Plan  # noqa: E402 - the same
 from kiosk.plan.procedure import plan_job  # noqa: E402 - the same
-from kiosk.run import commands as c  # noqa: E402 - the same
-from kiosk.run.rack import peel_time  # noqa: E402 - the same
+from kiosk.run.facts.peels import peel_time  # noqa: E402 - the same
+from kiosk.run.state import commands as c  # noqa: E402 - the same
 from kiosk.station.library import garment  # noqa: E402 - the same
 from kiosk.station.peel.estimate import estimate  # noqa: E402 - the same
 from kiosk.station.peel.worker import Estimates  # noqa: E402 - the same

@@ -17,17 +17,17 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the path leads there
 
-from kiosk.log import checkpoints  # noqa: E402 - likewise, all below
-from kiosk.log.recorder import Recorder  # noqa: E402
-from kiosk.log.recovery import fold  # noqa: E402
-from kiosk.log.rows import ticket_rows  # noqa: E402
-from kiosk.log.shift_read import shifts  # noqa: E402
-from kiosk.log.store import Store  # noqa: E402
-from kiosk.log.tickets import TicketRow  # noqa: E402
-from kiosk.report.page import to_html  # noqa: E402
-from kiosk.run.event import Event  # noqa: E402
-from kiosk.run.events import JobDone, JobLeft, JobStarted, JobTaken, StationStarted  # noqa: E402
-from kiosk.run.model import Now, State  # noqa: E402
+from kiosk.log.facts.read import shifts  # noqa: E402
+from kiosk.log.facts.rows import ticket_rows  # noqa: E402
+from kiosk.log.record import checkpoints  # noqa: E402 - likewise, all below
+from kiosk.log.record.recorder import Recorder  # noqa: E402
+from kiosk.log.record.recovery import fold  # noqa: E402
+from kiosk.log.record.tickets import TicketRow  # noqa: E402
+from kiosk.log.store.store import Store  # noqa: E402
+from kiosk.report.draw.page import to_html  # noqa: E402
+from kiosk.run.state.event import Event  # noqa: E402
+from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken, StationStarted  # noqa: E402
+from kiosk.run.state.model import Now, State  # noqa: E402
 from kiosk.station.shift_report import report_of_shift  # noqa: E402
 from kiosk.words import Words  # noqa: E402
 

@@ -9,12 +9,12 @@ from bench_shop import Moments
 from bench_taps import Taps
 
 from kiosk.plan.model import Phase
-from kiosk.run import commands
-from kiosk.run.commands import Verb
-from kiosk.run.meaning import bar_meaning
-from kiosk.run.questions import question_at_hand
-from kiosk.run.quick import seconds_missing
-from kiosk.run.views import Kind
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.state import commands
+from kiosk.run.state.commands import Verb
 from kiosk.station.app import Station
 from kiosk.station.screens.ask import ChoiceButton
 from kiosk.station.widgets.number_pad import NumberPad

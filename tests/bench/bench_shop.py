@@ -8,11 +8,11 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.run import commands
-from kiosk.run.model import Confirm, Now
-from kiosk.run.questions import required_setting
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.run.facts.questions import required_setting
+from kiosk.run.state import commands
+from kiosk.run.state.model import Confirm, Now
 from kiosk.station.library import Library
 from kiosk.station.pin import PinFile
 

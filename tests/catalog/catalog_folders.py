@@ -8,7 +8,8 @@ from functools import cache
 from pathlib import Path
 from unicodedata import category
 
-from kiosk.catalog.model import Catalog, Fault, Job
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.sheets import Catalog, Job
 from kiosk.catalog.read import read_catalog, read_job
 
 ROOT = Path(__file__).resolve().parents[2]

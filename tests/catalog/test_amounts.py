@@ -6,9 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from kiosk.catalog import amounts
-from kiosk.catalog.amounts import WrongAmountError
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.quantities import Degrees, WrongAmountError
 
 
 @pytest.mark.parametrize(

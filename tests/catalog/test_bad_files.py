@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from catalog_folders import LAYERED, ids, only, own_catalog, recipes_with
 
-from kiosk.catalog.files import MOST_BYTES
-from kiosk.catalog.model import Catalog, Fault
+from kiosk.catalog.base.files import MOST_BYTES
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog
 
 BOMB = "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\npanels: *c\n"

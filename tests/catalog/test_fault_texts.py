@@ -16,8 +16,8 @@ from catalog_folders import (
     recipes_with,
 )
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Fault
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.words import Words
 from kiosk.words.catalogue import catalogue
@@ -62,7 +62,7 @@ def test_names_that_begin_with_an_at_are_text(tmp_path: Path) -> None:
 def ids_said() -> set[str]:
     """Return every text in the room's code that is the id of a sentence."""
     found = set()
-    for path in (ROOT / "kiosk" / "catalog").glob("*.py"):
+    for path in (ROOT / "kiosk" / "catalog").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 text = node.value

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from catalog_folders import JOBS, RECIPES
 
-from kiosk.catalog.forget import CannotForget, forget_names
 from kiosk.catalog.read import read_catalog, read_job
+from kiosk.catalog.roster.forget import CannotForget, forget_names
 
 JOB = "recipe: two-layer-pair\nfabric: deck-knit\npress: heron\nroster: r.csv\n"
 ROSTER = 'Nº;Talla;Jugadora;Dorsal;Notes\n1;AM;QUILLON;07\n2;AL;"DE LA, CRUZ";7;mother: VANE\n'

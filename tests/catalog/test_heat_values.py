@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, only, own_catalog, recipes_with
 
-from kiosk.catalog.heat_values import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Catalog
+from kiosk.catalog.base.message import say
+from kiosk.catalog.model.heat import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
+from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog
 
 DIGIT = "  total_heat: 47 s\n"  # the first entry's

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from catalog_folders import recipes_with
 
-from kiosk.catalog.house import Approver, Demand, FirstArticle, Part
-from kiosk.catalog.model import Policy
+from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part
+from kiosk.catalog.model.sheets import Policy
 from kiosk.catalog.read import read_catalog
-from kiosk.run.rules import Rules, rules_of
+from kiosk.run.state.rules import Rules, rules_of
 
 SHOP = "shop.yaml"
 RULES = "verify: {demand: no}, first_article: {demand: no, approver: supervisor}, scrap_limit: null"

@@ -7,7 +7,7 @@ from catalog_folders import RECIPES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.catalog.leaves import leaves, values, with_value
+from kiosk.catalog.base.tree import leaves, values, with_value
 
 TEXTS = {path.name: path.read_bytes().decode("utf-8") for path in sorted(RECIPES.glob("*.yaml"))}
 ODD = (

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
 
-from kiosk.catalog.model import Peel, SheetRule
+from kiosk.catalog.model.sheets import Peel, SheetRule
+from kiosk.catalog.model.source import ALL_GUESSED
 from kiosk.catalog.read import read_catalog
-from kiosk.catalog.source import ALL_GUESSED
 
 FILE = "materials.yaml"
 FIRST_DIGIT = "title: Digits in one piece"

@@ -9,9 +9,10 @@ import pytest
 from catalog_folders import ids, job_with, only, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
-from kiosk.catalog.headers import recognised
-from kiosk.catalog.model import Catalog, Fault, Job, RosterColumn, RosterLine
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.sheets import Catalog, Job, RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_job
+from kiosk.catalog.roster.headers import recognised
 
 SETS = "line,size,name,number,set\n"
 ALL_CAPITALS = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789'")

@@ -19,8 +19,8 @@ from catalog_folders import ids, only, read_roster
 from roster_trials import HEADER, asked, sound
 from test_workbooks import ROWS, read, saved, workbook
 
-from kiosk.catalog.doubts import Doubt
-from kiosk.catalog.model import Fault
+from kiosk.catalog.base.doubts import Doubt
+from kiosk.catalog.base.notes import Fault
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 

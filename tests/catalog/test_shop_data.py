@@ -9,12 +9,12 @@ import sys
 import pytest
 from catalog_folders import JOBS, RECIPES, ROOT
 
-from kiosk.catalog.model import Catalog, DyeRisk, Job, Peel, SheetRule, Surface
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.orders import BY_CODE, SizeClass
+from kiosk.catalog.model.sheets import Catalog, DyeRisk, Job, Peel, SheetRule, Surface
+from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
-from kiosk.catalog.sizes import BY_CODE, SizeClass
-from kiosk.catalog.source import SourceKind
-from kiosk.catalog.twins import has_twin
+from kiosk.catalog.roster.twins import has_twin
 
 
 @pytest.fixture(scope="module")

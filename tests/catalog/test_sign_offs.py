@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from catalog_folders import ids, own_catalog, recipes_with
 
-from kiosk.catalog.model import Fault
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.house import FAMILIES, PLAIN, SignOffRule, rule_of
 from kiosk.catalog.read import read_catalog
-from kiosk.catalog.sign_offs import FAMILIES, PLAIN, SignOffRule, rule_of
 
 GOOD = "two-layer: {clean_garments: 4, slips_caught: 1, quiz_right: 9, valid_days: 30}\n"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kiosk.catalog.sizes import BY_CODE, SIZES, SizeClass, size_named
+from kiosk.catalog.model.orders import BY_CODE, SIZES, SizeClass, size_named
 
 
 @pytest.mark.parametrize(

@@ -7,9 +7,9 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.catalog.leaves import with_entry
-from kiosk.catalog.source import Source, SourceKind, Sources
-from kiosk.catalog.source_file import written
+from kiosk.catalog.base.tree import with_entry
+from kiosk.catalog.model.source import Source, SourceKind, Sources
+from kiosk.catalog.sheets.source import written
 
 TRIAL = Source(
     SourceKind.SHOP_TRIAL,

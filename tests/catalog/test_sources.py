@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, ids, recipes_with
 
+from kiosk.catalog.model.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
 from kiosk.catalog.read import read_catalog
-from kiosk.catalog.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
 from kiosk.words.speak import Words
 
 KNIT = ("  title: Plain cloth\n", "  title: Plain cloth\n  source: ")

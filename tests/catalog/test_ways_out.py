@@ -20,7 +20,7 @@ from catalog_folders import (
 )
 from roster_trials import HEADER
 
-from kiosk.catalog.model import Fault
+from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.words import Words
 from kiosk.words.faults import fault_text

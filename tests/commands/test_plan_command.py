@@ -15,8 +15,8 @@ import pytest
 from command_line import ROOT, kiosk, process
 from shop_folders import BENCH, FILM, KNIT, NAMES, write_shop
 
-from kiosk.log.cycles import cycles
-from kiosk.log.store import Store
+from kiosk.log.facts.rows import cycles
+from kiosk.log.store.store import Store
 
 KEYS = [
     "status",

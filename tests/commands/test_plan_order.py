@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, kiosk
 
-from kiosk.catalog.faces import read_face
+from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
 from kiosk.commands.simulate import order_of
 from kiosk.plan.model import Plan
-from kiosk.plan.order import in_order
 from kiosk.plan.procedure import plan_job
+from kiosk.plan.time.order import in_order
 from kiosk.station.library import Library
 
 

@@ -9,10 +9,10 @@ from random import Random
 from fuzz_garments import PLANS
 from run_samples import team
 
-from kiosk.log.errors import LogFault
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.train.simulated import Order, simulate
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.store import Store
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 
 def press(log: str, seed: int) -> None:

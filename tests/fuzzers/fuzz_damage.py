@@ -13,14 +13,14 @@ from fuzz_pace import Pace
 from log_samples import at
 from run_samples import team
 
-from kiosk.log.errors import LogFault
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.events import Event
-from kiosk.run.events_station import LogSalvaged
-from kiosk.train.simulated import Order, simulate
+from kiosk.run.state.events import Event
+from kiosk.run.state.events_station import LogSalvaged
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 PARTS = ("", "-wal")
 LATER = at(500_000.0)

@@ -12,13 +12,13 @@ from fuzz_pace import Pace
 from run_samples import COLD, HOT, one_piece, plan_of, stack, staged, team
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.plan.model import Place, Plan
-from kiosk.run.events import Finished
-from kiosk.train.simulated import Order, simulate
-from kiosk.train.simulated_habits import Habits
+from kiosk.run.state.events import Finished
+from kiosk.train.made_up_operator.habits import Habits
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 SETTINGS = samples.plan().settings  # a press is set by them before the first garment
 PLANS: tuple[Plan, ...] = (

@@ -14,10 +14,10 @@ from time import process_time
 from catalog_folders import JOBS, OF_EVERY_SHOP, RECIPES, TRIAL, is_one_line
 from fuzz_pace import Pace
 
-from kiosk.catalog.forget import CannotForget, forget_names
-from kiosk.catalog.leaves import leaves
-from kiosk.catalog.model import Catalog
+from kiosk.catalog.base.tree import leaves
+from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
+from kiosk.catalog.roster.forget import CannotForget, forget_names
 from kiosk.station.claim import holder
 from kiosk.station.files import kept_values
 from kiosk.station.pin import COST, PinFile

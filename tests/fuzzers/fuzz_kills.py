@@ -17,9 +17,9 @@ from random import Random
 
 from fuzz_pace import Pace
 
-from kiosk.log.chain import Head
-from kiosk.log.recovery import recover
-from kiosk.log.store import Store
+from kiosk.log.record.recovery import recover
+from kiosk.log.store.chain import Head
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
 HERE = Path(__file__).resolve().parent

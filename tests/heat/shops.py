@@ -17,7 +17,7 @@ from math import exp
 from random import Random
 from statistics import fmean
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn

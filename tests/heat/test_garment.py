@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from kiosk.catalog.model import DyeRisk, Fabric, Pressure
-from kiosk.catalog.quantities import Degrees, Seconds, Temperature
+from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperature
+from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, story
 from kiosk.heat.properties import PROPERTIES, Carrier, Cloth

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base.quantities import Degrees
 from kiosk.heat.curve import Curve, cloth, solve
 from kiosk.heat.garment import Act, Setup, story
 from kiosk.heat.solver import Sample, history

@@ -9,7 +9,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, story
 from kiosk.heat.learn import (

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from kiosk.catalog.heat_values import Thresholds
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.heat import Thresholds
+from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.learn import LIFTED, PAD, Beta

@@ -7,12 +7,12 @@ from pathlib import Path
 
 from log_samples import at
 
-from kiosk.log import pages
-from kiosk.log.mend import Mended
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.log.store import Store
-from kiosk.run.events import Event
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.log.rescue import pages
+from kiosk.log.rescue.mend import Mended
+from kiosk.log.store.store import Store
+from kiosk.run.state.events import Event
 
 PAGE = 4096
 LATER = at(500_000.0)

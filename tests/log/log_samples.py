@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import (
     Closing,
     PanelSettings,
@@ -17,8 +17,8 @@ from kiosk.plan.model import (
     Step,
     UsableSpan,
 )
-from kiosk.run.events import Closed, Event, JobStarted, SignedOn, StationStarted
-from kiosk.run.model import Confirm, Garment, Now, Seen
+from kiosk.run.state.events import Closed, Event, JobStarted, SignedOn, StationStarted
+from kiosk.run.state.model import Confirm, Garment, Now, Seen
 
 BOOT = "made-up-boot"
 DAY = 1_770_000_000.0  # a moment of the wall clock, 2026-02-02

@@ -8,13 +8,13 @@ from pathlib import Path
 
 from log_samples import at, garments, plan
 
-from kiosk.log.recorder import Outcome, Recorder
-from kiosk.log.store import Store
-from kiosk.run import commands as c
-from kiosk.run.meaning import bar_meaning
-from kiosk.run.model import Confirm, Now
-from kiosk.run.questions import question_at_hand
-from kiosk.train.simulated import Order, simulate
+from kiosk.log.record.recorder import Outcome, Recorder
+from kiosk.log.store.store import Store
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, Now
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'full'); END"
 

@@ -11,9 +11,9 @@ from pathlib import Path
 
 from log_samples import at, beginning
 
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.run.events import Held
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
+from kiosk.run.state.events import Held
 
 
 def main(log: str) -> None:

@@ -13,13 +13,13 @@ import pytest
 from log_samples import at
 from log_station import simulated
 
-from kiosk.log import checkpoints
-from kiosk.log.codec import Row
-from kiosk.log.errors import LogFault
-from kiosk.log.lock import StationLock
-from kiosk.log.past_damage import past_damage
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.facts.past_damage import past_damage
+from kiosk.log.record import checkpoints
+from kiosk.log.record.start import start
+from kiosk.log.store.codec import Row
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.lock import StationLock
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.station.shift_report import report_of_shift
 from kiosk.words import Words

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from log_station import Station, simulated
 
-from kiosk.log.backup import back_up
-from kiosk.log.errors import CannotRecord
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.rescue.backup import back_up
+from kiosk.log.store.errors import CannotRecord
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
+from kiosk.run.state import commands as c
 
 
 def copied(path: Path, to: Path) -> int:

@@ -13,11 +13,11 @@ import pytest
 from log_samples import at
 from log_station import Station
 
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
-from kiosk.run.events import OutcomeUnknown, TimeUp
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import OutcomeUnknown, TimeUp
 from kiosk.words import Words
 
 HERE = Path(__file__).resolve().parent
@@ -141,7 +141,7 @@ def test_a_place_that_may_only_be_read_is_told_and_its_log_can_be_read(tmp_path:
 
 def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("not a folder")
-    from kiosk.log.errors import CannotRecord
+    from kiosk.log.store.errors import CannotRecord
 
     with pytest.raises(CannotRecord):
         Store.open(tmp_path / "file" / "station.sqlite3")

@@ -12,12 +12,12 @@ import pytest
 from log_samples import at, beginning, closed
 from log_station import simulated
 
-from kiosk.log import pages
-from kiosk.log.chain import Head, NoHead
-from kiosk.log.codec import Row
-from kiosk.log.errors import Damaged
-from kiosk.log.mend import mend
-from kiosk.log.store import Store
+from kiosk.log.rescue import pages
+from kiosk.log.rescue.mend import mend
+from kiosk.log.store.chain import Head, NoHead
+from kiosk.log.store.codec import Row
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
 GOLDEN = Path(__file__).parent / "golden" / "0.1.0.sqlite3"

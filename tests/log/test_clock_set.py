@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from log_station import simulated, unsynced
 
-from kiosk.log.shift_facts import Facts
-from kiosk.log.shift_read import facts, shifts
-from kiosk.log.store import Store
+from kiosk.log.facts.read import facts, shifts
+from kiosk.log.facts.shift import Facts
+from kiosk.log.store.store import Store
 from kiosk.report.period import Period
 from kiosk.report.record import records
-from kiosk.run.events import Event
+from kiosk.run.state.events import Event
 from kiosk.words import Words
 
 HOUR = 3600.0

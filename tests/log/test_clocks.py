@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.log import clocks, place
+from kiosk.log import place
+from kiosk.log.store import lock as clocks
 
 
 def test_time_never_runs_backwards() -> None:

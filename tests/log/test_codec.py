@@ -9,12 +9,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from log_samples import at, beginning, closed, plan
 
-from kiosk.catalog.message import Message, say
-from kiosk.catalog.model import Peel
-from kiosk.log import codec, lift
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.sheets import Peel
+from kiosk.log.store import codec, lift
 from kiosk.plan.model import Closing, PanelSettings, Pass, PeelWait, Piece, Place, Plan, Step
-from kiosk.run.events import Event, JobStarted
-from kiosk.run.model import Heat, JobRun, Now, Question, State, Ticket, Undo
+from kiosk.run.state.events import Event, JobStarted
+from kiosk.run.state.model import Heat, JobRun, Now, Question, State, Ticket, Undo
 
 number = st.floats(allow_nan=False, allow_infinity=False)
 moments = st.builds(Now, st.text(), number, number)

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from log_samples import garments, plan
 
-from kiosk.log.cycles import LONGEST_SECONDS, cycles
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.plan.past import procedure
-from kiosk.train.simulated import Order, simulate
+from kiosk.log.facts.rows import LONGEST_SECONDS, cycles
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
+from kiosk.plan.time.past import procedure
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 
 def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) -> None:

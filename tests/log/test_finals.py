@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from log_samples import at, beginning, garments, plan
 
-from kiosk.log.finals import Finals
-from kiosk.run.events import Closed, Event, JobStarted, JobTaken, NotClosed, RepressAllowed
-from kiosk.run.model import Seen
-from kiosk.run.tickets import first_tickets
+from kiosk.log.rescue.finals import Finals
+from kiosk.run.facts.tickets import first_tickets
+from kiosk.run.state.events import Closed, Event, JobStarted, JobTaken, NotClosed, RepressAllowed
+from kiosk.run.state.model import Seen
 
 PRE_PRESS, FINAL = 1, 4
 

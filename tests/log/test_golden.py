@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.log import rows
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.facts import rows
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
 GOLDEN = sorted((Path(__file__).parent / "golden").glob("*.sqlite3"))

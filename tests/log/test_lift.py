@@ -9,10 +9,10 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.catalog.message import Inches, Message, Value, say
-from kiosk.log import codec
-from kiosk.log.lift import words_apart_from_text
-from kiosk.run.events import JobStarted
+from kiosk.catalog.base.message import Inches, Message, Value, say
+from kiosk.log.store import codec
+from kiosk.log.store.lift import words_apart_from_text
+from kiosk.run.state.events import JobStarted
 from kiosk.words import Words
 
 GOLDEN = Path(__file__).parent / "golden" / "0.1.0-words.sqlite3"

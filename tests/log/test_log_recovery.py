@@ -12,14 +12,15 @@ import pytest
 from log_samples import at, beginning
 from log_station import foreign, simulated, unsynced
 
-from kiosk.log import checkpoints, codec, examine, recovery
-from kiosk.log.errors import Damaged
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.log.tickets import Tail
-from kiosk.run.apply import apply, replay
-from kiosk.run.events import Held, Restarted
-from kiosk.run.model import State
+from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.tickets import Tail
+from kiosk.log.store import codec, examine
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
+from kiosk.run.apply.fold import apply, replay
+from kiosk.run.state.events import Held, Restarted
+from kiosk.run.state.model import State
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,7 @@ import kiosk.log
 from kiosk.words.catalogue import catalogue
 
 ENGLISH = catalogue("en").forms
-SOURCES = sorted(Path(kiosk.log.__file__).parent.glob("*.py"))
+SOURCES = sorted(Path(kiosk.log.__file__).parent.rglob("*.py"))
 SAID = {
     name
     for source in SOURCES

@@ -10,13 +10,15 @@ import pytest
 from log_damage import LATER, PAGE, events_of, mended, pages_of_events, spoil
 from log_station import Station, simulated
 
-from kiosk.log import aside, pages, rows
-from kiosk.log.errors import Damaged, NotALog
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.facts import rows
+from kiosk.log.record.start import start
+from kiosk.log.rescue import pages
+from kiosk.log.store import aside
+from kiosk.log.store.errors import Damaged, NotALog
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
-from kiosk.run.events import LogSalvaged
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import LogSalvaged
 
 
 @pytest.fixture(scope="module")

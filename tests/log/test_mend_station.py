@@ -9,13 +9,13 @@ from log_damage import LATER, spoil
 from log_samples import at
 from log_station import Station
 
-from kiosk.log import aside
-from kiosk.log.errors import Damaged
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.record.start import start
+from kiosk.log.store import aside
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
-from kiosk.run.model import ENDED, Confirm, Stage
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import ENDED, Confirm, Stage
 from kiosk.words import Words
 
 

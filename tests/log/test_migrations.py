@@ -6,7 +6,7 @@ import sqlite3
 
 import pytest
 
-from kiosk.log.migrations import MIGRATIONS, applied, migrate
+from kiosk.log.store.migrations import MIGRATIONS, applied, migrate
 
 
 @pytest.fixture

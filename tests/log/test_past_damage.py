@@ -9,10 +9,10 @@ import pytest
 from log_damage import pages_of_events, spoil
 from log_station import simulated, unguarded
 
-from kiosk.log.errors import Damaged
-from kiosk.log.past_damage import past_damage
-from kiosk.log.shift_read import facts, shifts
-from kiosk.log.store import Store
+from kiosk.log.facts.past_damage import past_damage
+from kiosk.log.facts.read import facts, shifts
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.station.shift_report import report_of_shift, report_past_damage
 from kiosk.words import Words

@@ -9,9 +9,9 @@ import pytest
 from log_samples import at
 from log_station import Station, simulated, unguarded
 
-from kiosk.log.patrol import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
-from kiosk.log.store import Store
-from kiosk.run.events import Held
+from kiosk.log.rescue.patrol import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
+from kiosk.log.store.store import Store
+from kiosk.run.state.events import Held
 
 
 @pytest.fixture

@@ -7,12 +7,12 @@ from pathlib import Path
 
 from log_station import TRIGGER, foreign
 
-from kiosk.log import codec
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.run import commands as c
-from kiosk.run import events_practice as p
-from kiosk.run.model import Now
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store import codec
+from kiosk.log.store.store import Store
+from kiosk.run.state import commands as c
+from kiosk.run.state import events_practice as p
+from kiosk.run.state.model import Now
 
 AT = Now("boot", 5.0, 1_800_000_000.0)
 EVERY = (

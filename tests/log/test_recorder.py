@@ -9,11 +9,11 @@ import pytest
 from log_samples import at
 from log_station import TRIGGER, Station, foreign
 
-from kiosk.log.recorder import CHECKPOINT_EVERY, Recorder
-from kiosk.log.store import Store
-from kiosk.run import commands as c
-from kiosk.run import events as e
-from kiosk.run.model import Confirm, Stage
+from kiosk.log.record.recorder import CHECKPOINT_EVERY, Recorder
+from kiosk.log.store.store import Store
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.run.state.model import Confirm, Stage
 from kiosk.words import Words
 
 

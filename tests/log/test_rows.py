@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from log_station import Station
 
-from kiosk.log import rows
-from kiosk.log.shift_sql import SHIFTS
-from kiosk.log.store import Store
-from kiosk.run import commands as c
-from kiosk.run.events import HandedOver, SignedOn
-from kiosk.run.model import Confirm
+from kiosk.log.facts import rows
+from kiosk.log.facts.sql import SHIFTS
+from kiosk.log.store.store import Store
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import HandedOver, SignedOn
+from kiosk.run.state.model import Confirm
 
 
 @pytest.fixture

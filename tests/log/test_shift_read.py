@@ -10,15 +10,16 @@ import pytest
 from log_samples import BOOT, at, garments, plan
 from log_station import Station, simulated
 
-from kiosk.catalog.quantities import Degrees
-from kiosk.log import rows, shift_sql
-from kiosk.log.fresh_tickets import STORED, fresh_tickets
-from kiosk.log.shift_facts import Facts
-from kiosk.log.shift_read import facts, shifts
-from kiosk.log.store import Store
-from kiosk.run import commands as c
-from kiosk.run.events_shift import PressVerified
-from kiosk.run.model import Seen, Stage
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.log.facts import rows
+from kiosk.log.facts import sql as shift_sql
+from kiosk.log.facts.fresh import STORED, fresh_tickets
+from kiosk.log.facts.read import facts, shifts
+from kiosk.log.facts.shift import Facts
+from kiosk.log.store.store import Store
+from kiosk.run.state import commands as c
+from kiosk.run.state.events_shift import PressVerified
+from kiosk.run.state.model import Seen, Stage
 
 
 @pytest.fixture

@@ -14,12 +14,12 @@ import pytest
 from log_samples import at
 from log_station import Station
 
-from kiosk.log import rescue
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.record.start import start
+from kiosk.log.rescue import kept as rescue
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
-from kiosk.run.events import Event, Held
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Event, Held
 from kiosk.words import Words
 
 HERE = Path(__file__).parent

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from log_samples import beginning, closed
 
-from kiosk.log import codec
-from kiosk.log.errors import Busy, CannotRecord, Newer, NotALog, WrongLog
-from kiosk.log.store import Store
+from kiosk.log.store import codec
+from kiosk.log.store.errors import Busy, CannotRecord, Newer, NotALog, WrongLog
+from kiosk.log.store.store import Store
 from kiosk.words import Words
 
 

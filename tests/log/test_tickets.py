@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 from log_station import Station, simulated
 
-from kiosk.log import checkpoints, recovery, rows
-from kiosk.log.store import Store
-from kiosk.log.tickets import TicketRow
-from kiosk.run import commands as c
-from kiosk.run.model import Seen, Stage, State
+from kiosk.log.facts import rows
+from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record.tickets import TicketRow
+from kiosk.log.store.store import Store
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Seen, Stage, State
 
 
 @pytest.fixture

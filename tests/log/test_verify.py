@@ -10,13 +10,13 @@ import pytest
 from log_samples import at
 from log_station import Station, foreign, simulated, unguarded
 
-from kiosk.log import checkpoints, recovery
-from kiosk.log.errors import CannotRecord, NotALog
-from kiosk.log.store import Store
-from kiosk.log.tickets import Tail
+from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record.tickets import Tail
+from kiosk.log.store.errors import CannotRecord, NotALog
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.events import Closed, RepressAllowed
-from kiosk.run.model import Seen
+from kiosk.run.state.events import Closed, RepressAllowed
+from kiosk.run.state.model import Seen
 from kiosk.words import Words
 
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from log_station import Station
 
-from kiosk.log import pages, wal
+from kiosk.log.rescue import pages
+from kiosk.log.store import wal
 
 FRAME = 24 + wal.PAGE
 

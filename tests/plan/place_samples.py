@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.faces import read_face
+from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Piece
-from kiosk.plan.placement import NOBODY, Bed, LayOut, Team, lay_out
+from kiosk.plan.place.placement import NOBODY, Bed, LayOut, Team, lay_out
 
 FACE = read_face()
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kiosk.catalog import amounts
-from kiosk.catalog.model import (
+from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import (
     Catalog,
     DwellBand,
     DwellCap,
@@ -20,7 +21,6 @@ from kiosk.catalog.model import (
     PeelBand,
     Policy,
     Press,
-    Pressure,
     Recipe,
     RosterLine,
     SheetRule,
@@ -30,7 +30,7 @@ from kiosk.catalog.model import (
     TemperatureWindow,
     Wait,
 )
-from kiosk.catalog.source import Source, SourceKind, Sources
+from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.model import Closing, PanelSettings, Plan, Purpose
 from kiosk.plan.procedure import make_plan
 

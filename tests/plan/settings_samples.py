@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from kiosk.catalog import amounts
-from kiosk.catalog.model import (
+from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
     DyeRisk,
@@ -20,14 +21,13 @@ from kiosk.catalog.model import (
     PeelBand,
     Policy,
     Press,
-    Pressure,
     Recipe,
     SheetRule,
     Surface,
     Tack,
     TemperatureWindow,
 )
-from kiosk.catalog.source import ALL_GUESSED
+from kiosk.catalog.model.source import ALL_GUESSED
 from kiosk.plan.model import Closing, PanelSettings, Purpose, Refusal
 from kiosk.plan.settings import solve
 from kiosk.words import Words

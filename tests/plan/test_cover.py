@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from kiosk.catalog.packs import Pack
-from kiosk.plan.cover import Cover, cheapest, coverable
+from kiosk.catalog.model.packs import Pack
+from kiosk.plan.buy.cover import Cover, cheapest, coverable
 
 DIGITS = "0123456789"
 FIVE = Pack("five", "Five of one", 450, of_one=5, characters=frozenset(DIGITS))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from plan_samples import single_plan, stack_plan
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.fingerprint import fingerprint, plain
 
 

@@ -14,10 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 
-from kiosk.catalog.faces import FACES, OUR_FACE, SPARE_FACE
-from kiosk.plan.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
-from kiosk.plan.placement import Team, Why
-from kiosk.plan.placement_sizes import NARROWEST, spacing
+from kiosk.catalog.rules.faces import FACES, OUR_FACE, SPARE_FACE
+from kiosk.plan.place.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
+from kiosk.plan.place.placement import Team, Why
+from kiosk.plan.sizes import NARROWEST, spacing
 
 FONT = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612" / "B612-Bold.otf"
 NAME = Cut("name", 2.5, 1, 14.0)

@@ -10,10 +10,10 @@ from dataclasses import replace
 import pytest
 from plan_samples import closing, element, fabric, material, plan_of, settings, tack
 
-from kiosk.catalog.heat_values import Cloth, FabricHeat
-from kiosk.catalog.model import Panel, Peel, SheetRule, Surface
-from kiosk.catalog.quantities import Degrees
-from kiosk.plan.heat_told import HeatTold, heat_told, sentences
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.heat import Cloth, FabricHeat
+from kiosk.catalog.model.sheets import Panel, Peel, SheetRule, Surface
+from kiosk.plan.heat.told import HeatTold, heat_told, sentences
 from kiosk.plan.model import Pass, Phase
 from kiosk.words import Words
 

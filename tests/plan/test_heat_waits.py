@@ -10,14 +10,14 @@ from dataclasses import replace
 import pytest
 from plan_samples import closing, element, fabric, material, plan_of, settings, single_plan
 
-from kiosk.catalog.heat_values import Carrier, Cloth, FabricHeat, MaterialHeat, OwnBody, Thresholds
-from kiosk.catalog.model import DyeRisk, Panel, Peel, Surface
+from kiosk.catalog.model.heat import Carrier, Cloth, FabricHeat, MaterialHeat, OwnBody, Thresholds
+from kiosk.catalog.model.sheets import DyeRisk, Panel, Peel, Surface
 from kiosk.heat.learn import LIFTED
-from kiosk.log.codec import from_json, to_json
+from kiosk.log.store.codec import from_json, to_json
 from kiosk.plan.fingerprint import fingerprint
+from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
+from kiosk.plan.heat.waits import FORGOTTEN_SECONDS
 from kiosk.plan.model import PeelWait, Phase, Plan
-from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
-from kiosk.plan.waits import FORGOTTEN_SECONDS
 
 # 300 F is the 149 C of the table; polyester of the light kind.
 LIGHT = fabric()

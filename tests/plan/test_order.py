@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_order import fewest
 
-from kiosk.catalog.twins import twin
+from kiosk.catalog.roster.twins import twin
 from kiosk.commands.load import load
-from kiosk.plan.order import in_order
+from kiosk.plan.time.order import in_order
 
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = ROOT / "shared" / "jobs"

@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 from plan_samples import closing, element, material, plan_of, settings, single_plan
 
-from kiosk.catalog.model import Panel, Peel, Pressure
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.plan.heat.wait_source import FROM_TRIAL
+from kiosk.plan.heat.waits import slow_seconds_to_final
 from kiosk.plan.model import Place, Plan
-from kiosk.plan.wait_source import FROM_TRIAL
-from kiosk.plan.waits import slow_seconds_to_final
 
 
 def two_panels(

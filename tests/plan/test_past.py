@@ -8,9 +8,9 @@ from itertools import pairwise
 import pytest
 from plan_samples import single_plan, stack_plan
 
-from kiosk.catalog.model import Peel
-from kiosk.plan.past import past_by_run, past_of, procedure
-from kiosk.plan.schedule import minutes, time_left, whole_job
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.time.finish import minutes, time_left, whole_job
+from kiosk.plan.time.past import past_by_run, past_of, procedure
 
 
 def test_nine_cycles_tell_nothing_and_ten_do() -> None:

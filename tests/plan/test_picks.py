@@ -6,8 +6,8 @@ from collections import Counter
 
 from plan_samples import ROSTER, closing, element, plan_of, settings, single_plan, stack_plan
 
-from kiosk.catalog.model import Panel, RosterLine
-from kiosk.plan.picks import Pick, characters, count_picks
+from kiosk.catalog.model.sheets import Panel, RosterLine
+from kiosk.plan.buy.picks import Pick, characters, count_picks
 
 
 def digits(counts: object) -> Counter[str]:

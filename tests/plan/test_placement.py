@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 from plan_samples import single_plan
 
-from kiosk.catalog.model import RosterLine
-from kiosk.catalog.sizes import SizeClass
-from kiosk.plan.picks import bag, count_picks
-from kiosk.plan.placement import Team, Why, bed_of, element_heights, fitted_heights
-from kiosk.plan.placement_box import Box, as_operator, turn
-from kiosk.plan.placement_parts import Part
-from kiosk.plan.placement_sizes import EDGE
+from kiosk.catalog.model.orders import SizeClass
+from kiosk.catalog.model.sheets import RosterLine
+from kiosk.plan.buy.picks import bag, count_picks
+from kiosk.plan.place.fitting import Box, as_operator, turn
+from kiosk.plan.place.parts import Part
+from kiosk.plan.place.placement import Team, Why, bed_of, element_heights, fitted_heights
+from kiosk.plan.sizes import EDGE
 
 LETTERS = [c for c in FACE.glyphs if c.isupper() and ord(c) < 0x180]
 NAMES = st.text(st.sampled_from([*LETTERS, " ", "'", "-", "."]), min_size=1, max_size=14)

@@ -15,13 +15,12 @@ from pathlib import Path
 import pytest
 from place_samples import FACE, bed
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.base.message import say
+from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.plan.placement_faults import placement_faults
-from kiosk.plan.placement_questions import place_questions, told_parts
+from kiosk.plan.faults import placement_faults
+from kiosk.plan.place.questions import place_questions, size_faults, told_parts
 from kiosk.plan.procedure import job_bed
-from kiosk.plan.size_rules import size_faults
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 

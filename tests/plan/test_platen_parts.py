@@ -10,8 +10,8 @@ from place_samples import FACE
 from plan_samples import F as DEGREES
 from plan_samples import S, catalog, element, fabric, job, material, press
 
-from kiosk.catalog import amounts
-from kiosk.catalog.model import (
+from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.model.sheets import (
     Panel,
     Peel,
     Policy,
@@ -21,8 +21,8 @@ from kiosk.catalog.model import (
 )
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import phrase
-from kiosk.plan.placement import class_of
-from kiosk.plan.placement_platen import seam_ruler
+from kiosk.plan.place.placement import class_of
+from kiosk.plan.place.platen import seam_ruler
 from kiosk.plan.procedure import plan_job
 from kiosk.words import Words
 

@@ -20,8 +20,8 @@ from plan_samples import (
     tack,
 )
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Panel, Peel, SheetRule
+from kiosk.catalog.base.message import say
+from kiosk.catalog.model.sheets import Panel, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan
 from kiosk.words import Words

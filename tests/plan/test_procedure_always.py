@@ -11,13 +11,13 @@ from plan_samples import ROSTER
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Catalog, Job, Peel, StationSettings
-from kiosk.log import codec
+from kiosk.catalog.model.sheets import Catalog, Job, Peel, StationSettings
+from kiosk.catalog.rules.faces import read_face
+from kiosk.log.store import codec
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.schedule import minutes
+from kiosk.plan.time.finish import minutes
 
 LETTERS = {
     Phase.LOAD: "l",

@@ -7,12 +7,11 @@ from dataclasses import replace
 import pytest
 from plan_samples import fabric, material, single_plan
 
-from kiosk.catalog.heat_values import Cloth, FabricHeat
-from kiosk.catalog.model import Peel
-from kiosk.plan.handling import RACKING, work
+from kiosk.catalog.model.heat import Cloth, FabricHeat
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase, Place, Plan
-from kiosk.plan.rack import Beat, play
-from kiosk.plan.schedule import flat_places, time_left
+from kiosk.plan.time.finish import Beat, flat_places, play, time_left
+from kiosk.plan.time.handling import RACKING, work
 
 GARMENTS = 24
 LIGHT = FabricHeat(Cloth.LIGHT)

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from plan_samples import closing, element, material, plan_of, settings, single_plan, stack_plan
 
-from kiosk.catalog.model import Panel, Peel
-from kiosk.plan.schedule import minutes
+from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.plan.time.finish import minutes
 
 
 def test_the_quick_estimate_is_never_above_the_slow_one() -> None:

@@ -19,7 +19,7 @@ from settings_samples import (
     refused,
 )
 
-from kiosk.catalog.model import Policy, SheetRule
+from kiosk.catalog.model.sheets import Policy, SheetRule
 from kiosk.plan.model import Refusal
 from kiosk.plan.settings import solve
 

@@ -19,7 +19,8 @@ from settings_samples import (
     refused,
 )
 
-from kiosk.catalog.model import Policy, Pressure, SheetRule
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import Policy, SheetRule
 from kiosk.plan.model import Refusal
 from kiosk.plan.settings import solve
 

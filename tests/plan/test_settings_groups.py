@@ -22,7 +22,8 @@ from settings_samples import (
     tack,
 )
 
-from kiosk.catalog.model import Peel, Policy, Pressure, SheetRule
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import Peel, Policy, SheetRule
 
 COOL = ("other", (250, 270, 260))
 HOTTER = ("other", (305, 325, 315))

@@ -24,7 +24,8 @@ from settings_samples import (
     refused,
 )
 
-from kiosk.catalog.model import DyeRisk, Peel, Policy, Pressure, SheetRule
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import DyeRisk, Peel, Policy, SheetRule
 from kiosk.plan.model import UsableSpan
 from kiosk.plan.settings import solve
 

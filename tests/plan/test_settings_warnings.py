@@ -17,7 +17,7 @@ from settings_samples import (
     tack,
 )
 
-from kiosk.catalog.model import DyeRisk, Policy, SheetRule
+from kiosk.catalog.model.sheets import DyeRisk, Policy, SheetRule
 from kiosk.plan.model import PanelSettings, UsableSpan
 
 COOL = ("other", (250, 270, 260))

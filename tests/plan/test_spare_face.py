@@ -14,8 +14,8 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from place_samples import FACE, back
 
-from kiosk.catalog.faces import SPARE_FACE, read_face, single
-from kiosk.plan.fitting import AS_CUT, Cut, Fitted, breadth, letters
+from kiosk.catalog.rules.faces import SPARE_FACE, read_face, single
+from kiosk.plan.place.fitting import AS_CUT, Cut, Fitted, breadth, letters
 
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "dejavu"
 PART = FONTS / "DejaVuSansCondensed-Bold-part.ttf"

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 import pytest
 from plan_samples import closing, element, material, plan_of, settings
 
-from kiosk.catalog.model import Panel, Peel
+from kiosk.catalog.model.sheets import Panel, Peel
 from kiosk.plan.model import Place, Plan
 from kiosk.plan.phrases import phrase
-from kiosk.plan.schedule import minutes
+from kiosk.plan.time.finish import minutes
 from kiosk.words import Words
 
 HOT, WARM, COLD = Peel.HOT, Peel.WARM, Peel.COLD

@@ -8,12 +8,12 @@ from fractions import Fraction
 from plan_samples import ROSTER, element, plan_of, settings, single_plan, stack_plan
 from plan_samples import closing as final
 
-from kiosk.catalog.amounts import length
-from kiosk.catalog.model import Panel, RosterLine
-from kiosk.catalog.packs import Pack, Packs, SpareRule, Stock
-from kiosk.plan.need import Drawer, Need, needs
-from kiosk.plan.picks import bag, count_picks, without_size
-from kiosk.plan.purchase import purchases
+from kiosk.catalog.base.quantities import length
+from kiosk.catalog.model.packs import Pack, Packs, SpareRule, Stock
+from kiosk.catalog.model.sheets import Panel, RosterLine
+from kiosk.plan.buy.need import Drawer, Need, needs
+from kiosk.plan.buy.picks import bag, count_picks, without_size
+from kiosk.plan.buy.purchase import purchases
 
 FIVE = Pack("five", "Five", 450, of_one=5, characters=frozenset("0123456789"))
 # ROSTER: 31 and 00 on adults (10 in), 13 on a youth (8 in)

@@ -8,12 +8,9 @@ from math import inf
 import pytest
 from plan_samples import material, single_plan
 
-from kiosk.catalog.model import Peel, Surface
-from kiosk.catalog.source import Source, SourceKind, Sources
-from kiosk.plan.heat_stack import Range
-from kiosk.plan.model import PeelWait
-from kiosk.plan.phrases import phrase
-from kiosk.plan.wait_source import (
+from kiosk.catalog.model.sheets import Peel, Surface
+from kiosk.catalog.model.source import Source, SourceKind, Sources
+from kiosk.plan.heat.wait_source import (
     FROM_ESTIMATE,
     FROM_GUESS,
     beside_guess,
@@ -22,6 +19,9 @@ from kiosk.plan.wait_source import (
     told_by_guess,
     wait_told,
 )
+from kiosk.plan.model import PeelWait
+from kiosk.plan.phrases import phrase
+from kiosk.plan.stack import Range
 from kiosk.words.speak import Words
 
 SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")

@@ -9,7 +9,7 @@ from reference_points import seconds_near, temperature_point, temperatures
 from reference_rules import FABRIC, Part, Shape, World, fabric_cap_at, shapes_of
 from reference_wording import Limit
 
-from kiosk.catalog.quantities import Degrees, nearest
+from kiosk.catalog.base.quantities import Degrees, nearest
 
 Conflict = Collection[Limit]
 

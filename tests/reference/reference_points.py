@@ -19,8 +19,8 @@ from reference_rules import (
 )
 from reference_wording import POLICY, Limit
 
-from kiosk.catalog.model import Pressure, SheetRule
-from kiosk.catalog.quantities import Temperature
+from kiosk.catalog.base.quantities import Pressure, Temperature
+from kiosk.catalog.model.sheets import SheetRule
 
 Broken = frozenset[Limit]
 Readings = tuple[int | tuple[int | None, int | None, str], ...]

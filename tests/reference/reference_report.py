@@ -10,7 +10,8 @@ from typing import Any
 from reference_groups import after, second_choices, usable
 from reference_rules import FABRIC, Part, Shape, World, peel_for, pressure_for, sheet_for
 
-from kiosk.catalog.model import DyeRisk, Panel, Peel, Pressure
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import DyeRisk, Panel, Peel
 
 Group = tuple[Part, ...]
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from math import floor
 
-from kiosk.catalog.model import (
+from kiosk.catalog.base.quantities import Temperature
+from kiosk.catalog.model.sheets import (
     DwellBand,
     Element,
     Fabric,
@@ -21,7 +22,6 @@ from kiosk.catalog.model import (
     Press,
     SheetRule,
 )
-from kiosk.catalog.quantities import Temperature
 
 FABRIC = "fabric"
 BARE_TACK_SECONDS = 3

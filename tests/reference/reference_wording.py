@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from reference_rules import FABRIC, Part, World
 
-from kiosk.catalog.model import Material, Peel
+from kiosk.catalog.model.sheets import Material, Peel
 
 Limit = tuple[str, str]
 POLICY = "policy"

@@ -6,7 +6,15 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from kiosk.catalog.model import (
+from kiosk.catalog.base.quantities import (
+    Degrees,
+    Length,
+    Pressure,
+    Seconds,
+    Temperature,
+    TemperatureStep,
+)
+from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
     DyeRisk,
@@ -19,15 +27,13 @@ from kiosk.catalog.model import (
     PeelBand,
     Policy,
     Press,
-    Pressure,
     Recipe,
     SheetRule,
     Surface,
     Tack,
     TemperatureWindow,
 )
-from kiosk.catalog.quantities import Degrees, Length, Seconds, Temperature, TemperatureStep
-from kiosk.catalog.source import ALL_GUESSED
+from kiosk.catalog.model.source import ALL_GUESSED
 
 Json = Mapping[str, Any]
 

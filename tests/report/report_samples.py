@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
-from kiosk.log.shift_facts import Begun, Facts, GarmentCount, Noted, Shift, Stint
-from kiosk.log.tickets import TicketRow
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
+from kiosk.log.facts.shift import Begun, Facts, GarmentCount, Noted, Shift, Stint
+from kiosk.log.record.tickets import TicketRow
 from kiosk.plan.model import (
     Closing,
     PanelSettings,
@@ -20,10 +20,10 @@ from kiosk.plan.model import (
     Purpose,
     Step,
 )
-from kiosk.report.garments import GarmentRow, garment_rows
-from kiosk.run.event import Event
-from kiosk.run.events import Finished
-from kiosk.run.model import Now, Seen, Stage
+from kiosk.report.answers.garments import GarmentRow, garment_rows
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Finished
+from kiosk.run.state.model import Now, Seen, Stage
 
 
 def at(clock: float = 0.0) -> Now:

@@ -7,22 +7,21 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.shift_facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
+from kiosk.log.facts.shift import Begun, Closings, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
+from kiosk.report.answers.counts import job_counts, made
+from kiosk.report.answers.dwell import dwell, openings, seen, tack
+from kiosk.report.answers.handing import articles, handovers
+from kiosk.report.answers.lots import lots
+from kiosk.report.answers.pace import cycles, moves
+from kiosk.report.answers.ratios import elements, ratios
+from kiosk.report.answers.results import failed, failures, material, percent
+from kiosk.report.answers.supplies import spoiled
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
-from kiosk.report.counts import job_counts, made
-from kiosk.report.dwell import dwell, openings, seen, tack
-from kiosk.report.handing import articles, handovers
-from kiosk.report.lots import lots
-from kiosk.report.pace import cycles, moves
 from kiosk.report.period import Period
-from kiosk.report.ratios import elements, ratios
-from kiosk.report.results import failed, failures, material
-from kiosk.report.share import percent
-from kiosk.report.supplies import spoiled
-from kiosk.run.events import HandedOver, TakenBack
-from kiosk.run.events_shift import FirstArticleJudged
-from kiosk.run.model import Seen, Stage
+from kiosk.run.state.events import HandedOver, TakenBack
+from kiosk.run.state.events_shift import FirstArticleJudged
+from kiosk.run.state.model import Seen, Stage
 from kiosk.words import Words
 
 SAY = Words("en").say

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from report_samples import garment, ticket
 
-from kiosk.report.garments import Result, garment_rows, result_of
-from kiosk.run.model import Stage
+from kiosk.report.answers.garments import Result, garment_rows, result_of
+from kiosk.run.state.model import Stage
 
 
 @pytest.mark.parametrize(

@@ -7,18 +7,18 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, noted, plan
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import Peel
-from kiosk.catalog.source import GUESS, Source, SourceKind
-from kiosk.log.shift_facts import Begun, Peels, Tally
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model.source import GUESS, Source, SourceKind
+from kiosk.log.facts.shift import Begun, Peels, Tally
+from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
 from kiosk.plan.model import PeelWait
-from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
+from kiosk.report.answers.helping import needed
+from kiosk.report.answers.peeling import peels
 from kiosk.report.content import Topic
-from kiosk.report.helping import needed
-from kiosk.report.peeling import peels
 from kiosk.report.period import Period
-from kiosk.run.events import Finished
-from kiosk.run.model import Stage
+from kiosk.run.state.events import Finished
+from kiosk.run.state.model import Stage
 from kiosk.words import Words
 
 SECONDS = (30.0, 50.0, 70.0, 80.0, 700.0)  # two before 60 s, one after 600 s

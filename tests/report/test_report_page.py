@@ -11,16 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.shift_facts import Begun, Marked, Sample, Spoiled, Stint
-from kiosk.report.as_json import values
+from kiosk.log.facts.shift import Begun, Marked, Sample, Spoiled, Stint
 from kiosk.report.build import Asked, build
 from kiosk.report.content import QUESTIONS, Report
-from kiosk.report.page import to_html
+from kiosk.report.draw.page import to_html
 from kiosk.report.period import Period
-from kiosk.report.plain import to_text
-from kiosk.report.sheet import FORMULA, tables_to_csv
-from kiosk.run.events import Held, RepressAllowed, SetAside
-from kiosk.run.model import Stage
+from kiosk.report.tables.sheet import FORMULA, tables_to_csv
+from kiosk.report.tables.values import to_text, values
+from kiosk.run.state.events import Held, RepressAllowed, SetAside
+from kiosk.run.state.model import Stage
 from kiosk.words import Words
 
 SAY, SPANISH = Words("en").say, Words("es").say

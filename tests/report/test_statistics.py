@@ -12,12 +12,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.report.stats.capability import capability
+from kiosk.report.stats.capability import (
+    average_unit_time,
+    capability,
+    learned_rate,
+    pareto,
+    total_time,
+    unit_time,
+)
 from kiosk.report.stats.iso import RATIOS, Elements
-from kiosk.report.stats.learning import average_unit_time, learned_rate, total_time, unit_time
-from kiosk.report.stats.limits import Limits, defects, individuals, proportions
-from kiosk.report.stats.pareto import pareto
-from kiosk.report.stats.signals import Signal, signals
+from kiosk.report.stats.limits import Limits, Signal, defects, individuals, proportions, signals
 
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]  # NIST 6.3.2.2
 WAFERS = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,

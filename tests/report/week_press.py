@@ -11,25 +11,24 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
+from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Phase, Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.run import commands as c
-from kiosk.run.apply_heat import unseen_opening
-from kiosk.run.commands_shift import LetPass, NoteRecipes, VerifyPress
-from kiosk.run.events_shift import Change, Overruled
-from kiosk.run.kind import kind_of
-from kiosk.run.meaning import bar_meaning
-from kiosk.run.model import Confirm, Garment, Now, Stage, State
-from kiosk.run.questions import question_at_hand, required_setting
-from kiosk.run.rack import due_clock, peel_time
-from kiosk.run.rules import Demand, Rules
-from kiosk.run.tickets import pass_of, slot_ticket
-from kiosk.run.views import Kind
+from kiosk.run.apply.closing import unseen_opening
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.peels import due_clock, peel_time
+from kiosk.run.facts.questions import question_at_hand, required_setting
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.state import commands as c
+from kiosk.run.state.commands_shift import LetPass, NoteRecipes, VerifyPress
+from kiosk.run.state.events_shift import Change, Overruled
+from kiosk.run.state.model import Confirm, Garment, Now, Stage, State
+from kiosk.run.state.rules import Demand, Rules
 
 ROOT = Path(__file__).resolve().parents[2]
 MONDAY = 1_770_019_200.0  # 2026-02-02 08:00 UTC

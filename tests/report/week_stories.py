@@ -8,9 +8,9 @@ from pathlib import Path
 from week_press import TWINS, Press, Story
 
 from kiosk.plan.model import Phase
-from kiosk.run.commands import Inspect
-from kiosk.run.events_shift import Change
-from kiosk.run.model import Stage
+from kiosk.run.state.commands import Inspect
+from kiosk.run.state.events_shift import Change
+from kiosk.run.state.model import Stage
 
 NORTH, SOUTH, EAST = "raft-polo", "ice-crew", "swim-school"
 PLAIN = ("23", "44", "55", "31", "45", "52", "12", "35")

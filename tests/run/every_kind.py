@@ -7,15 +7,15 @@ from collections.abc import Callable
 from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run import commands_shift as s
-from kiosk.run import commands_trial as t
-from kiosk.run.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
-from kiosk.run.display import Display
-from kiosk.run.events_shift import Overruled
-from kiosk.run.model import Confirm, Role, Stage, Tried
-from kiosk.run.rules import NO_RULES, Demand, Rules
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import commands_trial as t
+from kiosk.run.state.asked import Display
+from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import Confirm, Role, Stage, Tried
+from kiosk.run.state.rules import NO_RULES, Demand, Rules
 
 CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
-from kiosk.run import commands as c
-from kiosk.run.apply import replay
-from kiosk.run.decide import decide
-from kiosk.run.events import Event
-from kiosk.run.kind import kind_of
-from kiosk.run.meaning import BarMeaning, bar_meaning
-from kiosk.run.model import Ask, Confirm, Garment, JobRun, Now, Refusal, Stage, State, Ticket
-from kiosk.run.questions import question_at_hand
-from kiosk.run.quick import seconds_missing
-from kiosk.run.settle import settled
-from kiosk.run.views import Kind
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.bar import BarMeaning, bar_meaning
+from kiosk.run.decide.clock import settled
+from kiosk.run.decide.decide import decide
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Event
+from kiosk.run.state.model import Ask, Confirm, Garment, JobRun, Now, Refusal, Stage, State, Ticket
 
 WALL = 1_700_000_000.0  # some day; only differences matter
 COLD = PeelWait(Peel.COLD, 60.0, 600.0, "made up")

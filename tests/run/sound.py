@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.run.model import ENDED, JobRun, Stage, State
-from kiosk.run.tickets import ASIDE, AT_SLOT, pass_of
+from kiosk.run.facts.tickets import ASIDE, AT_SLOT, pass_of
+from kiosk.run.state.model import ENDED, JobRun, Stage, State
 
 
 def assert_sound(state: State) -> None:

@@ -7,8 +7,8 @@ import dataclasses
 import pytest
 from run_samples import bench_with
 
-from kiosk.run.anew import replace
-from kiosk.run.model import State
+from kiosk.run.state.anew import replace
+from kiosk.run.state.model import State
 
 
 def test_a_state_made_anew_differs_in_the_given_fields_only() -> None:

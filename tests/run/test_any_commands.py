@@ -10,19 +10,18 @@ from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, tea
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
 from kiosk.plan.model import Place, Plan
-from kiosk.run import commands as c
-from kiosk.run import commands_shift as shift
-from kiosk.run.apply import replay
-from kiosk.run.decide import decide
-from kiosk.run.events_shift import Overruled
-from kiosk.run.kind import kind_of
-from kiosk.run.lot import lot_hold
-from kiosk.run.model import Confirm, Now, Refusal, Stage
-from kiosk.run.questions import required_setting
-from kiosk.run.rules import NO_RULES, Approver, Demand, Rules
-from kiosk.run.settle import settle
-from kiosk.run.transitions import LEGAL
-from kiosk.run.views import Kind
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.clock import settle
+from kiosk.run.decide.decide import decide
+from kiosk.run.decide.table import LEGAL
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.lots import lot_hold
+from kiosk.run.facts.questions import required_setting
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as shift
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import Confirm, Now, Refusal, Stage
+from kiosk.run.state.rules import NO_RULES, Approver, Demand, Rules
 
 PLANS: tuple[Plan, ...] = (
     plan_of(one_piece(), job="rack"),

@@ -13,20 +13,20 @@ from hypothesis import strategies as st
 from run_samples import Bench, bench_with, one_piece, plan_of, staged, team
 from sound import assert_sound
 
-from kiosk.catalog.model import Peel
-from kiosk.plan.heat_stack import Range
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Place, Plan
-from kiosk.run import commands as c
-from kiosk.run import events as e
-from kiosk.run import events_shift
-from kiosk.run.apply import apply, replay
-from kiosk.run.cooling import Estimate, Kept, PadHeat
-from kiosk.run.decide import decide
-from kiosk.run.kind import kind_of
-from kiosk.run.meaning import bar_meaning
-from kiosk.run.model import Ask, Changed, Garment, Now, Question, State
-from kiosk.run.settle import settled
-from kiosk.run.transitions import LEGAL, is_legal
+from kiosk.plan.stack import Range
+from kiosk.run.apply.fold import apply, replay
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.clock import settled
+from kiosk.run.decide.decide import decide
+from kiosk.run.decide.table import LEGAL, is_legal
+from kiosk.run.facts.kind import kind_of
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.run.state import events_shift
+from kiosk.run.state.cooling import Estimate, Kept, PadHeat
+from kiosk.run.state.model import Ask, Changed, Garment, Now, Question, State
 
 NAMES = ("", "1/1/1", "2/1/1", "1/2/1", "1/1/2", "9/9/9", "nonsense")
 EMPTY = plan_of(Pass("back", 0, (), Place.RACK, None), job="empty")

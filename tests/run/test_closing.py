@@ -7,11 +7,11 @@ from run_samples import Bench, bench_with, one_piece, plan_of, stack
 from view_cases import WORDS
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.events import Closed, Finished, NotClosed, TimeUp, WasClosed
-from kiosk.run.model import Seen, Stage
-from kiosk.run.view import view
-from kiosk.run.views import Kind, Owner
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Closed, Finished, NotClosed, TimeUp, WasClosed
+from kiosk.run.state.model import Seen, Stage
 
 
 def in_final(place: Place = Place.RACK) -> Bench:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from run_samples import bench_with
 
-from kiosk.run import commands as c
-from kiosk.run import commands_shift as s
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 
 
 def test_closings_are_counted_and_what_was_not_closed_is_not() -> None:

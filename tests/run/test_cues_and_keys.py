@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from run_samples import on_shift
 
-from kiosk.run import commands as c
-from kiosk.run.decide import decide
-from kiosk.run.model import Cues, Refusal, Role
+from kiosk.run.decide.decide import decide
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Cues, Refusal, Role
 
 TAB, LEFT, RIGHT = 43, 80, 79  # scancodes (USB HID usage tables, keyboard page)
 

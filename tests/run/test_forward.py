@@ -8,11 +8,11 @@ import pytest
 from run_samples import bench_with, one_piece, plan_of, stack
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.apply import apply
-from kiosk.run.events import Held, Restarted, Skipped
-from kiosk.run.model import Confirm
-from kiosk.run.views import Kind
+from kiosk.run.apply.fold import apply
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Held, Restarted, Skipped
+from kiosk.run.state.model import Confirm
 
 
 @pytest.mark.parametrize(("after", "right"), [(0.0, False), (0.49, False), (0.5, True)])

@@ -8,11 +8,11 @@ import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, staged
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.events import Confirmed, Finished
-from kiosk.run.model import Confirm, Stage
-from kiosk.run.view import view
-from kiosk.run.views import Owner
+from kiosk.run.facts.kind import Owner
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Confirmed, Finished
+from kiosk.run.state.model import Confirm, Stage
 
 AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))  # hot for 10 s after the opening
 

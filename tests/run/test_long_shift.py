@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from run_samples import Bench, one_piece, plan_of, team
 
-from kiosk.run import commands as c
-from kiosk.run.apply import replay
-from kiosk.run.decide import decide
-from kiosk.run.events import Event
-from kiosk.run.model import Confirm, Refusal
-from kiosk.run.questions import question_at_hand
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.decide import decide
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Event
+from kiosk.run.state.model import Confirm, Refusal
 
 GARMENTS = 2000
 

@@ -6,8 +6,8 @@ import pytest
 from run_samples import bench_with, one_piece, plan_of, stack, staged
 
 from kiosk.plan.model import Pass, Place
-from kiosk.run.model import Confirm
-from kiosk.run.moves import Move, move_from, moves
+from kiosk.run.facts.moves import Move, move_from, moves
+from kiosk.run.state.model import Confirm
 
 PASSES = {"one piece": one_piece(), "stack": stack(), "staged": staged()}
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.model import Stage
-from kiosk.run.progress import ends, progress
+from kiosk.run.facts.tickets import ends, progress
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Stage
 
 BOTH = plan_of(
     one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"), runs=((0, 1),)

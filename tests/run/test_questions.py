@@ -6,12 +6,12 @@ import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place, Plan
-from kiosk.run import commands as c
-from kiosk.run.events import ReadBack, SettingRead
-from kiosk.run.model import Ask, Changed, Confirm, Garment
-from kiosk.run.questions import question_at_hand
-from kiosk.run.rules import NO_RULES, Rules
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import ReadBack, SettingRead
+from kiosk.run.state.model import Ask, Changed, Confirm, Garment
+from kiosk.run.state.rules import NO_RULES, Rules
 
 
 def begun(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from run_samples import COLD, WARM, Bench, bench_with, one_piece, plan_of, staged
 
-from kiosk.plan.handling import least_seconds
 from kiosk.plan.model import Phase, Place, Step
-from kiosk.run import commands as c
-from kiosk.run.events import AskedQuick, Closed, Finished
-from kiosk.run.quick import seconds_missing
-from kiosk.run.view import view
+from kiosk.plan.time.handling import least_seconds
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import AskedQuick, Closed, Finished
 from kiosk.words import Words
 
 WORDS = Words("en")

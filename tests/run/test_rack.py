@@ -6,11 +6,11 @@ import pytest
 from run_samples import WARM, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.events import Finished
-from kiosk.run.model import Stage
-from kiosk.run.rack import oldest_due, peel_time
-from kiosk.run.views import Kind, Owner
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.peels import oldest_due, peel_time
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Finished
+from kiosk.run.state.model import Stage
 
 
 def racked(numbers: tuple[str, ...] = ("12", "13", "14")) -> Bench:

@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from run_samples import COLD, HOT, WARM, Bench, bench_with, one_piece, plan_of
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PeelWait, Place
-from kiosk.run import commands as c
-from kiosk.run.model import Stage
-from kiosk.run.rack_first import rack_after
-from kiosk.run.view import view
-from kiosk.run.views import Owner
+from kiosk.run.facts.kind import Owner
+from kiosk.run.facts.rack_first import rack_after
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Stage
 
 SIX = ("12", "13", "14", "15", "16", "17")
 SOON = PeelWait(Peel.WARM, 60.0, 110.0, "made up")

@@ -7,11 +7,11 @@ from pathlib import Path
 
 from every_kind import IN, command_for
 
-from kiosk.run.classes import CAUSES, DEFECTS, cause_word, defect_word
-from kiosk.run.decide import decide
-from kiosk.run.model import Refusal
-from kiosk.run.transitions import LEGAL
-from kiosk.run.views import Kind
+from kiosk.run.decide.decide import decide
+from kiosk.run.decide.table import LEGAL
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.classes import CAUSES, DEFECTS, cause_word, defect_word
+from kiosk.run.state.model import Refusal
 from kiosk.words import Words
 from kiosk.words.catalogue import catalogue
 
@@ -20,7 +20,7 @@ ROOM = Path(__file__).resolve().parents[2] / "kiosk" / "run"
 
 def ids_in_code() -> set[str]:
     """The ids that the room's code gives as words, and those that it makes of kinds."""
-    text = "\n".join(file.read_text("utf-8") for file in sorted(ROOM.glob("decide*.py")))
+    text = "\n".join(file.read_text("utf-8") for file in sorted((ROOM / "decide").glob("*.py")))
     named = {f"refuse.{found}" for found in re.findall(r'refuse\(\s*"([a-z_.]+)"', text)}
     either = {
         f"refuse.{found}"

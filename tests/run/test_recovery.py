@@ -6,12 +6,12 @@ import pytest
 from run_samples import Bench, bench_with, one_piece, plan_of, stack
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.apply import apply, replay
-from kiosk.run.events import OutcomeUnknown, StationStarted, TimeUp
-from kiosk.run.model import Now, Stage
-from kiosk.run.rack import peel_time
-from kiosk.run.views import Kind
+from kiosk.run.apply.fold import apply, replay
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.peels import peel_time
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import OutcomeUnknown, StationStarted, TimeUp
+from kiosk.run.state.model import Now, Stage
 
 
 def in_final(place: Place = Place.RACK) -> Bench:

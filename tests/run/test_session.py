@@ -7,9 +7,9 @@ from dataclasses import replace
 from run_samples import HOT, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.model import Confirm, Stage
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, Stage
 
 
 def start_of(job: str) -> c.StartJob:

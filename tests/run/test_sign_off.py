@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from run_samples import Bench, one_piece, plan_of, stack, staged, team
 
-from kiosk.plan.family import families, plan_families
 from kiosk.plan.model import Pass, Piece
-from kiosk.run import commands as c
-from kiosk.run.model import Confirm
-from kiosk.run.moves import confirm_of
+from kiosk.plan.procedure import families, plan_families
+from kiosk.run.facts.moves import confirm_of
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm
 
 DAY = 86_400.0
 LAYERED = (Piece("number.1", "number", 1, 2, "film", "black"),)

@@ -8,12 +8,12 @@ import pytest
 from run_samples import COLD, HOT, WARM, Bench, bench_with, staged
 from run_samples import plan_of as bare_plan
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
-from kiosk.run import commands as c
-from kiosk.run.events import Confirmed, Finished
-from kiosk.run.model import Confirm, Stage
-from kiosk.run.view import view
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Confirmed, Finished
+from kiosk.run.state.model import Confirm, Stage
 from kiosk.words import Words
 
 WORDS = Words("en")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from run_samples import Bench, bench_with
 
-from kiosk.run import commands as c
-from kiosk.run.events import Finished, TimeUp
-from kiosk.run.rack import is_due
-from kiosk.run.views import Owner
+from kiosk.run.facts.kind import Owner
+from kiosk.run.facts.peels import is_due
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Finished, TimeUp
 
 # The press opens by itself and counts 1 s in; pre-press 5 s, final 15 s; a cold peel is due
 # 60 s after opening. On the left what somebody does at that second (- only looks: the clock

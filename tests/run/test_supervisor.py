@@ -8,11 +8,11 @@ import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.apply import apply, replay
-from kiosk.run.decide import decide
-from kiosk.run.events import Closed, LogSalvaged, Refused
-from kiosk.run.model import Ask, Changed, Stage
+from kiosk.run.apply.fold import apply, replay
+from kiosk.run.decide.decide import decide
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Closed, LogSalvaged, Refused
+from kiosk.run.state.model import Ask, Changed, Stage
 
 
 def in_rework(place: Place = Place.PRESS) -> Bench:

@@ -6,11 +6,11 @@ import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 from sound import assert_sound
 
-from kiosk.log.finals import Finals
+from kiosk.log.rescue.finals import Finals
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.events import NeverClosed, TicketCalled, ToldPressed
-from kiosk.run.model import Confirm, Seen, Stage
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import NeverClosed, TicketCalled, ToldPressed
+from kiosk.run.state.model import Confirm, Seen, Stage
 
 AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
 

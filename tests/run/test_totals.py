@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
-from kiosk.plan.heat_stack import HeatLeft
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.decide import decide
-from kiosk.run.model import Refusal, Stage
-from kiosk.run.totals import broken_totals
+from kiosk.plan.stack import HeatLeft
+from kiosk.run.decide.decide import decide
+from kiosk.run.facts.tickets import broken_totals
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Refusal, Stage
 from kiosk.words import Words
 
 PLANNED = 20  # 5 s of pre-press and 15 s of final on the cloth

@@ -7,14 +7,14 @@ import typing
 import pytest
 from every_kind import IN, command_for
 
-from kiosk.run import commands as c
-from kiosk.run import commands_shift as s
-from kiosk.run import commands_trial as t
-from kiosk.run.apply import replay
-from kiosk.run.decide import decide
-from kiosk.run.model import Refusal
-from kiosk.run.transitions import LEGAL, is_legal
-from kiosk.run.views import Kind
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.decide import decide
+from kiosk.run.decide.table import LEGAL, is_legal
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import commands_trial as t
+from kiosk.run.state.model import Refusal
 
 COLUMNS = tuple(IN)
 """In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting,

@@ -7,19 +7,19 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
 
-from kiosk.catalog.source import Source, SourceKind, Sources
+from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.model import Place, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.run import commands as c
-from kiosk.run import commands_shift as s
-from kiosk.run import commands_trial as t
-from kiosk.run.events import Closed
-from kiosk.run.events_shift import FirstArticleJudged, Overridden, Overruled
-from kiosk.run.events_trial import TrialJudged
-from kiosk.run.model import Tried
-from kiosk.run.rules import Demand, Rules
-from kiosk.run.trial import NOT_TRIED, setting_tried
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.trial import NOT_TRIED, setting_tried
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import commands_trial as t
+from kiosk.run.state.events import Closed
+from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled
+from kiosk.run.state.events_trial import TrialJudged
+from kiosk.run.state.model import Tried
+from kiosk.run.state.rules import Demand, Rules
 
 ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
 GUESSED = plan_of(one_piece(Place.PRESS, HOT))

@@ -9,8 +9,8 @@ import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run import commands as c
-from kiosk.run.model import Confirm, JobRun, Stage
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, JobRun, Stage
 
 STAYS = c.Back(closing_stays=True)
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from view_cases import COLD, WORDS, Station, one_layer, two_layers
 
-from kiosk.run.model import Garment
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Garment
 
 TWO_SIZES = (Garment("1", "31", "AL", "a"), Garment("2", "48", "YM", "b", "home"))
 

@@ -26,8 +26,9 @@ from view_cases import (
 )
 
 from kiosk.plan.model import Phase, Place, Plan, Step
-from kiosk.run.model import Confirm
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Confirm
 
 PEELS = [(), (HOT,), (WARM,), (COLD,), (HOT, WARM), (HOT, COLD), (WARM, COLD)]
 MOST_WORDS, MOST_LABEL, MOST_LINE = 5, 44, 48

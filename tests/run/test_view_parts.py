@@ -9,10 +9,10 @@ from run_samples import Bench as Run
 from run_samples import bench_with, plan_of, stack, team
 
 from kiosk.plan.model import Pass, Phase, Piece, Plan, PlatenPart
-from kiosk.run import commands as c
-from kiosk.run.model import Ask, Changed
-from kiosk.run.view import view
-from kiosk.run.views import Ink, Slab
+from kiosk.run.show.parts import Ink, Slab
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Ask, Changed
 from kiosk.words import Words
 
 WORDS = Words("en")

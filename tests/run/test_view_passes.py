@@ -7,9 +7,9 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of, stack
 from view_cases import label, move
 
 from kiosk.plan.model import Piece, Place
-from kiosk.run import commands as c
-from kiosk.run.model import Confirm, Stage
-from kiosk.run.view import view
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, Stage
 
 FRONT = one_piece(Place.PRESS, HOT, panel="front")
 BACK = one_piece(Place.PRESS, HOT)

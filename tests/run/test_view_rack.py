@@ -8,12 +8,12 @@ import pytest
 from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, move, one_layer
 
 from kiosk.plan.model import Place, Plan
-from kiosk.run.chips import chips
-from kiosk.run.commands import SayClosed, SayOpened
-from kiosk.run.model import Confirm, Garment, Now
-from kiosk.run.rack import PeelTime
-from kiosk.run.views import Chip, Kind, Owner, Ready
-from kiosk.run.zone_words import zone_words
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.peels import PeelTime
+from kiosk.run.show.cooling import chips, zone_words
+from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.state.commands import SayClosed, SayOpened
+from kiosk.run.state.model import Confirm, Garment, Now
 
 
 @pytest.fixture

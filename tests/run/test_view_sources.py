@@ -7,15 +7,15 @@ from dataclasses import replace
 import pytest
 from view_cases import COLD, HOT, LINES, WORDS, Station, lines, one_layer
 
-from kiosk.catalog.model import Peel
-from kiosk.catalog.source import GUESS, Source, SourceKind, Sources
-from kiosk.plan.heat_stack import Range
+from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
+from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
-from kiosk.run import commands as c
-from kiosk.run.cooling import Estimate, Lies
-from kiosk.run.views import View
+from kiosk.plan.stack import Range
+from kiosk.run.show.parts import View
+from kiosk.run.state import commands as c
+from kiosk.run.state.cooling import Estimate, Lies
 from kiosk.words import Words
 
 SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")

@@ -17,12 +17,13 @@ from view_cases import (
     two_layers,
 )
 
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.commands import SayOpened
-from kiosk.run.model import Confirm
-from kiosk.run.views import Done, Ink, Kind, Owner
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.show.parts import Done, Ink
+from kiosk.run.state.commands import SayOpened
+from kiosk.run.state.model import Confirm
 
 
 @pytest.fixture

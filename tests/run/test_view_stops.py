@@ -15,9 +15,9 @@ from view_cases import (
     two_layers,
 )
 
-from kiosk.run import commands as c
-from kiosk.run.model import Ask, Garment, Stage
-from kiosk.run.views import Kind, Owner
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Ask, Garment, Stage
 
 TWINS = (Garment("1", "6", "AL", "a"), Garment("2", "9", "YM", "b"))
 

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.catalog.quantities import Degrees
-from kiosk.catalog.source import Source, SourceKind
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.model import Pass as PassOf
 from kiosk.plan.model import PeelWait, Phase, Piece, Place, Plan, Step
-from kiosk.run import commands as c
-from kiosk.run.apply import replay
-from kiosk.run.decide import decide
-from kiosk.run.model import Confirm, Garment, Now, Refusal, State
-from kiosk.run.quick import seconds_missing
-from kiosk.run.view import view
-from kiosk.run.views import View
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.decide import decide
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.show.parts import View
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, Garment, Now, Refusal, State
 from kiosk.words import Words
 
 WORDS = Words("en")

@@ -8,8 +8,9 @@ from cooling_recipes import without_waits
 from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.model import Now
-from kiosk.run.views import Chip, Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Chip
+from kiosk.run.state.model import Now
 from kiosk.station.demo.hands import READS
 
 JOB = "ice-crew"

@@ -9,9 +9,10 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.events import Closed, ReadBack
-from kiosk.run.model import Ask
-from kiosk.run.views import Kind, Slab
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Slab
+from kiosk.run.state.events import Closed, ReadBack
+from kiosk.run.state.model import Ask
 from kiosk.station.demo.hands import NotShown
 from kiosk.station.widgets.lay_drawing import LayDrawing
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from kiosk.catalog.model import Element, Job, Layer, Panel, Peel, Policy, Recipe
+from kiosk.catalog.model.sheets import Element, Job, Layer, Panel, Peel, Policy, Recipe
 from kiosk.catalog.read import read_catalog
 from kiosk.plan.model import Pass, Refusal
 from kiosk.plan.procedure import make_plan

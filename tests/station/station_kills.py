@@ -17,11 +17,11 @@ from pathlib import Path
 
 from station_driver import ROOT
 
-from kiosk.log.recovery import recover
-from kiosk.log.store import Store
-from kiosk.run.apply import replay
-from kiosk.run.events import Event, OutcomeUnknown, StationStarted
-from kiosk.run.model import Heat, Now, Stage, State
+from kiosk.log.record.recovery import recover
+from kiosk.log.store.store import Store
+from kiosk.run.apply.fold import replay
+from kiosk.run.state.events import Event, OutcomeUnknown, StationStarted
+from kiosk.run.state.model import Heat, Now, Stage, State
 
 STUCK_SECONDS = 60.0
 HERE = Path(__file__).resolve().parent

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 
-from kiosk.catalog.message import say
-from kiosk.plan.heat_stack import Range
+from kiosk.catalog.base.message import say
+from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_GUESS, beside_guess
 from kiosk.plan.model import PeelWait, Plan
-from kiosk.plan.wait_source import FROM_ESTIMATE, FROM_GUESS, beside_guess
-from kiosk.run import commands as c
-from kiosk.run.model import Confirm, Garment, Stage
-from kiosk.run.views import View
+from kiosk.plan.stack import Range
+from kiosk.run.show.parts import View
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm, Garment, Stage
 
 NAMES = {"1": "KOVA", "2": "LINDQVIST", "3": "ÑANDÚ", "4": "", "5": "DE LA CRUZ-ORTEGA"}
 MANY = (*LINES, Garment("5", "9", "A2X", "e"), Garment("6", "16", "YM", "f"))

@@ -10,10 +10,10 @@ from typing import Any
 from station_harness import Bench
 from station_scenes import SCENES, names
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import StationSettings
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.model import Plan
-from kiosk.run.views import View
+from kiosk.run.show.parts import View
 from kiosk.station.screens.work import WorkScreen
 from kiosk.words import Words
 

@@ -10,10 +10,11 @@ from pathlib import Path
 from station_driver import Person
 from station_harness import Bench
 
-from kiosk.log.recorder import Recorder
-from kiosk.run.events import Event
-from kiosk.run.model import Now
-from kiosk.run.views import Kind, View
+from kiosk.log.record.recorder import Recorder
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.events import Event
+from kiosk.run.state.model import Now
 from kiosk.station.desk import Page
 
 RESULTS = ("Rework", "Scrap", "Accept")

@@ -8,8 +8,8 @@ from station_scenes import SCENES
 from station_screen import PANELS, screen_of
 from station_tree import texts, walk
 
-from kiosk.catalog.model import StationSettings
-from kiosk.plan.placement_sizes import border
+from kiosk.catalog.model.sheets import StationSettings
+from kiosk.plan.sizes import border
 from kiosk.station.lay import laid, widest_border
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.log.store import Store
-from kiosk.run.events import Held
-from kiosk.run.model import Now
+from kiosk.log.store.store import Store
+from kiosk.run.state.events import Held
+from kiosk.run.state.model import Now
 from kiosk.station.claim import NAME, Claimant, claim, holder, release, take_over
 
 WALL = 1.77e9

@@ -10,7 +10,7 @@ from station_scenes import SCENES
 from station_screen import PANELS
 from station_tree import texts, walk
 
-from kiosk.catalog.model import StationSettings
+from kiosk.catalog.model.sheets import StationSettings
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.sizes import Scale
 from kiosk.station.type import CAPITAL

@@ -9,10 +9,10 @@ from station_driver import Foot, Person, small
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.commands import Verb
-from kiosk.run.events import Closed, Event, JobLeft, NeverClosed, TimeUp, ToldPressed
-from kiosk.run.model import Seen
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.commands import Verb
+from kiosk.run.state.events import Closed, Event, JobLeft, NeverClosed, TimeUp, ToldPressed
+from kiosk.run.state.model import Seen
 from kiosk.station.desk import Page
 
 STACK = "raft-polo"  # two layers, tacked

@@ -13,9 +13,9 @@ from station_driver import ROOT, events_of
 from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 
-from kiosk.run.events import PeelEstimated
-from kiosk.run.model import Now
-from kiosk.run.views import Chip, Ready
+from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.state.events import PeelEstimated
+from kiosk.run.state.model import Now
 from kiosk.station.demo.hands import WALL
 
 SIX = 6

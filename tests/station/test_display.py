@@ -13,8 +13,8 @@ from station_harness import Bench
 from station_scenes import SCENES
 from station_screen import screen_of
 
-from kiosk.catalog.message import say
-from kiosk.run.events_shift import DisplayChosen
+from kiosk.catalog.base.message import say
+from kiosk.run.state.events_shift import DisplayChosen
 from kiosk.station.demo.labels import in_english
 from kiosk.station.screens.work import YOUNG_SECONDS
 

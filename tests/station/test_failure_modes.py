@@ -13,7 +13,8 @@ from station_driver import PIN
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
-from kiosk.run.events import (
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import (
     AskedQuick,
     Closed,
     Finished,
@@ -23,8 +24,7 @@ from kiosk.run.events import (
     SettingRead,
     Skipped,
 )
-from kiosk.run.model import ENDED, Ask, Stage
-from kiosk.run.views import Kind
+from kiosk.run.state.model import ENDED, Ask, Stage
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 

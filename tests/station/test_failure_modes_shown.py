@@ -16,8 +16,9 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import Phase
-from kiosk.run.model import Ask
-from kiosk.run.views import Ink, Kind, Slab
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Ink, Slab
+from kiosk.run.state.model import Ask
 from kiosk.station.theme import INK
 from kiosk.station.widgets.figures import BorderCheck
 from kiosk.station.widgets.lay_drawing import LayDrawing

@@ -9,8 +9,8 @@ from station_driver import PIN, Person
 from station_harness import Bench
 from test_flow_checks import shop, signed_on
 
-from kiosk.run.events import JobStarted
-from kiosk.run.events_shift import Change, RecipesRead
+from kiosk.run.state.events import JobStarted
+from kiosk.run.state.events_shift import Change, RecipesRead
 
 
 def at_the_files(person: Person) -> None:

@@ -15,14 +15,14 @@ from station_scenes import SCENES, names
 from station_screen import PANELS
 from station_tree import texts, walk
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import StationSettings
-from kiosk.log.cycles import cycles
-from kiosk.log.store import Store
-from kiosk.plan.past import Past, procedure
-from kiosk.plan.schedule import time_left
-from kiosk.run.model import Now
-from kiosk.run.views import Kind
+from kiosk.catalog.base.message import say
+from kiosk.catalog.model.sheets import StationSettings
+from kiosk.log.facts.rows import cycles
+from kiosk.log.store.store import Store
+from kiosk.plan.time.finish import time_left
+from kiosk.plan.time.past import Past, procedure
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.model import Now
 from kiosk.station.finish import finish
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.widgets.heading import Heading

@@ -8,20 +8,20 @@ import pytest
 from station_driver import PIN, Foot, Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.log.start import start
+from kiosk.log.record.start import start
 from kiosk.log.verify import verify
-from kiosk.run import commands as c
-from kiosk.run.events import HandedOver, JobStarted, SignedOn
-from kiosk.run.events_shift import (
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import HandedOver, JobStarted, SignedOn
+from kiosk.run.state.events_shift import (
     FirstArticleJudged,
     Overridden,
     Overruled,
     PressVerified,
     UpkeepDone,
 )
-from kiosk.run.model import Confirm, Now
-from kiosk.run.rules import Demand
-from kiosk.run.views import Kind
+from kiosk.run.state.model import Confirm, Now
+from kiosk.run.state.rules import Demand
 from kiosk.station.demo.hands import READS, WALL
 from kiosk.station.pin import PinFile
 

@@ -9,8 +9,8 @@ from station_driver import Foot, Person, lay_out, taps_of
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.events import Finished, JobDone, JobStarted
-from kiosk.run.model import ENDED
+from kiosk.run.state.events import Finished, JobDone, JobStarted
+from kiosk.run.state.model import ENDED
 
 # Job, forward taps a garment: closings with the pre-press, and one (design.md 3).
 JOBS = (

@@ -7,7 +7,8 @@ from pathlib import Path
 from station_driver import PIN, Person, lay_out, shorten, small
 from station_harness import Bench
 
-from kiosk.run.events import (
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import (
     AskedClosed,
     Closed,
     Event,
@@ -20,8 +21,7 @@ from kiosk.run.events import (
     TimeUp,
     WasClosed,
 )
-from kiosk.run.model import ENDED, Stage
-from kiosk.run.views import Kind
+from kiosk.run.state.model import ENDED, Stage
 from kiosk.station.desk import Page
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press

@@ -8,11 +8,11 @@ import pytest
 from station_driver import LONG_SECONDS, Foot, Person, events_of, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run import events as e
-from kiosk.run.commands import Verb
-from kiosk.run.events_cues import CuesSet, KeyLearned
-from kiosk.run.model import Role, Seen
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state import events as e
+from kiosk.run.state.commands import Verb
+from kiosk.run.state.events_shift import CuesSet, KeyLearned
+from kiosk.run.state.model import Role, Seen
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PAGE_UP, PRESS_CLOSED, PRESS_OPENED, SPACE, STUCK_SECONDS

@@ -10,8 +10,8 @@ from plan_for_pictures import cold, layered, warm
 from station_harness import Bench, Picture
 from station_tree import texts
 
-from kiosk.catalog.quantities import Degrees
-from kiosk.plan.heat_curve import HeatCurve, heat_curve
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.plan.heat.curve import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
 from kiosk.station.boxes import Box
 from kiosk.station.pages.heat_picture import heat_picture

@@ -7,8 +7,8 @@ from pathlib import Path
 from station_driver import PIN, Person, lay_out, small
 from station_harness import Bench
 
-from kiosk.run.events import UnaskedClosing
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import UnaskedClosing
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 

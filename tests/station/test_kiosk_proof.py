@@ -12,8 +12,8 @@ from station_driver import PIN, Foot, Person, small
 from station_harness import FRAME, Bench
 from station_tree import buttons, targets
 
-from kiosk.run.events import Closed, TimeUp
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import Closed, TimeUp
 from kiosk.station.boxes import Box
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page

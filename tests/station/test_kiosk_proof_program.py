@@ -17,7 +17,7 @@ from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 
 from kiosk.log.verify import verify
-from kiosk.run.events import Closed, LogSalvaged, SignedOn, TimeUp
+from kiosk.run.state.events import Closed, LogSalvaged, SignedOn, TimeUp
 from kiosk.station.pin import PinFile
 
 

@@ -11,9 +11,9 @@ from station_scenes import SCENES
 from station_tree import texts
 from view_cases import one_layer, two_layers
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Peel
-from kiosk.run.views import Ink, PieceView, View
+from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.rules.faces import read_face
+from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid
 from kiosk.station.sizes import Scale

@@ -12,8 +12,8 @@ from station_scenes import SCENES
 from station_tree import walk
 from view_cases import one_layer
 
-from kiosk.catalog.model import Peel, StationSettings
-from kiosk.plan.placement_box import as_operator
+from kiosk.catalog.model.sheets import Peel, StationSettings
+from kiosk.plan.place.fitting import as_operator
 from kiosk.station.boxes import Box
 from kiosk.station.lay import laid
 from kiosk.station.screens.work import WorkScreen

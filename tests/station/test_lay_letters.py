@@ -15,12 +15,12 @@ from station_screen import PANELS
 from station_tree import texts, walk
 from view_cases import one_layer, two_layers
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Peel, StationSettings
+from kiosk.catalog.model.sheets import Peel, StationSettings
+from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan
-from kiosk.plan.placement import Team
-from kiosk.plan.placement_sizes import border
-from kiosk.run.views import Ink, PieceView, View
+from kiosk.plan.place.placement import Team
+from kiosk.plan.sizes import border
+from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid
 from kiosk.station.screens.work import WorkScreen

@@ -9,8 +9,8 @@ from cooling_shop import Presser, cooling_shop
 from station_driver import PIN
 from station_harness import Bench
 
-from kiosk.run.events import LearningReset
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import LearningReset
 
 
 def taught(bench: Bench, place: Path) -> Presser:

@@ -14,9 +14,10 @@ from station_tree import walk
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.events import Closed, Finished
-from kiosk.run.model import ENDED
-from kiosk.run.views import Ink, Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Ink
+from kiosk.run.state.events import Closed, Finished
+from kiosk.run.state.model import ENDED
 from kiosk.station.widgets.lay_drawing import LayDrawing
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"

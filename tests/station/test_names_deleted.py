@@ -15,9 +15,9 @@ from station_harness import Bench
 from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.__main__ import main
-from kiosk.log.store import Store
-from kiosk.run.events_shift import NamesDeleted
-from kiosk.run.model import Now
+from kiosk.log.store.store import Store
+from kiosk.run.state.events_shift import NamesDeleted
+from kiosk.run.state.model import Now
 from kiosk.station.demo.hands import WALL
 
 DAY = 24 * 3600.0

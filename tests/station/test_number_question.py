@@ -8,9 +8,9 @@ import pytest
 from station_driver import LONG_SECONDS, PIN, Foot, Person, lay_out
 from station_harness import Bench
 
-from kiosk.run.events import ReadBack
-from kiosk.run.model import Ask
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import ReadBack
+from kiosk.run.state.model import Ask
 from kiosk.station.demo.hands import READS
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"

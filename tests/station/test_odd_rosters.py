@@ -8,9 +8,9 @@ from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.events import JobStarted
-from kiosk.run.model import ENDED
-from kiosk.run.views import Ink
+from kiosk.run.show.parts import Ink
+from kiosk.run.state.events import JobStarted
+from kiosk.run.state.model import ENDED
 
 JOB, TITLE = "ice-crew", "Orsavel ice crew"
 

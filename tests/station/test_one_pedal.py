@@ -8,9 +8,9 @@ import pytest
 from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
-from kiosk.run.events import Closed, Finished, Held, Restarted, SetAside, TakenBack
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import Closed, Finished, Held, Restarted, SetAside, TakenBack
+from kiosk.run.state.model import Stage
 from kiosk.station.desk import Page
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press

@@ -12,18 +12,19 @@ from run_samples import Bench as Pressing
 from run_samples import on_shift
 from station_harness import Bench
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.message import Celsius
+from kiosk.catalog.base.message import Celsius
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.log import codec
+from kiosk.catalog.rules.faces import read_face
+from kiosk.log.store import codec
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.run import commands as c
-from kiosk.run.cooling import Estimate, Feels, Lies, Taught
-from kiosk.run.events import PeelLearned, Touched
-from kiosk.run.model import Stage, Ticket
-from kiosk.run.rack import peel_time
-from kiosk.run.views import Kind, Ready
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.peels import peel_time
+from kiosk.run.show.parts import Ready
+from kiosk.run.state import commands as c
+from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught
+from kiosk.run.state.events import PeelLearned, Touched
+from kiosk.run.state.model import Stage, Ticket
 from kiosk.station.library import garment
 from kiosk.station.peel.betas import beta_of, kept
 from kiosk.station.peel.follow import adjusted, lessons, to_solve

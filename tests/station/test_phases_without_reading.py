@@ -13,8 +13,9 @@ from station_tree import written
 from view_cases import HOT, Station, one_layer, two_layers
 
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.model import Confirm
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Confirm
 from kiosk.station.shell import COUNTS
 
 LEAST = 0.01  # of the pixels: a field of the ribbon alone is a fifth of it

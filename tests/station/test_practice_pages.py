@@ -11,17 +11,18 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import Phase
-from kiosk.run.event import Event
-from kiosk.run.events import JobStarted, SignedOff, SignedOn
-from kiosk.run.events_practice import GarmentPractised, QuizAnswered, SignOffAsked, SlipShown
-from kiosk.run.questions import question_at_hand
-from kiosk.run.views import Ink, Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.show.parts import Ink
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import JobStarted, SignedOff, SignedOn
+from kiosk.run.state.events_practice import GarmentPractised, QuizAnswered, SignOffAsked, SlipShown
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.practice_record import practice_log
 from kiosk.station.widgets.hatch import PracticeFrame
-from kiosk.train.session import Session
+from kiosk.train.practice.session import Session
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
 EASY = "two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90}\n"

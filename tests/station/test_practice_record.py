@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from kiosk.catalog.message import Message
-from kiosk.log.errors import WrongLog
-from kiosk.log.store import Store
-from kiosk.run.events_practice import QuizAnswered
-from kiosk.run.model import Now
+from kiosk.catalog.base.message import Message
+from kiosk.log.store.errors import WrongLog
+from kiosk.log.store.store import Store
+from kiosk.run.state.events_practice import QuizAnswered
+from kiosk.run.state.model import Now
 from kiosk.station.practice_record import PracticeRecord, practice_log
 
 NOW = Now("boot", 10.0, 1_800_000_000.0)

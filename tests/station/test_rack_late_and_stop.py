@@ -7,9 +7,9 @@ from pathlib import Path
 from station_driver import Foot, Person, small
 from station_harness import Bench
 
-from kiosk.run.events import Closed, Finished
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind, Owner
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.state.events import Closed, Finished
+from kiosk.run.state.model import Stage
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 RACK = "ice-crew"

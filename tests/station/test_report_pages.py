@@ -13,9 +13,9 @@ from station_driver import ROOT
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
 
-from kiosk.log.shift_choice import choose
-from kiosk.log.shift_read import shifts
-from kiosk.log.store import Store
+from kiosk.log.facts.read import shifts
+from kiosk.log.facts.shift import choose
+from kiosk.log.store.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.station.demo.looks import Look

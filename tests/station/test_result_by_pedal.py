@@ -7,9 +7,9 @@ from pathlib import Path
 from station_driver import Foot, small
 from station_harness import Bench
 
-from kiosk.run.events import Finished
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import Finished
+from kiosk.run.state.model import Stage
 
 
 def stopped_in_a_final(bench: Bench, place: Path) -> Foot:

@@ -9,10 +9,10 @@ from mistakes import PLAIN, said
 from station_driver import Person, lay_out
 from station_harness import Bench
 
-from kiosk.log import codec
-from kiosk.log.store import Store
-from kiosk.run.events import JobStarted
-from kiosk.run.events_shift import ColumnsConfirmed
+from kiosk.log.store import codec
+from kiosk.log.store.store import Store
+from kiosk.run.state.events import JobStarted
+from kiosk.run.state.events_shift import ColumnsConfirmed
 from kiosk.station.pages.page import Page
 
 GUESSED = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;45\n"

@@ -7,9 +7,9 @@ from pathlib import Path
 from station_driver import small
 from station_harness import Bench
 
-from kiosk.run.events import Closed, Stopped
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import Closed, Stopped
+from kiosk.run.state.model import Stage
 from kiosk.station.inputs.keys import PRESS_CLOSED
 
 

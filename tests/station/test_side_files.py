@@ -13,7 +13,7 @@ from station_driver import PIN, Person
 from station_harness import Bench
 from test_flow_checks import JOB, shop, signed_on
 
-from kiosk.run.events_shift import PinTried
+from kiosk.run.state.events_shift import PinTried
 from kiosk.station.claim import holder
 from kiosk.station.pin import PinFile
 

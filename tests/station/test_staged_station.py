@@ -10,9 +10,10 @@ from station_harness import Bench
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.events import Closed, Confirmed, Finished
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.events import Closed, Confirmed, Finished
+from kiosk.run.state.model import Stage
 
 JOB = "raft-polo"
 RECIPE = """title: Name warm, number cold

@@ -9,9 +9,9 @@ import pytest
 from station_driver import Person, small
 from station_harness import Bench
 
-from kiosk.run.events import Closed, Event, OutcomeUnknown, TimeUp, WallClockMoved
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events import Closed, Event, OutcomeUnknown, TimeUp, WallClockMoved
+from kiosk.run.state.model import Stage
 
 HOUR = 3600.0
 

@@ -22,9 +22,9 @@ from station_kills import (
     wrong_start,
 )
 
-from kiosk.log.store import Store
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.events import Event
+from kiosk.run.state.events import Event
 from kiosk.station.pin import PinFile
 
 ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more of them for a night

@@ -12,9 +12,9 @@ from station_driver import PIN, ROOT, Person, lay_out, shorten
 from station_harness import Bench
 from station_kills import ENVIRONMENT
 
-from kiosk.log.clocks import now
-from kiosk.log.start import start
-from kiosk.run.views import Kind
+from kiosk.log.record.start import start
+from kiosk.log.store.lock import now
+from kiosk.run.facts.kind import Kind
 from kiosk.station.claim import holder
 from kiosk.station.desk import Page
 

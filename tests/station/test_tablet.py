@@ -17,10 +17,10 @@ from station_screen import Asked, drawing_of, make_screen
 from station_tour import Glass, Stop
 from station_tree import targets, texts
 
-from kiosk.catalog.message import Message
-from kiosk.run.commands import Forward
-from kiosk.run.events import Opened, TimeUp
-from kiosk.run.views import Kind
+from kiosk.catalog.base.message import Message
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.commands import Forward
+from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.battery import Battery, BatteryWatch, of_linux
 from kiosk.station.demo.looks import Look
 from kiosk.station.inputs.fingers import SAME_FINGER_SECONDS, OneFinger

@@ -13,12 +13,13 @@ from pathlib import Path
 import pytest
 from view_cases import COLD, HOT, Station, one_layer, two_layers
 
-from kiosk.plan.handling import OPENING, hands
 from kiosk.plan.model import Plan
-from kiosk.run.model import Confirm
-from kiosk.run.moves import confirm_of, move_of
-from kiosk.run.tickets import pass_of, slot_ticket
-from kiosk.run.views import Kind, View
+from kiosk.plan.time.handling import OPENING, hands
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.moves import confirm_of, move_of
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Confirm
 from kiosk.station.cues.prompts import prompts, spoken
 from kiosk.station.cues.voice import Voice, speech
 from kiosk.words import Words

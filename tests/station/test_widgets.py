@@ -12,10 +12,10 @@ from station_harness import Bench, Picture
 from station_scenes import SCENES
 from station_tree import button, buttons, texts, walk
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import Peel
+from kiosk.catalog.base.message import say
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.views import Chip, Done, Mark, Ready, Slab, StackSlab
+from kiosk.run.show.parts import Chip, Done, Mark, Ready, Slab, StackSlab
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour

@@ -9,7 +9,7 @@ from station_scenes import SCENES
 from station_screen import Asked, screen_of
 from station_tree import button, buttons, walk
 
-from kiosk.run.commands import (
+from kiosk.run.state.commands import (
     Back,
     Forward,
     HoldOn,
@@ -18,7 +18,7 @@ from kiosk.run.commands import (
     SayOpened,
     Verb,
 )
-from kiosk.run.model import Stage
+from kiosk.run.state.model import Stage
 from kiosk.station.actions import ChipTouched, Choices, Refused
 from kiosk.station.inputs.fingers import OneFinger
 from kiosk.station.screens.work import WorkScreen

@@ -11,8 +11,8 @@ from station_scenes import SCENES
 from station_screen import make_screen, screen_of
 from station_tree import texts, walk
 
-from kiosk.catalog.message import say
-from kiosk.run.views import View
+from kiosk.catalog.base.message import say
+from kiosk.run.show.parts import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.theme import NIGHT, PAPER

@@ -7,8 +7,8 @@ from station_harness import Bench
 from station_screen import Asked, screen_of
 from station_tree import button, walk
 
-from kiosk.catalog.message import say
-from kiosk.run.commands import (
+from kiosk.catalog.base.message import say
+from kiosk.run.state.commands import (
     Read,
     ReadSetting,
     SayClosed,

@@ -8,8 +8,8 @@ from station_driver import Person
 from station_harness import Bench
 from test_flow_checks import at_the_setting, shop
 
-from kiosk.run.events_trial import TrialJudged
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events_trial import TrialJudged
 from kiosk.station.pages.page import Page
 
 ASKED = ("trial: no", "trial: asked")

@@ -5,13 +5,13 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog
+from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz import subject_of
-from kiosk.train.quiz_question import Subject
+from kiosk.train.quiz.question import Subject
+from kiosk.train.quiz.quiz import subject_of
 
 RECIPES = Path(__file__).resolve().parents[2] / "recipes"
 NUMBERS = ("4", "16", "27", "91")

@@ -20,8 +20,8 @@ from reference_rules import (
     window_of,
 )
 
-from kiosk.catalog.message import Message
-from kiosk.train.quiz_question import QuizQuestion, Subject
+from kiosk.catalog.base.message import Message
+from kiosk.train.quiz.question import QuizQuestion, Subject
 
 PEELS = ("hot", "warm", "cold")
 TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}

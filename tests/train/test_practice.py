@@ -6,15 +6,15 @@ import pytest
 from catalog_jobs import catalog, planned
 from trainee_model import Learner, layered, now_and_then
 
-from kiosk.catalog.sign_offs import rule_of
+from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
-from kiosk.report.stats.learning import unit_time
-from kiosk.run.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
-from kiosk.run.model import Now
-from kiosk.train.asking import Asked
-from kiosk.train.levels import Level, Practised, Trainee
-from kiosk.train.sign_off import criteria, curve, is_ready, timed
-from kiosk.train.slips import Slip
+from kiosk.report.stats.capability import unit_time
+from kiosk.run.state.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
+from kiosk.run.state.model import Now
+from kiosk.train.practice.asking import Asked
+from kiosk.train.practice.levels import Level, Practised, Trainee
+from kiosk.train.practice.sign_off import criteria, curve, is_ready, timed
+from kiosk.train.practice.slips import Slip
 from kiosk.words import Words
 
 FAMILY = "two-layer"

@@ -15,12 +15,12 @@ from quiz_truth import TRUTHS, truths
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
-from kiosk.catalog.model import Catalog, Job, Peel, RosterLine, StationSettings
+from kiosk.catalog.model.sheets import Catalog, Job, Peel, RosterLine, StationSettings
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
 from kiosk.plan.settings.order import Failure, Order
-from kiosk.train.quiz import quiz, subject_of
-from kiosk.train.quiz_question import QuizQuestion, Subject
+from kiosk.train.quiz.question import QuizQuestion, Subject
+from kiosk.train.quiz.quiz import quiz, subject_of
 from kiosk.words import Words
 
 CATALOGS = 1000

@@ -8,12 +8,12 @@ from dataclasses import replace
 import pytest
 from catalog_jobs import catalog, job
 
-from kiosk.catalog.faces import read_face
-from kiosk.catalog.source import Source, SourceKind, Sources
+from kiosk.catalog.model.source import Source, SourceKind, Sources
+from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz import quiz, subject_of
-from kiosk.train.quiz_question import Subject
+from kiosk.train.quiz.question import Subject
+from kiosk.train.quiz.quiz import quiz, subject_of
 from kiosk.words import Words
 
 KINDS = {

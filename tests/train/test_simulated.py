@@ -14,18 +14,19 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "log"))
 from log_samples import garments, plan
 from log_station import TRIGGER, foreign, unsynced
 
-from kiosk.log import codec, rows
-from kiosk.log.errors import LogFault, WrongLog
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.log.store import Store
+from kiosk.log.facts import rows
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.log.store import codec
+from kiosk.log.store.errors import LogFault, WrongLog
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.events import Event, HandedOver, SignedOn, StationStarted
-from kiosk.run.events_shift import FirstArticleJudged, Overridden, PressVerified
-from kiosk.run.model import Now, Stage
-from kiosk.run.rules import Approver, Demand, Rules
-from kiosk.train.simulated import Order, simulate
-from kiosk.train.simulated_habits import STEADY, Habits
+from kiosk.run.state.events import Event, HandedOver, SignedOn, StationStarted
+from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, PressVerified
+from kiosk.run.state.model import Now, Stage
+from kiosk.run.state.rules import Approver, Demand, Rules
+from kiosk.train.made_up_operator.habits import STEADY, Habits
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 
 @pytest.fixture

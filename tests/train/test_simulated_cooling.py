@@ -10,18 +10,18 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "station"))
 
 from cooling_recipes import ROOT, without_waits
 
-from kiosk.catalog.faces import read_face
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.catalog.rules.faces import read_face
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.run.cooling import Lies
-from kiosk.run.events import Closed, Event, Finished, PeelEstimated, PeelLearned
-from kiosk.run.model import State
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.events import Closed, Event, Finished, PeelEstimated, PeelLearned
+from kiosk.run.state.model import State
 from kiosk.station.library import garment
 from kiosk.station.peel.follow import follow
-from kiosk.train.simulated import Order, simulate
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 
 def simulated(place: Path, garments: int) -> tuple[list[Event], State]:

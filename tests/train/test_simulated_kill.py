@@ -9,8 +9,8 @@ import sys
 import time
 from pathlib import Path
 
-from kiosk.log import recovery
-from kiosk.log.store import Store
+from kiosk.log.record import recovery
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
 SAMPLES = Path(__file__).resolve().parents[1] / "log"

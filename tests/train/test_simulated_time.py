@@ -9,15 +9,15 @@ from statistics import median
 
 import pytest
 
-from kiosk.catalog.faces import read_face
+from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
 from kiosk.commands.simulate import order_of
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.schedule import minutes
-from kiosk.run.events import (
+from kiosk.plan.time.finish import minutes
+from kiosk.run.state.events import (
     AskedQuick,
     Event,
     Finished,
@@ -27,8 +27,8 @@ from kiosk.run.events import (
     Ruled,
     StationStarted,
 )
-from kiosk.train.simulated import Order, simulate
-from kiosk.train.simulated_habits import STEADY, Habits
+from kiosk.train.made_up_operator.habits import STEADY, Habits
+from kiosk.train.made_up_operator.operator import Order, simulate
 
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = sorted(p.parent.name for p in (ROOT / "shared" / "jobs").glob("*/job.yaml"))

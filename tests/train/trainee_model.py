@@ -8,14 +8,14 @@ from random import Random
 from catalog_jobs import planned
 
 from kiosk.plan.model import Plan
-from kiosk.run import commands as c
-from kiosk.run.event import Event
-from kiosk.run.model import Garment, Now
-from kiosk.run.questions import question_at_hand, required_setting
-from kiosk.run.views import Kind
-from kiosk.train.asking import Asked
-from kiosk.train.levels import NEW, Trainee, trained
-from kiosk.train.session import Session, Wish
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import question_at_hand, required_setting
+from kiosk.run.state import commands as c
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Garment, Now
+from kiosk.train.practice.asking import Asked
+from kiosk.train.practice.levels import NEW, Trainee, trained
+from kiosk.train.practice.session import Session, Wish
 
 Slips = Callable[[Asked], bool]
 GARMENT = Garment("1", "16", "AM", "digest")

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.gap import gap
 from kiosk.plan.settings.group import Group, PieceLimits
-from kiosk.plan.settings.hitting import bits, smallest_hitting
 from kiosk.plan.settings.platen import between_parts
-from kiosk.plan.settings.points import broken_limits
+from kiosk.plan.settings.points import bits, broken_limits, smallest_hitting
 from kiosk.plan.settings.rulebook import Placed, Rulebook
 from kiosk.plan.settings.splits import Bench
 from kiosk.plan.settings.structure import broken_stack

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from kiosk.catalog.model import Peel, Policy, Pressure
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import Peel, Policy, SheetRule
 from kiosk.plan.model import Purpose
-from kiosk.plan.settings.faces import SHORT_TACK_SECONDS, cover_sheet, peel
-from kiosk.plan.settings.group import Group, Layout
+from kiosk.plan.settings.group import Group, Layout, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits, SecondsWindow
 
 
@@ -148,3 +148,48 @@ def _common(windows: Sequence[SecondsWindow | None], most: float) -> SecondsWind
         return None
     low, high = max(w.low for w in known), min(most, *(w.high for w in known))
     return SecondsWindow(low, int(high), max(w.normal for w in known)) if low <= high else None
+
+
+SHORT_TACK_SECONDS = 3
+
+
+def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
+    """Return whether the cover sheet goes on; None where the faces forbid the closing.
+
+    `bare_excused`: bare film needs no sheet in this closing, a short tack.
+    """
+    bare = {p.material.sheet_carrier_off for p in layout.bare}
+    if bare_excused:
+        bare -= {SheetRule.REQUIRED}
+    asked = bare | {p.material.sheet_carrier_on for p in layout.carried}
+    if SheetRule.NO_PRESS in asked or asked >= {SheetRule.REQUIRED, SheetRule.FORBIDDEN}:
+        return None
+    return SheetRule.REQUIRED in asked
+
+
+def by_carrier(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
+    """Return the pieces by the carrier that they come off with."""
+    units: dict[str, list[PieceLimits]] = {}
+    for piece in pieces:
+        units.setdefault(piece.carrier, []).append(piece)
+    return list(units.values())
+
+
+def peel(
+    pieces: Sequence[PieceLimits], allowed: Mapping[str, frozenset[Peel]], *, staged: bool
+) -> dict[str, Peel] | None:
+    """Return when each of `pieces`, all with a carrier on, is peeled; None if nothing suits.
+
+    `allowed` by piece name; `staged`: carriers may come off at different times.
+    """
+    if not pieces:
+        return {}
+    for units in [[list(pieces)]] + ([by_carrier(pieces)] if staged else []):
+        common = [frozenset.intersection(*(allowed[p.name] for p in unit)) for unit in units]
+        if all(common):
+            return {
+                p.name: min(choice)
+                for unit, choice in zip(units, common, strict=True)
+                for p in unit
+            }
+    return None

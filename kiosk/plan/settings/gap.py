@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from fractions import Fraction
 
-from kiosk.catalog.quantities import Degrees, nearest
+from kiosk.catalog.base.quantities import Degrees, nearest
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.group import Group
-from kiosk.plan.settings.heat_points import Asked, seconds_asked
 from kiosk.plan.settings.limits import ClothLimits
-from kiosk.plan.settings.points import degrees, temperature_limits
+from kiosk.plan.settings.points import Asked, degrees, seconds_asked, temperature_limits
 from kiosk.plan.settings.rulebook import FABRIC
 
 Keys = Collection[tuple[str, str]]

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kiosk.catalog.model import SheetRule
-from kiosk.catalog.quantities import Degrees, nearest
+from kiosk.catalog.base.quantities import Degrees, nearest
+from kiosk.catalog.model.sheets import SheetRule
 from kiosk.plan.model import Limit
-from kiosk.plan.settings import written
+from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits
 from kiosk.plan.settings.rulebook import FABRIC, Rulebook
 from kiosk.plan.settings.splits import Bench

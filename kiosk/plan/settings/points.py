@@ -6,15 +6,16 @@ and a cover sheet on or off for each closing. Only points that break the least a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import reduce
+from itertools import count, product
 
-from kiosk.catalog.model import Peel, Pressure
-from kiosk.plan.settings.faces import by_carrier
-from kiosk.plan.settings.group import Group, PieceLimits
-from kiosk.plan.settings.heat_points import heat_points, sheet_points
-from kiosk.plan.settings.hitting import either, least_broken
-from kiosk.plan.settings.limits import ClothLimits
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import Peel, SheetRule
+from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier
+from kiosk.plan.settings.group import Group, Layout, PieceLimits
+from kiosk.plan.settings.limits import ClothLimits, SecondsWindow
 from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook
 
 
@@ -97,3 +98,131 @@ def _peel(
     together = [reduce(int.__or__, broken) for broken in zip(*units, strict=True)]
     not_staged = book.broken([(POLICY, "staged_peel", True)])
     return least_broken([*together, *either([not_staged], reduce(either, units))])
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The seconds that one closing's pieces ask for at a degree; `key` is `tack` or `dwell`."""
+
+    layout: Layout
+    key: str
+    windows: tuple[tuple[PieceLimits, SecondsWindow | None], ...]
+
+    def fewest(self) -> list[int]:
+        """Return the fewest seconds of each piece."""
+        return [window.low for _, window in self.windows if window]
+
+
+def seconds_asked(group: Group, degree: int) -> list[Asked]:
+    """Return what each closing of `group` asks for at `degree`, the final last."""
+    tacks = [
+        Asked(layout, "tack", tuple((p, p.sheet.tack) for p in layout.laid))
+        for layout in group.tacks()
+    ]
+    final = group.final()
+    return [*tacks, Asked(final, "dwell", tuple((p, p.sheet.dwell_at(degree)) for p in final.laid))]
+
+
+def heat_points(group: Group, cloth: ClothLimits, degree: int, book: Rulebook) -> list[int]:
+    """Return the sets of limits that seconds at `degree` break, sheets of the tacks included.
+
+    Only the fewest seconds of some piece are tried, and none at all: any second between them
+    breaks at least as much.
+    """
+    closings = seconds_asked(group, degree)
+    points: list[int] = []
+    for seconds in product(*({0, *closing.fewest()} for closing in closings)):
+        timed = list(zip(closings, seconds, strict=True))
+        judged = [j for each in timed for j in window_limits(*each, cloth.most_at(degree))]
+        broken = book.broken([*judged, *totals(timed, cloth)])
+        sheets = [
+            sheet_points(closing.layout, book, short=spent <= SHORT_TACK_SECONDS)
+            for closing, spent in timed[:-1]
+        ]
+        points += reduce(either, sheets, [broken])
+    return least_broken(points)
+
+
+def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
+    """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth bears."""
+    yield FABRIC, "dwell_max", seconds > most
+    for p, window in asked.windows:
+        yield p.name, f"{asked.key}.low", window is None or seconds < window.low
+        yield p.name, f"{asked.key}.high", window is None or seconds > window.high
+
+
+def totals(timed: Sequence[tuple[Asked, int]], cloth: ClothLimits) -> Iterator[Judged]:
+    """Yield the limits on all the heat of a group's closings, judged, the final last."""
+    spent = cloth.pre_press_seconds + sum(seconds for _, seconds in timed)
+    yield FABRIC, "total_heat", spent > cloth.total_seconds
+    for p in timed[-1][0].layout.laid:
+        heat = sum(seconds for asked, seconds in timed if p.name in asked.layout.heated)
+        yield p.name, "total_heat", heat > p.sheet.total_seconds
+
+
+def sheet_points(layout: Layout, book: Rulebook, *, short: bool = False) -> list[int]:
+    """Return what the cover sheet off or on breaks; `short`: bare film may go without one."""
+    closed = {SheetRule.NO_PRESS}
+    off, on = closed | {SheetRule.REQUIRED}, closed | {SheetRule.FORBIDDEN}
+    points = [
+        [*_carried(layout, off), *_bare(layout, off)],
+        [*_carried(layout, on), *_bare(layout, on)],
+    ]
+    if short:
+        excused = [*_carried(layout, off), *_bare(layout, closed)]
+        points.append([*excused, (POLICY, "bare_tack", True)])
+    return least_broken(book.broken(judged) for judged in points)
+
+
+def _carried(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
+    for p in layout.carried:
+        yield p.name, "cover_sheet.carrier_on", p.material.sheet_carrier_on in against
+
+
+def _bare(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
+    for p in layout.bare:
+        yield p.name, "cover_sheet.carrier_off", p.material.sheet_carrier_off in against
+
+
+# A set of limits is a whole number with a bit for each of them.
+
+
+def least_broken(sets: Iterable[int]) -> list[int]:
+    """Return those of `sets` that hold no other one of them."""
+    kept: list[int] = []
+    for each in sorted(set(sets), key=int.bit_count):
+        if not any(smaller & each == smaller for smaller in kept):
+            kept.append(each)
+    return kept
+
+
+def either(first: Iterable[int], second: Iterable[int]) -> list[int]:
+    """Return what is broken at the points that pair any of `first` with any of `second`."""
+    seconds = list(second)
+    return least_broken(a | b for a in first for b in seconds)
+
+
+def smallest_hitting(sets: Iterable[int]) -> list[int]:
+    """Return all smallest sets that share a limit with each of `sets`, none of which is empty."""
+    needed = least_broken(sets)
+    for size in count():
+        found = _hitting(needed, 0, size)
+        if found:
+            return sorted(found)
+    raise AssertionError("unreachable")  # a set of all limits hits every set
+
+
+def _hitting(needed: list[int], chosen: int, more: int) -> set[int]:
+    missed = next((each for each in needed if not each & chosen), None)
+    if missed is None:
+        return {chosen}
+    if not more:
+        return set()
+    return {
+        found for limit in bits(missed) for found in _hitting(needed, chosen | 1 << limit, more - 1)
+    }
+
+
+def bits(limits: int) -> list[int]:
+    """Return the places of the limits in a set, in order."""
+    return [place for place in range(limits.bit_length()) if limits >> place & 1]

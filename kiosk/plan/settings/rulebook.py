@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.model import Policy
+from kiosk.catalog.model.sheets import Policy
 from kiosk.plan.model import Limit
-from kiosk.plan.settings import written
+from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits
 from kiosk.plan.settings.limits import ClothLimits
 

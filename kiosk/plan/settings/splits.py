@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from functools import cache, partial
 from itertools import combinations, pairwise
 
-from kiosk.catalog.model import Peel, Policy, Press
+from kiosk.catalog.model.sheets import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames
 from kiosk.plan.settings.group import Group, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits
-from kiosk.plan.settings.search import Chosen, Search
-from kiosk.plan.settings.seconds import all_left
+from kiosk.plan.settings.search import Chosen, Search, all_left
 
 Elements = tuple[str, ...]
 Temperatures = Mapping[int, GroupFrame]

@@ -9,11 +9,12 @@ from typing import NamedTuple
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.log.recorder import Recorder
-from kiosk.log.start import start
-from kiosk.run.model import Now
-from kiosk.run.quick import seconds_missing
-from kiosk.run.views import Kind, View
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.record.start import start
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Now
 from kiosk.station.app import Parts, Station
 from kiosk.station.boxes import Box
 from kiosk.station.demo.labels import in_english

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.questions import question_at_hand
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import question_at_hand
 from kiosk.station.demo.hands import READS, Hands, NotShown
 from kiosk.station.desk import Page
-from kiosk.train.session import Session
+from kiosk.train.practice.session import Session
 
 Shot = Callable[[str], None]
 LAYERED = "Orsavel raft polo"

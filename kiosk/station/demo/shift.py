@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kivy.core.window import Window
 
-from kiosk.run.views import Kind, Ready, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Ready, View
 from kiosk.station.demo.checked import (
     change_the_policy,
     check_the_press,

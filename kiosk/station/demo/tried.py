@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.trial import LOOKS
-from kiosk.run.views import Kind
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.trial import LOOKS
 from kiosk.station.demo.hands import Hands
 from kiosk.station.pages.page import Page
 

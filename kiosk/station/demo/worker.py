@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.model import Ask
-from kiosk.run.questions import required_setting
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import required_setting
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Ask
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.rounds import PIN
 from kiosk.station.demo.tried import try_a_piece, try_the_first

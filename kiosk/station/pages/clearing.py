@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from kiosk.plan.model import Phase
-from kiosk.run.model import JobRun, Stage, Ticket
-from kiosk.run.naming import called
-from kiosk.run.scene import last_hot
-from kiosk.run.tickets import pass_of, slot_ticket
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.show.scene import last_hot
+from kiosk.run.state.model import JobRun, Stage, Ticket
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words

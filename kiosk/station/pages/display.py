@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.catalog.message import say
-from kiosk.catalog.model import StationSettings
-from kiosk.catalog.quantities import Degrees
-from kiosk.run.commands import ChooseDisplay
-from kiosk.run.display import Display
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.sheets import StationSettings
+from kiosk.run.state.asked import Display
+from kiosk.run.state.commands import ChooseDisplay
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.display import other_language, worn

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.run import commands
-from kiosk.run.model import Role
+from kiosk.run.state import commands
+from kiosk.run.state.model import Role
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words

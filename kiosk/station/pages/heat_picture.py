@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.quantities import Degrees
-from kiosk.plan.heat_curve import HeatCurve
-from kiosk.plan.heat_told import degrees
-from kiosk.plan.wait_source import rests_on
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.plan.heat.curve import HeatCurve
+from kiosk.plan.heat.told import degrees
+from kiosk.plan.heat.wait_source import rests_on
 from kiosk.words import Words
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import say
+from kiosk.catalog.base.message import say
 from kiosk.plan.model import Phase
-from kiosk.run import commands
-from kiosk.run.events_shift import Overruled
-from kiosk.run.lot import LotHold, lot_hold, materials_of, needs_supervisor
-from kiosk.run.model import First, JobRun, Stage
-from kiosk.run.rules import Approver, Demand
-from kiosk.run.tickets import pass_of
+from kiosk.run.facts.lots import LotHold, lot_hold, materials_of, needs_supervisor
+from kiosk.run.facts.tickets import pass_of
+from kiosk.run.state import commands
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import First, JobRun, Stage
+from kiosk.run.state.rules import Approver, Demand
 from kiosk.station.desk import Desk
 from kiosk.station.first_card import LOOKS
 from kiosk.station.pages.held import look_at

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.plan.family import plan_families
+from kiosk.plan.procedure import plan_families
 from kiosk.station.desk import Desk, Page
 from kiosk.station.library import Offer
 from kiosk.station.pages.keys import letters
 from kiosk.station.pages.progress import ask_buttons, criteria_lines
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.train.asking import Asked
-from kiosk.train.pace import Pace
-from kiosk.train.steps import step_name
+from kiosk.train.practice.asking import Asked
+from kiosk.train.practice.levels import step_name
+from kiosk.train.practice.rehearsal import Pace
 from kiosk.words import Words
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.run.model import ENDED, Stage, Ticket
-from kiosk.run.naming import called
-from kiosk.run.totals import broken_totals, owners
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.tickets import broken_totals, owners
+from kiosk.run.state.model import ENDED, Stage, Ticket
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import report
 from kiosk.station.pages.reasons import reasons

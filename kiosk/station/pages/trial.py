@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.message import Message
-from kiosk.run import commands
-from kiosk.run.events_shift import Overruled
-from kiosk.run.model import JobRun
-from kiosk.run.naming import final_setting
-from kiosk.run.rules import Demand
-from kiosk.run.tickets import pass_of, slot_ticket
-from kiosk.run.trial import LOOKS, untried
+from kiosk.catalog.base.message import Message
+from kiosk.run.facts.naming import final_setting
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.facts.trial import LOOKS, untried
+from kiosk.run.state import commands
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import JobRun
+from kiosk.run.state.rules import Demand
 from kiosk.station.cautions import cautions
 from kiosk.station.desk import Desk
 from kiosk.station.pages.sheet import Button, Sheet

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.quantities import Degrees
-from kiosk.plan.heat_told import heat_told
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.plan.heat.told import heat_told
 from kiosk.plan.model import Pass
-from kiosk.run.anew import replace
-from kiosk.run.at import Now, elapsed
-from kiosk.run.model import JobRun, State
-from kiosk.run.views import Kind, View
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.anew import replace
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.model import JobRun, State
 
 COLD_AFTER_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
 OF_THE_PAD = "heat.pad."

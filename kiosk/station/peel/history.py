@@ -10,11 +10,11 @@ from kiosk.heat.garment import Act, Setup, story
 from kiosk.heat.grid import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.heat.usual import LAYING_SECONDS, idle
-from kiosk.plan.heat_stack import HeatStack
-from kiosk.plan.heat_story import heat_setup
-from kiosk.run.at import Now, elapsed
-from kiosk.run.cooling import PadHeat, Pressing
-from kiosk.run.model import JobRun, State
+from kiosk.plan.heat.story import heat_setup
+from kiosk.plan.stack import HeatStack
+from kiosk.run.state.cooling import PadHeat, Pressing
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.model import JobRun, State
 
 COLD_AFTER_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import Any
 
-from kiosk.catalog.message import Message
-from kiosk.run.commands import Read, ReadSetting, SayClosed
-from kiosk.run.views import Choice, View
+from kiosk.catalog.base.message import Message
+from kiosk.run.show.parts import Choice, View
+from kiosk.run.state.commands import Read, ReadSetting, SayClosed
 from kiosk.station.boxes import Box
 from kiosk.station.screens.dark import seconds
 from kiosk.station.screens.page import Page

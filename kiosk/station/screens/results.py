@@ -6,10 +6,10 @@ from collections.abc import Callable, Sized
 from dataclasses import replace
 
 from kiosk.plan.model import Phase
-from kiosk.run.classes import DEFECTS, cause_word, causes_of, defect_word
-from kiosk.run.commands import Inspect, Verb
-from kiosk.run.model import Stage
-from kiosk.run.views import View
+from kiosk.run.show.parts import View
+from kiosk.run.state.classes import DEFECTS, cause_word, causes_of, defect_word
+from kiosk.run.state.commands import Inspect, Verb
+from kiosk.run.state.model import Stage
 from kiosk.station.boxes import Box
 from kiosk.station.screens.ask import Choices
 from kiosk.station.screens.judging import Chosen, Judging, Turn, grid

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kiosk.catalog.model import Peel
-from kiosk.catalog.quantities import Degrees
-from kiosk.run.commands import SayPlace, Touch
-from kiosk.run.cooling import Feels, Lies
-from kiosk.run.views import View
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.sheets import Peel
+from kiosk.run.show.parts import View
+from kiosk.run.state.commands import SayPlace, Touch
+from kiosk.run.state.cooling import Feels, Lies
 from kiosk.station.boxes import Box
 from kiosk.station.cautions import cautions
 from kiosk.station.screens.judging import Chosen, Judging, grid

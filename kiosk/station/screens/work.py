@@ -10,13 +10,14 @@ from typing import Any
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.message import Message
-from kiosk.catalog.model import StationSettings
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.model import Plan
-from kiosk.plan.placement import NOBODY, Team
-from kiosk.run.commands import Back, Forward, HoldOn, SayOpened
-from kiosk.run.model import Stage
-from kiosk.run.views import Kind, View
+from kiosk.plan.place.placement import NOBODY, Team
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state.commands import Back, Forward, HoldOn, SayOpened
+from kiosk.run.state.model import Stage
 from kiosk.station.actions import Action, Choices, Option, Refused
 from kiosk.station.boxes import Box
 from kiosk.station.inputs.press import By, Press

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kiosk.catalog.faces import read_face
-from kiosk.plan.placement_box import Box as Placed
-from kiosk.plan.placement_sizes import Border
+from kiosk.catalog.rules.faces import read_face
+from kiosk.plan.place.fitting import Box as Placed
+from kiosk.plan.sizes import Border
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, Shade

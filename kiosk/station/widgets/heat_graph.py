@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
-from kiosk.catalog.quantities import Degrees
-from kiosk.plan.heat_curve import PhaseSpan
-from kiosk.plan.heat_told import degrees
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.plan.heat.curve import PhaseSpan
+from kiosk.plan.heat.told import degrees
 from kiosk.station.boxes import Box
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.sizes import Scale

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
-from kiosk.catalog.faces import read_face
-from kiosk.plan.fitting import Letter
-from kiosk.plan.placement_box import Box as Placed
-from kiosk.run.views import Ink, PieceView
+from kiosk.catalog.rules.faces import read_face
+from kiosk.plan.place.fitting import Box as Placed
+from kiosk.plan.place.fitting import Letter
+from kiosk.run.show.parts import Ink, PieceView
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale

@@ -13,11 +13,11 @@ from pathlib import Path
 
 from log_station import order
 
-from kiosk.log import rows
-from kiosk.log.recorder import Recorder
-from kiosk.log.store import Store
-from kiosk.train.simulated import simulate
-from kiosk.train.simulated_habits import Habits
+from kiosk.log.facts import rows
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
+from kiosk.train.made_up_operator.habits import Habits
+from kiosk.train.made_up_operator.operator import simulate
 
 HERE = Path(__file__).resolve().parent
 RELEASE = "0.1.0"

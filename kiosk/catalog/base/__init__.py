@@ -1,0 +1,1 @@
+"""What every reader needs: messages, quantities, files, nodes, notes of faults."""

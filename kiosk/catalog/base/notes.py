@@ -1,0 +1,140 @@
+"""Where the faults of one file are gathered, so that a reader can go on after each."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from kiosk.catalog.base.doubts import Doubt
+from kiosk.catalog.base.message import Message, say
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: where, what was found, what would be right.
+
+    `question` marks what is doubtful rather than wrong: a person must decide before a
+    garment is touched; `doubt` says what there is to decide. `line` counts from 1, 0 where no
+    line applies.
+    """
+
+    file: str
+    line: int
+    key: str
+    problem: Message
+    found: str = ""
+    allowed: str | Message = ""
+    nearest: str = ""
+    question: bool = False
+    doubt: Doubt | None = None
+
+
+LONGEST_SHOWN = 60
+MOST_LISTED = 20
+
+
+class Unsound(Exception):
+    """A value could not be read; its fault has been noted already."""
+
+
+class Notes:
+    """The faults found in the file named `file`; a trial's are looked at and thrown away."""
+
+    def __init__(self, file: str, trial: bool = False) -> None:
+        self.file = file
+        self.trial = trial
+        self._faults: list[Fault] = []
+
+    def add(
+        self,
+        problem: Message,
+        *,
+        line: int = 0,
+        key: str = "",
+        found: str = "",
+        allowed: str | Message = "",
+        nearest: str = "",
+        question: bool = False,
+        read_as: str | None = None,
+        could_be: tuple[str, ...] = (),
+    ) -> Unsound:
+        """Note one fault and return what a reader may raise to give its value up.
+
+        A question becomes a doubt: `read_as` is what the job holds meanwhile (None: what was
+        found), `could_be` what else may be meant (none: the nearest known word).
+        """
+        doubt = None
+        if question:
+            others = could_be or ((nearest,) if nearest else ())
+            doubt = Doubt(line, key, found, found if read_as is None else read_as, others, problem)
+        self._faults.append(
+            Fault(self.file, line, key, problem, shown(found), allowed, nearest, question, doubt)
+        )
+        return Unsound()
+
+    def allow(self, nth: int, allowed: str | Message) -> None:
+        """Add to the `nth` fault noted (from 0) what would be allowed there."""
+        self._faults[nth] = replace(self._faults[nth], allowed=allowed)
+
+    @property
+    def count(self) -> int:
+        """How many faults have been noted."""
+        return len(self._faults)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """The faults so far, by line."""
+        return tuple(sorted(self._faults, key=lambda fault: fault.line))
+
+    @property
+    def hard(self) -> bool:
+        """Whether anything is wrong, not merely doubtful."""
+        return any(not fault.question for fault in self._faults)
+
+
+def shown(text: str) -> str:
+    """Return `text` fit for one line of a terminal: no control characters, not long."""
+    short = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
+    return "".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short)
+
+
+def is_plain(character: str) -> bool:
+    """Tell whether `character` prints: no control, format, surrogate or line separator."""
+    return unicodedata.category(character) not in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+
+def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """Return the known word most like `word`, whatever its case, or an empty text."""
+    if len(word) > LONGEST_SHOWN:  # comparing costs the product of the lengths
+        return ""
+    by_fold = {k.casefold(): k for k in known}
+    close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=cutoff)
+    return by_fold[close[0]] if close else ""
+
+
+def listed(known: Iterable[str]) -> str:
+    """Return the words `known` in one line, cut off where there are many."""
+    words = list(known)
+    more = ", …" if len(words) > MOST_LISTED else ""
+    return ", ".join(words[:MOST_LISTED]) + more
+
+
+LONGEST_WORD = 80
+
+
+def word_problem(text: str) -> Message | None:
+    """Return why `text` is no name or title, or None."""
+    if not text or len(text) > LONGEST_WORD:
+        return say("catalog.word.length", most=LONGEST_WORD)
+    if not all(map(is_plain, text)):
+        return say("catalog.word.characters")
+    return None
+
+
+def check_name(name: str, notes: Notes) -> None:
+    """Note a file's or folder's name that cannot serve as a key; raises Unsound then."""
+    problem = word_problem(name)
+    if problem is not None:
+        raise notes.add(problem, found=name)

@@ -1,0 +1,213 @@
+"""Temperatures, times and lengths as a person writes them: a number with its unit."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import Enum, IntEnum
+from fractions import Fraction
+
+from kiosk.catalog.base.message import Message, say
+
+
+class Degrees(Enum):
+    """The two scales a press can show."""
+
+    F = "F"
+    C = "C"
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature:
+    """A temperature, exact, in the unit it was written in; `text` is the writing itself."""
+
+    value: Fraction
+    unit: Degrees
+    text: str
+
+    def exact_in(self, unit: Degrees) -> Fraction:
+        """Return the same temperature on the scale `unit` (°C = (°F - 32)/1.8, SI definition)."""
+        if unit is self.unit:
+            return self.value
+        if unit is Degrees.F:
+            return self.value * Fraction(9, 5) + 32
+        return (self.value - 32) * Fraction(5, 9)
+
+    def whole_in(self, unit: Degrees) -> int:
+        """Return the nearest whole degree on the scale `unit`; a half goes up."""
+        return nearest(self.exact_in(unit))
+
+
+@dataclass(frozen=True, slots=True)
+class TemperatureStep:
+    """A difference of temperatures (a tolerance): no zero point is moved in a conversion."""
+
+    value: Fraction
+    unit: Degrees
+    text: str
+
+    def exact_in(self, unit: Degrees) -> Fraction:
+        """Return the same difference on the scale `unit` (10 °F is 50/9 °C)."""
+        if unit is self.unit:
+            return self.value
+        return self.value * (Fraction(9, 5) if unit is Degrees.F else Fraction(5, 9))
+
+    def whole_in(self, unit: Degrees) -> int:
+        """Return the nearest whole difference on the scale `unit`; a half goes up."""
+        return nearest(self.exact_in(unit))
+
+
+@dataclass(frozen=True, slots=True)
+class Seconds:
+    """A time in seconds, exact; `text` is the writing itself."""
+
+    value: Fraction
+    text: str
+
+    @property
+    def whole(self) -> int:
+        """The nearest whole second; a half goes up."""
+        return nearest(self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length in inches, exact (1 in = 25.4 mm); `text` is the writing itself."""
+
+    inches: Fraction
+    text: str
+
+
+def nearest(value: Fraction) -> int:
+    """Return the whole number nearest to `value`; a half goes up."""
+    return (value + Fraction(1, 2)).__floor__()
+
+
+HOTTEST_F = 600  # beyond any flat press: a slip of the keyboard
+LONGEST_SECONDS = 3600
+LONGEST_HOURS = 24
+IN_SECONDS = {"s": 1, "min": 60, "h": 3600}
+LONGEST_INCHES = 100
+WIDEST_STEP_F = 100
+MM_PER_INCH = Fraction(254, 10)  # SI definition of the inch
+LIKE = {
+    "mm": say("catalog.like.thickness"),
+    "W/mK": say("catalog.like.conductivity"),
+    "g/m2": say("catalog.like.weight"),
+    "J/kgK": say("catalog.like.capacity"),
+    "%": say("catalog.like.share"),
+}
+
+# After a comma three digits may be thousands as well: nobody guesses.
+_NUMBER = r"-?[0-9]{1,6}(?:\.[0-9]{1,6}|,(?![0-9]{3}(?![0-9]))[0-9]{1,6})?"
+_AMOUNT = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\s0-9.,:].*)?")
+
+
+class WrongAmountError(ValueError):
+    """A text that is no quantity of the kind asked for; `problem` says why."""
+
+    def __init__(self, problem: Message, allowed: str | Message) -> None:
+        super().__init__(problem.id)
+        self.problem = problem
+        self.allowed = allowed
+
+
+def temperature(text: str) -> Temperature:
+    """Return the temperature `300 F` or `149 C`, 0 on its own scale to HOTTEST_F.
+
+    Raises WrongAmountError, as all readers of this file do.
+    """
+    number, unit = _degrees(text)
+    found = Temperature(number, unit, text.strip())
+    if number < 0 or found.exact_in(Degrees.F) > HOTTEST_F:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.temperature"))
+    return found
+
+
+def step(text: str) -> TemperatureStep:
+    """Return the difference of temperatures `5 F` or `3 C`, 0 to WIDEST_STEP_F."""
+    number, unit = _degrees(text)
+    found = TemperatureStep(number, unit, text.strip())
+    if number < 0 or found.exact_in(Degrees.F) > WIDEST_STEP_F:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.step"))
+    return found
+
+
+def seconds(text: str) -> Seconds:
+    """Return the time `15 s`, 0 to LONGEST_SECONDS."""
+    number, _ = _split(text, ("s",), say("catalog.like.seconds"))
+    if not 0 <= number <= LONGEST_SECONDS:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.seconds"))
+    return Seconds(number, text.strip())
+
+
+def duration(text: str) -> Seconds:
+    """Return the time `4 h`, `30 min` or `90 s`, more than 0 to LONGEST_HOURS."""
+    number, unit = _split(text, tuple(IN_SECONDS), say("catalog.like.duration"))
+    if not 0 < number * IN_SECONDS[unit] <= LONGEST_HOURS * 3600:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.duration"))
+    return Seconds(number * IN_SECONDS[unit], text.strip())
+
+
+def length(text: str) -> Length:
+    """Return the length `2.5 in` or `63 mm`, over 0 to LONGEST_INCHES."""
+    number, unit = _split(text, ("in", "mm"), say("catalog.like.length"))
+    inches = number if unit == "in" else number / MM_PER_INCH
+    if not 0 < inches <= LONGEST_INCHES:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.length"))
+    return Length(inches, text.strip())
+
+
+def rectangle(text: str) -> tuple[Length, Length]:
+    """Return width and height of `16 in x 20 in`."""
+    sides = re.split(r"\s+[x×]\s+", text.strip())
+    if len(sides) != 2:
+        raise WrongAmountError(say("catalog.amount.no_rectangle"), say("catalog.like.rectangle"))
+    return length(sides[0]), length(sides[1])
+
+
+def amount(text: str, unit: str, lowest: float, highest: float) -> float:
+    """Return a number in `unit` between two, both included, as in `0.19 W/mK` or `20 %`."""
+    number, _ = _split(text, (unit,), LIKE[unit])
+    if not lowest <= number <= highest:
+        allowed = f"{lowest:g}–{highest:g} {unit}"
+        raise WrongAmountError(say("catalog.amount.range"), allowed)
+    return float(number)
+
+
+def decimal(text: str) -> Fraction | None:
+    """Return a typed number, `2.5` or `2,5`; None where it is none, or may be thousands."""
+    written = text.strip()
+    return Fraction(written.replace(",", ".")) if re.fullmatch(_NUMBER, written) else None
+
+
+def _degrees(text: str) -> tuple[Fraction, Degrees]:
+    number, unit = _split(text, ("F", "C", "°F", "°C", "f", "c"), say("catalog.like.temperature"))
+    return number, Degrees(unit[-1].upper())
+
+
+def _split(text: str, units: tuple[str, ...], allowed: Message) -> tuple[Fraction, str]:
+    parts = _AMOUNT.fullmatch(text.strip())
+    if parts is None:
+        raise WrongAmountError(say("catalog.amount.no_number"), allowed)
+    unit = parts["unit"]
+    if unit is None:
+        raise WrongAmountError(say("catalog.amount.no_unit"), allowed)
+    if unit not in units:
+        raise WrongAmountError(say("catalog.amount.wrong_unit", unit=f'"{unit[:20]}"'), allowed)
+    return Fraction(parts["number"].replace(",", ".")), unit
+
+
+class Pressure(IntEnum):
+    """Pressure words from light to firm; steps between them are counted, never converted."""
+
+    LIGHT = 0
+    LIGHT_MEDIUM = 1
+    MEDIUM = 2
+    MEDIUM_FIRM = 3
+    FIRM = 4
+
+    @property
+    def word(self) -> str:
+        """The word as written in files: `medium-firm`."""
+        return self.name.lower().replace("_", "-")

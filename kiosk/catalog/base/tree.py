@@ -1,0 +1,177 @@
+"""YAML text into nodes, its single values by key path, and another one in place of one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Notes, Unsound, shown
+
+MOST_NODES = 50_000
+DEEPEST = 20
+# The C parser reads the same language about ten times faster; a PyYAML without it is no fault.
+LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+_OPENING = (yaml.MappingStartEvent, yaml.SequenceStartEvent)
+_CLOSING = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
+
+
+def compose(text: str, notes: Notes) -> yaml.Node:
+    """Return the one document of `text` as nodes with their places; nothing is constructed.
+
+    Aliases, tags, a second document, more than DEEPEST levels and more than MOST_NODES
+    values are refused before a node is built. Raises Unsound with the faults noted.
+    """
+    try:
+        _look_over(text, notes)
+        node = yaml.compose(text, Loader=LOADER)
+    except yaml.YAMLError as error:
+        raise notes.add(
+            say("catalog.yaml.broken", why=_reason(error)), line=_line(error, text)
+        ) from error
+    if node is None:
+        raise notes.add(say("catalog.file.empty"))
+    return node
+
+
+def _look_over(text: str, notes: Notes) -> None:
+    before = len(notes.faults)
+    depth = documents = 0
+    for count, event in enumerate(_events(text)):
+        depth += isinstance(event, _OPENING) - isinstance(event, _CLOSING)
+        documents += isinstance(event, yaml.DocumentStartEvent)
+        if depth > DEEPEST:
+            raise notes.add(say("catalog.yaml.deep", levels=DEEPEST), line=_at(event))
+        if count > MOST_NODES:
+            raise notes.add(say("catalog.yaml.many", most=MOST_NODES), line=_at(event))
+        if documents > 1:
+            raise notes.add(say("catalog.yaml.second"), line=_at(event))
+        _refuse_tricks(event, notes)
+    if len(notes.faults) > before:
+        raise Unsound
+
+
+def _events(text: str) -> Iterator[yaml.Event]:
+    # yaml.parse is untyped; everything it yields is an Event
+    yield from yaml.parse(text, Loader=LOADER)
+
+
+def _refuse_tricks(event: yaml.Event, notes: Notes) -> None:
+    if isinstance(event, yaml.AliasEvent):
+        notes.add(say("catalog.yaml.alias"), line=_at(event), found=f"*{event.anchor}")
+        return
+    tag = getattr(event, "tag", None)
+    if tag:
+        notes.add(say("catalog.yaml.tag"), line=_at(event), found=str(tag))
+
+
+def _at(event: yaml.Event) -> int:
+    return event.start_mark.line + 1 if event.start_mark else 0
+
+
+def _reason(error: yaml.YAMLError) -> str:
+    return shown(str(getattr(error, "problem", None) or getattr(error, "reason", None) or ""))
+
+
+def _line(error: yaml.YAMLError, text: str) -> int:
+    mark = getattr(error, "problem_mark", None)
+    if mark is not None:
+        return int(mark.line) + 1
+    place = getattr(error, "position", None)
+    return text.count("\n", 0, place) + 1 if isinstance(place, int) else 0
+
+
+Path = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A value as written, `start` to `end` its place in the text (characters from 0)."""
+
+    value: str
+    start: int
+    end: int
+
+
+def leaves(text: str) -> dict[Path, Leaf]:
+    """Return the single values by path (list places from 1); none where it is no YAML."""
+    # The reader in C counts bytes in some releases; places have to be those of characters.
+    return _leaves(text, yaml.SafeLoader)
+
+
+def values(text: str) -> dict[Path, str]:
+    """Return what `leaves` does without the places, about ten times faster."""
+    return {path: leaf.value for path, leaf in _leaves(text, LOADER).items()}
+
+
+def with_value(text: str, path: Path, value: str) -> str:
+    """Return `text` with `value` in place of the leaf at `path`; all the rest stays as it is.
+
+    Raises KeyError where there is no such leaf.
+    """
+    leaf = leaves(text)[path]
+    return text[: leaf.start] + value + text[leaf.end :]
+
+
+def _leaves(text: str, loader: Any) -> dict[Path, Leaf]:
+    try:
+        compose(text, Notes(""))  # refuses what is deep, endless or refers to itself
+        node = yaml.compose(text, Loader=loader)
+    except (yaml.YAMLError, Unsound):
+        return {}
+    return {} if node is None else dict(_below(node, ()))
+
+
+def _below(node: yaml.Node, path: Path) -> Iterator[tuple[Path, Leaf]]:
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            yield from _below(value, (*path, str(key.value)))
+    elif isinstance(node, yaml.SequenceNode):
+        for place, item in enumerate(node.value, 1):
+            yield from _below(item, (*path, str(place)))
+    elif isinstance(node, yaml.ScalarNode):
+        yield path, Leaf(str(node.value), node.start_mark.index, node.end_mark.index)
+
+
+def with_entry(text: str, path: Path, key: str, value: str) -> str:
+    """Return `text` with `key: value` in the map at `path`, in place of what `key` had before.
+
+    `value` is YAML on one line. Comments and all the rest stay. Raises KeyError where there is
+    no such map.
+    """
+    node = yaml.compose(text, Loader=yaml.SafeLoader)
+    for part in path:
+        node = next((v for k, v in _pairs(node) if str(k.value) == part), None)
+    pairs = _pairs(node)
+    if node is None or not pairs:
+        raise KeyError(path)
+    for known, old in pairs:
+        if str(known.value) == key:
+            return f"{text[: known.end_mark.index]}: {value}{text[_end(old) :]}"
+    end = _end(node)
+    if _is_flow(node):
+        return f"{text[: end - 1]}, {key}: {value}{text[end - 1 :]}"
+    at = text.find("\n", end)
+    at = len(text) if at < 0 else at
+    indent = " " * pairs[0][0].start_mark.column
+    return f"{text[:at]}\n{indent}{key}: {value}{text[at:]}"
+
+
+def _pairs(node: yaml.Node | None) -> list[tuple[yaml.Node, yaml.Node]]:
+    return node.value if isinstance(node, yaml.MappingNode) else []
+
+
+def _is_flow(node: yaml.Node) -> bool:
+    return isinstance(node, yaml.CollectionNode) and bool(node.flow_style)
+
+
+def _end(node: yaml.Node) -> int:
+    """Where a node ends, without the comments and empty lines behind it."""
+    if not isinstance(node, yaml.CollectionNode) or _is_flow(node) or not node.value:
+        return int(node.end_mark.index)
+    last = node.value[-1]
+    return _end(last[1] if isinstance(last, tuple) else last)

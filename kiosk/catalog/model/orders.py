@@ -1,0 +1,132 @@
+"""A team order: its files' content, and one line a garment."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from enum import Enum
+
+
+@dataclass(frozen=True, slots=True)
+class RosterLine:
+    """One garment: its line in the order (text), size, name (may be empty) and number (text).
+
+    `set` tells garments of one player apart, home and away; empty where the roster has none.
+    `written` holds by field what stands in the file where that is not what was read.
+    """
+
+    line: str
+    size: str
+    name: str
+    number: str
+    set: str = ""
+    written: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+
+    def as_written(self, field: str) -> str:
+        """Return what stands in the file for a `field` (`size`, `name` …)."""
+        return dict(self.written).get(field, str(getattr(self, field)))
+
+
+@dataclass(frozen=True, slots=True)
+class RosterColumn:
+    """A column of a roster file: its header, and the field it was taken for, empty for none."""
+
+    header: str
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A team order: the files' content, read and checked.
+
+    `columns` says which column of the roster file was taken for what, in the file's order.
+    `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
+    `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none.
+    """
+
+    key: str
+    folder: str
+    title: str
+    recipe: str
+    fabric: str
+    press: str
+    roster: tuple[RosterLine, ...]
+    roster_digest: str
+    columns: tuple[RosterColumn, ...] = ()
+    size_rule: str = ""
+    sport: str = ""
+    due: str = ""
+
+
+class SizeClass(Enum):
+    """Who a size is cut for; heights and placement have defaults by it."""
+
+    YOUTH = "youth"
+    ADULT = "adult"
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size: its code as the kiosk writes it, its class, its place from small to large."""
+
+    code: str
+    size_class: SizeClass
+    rank: int
+
+
+CLASSES = {
+    SizeClass.YOUTH: ("y", "youth", "yth", "juvenil"),
+    SizeClass.ADULT: ("a", "adult", "adulto"),
+}
+STEPS = {
+    "XS": ("xs", "xsmall", "extrasmall"),
+    "S": ("s", "sm", "small"),
+    "M": ("m", "med", "medium"),
+    "L": ("l", "lg", "large"),
+    "XL": ("xl", "xlarge", "extralarge"),
+    "2X": ("2x", "2xl", "xxl"),
+    "3X": ("3x", "3xl", "xxxl"),
+    "4X": ("4x", "4xl", "xxxxl"),
+}
+YOUTH_STEPS = ("XS", "S", "M", "L", "XL")
+
+SIZES: tuple[Size, ...] = (
+    *(Size(f"Y{step}", SizeClass.YOUTH, rank) for rank, step in enumerate(YOUTH_STEPS)),
+    *(Size(f"A{step}", SizeClass.ADULT, 10 + rank) for rank, step in enumerate(STEPS)),
+)
+BY_CODE: dict[str, Size] = {size.code: size for size in SIZES}
+
+
+def size_named(text: str) -> Size | None:
+    """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
+
+    A step alone (`L`) is an adult's, and asked about where an order has youth sizes; blanks,
+    dots, hyphens and brackets do not matter.
+    """
+    return _BY_SPELLING.get(_plain(text))
+
+
+def bare_step(text: str) -> str:
+    """Return the step (`L`) that `text` spells without saying youth or adult, empty for none."""
+    plain = _plain(text)
+    return next((step for step, spellings in STEPS.items() if plain in spellings), "")
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[\s._()\[\]/-]+", "", text).casefold()
+
+
+def _spellings() -> dict[str, Size]:
+    found = {}
+    for size in SIZES:
+        for spelling in STEPS[size.code[1:]]:
+            for prefix in CLASSES[size.size_class]:
+                found[prefix + spelling] = size
+                if len(prefix) > 1:  # `SY` could be read in more than one way
+                    found[spelling + prefix] = size
+            if size.size_class is SizeClass.ADULT:
+                found[spelling] = size
+    return found
+
+
+_BY_SPELLING = _spellings()

@@ -1,0 +1,271 @@
+"""What the shop owns and knows, as values. Read from files by the rest of this room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum, IntEnum
+
+from kiosk.catalog.base.quantities import (
+    Degrees,
+    Length,
+    Pressure,
+    Seconds,
+    Temperature,
+    TemperatureStep,
+)
+from kiosk.catalog.model.heat import (
+    PROPOSED,
+    UNTOLD,
+    FabricHeat,
+    MaterialHeat,
+    PressHeat,
+    Thresholds,
+)
+from kiosk.catalog.model.house import Part, SignOffRule
+from kiosk.catalog.model.house import Policy as Policy
+from kiosk.catalog.model.house import StationSettings as StationSettings
+from kiosk.catalog.model.orders import Job as Job
+from kiosk.catalog.model.orders import RosterColumn as RosterColumn
+from kiosk.catalog.model.orders import RosterLine as RosterLine
+from kiosk.catalog.model.packs import Packs, Stock
+from kiosk.catalog.model.rules import Code, SizeRule, Sport
+from kiosk.catalog.model.source import ALL_GUESSED, Sources
+
+
+class Peel(IntEnum):
+    """When a carrier comes off, earliest first."""
+
+    HOT = 0
+    WARM = 1
+    COLD = 2
+
+    @property
+    def word(self) -> str:
+        """The word as written in files: `hot`."""
+        return self.name.lower()
+
+
+class SheetRule(Enum):
+    """What a face asks of the cover sheet when it goes under the platen."""
+
+    REQUIRED = "required"
+    OPTIONAL = "optional"
+    FORBIDDEN = "forbidden"
+    NO_PRESS = "no_press"
+
+
+class Surface(Enum):
+    """The face that a material offers to what is laid on it."""
+
+    SMOOTH = "smooth"
+    TEXTURED = "textured"
+    PILE = "pile"
+
+
+class DyeRisk(Enum):
+    """How readily the cloth's dye moves into a film under heat."""
+
+    NONE = "none"
+    POSSIBLE = "possible"
+    HIGH = "high"
+
+
+@dataclass(frozen=True, slots=True)
+class TemperatureWindow:
+    """A material's own temperatures."""
+
+    low: Temperature
+    high: Temperature
+    normal: Temperature
+
+
+@dataclass(frozen=True, slots=True)
+class DwellBand:
+    """The seconds a material asks for between two temperatures, both included."""
+
+    start: Temperature
+    end: Temperature
+    low: Seconds
+    high: Seconds
+    normal: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class PeelBand:
+    """The peels that a material allows between two temperatures, both included."""
+
+    start: Temperature
+    end: Temperature
+    allowed: frozenset[Peel]
+
+
+@dataclass(frozen=True, slots=True)
+class Tack:
+    """A short closing that holds one layer of a stack in place."""
+
+    low: Seconds
+    high: Seconds
+    normal: Seconds
+    peel: frozenset[Peel]
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A wait after opening that the shop wrote down, from and to, for one peel."""
+
+    start: Seconds
+    end: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
+
+    `letters` are the characters of its pre-cut set, None where they are cut on demand. `heat`
+    is None where the shop left it to the model's table.
+    """
+
+    key: str
+    title: str
+    temperature: TemperatureWindow
+    dwell: tuple[DwellBand, ...]
+    pressure_low: Pressure
+    pressure_high: Pressure
+    peel: tuple[PeelBand, ...]
+    sheet_carrier_on: SheetRule
+    sheet_carrier_off: SheetRule
+    carrier: bool
+    tack: Tack | None
+    surface: Surface
+    goes_on: frozenset[str]
+    accepts_on_top: bool
+    total_heat: Seconds
+    blocks_dye: bool
+    peel_wait: Mapping[Peel, Wait]
+    source: Sources
+    colour: str | None = None
+    letters: frozenset[str] | None = None
+    peel_at: Thresholds = PROPOSED
+    heat: MaterialHeat | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DwellCap:
+    """The most seconds a fabric takes in one closing between two temperatures."""
+
+    start: Temperature
+    end: Temperature
+    at_most: Seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """A cloth and what it bears."""
+
+    key: str
+    title: str
+    temperature_max: Temperature
+    dwell_max: tuple[DwellCap, ...]
+    total_heat: Seconds
+    pressure_max: Pressure
+    dye_risk: DyeRisk
+    dye_cap: Temperature | None
+    pre_press: Seconds
+    heat: FabricHeat | None = None
+    source: Sources = ALL_GUESSED
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A press on the bench. All settings are solved in the unit of its `set_temperature`.
+
+    `upkeep` says after how many closings a part is to be seen to.
+    """
+
+    key: str
+    set_temperature: Temperature
+    tolerance: TemperatureStep
+    opens_itself: bool
+    collar_toward_operator: bool
+    platen_width: Length
+    platen_height: Length
+    closes_in: Seconds
+    heat: PressHeat = UNTOLD
+    upkeep: Mapping[Part, int] = field(default_factory=dict)
+    source: Sources = ALL_GUESSED
+
+    @property
+    def unit(self) -> Degrees:
+        """The scale that this press shows."""
+        return self.set_temperature.unit
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One piece of an element: a material in a colour (a word)."""
+
+    material: str
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """A name or a number; piece n of it is `<name>.<n>`, 1 on the fabric."""
+
+    name: str
+    layers: tuple[Layer, ...]
+    shared_carrier: bool = False
+    height: Length | None = None
+
+    def pieces(self) -> tuple[str, ...]:
+        """The names of its pieces from the fabric up."""
+        return tuple(f"{self.name}.{n}" for n in range(1, len(self.layers) + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One side of the garment that is pressed by itself."""
+
+    name: str
+    elements: tuple[Element, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What is pressed on each garment of an order, panel by panel in pressing order."""
+
+    key: str
+    title: str
+    panels: tuple[Panel, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Catalog:
+    """Everything read from one recipes folder; `stock` is None where nobody counts it.
+
+    `faulty` holds by kind the keys of entries that have faults, None for a file that could not
+    be read: what is named there is not called unknown elsewhere.
+    """
+
+    materials: Mapping[str, Material]
+    fabrics: Mapping[str, Fabric]
+    presses: Mapping[str, Press]
+    policy: Policy
+    station: StationSettings
+    recipes: Mapping[str, Recipe]
+    codes: Mapping[str, Code] = field(default_factory=dict)
+    packs: Packs = field(default_factory=Packs)
+    stock: tuple[Stock, ...] | None = None
+    size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
+    sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)
+    sports: Mapping[str, Sport] = field(default_factory=dict)
+    faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
+
+    def known(self, kind: str) -> frozenset[str] | None:
+        """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.
+
+        None where its file could not be read, so that nobody can say what is in it.
+        """
+        faulty = self.faulty.get(kind, frozenset())
+        return None if faulty is None else faulty | frozenset(getattr(self, kind))

@@ -1,0 +1,100 @@
+"""Where a number comes from: what names no source is a guess, and no guess is a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from kiosk.catalog.base.message import Message, say
+
+
+class SourceKind(Enum):
+    """The kinds of source, by the words that files use."""
+
+    SUPPLIER_SHEET = "supplier sheet"
+    SHOP_TRIAL = "shop trial"
+    PUBLISHED = "published"
+    GUESS = "guess"
+
+    @property
+    def id(self) -> str:
+        """The last part of its message ids: `supplier_sheet`."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A kind and its details, each empty where nobody wrote it.
+
+    A sheet has `title` and `date`; a trial `date`, `initials`, `garments` (how many),
+    `looked_at`, `at` which setting and on which cloth (`284 F, 13 s, knit-polyester`: it holds
+    for no other) and, if they were made, what its `wash` and `stretch` tests found; a published
+    one `work` and `edition`. Dates are ISO 8601.
+    """
+
+    kind: SourceKind = SourceKind.GUESS
+    title: str = ""
+    date: str = ""
+    initials: str = ""
+    garments: int = 0
+    looked_at: str = ""
+    wash: str = ""
+    stretch: str = ""
+    at: str = ""
+    work: str = ""
+    edition: str = ""
+
+    @property
+    def is_guess(self) -> bool:
+        """Whether nobody has looked this number up or tried it."""
+        return self.kind is SourceKind.GUESS
+
+
+GUESS = Source()
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """The source of a material, a fabric or a press, and by key where another one holds."""
+
+    owner: Source = GUESS
+    keys: Mapping[str, Source] = field(default_factory=dict, hash=False)
+
+    def of(self, key: str) -> Source:
+        """Return the source of `key`, as the file spells it: `peel_wait`, `temperature_max`."""
+        return self.keys.get(key, self.owner)
+
+    @property
+    def any_guess(self) -> bool:
+        """Whether the owner or one of its keys is a guess."""
+        return self.owner.is_guess or any(each.is_guess for each in self.keys.values())
+
+
+ALL_GUESSED = Sources()
+
+TELLING = {
+    SourceKind.SUPPLIER_SHEET: ("title", "date"),
+    SourceKind.SHOP_TRIAL: ("date", "initials"),
+    SourceKind.PUBLISHED: ("work", "edition"),
+    SourceKind.GUESS: (),
+}
+"""The details that a sentence names, the one that tells most first."""
+
+
+BRIEF = {
+    SourceKind.SUPPLIER_SHEET: (),
+    SourceKind.SHOP_TRIAL: ("date",),
+    SourceKind.PUBLISHED: ("work",),
+    SourceKind.GUESS: (),
+}
+"""The details that it is not told without."""
+
+
+def source_told(source: Source, brief: bool = False) -> Message:
+    """Return the source in a few words: its kind, and its main details where written."""
+    names = (BRIEF if brief else TELLING)[source.kind]
+    values = {name: str(getattr(source, name)) for name in names}
+    known = [name for name, value in values.items() if value]
+    end = "".join(f".{name}" for name in known)
+    return say(f"source.{source.kind.id}{end}", **{name: values[name] for name in known})

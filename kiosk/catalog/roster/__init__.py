@@ -1,0 +1,1 @@
+"""Reads rosters: tables, headings, cells, and what is doubtful in them."""

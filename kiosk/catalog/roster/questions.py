@@ -1,0 +1,130 @@
+"""Questions about a roster as a whole: letters at hand, garments received, a league's code."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Notes
+from kiosk.catalog.base.values import characters
+from kiosk.catalog.model.orders import BY_CODE
+from kiosk.catalog.model.rules import Code, CodeRule
+from kiosk.catalog.model.sheets import Material, Recipe
+from kiosk.catalog.roster.alphabets import plain_form
+from kiosk.catalog.roster.intake import Intake, Received
+from kiosk.catalog.roster.roster import Placed
+from kiosk.catalog.rules.faces import Face, read_face, single
+
+LetterSets = Mapping[str, frozenset[str]]
+
+
+def letter_sets(recipe: Recipe | None, materials: Mapping[str, Material]) -> LetterSets:
+    """Return the characters that every layer of `name` and `number` has in its pre-cut set.
+
+    An element whose materials are all cut on demand has no entry.
+    """
+    found: dict[str, frozenset[str]] = {}
+    panels = () if recipe is None else recipe.panels
+    for element in (element for panel in panels for element in panel.elements):
+        for layer in element.layers:
+            sheet = materials.get(layer.material)
+            if sheet is None or sheet.letters is None or element.name not in {"name", "number"}:
+                continue
+            found[element.name] = found.get(element.name, sheet.letters) & sheet.letters
+    return found
+
+
+def check_roster(
+    placed: Iterable[Placed], asked: Intake, letters: LetterSets, notes: Notes
+) -> None:
+    """Note every question that the roster raises beside `asked` and the letters at hand."""
+    rows = tuple(placed)
+    _check_face(rows, read_face(), notes)
+    for element, known in letters.items():
+        _check_letters(rows, element, known, notes)
+    if asked.code is not None and asked.rule is not None:
+        _check_code(rows, asked.code, asked.rule, notes)
+    if asked.received is not None:
+        _check_received(rows, asked.received)
+
+
+def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
+    """Ask line by line about letters of no known width; once about those of the spare face."""
+    lent: dict[str, None] = {}
+    for row, line in rows:
+        others = [c for c in single(line.name) if _is_letter(c) and c not in face.glyphs]
+        lacking = tuple(dict.fromkeys(c for c in others if face.holder(c) is None))
+        if lacking:
+            problem = say("catalog.roster.no_glyph", letters=lacking)
+            notes.add(problem, line=row.line, key="name", found=line.name, question=True)
+        lent |= dict.fromkeys(c for c in others if c not in lacking)
+    if lent and face.spare is not None:
+        problem = say(
+            "catalog.roster.other_face",
+            letters=tuple(lent), face=face.title, other=face.spare.title, count=len(lent),
+        )  # fmt: skip
+        notes.add(problem, key="name", question=True)
+
+
+def _is_letter(character: str) -> bool:
+    """Whether it is a letter that is to be cut; other signs and forms are asked about already."""
+    return unicodedata.category(character[0])[0] == "L" and plain_form(character) == character
+
+
+def _check_letters(
+    rows: tuple[Placed, ...], element: str, known: frozenset[str], notes: Notes
+) -> None:
+    """Ask line by line; a set of capitals beside small letters is one question for all lines."""
+    small = 0
+    for row, line in rows:
+        text = line.name if element == "name" else line.number
+        lacking = dict.fromkeys(c for c in characters(text) if c not in known)
+        missing = tuple(c for c in lacking if c.upper() not in known)
+        small += len(missing) < len(lacking)
+        if missing:
+            problem = say("catalog.roster.no_letter", letters=missing)
+            notes.add(problem, line=row.line, key=element, found=text, question=True)
+    if small:
+        notes.add(say("catalog.roster.capitals", count=small), key=element, question=True)
+
+
+def _check_code(rows: tuple[Placed, ...], code: Code, rule: CodeRule, notes: Notes) -> None:
+    worn: dict[str, dict[str, int]] = {}
+    for row, line in rows:
+        if not line.number:
+            continue
+        if line.number not in rule.numbers:
+            problem = say("catalog.code.number", code=code.title, source=rule.source)
+            notes.add(problem, line=row.line, key="number", found=line.number, question=True)
+        own_set = worn.setdefault(line.set.casefold(), {})
+        own_set.setdefault(line.number, row.line)
+    for numbers in worn.values():
+        _check_together(numbers, code, rule, notes)
+
+
+def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, notes: Notes) -> None:
+    if len(rule.not_together) > 1 and rule.not_together <= numbers.keys():
+        both = tuple(sorted(rule.not_together))
+        problem = say("catalog.code.together", code=code.title, numbers=both, source=rule.source)
+        line = max(numbers[number] for number in both)
+        notes.add(problem, line=line, key="number", question=True)
+
+
+def _check_received(rows: tuple[Placed, ...], received: Received) -> None:
+    """Ask about each size that came short or over; a size nobody knows is asked about already."""
+    ordered = Counter(line.size for _, line in rows if line.size in BY_CODE)
+    for size in BY_CODE:
+        came, wanted = received.sizes.get(size, 0), ordered[size]
+        if came == wanted:
+            continue
+        spot = received.spots.get(size, received.spot)
+        problem = say(
+            "catalog.received.short" if came < wanted else "catalog.received.over",
+            size=size,
+            ordered=wanted,
+            received=came,
+            count=abs(wanted - came),
+        )
+        spot.notes.add(problem, line=spot.line, key=spot.key, question=True)

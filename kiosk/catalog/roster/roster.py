@@ -1,0 +1,154 @@
+"""Reads a roster: CSV as spreadsheets send it, or a workbook, into one line a garment."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Notes
+from kiosk.catalog.model.sheets import RosterColumn, RosterLine
+from kiosk.catalog.roster import cells
+from kiosk.catalog.roster.cells import Cell
+from kiosk.catalog.roster.headers import (
+    BY_SPELLING,
+    NONE_GIVEN,
+    columns,
+    header_place,
+    recognised,
+    settled,
+)
+from kiosk.catalog.roster.order_doubts import ask_in_order
+from kiosk.catalog.roster.tables import Row, plain_header, rows
+from kiosk.catalog.roster.workbook import ENDING, workbook_rows
+
+Placed = tuple[Row, RosterLine]
+
+
+@dataclass(frozen=True, slots=True)
+class Roster:
+    """A roster as it was read: what each column was taken for, and each garment with its row."""
+
+    columns: tuple[RosterColumn, ...]
+    placed: tuple[Placed, ...]
+
+    @property
+    def lines(self) -> tuple[RosterLine, ...]:
+        """One line a garment, in the file's order."""
+        return tuple(line for _, line in self.placed)
+
+
+def roster(
+    name: str,
+    data: bytes,
+    elements: frozenset[str],
+    notes: Notes,
+    given: Mapping[str, str] = NONE_GIVEN,
+) -> Roster:
+    """Return the garments of the roster file `name`: a workbook by its ending, otherwise CSV.
+
+    `elements` says whether the recipe asks for a `name` and a `number`, `given` are headers by
+    field that a person has settled. What is wrong or doubtful is noted, all of it; raises
+    Unsound where there are no lines to return.
+    """
+    wanted = frozenset({"size"}) | (elements & {"name", "number"})
+    table = _table(name, data, given, notes)
+    table = table[header_place(table, given, notes) :]
+    given = settled(table, given)
+    places = columns(table, wanted, given, notes)
+    if len(table) == 1:
+        raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
+    for row in table[1:]:
+        _check_width(row, len(table[0].cells), notes)
+    placed = [(row, _line(row, places, wanted, notes)) for row in table[1:]]
+    placed = _numbered(placed, notes)
+    if "number" in wanted:
+        _check_numbers(placed, notes)
+    ask_in_order(placed, notes)
+    return Roster(recognised(table[0].cells, given), tuple(placed))
+
+
+def _table(name: str, data: bytes, given: Mapping[str, str], notes: Notes) -> tuple[Row, ...]:
+    if name.lower().endswith(ENDING):
+        return workbook_rows(data, notes)
+    known = {plain_header(header) for header in given.values()}
+    return rows(data, frozenset(BY_SPELLING) | known, notes)
+
+
+def line_digest(line: RosterLine) -> str:
+    """Return the SHA-256 (hex) of one line's content: another one means that it was changed."""
+    cells = [line.line, line.size, line.name, line.number]
+    content = json.dumps(cells + [line.set] * bool(line.set), ensure_ascii=True)
+    return hashlib.sha256(content.encode("ascii")).hexdigest()
+
+
+def roster_digest(data: bytes) -> str:
+    """Return the SHA-256 (hex) of a roster file's bytes."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes) -> RosterLine:
+    def cell(column: str) -> Cell:
+        place = places.get(column, len(row.cells))
+        text = row.cells[place] if place < len(row.cells) else ""
+        return Cell(notes, row.line, column, text, row.slips.get(place))
+
+    read = {
+        "line": cells.line_id(cell("line")),
+        "size": cells.size(cell("size")),
+        "name": cells.name(cell("name"), "name" in wanted),
+        "number": cells.number(cell("number"), "number" in wanted),
+        "set": cells.garment_set(cell("set")),
+    }
+    stands = {column: cell(column).text for column in read}
+    other = tuple((column, text) for column, text in stands.items() if text != read[column])
+    return RosterLine(**read, written=other)
+
+
+def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
+    """Number the lines 1 to n where the file has no ids; note ids that are missing or doubled."""
+    if not any(line.line for _, line in placed):
+        return [(row, replace(line, line=str(n))) for n, (row, line) in enumerate(placed, 1)]
+    first: dict[str, int] = {}
+    for row, line in placed:
+        if not line.line:
+            notes.add(say("catalog.roster.no_line"), line=row.line, key="line")
+        elif line.line in first:
+            problem = say("catalog.roster.line_twice", first=first[line.line])
+            notes.add(problem, line=row.line, key="line", found=line.line)
+        first.setdefault(line.line, row.line)
+    return placed
+
+
+def _check_width(row: Row, width: int, notes: Notes) -> None:
+    if any(row.cells[width:]):
+        extra = next(cell for cell in row.cells[width:] if cell)
+        notes.add(say("catalog.roster.more_cells"), line=row.line, found=extra)
+
+
+def _check_numbers(placed: list[Placed], notes: Notes) -> None:
+    """Ask about numbers that come twice in a set, and about 7 beside 07.
+
+    0 and 00 may stand together: a league's code has the word on them.
+    """
+    first: dict[tuple[str, str], int] = {}
+    written: dict[tuple[str, str], str] = {}
+    for row, line in placed:
+        text, own_set = line.number, line.set.casefold()
+        if not (text.isascii() and text.isdigit()):
+            continue
+        value = text.lstrip("0")
+        other = written.setdefault((own_set, value), text) if value else text
+        if (own_set, text) in first:
+            twice = say("catalog.roster.number_twice", first=first[own_set, text])
+            _ask(row, text, twice, notes)
+        elif other != text:
+            problem = say("catalog.roster.zeros", other=other, first=first[own_set, other])
+            _ask(row, text, problem, notes)
+        first.setdefault((own_set, text), row.line)
+
+
+def _ask(row: Row, number: str, problem: Message, notes: Notes) -> None:
+    notes.add(problem, line=row.line, key="number", found=number, question=True)

@@ -1,0 +1,126 @@
+"""Spreadsheets' CSV bytes into a header and rows of cells."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
+from itertools import islice
+
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Notes
+from kiosk.catalog.roster.slips import Slip
+
+SEPARATORS = ",;\t"
+MOST_ROWS = 5_000
+MOST_COLUMNS = 50
+HEADER_ROWS = 10  # a title or two may stand above the header
+BLANKS = " \t\r\n\u00a0\u202f"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The cells of one row, blanks around them taken off, and the line where it begins.
+
+    `slips` holds, by place, what the sheet is known to have made of a cell.
+    """
+
+    line: int
+    cells: tuple[str, ...]
+    slips: Mapping[int, Slip] = field(default_factory=dict)
+
+
+def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
+    """Return the rows of a CSV file that are not blank, the header first.
+
+    A title may stand above it. `known` are the header words (as `plain_header` writes them)
+    that tell the separator: comma, semicolon or tab. Raises Unsound, its fault noted, for
+    what is no such file.
+    """
+    text, separator = _separator_line(decode(data, notes))
+    return gathered(_rows(text, separator or _best_separator(text, known)), notes)
+
+
+def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
+    """Return `rows` as far as a roster goes.
+
+    Raises Unsound, its fault noted, for none, too many, too wide and for broken CSV.
+    """
+    found: list[Row] = []
+    try:
+        for row in rows:
+            found.append(row)
+            if len(found) > MOST_ROWS + 1:
+                raise notes.add(say("catalog.roster.many", most=MOST_ROWS), line=row.line)
+    except csv.Error as error:
+        line = found[-1].line + 1 if found else 1
+        raise notes.add(say("catalog.roster.broken", why=str(error)), line=line) from error
+    if not found:
+        raise notes.add(say("catalog.file.empty"))
+    if len(found[0].cells) > MOST_COLUMNS:
+        raise notes.add(say("catalog.roster.wide", most=MOST_COLUMNS), line=found[0].line)
+    return tuple(found)
+
+
+def decode(data: bytes, notes: Notes) -> str:
+    """Return the text of UTF-8, UTF-16 or cp1252 bytes, a byte order mark taken off.
+
+    Raises Unsound, its fault noted, for anything else.
+    """
+    for encoding in _encodings(data):
+        try:
+            text = data.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+        if "\0" not in text:
+            return text.removeprefix("\ufeff")
+    raise notes.add(say("catalog.roster.no_text"))
+
+
+def plain_header(text: str) -> str:
+    """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`."""
+    return re.sub(r"[\s._:#()°º-]+", "", text).casefold()
+
+
+def _encodings(data: bytes) -> tuple[str, ...]:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return ("utf-16",)
+    if b"\0" not in data:
+        return ("utf-8", "cp1252")
+    # No mark: in Latin text nearly every other byte of UTF-16 is 0.
+    shares = {"utf-16-be": data[0:400:2], "utf-16-le": data[1:400:2]}
+    return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)
+
+
+def _separator_line(text: str) -> tuple[str, str]:
+    marked = re.match(r"sep=([,;\t])\r?\n", text)
+    if marked is None:
+        return text, ""
+    return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the count of lines
+
+
+def _best_separator(text: str, known: frozenset[str]) -> str:
+    def score(separator: str) -> tuple[int, int]:
+        first: list[Row] = []
+        with suppress(csv.Error):  # told later, by the one that is chosen
+            for row in islice(_rows(text, separator), HEADER_ROWS):
+                first.append(row)
+        words = ({plain_header(cell) for cell in row.cells} for row in first)
+        width = len(first[0].cells) if first else 0
+        return max((len(each & known) for each in words), default=0), width if width > 1 else 0
+
+    return max(SEPARATORS, key=score)
+
+
+def _rows(text: str, separator: str) -> Iterator[Row]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    line = 1
+    for cells in reader:
+        stripped = tuple(cell.strip(BLANKS) for cell in cells)
+        if any(stripped):
+            yield Row(line, stripped)
+        line = reader.line_num + 1

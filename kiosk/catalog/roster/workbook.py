@@ -1,0 +1,195 @@
+"""A workbook's sheet into rows of cells, by a library that is an extra part."""
+
+from __future__ import annotations
+
+import io
+import re
+import warnings
+import zipfile
+from collections.abc import Callable
+from typing import Any
+
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Notes, Unsound
+from kiosk.catalog.roster.slips import Shown, Slip, shown_cell
+from kiosk.catalog.roster.tables import BLANKS, MOST_COLUMNS, MOST_ROWS, Row, gathered
+
+ENDING = ".xlsx"
+Cells = dict[tuple[int, int], Shown]
+
+
+def workbook_rows(data: bytes, notes: Notes) -> tuple[Row, ...]:
+    """Return the rows of a workbook's first visible sheet that are not blank.
+
+    `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
+    says it has. A formula counts as the value that was saved with it; what is hidden or merged,
+    and what other sheets hold, is asked about. Raises Unsound, its fault noted, for what is no
+    workbook, and where the library is not installed.
+    """
+    formulas = check_parts(data, notes)
+    try:
+        import openpyxl  # an extra part, and slow to load: only once a workbook is to be read
+    except ImportError as error:
+        raise notes.add(say("catalog.roster.no_library")) from error
+
+    def load(values: bool) -> Any:
+        return openpyxl.load_workbook(io.BytesIO(data), data_only=values, keep_links=False)
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what of the workbook's looks it does not read
+            sheets = _sheets(load, formulas)
+    except Exception as error:  # a spoiled workbook raises whatever it happens upon
+        raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
+    filled = [(sheet, cells) for sheet, cells in sheets if cells]
+    seen = [each for each in filled if each[0].sheet_state == "visible"]
+    if len(seen) > 1:
+        notes.add(say("catalog.roster.sheets", count=len(seen)), question=True)
+    if len(filled) > len(seen):
+        names = tuple(sheet.title for sheet, _ in filled if sheet.sheet_state != "visible")
+        notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
+    if not seen:
+        raise notes.add(say("catalog.file.empty"))
+    sheet, cells = seen[0]
+    _merge(sheet, cells)
+    _ask_hidden(sheet, cells, notes)
+    return gathered(iter(_rows(cells, notes)), notes)
+
+
+def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:
+    """Every sheet with what its cells show; one with formulas is read a second time for them."""
+    book = load(True)
+    written = load(False) if formulas else None
+    return [(s, _cells(s, written and written[s.title])) for s in book.worksheets]
+
+
+def _cells(sheet: Any, written: Any) -> Cells:
+    """What the cells that hold something show, by row and column from 1."""
+    found = {}
+    # The library's own store: its rows would be made up to the sheet's last corner.
+    for place, cell in sheet._cells.items():
+        formula = _formula(written._cells.get(place)) if written is not None else ""
+        shown = shown_cell(cell, formula)
+        if shown.text.strip(BLANKS) or shown.slip is not None:
+            found[place] = shown
+    return found
+
+
+def _formula(cell: Any) -> str:
+    if cell is None or cell.data_type != "f":
+        return ""
+    return str(getattr(cell.value, "text", cell.value))  # an array's formula is an object
+
+
+def _merge(sheet: Any, cells: Cells) -> None:
+    """Note on each empty cell of a merged range what the range shows."""
+    for merged in sheet.merged_cells.ranges:
+        first = cells.get((merged.min_row, merged.min_col))
+        if first is None:
+            continue
+        slip = Slip(say("catalog.roster.merged"), (first.text,))
+        for row in range(merged.min_row, min(merged.max_row, merged.min_row + MOST_ROWS) + 1):
+            for column in range(merged.min_col, min(merged.max_col, MOST_COLUMNS) + 1):
+                cells.setdefault((row, column), Shown("", slip))
+
+
+def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
+    """Ask once about the rows that are hidden, and once about each column that is."""
+    rows = sorted({row for row, _ in cells if sheet.row_dimensions[row].hidden})
+    if rows:
+        problem = say("catalog.roster.hidden_rows", rows=tuple(rows), count=len(rows))
+        notes.add(problem, line=rows[0], question=True)
+    hidden = set()
+    for span in sheet.column_dimensions.values():
+        if span.hidden and span.min:
+            hidden |= set(range(span.min, min(span.max, MOST_COLUMNS) + 1))
+    for column in sorted(hidden & {column for _, column in cells}):
+        row = min(row for row, own in cells if own == column)
+        found = cells[row, column].text
+        notes.add(say("catalog.roster.hidden_column"), line=row, found=found, question=True)
+
+
+def _rows(cells: Cells, notes: Notes) -> list[Row]:
+    by_row: dict[int, dict[int, Shown]] = {}
+    for (row, column), shown in sorted(cells.items()):
+        if column > MOST_COLUMNS:
+            raise notes.add(say("catalog.roster.wide", most=MOST_COLUMNS), line=row)
+        by_row.setdefault(row, {})[column - 1] = shown
+    return [_row(line, found) for line, found in by_row.items()]
+
+
+def _row(line: int, found: dict[int, Shown]) -> Row:
+    texts = [""] * (max(found) + 1)
+    for place, shown in found.items():
+        texts[place] = shown.text.strip(BLANKS)
+    return Row(line, tuple(texts), {n: s.slip for n, s in found.items() if s.slip is not None})
+
+
+MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
+MOST_CELLS = 250_000  # all sheets: as many as the widest and longest roster has
+CHUNK = 1 << 16
+OVERLAP = 256  # bytes kept of a chunk, so that a tag cut in two is seen
+_OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls, and of a workbook with a password
+_CELL = re.compile(rb"<(?:\w+:)?(?:c|si)[\s/>]")
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
+# The library builds every cell of these, whether there is one or not.
+_RANGE = re.compile(
+    rb"<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?ref=[\"']([A-Z]+)(\d+):([A-Z]+)(\d+)[\"']"
+)
+_DOCTYPE = re.compile(rb"<!DOCTYPE", re.IGNORECASE)
+
+
+def check_parts(data: bytes, notes: Notes) -> bool:
+    """Return whether a workbook's sheets hold formulas; nothing is built of them.
+
+    What its parts say of their size is not believed: cells are counted. Raises Unsound, its
+    fault noted, for what is no workbook and what is too large to be a roster.
+    """
+    if data.startswith(_OLD_OR_LOCKED):
+        raise notes.add(say("catalog.roster.old_workbook"))
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as parts:
+            size = sum(part.file_size for part in parts.infolist())
+            if size > MOST_UNPACKED:
+                megabytes = MOST_UNPACKED // 1_000_000
+                raise notes.add(say("catalog.file.too_large", megabytes=megabytes))
+            return _look_over(parts, notes)
+    except Unsound:
+        raise
+    except Exception as error:  # a spoiled container raises whatever its unpacker happens upon
+        raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
+
+
+def _area(found: re.Match[bytes]) -> int:
+    """Return how many cells a range has, of its corners."""
+    first, top, last, bottom = found.groups()
+    return (abs(_column(last) - _column(first)) + 1) * (abs(int(bottom) - int(top)) + 1)
+
+
+def _column(letters: bytes) -> int:
+    """Return the number of a column: A is 1, AA is 27."""
+    place = 0
+    for letter in letters[:4]:
+        place = place * 26 + letter - ord("A") + 1
+    return place
+
+
+def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
+    cells, formulas = 0, False
+    for part in parts.infolist():
+        if not part.filename.lower().endswith(".xml"):
+            continue
+        with parts.open(part) as stream:
+            before = b""
+            while chunk := stream.read(CHUNK):
+                both = before + chunk
+                if _DOCTYPE.search(both):  # no spreadsheet writes one: entities grow from it
+                    raise notes.add(say("catalog.roster.no_workbook", why="DOCTYPE"))
+                # What ends in the overlap was counted with the chunk before.
+                cells += sum(m.end() > len(before) for m in _CELL.finditer(both))
+                cells += sum(_area(m) for m in _RANGE.finditer(both) if m.end() > len(before))
+                formulas = formulas or _FORMULA.search(both) is not None
+                before = both[-OVERLAP:]
+                if cells > MOST_CELLS:
+                    raise notes.add(say("catalog.roster.many_cells", most=MOST_CELLS))
+    return formulas

@@ -1,0 +1,1 @@
+"""Reads what leagues and sports ask for, packs and faces."""

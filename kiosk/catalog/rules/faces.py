@@ -1,0 +1,106 @@
+"""Faces that names and numbers are cut in: the ink of each glyph, read from assets/faces."""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+FACES = Path(__file__).resolve().parents[3] / "assets" / "faces"
+OUR_FACE = "b612-bold"
+SPARE_FACE = "dejavu-condensed-bold"  # of letters that the first one lacks, about as wide
+LACKING = "H"  # a character that both lack takes as much room as this one, and is asked about
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """A glyph's box of ink and its advance; x from its origin, y up from the baseline."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+    advance: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Face:
+    """A face as it is cut: all lengths are shares of a capital's height.
+
+    `width` is how wide the cut is, of the font's own outlines; the glyphs have it already.
+    `capital` is the height of the font's capitals in ems.
+    `rise` is how far a letter with its accent may stand above a capital, `drop` how far one
+    may hang below the baseline. `spare` has letters that this one lacks.
+    """
+
+    title: str
+    width: float
+    capital: float
+    glyphs: Mapping[str, Glyph]
+    rise: float
+    drop: float
+
+    spare: Face | None = None
+
+    def glyph(self, character: str) -> Glyph:
+        """Return the glyph of a character, accent and all, by this face or the spare one.
+
+        One that both lack takes as much room as LACKING: its width is not known.
+        """
+        composed = unicodedata.normalize("NFC", character)
+        holder = self.holder(composed)
+        return self.glyphs[LACKING] if holder is None else holder.glyphs[composed]
+
+    def holder(self, character: str) -> Face | None:
+        """Return the face that a character is measured and drawn by; None where both lack it."""
+        composed = unicodedata.normalize("NFC", character)
+        if composed in self.glyphs:
+            return self
+        return self.spare.holder(composed) if self.spare is not None else None
+
+
+def single(text: str) -> list[str]:
+    """Return the characters of a text, blanks too, each with the marks that stand on it."""
+    found: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        if unicodedata.combining(character) and found:
+            found[-1] += character
+        else:
+            found.append(character)
+    return found
+
+
+def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
+    """Return the face that a JSON file of assets/faces holds (ems there, capitals here)."""
+    capital, width, rows = data["cap_height"], data["cut_width"], data["glyphs"]
+    assert isinstance(capital, float)
+    assert isinstance(width, float)
+    assert isinstance(rows, dict)
+    across, up = width / capital, 1 / capital
+    glyphs = {
+        text: Glyph(left * across, bottom * up, right * across, top * up, advance * across)
+        for text, (left, bottom, right, top, advance) in rows.items()
+    }
+    letters = [glyph for text, glyph in glyphs.items() if text.isalpha()]
+    return Face(
+        title=str(data["title"]),
+        width=width,
+        capital=capital,
+        glyphs=glyphs,
+        rise=max(glyph.top for glyph in letters) - 1,
+        drop=-min(glyph.bottom for glyph in letters),
+        spare=spare,
+    )
+
+
+@lru_cache(maxsize=4)
+def read_face(key: str = OUR_FACE) -> Face:
+    """Return a face that comes with the program; OSError for a key that none has.
+
+    Every other has the spare one, for letters that it lacks itself.
+    """
+    data = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
+    return face_of(data, None if key == SPARE_FACE else read_face(SPARE_FACE))

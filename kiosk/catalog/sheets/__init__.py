@@ -1,0 +1,1 @@
+"""Reads materials, fabrics, presses and policy, recipes."""

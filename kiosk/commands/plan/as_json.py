@@ -1,0 +1,157 @@
+"""A plan as JSON: the contract of design.md section 6, always in English."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+from typing import Any
+
+from kiosk.catalog.base.quantities import Degrees, nearest
+from kiosk.catalog.model.sheets import Job
+from kiosk.commands.plan.heat import of_heat
+from kiosk.commands.plan.past import PastByRun
+from kiosk.commands.plan.picks import PickGroup, grouped_picks
+from kiosk.commands.plan.supply import Supply, to_object
+from kiosk.plan.model import (
+    HOT_PHASES,
+    Closing,
+    PanelSettings,
+    Pass,
+    Plan,
+    Refusal,
+    Step,
+    UsableSpan,
+)
+from kiosk.plan.phrases import phrase
+from kiosk.plan.sources import of_sources
+from kiosk.plan.time.finish import minutes
+from kiosk.plan.time.order import in_order
+from kiosk.words import Words
+
+Object = dict[str, Any]
+WORDS = Words("en")
+
+
+def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) -> Object:
+    """Return the object that `kiosk plan --json` prints for a job that can be pressed."""
+    return {
+        "status": "ok",
+        "panels": [_panel(each) for each in plan.settings],
+        "conflict": [],
+        "gap": {},
+        "changes": [],
+        "steps": [_step(plan, each, step) for each in plan.passes for step in each.steps],
+        "taps_per_garment": plan.taps_per_garment,
+        "picks": _picks(plan, job, supply, names),
+        "minutes": list(minutes(plan, len(job.roster), past)),
+        "heat": of_heat(plan, len(job.roster)),
+        "sources": of_sources(plan.sources),
+    }
+
+
+def of_refusal(refusal: Refusal) -> Object:
+    """Return the object that `kiosk plan --json` prints for a job that cannot be pressed."""
+    return {
+        "status": "infeasible",
+        "panels": [],
+        "conflict": sorted(str(limit) for limit in refusal.conflict),
+        "gap": {key: _short(value) for key, value in refusal.gap.items()},
+        "changes": [WORDS.say(change) for change in refusal.changes],
+        "steps": [],
+        "taps_per_garment": 0,
+        "picks": {},
+        "minutes": [],
+        "heat": {},
+        "sources": {},
+    }
+
+
+def _panel(panel: PanelSettings) -> Object:
+    return {
+        "panel": panel.panel,
+        "closings": [_closing(each, panel.unit) for each in panel.closings],
+        "usable": [_usable(span, panel.unit) for span in panel.usable],
+        "element_heat_s": dict(sorted(panel.element_heat_seconds.items())),
+        "fabric_heat_s": panel.fabric_heat_seconds,
+        "setting_change_f": _step_f(panel.setting_change, panel.unit),
+        "warnings": sorted(panel.warnings),
+        "changed_from_normal": [WORDS.say(change) for change in panel.changed_from_normal],
+    }
+
+
+def _closing(closing: Closing, unit: Degrees) -> Object:
+    return {
+        "purpose": closing.purpose.value,
+        "elements": sorted(closing.pieces),
+        "temperature_f": _in_f(closing.temperature, unit),
+        **({"temperature_c": closing.temperature} if unit is Degrees.C else {}),
+        "dwell_s": closing.dwell_seconds,
+        "pressure": [closing.pressure_low.word, closing.pressure_high.word],
+        "cover_sheet": closing.cover_sheet,
+        "peel": {piece: peel.word for piece, peel in sorted(closing.peel.items())},
+    }
+
+
+def _usable(span: UsableSpan, unit: Degrees) -> Object:
+    ends = [span.temperature_low, span.temperature_high]
+    return {
+        "temperature_f": [_in_f(end, unit) for end in ends],
+        **({"temperature_c": ends} if unit is Degrees.C else {}),
+        "dwell_s": [span.dwell_low, span.dwell_high],
+    }
+
+
+def _step(plan: Plan, each: Pass, step: Step) -> Object:
+    return {
+        "panel": each.panel,
+        "phase": step.phase.value,
+        "seconds": step.seconds,
+        "advance": "clock" if step.phase in HOT_PHASES else "tap",
+        "text": WORDS.say(phrase(plan, each, step)),
+        "why": "" if step.why is None else WORDS.say(step.why),
+    }
+
+
+def _picks(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
+    sizes = Counter(line.size for line in job.roster)
+    picks: Object = {
+        "garments": dict(sizes),
+        "pieces": [_group(group) for group in grouped_picks(plan, supply.picks)],
+        **to_object(supply),
+        "order": [line.line for line in in_order(job.roster).garments],
+    }
+    if names:
+        picks["names"] = [
+            {"line": line.line, "size": line.size, "name": line.name, "number": line.number}
+            for line in job.roster
+        ]
+    return picks
+
+
+def _group(group: PickGroup) -> Object:
+    found: Object = {
+        "panel": group.panel,
+        "element": group.element,
+        "layer": group.layer,
+        "colour": group.colour,
+        "material": group.material,
+        "height_in": _short(group.height_inches),
+        "count": group.count,
+    }
+    if group.characters:
+        found["characters"] = dict(group.characters)
+    return found
+
+
+def _in_f(temperature: int, unit: Degrees) -> int:
+    """The temperature in whole °F (°C = (°F - 32)/1.8, SI definition)."""
+    return temperature if unit is Degrees.F else nearest(temperature * Fraction(9, 5) + 32)
+
+
+def _step_f(change: int, unit: Degrees) -> int:
+    return change if unit is Degrees.F else nearest(change * Fraction(9, 5))
+
+
+def _short(value: float) -> float:
+    """A whole number without its point."""
+    return int(value) if value == int(value) else round(value, 3)

@@ -1,0 +1,106 @@
+"""`kiosk plan`: how a job is pressed, for a person or for a program."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from importlib.util import find_spec
+from pathlib import Path
+
+from kiosk.catalog.base.own_files import PICK_PAGE, PICTURE, PLAN_PAGE
+from kiosk.catalog.rules.faces import read_face
+from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
+from kiosk.commands.load import Loaded, load
+from kiosk.commands.outputs import Output, looked_at, written
+from kiosk.commands.plan.past import PastByRun, own_past
+from kiosk.commands.plan.supply import Supply, supply
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.procedure import plan_job
+from kiosk.words import Words
+
+
+def run(asked: Namespace) -> int:
+    """Print the plan of the job, or why it cannot be pressed; write the files asked for."""
+    if (asked.html or asked.png) and not find_spec("matplotlib"):
+        print(Words()("command.plan.no_pictures"), file=sys.stderr)
+        return USAGE
+    loaded = load(asked.job, asked.recipes)
+    if loaded is None:
+        return FAULTS
+    if refused := looked_at((output for output, _ in _wanted(asked, loaded)), loaded.words):
+        return refused
+    answer = plan_job(loaded.job, loaded.catalog, read_face())
+    if isinstance(answer, Refusal):
+        print(_refusal(answer, asked, loaded))
+        return CANNOT_BE_PRESSED
+    past = own_past(answer, asked.log, loaded.words)
+    if past is None:
+        return FAULTS
+    taken = supply(answer, loaded.job, loaded.catalog)
+    for output, said in _wanted(asked, loaded):
+        made = partial(MAKERS[said], answer, loaded, past, taken, asked.names)
+        if failed := written(output, made, loaded.words):
+            return failed
+        print(loaded.words(f"command.plan.{said}_written", path=str(output.path)), file=sys.stderr)
+    print(_plan(answer, past, taken, asked, loaded))
+    return DONE
+
+
+def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: Loaded) -> str:
+    if asked.json:
+        from kiosk.commands.plan import as_json as plan_json
+
+        return _dumped(plan_json.of_plan(plan, loaded.job, past, taken, asked.names))
+    from kiosk.commands.plan import text as plan_text
+
+    return plan_text.of_plan(plan, loaded, past, taken, asked.names)
+
+
+def _refusal(refusal: Refusal, asked: Namespace, loaded: Loaded) -> str:
+    if asked.json:
+        from kiosk.commands.plan import as_json as plan_json
+
+        return _dumped(plan_json.of_refusal(refusal))
+    from kiosk.commands.plan import text as plan_text
+
+    return plan_text.of_refusal(refusal, loaded.words)
+
+
+def _dumped(content: object) -> str:
+    return json.dumps(content, ensure_ascii=False, indent=1)
+
+
+def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
+    """Yield the files asked for, each with what is said of it."""
+    if asked.picks is not None:
+        names_of = Path(loaded.job.folder) if asked.names else None
+        yield Output(asked.picks, PICK_PAGE, names_of), "picks"
+    if asked.html is not None:
+        yield Output(asked.html, PLAN_PAGE), "page"
+    if asked.png is not None:
+        yield Output(asked.png, PICTURE), "picture"
+
+
+def _picks(plan: Plan, loaded: Loaded, _: PastByRun, taken: Supply, names: bool) -> str:
+    from kiosk.commands.plan.picks import pick_page
+
+    return pick_page(plan, loaded, taken, names)
+
+
+def _page(plan: Plan, loaded: Loaded, past: PastByRun, taken: Supply, _: bool) -> str:
+    from kiosk.commands.plan.page import plan_page
+
+    return plan_page(plan, loaded, past, taken)
+
+
+def _picture(plan: Plan, loaded: Loaded, _: PastByRun, __: Supply, ___: bool) -> bytes:
+    from kiosk.commands.plan.picture import png
+
+    return png(plan, loaded.words)
+
+
+Maker = Callable[[Plan, Loaded, PastByRun, Supply, bool], str | bytes]
+MAKERS: Mapping[str, Maker] = {"picks": _picks, "page": _page, "picture": _picture}

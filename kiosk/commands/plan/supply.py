@@ -1,0 +1,220 @@
+"""Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
+from kiosk.catalog.roster.twins import has_twin, twin
+from kiosk.catalog.rules.faces import read_face
+from kiosk.plan.buy.need import Drawer, Need, needs
+from kiosk.plan.buy.picks import Pick, count_picks, without_size
+from kiosk.plan.buy.purchase import Bought, Purchase, purchases
+from kiosk.plan.model import Plan
+from kiosk.plan.place.placement import Heights, fitted_heights
+from kiosk.words import Words
+
+Object = dict[str, Any]
+Counts = Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What the drawers must give and what is bought for it, drawer by drawer.
+
+    `counted` tells whether the shop counts its stock, `sold` whether it knows any packs.
+    `heights` are those that the roster's names made lower.
+    `unsized` are the garments whose pieces have no height yet.
+    """
+
+    picks: Mapping[Pick, int]
+    needs: tuple[Need, ...]
+    purchases: tuple[Purchase, ...]
+    twins: tuple[tuple[str, str], ...]
+    unsized: int
+    counted: bool
+    sold: bool
+    heights: Heights
+
+    @property
+    def price(self) -> int:
+        """What the whole purchase costs, in hundredths."""
+        return sum(each.price for each in self.purchases)
+
+
+def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
+    """Return what the job takes from this shop's drawers."""
+    heights = fitted_heights(plan, job.roster, read_face())
+    picks = count_picks(plan, job.roster, heights)
+    found = needs(plan, picks, catalog.packs, catalog.stock)
+    return Supply(
+        picks=picks,
+        needs=found,
+        purchases=purchases(found, catalog.packs),
+        twins=twins(job.roster),
+        unsized=len(without_size(job.roster)),
+        counted=catalog.stock is not None,
+        sold=bool(catalog.packs.packs),
+        heights=heights,
+    )
+
+
+def twins(roster: Iterable[RosterLine]) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of numbers on the roster that turn into each other, each pair once."""
+    numbers = {line.number for line in roster}
+    return tuple(
+        sorted(
+            (number, turned)
+            for number in numbers
+            if has_twin(number, numbers) and (turned := twin(number)) and number < turned
+        )
+    )
+
+
+def to_object(supply: Supply) -> Object:
+    """Return the supply as the further keys of `picks` in `kiosk plan --json`.
+
+    Prices are in the shop's money. `shortage` is null where nobody counts the stock.
+    """
+    short = [_held(need.drawer, need.shortage) for need in supply.needs if need.shortage]
+    return {
+        "spares": [_held(need.drawer, need.spares) for need in supply.needs if need.spares],
+        "purchase": [
+            _bought(each.drawer, bought) for each in supply.purchases for bought in each.bought
+        ],
+        "purchase_price": supply.price / 100,
+        "leftover": [
+            _held(each.drawer, each.leftover) for each in supply.purchases if each.leftover
+        ],
+        "not_in_packs": [
+            _held(each.drawer, each.uncovered) for each in supply.purchases if each.uncovered
+        ],
+        "shortage": short if supply.counted else None,
+        "twins": [list(pair) for pair in supply.twins],
+        "garments_without_size": supply.unsized,
+    }
+
+
+def _held(drawer: Drawer, counts: Counts) -> Object:
+    return {**_drawer(drawer), "count": sum(counts.values()), "characters": _named(counts)}
+
+
+def _bought(drawer: Drawer, bought: Bought) -> Object:
+    return {
+        "pack": bought.pack.key,
+        "character": bought.character or None,
+        "count": bought.count,
+        "price": bought.price / 100,
+        **_drawer(drawer),
+    }
+
+
+def _drawer(drawer: Drawer) -> Object:
+    inches = drawer.height_inches
+    return {
+        "material": drawer.material,
+        "colour": drawer.colour,
+        "height_in": int(inches) if inches == int(inches) else round(inches, 3),
+        "layer": drawer.layer,
+        "layers": drawer.layers,
+    }
+
+
+def _named(counts: Counts) -> Counts:
+    """Leave out pieces that have no character."""
+    return {character: n for character, n in counts.items() if character}
+
+
+MM_PER_INCH = 25.4  # SI definition of the inch
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A title and its lines, in the shop's language."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
+    """Yield what there is to say: short, spares, buy, left over, in no pack, twins, unsized."""
+    needs = [(need.drawer, need.shortage) for need in supply.needs]
+    spares = [(need.drawer, need.spares) for need in supply.needs]
+    over = [(each.drawer, each.leftover) for each in supply.purchases]
+    bare = [(each.drawer, each.uncovered) for each in supply.purchases]
+    if supply.counted:
+        yield from _drawers("short", needs, metric, words)
+    yield from _drawers("spares", spares, metric, words)
+    yield from _purchase(supply, metric, words)
+    yield from _drawers("leftover", over, metric, words)
+    if supply.sold:
+        yield from _drawers("bare", bare, metric, words)
+    if supply.twins:
+        pairs = tuple(" / ".join(pair) for pair in supply.twins)
+        yield Part(words("picks.twins"), (words("picks.twins_are", pairs=pairs),))
+    if supply.unsized:
+        line = words("picks.unsized_are", count=supply.unsized)
+        yield Part(words("picks.unsized"), (line,))
+
+
+def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
+    """Return a drawer in one line: `white smooth-film, 10 in, layer 2 of 2`."""
+    layer = "drawer" if drawer.layers == 1 else "drawer_layer"
+    return words(
+        f"picks.{layer}",
+        colour=drawer.colour,
+        material=drawer.material,
+        height=height_text(drawer.height_inches, metric, words),
+        layer=drawer.layer,
+        layers=drawer.layers,
+    )
+
+
+def height_text(inches: float, metric: bool, words: Words) -> str:
+    """Return a height in the shop's unit."""
+    length = f"{inches * MM_PER_INCH:.0f}" if metric else words.number(f"{inches:g}")
+    return words("work.millimetres" if metric else "work.inches", length=length)
+
+
+def counts_text(counts: Counts, words: Words) -> str:
+    """Return `0×4  7×2`; pieces without a character are only counted."""
+    named = "  ".join(f"{c}×{n}" for c, n in counts.items() if c)
+    return named or words("command.plan.pieces", count=sum(counts.values()))
+
+
+def _drawers(
+    word: str, held: list[tuple[Drawer, Counts]], metric: bool, words: Words
+) -> Iterator[Part]:
+    lines = tuple(
+        f"{drawer_text(drawer, metric, words)}: {counts_text(counts, words)}"
+        for drawer, counts in held
+        if counts
+    )
+    if lines:
+        yield Part(words(f"picks.{word}"), lines)
+
+
+def _purchase(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
+    lines = tuple(
+        f"{drawer_text(each.drawer, metric, words)}: {_bought_line(bought, words)}"
+        for each in supply.purchases
+        for bought in each.bought
+    )
+    if lines:
+        yield Part(words("picks.buy", price=_money(supply.price, words)), lines)
+
+
+def _bought_line(bought: Bought, words: Words) -> str:
+    return words(
+        "picks.bought_one" if bought.character else "picks.bought",
+        count=bought.count,
+        pack=bought.pack.title,
+        character=bought.character,
+        price=_money(bought.price, words),
+    )
+
+
+def _money(hundredths: int, words: Words) -> str:
+    return words.number(f"{hundredths // 100}.{hundredths % 100:02d}")

@@ -1,0 +1,202 @@
+"""A plan to read: settings, steps, taps, what to pull, time."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import groupby
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.sheets import Job, Peel, RosterLine
+from kiosk.commands.load import Loaded
+from kiosk.commands.plan.heat import heat_lines
+from kiosk.commands.plan.past import PastByRun
+from kiosk.commands.plan.picks import PickGroup, grouped_picks
+from kiosk.commands.plan.supply import Supply, height_text, supply_parts
+from kiosk.plan.heat.told import basis
+from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
+from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
+from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.plan.sources import sources_told
+from kiosk.plan.time import handling
+from kiosk.plan.time.finish import flat_places, minutes, whole_job
+from kiosk.plan.time.order import in_order
+from kiosk.run.facts.trial import untried
+from kiosk.run.state.rules import Demand
+from kiosk.words import Words
+
+
+def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: bool) -> str:
+    """Return the plan as lines of text in the shop's language; names only where asked for."""
+    job, words = loaded.job, loaded.words
+    metric = loaded.catalog.station.millimetres
+    lines = [
+        *head_lines(plan, job, words),
+        *(line for panel in plan.settings for line in _panel(plan, panel, words)),
+        "",
+        *_order(job, words),
+        words("command.plan.taps", taps=plan.taps_per_garment),
+        *time_lines(plan, job, past, words),
+        "",
+        f"{words('command.plan.sources')}:",
+        *(f"  {line}" for line in source_lines(plan, words, asks_for_trial(plan, loaded))),
+        "",
+        f"{words('command.plan.pull')}:",
+        *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
+    ]
+    for part in supply_parts(supply, metric, words):
+        lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]
+    if names:
+        lines += ["", f"{words('command.plan.names')}:"]
+        lines += [f"  {r.line}  {r.size}  {_called(r)}  {r.name}" for r in job.roster]
+    return "\n".join(lines)
+
+
+def asks_for_trial(plan: Plan, loaded: Loaded) -> bool:
+    """Return whether a station of this shop asks for a trial before the job's lot."""
+    asked = loaded.catalog.policy.trial is not Demand.NO
+    return asked and any(untried(plan, each) for each in plan.passes)
+
+
+def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iterator[str]:
+    """Yield where the plan's numbers come from, a line for each source, guesses first."""
+    told = sources_told(plan.sources, plan.fabric, plan.press)
+    yield from (words.say(each) for each in told)
+    if asks_for_trial:
+        yield words("command.plan.trial")
+
+
+def of_refusal(refusal: Refusal, words: Words) -> str:
+    """Return why the job cannot be pressed, and what would do."""
+    limits = tuple(str(limit) for limit in refusal.conflict)
+    lines = [
+        words("command.plan.refused"),
+        words("settings.refused", panel=panel_word(refusal.panel), limits=limits),
+    ]
+    lines += [words(f"settings.gap.{key}", gap=gap) for key, gap in refusal.gap.items()]
+    lines += [
+        words("command.plan.would_do", change=words.say(change)) for change in refusal.changes
+    ]
+    return "\n".join(lines)
+
+
+def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
+    """Yield the title, what is pressed on what, how many garments, and in which lots."""
+    sizes = Counter(line.size for line in job.roster)
+    yield plan.title
+    yield words("command.plan.job", recipe=plan.recipe, fabric=plan.fabric, press=plan.press)
+    each = ", ".join(f"{count} {size}" for size, count in sizes.items())
+    yield f"{words('command.plan.garments', count=len(job.roster))}: {each}"
+    if len(plan.passes) > 1:
+        for run in plan.runs:
+            together = "run_together" if len(run) > 1 else "run_lot"
+            passes = ", ".join(words.say(pass_words(plan, plan.passes[index])) for index in run)
+            yield words(f"command.plan.{together}", passes=passes)
+
+
+def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
+    yield ""
+    yield _word(panel_word(panel.panel), words).upper()
+    yield from setting_lines(panel, words)
+    passes = [each for each in plan.passes if each.panel == panel.panel]
+    for each in passes:
+        yield ""
+        if len(passes) > 1:
+            yield f"  {words.say(pass_words(plan, each))}"
+        yield from _steps(plan, each, words)
+        at_press = [wait for wait in each.stages if wait.peel is Peel.HOT]
+        yield from (f"      {words.say(basis(wait))}" for wait in at_press)
+        yield from (f"      {line}" for line in heat_lines(plan, each, words))
+
+
+def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
+    """Yield what a panel's press is set to, what else would do, what to mind; indented."""
+    change = "setting_change" if panel.setting_change else "setting"
+    shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
+    yield f"  {words(f'command.plan.{change}', temperature=shown)}"
+    for span in panel.usable:
+        usable = words(
+            "command.plan.usable",
+            low=span.temperature_low,
+            high=span.temperature_high,
+            unit=f"°{panel.unit.value}",
+            least=span.dwell_low,
+            most=span.dwell_high,
+        )
+        yield f"  {usable}"
+    for changed in panel.changed_from_normal:
+        yield f"  {words('command.plan.changed', changed=words.say(changed_told(changed)))}"
+    for warning in panel.warnings:
+        yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
+
+
+def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
+    for number, step in enumerate(each.steps, 1):
+        hot = step.phase in HOT_PHASES
+        advance = words("command.plan.clock", seconds=step.seconds) if hot else ""
+        name = words(f"phase.{step.phase.value}")
+        yield f"  {number:>2}  {name:<15} {advance:>5}  {words.say(phrase(plan, each, step))}"
+
+
+def _called(line: RosterLine) -> str:
+    """A garment's number, and its set where the roster has some: `7 home`."""
+    return " ".join(part for part in (line.number or "-", line.set) if part)
+
+
+def _order(job: Job, words: Words) -> Iterator[str]:
+    """The order of work by size, and twins that nothing could part."""
+    order = in_order(job.roster)
+    numbers = [
+        f"{size} {' '.join(_called(line) for line in lines)}"
+        for size, lines in groupby(order.garments, key=lambda line: line.size)
+    ]
+    yield words("command.plan.order", order=" · ".join(numbers), changes=order.size_changes)
+    for first, second in order.beside:
+        yield words("command.plan.twins_beside", first=first, second=second)
+
+
+def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
+    """Yield how long the job takes, the rack's places, and what that rests on."""
+    low, high = minutes(plan, len(job.roster), past)
+    yield words("command.plan.minutes", low=low, high=high)
+    if places := flat_places(plan, len(job.roster)):
+        yield words("command.plan.places", count=places)
+    own = whole_job(plan, len(job.roster), past).cycles
+    if own:
+        yield f"  {words('command.plan.own', count=own)}"
+        return
+    settling = handling.Span(handling.SETTLING.low / 60, handling.SETTLING.high / 60)
+    assumed = words(
+        "command.plan.assumed",
+        load=_range(handling.PER_STEP[Phase.LOAD]),
+        lay=_range(handling.PER_PIECE[Phase.LAY]),
+        carrier=_range(handling.PER_PIECE[Phase.REMOVE_CARRIER]),
+        peel=_range(handling.PER_PIECE[Phase.PEEL]),
+        inspect=_range(handling.PER_STEP[Phase.INSPECT]),
+        settle=_range(settling),
+    )
+    yield f"  {assumed}"
+
+
+def _range(span: handling.Span) -> str:
+    return f"{span.low:g}–{span.high:g}"
+
+
+def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
+    element = group.element
+    drawer = words(
+        "command.plan.pick",
+        panel=panel_word(group.panel),
+        element=say(f"element.{element}") if element in KNOWN_ELEMENTS else element,
+        layer=group.layer,
+        colour=group.colour,
+        material=group.material,
+        height=height_text(group.height_inches, metric, words),
+    )
+    if not group.characters:
+        return f"{drawer}: {words('command.plan.pieces', count=group.count)}"
+    return f"{drawer}: " + "  ".join(f"{character}×{n}" for character, n in group.characters)
+
+
+def _word(text: str | Message, words: Words) -> str:
+    return text if isinstance(text, str) else words.say(text)

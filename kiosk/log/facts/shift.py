@@ -1,0 +1,266 @@
+"""What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from itertools import takewhile
+from typing import NamedTuple
+
+from kiosk.plan.model import Plan
+from kiosk.run.state.events import Event
+from kiosk.run.state.events_shift import PressVerified
+from kiosk.run.state.model import Now, Seen
+from kiosk.run.state.rules import NO_RULES, Rules
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """From a sign-on to the hand-over; numbered from 1 within a log.
+
+    `first` and `last` are event numbers, both included; `ended` is None while it goes on.
+    """
+
+    id: int
+    first: int
+    last: int
+    operators: tuple[str, ...]
+    began: Now
+    ended: Now | None
+
+
+class Stint(NamedTuple):
+    """One operator at one job ("" for none) within one shift: events `first` to `last`."""
+
+    nth: int
+    shift: int
+    operator: str
+    job: str
+    first: int
+    last: int
+
+
+class Begun(NamedTuple):
+    """What the start record of a job says."""
+
+    plan: Plan
+    rules: Rules = NO_RULES
+    accepted_questions: int = 0
+    seq: int = 0
+
+
+class Tally(NamedTuple):
+    """Events of one kind in one stint, with the seconds from the event before each to it.
+
+    `idle_seconds` are the part of these after a hold, after a job's end, or longer than a
+    break.
+    """
+
+    stint: int
+    kind: str
+    many: int
+    seconds: float
+    idle_seconds: float
+
+
+class GarmentCount(NamedTuple):
+    """Garments of a job that stand alike. `own` if the last result fell in the shifts read.
+
+    `latest` if no copy replaces it; `first_pass` if good with no defect and no second final.
+    """
+
+    job: str
+    result: str
+    own: bool
+    latest: bool
+    first_pass: bool
+    many: int
+
+
+class Closings(NamedTuple):
+    """Closings on one step, alike in how they are known.
+
+    `openings` has (wall seconds, set seconds, seconds over them) where the opening was told
+    or measured; over is below 0 for one that was opened early.
+    """
+
+    stint: int
+    passage: int
+    step: int
+    closing: Seen
+    opening: Seen
+    many: int
+    openings: tuple[tuple[float, float, float], ...]
+
+
+class Seconds(NamedTuple):
+    """Times in seconds: of one move (hand steps `first` to `step` - 1), or of one step's cycle."""
+
+    stint: int
+    passage: int
+    first: int
+    step: int
+    seconds: tuple[float, ...]
+
+
+class Peels(NamedTuple):
+    """Seconds from opening to the tap that said peeled; `before`: at or before that tap."""
+
+    stint: int
+    passage: int
+    seconds: tuple[float, ...]
+    before: tuple[float, ...]
+
+
+class Sample(NamedTuple):
+    """Garments one after the other: how many, how many with a defect, when the first ended."""
+
+    size: int
+    defective: int
+    wall: float
+
+
+class Noted(NamedTuple):
+    """An event that a report looks at by itself. `stint` is -1 outside all."""
+
+    seq: int
+    stint: int
+    event: Event
+
+
+class Spoiled(NamedTuple):
+    """A garment that was scrapped in the shifts read."""
+
+    job: str
+    line: str
+    number: str
+    passes: tuple[int, ...]
+
+
+class Pulled(NamedTuple):
+    """A garment that had a final on `press` since its last good check."""
+
+    press: str
+    job: str
+    line: str
+    number: str
+
+
+class Marked(NamedTuple):
+    """A garment of the shifts read that ended good although its heat was short or not seen."""
+
+    job: str
+    line: str
+    number: str
+    marks: tuple[str, ...]
+
+
+class Jump(NamedTuple):
+    """The wall clock was set by so many seconds (negative: back) right before event `seq`."""
+
+    seq: int
+    seconds: float
+
+
+class Record(NamedTuple):
+    """Which log was read, until which event: `code` for people, `head` for programs.
+
+    `lost` are the events of the shifts read that cannot be read any more, `lost_elsewhere` how
+    many others cannot; `jumps` are those of the wall clock in these shifts.
+    """
+
+    station: str = ""
+    code: str = ""
+    head: str = ""
+    lost: tuple[int, ...] = ()
+    lost_elsewhere: int = 0
+    jumps: tuple[Jump, ...] = ()
+
+
+NO_RECORD = Record()
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What one log tells of some of its shifts. `checks` goes back beyond them."""
+
+    station: str
+    record: Record = NO_RECORD
+    simulated: bool = False
+    shifts: tuple[Shift, ...] = ()
+    stints: tuple[Stint, ...] = ()
+    jobs: Mapping[str, Begun] = field(default_factory=dict)
+    tallies: tuple[Tally, ...] = ()
+    garments: tuple[GarmentCount, ...] = ()
+    closings: tuple[Closings, ...] = ()
+    cycles: tuple[Seconds, ...] = ()
+    moves: tuple[Seconds, ...] = ()
+    peels: tuple[Peels, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    noted: tuple[Noted, ...] = ()
+    spoiled: tuple[Spoiled, ...] = ()
+    checks: tuple[tuple[int, PressVerified], ...] = ()
+    pulled: tuple[Pulled, ...] = ()
+    marked: tuple[Marked, ...] = ()
+    ordered_seconds: Mapping[str, float] = field(default_factory=dict)
+
+    def stint(self, nth: int) -> Stint | None:
+        """Return a stint by its number."""
+        return self.stints[nth] if 0 <= nth < len(self.stints) else None
+
+
+WEEK = timedelta(days=7)
+Shifts = tuple[Shift, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """For each log, in its order: the shifts under report, of its last day, of the day before."""
+
+    wanted: tuple[Shifts, ...]
+    today: tuple[Shifts, ...]
+    before: tuple[Shifts, ...]
+
+
+def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
+    """Return the shifts for `last`, a number, `day`, `week` or `all`; None where there are none."""
+    wanted = _wanted(logs, asked)
+    if not any(wanted):
+        return None
+    last = max(day_of(shift) for shifts in wanted for shift in shifts)
+    earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
+    whole = asked in ("week", "all")
+    today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
+    return Chosen(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
+
+
+def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
+    if asked == "all":
+        return tuple(logs)
+    if asked == "last":
+        return tuple(shifts[-1:] for shifts in logs)
+    if asked not in ("day", "week"):
+        return tuple(tuple(s for s in shifts if str(s.id) == asked) for shifts in logs)
+    last = max((day_of(shift) for shifts in logs for shift in shifts), default=None)
+    if last is None or asked == "day":
+        return tuple(_on(shifts, last) for shifts in logs)
+    return tuple(tuple(s for s in shifts if last - WEEK < day_of(s) <= last) for shifts in logs)
+
+
+def _day_before(shifts: Shifts, last: date) -> date | None:
+    """The last day before `last` on which a shift began; the newest shifts are looked at first."""
+    return next((day for shift in reversed(shifts) if (day := day_of(shift)) < last), None)
+
+
+def _on(shifts: Shifts, day: date | None) -> Shifts:
+    """The shifts of a day; a log goes on for years, and its days come in order."""
+    if day is None:
+        return ()
+    newest = takewhile(lambda shift: day_of(shift) >= day - WEEK, reversed(shifts))
+    return tuple(reversed([shift for shift in newest if day_of(shift) == day]))
+
+
+def day_of(shift: Shift) -> date:
+    """Return the day on which a shift began, by this machine's clock."""
+    return datetime.fromtimestamp(shift.began.wall).astimezone().date()

@@ -1,0 +1,1 @@
+"""From a command to the file and the state, and back again at a start."""

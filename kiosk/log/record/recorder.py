@@ -1,0 +1,178 @@
+"""Asks, writes, then shows: the one way from a command to the log and the state."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.log.record import checkpoints
+from kiosk.log.record.recovery import recover
+from kiosk.log.record.tickets import Tail
+from kiosk.log.rescue import kept as rescue
+from kiosk.log.store.errors import Displaced, LogFault
+from kiosk.log.store.store import Store
+from kiosk.run.apply.fold import apply
+from kiosk.run.decide.decide import decide
+from kiosk.run.state.commands import Command, Forward, Tick
+from kiosk.run.state.events import Closed, Confirmed, Event, HandedOver, ToldPressed
+from kiosk.run.state.model import Now, Refusal, State
+
+CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
+RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command came to: its events, or the reason why not.
+
+    `recorded` is False as long as any event, of this command or an earlier one, waits to be
+    written.
+    """
+
+    events: tuple[Event, ...]
+    refusal: Message | None
+    recorded: bool
+
+
+class Recorder:
+    """The station's state with its log under it. One for each open store."""
+
+    def __init__(self, store: Store) -> None:
+        self.store = store
+        self._pending: list[Event] = []
+        self._tried = float("-inf")
+        self.fault: LogFault | None = None
+        self.kept: Store | None = None
+        self._kept_of = 0
+        self.taken_up: Message | None = None  # what a start did with a file kept by an earlier run
+        found = recover(store)
+        self.state: State = found.state
+        self._tail = found.tail
+        self._anew = found.since == 0
+        self._checkpoint_at = found.since + CHECKPOINT_EVERY
+        if found.replayed >= CHECKPOINT_EVERY:
+            self._checkpoint()
+
+    @property
+    def unrecorded(self) -> int:
+        """How many events wait to be written; the screen says NOT RECORDED while there are any."""
+        return len(self._pending)
+
+    @property
+    def last(self) -> int:
+        """The number of the last event on disk."""
+        return self.store.last
+
+    @property
+    def displaced(self) -> Displaced | None:
+        """The fault where the log no longer stands at its path; its message names the new file."""
+        return self.fault if isinstance(self.fault, Displaced) else None
+
+    def do(self, command: Command, now: Now) -> Outcome:
+        """Carry out `command` at `now`: decide, put on disk, then change the state.
+
+        Where the events cannot be written the state goes on all the same, they wait in order,
+        and each later call tries again; until then no tap begins a new garment. A switch that
+        saw the press close is still heard: that heat is real.
+        """
+        if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
+            self._tried = now.clock
+            self.retry()
+        answer = decide(self.state, command, now)
+        if isinstance(answer, Refusal):
+            return Outcome((), answer.reason, not self._pending)
+        begins = isinstance(command, Forward) and begins_garment(answer)
+        if begins and (self._pending or not self.retry()):
+            return Outcome((), say("refuse.not_recorded"), recorded=False)
+        self._take(answer)
+        return Outcome(answer, None, not self._pending)
+
+    def note(self, *happened: Event) -> None:
+        """Put on disk what another room saw: events that no command of this one makes."""
+        if self._pending:
+            self.retry()
+        self._take(happened)
+
+    def retry(self) -> bool:
+        """Try to write what waits; return whether all is on disk, where it belongs."""
+        try:
+            if self._pending:
+                self.store.append(self._pending)
+            else:
+                self.store.must_stand()
+        except Displaced as fault:
+            self.fault = fault
+            self._keep()
+            return False
+        except LogFault as fault:
+            self.fault = fault
+            return False
+        self._pending.clear()
+        self.fault = None
+        self._drop_kept()
+        return True
+
+    def checkpoint(self) -> None:
+        """Store where the station is, so that the next start reads less."""
+        if not self._pending:
+            self._checkpoint()
+
+    def close(self) -> None:
+        """Write what waits, store where the station is and close the log."""
+        if self.retry():
+            self._checkpoint()
+        if self.kept is not None:
+            self.kept.close()
+        self.store.close()
+
+    def _keep(self) -> None:
+        """Put all that the log had and what waits into a new file, once and then as it comes."""
+        try:
+            if self.kept is None:
+                self.kept, self._kept_of = rescue.keep(self.store), 0
+            self.kept.append(self._pending[self._kept_of :])
+        except LogFault:
+            return
+        self._kept_of = len(self._pending)
+        at, to = str(self.store.path), str(self.kept.path)
+        self.fault = Displaced(say("log.kept", path=at, kept=to))
+
+    def _drop_kept(self) -> None:
+        """The log is back at its path, with all that was kept beside it meanwhile."""
+        if self.kept is not None:
+            self.kept.close()
+            rescue.drop(self.store.path, self.kept.path)
+            self.kept = None
+
+    def _take(self, events: Sequence[Event]) -> None:
+        if not events:
+            return
+        self._pending.extend(events)
+        self.retry()
+        for event in events:
+            after = apply(self.state, event)
+            self._tail.note(event, self.state, after)
+            self.state = after
+        due = self.store.last >= self._checkpoint_at
+        if not self._pending and (due or any(isinstance(e, HandedOver) for e in events)):
+            self._checkpoint()
+
+    def _checkpoint(self) -> None:
+        """A checkpoint that cannot be written is no loss: the events are there."""
+        self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
+        try:
+            checkpoints.save(self.store, self.state, self._tail, self._anew)
+        except LogFault as fault:
+            self.fault = fault
+        else:
+            self._tail, self._anew = Tail(self.state), False
+
+    def _just_tried(self, now: Now) -> bool:
+        return 0 <= now.clock - self._tried < RETRY_SECONDS
+
+
+def begins_garment(events: Sequence[Event]) -> bool:
+    """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
+    begins = Closed | Confirmed | ToldPressed
+    return any(isinstance(event, begins) and event.first == 0 for event in events)

@@ -1,0 +1,1 @@
+"""What is done about a file that is damaged, moved or gone."""

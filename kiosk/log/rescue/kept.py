@@ -1,0 +1,120 @@
+"""What a station keeps when its log no longer stands at its path, and takes up at its next start.
+
+It goes into a new file beside the log, whole before it has its name. The log stays what it is.
+"""
+
+from __future__ import annotations
+
+import glob
+import tempfile
+import time
+from pathlib import Path
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.log.rescue.backup import back_up
+from kiosk.log.store import aside
+from kiosk.log.store.connection import connect
+from kiosk.log.store.errors import LogFault, fault_of_system
+from kiosk.log.store.lock import StationLock
+from kiosk.log.store.store import Store
+
+
+def new_file(path: Path) -> Path:
+    """Return a name beside `path` that is free; elsewhere where its folder is gone."""
+    folder = path.parent if path.parent.is_dir() else Path(tempfile.gettempdir())
+    stamp = time.strftime("%Y-%m-%d-%H%M%S")
+    nth, file = 1, folder / f"{path.name}.kept-{stamp}"
+    while file.exists() or file.is_symlink():
+        nth += 1
+        file = folder / f"{path.name}.kept-{stamp}-{nth}"
+    return file
+
+
+def keep(store: Store) -> Store:
+    """Return a new log with all that `store` still reads of itself, open for what comes.
+
+    Where that cannot be copied it is empty: what is in memory can still go there. Raises
+    CannotRecord.
+    """
+    try:
+        file = new_file(store.path)
+        back_up(store, file)
+        return _opened(file)
+    except LogFault:
+        return _opened(new_file(store.path))
+
+
+def _opened(file: Path) -> Store:
+    connection = connect(file)
+    connection.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+    return Store(file, connection)
+
+
+def take_up(path: Path) -> Message | None:
+    """Put what was kept into the log's place, where that is gone or ends earlier; say so.
+
+    Another log at `path`, or one that went on by itself, stays, and the kept file too. What
+    the log has all of is deleted. Raises Busy, CannotRecord.
+    """
+    found = sorted(path.parent.glob(f"{glob.escape(path.name)}.kept-*"), reverse=True)
+    if not found:
+        return None
+    lock = StationLock(path)
+    lock.take()
+    try:
+        return _taken_up(path, found)
+    except OSError as error:
+        raise fault_of_system(error, path) from error
+    finally:
+        lock.give()
+
+
+def _taken_up(path: Path, found: list[Path]) -> Message | None:
+    for kept in found:
+        if _goes_on(path, kept) if path.exists() else _is_log(kept):
+            folder = aside.new_folder(path, time.time())
+            aside.replace(path, folder, kept)
+            return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
+        if not drop(path, kept):
+            return say("log.kept_beside", path=str(path), kept=str(kept))
+    return None
+
+
+def drop(path: Path, kept: Path) -> bool:
+    """Delete `kept` if the log at `path` has all that it has; return whether that is so."""
+    held = _within(kept, path)
+    if held:
+        kept.unlink()
+    return held
+
+
+def _goes_on(path: Path, kept: Path) -> bool:
+    """Whether `kept` has all that the log at `path` has; also of one that had nothing yet."""
+    return _is_log(kept) and (_has_nothing(path) or _within(path, kept))
+
+
+def _is_log(kept: Path) -> bool:
+    """Whether what has the name of a kept file is one, with events."""
+    try:
+        with Store.read_only(kept) as store:
+            return store.last > 0
+    except LogFault:
+        return False
+
+
+def _has_nothing(path: Path) -> bool:
+    """Whether the log lost its tail before anything was folded into the file."""
+    try:
+        Store.read_only(path).close()
+    except LogFault as fault:
+        return fault.message.id == "log.empty"
+    return False
+
+
+def _within(short: Path, long: Path) -> bool:
+    """Whether the log `long` begins with all of the log `short`, by the digests."""
+    try:
+        with Store.read_only(short) as one, Store.read_only(long) as other:
+            return one.station == other.station and other.head_at(one.last) == one.head
+    except LogFault:
+        return False

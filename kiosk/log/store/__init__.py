@@ -1,0 +1,1 @@
+"""The file: SQLite, its lock, its chain, events as rows."""

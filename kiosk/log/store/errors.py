@@ -1,0 +1,91 @@
+"""What can go wrong with a log: each fault says in words what, where and what would be right."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from kiosk.catalog.base.message import Message, say
+
+
+class LogFault(Exception):
+    """A fault of the log; `message` is for a person."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(message.id, dict(message.values))
+        self.message = message
+
+
+class CannotRecord(LogFault):
+    """Nothing can be written now: disk full, place read-only, disk at fault, file held."""
+
+
+class Displaced(CannotRecord):
+    """The log's files no longer stand at their paths: nobody would find what is written."""
+
+
+class Damaged(LogFault):
+    """The file is a log, and parts of it cannot be read."""
+
+
+class Busy(LogFault):
+    """Another station works on this log."""
+
+
+class WrongLog(LogFault):
+    """A simulation's log under a station, or the reverse."""
+
+
+class NotALog(LogFault):
+    """The file is something else; it is left as it is."""
+
+
+class Newer(LogFault):
+    """The log was written by a newer program than this one."""
+
+
+# Primary result codes of SQLite (sqlite.org/rescode.html) and the word for each.
+_DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
+_WHY = {
+    sqlite3.SQLITE_FULL: say("log.why.full"),
+    sqlite3.SQLITE_READONLY: say("log.why.read_only"),
+    sqlite3.SQLITE_PERM: say("log.why.read_only"),
+    sqlite3.SQLITE_AUTH: say("log.why.read_only"),
+    sqlite3.SQLITE_CANTOPEN: say("log.why.cannot_open"),
+    sqlite3.SQLITE_BUSY: say("log.why.held"),
+    sqlite3.SQLITE_LOCKED: say("log.why.held"),
+}
+
+
+def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
+    """Return the typed fault behind an error of SQLite on the log at `path`."""
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
+    if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_content(error):
+        return Damaged(say("log.damaged", path=str(path), found=str(error)))
+    return CannotRecord(
+        say("log.cannot_record", path=str(path), why=_WHY.get(code, say("log.why.disk")))
+    )
+
+
+def _is_of_content(error: sqlite3.Error) -> bool:
+    """Whether a payload is no JSON, text no UTF-8 or a table gone: these have no code."""
+    return any(
+        each in str(error)
+        for each in ("malformed JSON", "decode to UTF-8", "no such table", "no such column")
+    )
+
+
+def fault_of_system(error: OSError, path: Path) -> CannotRecord:
+    """Return the typed fault behind an error of the file system at `path`."""
+    import errno  # only on this path
+
+    full = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+    closed = {errno.EACCES, errno.EPERM, errno.EROFS}
+    why = (
+        say("log.why.full")
+        if error.errno in full
+        else say("log.why.read_only")
+        if error.errno in closed
+        else say("log.why.cannot_open")
+    )
+    return CannotRecord(say("log.cannot_record", path=str(path), why=why))

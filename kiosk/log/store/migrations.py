@@ -1,0 +1,136 @@
+"""The shape of a log, as named steps; each is one transaction and is done once."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping
+
+from kiosk.log.store import chain
+from kiosk.log.store.codec import Row
+
+APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
+
+_EVENTS = """
+CREATE TABLE events (
+    seq INTEGER PRIMARY KEY, kind TEXT NOT NULL, version INTEGER NOT NULL,
+    boot TEXT NOT NULL, clock REAL NOT NULL, wall REAL NOT NULL,
+    payload TEXT NOT NULL, sum INTEGER NOT NULL
+) STRICT;
+CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+CREATE TRIGGER events_are_never_deleted BEFORE DELETE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END;
+CREATE TRIGGER events_come_in_order BEFORE INSERT ON events
+    WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM events)
+    BEGIN SELECT RAISE(ABORT, 'the next event has the next number'); END;
+CREATE INDEX turns ON events (seq)
+    WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started');
+"""
+
+# Both can be rebuilt from the events at any time. `checkpoint` has one row at most: the state
+# after event `seq` as the program `code` made it; `tickets` is as it was after that same event.
+_CHECKPOINT = """
+CREATE TABLE checkpoint (
+    only INTEGER PRIMARY KEY CHECK (only = 1), seq INTEGER NOT NULL, code TEXT NOT NULL,
+    state TEXT NOT NULL, sum TEXT NOT NULL
+) STRICT;
+CREATE TABLE tickets (
+    job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, number TEXT NOT NULL,
+    size TEXT NOT NULL, panel TEXT NOT NULL, passage INTEGER NOT NULL, copy INTEGER NOT NULL,
+    stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL,
+    opened REAL, opened_seen TEXT NOT NULL, marks TEXT NOT NULL,
+    shift INTEGER NOT NULL, operator TEXT NOT NULL, ended REAL,
+    defect TEXT NOT NULL, cause TEXT NOT NULL, piece TEXT NOT NULL, early REAL,
+    PRIMARY KEY (job, ticket)
+) STRICT, WITHOUT ROWID;
+"""
+
+# Which events came out of a damaged log from behind a part that could not be read.
+_SALVAGED = """
+CREATE TABLE salvaged (seq INTEGER PRIMARY KEY, was INTEGER NOT NULL) STRICT;
+"""
+
+# By these a report finds its part of a log of any length. A start record begins with its job.
+_REPORTS = """
+CREATE INDEX job_starts ON events (substr(payload, 1, 300)) WHERE kind = 'job-started';
+CREATE INDEX checks ON events (seq) WHERE kind = 'press-verified';
+CREATE INDEX ticket_shifts ON tickets (shift);
+"""
+
+# Whose log this is: a random id, made once. The chain of the events begins with it.
+_IDENTITY = """
+CREATE TABLE identity (only INTEGER PRIMARY KEY CHECK (only = 1), station TEXT NOT NULL) STRICT;
+INSERT INTO identity VALUES (1, 'station-' || lower(hex(randomblob(16))));
+"""
+
+_NEVER_CHANGED = """
+CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END
+"""
+
+_UNCHAINED = """
+SELECT seq, kind, version, boot, clock, wall, payload FROM events WHERE seq > ?
+ORDER BY seq LIMIT ?
+"""
+
+_BATCH = 10_000  # events chained at a time: a log of years must not be held in memory
+
+
+def _chain(connection: sqlite3.Connection) -> None:
+    """Give each event its digest; those of an older program are chained as they are found."""
+    connection.execute("ALTER TABLE events ADD COLUMN digest BLOB NOT NULL DEFAULT x''")
+    connection.execute("DROP TRIGGER events_are_never_changed")
+    (station,) = connection.execute("SELECT station FROM identity").fetchone()
+    digest, last = chain.root(station), 0
+    while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
+        links = []
+        for last, *row in found:  # the last of the batch is where the next begins
+            digest = chain.link(digest, last, Row(*row))
+            links.append((digest, last))
+        connection.executemany("UPDATE events SET digest = ? WHERE seq = ?", links)
+    connection.execute(_NEVER_CHANGED)
+
+
+Step = str | Callable[[sqlite3.Connection], None]
+MIGRATIONS: Mapping[str, Step] = {
+    "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
+    "checkpoint and tickets": _CHECKPOINT,
+    "salvaged": _SALVAGED,
+    "indexes for reports": _REPORTS,
+    "identity": _IDENTITY,
+    "chain": _chain,
+}
+
+_DONE = "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT"
+
+
+def applied(connection: sqlite3.Connection) -> frozenset[str]:
+    """Return the names of the steps that this file has been through."""
+    if not connection.execute(
+        "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'"
+    ).fetchone():
+        return frozenset()
+    return frozenset(name for (name,) in connection.execute("SELECT name FROM migrations"))
+
+
+def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIONS) -> None:
+    """Take the file through every step that it has not been through, in order."""
+    done = applied(connection)
+    for name, step in steps.items():
+        if name not in done:
+            _take(connection, name, step)
+
+
+def _take(connection: sqlite3.Connection, name: str, step: Step) -> None:
+    try:
+        # One script: each call of executescript first commits what was before it.
+        script = step if isinstance(step, str) else ""
+        connection.executescript(f"BEGIN IMMEDIATE; {_DONE}; {script}")
+        if not isinstance(step, str):
+            step(connection)
+        connection.execute("INSERT INTO migrations SELECT ?, count(*) + 1 FROM migrations", [name])
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.rollback()
+        raise

@@ -1,0 +1,282 @@
+"""The append-only store of a station's events: SQLite, one file, on a local disk."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Any, NamedTuple, Self
+
+from kiosk.catalog.base.message import say
+from kiosk.log.store import chain, codec
+from kiosk.log.store.aside import unfinished
+from kiosk.log.store.chain import Head
+from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
+from kiosk.log.store.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
+from kiosk.log.store.lock import StationLock
+from kiosk.log.store.standing import Standing
+from kiosk.run.state.events import Event, StationStarted
+
+_INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM events"
+
+
+class Recorded(NamedTuple):
+    """An event with its number in the log."""
+
+    seq: int
+    event: Event
+
+
+class Stored(NamedTuple):
+    """An event as its row stands in the file, unchecked."""
+
+    seq: int
+    row: codec.Row
+    sum: int
+    digest: bytes
+
+    @property
+    def whole(self) -> bool:
+        """Whether the row is what was written under its number."""
+        return self.row.sum(self.seq) == self.sum
+
+    def follows(self, before: bytes) -> bool:
+        """Whether the digest covers this row and that digest of the event before it."""
+        return chain.link(before, self.seq, self.row) == self.digest
+
+
+class Checkpoint(NamedTuple):
+    """The state after event `seq` as JSON, made by the program `code`; `sum` guards the three."""
+
+    seq: int
+    code: str
+    state: str
+    sum: str
+
+
+class Store:
+    """One log, open. Get one from `open` (a station, alone on it) or `read_only` (a reader)."""
+
+    def __init__(
+        self, path: Path, connection: sqlite3.Connection, lock: StationLock | None = None
+    ) -> None:
+        self.path = path
+        self._connection = connection
+        self._lock = lock
+        self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
+        self._standing = None if lock is None else Standing(path)
+        self.refresh()
+
+    @property
+    def last(self) -> int:
+        """The number of the last event on disk, 0 for none."""
+        return self.head.seq
+
+    def refresh(self) -> None:
+        """Read anew whose log this is and where it ends."""
+        found = self._one("SELECT station FROM identity")
+        if found is None:
+            raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
+        self.station: str = found[0]
+        last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
+        self.head = Head(*(last or (0, chain.root(self.station))))
+
+    @classmethod
+    def open(cls, path: Path, simulated: bool | None = False) -> Self:
+        """Open the log at `path` for a station, new if there is none.
+
+        `simulated` says which kind of log is wanted (None: either). Raises Busy, Damaged,
+        WrongLog, NotALog, Newer, CannotRecord; nothing is changed then.
+        """
+        try:
+            path = path.resolve()  # one file, one lock, by whatever name it is called
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise fault_of_system(error, path) from error
+        lock = StationLock(path)
+        lock.take()
+        try:
+            unfinished(path)
+            return cls._opened(path, connect(path), lock, simulated)
+        except BaseException:
+            lock.give()
+            raise
+
+    @classmethod
+    def read_only(cls, path: Path) -> Self:
+        """Open the log at `path` for reading, also while a station works on it.
+
+        Raises CannotRecord (cannot be opened), Damaged, NotALog, Newer.
+        """
+        return cls._opened(path, connect_read_only(path), None, None)
+
+    @classmethod
+    def unexamined(cls, path: Path) -> Self:
+        """Open the log at `path` for reading, also within the station that works on it.
+
+        Nothing is looked at first. Raises CannotRecord, Damaged where SQLite gives it up.
+        """
+        with guarded(path):
+            connection = connect_unexamined(path)
+        return cls._opened(path, connection, None, None)
+
+    @classmethod
+    def _opened(
+        cls,
+        path: Path,
+        connection: sqlite3.Connection,
+        lock: StationLock | None,
+        simulated: bool | None,
+    ) -> Self:
+        try:
+            with guarded(path):
+                store = cls(path, connection, lock)
+            store._must_be(simulated)
+        except BaseException:
+            connection.close()
+            raise
+        return store
+
+    def _must_be(self, simulated: bool | None) -> None:
+        first = next(self.events(last=1), None)
+        if simulated is None or first is None or not isinstance(first.event, StationStarted):
+            return
+        if first.event.simulated is not simulated:
+            wrong = "log.is_simulated" if first.event.simulated else "log.not_simulated"
+            raise WrongLog(say(wrong, path=str(self.path)))
+
+    def append(self, events: Sequence[Event]) -> int:
+        """Put `events` on disk in one commit, in order; return the number of the last.
+
+        Raises CannotRecord or Damaged; then none of them is in the log.
+        """
+        return self.add(map(codec.encode, events))
+
+    def add(self, rows: Iterable[codec.Row]) -> int:
+        """Put the rows of events on disk as `append` does."""
+        head, cells = self.head, []
+        for row in rows:
+            seq = head.seq + 1
+            head = Head(seq, chain.link(head.digest, seq, row))
+            cells.append((seq, *row, row.sum(seq), head.digest))
+        with self.writing():
+            self._connection.executemany(_INSERT, cells)
+        self.head = head
+        return head.seq
+
+    def must_stand(self) -> None:
+        """Raise Displaced where a file of this log is gone from its path or another one there."""
+        missing = None if self._standing is None else self._standing.missing()
+        if missing is not None:
+            raise Displaced(say("log.displaced", path=str(missing)))
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """One transaction: all of it or none. Raises CannotRecord or Damaged."""
+        with guarded(self.path):
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield self._connection
+                self.must_stand()
+                self._connection.execute("COMMIT")
+            except BaseException:
+                if self._connection.in_transaction:
+                    self._connection.execute("ROLLBACK")
+                raise
+
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """One moment of the log for several reads, whatever a station appends meanwhile."""
+        with guarded(self.path):
+            self._connection.execute("BEGIN")
+            try:
+                self.refresh()
+                yield
+            finally:
+                self._connection.execute("ROLLBACK")
+
+    def head_at(self, seq: int) -> Head | None:
+        """Return the digest that the log has of the event `seq`, None where there is none."""
+        if seq == 0:
+            return Head(0, chain.root(self.station))
+        row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
+        return None if row is None else Head(seq, row[0])
+
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+        """Yield the events from number `first` to `last` (None: to the end), in order.
+
+        Raises Damaged at a row that cannot be read or has rotted, Newer at one that only a
+        newer program knows.
+        """
+        for stored in self.stored(first, last):
+            yield Recorded(stored.seq, self.event(stored.seq, stored.row, stored.sum))
+
+    def numbers(self) -> Iterator[int]:
+        """Yield the numbers of all events in order."""
+        for (seq,) in self.rows("SELECT seq FROM events ORDER BY seq"):
+            yield seq
+
+    def must_be_whole(self, first: int, last: int) -> None:
+        """Raise Damaged where the row of an event from `first` to `last` is not as written."""
+        for stored in self.stored(first, last):
+            if not stored.whole:
+                raise Damaged(say("log.rotten", path=str(self.path), seq=stored.seq))
+
+    def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
+        """Yield the rows from number `first` to `last` as they stand, in order.
+
+        Raises Damaged or CannotRecord where SQLite cannot read the file.
+        """
+        end = self.last if last is None else last
+        found = self.rows(f"{_SELECT} WHERE seq BETWEEN ? AND ?", first, end)
+        for seq, *row, total, digest in found:
+            yield Stored(seq, codec.Row(*row), total, digest)
+
+    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+        """Return the event of a row that was read. Raises Damaged or Newer."""
+        if row.sum(seq) != total:
+            raise Damaged(say("log.rotten", path=str(self.path), seq=seq))
+        try:
+            return codec.decode(row)
+        except codec.FromNewer as error:
+            raise Newer(say("log.newer", path=str(self.path), found=str(error))) from error
+        except codec.Unreadable as error:
+            raise Damaged(say("log.rotten", path=str(self.path), seq=seq)) from error
+
+    def rows(self, sql: str, *values: object) -> Iterator[Any]:
+        """Yield the rows of a query. Raises Damaged or CannotRecord."""
+        with guarded(self.path):
+            yield from self._connection.execute(sql, values)
+
+    def _one(self, sql: str) -> Any:
+        return self._connection.execute(sql).fetchone()
+
+    def copy_into(self, other: sqlite3.Connection, pages: int) -> None:
+        """Copy the whole log into an empty database, `pages` at a time."""
+        with guarded(self.path):
+            self._connection.backup(other, pages=pages)
+
+    def checkpoint(self) -> Checkpoint | None:
+        """Return the stored checkpoint, whatever it is worth, or None."""
+        row = next(self.rows("SELECT seq, code, state, sum FROM checkpoint"), None)
+        return None if row is None else Checkpoint(*row)
+
+    def close(self) -> None:
+        """Close the file and let another station have it."""
+        self._connection.close()
+        if self._lock is not None:
+            self._lock.give()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()

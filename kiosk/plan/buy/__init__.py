@@ -1,0 +1,1 @@
+"""What a job takes from the drawers, and what to buy for it."""

@@ -1,0 +1,1 @@
+"""What a pass does with heat: stacks, waits, curves, what is told of it."""

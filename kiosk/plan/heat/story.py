@@ -1,0 +1,146 @@
+"""From a closing group's sheets to a stack, and to the story that the solver is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from itertools import takewhile
+
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.heat import Carrier, Cloth, Thresholds
+from kiosk.catalog.model.sheets import Element, Material, Surface
+from kiosk.heat.curve import Solved, solve
+from kiosk.heat.garment import Act, Setup, Where, cloth_of, story
+from kiosk.heat.properties import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
+from kiosk.heat.usual import cooling_acts
+from kiosk.plan.group import Group
+from kiosk.plan.model import HOT_PHASES, Phase, Step
+from kiosk.plan.stack import HeatFilm, HeatLeft, HeatStack, HeatState
+from kiosk.plan.time.handling import hands
+
+AFTER_HEAT = (Phase.PEEL.value, Phase.INSPECT.value)
+PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift: an assumption
+COOLING_SECONDS = {Where.LIFTED: 420.0, Where.WAVED: 420.0, Where.PAD: 600.0}
+
+
+def heat_setup(stack: HeatStack, pad: float | None = PAD_WARM) -> Setup:
+    """Return what does not change; `pad` °C to begin with, None for a first garment's cold one."""
+    data = replace(
+        PROPERTIES,
+        sheet=stack.sheet,
+        pad=stack.pad,
+        lower=stack.lower,
+        cloths={Cloth.LIGHT: stack.cloth},
+        overhead=stack.overhead,
+    )
+    return Setup(
+        stack.platen,
+        stack.room,
+        Cloth.LIGHT,
+        Carrier.PET,
+        stack.plies,
+        pad,
+        None if pad is None else min(pad, LOWER_WARM),
+        data,
+        tuple((each.film, each.carrier) for each in stack.films),
+    )
+
+
+def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
+    """Return the acts from loading to the end of the final, as long as planned."""
+    acts = (
+        Act(
+            state.phase,
+            state.seconds,
+            closed=state.closed,
+            films=state.films,
+            carrier=state.carrier,
+            sheet=state.sheet,
+        )
+        for state in takewhile(lambda state: state.phase not in AFTER_HEAT, stack.states)
+    )
+    return tuple(act for act in acts if act.seconds > 0)
+
+
+def solved_pass(stack: HeatStack, where: Where, *, cold: bool = False) -> Solved:
+    """Return the planned history of a pass and its cooling; `cold`: the first garment's pad."""
+    return _solved(replace(stack, piece="", peel_at=Thresholds()), where, cold)
+
+
+@lru_cache(maxsize=64)
+def _solved(stack: HeatStack, where: Where, cold: bool) -> Solved:
+    acts = planned_acts(stack)
+    films, carrier = acts[-1].films, acts[-1].carrier
+    cooling = cooling_acts(films, carrier, where, COOLING_SECONDS[where])
+    setup = heat_setup(stack, None if cold else PAD_WARM)
+    return solve(story(setup, (*acts, *cooling)))
+
+
+PLIES = 2  # a shirt's two sides
+FABRIC = "fabric"
+
+
+def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | None:
+    """Return the stack at `piece`; None where no model fits one of its layers.
+
+    A pile holds air as no film does: it is modelled only where the shop tells its values.
+    """
+    element = next(e for e in group.panel.elements if piece in e.pieces())
+    materials = [group.materials[layer.material] for layer in element.layers]
+    if any(sheet.surface is Surface.PILE and sheet.heat is None for sheet in materials):
+        return None
+    fabric, press = group.fabric, group.press.heat
+    return HeatStack(
+        piece=piece,
+        platen=_celsius(group),
+        room=press.room,
+        cloth=own(CLOTHS[cloth_of(fabric)], fabric.heat.body if fabric.heat else None),
+        plies=PLIES,
+        films=tuple(_film(sheet) for sheet in materials),
+        sheet=SHEET,
+        pad=own(PAD, press.pad),
+        lower=LOWER_PLATEN,
+        overhead=press.overhead,
+        peel_at=group.material(piece).peel_at,
+        states=tuple(_states(group, steps, element)),
+    )
+
+
+def heat_left(group: Group) -> tuple[HeatLeft, ...]:
+    """Return what the totals of the fabric and of every piece under the final leave."""
+    planned = group.settings.element_heat_seconds
+    cloth = HeatLeft(FABRIC, group.fabric.total_heat.whole, group.settings.fabric_heat_seconds)
+    pieces = (
+        HeatLeft(piece, group.material(piece).total_heat.whole, planned[piece])
+        for piece in group.in_order(group.final.heated)
+    )
+    return (cloth, *pieces)
+
+
+def _celsius(group: Group) -> float:
+    """The final's temperature (°C = (°F - 32)/1.8, SI definition)."""
+    shown = group.final.temperature
+    return float(shown) if group.settings.unit is Degrees.C else round((shown - 32) / 1.8, 3)
+
+
+def _film(sheet: Material) -> HeatFilm:
+    if sheet.heat is None:
+        return HeatFilm(FILM, next(iter(CARRIERS.values())))
+    return HeatFilm(own(FILM, sheet.heat.film), CARRIERS[sheet.heat.carrier])
+
+
+def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
+    """What is on the cloth while each step is done: what it lays or frees is so after it."""
+    films, carrier = 0, False
+    for step in steps:
+        hot = step.phase in HOT_PHASES
+        usual = hands(step)
+        seconds = float(step.seconds or 0) if hot else (usual.low + usual.high) / 2
+        yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds)
+        mine = [p for p in element.pieces() if p in step.pieces]
+        if mine and step.phase in (Phase.LAY, Phase.LAY_TOP):
+            films = element.pieces().index(mine[-1]) + 1
+            carrier = group.material(mine[-1]).carrier
+        elif mine and step.phase in (Phase.REMOVE_CARRIER, Phase.PEEL):
+            carrier = False

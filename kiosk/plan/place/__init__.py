@@ -1,0 +1,1 @@
+"""Where each element goes on the garment and on the platen."""

@@ -1,0 +1,229 @@
+"""Words and numbers fitted into a width: spacing first, then narrower, then lower; then a question.
+
+Figures never get lower: their height is what rules are about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from kiosk.catalog.rules.faces import Face, Glyph, single
+from kiosk.plan.sizes import NARROWEST, Border, border, spacing
+
+HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """How an element is cut: `height` in inches over all its layers, borders counted.
+
+    Every layer below the top one stands out by a border around the one above it.
+    """
+
+    element: str
+    height: float
+    layers: int
+    widest: float
+
+    @property
+    def border(self) -> Border:
+        """What a layer shows around the one above it."""
+        return border(self.height)
+
+    @property
+    def growth(self) -> float:
+        """How far the lowest layer stands out around the top one, inches."""
+        return self.border.width * (self.layers - 1)
+
+    @property
+    def figure(self) -> float:
+        """The height of a capital of the top layer, inches."""
+        return self.height - 2 * self.growth
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """The ink of one letter's top layer: its middle and its size, inches.
+
+    `known` false for one that no face has: its size is a guess, and it is drawn as a box.
+    """
+
+    character: str
+    x: float
+    y: float
+    width: float
+    height: float
+    known: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """How a text came to fit: `tracking` added between letters, of a capital's height.
+
+    `condense` is its width of the face's own; `fits` false where it stays too wide.
+    """
+
+    tracking: float
+    condense: float
+    fits: bool = True
+
+
+AS_CUT = Fitted(0.0, 1.0)
+TIGHTEST = Fitted(0.0, NARROWEST)
+
+
+def fit(text: str, face: Face, cut: Cut) -> Fitted:
+    """Return the widest setting of a text that fits: spacing gives way before its letters do."""
+
+    def fits(tracking: float, condense: float) -> bool:
+        return breadth(text, face, cut, Fitted(tracking, condense)) <= cut.widest
+
+    normal = spacing(cut.element).normal
+    if fits(normal, 1.0):
+        return Fitted(normal, 1.0)
+    if fits(0.0, 1.0):
+        return Fitted(_most(0.0, normal, lambda t: fits(t, 1.0)), 1.0)
+    if can_fit(text, face, cut):
+        return Fitted(0.0, _most(NARROWEST, 1.0, lambda c: fits(0.0, c)))
+    return Fitted(0.0, NARROWEST, False)
+
+
+def can_fit(text: str, face: Face, cut: Cut) -> bool:
+    """Tell whether a text fits at this height with all that may give way."""
+    return breadth(text, face, cut, TIGHTEST) <= cut.widest
+
+
+@lru_cache(maxsize=64)
+def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> float:
+    """Return the one height at which all `names` fit, from the cut's own down to `least`.
+
+    A name that does not fit at `least` either is left to be asked about.
+    """
+    height = cut.height
+    for name in names:
+        while height > least and not can_fit(name, face, _lower(cut, height)):
+            height = max(least, height - HEIGHT_STEP)
+    return height
+
+
+def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ...]:
+    """Return the ink of each letter, x from the middle of all the ink, y up from the baseline.
+
+    Letters stand at their advance, further apart where their carriers would overlap.
+    """
+    across, up = cut.figure * fitted.condense, cut.figure
+    placed = _origins(text, face, cut, fitted)
+    if not placed:
+        return ()
+    left, right = _ends(placed, across)
+    middle = (left + right) / 2
+    ink = (_letter(c, g, x - middle, across, up) for c, g, x in placed)
+    return tuple(replace(each, known=face.holder(each.character) is not None) for each in ink)
+
+
+def breadth(text: str, face: Face, cut: Cut, fitted: Fitted) -> float:
+    """Return the width of all layers of a text, inches; 0 without ink."""
+    placed = _origins(text, face, cut, fitted)
+    if not placed:
+        return 0.0
+    left, right = _ends(placed, cut.figure * fitted.condense)
+    return right - left + 2 * cut.growth
+
+
+Origin = tuple[str, Glyph, float]
+
+
+def _origins(text: str, face: Face, cut: Cut, fitted: Fitted) -> list[Origin]:
+    across = cut.figure * fitted.condense
+    apart = 2 * (cut.growth + spacing(cut.element).carrier)
+    placed: list[Origin] = []
+    pen, end = 0.0, float("-inf")
+    for character, glyph in _glyphs(text, face):
+        if glyph.right > glyph.left:
+            pen = max(pen, end + apart - glyph.left * across)
+            end = pen + glyph.right * across
+            placed.append((character, glyph, pen))
+        pen += glyph.advance * across + fitted.tracking * cut.figure
+    return placed
+
+
+def _glyphs(text: str, face: Face) -> Iterable[tuple[str, Glyph]]:
+    for character in single(text):
+        yield character, face.glyph(character)
+
+
+def _ends(placed: list[Origin], across: float) -> tuple[float, float]:
+    return (
+        min(x + glyph.left * across for _, glyph, x in placed),
+        max(x + glyph.right * across for _, glyph, x in placed),
+    )
+
+
+def _letter(character: str, glyph: Glyph, x: float, across: float, up: float) -> Letter:
+    return Letter(
+        character,
+        x + (glyph.left + glyph.right) / 2 * across,
+        (glyph.bottom + glyph.top) / 2 * up,
+        (glyph.right - glyph.left) * across,
+        (glyph.top - glyph.bottom) * up,
+    )
+
+
+def _lower(cut: Cut, height: float) -> Cut:
+    return Cut(cut.element, height, cut.layers, cut.widest)
+
+
+def _most(low: float, high: float, fits: Callable[[float], bool]) -> float:
+    """Return the greatest value between that fits, to a thousandth; `low` fits."""
+    while high - low > 0.001:
+        middle = (low + high) / 2
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An element's box, all layers. `x`, `y` are its middle in inches from centre line and seam.
+
+    As worn, x grows to the right of who looks at it and y away from the collar. The height is
+    a capital's; `letters` are the ink of the top layer, an accent above the box. `growth` is
+    how far the lowest layer stands out around them. `turned` says that the art is upside down
+    as seen.
+    """
+
+    element: str
+    x: float
+    y: float
+    width: float
+    height: float
+    turned: bool = False
+    letters: tuple[Letter, ...] = ()
+    growth: float = 0.0
+    fitted: Fitted = AS_CUT
+
+    @property
+    def ink(self) -> tuple[float, float, float, float]:
+        """Left, low y, right and high y of the ink of all layers; the box itself without ink."""
+        if not self.letters:
+            w, h = self.width / 2, self.height / 2
+            return self.x - w, self.y - h, self.x + w, self.y + h
+        g = self.growth
+        return (
+            min(each.x - each.width / 2 for each in self.letters) - g,
+            min(each.y - each.height / 2 for each in self.letters) - g,
+            max(each.x + each.width / 2 for each in self.letters) + g,
+            max(each.y + each.height / 2 for each in self.letters) + g,
+        )
+
+
+def as_operator(boxes: tuple[Box, ...], collar_toward_operator: bool) -> tuple[Box, ...]:
+    """Return the boxes as the hands see them: turned where the collar is toward the operator."""
+    return tuple(turn(box) for box in boxes) if collar_toward_operator else boxes
+
+
+def turn(box: Box) -> Box:
+    """Return the box turned by 180° about collar seam and centre line; never mirrored."""
+    turned = tuple(replace(each, x=-each.x, y=-each.y) for each in box.letters)
+    return replace(box, x=-box.x, y=-box.y, letters=turned, turned=not box.turned)

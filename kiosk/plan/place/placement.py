@@ -1,0 +1,223 @@
+"""Where each element stands on the garment as worn, and how it goes onto the platen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import lru_cache
+
+from kiosk.catalog.model.orders import BY_CODE, SizeClass
+from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.rules.faces import Face
+from kiosk.plan.model import Piece, Plan
+from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_height
+from kiosk.plan.place.parts import Part, Span, parts
+from kiosk.plan.sizes import EDGE, ORDER, OTHER_HEIGHT, SEAM_RULER, PlanRoom, Room, room
+
+
+class Why(Enum):
+    """Why an element does not fit."""
+
+    TOO_WIDE = "too wide"
+    TOO_TALL = "too tall"
+
+
+@dataclass(frozen=True, slots=True)
+class Unfit:
+    """An element that takes `inches` where there are `most`, at its `height`: ask a person."""
+
+    element: str
+    why: Why
+    inches: float
+    most: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class LayOut:
+    """A panel as worn: its boxes from the collar down, and how it goes onto the platen.
+
+    More than one part means that the platen is too short for the panel: each part needs a
+    closing of its own.
+    """
+
+    boxes: tuple[Box, ...]
+    parts: tuple[Part, ...]
+    unfit: tuple[Unfit, ...] = ()
+
+    @property
+    def seam_ruler(self) -> float:
+        """Inches from the platen's edge at the collar to the seam; negative: over the edge."""
+        return self.parts[0].seam_ruler if self.parts else SEAM_RULER
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """What is laid on which platen (inches): `pieces` of every panel, in the recipe's order.
+
+    `rooms` are those that the job's sport has otherwise than usual.
+    """
+
+    pieces: tuple[Piece, ...]
+    width: float
+    height: float
+    rooms: tuple[PlanRoom, ...] = ()
+
+    def room(self, panel: str, size: str) -> Room:
+        """Return the room of a panel on a garment of `size`."""
+        return room(panel, class_of(size), self.rooms)
+
+
+def bed_of(plan: Plan) -> Bed:
+    """Return what a plan lays on its press."""
+    return Bed(plan.pieces, plan.platen_width_inches, plan.platen_height_inches, plan.rooms)
+
+
+def class_of(size: str) -> SizeClass:
+    """Return the class of a size; one that the table does not know is laid as an adult's."""
+    return BY_CODE[size].size_class if size in BY_CODE else SizeClass.ADULT
+
+
+@dataclass(frozen=True, slots=True)
+class Team:
+    """The names of an order by size, as (size, name): all of a size class get one height."""
+
+    lines: tuple[tuple[str, str], ...] = ()
+
+    def names(self, size: str) -> tuple[str, ...]:
+        """Return the names on garments of the same class as `size`, each once."""
+        return _names(self.lines, class_of(size))
+
+
+@lru_cache(maxsize=16)
+def _names(lines: tuple[tuple[str, str], ...], own: SizeClass) -> tuple[str, ...]:
+    known = ((name, BY_CODE.get(each)) for each, name in lines if name)
+    return tuple(dict.fromkeys(name for name, size in known if size and size.size_class is own))
+
+
+NOBODY = Team()
+
+
+def lay_out(
+    bed: Bed, panel: str, size: str, texts: Mapping[str, str], face: Face, team: Team = NOBODY
+) -> LayOut:
+    """Return the lay-out of a panel on a garment of `size` that says `texts` by element.
+
+    An element without a text is left out (a roster line may have no name), and what is below
+    it stays where it stands. Names are as low as the widest one of `team` asks.
+    """
+    where = bed.room(panel, size)
+    boxes, spans, unfit, top = [], [], [], where.top
+    for own in _cuts(bed, panel, where):
+        said = texts.get(own.element)
+        cut = _team_cut(own, face, team.names(size), said, where)
+        if said:
+            box = _box(cut, said, top + own.height / 2, face, where)
+            boxes.append(box)
+            if not box.fitted.fits:
+                unfit.append(Unfit(cut.element, Why.TOO_WIDE, box.width, cut.widest, cut.height))
+        span, usable = _span(cut, top + own.height / 2, face), bed.height - 2 * EDGE
+        if span.tall > usable:
+            unfit.append(Unfit(cut.element, Why.TOO_TALL, span.tall, usable, cut.height))
+        spans.append(span)
+        top += own.height + where.gap
+    return LayOut(tuple(boxes), parts(spans, bed.height), tuple(unfit))
+
+
+def panel_spans(
+    bed: Bed, panel: str, size: str, face: Face, team: Team, name_drop: float | None = None
+) -> tuple[Span, ...]:
+    """Return what the elements of a panel may take along the centre line, from the collar down.
+
+    `name_drop` is how far this order's names hang below their baseline, of a capital's height;
+    None for as far as any name of the face may.
+    """
+    where, names = bed.room(panel, size), team.names(size)
+    found, top = [], where.top
+    for own in _cuts(bed, panel, where):
+        cut = _team_cut(own, face, names, None, where)
+        found.append(_span(cut, top + own.height / 2, face, name_drop))
+        top += own.height + where.gap
+    return tuple(found)
+
+
+def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
+    """Return the height in inches of each element of a panel, from the collar down.
+
+    Before names are fitted: see `fitted_heights`.
+    """
+    return {cut.element: cut.height for cut in element_cuts(bed_of(plan), panel, size)}
+
+
+Heights = Mapping[tuple[str, str, SizeClass], float]
+"""Inches by panel, element and class of sizes, where a team's names are lower than their own."""
+
+
+def fitted_heights(plan: Plan, roster: Iterable[RosterLine], face: Face) -> Heights:
+    """Return the heights of the elements that this roster's names make lower."""
+    lines = tuple((line.size, line.name) for line in roster)
+    sizes = {BY_CODE[size].size_class: size for size, _ in lines if size in BY_CODE}
+    bed, team = bed_of(plan), Team(lines)
+    return {
+        (panel, cut.element, own): cut.height
+        for own, size in sizes.items()
+        for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
+        for cut, full in zip(
+            team_cuts(bed, panel, size, face, team), element_cuts(bed, panel, size), strict=True
+        )
+        if cut.height < full.height
+    }
+
+
+def element_cuts(bed: Bed, panel: str, size: str) -> tuple[Cut, ...]:
+    """Return how each element of a panel is cut before names are fitted, from the collar down."""
+    return tuple(_cuts(bed, panel, bed.room(panel, size)))
+
+
+def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[Cut, ...]:
+    """Return how each element of a panel is cut for a team, its names all at one height."""
+    where, names = bed.room(panel, size), team.names(size)
+    return tuple(_team_cut(cut, face, names, None, where) for cut in _cuts(bed, panel, where))
+
+
+def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
+    own = {p.element: p for p in bed.pieces if p.panel == panel}
+    usable = bed.width - 2 * (EDGE + abs(where.across))
+    for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
+        piece = own[element]
+        height = piece.height_inches or where.heights.get(element, OTHER_HEIGHT)
+        yield Cut(element, height, piece.layers, min(where.widest, usable))
+
+
+def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], said: str | None, where: Room) -> Cut:
+    """The cut at the team's height; figures and what is not from the roster keep theirs."""
+    if cut.element != "name":
+        return cut
+    every = tuple(dict.fromkeys((*names, said))) if said else names
+    least = min(cut.height, where.least_name)
+    return replace(cut, height=team_height(every, face, cut, least))
+
+
+def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
+    fitted = fit(said, face, cut)
+    baseline = middle + cut.figure / 2
+    placed = tuple(
+        replace(each, x=where.across + each.x, y=baseline - each.y)
+        for each in letters(said, face, cut, fitted)
+    )
+    wide = breadth(said, face, cut, fitted)
+    return Box(
+        cut.element, where.across, middle, wide, cut.height, False, placed, cut.growth, fitted
+    )
+
+
+def _span(cut: Cut, middle: float, face: Face, name_drop: float | None = None) -> Span:
+    """The ink that any text of the element may have: figures have no accents."""
+    glyphs = [face.glyph(figure) for figure in "0123456789"]
+    known = cut.element == "name" and name_drop is not None
+    rise, drop = face.rise, name_drop if known and name_drop is not None else face.drop
+    if cut.element == "number":
+        rise, drop = max(g.top for g in glyphs) - 1, -min(g.bottom for g in glyphs)
+    top, low = middle - cut.height / 2, middle + cut.height / 2
+    return Span(cut.element, top - rise * cut.figure, low + drop * cut.figure)

@@ -1,0 +1,148 @@
+"""What a person decides about sizes and places before a garment of the order is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.orders import BY_CODE, SizeClass
+from kiosk.catalog.model.rules import SizeLimit, SizeRule
+from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.rules.faces import Face
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
+from kiosk.plan.place.placement import (
+    Bed,
+    Team,
+    Unfit,
+    Why,
+    class_of,
+    element_cuts,
+    lay_out,
+    team_cuts,
+)
+from kiosk.plan.place.platen import platen_parts
+from kiosk.plan.reasons import KNOWN_ELEMENTS
+
+MM_PER_INCH = 25.4  # SI definition of the inch
+
+
+def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+    """Return where a text or a platen is too small, by class of sizes, panel and line.
+
+    Lines of a size that nobody knows are left out: their own question comes first.
+    """
+    lines = tuple(line for line in roster if line.size in BY_CODE)
+    team = Team(tuple((line.size, line.name) for line in lines))
+    return tuple(
+        asked
+        for own in SizeClass
+        for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
+        for asked in _of_class(
+            bed, panel, [e for e in lines if class_of(e.size) is own], face, team
+        )
+    )
+
+
+def _of_class(
+    bed: Bed, panel: str, lines: list[RosterLine], face: Face, team: Team
+) -> Iterator[Message]:
+    if not lines:
+        return
+    size = lines[0].size
+    laid = lay_out(bed, panel, size, {}, face, team)
+    yield from (_unfit(panel, "", each) for each in laid.unfit)
+    for cut in team_cuts(bed, panel, size, face, team):
+        for line in lines:
+            text = said(line, cut.element)
+            if not can_fit(text, face, cut):
+                wide = breadth(text, face, cut, TIGHTEST)
+                unfit = Unfit(cut.element, Why.TOO_WIDE, wide, cut.widest, cut.height)
+                yield _unfit(panel, line.line, unfit)
+
+
+def told_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+    """Return which panels are pressed in more than one part, and where the seam lies for each."""
+    found = []
+    for panel, parts in platen_parts(bed, roster, face).items():
+        where = panel_word(panel)
+        found.append(say("plan.place.parts", panel=where, count=len(parts)))
+        for part in parts:
+            for own, ruler in part.seam_rulers.items():
+                found.append(
+                    say(
+                        "plan.place.part_over" if ruler < 0 else "plan.place.part",
+                        panel=where,
+                        size=say(f"size_class.{own}"),
+                        nth=part.nth,
+                        count=part.of,
+                        elements=tuple(element_word(each) for each in part.elements),
+                        **lengths(ruler=abs(ruler)),
+                    )
+                )
+    return tuple(found)
+
+
+def said(line: RosterLine, element: str) -> str:
+    """Return what an element says on a garment; one that is not from the roster its own name."""
+    return {"name": line.name, "number": line.number}.get(element, element)
+
+
+def element_word(element: str) -> str | Message:
+    """Return an element as a word to look up, or as the recipe writes it."""
+    return say(f"element.{element}") if element in KNOWN_ELEMENTS else element
+
+
+def lengths(**inches: float) -> dict[str, float]:
+    """Return lengths by name in inches, and as `<name>_mm` in millimetres, rounded to be read."""
+    rounded = {key: round(value, 2) for key, value in inches.items()}
+    return rounded | {f"{key}_mm": round(value * MM_PER_INCH) for key, value in inches.items()}
+
+
+def _unfit(panel: str, line: str, each: Unfit) -> Message:
+    values = lengths(inches=each.inches, most=each.most, height=each.height)
+    element, where = element_word(each.element), panel_word(panel)
+    if each.why is Why.TOO_TALL:
+        return say("plan.place.too_tall", panel=where, element=element, **values)
+    wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
+    return say(wide, line=line, panel=where, element=element, **values)
+
+
+HAIR = 1e-6  # inches: a height written as the limit itself is not below it
+
+
+def size_faults(bed: Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message, ...]:
+    """Return each height that breaks `rule` on the garments of `sizes` (size codes), by class.
+
+    Names are measured at their full height: a team with a long one gets a lower one.
+    """
+    known = (BY_CODE[size] for size in sizes if size in BY_CODE)
+    one_of_each = {size.size_class: size.code for size in known}
+    return tuple(
+        fault
+        for limit in rule.limits
+        for own, size in sorted(one_of_each.items(), key=lambda each: each[0].value)
+        for cut in element_cuts(bed, limit.panel, size)
+        if cut.element == limit.element
+        for fault in _broken(limit, cut, own, rule.title)
+    )
+
+
+def _broken(limit: SizeLimit, cut: Cut, own: SizeClass, code: str) -> Iterator[Message]:
+    height = cut.height if limit.border_counted else cut.figure
+    border = say(f"plan.size.border_{'counted' if limit.border_counted else 'left_out'}")
+    for end, bound in (("low", limit.low), ("high", limit.high)):
+        if bound is None:
+            continue
+        over = height - float(bound.inches)
+        if (over < -HAIR) if end == "low" else (over > HAIR):
+            yield say(
+                f"plan.size.{end}",
+                panel=panel_word(limit.panel),
+                size=say(f"size_class.{own.value}"),
+                element=element_word(cut.element),
+                counted=border,
+                code=code,
+                source=limit.source,
+                **lengths(inches=height, limit=float(bound.inches)),
+            )

@@ -1,0 +1,137 @@
+"""Heights, places, gaps and borders by panel and size class, in inches: common practice, no source.
+
+A recipe's own `height` wins over these. Rules of leagues differ by code and season: see
+`kiosk.plan.place.questions`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kiosk.catalog.model.orders import SizeClass
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The room that a panel gives to its elements, inches.
+
+    `top` is from the seam at the collar (on a sleeve the shoulder seam, on shorts the
+    waistband) to the first element, `gap` between elements, `widest` the widest that an element
+    may be, `across` from the centre line (on shorts, of the leg) to the middle of the elements,
+    positive to the right of who looks at it. A name may get as low as `least_name`.
+    """
+
+    top: float
+    gap: float
+    widest: float
+    heights: Mapping[str, float]
+    across: float = 0.0
+    least_name: float = 0.6
+
+
+YOUTH, ADULT = SizeClass.YOUTH, SizeClass.ADULT
+OTHER_HEIGHT = 3.0  # an element that is neither name nor number
+ORDER = ("name", "number")  # from the collar down; others below these
+
+SEAM_RULER = 1.0  # the seam lies so far inside the platen's edge where nothing speaks against it
+EDGE = 0.5  # along its edges a platen presses less: no art there
+CLEAR = 0.25  # what lies this far beyond a platen's edge is not heated, laid by hand as it is
+
+_BACK = {
+    ADULT: Room(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),
+    YOUTH: Room(3.0, 1.0, 11.0, {"name": 2.0, "number": 8.0}, least_name=1.25),
+}
+_FRONT = {
+    ADULT: Room(4.0, 1.5, 12.0, {"name": 2.0, "number": 6.0}, least_name=1.0),
+    YOUTH: Room(3.0, 1.0, 10.0, {"name": 1.5, "number": 4.0}, least_name=0.8),
+}
+_SLEEVE = {
+    ADULT: Room(2.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}),
+    YOUTH: Room(1.5, 0.5, 3.5, {"name": 0.8, "number": 2.5}),
+}
+_SHORTS = {
+    ADULT: Room(11.0, 0.5, 5.0, {"name": 1.0, "number": 3.0}),
+    YOUTH: Room(8.0, 0.5, 4.0, {"name": 0.8, "number": 2.5}),
+}
+
+
+def _chest(side: int) -> dict[SizeClass, Room]:
+    return {
+        ADULT: Room(4.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}, side * 4.0),
+        YOUTH: Room(3.0, 0.5, 3.5, {"name": 0.8, "number": 2.5}, side * 3.0),
+    }
+
+
+ROOMS: Mapping[str, Mapping[SizeClass, Room]] = {
+    "back": _BACK,
+    "front": _FRONT,
+    "left-sleeve": _SLEEVE,
+    "right-sleeve": _SLEEVE,
+    "sleeve": _SLEEVE,
+    "left-chest": _chest(+1),  # the wearer's left is the right of who looks at it
+    "right-chest": _chest(-1),
+    "shorts": _SHORTS,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRoom:
+    """The room of a panel on one class of sizes where a job's sport has it otherwise."""
+
+    panel: str
+    size_class: SizeClass
+    room: Room
+
+
+def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> Room:
+    """Return the room of a panel; one that neither table nor `own` names is treated as a front."""
+    for each in own:
+        if (each.panel, each.size_class) == (panel, size_class):
+            return each.room
+    return ROOMS.get(panel, _FRONT)[size_class]
+
+
+@dataclass(frozen=True, slots=True)
+class Border:
+    """What a layer shows around the one above it, inches.
+
+    `most_off` is how far the upper one may lie off its middle and still be first grade.
+    """
+
+    width: float
+    most_off: float
+
+
+_BORDERS = (  # for heights from so many inches
+    (6.0, Border(1 / 4, 1 / 16)),
+    (2.0, Border(1 / 8, 1 / 32)),
+    (0.0, Border(1 / 16, 1 / 64)),
+)
+
+
+def border(height: float) -> Border:
+    """Return the border of an element of `height` inches."""
+    return next(found for least, found in _BORDERS if height >= least)
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """How the pieces of an element stand beside each other.
+
+    `normal` is what is added between letters, of a capital's height, before anything gives
+    way; each piece's carrier is `carrier` inches wider than its ink on every side.
+    """
+
+    normal: float
+    carrier: float
+
+
+SPACINGS = {"name": Spacing(0.08, 1 / 32), "number": Spacing(0.0, 1 / 8)}
+OTHER_SPACING = Spacing(0.0, 1 / 8)
+NARROWEST = 0.80  # of the face's own width
+
+
+def spacing(element: str) -> Spacing:
+    """Return how the pieces of an element stand beside each other."""
+    return SPACINGS.get(element, OTHER_SPACING)

@@ -1,0 +1,1 @@
+"""The order of work, handling times, the finish."""

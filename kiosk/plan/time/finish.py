@@ -1,0 +1,240 @@
+"""How long a job takes, as a range, and what the cooling rack holds meanwhile."""
+
+from __future__ import annotations
+
+import math
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
+from kiosk.plan.time.handling import (
+    NOTHING,
+    OPENING,
+    RACKING,
+    READ_BACK,
+    READING,
+    SETTLING,
+    Span,
+    hands,
+    work,
+)
+from kiosk.plan.time.past import Past
+
+
+def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:
+    """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
+
+    Counted: the steps of each garment, what is read back of it and of the press, changes of
+    setting with their settling, and after each lot the wait of its last garments. A garment on
+    the rack is peeled while the next is pressed and costs no time of its own as long as that fits
+    into a closing. Not counted: breaks, scrap, fetching.
+    """
+    total = whole_job(plan, garments, past or {}).seconds
+    return math.floor(total.low / 60), math.ceil(total.high / 60)
+
+
+def whole_job(plan: Plan, garments: int, past: Mapping[int, Past]) -> Left:
+    """Return how long a job of so many garments takes that nothing is done of yet."""
+    left = time_left(plan, {index: garments for run in plan.runs for index in run}, past)
+    if not garments:
+        return left
+    changes = bool(plan.settings and plan.settings[0].setting_change)
+    read = SETTLING if changes else NOTHING
+    if not left.cycles:  # a shop's own cycles hold what was read back in them
+        read += READ_BACK.times(garments * len(plan.passes))
+        read += NOTHING if changes else READING
+    return replace(left, seconds=left.seconds + read)
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, 0: none."""
+
+    seconds: Span
+    cycles: int
+
+
+def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, Past]) -> Left:
+    """Return how long the garments still to press take, given how many by pass index.
+
+    `past` has the shop's own cycles by run. They are used where each run with garments left
+    has some, from the lower to the upper quartile; else the plain handling times are.
+    """
+    ahead = {n: [i for i in run if garments.get(i, 0) > 0] for n, run in enumerate(plan.runs)}
+    ahead = {run: passes for run, passes in ahead.items() if passes}
+    own = bool(ahead) and ahead.keys() <= past.keys()
+    total, before = NOTHING, -1
+    for run, passes in ahead.items():
+        total += _change(plan, before, passes[0])
+        if own:
+            most = max(garments[index] for index in passes)
+            total += Span(past[run].low, past[run].high).times(most)
+            total += _last_wait(plan.passes[passes[-1]])
+        else:
+            for index in passes:
+                total += _pass(plan, index, garments[index])
+        before = passes[-1]
+    return Left(total, min(past[run].cycles for run in ahead) if own else 0)
+
+
+def flat_places(plan: Plan, garments: int) -> int:
+    """Return how many garments lie on the rack at most: quick hands, and the longest wait."""
+    racked = (each for each in plan.passes if each.place is Place.RACK)
+    return max((_lots(plan, each, garments)[1].places for each in racked), default=0)
+
+
+def _pass(plan: Plan, index: int, garments: int) -> Span:
+    """So many garments in one pass."""
+    each = plan.passes[index]
+    if each.place is not Place.RACK:
+        return _garment(each, plan.closes_in_seconds).times(garments)
+    quick, _, slow = _lots(plan, each, garments)
+    return Span(quick.seconds, slow.seconds)
+
+
+def _garment(each: Pass, closes_in: float) -> Span:
+    """One garment in a pass that ends at the press or in hand."""
+    total = NOTHING
+    for step in each.steps:
+        total += work(step, closes_in)
+    if each.place is Place.HAND and each.wait is not None:
+        total += Span(each.wait.from_seconds, each.wait.to_seconds)
+    return total
+
+
+def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
+    """Quick hands, quick hands with the longest wait, slow hands with the longest wait."""
+    waits = _wait(each)
+    speeds = ((False, waits.low), (False, waits.high), (True, waits.high))
+    quick, fullest, last = (
+        play(
+            tuple(_beat(each, step, plan.closes_in_seconds, slow) for step in _at_press(each)),
+            _side(RACKING, slow),
+            sum(_side(hands(step), slow) for step in each.steps if _at_rack(each, step)),
+            wait,
+            garments,
+        )
+        for slow, wait in speeds
+    )
+    return quick, fullest, last
+
+
+def _at_press(each: Pass) -> Iterator[Step]:
+    return (step for step in each.steps if not _at_rack(each, step))
+
+
+def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
+    """A step at the press; the hands are back at it when it has opened.
+
+    A peel in hand before the next load waits for its time.
+    """
+    if step.phase not in HOT_PHASES:
+        wait, place = stage_of(each, step)
+        held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0
+        return Beat(_side(hands(step), slow) + held)
+    return Beat(closes_in + _side(OPENING, slow), float(step.seconds or 0))
+
+
+def _side(span: Span, slow: bool) -> float:
+    return span.high if slow else span.low
+
+
+def _wait(each: Pass) -> Span:
+    """From opening until the operator is called to peel: as estimated, and as first called."""
+    wait = each.wait
+    if wait is None:
+        return NOTHING
+    soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
+    return Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
+
+
+def _at_rack(each: Pass, step: Step) -> bool:
+    """Whether a step is done after racking; a hot peel never is."""
+    if step.phase is Phase.INSPECT:
+        return each.place is Place.RACK
+    return step.phase is Phase.PEEL and stage_of(each, step)[1] is Place.RACK
+
+
+def _last_wait(each: Pass) -> Span:
+    """The last garment of a lot has nothing to hide its wait behind."""
+    return _wait(each) if each.place is Place.RACK else NOTHING
+
+
+def _change(plan: Plan, before: int, index: int) -> Span:
+    """The press reaching the temperature of pass `index` after another one; -1 for none."""
+    if before < 0 or _temperature(plan.passes[before]) == _temperature(plan.passes[index]):
+        return NOTHING
+    return SETTLING
+
+
+def _temperature(each: Pass) -> int | None:
+    return next(s.temperature for s in each.steps if s.phase is Phase.FINAL)
+
+
+PLAYED = 60  # beyond so many garments each takes what the last ones took
+SETTLED = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """Seconds of work at the press, then seconds in which it is closed and the hands are free."""
+
+    work: float
+    closed: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Seconds until the last garment is peeled and looked over, and flat places taken at most."""
+
+    seconds: float
+    places: int
+
+
+@dataclass(slots=True)
+class _Bench:
+    """The clock, and when each garment on the rack is ready, oldest first."""
+
+    later: float
+    least: float
+    clock: float = 0.0
+    rack: deque[float] = field(default_factory=deque)
+    most: int = 0
+
+    def closed(self, seconds: float) -> None:
+        """Serve what is due while the press is closed, as far as there is time for it."""
+        free, end = self.clock, self.clock + seconds
+        while self.rack and max(free, self.rack[0]) <= end - self.least:
+            free = max(free, self.rack.popleft()) + self.later
+        self.clock = max(end, free)
+
+    def racked(self, ready: float) -> None:
+        """One more lies down."""
+        self.rack.append(ready)
+        self.most = max(self.most, len(self.rack))
+
+
+def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int) -> Lot:
+    """Return how a lot goes: each garment's `beats`, then onto the rack, ready after `wait`.
+
+    `later` seconds of peeling and looking over are done in a closing that holds them (or in the
+    longest, where none does); what lies there at the end has nothing to hide behind.
+    """
+    closings = [beat.closed for beat in beats if beat.closed]
+    bench = _Bench(later, min(later, max(closings, default=0.0)))
+    ends = [0.0]
+    for _ in range(min(garments, PLAYED)):
+        for beat in beats:
+            bench.clock += beat.work
+            bench.closed(beat.closed)
+        bench.clock += racking
+        bench.racked(bench.clock - racking + wait)
+        ends.append(bench.clock)
+    if garments > PLAYED:
+        each = (ends[-1] - ends[-1 - SETTLED]) / SETTLED
+        bench.clock += each * (garments - PLAYED)
+        bench.rack = deque(ready + each * (garments - PLAYED) for ready in bench.rack)
+    while bench.rack:
+        bench.clock = max(bench.clock, bench.rack.popleft()) + later
+    return Lot(bench.clock, bench.most)

@@ -1,0 +1,211 @@
+"""The order of work: fewest changes of size, youth to adult, and twins never side by side.
+
+The changes of setting are decided before: the passes of a plan go run by run, and a run keeps
+one setting. This is the order of the garments within each run.
+
+A size whose garments are nothing but one pair of twins cannot part them: it is loaded in two
+halves with another size between, at the price of one change. All other sizes stay whole. The
+halves and sizes are then laid end to end, always the smallest that fits; what must not be left
+over is one pair of twins alone (`_Rest.stuck`).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+from typing import Generic, Protocol, TypeVar
+
+from kiosk.catalog.model.orders import BY_CODE
+from kiosk.catalog.roster.twins import twin
+
+
+class Sized(Protocol):
+    """What the order looks at: a roster line, or a garment that the log knows."""
+
+    @property
+    def number(self) -> str:
+        """The number on it, "" for none."""
+
+    @property
+    def size(self) -> str:
+        """The size's code."""
+
+
+T = TypeVar("T", bound=Sized)
+UNKNOWN_RANK = 100  # sizes of no table come last, by name
+
+
+@dataclass(frozen=True, slots=True)
+class Order(Generic[T]):
+    """Garments as they are loaded; `beside` are twins that nothing could part, as (6, 9)."""
+
+    garments: tuple[T, ...]
+    beside: tuple[tuple[str, str], ...]
+
+    @property
+    def size_changes(self) -> int:
+        """How often another size is loaded than before."""
+        return sum(a.size != b.size for a, b in pairwise(self.garments))
+
+
+def in_order(garments: Sequence[T]) -> Order[T]:
+    """Return the garments by size, within a size as the roster has them, twins parted.
+
+    Parting twins comes before sizes; both are as few as any order of the garments has.
+    """
+    found: list[T] = sorted(garments, key=_by_size)
+    twins = _twins_among(found)
+    if len(twins) == 2 and all(g.number in twins for g in found):
+        found = _one_pair(found)
+    elif twins:
+        found = _Bench(found, twins).loaded()
+    beside = ((a.number, b.number) for a, b in pairwise(found))
+    return Order(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
+
+
+def _by_size(garment: Sized) -> tuple[int, str]:
+    size = BY_CODE.get(garment.size)
+    return (UNKNOWN_RANK, garment.size) if size is None else (size.rank, "")
+
+
+def _twins_among(garments: Iterable[Sized]) -> dict[str, str]:
+    """Return the twin of each number whose twin is among the garments too."""
+    numbers = {g.number for g in garments}
+    pairs = ((number, twin(number)) for number in numbers)
+    return {number: other for number, other in pairs if other in numbers}
+
+
+def _one_pair(garments: list[T]) -> list[T]:
+    """Return all of one twin, then all of the other: they meet once, in a size that both have."""
+    first = garments[0].number
+    one, other = ([g for g in garments if (g.number == first) is side] for side in (True, False))
+    both = {g.size for g in other}
+    meet = next((g.size for g in reversed(one) if g.size in both), "")
+    return sorted(one, key=lambda g: g.size == meet) + sorted(other, key=lambda g: g.size != meet)
+
+
+@dataclass(slots=True)
+class _Rest:
+    """The numbers still to be loaded, counted."""
+
+    twins: dict[str, str]
+    count: Counter[str]
+
+    @classmethod
+    def of(cls, garments: Iterable[Sized], twins: dict[str, str]) -> _Rest:
+        return cls(twins, Counter(g.number if g.number in twins else "" for g in garments))
+
+    def take(self, garment: Sized, back: bool = False) -> None:
+        """One is loaded, or put back."""
+        number = garment.number if garment.number in self.twins else ""
+        self.count[number] += 1 if back else -1
+        if not self.count[number]:
+            del self.count[number]
+
+    def stuck(self, last: str) -> bool:
+        """Whether after `last` nothing can part what is left: only one pair, and both of it."""
+        if not self.count or len(self.count) > 2 or "" in self.count:
+            return False
+        number = next(iter(self.count))
+        pair = {number, self.twins[number]}
+        return self.count.keys() <= pair and (self.count.keys() | ({last} & pair)) == pair
+
+
+class _Bench(Generic[T]):
+    """Garments of which not all are one pair, loaded one block of a size after the other."""
+
+    def __init__(self, garments: list[T], twins: dict[str, str]) -> None:
+        self._twins = twins
+        self._rest = _Rest.of(garments, twins)
+        self._blocks = list(_blocks(garments, twins))
+        self._loaded: list[T] = []
+
+    def loaded(self) -> list[T]:
+        """Return them all as they are loaded."""
+        while self._blocks:
+            if not any(self._load(n) for n in range(len(self._blocks))):
+                rest = [g for block in self._blocks for g in block]
+                return self._loaded + (_parted(rest, self._twins, self._last) or rest)
+        return self._loaded
+
+    @property
+    def _last(self) -> str:
+        return self._loaded[-1].number if self._loaded else ""
+
+    def _load(self, nth: int) -> bool:
+        """Load a block if it fits here and leaves what can be parted."""
+        block = self._blocks[nth]
+        after = self._blocks[:nth] + self._blocks[nth + 1 :]
+        for garment in block:
+            self._rest.take(garment)
+        for parted in self._ways(block, after):
+            if not self._rest.stuck(parted[-1].number):
+                self._loaded += parted
+                self._blocks = after
+                return True
+        for garment in block:
+            self._rest.take(garment, back=True)
+        return False
+
+    def _ways(self, block: list[T], after: list[list[T]]) -> Iterator[list[T]]:
+        """Yield the block with its twins parted, first so that the next block fits as well."""
+        plain = _parted(block, self._twins, self._last)
+        ahead = {g.number for g in after[0]} if after else set()
+        shut = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
+        if plain is not None and (not shut or plain[-1].number != shut):
+            yield plain
+        ends = {g.number: g for g in block}
+        for end in sorted(ends.values(), key=lambda g: g.number == shut):
+            rest = [g for g in block if g is not end]
+            way = _parted(rest, self._twins, self._last, end)
+            if way is not None:
+                yield [*way, end]
+
+
+def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
+    """Yield the garments of each size; one pair of twins alone in its size as two halves."""
+    for _, same in groupby(garments, key=lambda g: g.size):
+        block = list(same)
+        first = block[0].number
+        pair = {first, twins.get(first)}
+        if {g.number for g in block} == pair:
+            yield [g for g in block if g.number == first]
+            yield [g for g in block if g.number != first]
+        else:
+            yield block
+
+
+def _parted(
+    garments: Sequence[T], twins: dict[str, str], last: str, end: T | None = None
+) -> list[T] | None:
+    """Return the garments so that no twins meet, the earliest that fits each time; None: no way.
+
+    They follow the number `last`, and `end` follows them.
+    """
+    left, loaded = list(garments), list[T]()
+    rests = [_Rest.of(left, twins)]
+    if end is not None:
+        rests.append(_Rest.of([*left, end], twins))
+    while left:
+        nth = next((n for n, g in enumerate(left) if _fits(g, last, twins, rests)), None)
+        if nth is None:
+            return None
+        loaded.append(left.pop(nth))
+        last = loaded[-1].number
+    meets = end is not None and twins.get(end.number, "-") == last
+    return None if meets else loaded
+
+
+def _fits(garment: Sized, last: str, twins: dict[str, str], rests: Sequence[_Rest]) -> bool:
+    """Take a garment from what is left if it can follow `last` and the others can follow it."""
+    if twins.get(garment.number, "-") == last:
+        return False
+    for rest in rests:
+        rest.take(garment)
+    if not any(rest.stuck(garment.number) for rest in rests):
+        return True
+    for rest in rests:
+        rest.take(garment, back=True)
+    return False

@@ -1,0 +1,1 @@
+"""The answers, a file a question."""

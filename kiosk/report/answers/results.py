@@ -1,0 +1,180 @@
+"""What was not good: each result with its defect, cause, layer and material."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kiosk.catalog.base.message import Message, Value, say
+from kiosk.plan.model import HOT_PHASES, Piece, Plan
+from kiosk.report.content import BarChart, Section, Table, Topic, head, row
+from kiosk.report.period import At, Period, passage_of
+from kiosk.report.stats.capability import pareto
+from kiosk.run.state.classes import cause_word, defect_word
+from kiosk.run.state.events import Finished, TakenBack
+from kiosk.run.state.model import Stage
+
+_RESULTS = frozenset({"finished", "peeled"})
+SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A result that was not good. `layer` and `material` are "" where nobody named the piece."""
+
+    at: At
+    ticket: str
+    stage: Stage
+    defect: str
+    cause: str
+    layer: str
+    material: str
+
+
+def failures(period: Period) -> tuple[Failure, ...]:
+    """Return all results with a defect, log by log, in order."""
+    standing: dict[tuple[str, str, str], list[Failure]] = {}
+    for at, noted in period.noted():
+        event = noted.event
+        if isinstance(event, Finished) and event.defect:
+            key = (at.station, at.stint.job, event.ticket)
+            standing.setdefault(key, []).append(_failure(at, event))
+        elif isinstance(event, TakenBack) and event.what in _RESULTS:
+            del standing.get((at.station, at.stint.job, event.ticket), [])[-1:]
+    return tuple(failure for found in standing.values() for failure in found)
+
+
+def reworked(found: Iterable[Failure]) -> int:
+    """Return how many garments needed rework, mended by now or not."""
+    return len(
+        {
+            (f.at.station, f.at.stint.job, f.ticket.rsplit("/", 2)[0], f.ticket.rsplit("/", 1)[1])
+            for f in found
+            if f.stage is Stage.REWORK
+        }
+    )
+
+
+def _failure(at: At, event: Finished) -> Failure:
+    pieces = pieces_of(at.plan, passage_of(event.ticket))
+    named = [piece for piece in pieces if piece.name == event.piece]
+    materials = {piece.material for piece in named or pieces}
+    return Failure(
+        at,
+        event.ticket,
+        event.stage,
+        event.defect,
+        event.cause or "not_known",
+        str(named[0].layer) if named else "",
+        materials.pop() if len(materials) == 1 else "",
+    )
+
+
+def pieces_of(plan: Plan | None, passage: int) -> tuple[Piece, ...]:
+    """Return the pieces that a pass puts on the garment."""
+    if plan is None or not 0 <= passage < len(plan.passes):
+        return ()
+    each = plan.passes[passage]
+    names = {name for step in each.steps if step.phase in HOT_PHASES for name in step.pieces}
+    return tuple(p for p in plan.pieces if p.name in names and p.panel in ("", each.panel))
+
+
+def failed(period: Period) -> Topic:
+    """Defects by class, cause and layer: what failed most, and why?"""
+    found = failures(period)
+    bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
+    made = sum(g.many for facts in period.logs for g in facts.garments if g.own)
+    rows = tuple(
+        row(defect_word(d), cause_word(c), layer or say("report.not_named"), bar.times,
+            f"{100 * bar.covered:.0f} %" if len(found) >= LEAST else HIDDEN)
+        for bar in bars
+        for d, c, layer in (bar.key,)
+    )  # fmt: skip
+    enough = len(found) >= LEAST
+    chart = BarChart(
+        tuple(
+            (_named(*bar.key), bar.times, f"{100 * bar.covered:.0f} %" if enough else "")
+            for bar in bars[:SHOWN]
+        )
+    )
+    data = {
+        "defects": [
+            {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}
+            for bar in bars
+        ]
+    }
+    answer = _most(Counter(f.defect for f in found), found, made)
+    table = Table(head("defect", "cause", "layer", "count", "covered"), rows)
+    return Topic(Section("defects", answer, table, chart if bars else None), "failed", answer, data)
+
+
+def _named(defect: str, cause: str, layer: str) -> Message:
+    words = {"defect": defect_word(defect), "cause": cause_word(cause)}
+    return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
+
+
+def _most(counts: Counter[str], found: tuple[Failure, ...], made: int) -> tuple[Message, ...]:
+    if not found:
+        return (say("answer.failed.none", made=made),)
+    defect = pareto(counts)[0].key
+    cause = pareto(Counter(f.cause for f in found if f.defect == defect))[0].key
+    values: dict[str, Value] = {
+        "defect": defect_word(defect),
+        "cause": cause_word(cause),
+        "count": counts[defect],
+        "of": len(found),
+        "made": made,
+    }
+    return (say("answer.failed.some", **values),)
+
+
+def material(period: Period) -> Topic:
+    """Which material fails?"""
+    failing = Counter(f.material for f in failures(period))
+    pressed = _pressed(period)
+    named = sorted(
+        (m for m in failing if m), key=lambda m: (-_rate(failing[m], pressed[m]), -failing[m], m)
+    )
+    rows = tuple(
+        row(name, failing[name], pressed[name], percent(failing[name], pressed[name]))
+        for name in sorted(pressed, key=lambda m: (-failing[m], m))
+    )
+    unnamed = failing[""]
+    note = (say("report.material_unnamed", count=unnamed),) if unnamed else ()
+    answer = (_worst(named, failing, pressed), *note)
+    data = {"materials": {m: {"failed": failing[m], "pressed": pressed[m]} for m in pressed}}
+    table = Table(head("material", "failed", "pressed", "share"), rows)
+    return Topic(Section("materials", answer, table), "material", answer, data)
+
+
+def _worst(named: list[str], failing: Counter[str], pressed: Counter[str]) -> Message:
+    if not named:
+        return say("answer.material.none")
+    worst = named[0]
+    return say("answer.material.some", material=worst, count=failing[worst], pressed=pressed[worst])
+
+
+def _pressed(period: Period) -> Counter[str]:
+    counts: Counter[str] = Counter()
+    for facts in period.logs:
+        for garment in facts.garments:
+            if garment.own:
+                plan = facts.jobs[garment.job].plan
+                for name in {piece.material for piece in plan.pieces}:
+                    counts[name] += garment.many
+    return counts
+
+
+def _rate(part: int, whole: int) -> float:
+    """Few are not compared by their share."""
+    return part / whole if whole >= LEAST else 0.0
+
+
+LEAST = 20  # fewer are counted and shown, never turned into a rate
+HIDDEN = "–"
+
+
+def percent(part: float, whole: int) -> str:
+    """Return a share as text with one decimal; a dash below LEAST counted."""
+    return f"{100 * part / whole:.1f} %" if whole >= LEAST else HIDDEN

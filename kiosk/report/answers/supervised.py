@@ -1,0 +1,173 @@
+"""What was let pass against a rule, by whom and why; what was out of the ordinary."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from kiosk.catalog.base.message import Message, Value, say
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.period import Period
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Held, ReadBack, RepressAllowed, Ruled, SetAside, Skipped, Stopped
+from kiosk.run.state.events_shift import FirstArticleJudged, Overridden
+
+NEEDS_WORD = "no_fabric_margin"  # a plan's warning that a supervisor must approve
+_STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})
+_SKIPS = frozenset({"dry", "supervisor"})
+_ASIDE = frozenset({"not_here", "wrong_size", "damaged", "later"})
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """One override: what (`report.override.<what>`), about which garment or press, who, why."""
+
+    what: str
+    about: str
+    who: str
+    why: str
+
+
+def overrides(period: Period) -> tuple[Override, ...]:
+    """Return the overrides of the shifts, log by log, in order; jobs begun with open questions."""
+    found = [each for _, noted in period.noted() for each in _of(noted.event)]
+    for facts in period.logs:
+        for job, begun in facts.jobs.items():
+            if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
+                continue
+            warned = any(NEEDS_WORD in panel.warnings for panel in begun.plan.settings)
+            if begun.accepted_questions:
+                found.append(Override("questions", job, "", str(begun.accepted_questions)))
+            if warned:
+                found.append(Override("no_margin", job, "", ""))
+    return tuple(found)
+
+
+def _of(event: Event) -> Iterator[Override]:
+    if isinstance(event, RepressAllowed):
+        yield Override("repress", event.ticket, event.supervisor, event.reason)
+    elif isinstance(event, Ruled):
+        stage = event.stage.name.lower()
+        yield Override(f"ruled_{stage}", event.ticket, event.supervisor, event.reason)
+    elif isinstance(event, Overridden):
+        what = event.what.name.lower()
+        yield Override(what, event.about, event.supervisor, event.reason)
+    elif isinstance(event, FirstArticleJudged) and event.approved and _own_work(event):
+        yield Override("own_article", event.ticket, event.approver, "")
+
+
+def _own_work(event: FirstArticleJudged) -> bool:
+    return event.approver == event.pressed_by
+
+
+def overridden(period: Period) -> Topic:
+    """What was overridden, by whom, why?"""
+    found = overrides(period)
+    rows = tuple(
+        row(say(f"report.override.{each.what}"), each.about, each.who or "–", _why(each))
+        for each in found
+    )
+    answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
+    data = {
+        "overrides": [{"what": o.what, "about": o.about, "who": o.who, "why": o.why} for o in found]
+    }
+    table = Table(head("what", "about", "who", "why"), rows)
+    return Topic(Section("overrides", answer, table), "overridden", answer, data)
+
+
+def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
+    for what, count in Counter(each.what for each in found).most_common():
+        alike = [each for each in found if each.what == what]
+        values: dict[str, Value] = {"what": say(f"report.override.{what}"), "count": count}
+        if what in ("questions", "no_margin"):
+            yield say("answer.overridden.by_pin", **values)
+        else:
+            who, why = (each.who for each in alike), (each.why for each in alike)
+            yield say("answer.overridden.some", **values, who=_unique(who), why=_reasons(why))
+
+
+def _unique(names: Iterator[str]) -> tuple[str, ...]:
+    return tuple(name for name in dict.fromkeys(names) if name) or ("–",)
+
+
+def _reasons(texts: Iterator[str]) -> tuple[str | Message, ...]:
+    return tuple(
+        say(f"page.reason.{text}") if text in _STATION_REASONS else text
+        for text in dict.fromkeys(texts)
+        if text
+    ) or ("–",)
+
+
+def _why(each: Override) -> Cell:
+    if each.what == "questions":
+        return say("report.questions", count=int(each.why))
+    return _reason("reason", each.why, _STATION_REASONS)
+
+
+def _reason(kind: str, text: str, known: frozenset[str]) -> Cell:
+    if text in known:
+        return say(f"page.{kind}.{text}")
+    return text or say("report.no_reason")
+
+
+# What a supervisor looks at besides; `exception.<id>` is the word.
+EXCEPTIONS: Mapping[str, str] = {
+    "was-closed": "short",
+    "unasked-closing": "unasked",
+    "outcome-unknown": "unknown",
+    "stopped": "stopped",
+    "set-aside": "aside",
+    "skipped": "skipped",
+    "not-closed": "not_closed",
+    "never-closed": "never_closed",
+    "told-pressed": "told_pressed",
+    "taken-back": "taken_back",
+    "refused": "refused",
+    "wall-clock-moved": "clock_moved",
+    "verification-lapsed": "lapsed",
+}
+
+
+def holds(period: Period) -> Topic:
+    """Unplanned holds with their reasons and minutes, and what else was out of the ordinary."""
+    counts: Counter[str] = Counter()
+    for facts in period.logs:
+        for tally in facts.tallies:
+            counts[EXCEPTIONS.get(tally.kind, "")] += tally.many
+    counts["wrong_read"] = sum(isinstance(n.event, ReadBack) for _, n in period.noted())
+    reasons = Counter(_hold_reason(n.event) for _, n in period.noted() if _stops(n.event))
+    minutes = sum(
+        t.seconds for f in period.logs for t in f.tallies if t.kind == "restarted"
+    ) / 60  # fmt: skip
+    held = sum(isinstance(noted.event, Held) for _, noted in period.noted())
+    told_by_reason = {kind for kind, _ in reasons}
+    rows = tuple(
+        row(say(f"exception.{kind}"), "", n)
+        for kind, n in counts.most_common()
+        if kind and n and kind not in told_by_reason
+    )
+    rows += tuple(
+        row(say(f"exception.{kind}"), _reason(*_words(kind, why)), n)
+        for (kind, why), n in reasons.most_common()
+    )
+    reading = (say("report.holds_reading", count=held, minutes=round(minutes)),)
+    data = {
+        "exceptions": {k: n for k, n in counts.items() if k and n},
+        "holds": {"count": held, "minutes": round(minutes, 1)},
+    }
+    return Topic(Section("holds", reading, Table(head("what", "why", "count"), rows)), data=data)
+
+
+def _stops(event: Event) -> bool:
+    return isinstance(event, Held | SetAside | Skipped | Stopped)
+
+
+def _hold_reason(event: Event) -> tuple[str, str]:
+    kinds = {Held: "held", SetAside: "aside", Skipped: "skipped", Stopped: "stopped"}
+    return kinds[type(event)], str(getattr(event, "reason", ""))
+
+
+def _words(kind: str, why: str) -> tuple[str, str, frozenset[str]]:
+    known = {"aside": _ASIDE, "skipped": _SKIPS}.get(kind, frozenset())
+    return ("skip" if kind == "skipped" else kind), why, known

@@ -1,0 +1,244 @@
+"""Heat begins and ends: declared, measured, not asked for, by a word, or with nobody watching."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import HOT_PHASES, Phase
+from kiosk.run.apply.cooling import next_garment, racked
+from kiosk.run.apply.job import found, with_job
+from kiosk.run.apply.places import put
+from kiosk.run.facts.checks import counted
+from kiosk.run.facts.last_closing import SAID, closing, without_closing
+from kiosk.run.facts.late_hot import LATE, late_seconds
+from kiosk.run.facts.lots import pressed_first
+from kiosk.run.facts.moves import confirm_of, racked_at, racks
+from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
+from kiosk.run.state import events as e
+from kiosk.run.state.anew import replace
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, State, Ticket
+
+
+def closed(state: State, event: e.Closed) -> State:
+    """Heat on a ticket. A final uses it up from here on."""
+    starts = event.at.clock + event.starts_in
+    state = next_garment(state, event.ticket)
+    heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
+    measured = state.switch_seen or event.seen is Seen.MEASURED
+    state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
+    state = counted(state)
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None:
+        return state
+    before = closing(job, ticket)
+    final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
+    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
+    ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None, read=None)
+    job = put(_racked(job, event.racked, event.at), ticket)
+    job = pressed_first(job, ticket, state.operator) if final else job
+    undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
+    undo = (*undo, before) if event.seen in SAID else undo
+    return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
+
+
+def closing_seen(state: State, event: e.ClosingSeen) -> State:
+    """The declared closing was seen: the clock starts here."""
+    heat = state.heat
+    if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
+        return replace(state, switch_seen=True)
+    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
+    if state.job is not None:
+        state = with_job(state, without_closing(state.job))
+    return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+
+
+def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
+    """Heat that nobody asked for is counted up."""
+    heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
+    state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
+    return counted(state)
+
+
+def _racked(job: JobRun, name: str, at: Now) -> JobRun:
+    """The tap that closed confirmed that `name` went to the rack, its hot peels done."""
+    ticket = job.tickets.get(name)
+    if ticket is None or ticket.stage is not Stage.COOLING:
+        return job
+    late = late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
+    ticket = racked(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
+    job = put(job, ticket)
+    peel = racked_at(pass_of(job, ticket), ticket.step)
+    if peel is None or ticket.step >= peel:
+        return job
+    return put(job, replace(ticket, step=peel, hot_peeled=True))
+
+
+def time_up(state: State, event: e.TimeUp) -> State:
+    """The time is over. Where the opening is to be seen the heat is kept until it is."""
+    heat = state.heat
+    if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
+        return state
+    if state.asked_closed:  # it was said to be open, and nobody told whether it had been closed
+        state = marked(state, event.ticket, "early")
+    state = replace(state, asked_closed=False, asked=None)
+    job = state.job
+    if job is not None and (job.plan.confirm_opening or state.switch_seen):
+        return replace(state, heat=replace(heat, rang=True))
+    since = event.at.clock - event.due
+    opening = Now(event.at.boot, event.due, event.at.wall - since)
+    state = replace(state, heat=None, open_first=False)
+    return ended(state, event.ticket, event.step, opening, Seen.NOT_SEEN)
+
+
+def opened(state: State, event: e.Opened) -> State:
+    """The press is open. Before the deadline this ends nothing: WasClosed says the rest."""
+    heat = state.heat
+    measured = state.switch_seen or event.seen is Seen.MEASURED
+    state = replace(state, switch_seen=measured, asked_closed=False, asked=None)
+    if heat is None:
+        return _open_at_last(replace(state, open_first=False), event)
+    if heat.dwell_seconds is None:
+        return _unasked_over(state, heat, event.at)
+    if not heat.rang:
+        return state
+    state = replace(state, heat=None, open_first=False)
+    state = ended(state, event.ticket, event.step, event.at, event.seen)
+    state = beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
+    return marked(state, event.ticket, _over(state, event))
+
+
+def asked_closed(state: State, event: e.AskedClosed) -> State:
+    """Closed or not closed? The clock runs on."""
+    if state.heat is None or state.heat.rang:
+        return state
+    return replace(state, asked_closed=True, asked=event.at)
+
+
+def not_closed(state: State, event: e.NotClosed) -> State:
+    """No heat: the ticket is given back at the same step, with its final."""
+    state = counted(cool(state), -1)
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.id != job.slot:
+        return state
+    job = without_closing(job)
+    final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
+    finals = max(0, ticket.finals - final)
+    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=finals)
+    return replace(with_job(state, put(job, ticket)), moved=event.at)
+
+
+def was_closed(state: State, event: e.WasClosed) -> State:
+    """Less heat than planned. A short final stays at the press until somebody looked at it."""
+    opening = state.asked or event.at
+    seen = Seen.DECLARED if state.asked_closed else Seen.MEASURED
+    job, ticket = found(state, event.ticket)
+    planned = None if job is None or ticket is None else step_at(job, ticket, event.step)
+    missing = event.heat_seconds - (planned.seconds or 0) if planned is not None else 0.0
+    state = replace(cool(state), moved=event.at)
+    state = ended(state, event.ticket, event.step, opening, seen, short=True)
+    return marked(beyond(state, event.ticket, missing), event.ticket, "short")
+
+
+def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
+    """Nobody watched the heat's end: open first, then look at the garment."""
+    unasked = state.heat is not None and state.heat.dwell_seconds is None
+    state = replace(cool(state), open_first=True)
+    job = state.job
+    if unasked:
+        return marked(state, job.slot if job else "", "unasked")
+    ticket = None if job is None else job.tickets.get(event.ticket)
+    if job is None or ticket is None or ticket.id != job.slot:
+        return state
+    ticket = replace(
+        ticket, stage=Stage.UNKNOWN, step=event.step, opened=None, opened_seen=Seen.NOT_SEEN
+    )
+    return marked(with_job(state, put(job, ticket)), ticket.id, "unknown")
+
+
+def open_said(state: State, event: e.OpenSaid) -> State:
+    """Somebody said that the press is open."""
+    return replace(state, open_first=False, moved=event.at)
+
+
+def to_the_rack(job: JobRun, ticket: Ticket) -> JobRun:
+    """Return the job with a ticket on its way from the press to the rack."""
+    return replace(put(job, replace(ticket, stage=Stage.COOLING)), leaving=ticket.id)
+
+
+def unseen_opening(job: JobRun) -> Ticket | None:
+    """Return the ticket whose last closing rang and whose opening nobody told yet."""
+    ticket = job.tickets.get(job.leaving) or slot_ticket(job)
+    if ticket is None or ticket.opened is None or ticket.opened_seen is not Seen.NOT_SEEN:
+        return None
+    return ticket if is_hot(step_at(job, ticket, ticket.step - 1)) else None
+
+
+def cool(state: State) -> State:
+    """Return the state without heat, and without a question about it."""
+    return replace(state, heat=None, asked_closed=False, asked=None)
+
+
+def ended(
+    state: State, name: str, step: int, opening: Now, seen: Seen, short: bool = False
+) -> State:
+    """A closing of ticket `name` is over: it goes on, or to where it cools."""
+    job, ticket = found(state, name)
+    if job is None or ticket is None or ticket.id != job.slot:
+        return state
+    passage = pass_of(job, ticket)
+    ticket = replace(ticket, stage=Stage.AT_PRESS, step=step + 1, opened=opening, opened_seen=seen)
+    final = is_hot(step_at(job, ticket, step), Phase.FINAL)
+    if final and ticket.peeled:
+        return with_job(state, put(job, replace(ticket, step=len(passage.steps) - 1)))
+    each = confirm_of(state, job.plan, passage) is Confirm.EACH
+    stays = each and ticket.step != racked_at(passage, ticket.step)
+    if final and racks(passage) and not (short or stays):
+        return with_job(state, to_the_rack(job, ticket))
+    return with_job(state, put(job, ticket))
+
+
+def _open_at_last(state: State, event: e.Opened) -> State:
+    """Told after the tone: the wait for the peel counts from the opening itself."""
+    job = state.job
+    ticket = None if job is None else unseen_opening(job)
+    if job is None or ticket is None or ticket.id != event.ticket:
+        return state
+    job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
+    state = with_job(state, job)
+    state = beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
+    return marked(state, ticket.id, _over(state, event))
+
+
+def _unasked_over(state: State, heat: Heat, now: Now) -> State:
+    """Heat that nobody asked for, on whatever has the press; unknown how long across a stop."""
+    name = state.job.slot if state.job else ""
+    seconds = max(0.0, now.clock - heat.starts) if now.boot == heat.closed.boot else 0.0
+    state = replace(cool(state), open_first=False)
+    return marked(beyond(state, name, seconds), name, "unasked")
+
+
+def _over(state: State, event: e.Opened) -> str:
+    """The mark of a ticket that had more seconds than the tightest limit allows."""
+    job, ticket = found(state, event.ticket)
+    step = None if job is None or ticket is None else step_at(job, ticket, event.step)
+    if step is None or step.phase not in HOT_PHASES or step.most_seconds is None:
+        return ""
+    seconds = (step.seconds or 0) + (event.after_deadline or 0.0)
+    return "over" if seconds > step.most_seconds else ""
+
+
+def beyond(state: State, name: str, seconds: float) -> State:
+    """Count heat that a ticket had beyond its plan; below 0 where it had less."""
+    job, ticket = found(state, name)
+    if job is None or ticket is None or not seconds:
+        return state
+    more = ticket.beyond_seconds + seconds
+    return with_job(state, put(job, replace(ticket, beyond_seconds=more)))
+
+
+def marked(state: State, name: str, mark: str) -> State:
+    """Return the state in which a ticket has a mark, a thing to look for at inspection."""
+    job, ticket = found(state, name)
+    if job is None or ticket is None or not mark or mark in ticket.marks:
+        return state
+    return with_job(state, put(job, replace(ticket, marks=(*ticket.marks, mark))))

@@ -1,0 +1,170 @@
+"""What is known of heat and cooling: closings as they were, estimates, places, lessons."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Phase
+from kiosk.run.apply.job import found, with_job
+from kiosk.run.facts.tickets import is_hot, step_at
+from kiosk.run.state import events as e
+from kiosk.run.state.anew import replace
+from kiosk.run.state.cooling import Feels, Kept, Lesson, Lies, Pressing, Taught
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.model import Heat, JobRun, State, Ticket
+
+MOST_PRESSINGS = 24  # a pad forgets; and a state must not grow
+MOST_LESSONS = 24
+
+
+def with_pressing(before: State, state: State, event: e.Event) -> State:
+    """Return `state`, which `event` made of `before`, with the closing that ended in it."""
+    heat = before.heat
+    if heat is None:
+        return _opened_late(state, event) if isinstance(event, e.Opened) else state
+    if state.heat is not None or isinstance(event, e.NotClosed):
+        return state
+    began = heat.closed.later(heat.starts - heat.closed.clock)
+    ended, job = _ended(before, heat, event), before.current
+    pressing = Pressing(heat.ticket, heat.step, began, ended, job)
+    return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
+
+
+def _ended(before: State, heat: Heat, event: e.Event) -> Now:
+    """When it was opened; where nobody saw it, as it was planned."""
+    if isinstance(event, e.TimeUp):
+        return event.at.later(event.due - event.at.clock)
+    if isinstance(event, e.WasClosed):
+        return before.asked or event.at
+    if isinstance(event, e.OutcomeUnknown):
+        planned = heat.starts - heat.closed.clock + (heat.dwell_seconds or 0.0)
+        return heat.closed.later(planned)
+    return event.at
+
+
+def _opened_late(state: State, event: e.Opened) -> State:
+    """Told after the tone: the last closing of that garment lasted until then."""
+    last = state.pressings[-1] if state.pressings else None
+    if last is None or not event.ticket or (last.ticket, last.step) != (event.ticket, event.step):
+        return state
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.opened != event.at:
+        return state
+    late = replace(last, ended=event.at)
+    return replace(state, pressings=(*state.pressings[:-1], late))
+
+
+def next_garment(state: State, ticket: str) -> State:
+    """A closing on another garment: what came before it is in the pad's warmth."""
+    last = state.pressings[-1] if state.pressings else None
+    if state.pad_next is None or last is None:
+        return state
+    if (last.job, last.ticket) == (state.current, ticket):
+        return state
+    return replace(state, pad=state.pad_next, pad_next=None, pressings=())
+
+
+def estimated(state: State, event: e.PeelEstimated) -> State:
+    """When a garment can be peeled; and the pad as the next one finds it."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.opened != event.estimate.opened:
+        return state
+    last = state.pressings[-1] if state.pressings else None
+    here = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
+    if event.pad is not None and here:
+        state = replace(state, pad_next=event.pad)
+    if ticket.peeled:
+        return state
+    return with_job(state, _with(job, replace(ticket, estimate=event.estimate)))
+
+
+def place_said(state: State, event: e.PlaceSaid) -> State:
+    """Where a garment cools, by a person's word."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None:
+        return state
+    lifted = event.at if event.lies is Lies.LIFTED else None
+    return with_job(state, _with(job, replace(ticket, lies=event.lies, lifted=lifted)))
+
+
+def touched(state: State, event: e.Touched) -> State:
+    """Found too warm: what is found later lies between; a reading is kept for the next one."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.opened is None:
+        return state
+    felt = elapsed(ticket.opened, event.at)[0]
+    if event.feels is Feels.READING and event.celsius is not None:
+        return with_job(state, _with(job, replace(ticket, read=(felt, event.celsius))))
+    if event.feels is not Feels.NOT_READY:
+        return state
+    return with_job(state, _with(job, replace(ticket, felt=felt)))
+
+
+def racked(ticket: Ticket, at: Now) -> Ticket:
+    """Return a ticket that the next closing, at `at`, declared to lie on the rack.
+
+    One that was left on the pad was lifted for it; else it is taken to have been lifted at once.
+    """
+    if ticket.lies is Lies.ON_PAD:
+        return replace(ticket, lies=Lies.LIFTED, lifted=at)
+    return replace(ticket, lies=Lies.LIFTED)
+
+
+def learned(state: State, event: e.PeelLearned) -> State:
+    """What is known since, with the lesson for its history."""
+    known = state.betas.get(event.lies.value)
+    lesson = Lesson(
+        event.at,
+        event.ticket,
+        event.lies,
+        event.taught,
+        event.seen_seconds,
+        event.ready_seconds,
+        event.low,
+        event.factor,
+        event.high,
+        known,
+        at_least=not event.kept.two_sided,
+    )
+    return _taught(state, event.lies, event.kept, lesson)
+
+
+def learning_reset(state: State, event: e.LearningReset) -> State:
+    """As if nothing had been learned; the history says so."""
+    known = state.betas.get(event.lies.value)
+    lesson = Lesson(event.at, "", event.lies, None, 0.0, 0.0, 1.0, 1.0, 1.0, known)
+    return _taught(state, event.lies, None, lesson)
+
+
+def untaught(state: State, ticket: str) -> State:
+    """Return the state without what the tap that was taken back had taught, if it came last."""
+    for nth in range(len(state.lessons) - 1, -1, -1):
+        lesson = state.lessons[nth]
+        if lesson.ticket == ticket and lesson.taught in (Taught.GOOD_PEEL, Taught.LIFTED_EDGE):
+            if any(later.lies is lesson.lies for later in state.lessons[nth + 1 :]):
+                return state  # what was learned since rests on it
+            lessons = (*state.lessons[:nth], *state.lessons[nth + 1 :])
+            return replace(state, lessons=lessons, betas=_betas(state, lesson.lies, lesson.before))
+    return state
+
+
+def is_final(job: JobRun | None, pressing: Pressing) -> bool:
+    """Return whether a closing was the final of a garment of this job."""
+    if job is None or job.job != pressing.job:
+        return False
+    ticket = job.tickets.get(pressing.ticket)
+    if ticket is None:
+        return False
+    return is_hot(step_at(job, ticket, pressing.step), Phase.FINAL)
+
+
+def _taught(state: State, lies: Lies, kept: Kept | None, lesson: Lesson) -> State:
+    lessons = (*state.lessons, lesson)[-MOST_LESSONS:]
+    return replace(state, betas=_betas(state, lies, kept), lessons=lessons)
+
+
+def _betas(state: State, lies: Lies, kept: Kept | None) -> dict[str, Kept]:
+    betas = {key: value for key, value in state.betas.items() if key != lies.value}
+    return betas if kept is None else {**betas, lies.value: kept}
+
+
+def _with(job: JobRun, ticket: Ticket) -> JobRun:
+    return replace(job, tickets={**job.tickets, ticket.id: ticket})

@@ -1,0 +1,134 @@
+"""Jobs come and go, tickets are called, questions answered; a log with a hole in it."""
+
+from __future__ import annotations
+
+from kiosk.run.apply.places import lay_aside, put, unloaded
+from kiosk.run.facts.questions import asked_again
+from kiosk.run.facts.tickets import AT_SLOT, first_tickets, slot_ticket
+from kiosk.run.state import events as e
+from kiosk.run.state.anew import replace
+from kiosk.run.state.model import ENDED, Ask, JobRun, Seen, Stage, State, Ticket
+
+
+def with_job(state: State, job: JobRun) -> State:
+    """Return the state with one job as it is now."""
+    return replace(state, jobs={**state.jobs, job.job: job})
+
+
+def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
+    """Return the job at the press and its ticket `name`, None for what there is not."""
+    job = state.job
+    return job, None if job is None else job.tickets.get(name)
+
+
+def job_started(state: State, event: e.JobStarted) -> State:
+    """A new job with all its tickets in loading order; a known one is only taken up."""
+    if event.job in state.jobs:
+        return _take(state, event.job)
+    tickets = first_tickets(event.plan, event.garments)
+    queue = tuple(tickets)
+    job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
+    columns = {name: each for name, each in state.columns.items() if name != event.job}
+    folders = {**state.folders, event.job: event.folder}
+    return _take(with_job(replace(state, columns=columns, folders=folders), job), event.job)
+
+
+def job_taken(state: State, event: e.JobTaken) -> State:
+    """A job again: the press may have been set for another one meanwhile."""
+    return _take(state, event.job)
+
+
+def job_left(state: State, event: e.JobLeft) -> State:
+    """The job goes back; a ticket at the press is queued again, first."""
+    job = state.jobs.get(event.job)
+    if job is None:
+        return state
+    there = slot_ticket(job)
+    if there is not None and there.stage is Stage.UNKNOWN:
+        job = lay_aside(job, there)
+    elif there is not None:
+        job = put(job, unloaded(job, there))
+    state = _retire(with_job(state, replace(job, undo=())), event.job)
+    return replace(state, current="") if state.current == event.job else state
+
+
+def job_done(state: State, event: e.JobDone) -> State:
+    """Every ticket has its end."""
+    job = state.jobs.get(event.job)
+    if job is None:
+        return state
+    closed = {**state.closed, event.job: event.at.wall}
+    return replace(with_job(state, replace(job, done=True)), closed=closed)
+
+
+def setting_read(state: State, event: e.SettingRead) -> State:
+    """What the press shows now, and for which setting that is near enough."""
+    job = state.job
+    if job is None:
+        return state
+    set_for = event.required if event.fits else None
+    job = replace(job, setting=event.temperature, set_for=set_for)
+    return replace(with_job(state, job), moved=event.at)
+
+
+def ticket_called(state: State, event: e.TicketCalled) -> State:
+    """A ticket has the press; one that has it already may only be asked something."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.stage in ENDED:
+        return state
+    if ticket.id != job.slot or ticket.stage not in AT_SLOT:
+        job = put(job, replace(ticket, stage=Stage.AT_PRESS))
+    return with_job(state, replace(job, questions=event.questions))
+
+
+def read_back(state: State, event: e.ReadBack) -> State:
+    """An answer: the right one ends its question, a wrong one turns it over."""
+    job = state.job
+    if job is None or event.ticket != job.slot:
+        return state
+    questions = tuple(
+        q if q.ask is not event.ask else asked_again(q)
+        for q in job.questions
+        if q.ask is not event.ask or not event.right
+    )
+    known = event.right and event.ask is Ask.NUMBER
+    return replace(
+        with_job(state, replace(job, questions=questions)),
+        moved=event.at,
+        changed_operator=state.changed_operator and not known,
+    )
+
+
+def _take(state: State, name: str) -> State:
+    if name not in state.jobs:
+        return state
+    state = _retire(state, state.current) if name != state.current else state
+    job = replace(state.jobs[name], setting=None, set_for=None, last_loaded="", undo=())
+    return replace(with_job(state, job), current=name)
+
+
+def _retire(state: State, name: str) -> State:
+    """Keep of a job that is done only its name."""
+    job = state.jobs.get(name)
+    if job is None or not job.done:
+        return state
+    jobs = {k: j for k, j in state.jobs.items() if k != name}
+    return replace(state, jobs=jobs, finished=(*state.finished, name))
+
+
+def log_salvaged(state: State, event: e.LogSalvaged) -> State:
+    """Each open ticket of each open job waits for a person; the press is to be opened first."""
+    jobs = {name: _unknown(job) for name, job in state.jobs.items()}
+    return replace(state, jobs=jobs, heat=None, asked_closed=False, asked=None, open_first=True)
+
+
+def _unknown(job: JobRun) -> JobRun:
+    for ticket in job.tickets.values():
+        if ticket.stage not in ENDED:
+            job = lay_aside(job, _lost(ticket))
+    return replace(job, questions=(), undo=(), leaving="")
+
+
+def _lost(ticket: Ticket) -> Ticket:
+    marks = ticket.marks if "unknown" in ticket.marks else (*ticket.marks, "unknown")
+    return replace(ticket, stage=Stage.UNKNOWN, opened=None, opened_seen=Seen.NOT_SEEN, marks=marks)

@@ -1,0 +1,138 @@
+"""The press closing and opening: declared by a tap, measured by a switch, or not asked for."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Phase
+from kiosk.run.apply.closing import unseen_opening
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.decision import Decision, refuse
+from kiosk.run.facts.tickets import is_hot, step_at
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import (
+    AskedClosed,
+    Closed,
+    ClosingSeen,
+    Event,
+    NotClosed,
+    Opened,
+    OpenSaid,
+    Refused,
+    UnaskedClosing,
+    WasClosed,
+)
+from kiosk.run.state.model import Heat, Now, Seen, State, Ticket
+
+SWITCH_AFTER_SECONDS = 3
+"""How long after the count-in a switch may still see the closing that a tap declared."""
+
+
+def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Seen) -> Decision:
+    """Close on the ticket's hot step; a second final that no supervisor allowed is turned away."""
+    job = state.job
+    ticket = None if job is None else job.tickets.get(meaning.ticket)
+    if job is None or ticket is None:
+        return refuse("no_job")
+    step = step_at(job, ticket, meaning.step)
+    seconds = float(step.seconds or 0) if step is not None else 0.0
+    again = is_hot(step, Phase.FINAL) and ticket.finals > 0
+    if is_hot(step, Phase.FINAL) and ticket.finals > ticket.represses:
+        return (Refused(now, "refuse.second_final", ticket.id),)
+    return (
+        Closed(
+            now,
+            ticket.id,
+            ticket.step,
+            meaning.step,
+            seconds,
+            starts_in,
+            seen,
+            job.leaving,
+            again,
+        ),
+    )
+
+
+def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
+    """A switch saw it close: as asked, as just declared, or unasked."""
+    heat = state.heat
+    if heat is None:
+        meaning = bar_meaning(state, now).meaning
+        if meaning is not None and meaning.verb is c.Verb.CLOSE:
+            closing = close(state, meaning, now, 0.0, Seen.MEASURED)
+            if isinstance(closing, tuple) and isinstance(closing[0], Closed):
+                return closing
+        return (UnaskedClosing(now, state.job.slot if state.job else ""),)
+    if heat.rang:
+        missed = Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
+        return (missed, UnaskedClosing(now, heat.ticket))
+    if _is_expected(state, heat, now):
+        return (ClosingSeen(now, heat.ticket),)
+    return refuse("press_closed.already")
+
+
+def press_opened(state: State, command: c.PressOpened, now: Now) -> Decision:
+    """A switch saw it open; before the deadline the heat is what it measured."""
+    heat = state.heat
+    if heat is None:
+        return _opened_without_heat(state, Seen.MEASURED, now, "press_opened.already")
+    if heat.deadline is None:
+        return (Opened(now, heat.ticket, heat.step, Seen.MEASURED, None),)
+    after = now.clock - heat.deadline
+    opened = Opened(now, heat.ticket, heat.step, Seen.MEASURED, after)
+    if heat.rang:
+        return (opened,)
+    if now.clock < heat.starts:
+        return _ask(state, heat, now)
+    return (opened, WasClosed(now, heat.ticket, heat.step, now.clock - heat.starts))
+
+
+def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
+    """ "Opened": taken as it is after the deadline, asked about before it."""
+    heat = state.heat
+    if heat is None:
+        if state.open_first:
+            return (OpenSaid(now),)
+        return _opened_without_heat(state, Seen.DECLARED, now, "opened.already")
+    if heat.deadline is None:
+        return (Opened(now, heat.ticket, heat.step, Seen.DECLARED, None),)
+    if heat.rang:
+        after = now.clock - heat.deadline
+        return (Opened(now, heat.ticket, heat.step, Seen.DECLARED, after),)
+    return _ask(state, heat, now)
+
+
+def say_closed(state: State, command: c.SayClosed, now: Now) -> Decision:
+    """Closed or not closed; the heat of a closed one counts up to when "opened" was said."""
+    heat = state.heat
+    if heat is None or state.asked is None:
+        return refuse("closed.not_asked")
+    if not command.closed:
+        return (NotClosed(now, heat.ticket, heat.step),)
+    seconds = max(0.0, state.asked.clock - heat.starts)
+    return (WasClosed(now, heat.ticket, heat.step, seconds),)
+
+
+def _ask(state: State, heat: Heat, now: Now) -> Decision:
+    if state.asked_closed:
+        return refuse("press_opened.already")
+    return (AskedClosed(now, heat.ticket, heat.step),)
+
+
+def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decision:
+    """The opening after the tone, where it is still to be told whose it was."""
+    ticket: Ticket | None = None if state.job is None else unseen_opening(state.job)
+    if ticket is not None and ticket.opened is not None:
+        after = now.clock - ticket.opened.clock
+        opened: Event = Opened(now, ticket.id, ticket.step - 1, seen, after)
+        return (opened,)
+    if state.open_first:
+        return (Opened(now, "", 0, seen, None),)
+    return refuse(why)
+
+
+def _is_expected(state: State, heat: Heat, now: Now) -> bool:
+    """Whether the switch sees the closing that was declared a moment ago."""
+    if heat.seen is not Seen.DECLARED or heat.dwell_seconds is None:
+        return False
+    closes_in = state.job.plan.closes_in_seconds if state.job else 0.0
+    return now.clock <= heat.closed.clock + closes_in + SWITCH_AFTER_SECONDS

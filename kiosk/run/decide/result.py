@@ -1,0 +1,123 @@
+"""Results: what becomes of a garment, by a tap of forward or by a finger on its chip."""
+
+from __future__ import annotations
+
+from kiosk.run.decide.decision import Decision, refuse
+from kiosk.run.facts.late_hot import late_seconds
+from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.peels import due_clock, last_peel_time, peel_time
+from kiosk.run.facts.tickets import pass_of
+from kiosk.run.state import commands as c
+from kiosk.run.state.classes import CAUSES, DEFECT_IDS
+from kiosk.run.state.events import Confirmed, Finished
+from kiosk.run.state.model import JobRun, Now, Refusal, Stage, State, Ticket
+
+RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
+"""What an inspection can come to."""
+
+
+def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
+    """A result for the ticket at its last move, on the rack, or waiting for a person."""
+    job = state.job
+    ticket = None if job is None else job.tickets.get(command.ticket)
+    if job is None or ticket is None:
+        return refuse("inspect.no_ticket")
+    turned_away = _not_a_result(job, command) or _not_now(state, job, ticket, command.stage)
+    if turned_away:
+        return turned_away
+    if command.stage is Stage.GOOD and ticket.stage is Stage.COOLING:
+        return peeled(state, job, ticket, now)
+    return (result(state, job, ticket, command, now),)
+
+
+def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
+    """Peeled, good: a garment of the rack is done, or cools on for the next of its peels."""
+    passage = pass_of(job, ticket)
+    if ticket.peeled or not is_early(passage, ticket.step):
+        return (result(state, job, ticket, c.Inspect(ticket.id, Stage.GOOD), now),)
+    step = next_stage(passage, ticket.step) or ticket.step
+    before = _before(state, job, ticket, now)
+    return (Confirmed(now, ticket.id, ticket.step, step, early(job, ticket, now), before),)
+
+
+def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
+    """Return the seconds by which the peel at hand comes before it is due, None where it is."""
+    time = peel_time(job, ticket, now)
+    return time.from_seconds if time is not None and time.from_seconds > 0 else None
+
+
+def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
+    """Return the result of a ticket with what is known of its peel."""
+    good = asked.stage is Stage.GOOD
+    off = _is_peeled(job, ticket, asked, now)
+    time = last_peel_time(job, ticket, now)
+    too_soon = time.from_seconds if off and time is not None and time.from_seconds > 0 else None
+    return Finished(
+        now,
+        ticket.id,
+        asked.stage,
+        off,
+        _before(state, job, ticket, now),
+        "" if good else asked.defect,
+        "" if good else asked.cause,
+        "" if good else asked.piece,
+        too_soon,
+        too_soon is not None and time is not None and time.guessed,
+        late_seconds(job, ticket, now) if off else None,
+    )
+
+
+def _not_a_result(job: JobRun, command: c.Inspect) -> Refusal | None:
+    if command.stage not in RESULTS:
+        return refuse("inspect.stage")
+    if command.stage is Stage.GOOD:
+        return None
+    if command.defect not in DEFECT_IDS:
+        return refuse("inspect.defect")
+    if command.cause and command.cause not in CAUSES:
+        return refuse("inspect.cause")
+    if command.piece and command.piece not in {p.name for p in job.plan.pieces}:
+        return refuse("inspect.piece", piece=command.piece)
+    return None
+
+
+def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal | None:
+    if ticket.id == job.slot and state.heat is not None:
+        return refuse("inspect.hot")
+    if ticket.stage not in _INSPECTED:
+        return refuse("inspect.not_here", number=called(ticket))
+    if stage is Stage.SCRAP:
+        return None
+    if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
+        return refuse("inspect.rework_already")
+    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
+    if not ticket.finals or next_hot(pass_of(job, ticket), step) is not None:
+        return refuse("inspect.not_pressed", number=called(ticket))
+    return None
+
+
+_INSPECTED = frozenset({Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+
+
+def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
+    """Whether the carriers are off with this result.
+
+    What is not good before its peel was due, or was pressed short, keeps its carriers for
+    the supervisor's re-press, unless it was just the early peel that spoiled it.
+    """
+    if ticket.peeled or last_peel(pass_of(job, ticket)) is None:
+        return ticket.peeled
+    if asked.stage in (Stage.GOOD, Stage.ACCEPTED) or asked.cause == "peeled_early":
+        return True
+    time = last_peel_time(job, ticket, now)
+    waits = time is not None and time.from_seconds > 0
+    return not waits and "short" not in ticket.marks
+
+
+def _before(state: State, job: JobRun, ticket: Ticket, now: Now) -> bool:
+    """Whether the peel may have been done before this closing, in which it is tapped."""
+    if state.heat is None or ticket.stage is not Stage.COOLING:
+        return False
+    due = due_clock(job, ticket, now)
+    return due is not None and due <= state.heat.closed.clock

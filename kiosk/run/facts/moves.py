@@ -1,0 +1,178 @@
+"""Cuts a pass into moves, and its peel into stages: what one tap of forward confirms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
+from kiosk.plan.procedure import families
+from kiosk.run.state.model import Confirm, State, Ticket
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Hand steps `first`..`last` of a pass (none where `last` is below `first`).
+
+    `hot` is the step that the same tap starts by closing the press, None where it starts
+    none. `ends` is True for the move that ends the ticket: (peeled,) good.
+    """
+
+    first: int
+    last: int
+    hot: int | None = None
+    ends: bool = False
+
+
+def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
+    """Return all moves of a pass in order; their number is the forward taps of one ticket."""
+    found: list[Move] = []
+    move = move_from(passage, 0, confirm)
+    while move is not None:
+        found.append(move)
+        after = move.last if move.hot is None else move.hot
+        move = move_from(passage, after + 1, confirm)
+    return tuple(found)
+
+
+def move_from(
+    passage: Pass, step: int, confirm: Confirm, skip_pre_press: bool = False
+) -> Move | None:
+    """Return the move that begins at index `step`, None at the pass's end."""
+    step = _kept(passage, step, skip_pre_press)
+    end = len(passage.steps) - 1
+    if not 0 <= step <= end:
+        return None
+    hot = next_hot(passage, step, skip_pre_press)
+    if hot is None and (confirm is Confirm.GROUPED or _on_the_rack(passage, step)):
+        return Move(step, end, ends=True)
+    if confirm is Confirm.GROUPED and hot is not None:
+        return Move(step, hot - 1, hot)
+    if hot == step:
+        return Move(step, step - 1, hot)
+    closes = _kept(passage, step + 1, skip_pre_press) == hot
+    return Move(step, step, hot if closes else None, ends=step == end)
+
+
+def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
+    """Return how the operator at the station confirms in `passage`: by family, or in all."""
+    if state.confirm is Confirm.GROUPED or not state.grouped:
+        return state.confirm
+    signed = set(families(plan, passage)) <= set(state.grouped)
+    return Confirm.GROUPED if signed else Confirm.EACH
+
+
+def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
+    """Return the move at hand of a ticket of this pass."""
+    return move_from(passage, ticket.step, confirm, ticket.skipped)
+
+
+def next_hot(passage: Pass, step: int, skip_pre_press: bool = False) -> int | None:
+    """Return the index of the first hot step at or after `step`."""
+    for index in range(max(step, 0), len(passage.steps)):
+        phase = passage.steps[index].phase
+        if phase in HOT_PHASES and not (skip_pre_press and phase is Phase.PRE_PRESS):
+            return index
+    return None
+
+
+def first_hand(passage: Pass, step: int) -> int:
+    """Return where the hand steps that lead to `step` begin: after the last hot step before."""
+    step = min(step, len(passage.steps))
+    while step > 0 and passage.steps[step - 1].phase not in HOT_PHASES:
+        step -= 1
+    return step
+
+
+def last_peel(passage: Pass) -> int | None:
+    """Return the index of the pass's last peel step, the one that its place and wait are for."""
+    peels = [i for i, step in enumerate(passage.steps) if step.phase is Phase.PEEL]
+    return peels[-1] if peels else None
+
+
+def racks(passage: Pass) -> bool:
+    """Return whether a ticket of this pass cools on the rack."""
+    return passage.place is Place.RACK and last_peel(passage) is not None
+
+
+def _on_the_rack(passage: Pass, step: int) -> bool:
+    """Whether only what a ticket of the rack ends with is left: one tap, "peeled, good"."""
+    return racks(passage) and step >= (last_peel(passage) or 0)
+
+
+def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
+    """Return `step`, or the one after it where it is a pre-press that is left out."""
+    if skip_pre_press and 0 <= step < len(passage.steps):
+        return step + (passage.steps[step].phase is Phase.PRE_PRESS)
+    return step
+
+
+# Steps that are peels are looked for in every frame: a tuple compares by identity first.
+PEEL = (Phase.PEEL,)
+
+
+def peel_steps(passage: Pass) -> tuple[int, ...]:
+    """Return the indices of a pass's peel steps, the earliest peel first."""
+    return tuple(i for i, step in enumerate(passage.steps) if step.phase in PEEL)
+
+
+def racked_at(passage: Pass, step: int) -> int | None:
+    """Return the first peel at or after index `step` that waits on the rack, else the last peel.
+
+    Those before it are done by the hands that take the garment to the rack. None for a pass
+    without a peel, or where `step` is past all of them.
+    """
+    ahead = [(n, i) for n, i in enumerate(peel_steps(passage)) if i >= step]
+    racked = (i for n, i in ahead if place_of(passage, n) is Place.RACK)
+    return next(racked, ahead[-1][1] if ahead else None)
+
+
+def next_stage(passage: Pass, step: int) -> int | None:
+    """Return the peel that a garment on the rack is confirmed at next, from index `step` on.
+
+    A hot one is over at once and goes with the one after it. None past the last.
+    """
+    ahead = [i for i in peel_steps(passage) if i >= step]
+    if not _is_staged(passage):
+        return ahead[-1] if ahead else None
+    waits = (i for i in ahead if passage.steps[i].peel is not Peel.HOT)
+    return next(waits, ahead[-1] if ahead else None)
+
+
+def is_early(passage: Pass, step: int) -> bool:
+    """Return whether the peel that comes next on the rack leaves another one to wait for."""
+    stage, peels = next_stage(passage, step), peel_steps(passage)
+    return stage is not None and stage < peels[-1]
+
+
+def place_of(passage: Pass, nth: int) -> Place:
+    """Return where peel `nth` (from 0) is done; early ones of older plans at the press."""
+    if nth < len(passage.places):
+        return passage.places[nth]
+    return passage.place if nth == len(peel_steps(passage)) - 1 else Place.PRESS
+
+
+def wait_at(passage: Pass, step: int) -> PeelWait | None:
+    """Return the wait of the peel that comes next on the rack, from index `step` on."""
+    stage = next_stage(passage, step)
+    if stage is None or not _is_staged(passage):
+        return passage.wait
+    return passage.stages[peel_steps(passage).index(stage)]
+
+
+def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
+    """Return the wait that hands are in `waited` seconds after opening, which nobody confirmed.
+
+    What is hot is off at once, and what would be late is taken for done: it is declared with the
+    next move.
+    """
+    if not _is_staged(passage):
+        return passage.wait
+    ahead = zip(peel_steps(passage), passage.stages, strict=True)
+    waits = (w for i, w in ahead if i >= step and w.peel is not Peel.HOT)
+    return next((wait for wait in waits if wait.to_seconds >= waited), passage.wait)
+
+
+def _is_staged(passage: Pass) -> bool:
+    """Whether the plan knows the wait of each peel: older ones know the last only."""
+    return len(passage.stages) == len(peel_steps(passage)) > 1

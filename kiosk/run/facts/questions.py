@@ -1,0 +1,168 @@
+"""What a person must read before heat, only when it changed, and the choices they are given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from hashlib import blake2b
+
+from kiosk.catalog.model.orders import BY_CODE
+from kiosk.catalog.roster.twins import has_twin as has_twin
+from kiosk.catalog.roster.twins import twin as twin
+from kiosk.run.facts.moves import next_hot
+from kiosk.run.facts.peels import elapsed
+from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
+from kiosk.run.state.anew import replace
+from kiosk.run.state.model import Ask, Changed, JobRun, Now, Question, Stage, State, Ticket
+
+BREAK_SECONDS = 600
+"""A pause of the hands after which a person reads again what is in them."""
+
+
+def question_at_hand(job: JobRun) -> Question | None:
+    """Return the question to answer now: the setting first, then those of the slot's ticket.
+
+    The SETTING question is not stored: it stands whenever the slot's next hot step asks for
+    another temperature than `job.set_for`; it has no choices and is answered by ReadSetting.
+    """
+    asked = required_setting(job)
+    if asked is not None and asked != job.set_for:
+        return Question(job.slot, Ask.SETTING, Changed.SETTING, (), str(asked))
+    return job.questions[0] if job.questions else None
+
+
+def required_setting(job: JobRun) -> int | None:
+    """Return the whole degrees that the slot's next hot step asks for, None without one."""
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS:
+        return None
+    passage = pass_of(job, ticket)
+    hot = next_hot(passage, ticket.step, ticket.skipped)
+    return None if hot is None else passage.steps[hot].temperature
+
+
+def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[Question, ...]:
+    """Return the questions of a ticket that is called: at most one size and one number."""
+    asked = []
+    last = job.tickets.get(job.last_loaded)
+    if ticket.garment.size and (last is None or last.garment.size != ticket.garment.size):
+        sizes = size_choices(job, ticket.garment.size)
+        asked.append(_question(ticket, Ask.SIZE, Changed.SIZE, sizes, ticket.garment.size))
+    because = _why_number(state, job, ticket, now)
+    if because is not None and ticket.garment.number:
+        asked.append(number_question(job, ticket, because))
+    return tuple(asked)
+
+
+def number_question(job: JobRun, ticket: Ticket, because: Changed) -> Question:
+    """Return the question for the number of a ticket's garment."""
+    number = ticket.garment.number
+    return _question(ticket, Ask.NUMBER, because, number_choices(job, number), number)
+
+
+def asked_again(question: Question) -> Question:
+    """Return a question after a wrong answer: one try more, its choices in another order."""
+    tries = question.tries + 1
+    choices = shuffled(question.choices, question.ticket, tries)
+    return replace(question, tries=tries, choices=choices)
+
+
+def had_break(state: State, now: Now) -> bool:
+    """Return whether the hands rested for more than ten minutes."""
+    return state.moved is not None and elapsed(state.moved, now)[0] > BREAK_SECONDS
+
+
+def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed | None:
+    if state.changed_operator:
+        return Changed.OPERATOR
+    if had_break(state, now):
+        return Changed.BREAK
+    if ticket.finals or (run_of(job.plan, ticket.passage) and not _in_hand(job, ticket)):
+        return Changed.LATER_PASS
+    numbers = {t.garment.number for t in job.tickets.values()}
+    return Changed.TWIN if has_twin(ticket.garment.number, numbers) else None
+
+
+def _in_hand(job: JobRun, ticket: Ticket) -> bool:
+    """Whether this very garment was loaded last: its pass before has just ended."""
+    last = job.tickets.get(job.last_loaded)
+    runs = [] if last is None else [run_of(job.plan, t.passage) for t in (last, ticket)]
+    if last is None or last.passage == ticket.passage or runs[0] != runs[1]:
+        return False
+    return (last.garment.line, last.copy) == (ticket.garment.line, ticket.copy)
+
+
+def _question(
+    ticket: Ticket, ask: Ask, because: Changed, choices: tuple[str, ...], right: str
+) -> Question:
+    return Question(ticket.id, ask, because, shuffled(choices, ticket.id, 0), right)
+
+
+MOST_SIZES = 8
+FEWEST_SIZES = 4
+NUMBERS = 6
+
+SIZES = (
+    *("YXS", "YS", "YM", "YL", "YXL"),
+    *("XXS", "XS", "S", "M", "L", "XL", "XXL", "2XL", "3XL", "4XL", "5XL"),
+)
+"""Size codes by growing size: common practice, no source. Only fills up short lists."""
+
+CODES = tuple(size.code for size in sorted(BY_CODE.values(), key=lambda size: size.rank))
+"""The shop's own codes, AL for an adult L, by growing size."""
+
+
+def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
+    """Return up to 8 size codes with `right`: the job's, and neighbours where these are few."""
+    sizes = {t.garment.size for t in job.tickets.values()} - {right, ""}
+    near = sorted(sizes, key=lambda size: (_steps_between(size, right), size))
+    found = _distinct((right, *near), MOST_SIZES)
+    if len(found) >= FEWEST_SIZES:
+        return found
+    usual = sorted(_table(right), key=lambda size: _steps_between(size, right))
+    return _distinct((*found, *usual), FEWEST_SIZES)
+
+
+def number_choices(job: JobRun, right: str) -> tuple[str, ...]:
+    """Return 6 numbers with `right`: its twin, its digits swapped, the job's most like it."""
+    others = {t.garment.number for t in job.tickets.values()} - {right, ""}
+    alike = sorted(others, key=lambda n: (-_likeness(n, right), n))
+    look = [twin(right) or "", right[::-1]]
+    return _distinct((right, *look, *alike, *_neighbours(right)), NUMBERS)
+
+
+def shuffled(choices: Iterable[str], ticket: str, tries: int) -> tuple[str, ...]:
+    """Return the choices in an order that only ticket and tries decide: it stays between frames."""
+
+    def lot(choice: str) -> bytes:
+        return blake2b(f"{ticket}\n{tries}\n{choice}".encode(), digest_size=8).digest()
+
+    return tuple(sorted(choices, key=lot))
+
+
+def _table(right: str) -> tuple[str, ...]:
+    """The sizes that `right` is one of: a label that says L is never offered as AL beside it."""
+    return CODES if right in CODES else SIZES
+
+
+def _steps_between(size: str, right: str) -> int:
+    table = _table(right)
+    if size not in table:
+        return len(table)
+    return abs(table.index(size) - table.index(right if right in table else "M"))
+
+
+def _likeness(number: str, right: str) -> int:
+    """Digits at the same place, two points each, and digits shared at all, one each."""
+    same = sum(a == b for a, b in zip(number, right, strict=False))
+    return 2 * same + len(set(number) & set(right)) - abs(len(number) - len(right))
+
+
+def _neighbours(right: str) -> tuple[str, ...]:
+    if not right.isdecimal():
+        return tuple(str(n) for n in range(1, NUMBERS + 1))
+    near = (int(right) + step for step in (1, -1, 10, 2, -2, 3, 4, 5))
+    return tuple(str(n) for n in near if n >= 0)
+
+
+def _distinct(candidates: Iterable[str], most: int) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(c for c in candidates if c))[:most]

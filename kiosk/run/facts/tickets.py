@@ -1,0 +1,172 @@
+"""Which tickets a job has, in which order they are loaded, how far they are, what heat they had."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+
+from kiosk.catalog.base.message import say
+from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
+from kiosk.plan.reasons import element_words
+from kiosk.plan.stack import HeatLeft
+from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
+
+ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
+"""Stages of tickets that wait for a person, outside of queue, slot and rack."""
+
+AT_SLOT = frozenset({Stage.AT_PRESS, Stage.UNKNOWN})
+"""Stages that a ticket with the press slot can have."""
+
+PASSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.VOID})
+"""Stages after which the same garment may go into its next pass."""
+
+
+def ticket_id(line: str, passage: int, copy: int) -> str:
+    """Return the id of roster line `line` in pass `passage` (from 0), `copy` from 1."""
+    return f"{line}/{passage + 1}/{copy}"
+
+
+def pressing_order(plan: Plan) -> tuple[int, ...]:
+    """Return the pass indices in the order in which one garment goes through them."""
+    return tuple(p for run in plan.runs for p in run if 0 <= p < len(plan.passes))
+
+
+def run_of(plan: Plan, passage: int) -> int:
+    """Return which run (from 0) a pass belongs to."""
+    return next((n for n, run in enumerate(plan.runs) if passage in run), 0)
+
+
+def first_tickets(plan: Plan, garments: tuple[Garment, ...]) -> dict[str, Ticket]:
+    """Return all tickets of a job by id, in loading order: run by run, garment by garment."""
+    return {
+        ticket.id: ticket
+        for run in plan.runs
+        for garment in garments
+        for p in run
+        if 0 <= p < len(plan.passes)
+        for ticket in (Ticket(ticket_id(garment.line, p, 1), garment, p),)
+    }
+
+
+def pass_of(job: JobRun, ticket: Ticket) -> Pass:
+    """Return the pass that a ticket goes through."""
+    return job.plan.passes[ticket.passage]
+
+
+def step_at(job: JobRun, ticket: Ticket, step: int) -> Step | None:
+    """Return step `step` of a ticket's pass, None where there is none."""
+    steps = pass_of(job, ticket).steps
+    return steps[step] if 0 <= step < len(steps) else None
+
+
+def is_hot(step: Step | None, phase: Phase | None = None) -> bool:
+    """Return whether a step is a closing (of `phase`, where that is given)."""
+    return step is not None and step.phase in HOT_PHASES and phase in (None, step.phase)
+
+
+def same_garment(job: JobRun, ticket: Ticket, copy: int | None = None) -> tuple[Ticket, ...]:
+    """Return a garment's tickets in pressing order, those of another `copy` where given."""
+    ids = (ticket_id(ticket.garment.line, p, copy or ticket.copy) for p in pressing_order(job.plan))
+    return tuple(job.tickets[i] for i in ids if i in job.tickets)
+
+
+def is_last_copy(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether a garment was not begun anew since."""
+    return ticket_id(ticket.garment.line, ticket.passage, ticket.copy + 1) not in job.tickets
+
+
+def is_ready(job: JobRun, ticket: Ticket, passed: str = "") -> bool:
+    """Return whether a garment may go into this pass: all its earlier passes are done.
+
+    The ticket `passed` counts as done.
+    """
+    for other in same_garment(job, ticket):
+        if other.id == ticket.id:
+            return True
+        if other.stage not in PASSED and other.id != passed:
+            return False
+    return True
+
+
+def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
+    """Return the first ticket of the queue that can be loaded now, "" for none.
+
+    The ticket `passed` counts as done.
+    """
+    for name in job.queue:
+        if name != besides and is_ready(job, job.tickets[name], passed):
+            return name
+    return ""
+
+
+def is_over(job: JobRun) -> bool:
+    """Return whether every ticket has its end."""
+    return not (job.queue or job.slot or job.rack or job.aside)
+
+
+def slot_ticket(job: JobRun | None) -> Ticket | None:
+    """Return the ticket that has the press."""
+    return None if job is None else job.tickets.get(job.slot)
+
+
+_WORST_FIRST = (Stage.SCRAP, Stage.ACCEPTED, Stage.GOOD, Stage.VOID)
+
+
+def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
+    """Return the garment's place in its run, from 1, and how many garments the job has.
+
+    A garment made again after a scrap counts as one more. Places count what of the run waits no
+    more, so a ticket set aside comes back with a later one, and one that a scrap ended counts
+    in the run that it was for, not in the one in which its garment was spoilt.
+    """
+    plan = job.plan
+    count = len(job.tickets) // max(1, len(plan.passes))
+    run = run_of(plan, 0 if ticket is None else ticket.passage)
+    together = max(1, len(plan.runs[run])) if plan.runs else 1
+    called = together * count - _waiting(job, run)
+    return min(max(-(-called // together), 1), max(count, 1)), count
+
+
+def _waiting(job: JobRun, run: int) -> int:
+    """How many tickets of a run are in the queue, which holds them run by run."""
+    if len(job.plan.runs) <= 1:
+        return len(job.queue)
+
+    def of(name: str) -> int:
+        return run_of(job.plan, job.tickets[name].passage)
+
+    return bisect_right(job.queue, run, key=of) - bisect_left(job.queue, run, key=of)
+
+
+def ends(job: JobRun) -> tuple[Stage | None, ...]:
+    """Return how each garment ended over all its passes, None while one of them is open.
+
+    A scrapped garment and the one made in its place are two.
+    """
+    passes: dict[tuple[str, int], set[Stage]] = {}
+    for ticket in job.tickets.values():
+        passes.setdefault((ticket.garment.line, ticket.copy), set()).add(ticket.stage)
+    return tuple(_end(stages) for stages in passes.values())
+
+
+def _end(stages: set[Stage]) -> Stage | None:
+    if not stages <= ENDED:
+        return None
+    return next(stage for stage in _WORST_FIRST if stage in stages)
+
+
+FABRIC = "fabric"
+
+
+def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
+    """Return the totals that one more final of this ticket would break; none: it may be offered."""
+    passage = pass_of(job, ticket)
+    again = max(0, ticket.finals - 1) * final_seconds(passage)
+    return broken_by_another_final(passage, ticket.beyond_seconds + again)
+
+
+def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
+    """Return whose totals these are, as words to look up, the fabric first."""
+    pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
+    cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
+    return (*cloth, *element_words(pieces))

@@ -1,0 +1,1 @@
+"""What the screen shows of a state at a moment, as plain values."""

@@ -1,0 +1,223 @@
+"""The forward bar: what pressing it confirms, and what it starts."""
+
+from __future__ import annotations
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import Phase, Place
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.reasons import element_words
+from kiosk.run.decide.bar import BarMeaning
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.moves import is_early, place_of, racked_at, racks, wait_at
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.peels import peel_time
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.tickets import next_ready
+from kiosk.run.show.parts import Bar
+from kiosk.run.show.peel import peels_ahead
+from kiosk.run.show.scene import DARK, Moment, Scene
+from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels
+from kiosk.run.state.commands import Meaning, Verb
+from kiosk.run.state.model import Ask, Stage, Ticket
+
+TAP = say("below.tap")
+HANDS_CLEAR = say("below.hands_clear")
+
+CONFIRMED: dict[Phase, str] = {
+    Phase.LOAD: "load",
+    Phase.LAY: "lay",
+    Phase.LAY_TOP: "top",
+    Phase.REMOVE_CARRIER: "carrier",
+    Phase.COVER: "sheet",
+    Phase.PEEL: "peel",
+}
+FIXED: dict[Verb, Message] = {
+    Verb.OPENED: say("bar.opened"),
+    Verb.PRESS_IS_OPEN: say("bar.press_is_open"),
+    Verb.GO_ON: say("bar.go_on"),
+    Verb.RESTART: say("bar.restart"),
+}
+
+
+def meant(meaning: Meaning, scene: Scene) -> Message:
+    """Return the label of a meaning about the press; `scene` is that of its ticket."""
+    if meaning.verb is Verb.FINISH:
+        return _finish(scene)
+    return _confirm(scene) if meaning.verb is Verb.CONFIRM else _close(scene)
+
+
+def then(scene: Scene) -> Message:
+    """Return what follows the hot step at hand, for a bar that refuses meanwhile."""
+    step = scene.pressing
+    if step.phase is Phase.FINAL:
+        return _then_final(scene)
+    after = scene.passage.steps[scene.move.first + 1]
+    if after.phase is Phase.REMOVE_CARRIER:
+        peel = say(f"peel.{after.peel.word}") if after.peel is not None else ""
+        return say("bar.then.carriers", count=len(after.pieces), peel=peel)
+    lower = any(scene.pieces[name].layers > 1 for name in after.pieces)
+    return say("bar.then.lower" if lower else "bar.then.lay", count=len(after.pieces))
+
+
+def _then_final(scene: Scene) -> Message:
+    ahead = peels_ahead(scene)
+    if not ahead:
+        return say("bar.then.inspect")
+    peel = say(f"peel.{ahead[0].peel.word}") if ahead[0].peel is not None else ""
+    if scene.passage.place is Place.RACK:
+        if place_of(scene.passage, 0) is not Place.RACK:
+            return say("bar.then.peel_rack", peel=peel)
+        following = next_ready(scene.job, scene.ticket.id)
+        if not following:
+            return say("bar.then.rack")
+        return say("bar.then.rack_load", number=called(scene.job.tickets[following]))
+    if ahead[0].peel is Peel.HOT:
+        return say("bar.then.peel_at_once", peel=peel)
+    in_hand = scene.passage.place is Place.HAND
+    return say("bar.then.peel_hand" if in_hand else "bar.then.peel", peel=peel)
+
+
+def _close(scene: Scene) -> Message:
+    hot, seconds = scene.hot, 0
+    if hot is not None and hot.seconds is not None:
+        seconds = hot.seconds
+    if scene.leaving is not None:
+        return _close_after_racking(scene)
+    key = parts(scene) or "as_before"
+    return say(f"bar.close.{key}", seconds=seconds, count=count(scene))
+
+
+def _close_after_racking(scene: Scene) -> Message:
+    """The same tap says that the garment before this one lies on the rack: both are named."""
+    racked = "" if scene.leaving is None else called(scene.leaving)
+    first = "peel" if hot_peels(scene) else "rack"
+    done = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
+    sheet = "_sheet" if scene.sheet_comes_on else ""
+    return say(f"bar.close.{first}_{done}{sheet}", racked=racked, number=called(scene.ticket))
+
+
+def _confirm(scene: Scene) -> Message:
+    """Confirms one hand step and names the next."""
+    done, index = scene.steps[-1], scene.move.last + 1
+    if scene.ticket.skipped and scene.passage.steps[index].phase is Phase.PRE_PRESS:
+        index += 1  # it is left out
+    following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
+    if racks(scene.passage) and index == racked_at(scene.passage, index):
+        following = "rack"
+    word = "move" if done.phase is Phase.LOAD and scene.moved else CONFIRMED[done.phase]
+    key = f"bar.confirm.{word}"
+    return say(key, next=say(f"next.{following}"), count=len(done.pieces))
+
+
+def _finish(scene: Scene) -> Message:
+    """Says what comes next: the same garment's next pass is no next garment."""
+    peeled = "_peeled" if peels(scene) else ""
+    name = next_ready(scene.job, passed=scene.ticket.id)
+    if not name:
+        return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")
+    following = scene.job.tickets[name]
+    if following.garment.line != scene.ticket.garment.line:
+        return say(f"bar.finish{peeled}")
+    ahead, panel = scene.plan.passes[following.passage], scene.passage.panel
+    if ahead.part is not None and ahead.part.nth > 1 and ahead.panel == panel:
+        pieces = tuple(f"{element}.1" for element in ahead.part.elements)
+        return say(f"bar.finish{peeled}.again_part", elements=element_words(pieces))
+    panel = ahead.panel
+    return say(f"bar.finish{peeled}.again", panel=panel_word(panel))
+
+
+RACK_WHILE_CLOSED = say("below.rack")
+RACK_ALONE = say("below.rack_alone")
+WHEN_OPEN = say("below.when_open")
+RACK_FIRST = say("below.rack_first")
+
+Words = tuple[Message, Message]
+
+REFUSED: dict[Kind, Words] = {
+    Kind.ASK_CLOSED: (say("bar.choose"), say("below.touch")),
+    Kind.SETTING: (say("bar.setting"), say("below.setting")),
+    Kind.VERIFY: (say("bar.verify"), say("below.verify")),
+    Kind.TRIAL: (say("bar.trial"), say("below.verify")),
+    Kind.LOT: (say("bar.lot"), say("below.lot")),
+    Kind.DONE: (say("bar.done"), say("below.done")),
+    Kind.IDLE: (say("bar.no_job"), say("below.no_job")),
+    Kind.OFF: (say("bar.off"), say("below.off")),
+    Kind.NEW: (say("bar.no_job"), say("below.no_job")),
+}
+
+
+def bar_shown(moment: Moment) -> Bar:
+    """Return the bar; while a finger has touched a garment of the rack, an open press waits."""
+    means = moment.means
+    if moment.touched is not None and moment.kind not in DARK:
+        label = say("bar.touched", number=called(moment.touched))
+        return Bar(label, say("below.touched"), Owner.NOBODY, None, means.since)
+    label, below = _words(moment)
+    return Bar(label, below, means.owner, means.meaning, means.since)
+
+
+def bar_without_job(kind: Kind, means: BarMeaning) -> Bar:
+    """Return the bar where no job is at the press."""
+    if means.meaning is not None and means.meaning.verb in FIXED:
+        below = _below(means.meaning.verb)
+        return Bar(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
+    label, below = REFUSED.get(kind, REFUSED[Kind.IDLE])
+    return Bar(label, below, Owner.NOBODY, None, means.since)
+
+
+def _words(moment: Moment) -> Words:
+    meaning, scene = moment.means.meaning, moment.scene
+    if meaning is None:
+        return _refused(moment)
+    if meaning.verb is Verb.PEELED:
+        return _peeled(moment, moment.job.tickets[meaning.ticket])
+    if scene is not None and scene.goes_to_rack:
+        return say("bar.go_on.rack"), TAP
+    if meaning.verb in FIXED:
+        return FIXED[meaning.verb], _below(meaning.verb)
+    return _refused(moment) if scene is None else (meant(meaning, scene), TAP)
+
+
+def _below(verb: Verb) -> Message:
+    """While the press is or may be closed nothing else is offered than to say that it is open."""
+    return WHEN_OPEN if verb in (Verb.OPENED, Verb.PRESS_IS_OPEN) else TAP
+
+
+def _peeled(moment: Moment, ticket: Ticket) -> Words:
+    """Which peel of which garment is confirmed: only the last makes it good."""
+    below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_FIRST
+    if not moment.job.slot:
+        below = RACK_ALONE
+    passage = moment.job.plan.passes[ticket.passage]
+    wait = wait_at(passage, ticket.step)
+    if wait is None or ticket.peeled or not is_early(passage, ticket.step):
+        return say("bar.peeled", number=called(ticket)), below
+    return say("bar.peeled_stage", number=called(ticket), peel=say(f"peel.{wait.peel.word}")), below
+
+
+def _refused(moment: Moment) -> Words:
+    if moment.kind is Kind.HEAT and moment.scene is not None:
+        return then(moment.scene), HANDS_CLEAR
+    if moment.kind is Kind.ASK:
+        question = question_at_hand(moment.job)
+        number = question is not None and question.ask is Ask.NUMBER
+        return say("bar.choose"), say("below.number" if number else "below.size")
+    if moment.kind is Kind.HANDS:
+        return _waiting(moment)
+    return REFUSED.get(moment.kind, REFUSED[Kind.IDLE])
+
+
+def _waiting(moment: Moment) -> Words:
+    """A result is to be touched; or nothing to load, and nothing of the rack is due."""
+    scene = moment.scene
+    if scene is None:
+        return say("bar.wait"), say("below.wait")
+    if scene.ticket.stage is Stage.UNKNOWN or moment.asks_how_it_peeled:
+        return say("bar.choose"), say("below.result", number=called(scene.ticket))
+    time = peel_time(moment.job, scene.ticket, moment.now)
+    if time is None:
+        return say("bar.wait"), say("below.wait")
+    wait = wait_at(scene.passage, scene.ticket.step)
+    peel = "" if wait is None else say(f"peel.{wait.peel.word}")
+    return say("bar.then.rack_peel", number=called(scene.ticket), peel=peel), say("below.not_due")

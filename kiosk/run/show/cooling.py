@@ -1,0 +1,148 @@
+"""The garments that wait for their peel, as chips."""
+
+from __future__ import annotations
+
+from math import ceil, floor, inf
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import Phase
+from kiosk.run.facts.late_hot import hot_window
+from kiosk.run.facts.naming import numbered
+from kiosk.run.facts.peels import PeelTime, serve_next, shown_wait, time_of
+from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.state.event import elapsed
+from kiosk.run.state.model import JobRun, Now, Ticket
+
+
+def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
+    """Return the chips of the rack, oldest first, then that of a garment waiting in hand."""
+    waiting = (*job.rack, job.slot) if _in_hand(job) else job.rack
+    following = serve_next(job, now) if len(job.rack) > 1 else ""
+    found = (chip(job, job.tickets[name], now, name == following) for name in waiting)
+    return tuple(each for each in found if each is not None)
+
+
+def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
+    """Return the chip of one ticket, `following` where it is served next; None for no wait."""
+    wait = shown_wait(job, ticket, now)
+    time = time_of(job, ticket, now, wait)
+    if time is None or wait is None:
+        return None
+    ready = ready_at(time)
+    return Chip(
+        ticket=ticket.id,
+        number=numbered(ticket),
+        peel=wait.peel,
+        from_seconds=time.from_seconds,
+        to_seconds=time.to_seconds,
+        share=_share(time.waited, time.waited + time.from_seconds),
+        ready=ready,
+        uncertain=time.uncertain,
+        set=ticket.garment.set,
+        word=say(f"chip.{wait.peel.word}{'.next' if following else ''}"),
+        line=zone_words("chip", time),
+        following=following,
+    )
+
+
+def _in_hand(job: JobRun) -> bool:
+    """Whether the garment in the slot waits, out of the press, for a peel that is not hot.
+
+    One that cools on the rack otherwise stays in the slot where it was pressed short.
+    """
+    if not job.slot:
+        return False
+    ticket = job.tickets[job.slot]
+    passage = job.plan.passes[ticket.passage]
+    if passage.wait is None or passage.wait.peel is Peel.HOT:
+        return False
+    return any(step.phase is Phase.FINAL for step in passage.steps[: ticket.step])
+
+
+def _share(waited: float, wait: float) -> float:
+    return 1.0 if wait <= 0 else min(1.0, max(0.0, waited / wait))
+
+
+FIVES = 5  # seconds are shown in fives: a wait is no stop watch
+QUARTERS = 15
+MINUTES_FROM = 120
+LAST_SECONDS = 60  # of a window that is open
+
+
+def ready_at(time: PeelTime) -> Ready:
+    """Return the zone of a garment whose peel is due in `time`."""
+    if time.from_seconds > 0:
+        return Ready.SOON
+    return Ready.NOW if time.to_seconds >= 0 else Ready.LATE
+
+
+def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
+    """Return what is left of the hot window at the press; None where nothing is peeled hot."""
+    window = hot_window(job, ticket)
+    if window is None or ticket.opened is None:
+        return None
+    waited, certain = elapsed(ticket.opened, now)
+    if not certain or waited >= window.late:
+        return say(f"time.hot.late{window.by}")
+    if waited >= window.low:
+        return say(f"time.hot.closing{window.by}")
+    low, high = floor(window.low - waited), ceil(window.high - waited)
+    range_ = "" if high > low + 1 else ".one"
+    return say(f"time.hot{range_}{window.by}", low=low, high=high)
+
+
+def zone_words(prefix: str, time: PeelTime) -> Message:
+    """Return the zone's sentence `<prefix>.<zone>`; ranges run down to the start of "now"."""
+    if time.from_seconds == inf:
+        return say(f"{prefix}.never")
+    about = _about(time)
+    ready = ready_at(time)
+    if ready is Ready.LATE:
+        return say(f"{prefix}.late{about}")
+    if ready is Ready.NOW:
+        return _now_words(prefix, time, about)
+    if time.window or time.low == time.high:  # a moment is no range
+        return _window_words(prefix, time, about)
+    if time.low < MINUTES_FROM:
+        unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
+        low, high = _span(time, unit)
+        return say(f"{prefix}.seconds{about}", low=low * unit, high=high * unit)
+    low, high = _span(time, 60)
+    return say(f"{prefix}.minutes{about}", low=low, high=high)
+
+
+def _about(time: PeelTime) -> str:
+    """What the sentence has to say with it: a guess before all else."""
+    if time.guessed:
+        return "_guess"
+    return "_about" if time.uncertain else "_if_lifted" if time.assumed else ""
+
+
+def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
+    """What is left of a written window is told once it runs out."""
+    guess = about if time.guessed else ""
+    if time.window and about == guess and not time.uncertain and time.to_seconds < LAST_SECONDS:
+        left = floor(time.to_seconds / FIVES) * FIVES
+        return say(f"{prefix}.left{guess}", left=left) if left else say(f"{prefix}.closing{guess}")
+    return say(f"{prefix}.closing{guess}" if time.closing <= 0 else f"{prefix}.now{about}")
+
+
+def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
+    """A written window: from when, and until when only where that end is near.
+
+    Inward: never too early, nor too late.
+    """
+    end = time.high if time.window else time.to_seconds
+    low, high = ceil(time.low / FIVES) * FIVES, floor(end / FIVES) * FIVES
+    if high < MINUTES_FROM:
+        return say(f"{prefix}.from_by{about}", low=low, high=max(low, high))
+    if low < MINUTES_FROM:
+        return say(f"{prefix}.from{about}", low=low)
+    return say(f"{prefix}.from_minutes{about}", low=ceil(time.low / 60))
+
+
+def _span(time: PeelTime, unit: int) -> tuple[int, int]:
+    """The range in whole units; an estimate's is told no narrower than it is."""
+    low = max(0, floor(time.low / unit))
+    return low, max(low + 1, ceil(time.high / unit))

@@ -1,0 +1,162 @@
+"""The light screens: your turn."""
+
+from __future__ import annotations
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.plan.model import PanelSettings, Phase
+from kiosk.plan.sources import guesses_told
+from kiosk.run.facts.lots import lot_hold
+from kiosk.run.facts.naming import called, final_setting
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.show.asking import CLOSED_OR_NOT, ask_garment, ask_setting
+from kiosk.run.show.dark import countdown
+from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
+from kiosk.run.show.parts import Page
+from kiosk.run.show.peel import peel_in_hands
+from kiosk.run.show.scene import Moment, Scene
+from kiosk.run.show.sentences import move_sentence, quick_sentence
+from kiosk.run.state.model import Ask, Question, Stage
+
+VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
+TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
+WAIT = Page(say("move.wait"), (say("line.wait"),))
+DONE = Page(say("move.done"), (say("line.done"),))
+OPEN_FIRST = Page(
+    say("move.open_first"), (say("line.open_first"), say("line.own_release")), hides_drawing=True
+)
+
+
+def hands(moment: Moment) -> Page:
+    """Return the page of the move at hand; of one that waits for a person, its inspection."""
+    scene = moment.scene
+    if scene is None:
+        return WAIT
+    if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
+        return Page(say("move.inspect"), _aside_lines(scene))
+    peel, line = peel_in_hands(scene)
+    if moment.asks_how_it_peeled:
+        lines = (say("line.late_hot"), *inspection(scene))[:MOST]
+        return Page(say("move.late_hot"), lines, peel=peel)
+    if moment.rack_first is not None:
+        lines = (say("line.rack_first", number=moment.rack_first), *move_lines(scene))[:MOST]
+        return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
+    if moment.job.quick and moment.touched is None:
+        lines = (say("line.quick"), *move_lines(scene))[:MOST]
+        return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)
+    return Page(move_sentence(scene), move_lines(scene), peel=peel, peel_line=line)
+
+
+def ask(moment: Moment) -> Page:
+    """Return a question page: what is asked for is nowhere on it."""
+    question = question_at_hand(moment.job)
+    if question is None:
+        return WAIT
+    if question.ask is Ask.SETTING:
+        return _setting(moment, question)
+    ticket = moment.job.tickets.get(question.ticket)
+    choice = ask_garment(question, moment.job.plan, ticket, moment.scene)
+    return Page(
+        choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
+    )
+
+
+def _setting(moment: Moment, question: Question) -> Page:
+    """The press is set and read, with what to mind about this panel's settings."""
+    scene = moment.scene
+    if scene is None:
+        return WAIT
+    panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
+    return Page(
+        say("move.setting"),
+        (final_setting(scene.plan, scene.passage), say("line.setting.settle")),
+        ask=ask_setting(scene, question.right, moment.job.setting),
+        warnings=(*_warned(panel), *_guesses(scene)),
+        hides_drawing=True,
+    )
+
+
+def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
+    warnings = () if panel is None else panel.warnings
+    return tuple(say(f"settings.warning.{each}") for each in warnings)
+
+
+def _guesses(scene: Scene) -> tuple[Message, ...]:
+    """What of this setting nobody has looked up or tried."""
+    plan = scene.plan
+    told = guesses_told(plan.sources, plan.fabric, plan.press)
+    return () if told is None else (told,)
+
+
+def ask_closed(moment: Moment) -> Page:
+    """Return the page that asks whether it was closed; the clock runs on."""
+    scene, heat = moment.scene, moment.state.heat
+    step = None if scene is None else scene.pressing
+    return Page(
+        say("move.ask_closed"),
+        (say("line.ask_closed.yes"), say("line.ask_closed.no"), say("line.clock_runs")),
+        ask=CLOSED_OR_NOT,
+        countdown=None if heat is None else countdown(heat, step, moment.kind, moment.now),
+    )
+
+
+def open_first(moment: Moment) -> Page:
+    """Return the page after a start in a hot phase: the press may still be closed."""
+    return OPEN_FIRST
+
+
+def held(moment: Moment) -> Page:
+    """Return the page of a hold, with its reason if one was given."""
+    hold = moment.state.held
+    why = "" if hold is None else hold.reason
+    reason = (say("line.held.reason", reason=why),) if why else ()
+    rack = (say("line.held.rack"),) if moment.job.rack else ()
+    return Page(say("move.held"), (*reason, *rack))
+
+
+def verify(moment: Moment) -> Page:
+    """Return the page of a press that is to be checked; the card is the station's own page."""
+    return VERIFY
+
+
+def trial(moment: Moment) -> Page:
+    """Return the page of a setting that is to be tried; the card is the station's own page."""
+    return TRIAL
+
+
+def lot(moment: Moment) -> Page:
+    """Return the page of a held lot, or a garment of it that a finger touched."""
+    if moment.scene is not None:
+        return hands(moment)
+    hold = lot_hold(moment.job)
+    first = None if hold is None else hold.first
+    if hold is None or first is None:
+        scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)
+        return Page(
+            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=say(f"cause.{cause}")),)
+        )
+    number = called(moment.job.tickets[first.ticket])
+    return Page(say("move.lot"), (say("line.lot.first", number=number),))
+
+
+def done(moment: Moment) -> Page:
+    """Return the last page of a job, or the garments that still wait for a person."""
+    if moment.scene is not None:
+        return hands(moment)
+    left = len(moment.job.aside)
+    if not left:
+        return DONE
+    return Page(say("move.done_left"), (say("line.done.left", count=left),))
+
+
+def _aside_lines(scene: Scene) -> tuple[Message, ...]:
+    """Why it is looked at, then what to look for."""
+    unknown = scene.ticket.stage is Stage.UNKNOWN
+    marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
+    goes_on = unknown and scene.pressing.phase is not Phase.FINAL
+    lines = (
+        *((say("line.unknown"),) if unknown else ()),
+        *(say(f"line.mark.{mark}") for mark in marks),
+        *((say("line.unknown.on"),) if goes_on else ()),
+        *inspection(scene),
+    )
+    return lines[:MOST]

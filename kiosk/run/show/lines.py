@@ -1,0 +1,238 @@
+"""The short lines below a move: at most three."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.model.orders import size_named
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.heat.wait_source import beside_words
+from kiosk.plan.model import Phase, Piece, PlatenPart
+from kiosk.plan.phrases import load_side, panel_word, ruler
+from kiosk.plan.place.platen import seam_ruler
+from kiosk.plan.reasons import element_words
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.peels import peel_time
+from kiosk.run.show.asking import number_there
+from kiosk.run.show.cooling import hot_words, zone_words
+from kiosk.run.show.scene import Scene
+from kiosk.run.show.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
+from kiosk.run.show.stack import carried_in, has_stack, laid_at
+from kiosk.run.state.cooling import Lies
+
+MOST = 3
+MARKS = frozenset({"short", "early", "over", "unknown", "unasked", "told", "late"})
+
+
+def move_lines(scene: Scene) -> tuple[Message, ...]:
+    """Return the lines for the hands, the most needed first."""
+    return tuple(_lines(scene))[:MOST]
+
+
+def _lines(scene: Scene) -> Iterator[Message]:
+    if Phase.PEEL in scene.phases or Phase.INSPECT in scene.phases:
+        yield from _ending(scene)
+        return
+    yield from _unknown_size(scene)
+    if Phase.LOAD in scene.phases:
+        yield from _loading(scene)
+    elif _sheet_leaves(scene):
+        yield say("line.sheet_off")
+    if not scene.steps:
+        yield say("line.as_before")
+    if scene.ticket.represses:
+        yield say("line.again")
+    yield from _laying(scene)
+    if scene.phases == {Phase.REMOVE_CARRIER}:
+        yield say("line.carrier")
+    if scene.sheet_comes_on:
+        yield say("line.sheet")
+
+
+def _unknown_size(scene: Scene) -> Iterator[Message]:
+    """Whoever lays has to know where a piece's place is only a guess."""
+    size, laying = scene.ticket.garment.size, scene.phases & {Phase.LAY, Phase.LAY_TOP}
+    if laying and size_named(size) is None:
+        yield say("line.size_unknown" if size else "line.size_none", size=size)
+
+
+def _loading(scene: Scene) -> Iterator[Message]:
+    """Three lines where nothing else is done in the move, fewer otherwise."""
+    racked, lays, part = scene.leaving, bool(layer(scene)), scene.passage.part
+    if racked is not None:
+        yield _racked(scene, called(racked))
+    if (
+        part is not None
+        and part.nth > 1
+        and not scene.moved
+        and not number_there(scene.plan, scene.ticket)
+    ):
+        yield say("line.load.name_there")
+    elif not scene.moved and (part is None or racked is None or not lays):
+        side = load_side(scene.plan, scene.passage.panel)
+        yield say(f"line.load.{side}", panel=panel_word(scene.passage.panel))
+    if part is not None:
+        yield _seam(scene, part)
+        if lays and not scene.moved:
+            return
+    if racked is not None and lays:
+        return
+    if racked is not None or lays or scene.moved:
+        yield say("line.load.seams_flat")
+        return
+    yield say("line.load.seams")
+    yield say("line.load.flat")
+
+
+def _seam(scene: Scene, part: PlatenPart) -> Message:
+    """Where the seam lies on the ruler: the garment is moved for a later part of the panel."""
+    where = ruler(seam_ruler(part, scene.ticket.garment.size))
+    collar = load_side(scene.plan, scene.passage.panel) in ("toward", "away")
+    return say("line.load.collar_seam" if collar else "line.load.seam", ruler=where)
+
+
+def _racked(scene: Scene, racked: str) -> Message:
+    """The garment before this one: its hot carriers come off at the press, the others wait."""
+    steps = hot_peels(scene)
+    if not steps:
+        return say("line.racked", racked=racked)
+    pieces = element_words(tuple(name for step in steps for name in step.pieces))
+    return say("line.racked.peel", racked=racked, pieces=pieces, peel=peel_words(steps))
+
+
+def _laying(scene: Scene) -> Iterator[Message]:
+    names = laid_at(scene.passage, scene.move.first, scene.move.last)
+    if not names:
+        return
+    top = layer(scene) in ("top", "next")
+    yield order([scene.pieces[name] for name in names], "top" if top else "lay")
+    if top:
+        yield say("line.border")
+        yield say("line.last_moment")
+    else:
+        bare = carried_in(scene.passage).isdisjoint(names)  # cut cloth has neither
+        yield say("line.edges" if bare else "line.liner")
+
+
+def order(pieces: Sequence[Piece], where: str) -> Message:
+    """Return in which colour and order pieces are laid; `where` is `lay` or `top`."""
+    colours = tuple(dict.fromkeys(piece.colour for piece in pieces))
+    elements = element_words(tuple(piece.name for piece in pieces))
+    if not any(colours):
+        return say(f"line.{where}.plain", elements=elements)
+    if len(colours) == 1:
+        return _one_colour(colours[0].upper(), elements, where)
+    if len(pieces) == 2:
+        return say(
+            f"line.{where}.two_colours",
+            colour=colours[0].upper(),
+            first=elements[0],
+            other=colours[1].upper(),
+            second=elements[1],
+        )
+    mixed: tuple[Value, ...] = tuple(
+        (piece.colour.upper(), element) for element, piece in zip(elements, pieces, strict=True)
+    )
+    return say(f"line.{where}.mixed", pieces=mixed)
+
+
+def _one_colour(colour: str, elements: tuple[str | Message, ...], where: str) -> Message:
+    if len(elements) == 1:
+        return say(f"line.{where}.one", colour=colour, first=elements[0])
+    if len(elements) == 2:
+        return say(f"line.{where}.two", colour=colour, first=elements[0], second=elements[1])
+    return say(f"line.{where}.many", colour=colour, elements=elements)
+
+
+def _ending(scene: Scene) -> Iterator[Message]:
+    """Marks of what went wrong come first: they are why this garment needs a second look."""
+    at_hand = peels(scene)
+    for mark in scene.ticket.marks:
+        yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
+    zone = _zone(scene) if at_hand and not scene.goes_to_rack else None
+    if at_hand and _sheet_leaves(scene):
+        yield say("line.sheet_off")
+    if scene.goes_to_rack or must_wait(scene):
+        if zone is not None:
+            yield _with_basis(scene, zone)
+        if zone is None or scene.ticket.lies is Lies.NOT_SAID:
+            yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
+        return
+    if zone is not None:
+        yield zone
+    if 0 < len(scene.passage.carriers) != sum(len(step.pieces) for step in at_hand[:1]):
+        for step in at_hand:
+            yield say(
+                "line.peel.pieces", pieces=element_words(step.pieces), peel=peel_words((step,))
+            )
+    if Phase.INSPECT not in scene.phases:
+        yield say("line.peel.low")
+        return
+    match, order, whole = inspection(scene)
+    yield match  # the panel first: fewer lines have room beside a hot window
+    yield from (order, whole) if zone is None else (whole, order)
+
+
+def _zone(scene: Scene) -> Message | None:
+    """How long until the peel at hand is due, or how long it may still be done.
+
+    None where it is plainly time: the move says so.
+    """
+    if peels(scene)[0].peel is Peel.HOT:
+        return hot_words(scene.job, scene.ticket, scene.now)
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    words = None if time is None else zone_words("time", time)
+    return None if words is None or words.id == "time.now" else words
+
+
+def _with_basis(scene: Scene, zone: Message) -> Message:
+    """How long to wait, as its card says it, and what that rests on; both in one short line."""
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    if time is None or time.basis is None:
+        return zone
+    beside, zone = beside_words(time.basis), zone_words("chip", time)
+    return zone if beside is None else say("line.zone", zone=zone, beside=beside)
+
+
+def inspection(scene: Scene) -> Iterator[Message]:
+    """What can have gone wrong with any garment and that nothing but eyes can find."""
+    panel, part = panel_word(scene.passage.panel), scene.passage.part
+    if part is None or {"name", "number"} <= {p.element for p in lying(scene)}:
+        yield say("line.inspect.match", panel=panel)
+    else:
+        pieces = tuple(piece.name for piece in lying(scene))
+        yield say("line.inspect.part", panel=panel, elements=element_words(pieces))
+    yield _order(scene)
+    bare = not carried_in(scene.passage)
+    yield say("line.inspect.bare" if bare else "line.inspect.whole")
+
+
+def _order(scene: Scene) -> Message:
+    """Digits swapped or turned, layers swapped, borders uneven."""
+    there = lying(scene)
+    digits = "digits" if any(p.element == "number" for p in there) else "pieces"
+    if not has_stack(scene.plan, scene.passage):
+        return say(f"line.inspect.{digits}")
+    tops = {p.colour for p in there if 1 < p.layers == p.layer}
+    colour = tops.pop().upper() if len(tops) == 1 else ""
+    return say(f"line.inspect.{digits}_{'on_top' if colour else 'layers'}", colour=colour)
+
+
+def lying(scene: Scene) -> tuple[Piece, ...]:
+    """Return the pieces that lie on the panel once this pass is done: all but a later part's."""
+    part = scene.passage.part
+    if part is None:
+        return tuple(scene.pieces.values())
+    later = {
+        element
+        for each in scene.plan.passes
+        if each.panel == scene.passage.panel and each.part is not None and each.part.nth > part.nth
+        for element in each.part.elements
+    }
+    return tuple(piece for piece in scene.pieces.values() if piece.element not in later)
+
+
+def _sheet_leaves(scene: Scene) -> bool:
+    """Whether a cover sheet still lies on the garment from the closing just before."""
+    return after_heat(scene) and scene.pressed is not None and scene.pressed.sheet

@@ -1,0 +1,258 @@
+"""What the station's screen draws, as plain values. Computed from state and time, never stored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.base.message import Message
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import Phase
+from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.state.commands import Meaning
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.model import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """The forward bar: what pressing it confirms and starts. `meaning` None refuses."""
+
+    label: Message
+    below: Message
+    owner: Owner
+    meaning: Meaning | None
+    since: float  # the clock when this label came up: younger than 0.5 s refuses
+
+
+class Done(Enum):
+    """A phase's place in the ribbon."""
+
+    DONE = "done"
+    NOW = "now"
+    AHEAD = "ahead"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One field of the phase ribbon; `label` is its short name."""
+
+    phase: Phase
+    label: Message
+    done: Done
+
+
+class Slab(Enum):
+    """What a layer of the cross-section is."""
+
+    PLATEN = "platen"
+    SHEET = "sheet"
+    CARRIER = "carrier"
+    FILM = "film"
+    CLOTH = "cloth"
+    PAD = "pad"
+
+
+@dataclass(frozen=True, slots=True)
+class StackSlab:
+    """One layer of the cross-section, listed from the top. `colour` is the film's colour word.
+
+    `coming` marks what is going down (or coming off) in the move at hand. Elements that are
+    built alike share their films and carriers; those built otherwise stand beside them:
+    `column` counts these from 0, and their labels then name the element.
+    """
+
+    slab: Slab
+    label: Message
+    colour: str = ""
+    coming: bool = False
+    column: int = 0
+
+
+class Ink(Enum):
+    """How a piece is drawn on the lay drawing."""
+
+    NEXT = "next"  # filled: being laid now
+    LAID = "laid"  # outlined: already there
+    AHEAD = "ahead"  # not drawn yet
+
+
+@dataclass(frozen=True, slots=True)
+class PieceView:
+    """A piece for the lay drawing; what text it shows is the station's to look up by element."""
+
+    piece: str
+    element: str
+    layer: int
+    colour: str
+    ink: Ink
+
+
+class Ready(Enum):
+    """The zones of a cooling garment."""
+
+    SOON = "too soon"
+    NOW = "peel now"
+    LATE = "late"
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """A garment on the rack. Seconds until it is due, from and to (negative: past).
+
+    `share` of the wait that is over, 0..1; `uncertain` after a reboot. `word` and `line` are
+    what it shows: the peel, and the range or what to do. `following` where it is served next.
+    """
+
+    ticket: str
+    number: str
+    peel: Peel
+    from_seconds: float
+    to_seconds: float
+    share: float
+    ready: Ready
+    uncertain: bool
+    word: Message
+    line: Message
+    set: str = ""
+    following: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A garment that waits for a person: unknown, rework or stopped; `word` says which."""
+
+    ticket: str
+    number: str
+    stage: Stage
+    word: Message
+    set: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The question's choices in their shuffled order; `answers` where it is yes or no.
+
+    `pad` where fingers enter figures as they read them, and only a pedal steps through choices.
+    `blind` is a page of its own, title and line, where figures are entered with nothing beside
+    them to copy from; the title, line and foot then stand on the page before.
+    """
+
+    title: Message
+    line: Message
+    foot: Message
+    choices: tuple[str, ...] = ()
+    pad: bool = False
+    answers: tuple[Message, ...] = ()
+    blind: tuple[Message, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Countdown:
+    """Seconds left (negative: over) of a dwell of `total` seconds.
+
+    `counting_in` is how many seconds until the clock starts (0 once it runs).
+    `most` is the longest that the tightest limit allows, None where not known.
+    """
+
+    left: float
+    total: float
+    counting_in: float
+    most: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Upcoming:
+    """The next garment: what it is called, its size, and what to pull for it.
+
+    `line` is its roster line; `sized` tells its size and whether that is another than the last.
+    """
+
+    line: str
+    number: str
+    set: str
+    sized: Message | None
+    pull: Message
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything a screen shows of the job at `now`.
+
+    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how it is opened.
+    `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
+    results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
+    a dark screen one whose chip was touched; `inspect_cools` while it waits for its peel, and
+    `inspect_lies` where it was said to lie. `aside` may be touched as the chips may.
+    `back_closing` where back one would take back the last closing.
+    `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
+    of the garment shown, `set` which of a player's garments it is where the roster has sets.
+    `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
+    for another peel: good then is this peel only. `upcoming` is the garment to fetch next, while
+    there is time for it.
+    """
+
+    kind: Kind
+    job: str
+    title: str
+    nth: int
+    count: int
+    setting: Message
+    ribbon: tuple[Mark, ...]
+    ticket: str
+    line: str
+    number: str
+    size: str
+    panel: str
+    move: Message
+    lines: tuple[Message, ...]
+    sheet: bool | None
+    peel: Peel | None
+    peel_line: Message | None
+    countdown: Countdown | None
+    open_since: float | None
+    phase: Phase | None
+    stack: tuple[StackSlab, ...]
+    pieces: tuple[PieceView, ...]
+    bar: Bar
+    back: bool
+    hold: bool
+    opened: bool
+    chips: tuple[Chip, ...]
+    ask: Choice | None
+    warnings: tuple[Message, ...]
+    border_check: bool = False
+    inspecting: bool = False
+    inspect_ticket: str = ""
+    inspect_number: str = ""
+    inspect_cools: bool = False
+    inspect_lies: Lies = Lies.NOT_SAID
+    sheet_word: Message | None = None
+    peel_word: Message | None = None
+    open_lines: tuple[Message, ...] = ()
+    aside: tuple[Aside, ...] = ()
+    finish: Message | None = None
+    passage: int = 0
+    set: str = ""
+    stage_peel: Message | None = None
+    upcoming: Upcoming | None = None
+    back_closing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A move and its lines, with what belongs to them.
+
+    `hides_garment` where a question asks for what is on it; `hides_drawing` where the stack
+    and the pieces would only stand in the way.
+    """
+
+    move: Message
+    lines: tuple[Message, ...] = ()
+    peel: Peel | None = None
+    peel_line: Message | None = None
+    countdown: Countdown | None = None
+    ask: Choice | None = None
+    warnings: tuple[Message, ...] = ()
+    hides_garment: bool = False
+    hides_drawing: bool = False

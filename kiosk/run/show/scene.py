@@ -1,0 +1,207 @@
+"""What a screen is about: one ticket, what hands or press do with it now, what forward means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
+from kiosk.run.decide.bar import BarMeaning, bar_meaning
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.late_hot import asks_how_it_peeled
+from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.peels import serve_next
+from kiosk.run.facts.tickets import run_of
+from kiosk.run.show.stack import pieces_of
+from kiosk.run.state.commands import Verb
+from kiosk.run.state.model import JobRun, Now, Stage, State, Ticket
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A ticket in its job; `move` is what is at hand: hand steps, or one hot step."""
+
+    state: State
+    job: JobRun
+    ticket: Ticket
+    move: Move
+    now: Now
+
+    @property
+    def plan(self) -> Plan:
+        """The job's plan."""
+        return self.job.plan
+
+    @property
+    def passage(self) -> Pass:
+        """The ticket's pass."""
+        return self.job.plan.passes[self.ticket.passage]
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """The hand steps at hand; a pre-press that is left out is none."""
+        at_hand = self.passage.steps[self.move.first : self.move.last + 1]
+        return tuple(step for step in at_hand if step.phase not in HOT_PHASES)
+
+    @cached_property
+    def phases(self) -> frozenset[Phase]:
+        """The phases at hand."""
+        return frozenset(step.phase for step in self.steps)
+
+    @property
+    def pressing(self) -> Step:
+        """The step at which the move begins: the hot one, while the press is closed."""
+        return self.passage.steps[self.move.first]
+
+    @property
+    def hot(self) -> Step | None:
+        """The step that the press begins when this move is confirmed."""
+        return None if self.move.hot is None else self.passage.steps[self.move.hot]
+
+    @property
+    def closing_ahead(self) -> Step | None:
+        """The next step under the press, however many moves away."""
+        index = next_hot(self.passage, self.move.first, self.ticket.skipped)
+        return None if index is None else self.passage.steps[index]
+
+    @property
+    def pressed(self) -> Step | None:
+        """The last hot step before this move."""
+        return last_hot(self.passage, self.move.first)
+
+    @property
+    def moved(self) -> bool:
+        """Whether the garment lies on the platen already and is only moved for its next part."""
+        part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
+        if part is None or part.nth == 1 or last is None or last.id == self.ticket.id:
+            return False
+        if run_of(self.plan, last.passage) != run_of(self.plan, self.ticket.passage):
+            return False  # the whole lot went through the part before: it was taken off meanwhile
+        same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
+        return same and self.plan.passes[last.passage].panel == self.passage.panel
+
+    @property
+    def leaving(self) -> Ticket | None:
+        """The garment before this one, where the hands take it to the rack first."""
+        return self.job.tickets.get(self.job.leaving)
+
+    @property
+    def goes_to_rack(self) -> bool:
+        """Whether it is looked at before it goes to the rack: its final was too short."""
+        ends, here = self.move.ends, self.ticket.stage is Stage.AT_PRESS
+        return ends and here and racks(self.passage) and not self.ticket.peeled
+
+    @cached_property
+    def pieces(self) -> dict[str, Piece]:
+        """The panel's pieces by name."""
+        return pieces_of(self.plan, self.passage)
+
+    @property
+    def sheet_comes_on(self) -> bool:
+        """Whether this move puts the cover sheet on: a tack's has no step of its own."""
+        if self.hot is None:
+            return Phase.COVER in self.phases
+        return self.hot.sheet and bool(self.steps)
+
+
+def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
+    """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
+    passage = job.plan.passes[ticket.passage]
+    end = len(passage.steps) - 1
+    stage = next_stage(passage, ticket.step)
+    if ticket.stage is Stage.COOLING and stage is not None and is_early(passage, ticket.step):
+        return Scene(state, job, ticket, Move(ticket.step, stage), now)
+    move = move_of(passage, ticket, confirm_of(state, job.plan, passage)) or Move(
+        end, end, ends=True
+    )
+    return Scene(state, job, ticket, move, now)
+
+
+def under_press(state: State, job: JobRun, ticket: Ticket, step: int, now: Now) -> Scene:
+    """Return the scene of a ticket whose hot step `step` is pressed."""
+    return Scene(state, job, ticket, Move(step, step), now)
+
+
+def last_hot(passage: Pass, step: int) -> Step | None:
+    """Return the last hot step before index `step`, None before the first."""
+    before = reversed(passage.steps[:step])
+    return next((each for each in before if each.phase in HOT_PHASES), None)
+
+
+DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A settled state at `now`; `scene` is None where no garment is to be shown.
+
+    `touched` is the garment whose chip a finger touched, if it can be given a result.
+    """
+
+    state: State
+    now: Now
+    kind: Kind
+    job: JobRun
+    means: BarMeaning
+    scene: Scene | None
+    touched: Ticket | None
+
+    @property
+    def inspected(self) -> Ticket | None:
+        """The garment that can be given a result now."""
+        if self.touched is not None:
+            return self.touched
+        scene = self.scene
+        if scene is None or self.kind is not Kind.HANDS:
+            return None
+        ends = scene.move.ends or scene.ticket.stage is Stage.UNKNOWN
+        return scene.ticket if ends else None
+
+    @property
+    def asks_how_it_peeled(self) -> bool:
+        """Whether the garment shown had its hot peel so late that it is asked about."""
+        ticket = None if self.scene is None else self.scene.ticket
+        if ticket is None or ticket.id != self.job.slot or self.inspected is None:
+            return False
+        return self.means.meaning is None and asks_how_it_peeled(self.job, ticket, self.now)
+
+    @property
+    def rack_first(self) -> str | None:
+        """What the garment is called whose load waits while one of the rack is peeled first."""
+        meaning = self.means.meaning
+        if self.kind is not Kind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
+            return None
+        return called(self.job.tickets[self.job.slot]) if self.job.slot else None
+
+
+def moment(state: State, job: JobRun, now: Now, focus: str) -> Moment:
+    """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
+    kind, means = kind_of(state, now), bar_meaning(state, now)
+    touched = job.tickets.get(focus)
+    if touched is not None and touched.stage not in FOCUSABLE:
+        touched = None
+    scene = _scene(state, job, now, kind, means, touched)
+    return Moment(state, now, kind, job, means, scene, touched)
+
+
+def _scene(
+    state: State, job: JobRun, now: Now, kind: Kind, means: BarMeaning, touched: Ticket | None
+) -> Scene | None:
+    """The press's own garment on a dark screen, else the touched one, else forward's."""
+    heat = state.heat
+    if heat is not None and heat.ticket in job.tickets:
+        return under_press(state, job, job.tickets[heat.ticket], heat.step, now)
+    if touched is not None and kind not in DARK:
+        return hands_on(state, job, touched, now)
+    if kind in (Kind.LOT, Kind.DONE):
+        return None
+    ticket = job.tickets.get(job.slot)
+    meaning = means.meaning
+    if meaning is not None and meaning.verb in OF_A_TICKET and kind not in DARK:
+        ticket = job.tickets.get(meaning.ticket, ticket)
+    if ticket is None:
+        ticket = job.tickets.get(serve_next(job, now))
+    return None if ticket is None else hands_on(state, job, ticket, now)

@@ -1,0 +1,154 @@
+"""The move at hand as a sentence of at most five words."""
+
+from __future__ import annotations
+
+from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import HOT_PHASES, Phase, Step
+from kiosk.run.facts.moves import racked_at
+from kiosk.run.facts.naming import called
+from kiosk.run.facts.peels import peel_time
+from kiosk.run.show.scene import Scene
+
+PRESSING: dict[Phase, Message] = {
+    Phase.PRE_PRESS: say("move.pre_press"),
+    Phase.TACK: say("move.tack"),
+    Phase.FINAL: say("move.final"),
+}
+
+
+def move_sentence(scene: Scene) -> Message:
+    """Return what the hands do next on the scene's ticket."""
+    if Phase.PEEL in scene.phases or Phase.INSPECT in scene.phases:
+        return _ending(scene)
+    if scene.leaving is not None and Phase.LOAD in scene.phases:
+        return _after_racking(scene)
+    key = parts(scene)
+    return say(f"move.{key or 'close'}", count=count(scene))
+
+
+def quick_sentence(scene: Scene) -> Message:
+    """Return what is asked of a move that was confirmed sooner than hands can do it."""
+    if layer(scene):
+        return say("move.quick.laid")
+    if Phase.LOAD in scene.phases:
+        return say("move.quick.loaded")
+    if Phase.PEEL in scene.phases:
+        return say("move.quick.peel")
+    carriers = Phase.REMOVE_CARRIER in scene.phases
+    return say("move.quick.carriers" if carriers else "move.quick.sheet")
+
+
+def parts(scene: Scene) -> str:
+    """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
+    first = next((word for phase, word in _FIRST if phase in scene.phases), "")
+    first = "move" if first == "load" and scene.moved else first
+    sheet = "sheet" if scene.sheet_comes_on else ""
+    return "_".join(part for part in (first, layer(scene), sheet) if part)
+
+
+def layer(scene: Scene) -> str:
+    """Return which layer the move lays: lower, next, top; rest after a tack; lay; none."""
+    laid = [scene.pieces[name] for step in _laying(scene) for name in step.pieces]
+    if not laid:
+        return ""
+    if Phase.LAY_TOP in scene.phases:
+        return "top" if all(piece.layer == piece.layers for piece in laid) else "next"
+    if any(piece.layers > 1 for piece in laid):
+        return "lower"
+    before = scene.passage.steps[: scene.move.first]
+    return "rest" if any(step.phase is Phase.TACK for step in before) else "lay"
+
+
+def count(scene: Scene) -> int:
+    """Return how many pieces the move names first: those freed, or else those laid."""
+    freed = sum(len(s.pieces) for s in scene.steps if s.phase is Phase.REMOVE_CARRIER)
+    return freed or sum(len(step.pieces) for step in _laying(scene))
+
+
+def peels(scene: Scene) -> tuple[Step, ...]:
+    """Return the peel steps at hand; none once its carriers are off."""
+    if scene.ticket.peeled:
+        return ()
+    return tuple(step for step in scene.steps if step.phase is Phase.PEEL)
+
+
+def hot_peels(scene: Scene) -> tuple[Step, ...]:
+    """Return what is peeled from the leaving garment before it goes to the rack."""
+    ticket = scene.leaving
+    if ticket is None:
+        return ()
+    passage = scene.plan.passes[ticket.passage]
+    steps = passage.steps[ticket.step : racked_at(passage, ticket.step) or 0]
+    return tuple(step for step in steps if step.phase is Phase.PEEL)
+
+
+def must_wait(scene: Scene) -> bool:
+    """Whether the peel at hand is not due yet, and it is all there is to do."""
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    if time is None or len(peels(scene)) != 1 or peels(scene)[0].peel is Peel.HOT:
+        return False
+    return time.from_seconds > 0
+
+
+_FIRST = ((Phase.LOAD, "load"), (Phase.REMOVE_CARRIER, "carrier"))
+
+
+def _laying(scene: Scene) -> tuple[Step, ...]:
+    return tuple(step for step in scene.steps if step.phase in (Phase.LAY, Phase.LAY_TOP))
+
+
+def _after_racking(scene: Scene) -> Message:
+    racked = scene.leaving
+    values: dict[str, Value] = {
+        "number": called(scene.ticket),
+        "racked": "" if racked is None else called(racked),
+    }
+    if hot := hot_peels(scene):
+        return say("move.peel_load", **values, peel=peel_words(hot))
+    lay, sheet = "_lay" if layer(scene) else "", "_sheet" if scene.sheet_comes_on else ""
+    return say(f"move.rack_load{lay}{sheet}", **values)
+
+
+def _ending(scene: Scene) -> Message:
+    """Peel and look over, peel, or look over: a racked garment's are one move."""
+    at_hand = () if scene.goes_to_rack else peels(scene)
+    look = "_inspect" if Phase.INSPECT in scene.phases else ""
+    if not at_hand:
+        off = scene.pressed is not None and scene.pressed.sheet and after_heat(scene)
+        return say("move.sheet_off_inspect" if off else "move.inspect")
+    if must_wait(scene):
+        return say("move.wait_peel", peel=peel_words(at_hand))
+    if len(at_hand) == 1:
+        return say(f"move.peel{look}", peel=peel_words(at_hand))
+    if len(at_hand) == 2:
+        return say(
+            f"move.peel_twice{look}", peel=peel_words(at_hand[:1]), then=peel_words(at_hand[1:])
+        )
+    return say(f"move.peel_all{look}", peel=peel_words(at_hand))
+
+
+def rack_first(scene: Scene | None, then: str) -> Message | None:
+    """Return what the hands do with the garment before this one, `then` another word's id.
+
+    None where nothing lies on the platen.
+    """
+    racked = None if scene is None else scene.leaving
+    if scene is None or racked is None:
+        return None
+    values: dict[str, Value] = {"racked": called(racked), "then": say(then)}
+    if hot := hot_peels(scene):
+        return say("ask.first.peel", **values, peel=peel_words(hot))
+    return say("ask.first.rack", **values)
+
+
+def peel_words(steps: tuple[Step, ...]) -> Value:
+    """Return the peels of `steps` as words to look up."""
+    words = tuple(say(f"peel.{step.peel.word}") for step in steps if step.peel is not None)
+    return words[0] if len(words) == 1 else words
+
+
+def after_heat(scene: Scene) -> bool:
+    """Whether the move begins right where the press was opened."""
+    before = scene.passage.steps[: scene.move.first]
+    return bool(before) and before[-1].phase in HOT_PHASES

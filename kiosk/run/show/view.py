@@ -1,0 +1,173 @@
+"""What the station shows: everything on the screen as plain values, from state and time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.sheets import Peel
+from kiosk.run.apply.closing import unseen_opening
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.clock import settled
+from kiosk.run.decide.cooling import waits_for_peel
+from kiosk.run.decide.table import is_legal
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.last_closing import CLOSED
+from kiosk.run.facts.moves import is_early, wait_at
+from kiosk.run.facts.naming import called, header, numbered
+from kiosk.run.facts.tickets import progress
+from kiosk.run.show import dark as dark_pages
+from kiosk.run.show import light as light_pages
+from kiosk.run.show.bar import bar_shown, bar_without_job
+from kiosk.run.show.cooling import chips
+from kiosk.run.show.dark import countdown, open_lines, open_since
+from kiosk.run.show.drawing import NOTHING, draw
+from kiosk.run.show.parts import Aside, Bar, Page, View
+from kiosk.run.show.scene import DARK, Moment, moment
+from kiosk.run.show.upcoming import upcoming
+from kiosk.run.state.commands import Back, HoldOn, SayOpened
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.model import JobRun, Now, Stage, State, Ticket
+
+PAGES: dict[Kind, Callable[[Moment], Page]] = {
+    Kind.HANDS: light_pages.hands,
+    Kind.HEAT: dark_pages.heat,
+    Kind.OVER: dark_pages.over,
+    Kind.UNASKED: dark_pages.unasked,
+    Kind.ASK: light_pages.ask,
+    Kind.ASK_CLOSED: light_pages.ask_closed,
+    Kind.OPEN_FIRST: light_pages.open_first,
+    Kind.HELD: light_pages.held,
+    Kind.SETTING: light_pages.ask,
+    Kind.VERIFY: light_pages.verify,
+    Kind.TRIAL: light_pages.trial,
+    Kind.LOT: light_pages.lot,
+    Kind.DONE: light_pages.done,
+}
+BEGINS_WITH_OPEN = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
+)
+APART = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
+WITHOUT_JOB = {Kind.UNASKED: "unasked", Kind.OPEN_FIRST: "open_first", Kind.HELD: "held"}
+SHEET_WORDS = {True: say("sheet_line.on"), False: say("sheet_line.off"), None: None}
+NO_SETTING = say("setting.none")
+
+Opening = tuple[float | None, tuple[Message, ...]]
+
+
+def view(state: State, now: Now, focus: str = "") -> View:
+    """Return what the station shows at `now`.
+
+    `focus` is a ticket of the rack or set aside that a finger touched: it is shown for its
+    result, and forward is refused meanwhile; while the press is closed the dark screen stays.
+    """
+    state = settled(state, now)
+    kind = kind_of(state, now)
+    if state.job is None or kind in APART:
+        move = say(f"move.{WITHOUT_JOB.get(kind, 'no_job')}")
+        time = None if state.heat is None else countdown(state.heat, None, kind, now)
+        bar = bar_without_job(kind, bar_meaning(state, now))
+        return _view(None, kind, Page(move, countdown=time), bar, (None, ()))
+    at = moment(state, state.job, now, focus)
+    return _view(at, kind, PAGES[kind](at), bar_shown(at), _opening(at))
+
+
+def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening) -> View:
+    """All parts put together; without a job there is neither frame nor garment."""
+    job, scene = (None, None) if at is None else (at.job, at.scene)
+    ticket = None if scene is None else scene.ticket
+    garment = None if ticket is None or page.hides_garment else ticket.garment
+    pressed = at is not None and at.state.heat is not None
+    drawn = NOTHING if scene is None else draw(scene, pressed, not page.hides_drawing)
+    inspected = None if at is None else at.inspected
+    nth, count = (0, 0) if job is None else progress(job, ticket)
+    return View(
+        kind=kind,
+        job="" if job is None else job.job,
+        title="" if job is None else job.plan.title,
+        nth=nth,
+        count=count,
+        setting=NO_SETTING
+        if job is None
+        else _setting(job, 0 if ticket is None else ticket.passage),
+        ribbon=() if page.hides_garment else drawn.ribbon,
+        ticket="" if ticket is None else ticket.id,
+        line="" if garment is None else garment.line,
+        number="" if garment is None else garment.number,
+        size="" if garment is None else garment.size,
+        set="" if garment is None else garment.set,
+        panel="" if scene is None else scene.passage.panel,
+        passage=0 if ticket is None else ticket.passage,
+        move=page.move,
+        lines=page.lines,
+        sheet=drawn.sheet,
+        peel=page.peel,
+        peel_line=page.peel_line,
+        countdown=page.countdown,
+        open_since=opening[0],
+        phase=drawn.phase,
+        stack=drawn.stack,
+        pieces=drawn.pieces,
+        bar=bar,
+        back=job is not None and bool(job.undo) and is_legal(Back, kind),
+        back_closing=job is not None and bool(job.undo) and job.undo[-1].what == CLOSED,
+        hold=is_legal(HoldOn, kind),
+        opened=page.countdown is not None and is_legal(SayOpened, kind),
+        chips=() if at is None else chips(at.job, at.now),
+        ask=page.ask,
+        warnings=page.warnings,
+        border_check=drawn.border_check,
+        inspecting=inspected is not None,
+        inspect_ticket="" if inspected is None else inspected.id,
+        inspect_cools=at is not None and inspected is not None and _cools(at.state, inspected),
+        inspect_lies=Lies.NOT_SAID if inspected is None else inspected.lies,
+        inspect_number="" if inspected is None else called(inspected),
+        stage_peel=None if at is None else _stage_peel(at.job, inspected),
+        sheet_word=SHEET_WORDS[drawn.sheet],
+        peel_word=None if page.peel is None else say(f"peel_mark.{page.peel.word}"),
+        open_lines=opening[1],
+        upcoming=None if at is None else upcoming(at),
+        aside=() if job is None or kind in DARK else _aside(job),
+    )
+
+
+def _setting(job: JobRun, passage: int) -> Message:
+    return header(job.plan, job.plan.passes[passage])
+
+
+def _cools(state: State, ticket: Ticket) -> bool:
+    """Whether it can be said where a garment lies, and felt how warm it is."""
+    job = state.job
+    wait = None if job is None else job.plan.passes[ticket.passage].wait
+    return wait is not None and wait.peel is not Peel.HOT and waits_for_peel(state, ticket)
+
+
+def _opening(at: Moment) -> Opening:
+    """OPEN and the seconds since the tone, of the garment in the slot or leaving for the rack."""
+    ticket = unseen_opening(at.job)
+    if ticket is None or at.kind not in BEGINS_WITH_OPEN or at.touched is not None:
+        return None, ()
+    since = open_since(at.state, ticket.opened, at.now)
+    if since is None:
+        return None, ()
+    plan = at.job.plan
+    passage = plan.passes[ticket.passage]
+    return since, open_lines(plan, passage, passage.steps[ticket.step - 1], since)
+
+
+def _stage_peel(job: JobRun, ticket: Ticket | None) -> Message | None:
+    if ticket is None or ticket.stage is not Stage.COOLING or ticket.peeled:
+        return None
+    passage = job.plan.passes[ticket.passage]
+    wait = wait_at(passage, ticket.step)
+    if wait is None or not is_early(passage, ticket.step):
+        return None
+    return say(f"peel.{wait.peel.word}")
+
+
+def _aside(job: JobRun) -> tuple[Aside, ...]:
+    tickets = (job.tickets[name] for name in job.aside)
+    return tuple(
+        Aside(t.id, numbered(t), t.stage, say(f"aside.{t.stage.name.lower()}"), t.garment.set)
+        for t in tickets
+    )

@@ -1,0 +1,293 @@
+"""What a person, a pedal, a switch or the clock asks of the station."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.plan.model import Plan
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import commands_trial as t
+from kiosk.run.state.asked import Display
+from kiosk.run.state.commands_shift import GiveEstimate as GiveEstimate
+from kiosk.run.state.commands_shift import Learn as Learn
+from kiosk.run.state.commands_shift import ResetLearning as ResetLearning
+from kiosk.run.state.commands_shift import SayNeverClosed as SayNeverClosed
+from kiosk.run.state.commands_shift import SayPlace as SayPlace
+from kiosk.run.state.commands_shift import SayPressed as SayPressed
+from kiosk.run.state.commands_shift import Touch as Touch
+from kiosk.run.state.model import Confirm, Garment, Role, Stage
+from kiosk.run.state.rules import NO_RULES, Rules
+
+
+class Verb(Enum):
+    """What a press of forward can mean."""
+
+    CLOSE = "close"  # confirm the hand steps at hand and close
+    CONFIRM = "confirm"  # confirm one hand step (each-phase mode)
+    FINISH = "finish"  # the ticket in the slot: (peeled,) good
+    PEELED = "peeled"  # a ticket of the rack: peeled, good
+    OPENED = "opened"  # the press is open, after the tone
+    PRESS_IS_OPEN = "press is open"  # after a start in a hot phase
+    GO_ON = "go on"  # an unknown outcome was looked at and is fit to go on
+    RESTART = "restart"  # end a hold
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What the forward bar said when it was pressed: exactly this, or a refusal."""
+
+    verb: Verb
+    ticket: str = ""
+    step: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Forward:
+    """Forward was pressed. `down` is the clock when it went down, `meaning` the label then."""
+
+    meaning: Meaning
+    down: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """The clock moved on: phases that it ends, end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The program started on this log."""
+
+    version: str
+    simulated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SignOn:
+    """An operator (initials) takes the station."""
+
+    operator: str
+    confirm: Confirm
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """A supervisor signs an operator off for a family until wall time `until` (past: no more)."""
+
+    operator: str
+    family: str
+    until: float
+    supervisor: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HandOver:
+    """The operator ends the shift; `to` are the initials of who comes, `notes` open questions."""
+
+    to: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StartJob:
+    """Begin a job, or take up one begun earlier (then `plan` and `garments` are not looked at)."""
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    garments: tuple[Garment, ...]
+    accepted_questions: int = 0
+    rules: Rules = NO_RULES
+    folder: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveJob:
+    """Put the job back, open."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSetting:
+    """What the press shows, whole degrees of the plan's unit."""
+
+    temperature: int
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """An answer to the question at hand."""
+
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class SayOpened:
+    """ "Opened", while the press is believed closed (button, or a long press of the pedal)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SayClosed:
+    """The answer to "was it closed?"."""
+
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PressClosed:
+    """A switch on the press saw it close."""
+
+
+@dataclass(frozen=True, slots=True)
+class PressOpened:
+    """A switch on the press saw it open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """Take back the last tap, never while hot; or the one before a closing, which then stays."""
+
+    closing_stays: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HoldOn:
+    """Hold the station."""
+
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """Leave out the pre-press that comes next, with a reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutAside:
+    """Send the ticket in the slot to the end of the queue, with a reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Inspect:
+    """A result for a ticket: GOOD, ACCEPTED, REWORK or SCRAP; class and cause when not good."""
+
+    ticket: str
+    stage: Stage
+    defect: str = ""
+    cause: str = ""
+    piece: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RowChanged:
+    """The roster row behind a ticket is not what it was when the job began.
+
+    `digest` is the row's new one: a row that a supervisor has ruled on stops nothing again.
+    """
+
+    line: str
+    digest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AllowRepress:
+    """A supervisor allows one more final press."""
+
+    ticket: str
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A supervisor decides where a stopped, unknown or rework ticket goes."""
+
+    ticket: str
+    stage: Stage
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseDisplay:
+    """Whoever is at the station wants its screen so from now on."""
+
+    display: Display
+
+
+@dataclass(frozen=True, slots=True)
+class SetCues:
+    """Turn tones, voice and vibration on or off."""
+
+    tones: bool
+    voice: bool
+    vibration: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LearnKey:
+    """Take this key for that role, in the place of the keys that had it."""
+
+    role: Role
+    scancode: int
+
+
+@dataclass(frozen=True, slots=True)
+class ForgetKeys:
+    """Go back to the keys that the program knows."""
+
+
+Command = (
+    s.VerifyPress
+    | s.LetPass
+    | s.JudgeFirst
+    | s.TryPin
+    | s.ChoosePin
+    | s.NoteRecipes
+    | s.SeeTo
+    | s.ConfirmColumns
+    | s.DeleteNames
+    | t.BeginTrial
+    | t.TryFirst
+    | t.JudgeTrial
+    | t.LeaveTrial
+    | t.NoteTrial
+    | Forward
+    | SetCues
+    | LearnKey
+    | ForgetKeys
+    | Tick
+    | Start
+    | SignOn
+    | SignOff
+    | HandOver
+    | StartJob
+    | LeaveJob
+    | ReadSetting
+    | Read
+    | SayOpened
+    | SayClosed
+    | SayNeverClosed
+    | SayPressed
+    | PressClosed
+    | PressOpened
+    | Back
+    | HoldOn
+    | Skip
+    | PutAside
+    | Inspect
+    | RowChanged
+    | AllowRepress
+    | Rule
+    | ChooseDisplay
+    | GiveEstimate
+    | SayPlace
+    | Touch
+    | Learn
+    | ResetLearning
+)

@@ -1,0 +1,151 @@
+"""What is asked of the station around the garments and about those that cool; with `commands`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.events_shift import Change, Overruled
+
+
+@dataclass(frozen=True, slots=True)
+class VerifyPress:
+    """The card is filled in.
+
+    `readings` in whole degrees of the plan's unit: centre, left back, right back, left front,
+    right front; `paper_held`: left, right, front, back.
+    """
+
+    readings: tuple[int, ...]
+    paper_held: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LetPass:
+    """A supervisor lets the work go on although a rule holds it."""
+
+    what: Overruled
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class JudgeFirst:
+    """The first garment was looked over. `approver`: initials, or a supervisor with the PIN."""
+
+    ticket: str
+    approved: bool
+    approver: str
+    supervisor: bool = False
+    across_inches: float | None = None
+    along_inches: float | None = None
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TryPin:
+    """The supervisor's PIN was entered, rightly or wrongly."""
+
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChoosePin:
+    """A PIN was chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRecipes:
+    """The shop's files are at `digest` now; `changes` the first of `count` values that differ."""
+
+    digest: str
+    changes: tuple[Change, ...] = ()
+    count: int = 0
+    on_screen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SeeTo:
+    """A part of a press was seen to: pad, cover sheet, lubrication."""
+
+    press: str
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class ConfirmColumns:
+    """The columns (header, field) of a job's roster are meant as they were read."""
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeleteNames:
+    """`count` names were taken out of a closed job's roster."""
+
+    job: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class GiveEstimate:
+    """When a ticket's peels are due, as it was computed beside the tapping."""
+
+    ticket: str
+    estimate: Estimate
+    pad: PadHeat | None
+
+
+@dataclass(frozen=True, slots=True)
+class SayPlace:
+    """Where a ticket cools: lifted, or on the pad."""
+
+    ticket: str
+    lies: Lies
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """How warm a ticket's piece feels, or what a thermometer shows."""
+
+    ticket: str
+    feels: Feels
+    celsius: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Learn:
+    """What an event of a ticket's peel teaches, as it was computed; fields as in the event."""
+
+    ticket: str
+    lies: Lies
+    taught: Taught
+    seen_seconds: float
+    ready_seconds: float
+    spread: float
+    kept: Kept
+    low: float
+    factor: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ResetLearning:
+    """A supervisor has everything forgotten that was learned of one way of cooling."""
+
+    lies: Lies
+    supervisor: str
+
+
+@dataclass(frozen=True, slots=True)
+class SayNeverClosed:
+    """The last closing, whose time is up, never was."""
+
+
+@dataclass(frozen=True, slots=True)
+class SayPressed:
+    """The garment at hand was pressed without a tap, for so many seconds."""
+
+    seconds: float

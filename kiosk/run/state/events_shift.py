@@ -1,0 +1,189 @@
+"""What happened around the garments: checks of the press, approvals, overrides, files, the PIN."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.run.state.asked import Display
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Role
+
+
+class Lapse(Enum):
+    """Why a check of the press holds no longer."""
+
+    TIME = "time"
+    IDLE = "idle"
+    SETTING = "setting"
+    RESTART = "restart"
+
+
+class Overruled(Enum):
+    """What a supervisor let pass although the shop's rules hold it."""
+
+    VERIFICATION = "verification"
+    FIRST_ARTICLE = "first article"
+    SCRAP_LIMIT = "scrap limit"
+    TRIAL = "trial"
+
+
+@dataclass(frozen=True, slots=True)
+class PressVerified(Event):
+    """The press was checked at its setting and judged; declared by a person, read off a probe.
+
+    `readings` are whole degrees of `unit`: centre, left back, right back, left front, right
+    front. `paper_held` is whether the paper held: left, right, front, back. `offset` is the
+    mean of the readings minus the set value, `spread` the highest minus the lowest;
+    `offset_most` and `spread_most` the limits of the day. `passed` as judged then.
+    """
+
+    press: str
+    temperature: int
+    unit: Degrees
+    readings: tuple[int, ...]
+    paper_held: tuple[bool, ...]
+    offset: float
+    spread: float
+    offset_most: float
+    spread_most: float
+    passed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class VerificationLapsed(Event):
+    """The last check of a press (or a supervisor's word in its place) holds no longer."""
+
+    press: str
+    why: Lapse
+
+
+@dataclass(frozen=True, slots=True)
+class Overridden(Event):
+    """A supervisor let the work go on against a rule, with a reason.
+
+    `about` is the press (VERIFICATION), the article (FIRST_ARTICLE) or the cause
+    (SCRAP_LIMIT, TRIAL: the article); `ticket` the garment at hand, "" for none.
+    """
+
+    what: Overruled
+    about: str
+    supervisor: str
+    reason: str
+    ticket: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstArticleJudged(Event):
+    """The first garment of a setting and material was looked over, cooled down.
+
+    `article` names the setting and the materials. `across_inches` and `along_inches` are how
+    far the piece lies from its place (right and down are positive, as worn), None where not
+    measured. `faults` are classes of `kiosk.run.state.classes`, empty where it is without fault.
+    `approver` are initials, or "supervisor"; `pressed_by` the initials of whoever pressed it.
+    """
+
+    ticket: str
+    article: str
+    approved: bool
+    approver: str
+    pressed_by: str
+    across_inches: float | None = None
+    along_inches: float | None = None
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PinTried(Event):
+    """The supervisor's PIN was entered, rightly or wrongly."""
+
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PinChosen(Event):
+    """A PIN was chosen: on the first start, or by somebody with the machine."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One value of one file: as it was and as it is, "" for none. `key` is its path in the file."""
+
+    file: str
+    key: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecipesRead(Event):
+    """The recipes, materials and shop files are at `digest` from here on.
+
+    `changes` are the first of the `count` values that are not as before; `on_screen` where the
+    supervisor changed them here. The first event of a log knows of no changes.
+    """
+
+    digest: str
+    changes: tuple[Change, ...] = ()
+    count: int = 0
+    on_screen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class UpkeepDone(Event):
+    """A part of the press was seen to (pad, cover sheet, lubrication) at its `closings`."""
+
+    press: str
+    part: str
+    closings: int
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnsConfirmed(Event):
+    """Somebody looked at which header of a job's roster was taken for which field.
+
+    `columns` are (header, field) in the file's order; `digest` is that of the roster file.
+    """
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class NamesDeleted(Event):
+    """The receipt: `count` names were taken out of a closed job's roster."""
+
+    job: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class DisplayChosen(Event):
+    """How an operator wants the screen from here on; "" is whoever has not signed on."""
+
+    operator: str
+    display: Display
+
+
+@dataclass(frozen=True, slots=True)
+class CuesSet(Event):
+    """Which of its cues the station gives from here on."""
+
+    tones: bool
+    voice: bool
+    vibration: bool
+
+
+@dataclass(frozen=True, slots=True)
+class KeyLearned(Event):
+    """A key of a pedal or of a switch was pressed to show it: its scancode (USB HID usage)."""
+
+    role: Role
+    scancode: int
+
+
+@dataclass(frozen=True, slots=True)
+class KeysForgotten(Event):
+    """All learned keys are gone; those that the program knows hold again."""

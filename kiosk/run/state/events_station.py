@@ -1,0 +1,145 @@
+"""What happened to the station itself and to garments that cool; part of `events`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Confirm
+
+
+@dataclass(frozen=True, slots=True)
+class StationStarted(Event):
+    """The program started; the first of a log says whether it is a simulation."""
+
+    version: str
+    simulated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SignedOn(Event):
+    """An operator took the station; opens a shift when none is open."""
+
+    operator: str
+    confirm: Confirm
+
+
+@dataclass(frozen=True, slots=True)
+class SignedOff(Event):
+    """A supervisor signed an operator off for a procedure family, until wall time `until`.
+
+    `met` whether practice had shown all that the shop asks for; an `until` that is past
+    takes an earlier sign-off back.
+    """
+
+    operator: str
+    family: str
+    until: float
+    supervisor: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver(Event):
+    """The shift ended; what the one who goes told the one who comes (`to`, "" for nobody).
+
+    `slot` is the ticket at the press, `rack` the cooling ones, `aside` those that wait for a
+    person; `setting` what was last read from the press, `verified` whether its check held then.
+    `notes` are ids of open questions (`handover.<id>` is the word).
+    """
+
+    operator: str
+    to: str = ""
+    job: str = ""
+    slot: str = ""
+    rack: tuple[str, ...] = ()
+    aside: tuple[str, ...] = ()
+    setting: int | None = None
+    verified: bool = False
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WallClockMoved(Event):
+    """The wall clock jumped against the steady one by `seconds`; no dwell changes."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Refused(Event):
+    """A tap that was turned away, where the record of it matters (wrong read, second final)."""
+
+    reason: str
+    ticket: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LogSalvaged(Event):
+    """This log was made of the `kept` events that could be read of a damaged one.
+
+    That one is set aside as `aside`; `behind_gap` of the events come from behind a part that
+    could not be read. Every ticket still open is of unknown outcome from here on.
+    """
+
+    aside: str
+    kept: int
+    behind_gap: int
+
+
+@dataclass(frozen=True, slots=True)
+class PeelEstimated(Event):
+    """When a ticket's peels are due, by its own history of heat.
+
+    `pad` as it leaves the press; None where only a word or a lesson changed the estimate.
+    """
+
+    ticket: str
+    estimate: Estimate
+    pad: PadHeat | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSaid(Event):
+    """A person said where a ticket cools: lifted off the platen, or left on its pad."""
+
+    ticket: str
+    lies: Lies
+
+
+@dataclass(frozen=True, slots=True)
+class Touched(Event):
+    """A person felt, or measured (`celsius`), how warm a ticket's piece is."""
+
+    ticket: str
+    feels: Feels
+    celsius: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PeelLearned(Event):
+    """What a ticket's peel, touch or reading taught, and what is known since.
+
+    Seconds after opening: when it was seen, and what the model alone says for it. `low`,
+    `factor` and `high` are β's middle and 80 % range after it.
+    """
+
+    ticket: str
+    lies: Lies
+    taught: Taught
+    seen_seconds: float
+    ready_seconds: float
+    spread: float
+    kept: Kept
+    low: float
+    factor: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class LearningReset(Event):
+    """A supervisor had everything forgotten that was learned of one way of cooling."""
+
+    lies: Lies
+    supervisor: str

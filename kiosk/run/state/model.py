@@ -1,0 +1,314 @@
+"""The state of a station: the fold of its events. No clock, no file: time is data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from kiosk.catalog.base.message import Message
+from kiosk.plan.model import Plan
+from kiosk.run.state.asked import AS_THE_SHOP, Display
+from kiosk.run.state.asked import Ask as Ask
+from kiosk.run.state.asked import Changed as Changed
+from kiosk.run.state.asked import Question as Question
+from kiosk.run.state.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
+from kiosk.run.state.event import Now as Now
+from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state.rules import Check as Check
+from kiosk.run.state.rules import Finding as Finding
+from kiosk.run.state.rules import First as First
+from kiosk.run.state.rules import Scrapped as Scrapped
+from kiosk.run.state.rules import Tried as Tried
+from kiosk.run.state.rules import Tries as Tries
+
+
+class Seen(Enum):
+    """How a time is known; no screen or report blurs the three."""
+
+    DECLARED = "declared"
+    MEASURED = "measured"
+    TOLD = "told"  # by hand, afterwards: pressed without a tap
+    NOT_SEEN = "not seen"
+
+
+class Confirm(Enum):
+    """Who confirms what: a trainee each phase, a signed-off operator grouped moves."""
+
+    EACH = "each phase"
+    GROUPED = "grouped"
+
+
+class Stage(Enum):
+    """Where a ticket is."""
+
+    WAITING = "waiting"  # in the queue
+    AT_PRESS = "at the press"  # it has the press slot, hands or heat
+    COOLING = "cooling"  # on the rack (or in hand), waiting for its last peel
+    UNKNOWN = "outcome unknown"  # a stop during heat: to be inspected
+    GOOD = "good"
+    ACCEPTED = "accepted"  # not perfect, within the grade
+    REWORK = "rework"  # to be mended; may still end good, accepted or scrap
+    SCRAP = "scrap"
+    STOPPED = "stopped"  # e.g. its roster row changed: a supervisor decides
+    VOID = "void"  # another pass of the same garment was scrapped
+
+
+ENDED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP, Stage.VOID})
+
+
+@dataclass(frozen=True, slots=True)
+class Garment:
+    """A roster line without its name: `digest` tells whether the row changed.
+
+    `set` tells garments of one player apart, home and away; empty where the roster has none.
+    """
+
+    line: str
+    number: str
+    size: str
+    digest: str
+    set: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """One garment in one pass. `step` is the index of the step at hand in its pass.
+
+    `finals` counts final presses begun and not given back, `represses` those a supervisor
+    allowed beyond the first. `opened` is when its last closing ended as far as is known.
+    `marks` are ids of things to look for at inspection (`short`, `early`, `over`,
+    `unknown`, `unasked`, `told`, `late`).
+    `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
+    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was said to
+    cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
+    found it too warm, `read` those and the °C when a thermometer was last read. `beyond_seconds`
+    of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
+    unasked heat, less what a short closing left out.
+    """
+
+    id: str
+    garment: Garment
+    passage: int
+    copy: int = 1
+    stage: Stage = Stage.WAITING
+    step: int = 0
+    finals: int = 0
+    represses: int = 0
+    opened: Now | None = None
+    opened_seen: Seen = Seen.NOT_SEEN
+    hot_peeled: bool = False
+    marks: tuple[str, ...] = ()
+    peeled: bool = False
+    skipped: bool = False
+    estimate: Estimate | None = None
+    lies: Lies = Lies.NOT_SAID
+    lifted: Now | None = None
+    felt: float | None = None
+    read: tuple[float, float] | None = None
+    beyond_seconds: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """The press closed, or believed closed. `ticket` is empty for heat that nobody asked for.
+
+    `starts` and the deadline `starts + dwell_seconds` are on the clock of `closed.boot`;
+    `dwell_seconds` is None for unasked heat. `rang` once the end of time was recorded:
+    after that the heat is only kept where the opening has to be seen.
+    """
+
+    ticket: str
+    step: int
+    closed: Now
+    starts: float
+    dwell_seconds: float | None
+    seen: Seen
+    rang: bool = False
+
+    @property
+    def deadline(self) -> float | None:
+        """When the time is up, on the same clock as `starts`."""
+        return None if self.dwell_seconds is None else self.starts + self.dwell_seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """What "back one" would take back: the tickets and the press slot as they were before.
+
+    `slot` is the ticket that gets the press back ("" for a peel of the rack, whose ticket goes
+    back to place `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is
+    the queue before it where it took tickets out of there. `leaving` where its ticket was on
+    the way to the rack. `loaded` is the ticket that was loaded last before a closing.
+    """
+
+    what: str
+    tickets: tuple[Ticket, ...]
+    slot: str
+    at: int = 0
+    opened: tuple[str, ...] = ()
+    queue: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+    leaving: bool = False
+    loaded: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JobRun:
+    """One job under way. `slot` is the ticket that has the press ("" for none).
+
+    `queue` holds the ids still to load, in order; `rack` the cooling ones, oldest first;
+    `last_loaded` the ticket loaded last, to see what changed; `setting` what the operator
+    last read from the press, whole degrees of the plan's unit, and `set_for` the setting that
+    this reading is near enough to, None for none. `leaving` is the ticket that
+    the hands now take to the rack: the next closing confirms it. `aside` holds those that
+    wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
+    the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
+    None where part of it may be done already; `quick` once it was asked whether it is done.
+    `rules` is what the shop asks for; `firsts` the first garments it asks to be approved, and
+    `scraps` those that count toward its limit. `tried` are the articles whose trial was made or
+    let pass, `trial_first` those whose first garment is the trial; `trying` while a piece of
+    cloth is pressed for one.
+    """
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    tickets: Mapping[str, Ticket]
+    queue: tuple[str, ...]
+    slot: str = ""
+    rack: tuple[str, ...] = ()
+    setting: int | None = None
+    last_loaded: str = ""
+    questions: tuple[Question, ...] = ()
+    undo: tuple[Undo, ...] = ()
+    done: bool = False
+    leaving: str = ""
+    aside: tuple[str, ...] = ()
+    hands_from: Now | None = None
+    quick: bool = False
+    rules: Rules = NO_RULES
+    firsts: tuple[First, ...] = ()
+    scraps: tuple[Scrapped, ...] = ()
+    tried: tuple[str, ...] = ()
+    trial_first: tuple[str, ...] = ()
+    trying: bool = False
+    set_for: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """A supervisor's word that an operator masters a procedure family, until that wall time."""
+
+    operator: str
+    family: str
+    until: float
+
+
+class Role(Enum):
+    """What a key of a pedal or of a switch on the press does."""
+
+    FORWARD = "forward"
+    SECOND = "second"  # what a long press of forward does, with a foot of its own
+    CLOSED = "press closed"
+    OPENED = "press opened"
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    """What the station gives beside its screen; each can be turned off alone."""
+
+    tones: bool = True
+    voice: bool = False
+    vibration: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Held by a person. Heat runs on and is logged."""
+
+    since: Now
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
+
+    `jobs` holds the open ones; of those that are done and left only the name stays, in
+    `finished`, so that a state does not grow with the years.
+
+    `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
+    not closed;
+    `open_first` after a start in a hot phase, until somebody says that the press is open;
+    `operators` are those who ever signed on, with how they confirm. `grouped` are the
+    families that the operator at the station is signed off for: looked at when they sign on,
+    so that nothing changes in the middle of a garment. `cues` None: as the shop's file has
+    them; `keys` are the learned scancodes, none where the program's own hold.
+
+    `check` is the last check of the press while it holds (or where it failed); `closings`
+    counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
+    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
+    `columns` the confirmed (header, field) of rosters whose jobs have not begun.
+    `displays` is how each operator wants the screen, "" while nobody has signed on.
+
+    `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next`
+    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last
+    ones. `trials` are findings that no file of the shop has yet.
+    """
+
+    simulated: bool = False
+    boot: str = ""
+    shift: int = 0
+    operator: str = ""
+    confirm: Confirm = Confirm.EACH
+    jobs: Mapping[str, JobRun] = field(default_factory=dict)
+    current: str = ""
+    heat: Heat | None = None
+    held: Hold | None = None
+    asked_closed: bool = False
+    open_first: bool = False
+    switch_seen: bool = False
+    last: Now | None = None
+    moved: Now | None = None
+    changed_operator: bool = False
+    asked: Now | None = None
+    finished: tuple[str, ...] = ()
+    operators: Mapping[str, Confirm] = field(default_factory=dict)
+    sign_offs: tuple[SignOff, ...] = ()
+    cues: Cues | None = None
+    keys: tuple[tuple[int, Role], ...] = ()
+    grouped: tuple[str, ...] = ()
+    check: Check | None = None
+    closings: Mapping[str, int] = field(default_factory=dict)
+    upkeep: Mapping[str, int] = field(default_factory=dict)
+    tries: Tries | None = None
+    recipes: str = ""
+    closed: Mapping[str, float] = field(default_factory=dict)
+    folders: Mapping[str, str] = field(default_factory=dict)
+    columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    displays: Mapping[str, Display] = field(default_factory=dict)
+
+    @property
+    def display(self) -> Display:
+        """How the one at the station wants the screen: their own choice, else the station's."""
+        return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
+
+    pressings: tuple[Pressing, ...] = ()
+    pad: PadHeat | None = None
+    pad_next: PadHeat | None = None
+    betas: Mapping[str, Kept] = field(default_factory=dict)
+    lessons: tuple[Lesson, ...] = ()
+    trials: tuple[Finding, ...] = ()
+
+    @property
+    def job(self) -> JobRun | None:
+        """The job that the station works on now."""
+        return self.jobs.get(self.current)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A command that is turned away. It changes nothing; `reason` is said aloud."""
+
+    reason: Message

@@ -1,0 +1,1 @@
+"""Somebody made up who presses a job in simulated time."""

@@ -1,0 +1,196 @@
+"""How often a made-up operator slips, and the dice that decide it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+from typing import NamedTuple, TypeVar
+
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.facts.checks import PULLS, READINGS
+from kiosk.run.facts.lots import lot_hold
+from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.tickets import broken_totals
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as cs
+from kiosk.run.state.classes import DEFECTS, causes_of
+from kiosk.run.state.commands import Command
+from kiosk.run.state.cooling import Feels
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
+
+T = TypeVar("T")
+
+
+class Act(NamedTuple):
+    """A command, so many seconds from now."""
+
+    seconds: float
+    command: Command
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """The share of all occasions on which each slip happens; all of them made up.
+
+    The pace of an operator is between `quickest` and `slowest`: 0 quick hands, 1 slow ones.
+    """
+
+    wrong_read: float = 0.04
+    too_quick: float = 0.03
+    stray_tap: float = 0.05
+    hold: float = 0.01
+    put_aside: float = 0.01
+    skip: float = 0.03
+    take_back: float = 0.01
+    not_closed: float = 0.01
+    opened_early: float = 0.005
+    stall: float = 0.003
+    early_peel: float = 0.02
+    accepted: float = 0.02
+    rework: float = 0.03
+    scrap: float = 0.015
+    clock_set: float = 0.0005
+    touch: float = 0.1
+    quickest: float = 0.0
+    slowest: float = 1.0
+
+
+STEADY = Habits(*[0.0] * 16)
+"""Never a slip."""
+
+
+class Chance:
+    """All chance of a simulation: the same seed makes the same shift."""
+
+    def __init__(self, seed: str) -> None:
+        self._random = Random(seed)
+
+    def happens(self, share: float) -> bool:
+        """Whether something that happens in `share` of all cases happens now."""
+        return self._random.random() < share
+
+    def between(self, least: float, most: float) -> float:
+        """Return a number from `least` to `most`."""
+        return self._random.uniform(least, most)
+
+    def pick(self, things: Sequence[T]) -> T:
+        """Return any of `things`."""
+        return self._random.choice(things)
+
+    def likeliest(self, things: Sequence[T]) -> T:
+        """Return one of `things`, mostly one near the front."""
+        return things[min(int(self._random.expovariate(1.0)), len(things) - 1)]
+
+
+TRULY = 1.12  # how much slower this made-up shop's garments cool than the model has it
+
+
+def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
+    """Return a touch of a garment that cools, as this shop's would feel; None for no touch."""
+    estimate = ticket.estimate
+    ready = None if estimate is None else estimate.ready(ticket.lies)
+    if ready is None or ticket.opened is None or not chance.happens(habits.touch):
+        return None
+    seconds = chance.between(1.0, 4.0)
+    waited = elapsed(ticket.opened, now)[0] + seconds
+    cool = waited >= ready * TRULY
+    return Act(seconds, c.Touch(ticket.id, Feels.READY if cool else Feels.NOT_READY))
+
+
+SUPERVISOR = "WX"  # made-up initials
+
+
+def later(now: Now, seconds: float) -> Now:
+    """Return the moment `seconds` after `now`."""
+    return Now(now.boot, now.clock + seconds, now.wall + seconds)
+
+
+def forward(state: State, now: Now, seconds: float) -> Act:
+    """Press forward in `seconds`, as the bar will then read; where it reads nothing, wait."""
+    then = later(now, seconds)
+    meaning = bar_meaning(state, then).meaning
+    return Act(seconds, c.Tick() if meaning is None else c.Forward(meaning, then.clock))
+
+
+def result(
+    chance: Chance, habits: Habits, state: State, ticket: Ticket, now: Now, seconds: float
+) -> Act:
+    """A garment is looked at: mostly good."""
+    for share, stage in (
+        (habits.scrap, Stage.SCRAP),
+        (habits.rework, Stage.REWORK),
+        (habits.accepted, Stage.ACCEPTED),
+    ):
+        if chance.happens(share):
+            return Act(seconds, _not_good(chance, ticket.id, stage))
+    if ticket.stage is Stage.COOLING and ticket.id != _next_of_rack(state, now, seconds):
+        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its chip is touched
+    if ticket.stage is Stage.AT_PRESS and bar_meaning(state, later(now, seconds)).meaning is None:
+        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its hot peel was late: asked
+    return forward(state, now, seconds)
+
+
+def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
+    """A garment whose heat nobody saw the end of."""
+    seconds = chance.between(5.0, 15.0)
+    if bar_meaning(state, later(now, seconds)).meaning is not None:
+        return forward(state, now, seconds)
+    if chance.happens(0.3):
+        return Act(seconds, _not_good(chance, ticket.id, Stage.SCRAP))
+    return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))
+
+
+def of_supervisor(chance: Chance, job: JobRun) -> Act:
+    """The supervisor comes to what waits aside: stopped, unknown, rework."""
+    ticket = job.tickets[job.aside[0]]
+    return Act(chance.between(20.0, 90.0), _word(chance, job, ticket))
+
+
+def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
+    if ticket.finals <= ticket.represses:
+        return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "was not pressed")
+    again = ticket.stage is Stage.REWORK and chance.happens(0.5)
+    if again and not broken_totals(job, ticket):
+        return c.AllowRepress(ticket.id, SUPERVISOR, "edge lifted")
+    stage = Stage.SCRAP if chance.happens(0.2) else Stage.ACCEPTED
+    return c.Rule(ticket.id, stage, SUPERVISOR, "looked at")
+
+
+def _not_good(chance: Chance, ticket: str, stage: Stage) -> c.Inspect:
+    defect = chance.pick(DEFECTS).id
+    return c.Inspect(ticket, stage, defect, chance.likeliest(causes_of(defect)))
+
+
+def _next_of_rack(state: State, now: Now, seconds: float) -> str:
+    meaning = bar_meaning(state, later(now, seconds)).meaning
+    return "" if meaning is None else meaning.ticket
+
+
+SHARE_SLIPS = 0.03  # of the strips of paper
+SHARE_FAULTY = 0.05  # of the first garments
+SPREADS = 3.0  # degrees
+
+
+def checked(chance: Chance, job: JobRun) -> Act:
+    """Return a card filled in: near the set value, and now and then a strip that slips."""
+    at = required_setting(job) or 0
+    readings = tuple(at + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
+    held = tuple(not chance.happens(SHARE_SLIPS) for _ in range(PULLS))
+    return Act(chance.between(60.0, 180.0), cs.VerifyPress(readings, held))
+
+
+def looked_over(chance: Chance, job: JobRun) -> Act:
+    """Return what becomes of a held lot: the supervisor approves, or has a reason to go on."""
+    hold = lot_hold(job)
+    if hold is None or hold.first is None:
+        return Act(60.0, cs.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "cause_removed"))
+    ticket = job.tickets[hold.first.ticket]
+    if ticket.stage not in (Stage.GOOD, Stage.ACCEPTED):
+        return of_supervisor(chance, job)
+    faults = ("lifted_edge",) if chance.happens(SHARE_FAULTY) else ()
+    across, along = (round(chance.between(-0.1, 0.1), 2) for _ in range(2))
+    judged = cs.JudgeFirst(ticket.id, not faults, "", True, across, along, faults)
+    return Act(chance.between(60.0, 240.0), judged)

@@ -1,0 +1,228 @@
+"""What a made-up operator does next at the station."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from math import inf
+
+from kiosk.plan.model import HOT_PHASES, Phase, Step
+from kiosk.plan.time.handling import OPENING, RACKING, READING, SETTLING, Span, hands
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.moves import racked_at
+from kiosk.run.facts.peels import due_clock, serve_next
+from kiosk.run.facts.questions import question_at_hand, required_setting
+from kiosk.run.facts.quick import in_hand_seconds, owed_seconds
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.state import commands as c
+from kiosk.run.state.commands_shift import LetPass
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.events_shift import Overruled
+from kiosk.run.state.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
+from kiosk.train.made_up_operator.habits import (
+    Act,
+    Chance,
+    Habits,
+    checked,
+    forward,
+    looked_over,
+    of_supervisor,
+    of_unknown,
+    result,
+    touched,
+)
+
+OPERATORS = ("QV", "ZD", "MK")  # made-up initials
+WAIT = Act(1.0, c.Tick())
+LET_PASS = Act(10.0, LetPass(Overruled.TRIAL, "supervisor", "simulated"))
+LEAST_SECONDS = 1.0  # for a move without work, as a garment pressed once more
+UNEVEN = 0.2  # how far one move is off its operator's pace
+
+
+class Hands:
+    """Chooses the next act at a station that has started and has a job."""
+
+    def __init__(self, chance: Chance, habits: Habits) -> None:
+        self._chance = chance
+        self._habits = habits
+        self._pace = chance.between(habits.quickest, habits.slowest)
+        self._owed = 0.0  # seconds of work at the rack that a closing did not hold
+        self._acts: dict[Kind, Callable[[State, Now], Act]] = {
+            Kind.HANDS: self._by_hand,
+            Kind.HEAT: self._while_hot,
+            Kind.ASK: self._read,
+            Kind.SETTING: self._set_press,
+            Kind.ASK_CLOSED: self._was_it_closed,
+            Kind.HELD: self._restart,
+            Kind.OPEN_FIRST: self._say_open,
+            Kind.OVER: self._say_open,
+            Kind.UNASKED: self._say_open,
+            Kind.OFF: self._sign_on,
+            Kind.VERIFY: self._check,
+            Kind.TRIAL: lambda state, now: LET_PASS,
+            Kind.LOT: self._look_over,
+            Kind.DONE: self._see_to_the_rest,
+        }
+
+    def next(self, state: State, now: Now) -> Act:
+        """Return what is done next at the station as it is at `now`."""
+        return self._acts[kind_of(state, now)](state, now)
+
+    def _takes(self, span: Span) -> float:
+        """Return the seconds that these hands take this time."""
+        pace = self._pace + self._chance.between(-UNEVEN, UNEVEN)
+        return span.at(min(1.0, max(0.0, pace)))
+
+    def _sign_on(self, state: State, now: Now) -> Act:
+        operator = OPERATORS[state.shift % len(OPERATORS)]
+        return Act(self._chance.between(5.0, 30.0), c.SignOn(operator, Confirm.GROUPED))
+
+    def _say_open(self, state: State, now: Now) -> Act:
+        return forward(state, now, self._takes(OPENING))
+
+    def _restart(self, state: State, now: Now) -> Act:
+        return forward(state, now, self._chance.between(20.0, 900.0))
+
+    def _was_it_closed(self, state: State, now: Now) -> Act:
+        return Act(self._chance.between(0.5, 1.5), c.SayClosed(self._chance.happens(0.3)))
+
+    def _set_press(self, state: State, now: Now) -> Act:
+        job = state.job
+        asked = None if job is None else required_setting(job)
+        if job is None or asked is None:
+            return WAIT
+        wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
+        first = job.setting is None and not job.plan.settings[0].setting_change
+        return Act(self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong))
+
+    def _read(self, state: State, now: Now) -> Act:
+        question = None if state.job is None else question_at_hand(state.job)
+        if question is None or question.ask is Ask.SETTING:
+            return WAIT
+        slips = question.choices and self._chance.happens(self._habits.wrong_read)
+        value = self._chance.pick(question.choices) if slips else question.right
+        return Act(self._takes(READING), c.Read(value))
+
+    def _check(self, state: State, now: Now) -> Act:
+        return WAIT if state.job is None else checked(self._chance, state.job)
+
+    def _look_over(self, state: State, now: Now) -> Act:
+        return WAIT if state.job is None else looked_over(self._chance, state.job)
+
+    def _see_to_the_rest(self, state: State, now: Now) -> Act:
+        job = state.job
+        return WAIT if job is None or not job.aside else of_supervisor(self._chance, job)
+
+    def _by_hand(self, state: State, now: Now) -> Act:
+        job, ticket = state.job, slot_ticket(state.job)
+        if job is None:
+            return WAIT
+        if ticket is None:
+            return self.at_the_rack(state, now)
+        if ticket.stage is Stage.UNKNOWN:
+            return of_unknown(self._chance, state, ticket, now)
+        return self._slip() or self._work(state, job, ticket, now)
+
+    def _slip(self) -> Act | None:
+        habits = self._habits
+        for share, command in (
+            (habits.hold, c.HoldOn("phone")),
+            (habits.put_aside, c.PutAside("lint")),
+            (habits.skip, c.Skip("pressed before")),
+            (habits.take_back, c.Back()),
+        ):
+            if self._chance.happens(share):
+                return Act(self._chance.between(1.0, 3.0), command)
+        return None
+
+    def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
+        steps = pass_of(job, ticket).steps[ticket.step :]
+        hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
+        seconds = self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._owed
+        seconds = max(seconds, LEAST_SECONDS)
+        if hot is not None and self._chance.happens(self._habits.too_quick):
+            seconds = self._chance.between(0.05, 0.4)
+        else:
+            self._owed = 0.0
+        if hot is None:
+            return result(self._chance, self._habits, state, ticket, now, seconds)
+        return forward(state, now, seconds)
+
+    def _before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
+        """Return the seconds before a ticket's next step: opening, and the last one racked."""
+        passage = pass_of(job, ticket)
+        if ticket.step:
+            before = passage.steps[ticket.step - 1].phase
+            opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
+            held = in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
+            return max(opening, held)
+        leaving = job.tickets.get(job.leaving)
+        if leaving is None:
+            return 0.0
+        steps = pass_of(job, leaving).steps
+        owed = steps[leaving.step : racked_at(pass_of(job, leaving), leaving.step) or leaving.step]
+        opened = max(self._takes(OPENING), owed_seconds(job, now))
+        return opened + self._by_steps(owed) + self._takes(RACKING)
+
+    def _by_steps(self, steps: Iterable[Step]) -> float:
+        return sum(self._takes(hands(step)) for step in steps)
+
+    def _peels(self, job: JobRun, ticket: Ticket) -> float:
+        """Return the seconds for peeling a garment of the rack and looking it over."""
+        return self._by_steps(pass_of(job, ticket).steps[ticket.step :])
+
+    def at_the_rack(self, state: State, now: Now) -> Act:
+        """Wait until the oldest of the rack is due, then look at it."""
+        job = state.job
+        if job is None or not job.rack:
+            return WAIT
+        ticket = job.tickets[serve_next(job, now)]
+        felt = touched(self._chance, self._habits, ticket, now)
+        if felt is not None:
+            return felt
+        due = due_clock(job, ticket, now) or now.clock
+        if due == inf:
+            return Act(self._chance.between(5.0, 15.0), c.SayPlace(ticket.id, Lies.LIFTED))
+        seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
+        return result(self._chance, self._habits, state, ticket, now, seconds)
+
+    def _while_hot(self, state: State, now: Now) -> Act:
+        heat, habits = state.heat, self._habits
+        if heat is None or heat.deadline is None:
+            return WAIT
+        left = max(0.0, heat.deadline - now.clock)
+        if now.clock < heat.starts and self._chance.happens(habits.not_closed):
+            return Act(left * 0.5, c.SayOpened())
+        if self._chance.happens(habits.opened_early):
+            return Act(left * self._chance.between(0.5, 0.9), c.SayOpened())
+        meanwhile = self._meanwhile(state, heat, left, now)
+        if meanwhile is not None:
+            return meanwhile
+        stalls = self._chance.happens(habits.stall)
+        return Act(left + (20.0 if stalls else 0.02), c.Tick())
+
+    def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> Act | None:
+        """While the press is closed the rack has the hands."""
+        job = state.job
+        soonest = max(heat.starts + 5.6 - now.clock, 0.0)
+        if job is None or soonest > left - 0.6:
+            return None
+        if not job.rack:
+            stray = self._chance.happens(self._habits.stray_tap)
+            meaning = c.Meaning(c.Verb.CLOSE, heat.ticket, heat.step)
+            return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
+        ticket = job.tickets[job.rack[0]]
+        takes = self._peels(job, ticket)
+        if left < min(takes, _longest(job, ticket)):
+            return None  # a longer closing has more room for it
+        seconds = min(max(soonest, takes), left - 0.6)
+        due = due_clock(job, ticket, now) or now.clock
+        if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
+            felt = touched(self._chance, self._habits, ticket, now)
+            return felt if felt is not None and felt.seconds < left - 0.5 else None
+        self._owed += max(0.0, takes - seconds)
+        return result(self._chance, self._habits, state, ticket, now, seconds)
+
+
+def _longest(job: JobRun, ticket: Ticket) -> float:
+    """Return the seconds of the longest closing of a ticket's pass."""
+    return float(max(step.seconds or 0 for step in pass_of(job, ticket).steps))

@@ -1,0 +1,229 @@
+"""A made-up operator presses a job in simulated time: real state machine, real log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import count
+
+from kiosk.log.record.recorder import Outcome, Recorder
+from kiosk.plan.model import Plan
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.tickets import same_garment
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Event, Finished, Ruled, TakenBack
+from kiosk.run.state.model import Garment, Now, Stage, State
+from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.train.made_up_operator.habits import Act, Chance, Habits, later
+from kiosk.train.made_up_operator.hands import Hands
+
+MADE_UP_MORNING = 1_770_019_200.0  # 2026-02-02 08:00 UTC, a Monday
+SHIFT_SECONDS = 8 * 3600.0
+WORK_SECONDS = 2.25 * 3600.0  # without a pause
+PAUSE_SECONDS = (900.0, 1800.0)
+TICKED_SECONDS = 0.8  # the last tick before a command
+PATIENCE = 100  # turns without an event
+VERSION = "simulation"
+_MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
+_HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN_FIRST})
+_COOL = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
+)
+
+
+Follow = Callable[
+    [State, tuple[Event, ...], Callable[[], State], Callable[[c.Command], object]], None
+]
+"""Given the state before, the events, the state by now, and a way to do more."""
+
+
+def alone(
+    before: State,
+    events: tuple[Event, ...],
+    state: Callable[[], State],
+    do: Callable[[c.Command], object],
+) -> None:
+    """Do nothing besides."""
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be pressed, and what the shop asks for meanwhile. Garments carry no names."""
+
+    job: str
+    plan: Plan
+    plan_hash: str
+    garments: tuple[Garment, ...]
+    rules: Rules = NO_RULES
+
+
+class Stuck(Exception):
+    """The made-up operator found no way on: a fault of the simulation or the state machine."""
+
+
+def simulate(
+    recorder: Recorder,
+    order: Order,
+    seed: int = 1,
+    garments: int | None = None,
+    acks: Callable[[int], None] = lambda seq: None,
+    began: float = MADE_UP_MORNING,
+    habits: Habits = Habits(),  # noqa: B008 - a frozen value
+    follow: Follow = alone,
+) -> int:
+    """Press until `garments` more are made (None: to the job's end); return how many were.
+
+    Goes on where the log left off, later on its wall clock; a new log begins at `began`,
+    seconds since 1970. A job that is done is begun again under a name of its own:
+    `<job>-run-2`, and so on. `acks` gets each event's number once it is on disk.
+    `follow` has what a station does by itself after each command: estimates, lessons.
+    Raises LogFault when an event cannot be written.
+    """
+    return _Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
+
+
+def run_name(state: State, job: str) -> str:
+    """Return the name under which `job` is to be pressed now: its first run that is not done."""
+    names = (job if nth == 1 else f"{job}-run-{nth}" for nth in count(1))
+    return next(name for name in names if not _is_done(state, name))
+
+
+def _is_done(state: State, name: str) -> bool:
+    job = state.jobs.get(name)
+    return name in state.finished or (job is not None and job.done)
+
+
+class _Simulation:
+    def __init__(
+        self,
+        recorder: Recorder,
+        order: Order,
+        seed: int,
+        acks: Callable[[int], None],
+        began: float,
+        habits: Habits,
+        follow: Follow,
+    ) -> None:
+        self._recorder = recorder
+        self._order = order
+        self._acks = acks
+        self._habits = habits
+        self._follow = follow
+        self._chance = Chance(f"{seed}/{recorder.last}")
+        self._hands = Hands(self._chance, habits)
+        self._now = self._beginning(began)
+        self._shift_ends = self._now.wall + SHIFT_SECONDS
+        self._pause_at = self._now.wall + WORK_SECONDS
+        self._made: set[tuple[str, str, int]] = set()
+        self._name = run_name(self._state, order.job)
+        self._idle = 0
+
+    def run(self, garments: int | None) -> int:
+        """Press until enough is made, then hand over."""
+        self._do(Act(0.0, c.Start(VERSION, simulated=True)))
+        while garments is None or len(self._made) < garments or self._kind in _HOT:
+            if _is_done(self._state, self._name):
+                if garments is None:
+                    break
+                self._name = run_name(self._state, self._order.job)
+            self._turn()
+        self._hand_over()
+        return len(self._made)
+
+    @property
+    def _state(self) -> State:
+        return self._recorder.state
+
+    @property
+    def _kind(self) -> Kind:
+        return kind_of(self._state, self._now)
+
+    def _beginning(self, began: float) -> Now:
+        """A while after the log's last event, sometimes after a reboot."""
+        last, boot = self._state.last, f"simulated-{self._recorder.last}"
+        if last is None:
+            return Now(boot, 30.0, began)
+        pause = self._chance.between(5.0, 120.0)
+        if self._chance.happens(0.3):
+            return Now(boot, 30.0, last.wall + pause)
+        return later(last, pause)
+
+    def _turn(self) -> None:
+        kind, current, name = self._kind, self._state.current, self._name
+        between_jobs = kind is Kind.IDLE or (kind is Kind.DONE and _is_done(self._state, current))
+        if kind in _COOL and self._now.wall >= self._shift_ends:
+            self._hand_over()
+        elif kind in _COOL and self._now.wall >= self._pause_at:
+            self._pause()
+        elif between_jobs:
+            order = self._order
+            command = c.StartJob(
+                name, order.plan, order.plan_hash, order.garments, rules=order.rules
+            )
+            self._do(Act(60.0, command))
+        elif kind in _COOL and current != name:
+            self._leave()
+        else:
+            self._do(self._hands.next(self._state, self._now))
+
+    def _leave(self) -> None:
+        """Another job is at the press: its rack comes first, then it goes back."""
+        job = self._state.job
+        if self._do(Act(10.0, c.LeaveJob())).refusal is None or job is None:
+            return
+        at_rack = job.rack and not (job.slot and job.tickets[job.slot].step)
+        next_act = self._hands.at_the_rack if at_rack else self._hands.next
+        self._do(next_act(self._state, self._now))
+
+    def _hand_over(self) -> None:
+        if self._kind in _COOL | {Kind.IDLE}:
+            self._do(Act(20.0, c.HandOver()))
+        self._pause()
+        self._shift_ends = self._now.wall + SHIFT_SECONDS
+
+    def _pause(self) -> None:
+        self._now = later(self._now, self._chance.between(*PAUSE_SECONDS))
+        self._pause_at = self._now.wall + WORK_SECONDS
+
+    def _do(self, act: Act) -> Outcome:
+        """Carry out an act; every event is on disk when this returns."""
+        if self._chance.happens(self._habits.clock_set):  # somebody sets the wall clock
+            self._now = replace(self._now, wall=self._now.wall + self._chance.pick((-3600, 3600)))
+        self._now = later(self._now, act.seconds)
+        before = self._recorder.last
+        if act.seconds > TICKED_SECONDS:  # a station ticks all the time: what is due is recorded
+            self._told(c.Tick(), later(self._now, -TICKED_SECONDS))
+        outcome = self._told(act.command, self._now)
+        for seq in range(before + 1, self._recorder.last + 1):
+            self._acks(seq)
+        if self._recorder.fault is not None and not outcome.recorded:
+            raise self._recorder.fault
+        self._idle = 0 if outcome.events else self._idle + 1
+        if self._idle > PATIENCE:
+            raise Stuck(f"{self._kind.value}: {act.command}: {outcome.refusal}")
+        for event in outcome.events:
+            self._count(event)
+        return outcome
+
+    def _told(self, command: c.Command, now: Now) -> Outcome:
+        """Do a command, and what the station does by itself because of it."""
+        before = self._state
+        outcome = self._recorder.do(command, now)
+        self._follow(
+            before, outcome.events, lambda: self._state, lambda more: self._recorder.do(more, now)
+        )
+        return outcome
+
+    def _count(self, event: Event) -> None:
+        """A garment is made once all its tickets are; a result that is taken back unmakes it."""
+        job = self._state.job
+        if job is None or not isinstance(event, Finished | Ruled | TakenBack):
+            return
+        ticket = job.tickets.get(event.ticket)
+        if ticket is None or job.job != self._name:
+            return
+        key = (job.job, ticket.garment.line, ticket.copy)
+        if all(each.stage in _MADE for each in same_garment(job, ticket)):
+            self._made.add(key)
+        else:
+            self._made.discard(key)

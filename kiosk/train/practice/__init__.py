@@ -1,0 +1,1 @@
+"""One garment in practice: what is asked, helped, noted; sign-off."""

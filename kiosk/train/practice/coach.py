@@ -1,0 +1,140 @@
+"""What a practice screen shows of a step: less, the more the trainee can do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field, replace
+
+from kiosk.plan.model import Plan, Step
+from kiosk.plan.procedure import families, plan_families
+from kiosk.run.facts.kind import Kind
+from kiosk.run.show.parts import Ink, StackSlab, View
+from kiosk.run.state.event import Event
+from kiosk.run.state.events_practice import GarmentPractised, SlipShown, StepPractised
+from kiosk.run.state.model import Now
+from kiosk.train.practice.levels import Level, Trainee, step_key
+from kiosk.train.practice.slips import Slip
+
+LINES_WITH_WHY = 1
+LAYER_SECONDS = 0.8
+HELPED = frozenset({Kind.HANDS, Kind.HEAT})
+
+
+def coached(view: View, step: Step | None, level: Level) -> View:
+    """Return the view with the help of `level`: the first line and why, or the move alone."""
+    if view.kind not in HELPED or step is None or level is Level.OWN:
+        return view
+    if view.kind is Kind.HEAT and level > Level.GUIDED:
+        return view  # what a press does is always said
+    if level <= Level.GUIDED:
+        why = () if step.why is None else (step.why,)
+        return replace(view, lines=(*view.lines[:LINES_WITH_WHY], *why))
+    return replace(view, lines=())
+
+
+def layer_by_layer(view: View, seconds: float) -> View:
+    """Return the view with what goes down appearing piece by piece, `seconds` after it began.
+
+    First nothing of it, then one piece more at a time, in drawing and cross-section alike.
+    """
+    coming = [piece for piece in view.pieces if piece.ink is Ink.NEXT]
+    shown = int(seconds / LAYER_SECONDS)
+    if shown >= len(coming):
+        return view
+    there = {piece.piece for piece in coming[:shown]}
+    pieces = tuple(
+        replace(piece, ink=Ink.AHEAD)
+        if piece.ink is Ink.NEXT and piece.piece not in there
+        else piece
+        for piece in view.pieces
+    )
+    return replace(view, pieces=pieces, stack=tuple(_stack(view.stack, shown > 0)))
+
+
+def next_layer(view: View, seconds: float) -> float | None:
+    """Return in how many seconds the next piece appears, None once all are there."""
+    coming = sum(piece.ink is Ink.NEXT for piece in view.pieces)
+    shown = int(seconds / LAYER_SECONDS)
+    return None if shown >= coming else (shown + 1) * LAYER_SECONDS - seconds
+
+
+def _stack(slabs: tuple[StackSlab, ...], down: bool) -> Iterator[StackSlab]:
+    """What lies there already, and what is going down once its first piece is."""
+    yield from (slab for slab in slabs if down or not slab.coming)
+
+
+Where = tuple[int, int]
+"""The place of a pass in its plan, and of a step in its pass."""
+
+
+@dataclass(slots=True)
+class Helped:
+    """Steps of one garment. `alone` gives no help at all; `note` takes what is to be recorded.
+
+    A step keeps the help that it had when the garment began; once it failed it gets all of it.
+    """
+
+    plan: Plan
+    operator: str
+    trainee: Trainee
+    alone: bool
+    note: Callable[[Event], None]
+    failed: set[Where] = field(default_factory=set)
+    found_slips: bool = True
+    _done: set[Where] = field(default_factory=set)
+
+    def level(self, passage: int, step: int) -> Level:
+        """Return how much help a step gets now."""
+        if (passage, step) in self.failed and not self.alone:
+            return Level.GUIDED
+        return self.began(passage, step)
+
+    def began(self, passage: int, step: int) -> Level:
+        """Return how much help a step had as the garment began."""
+        if self.alone:
+            return Level.OWN
+        own = self.plan.passes[passage]
+        return self.trainee.level(self.family(passage), step_key(own, step))
+
+    def family(self, passage: int) -> str:
+        """Return the family that a pass's steps are learnt in."""
+        return families(self.plan, self.plan.passes[passage])[0]
+
+    def levels(self) -> set[Level]:
+        """Return all helps that occur."""
+        return {
+            self.level(p, n)
+            for p, passage in enumerate(self.plan.passes)
+            for n in range(len(passage.steps))
+        }
+
+    def slip(self, at: Now, passage: int, slip: Slip, caught: bool) -> None:
+        """Note a slip that was put in: found, or missed."""
+        own = families(self.plan, self.plan.passes[passage])
+        self.found_slips = self.found_slips and caught
+        self.note(SlipShown(at, self.operator, own, slip.value, caught))
+
+    def done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
+        """Note the steps that are done, each once, right or failed."""
+        own, family = self.plan.passes[passage], self.family(passage)
+        for n in steps:
+            where = (passage, n)
+            if where in self._done:
+                continue
+            right, level = where not in self.failed, self.began(passage, n)
+            self._done.add(where)
+            key = step_key(own, n)
+            self.note(StepPractised(at, self.operator, family, key, int(level), right))
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing failed and no slip was missed so far."""
+        return not self.failed and self.found_slips
+
+    def end(self, at: Now, seconds: float) -> None:
+        """Note the whole garment; one that was only watched is none."""
+        if self.levels() == {Level.WATCH}:
+            return
+        made = plan_families(self.plan)
+        own = self.levels() == {Level.OWN}
+        self.note(GarmentPractised(at, self.operator, made, round(seconds, 1), own, self.clean))

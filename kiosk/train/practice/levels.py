@@ -1,0 +1,162 @@
+"""What each trainee can do: the fold of the practice record. Help is a level of its own each step.
+
+A step done right goes on with less help; a step that failed gets its help back, alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import IntEnum
+from typing import Any
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.model.house import QUIZ_LOOKS_BACK
+from kiosk.plan.model import Pass, Phase
+from kiosk.run.state import events_practice as e
+from kiosk.run.state.event import Event
+
+
+class Level(IntEnum):
+    """How much help a step gets, most first."""
+
+    WATCH = 0  # it plays by itself
+    GUIDED = 1  # a line, and why
+    PROMPTED = 2  # the move alone
+    RECALL = 3  # the trainee names the next step among steps
+    OWN = 4  # as at work
+
+    @property
+    def word(self) -> str:
+        """The word of its message ids."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True)
+class Practised:
+    """One garment practised to its end."""
+
+    families: tuple[str, ...]
+    seconds: float
+    own: bool
+    clean: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Trainee:
+    """What one person has shown. `levels` by (family, step); `caught` and `missed` by family.
+
+    `quiz` are the last answers, oldest first.
+    """
+
+    levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
+    garments: tuple[Practised, ...] = ()
+    caught: Mapping[str, int] = field(default_factory=dict)
+    missed: Mapping[str, int] = field(default_factory=dict)
+    quiz: tuple[bool, ...] = ()
+    asked: frozenset[str] = frozenset()
+
+    def level(self, family: str, step: str) -> Level:
+        """Return how much help a step gets now."""
+        return self.levels.get((family, step), Level.WATCH)
+
+    def of_family(self, family: str) -> tuple[Practised, ...]:
+        """Return the garments practised in a family, oldest first."""
+        return tuple(each for each in self.garments if family in each.families)
+
+
+Training = Mapping[str, Trainee]
+NEW = Trainee()
+
+
+def trained(events: Iterable[Event], training: Training | None = None) -> Training:
+    """Return every trainee by initials after all `events`."""
+    found = dict(training or {})
+    for event in events:
+        fold = _FOLD.get(type(event))
+        if fold is not None:
+            operator = event.operator  # type: ignore[attr-defined]  # all of those have one
+            found[operator] = fold(found.get(operator, NEW), event)
+    return found
+
+
+def after_step(level: Level, right: bool) -> Level:
+    """Return the next help of a step that was done at `level`."""
+    return Level(min(level + 1, Level.OWN)) if right else Level.GUIDED
+
+
+def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
+    key = (event.family, event.step)
+    known = trainee.level(*key)
+    after = after_step(Level(event.level), event.right)
+    after = max(known, after) if event.right else after
+    return replace(trainee, levels={**trainee.levels, key: after})
+
+
+def _slip(trainee: Trainee, event: e.SlipShown) -> Trainee:
+    counts = dict(trainee.caught if event.caught else trainee.missed)
+    for family in event.families:
+        counts[family] = counts.get(family, 0) + 1
+    if event.caught:
+        return replace(trainee, caught=counts)
+    return replace(trainee, missed=counts)
+
+
+def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
+    made = Practised(event.families, event.seconds, event.own, event.clean)
+    return replace(trainee, garments=(*trainee.garments, made))
+
+
+def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:
+    return replace(trainee, quiz=(*trainee.quiz, event.right)[-QUIZ_LOOKS_BACK:])
+
+
+def _asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
+    return replace(trainee, asked=trainee.asked | {event.family})
+
+
+# Any: each function takes the one type of event that it stands beside.
+_FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
+    e.StepPractised: _step,
+    e.SlipShown: _slip,
+    e.GarmentPractised: _garment,
+    e.QuizAnswered: _quiz,
+    e.SignOffAsked: _asked,
+}
+
+
+_PLAIN = {
+    Phase.LOAD: say("practice.step.load"),
+    Phase.PRE_PRESS: say("practice.step.pre_press"),
+    Phase.COVER: say("practice.step.cover"),
+    Phase.FINAL: say("practice.step.final"),
+    Phase.INSPECT: say("practice.step.inspect"),
+}
+
+
+def step_key(passage: Pass, index: int) -> str:
+    """Return the key of a step: its phase, and which one of them it is (`tack 2`)."""
+    phase = passage.steps[index].phase
+    nth = sum(step.phase is phase for step in passage.steps[: index + 1])
+    return f"{phase.value} {nth}"
+
+
+def step_name(passage: Pass, index: int) -> Message:
+    """Return what a step is called; no two steps of a pass are called alike."""
+    step = passage.steps[index]
+    if step.phase in _PLAIN:
+        return _PLAIN[step.phase]
+    before = [each.phase for each in passage.steps[:index]]
+    tacked = before.count(Phase.TACK)
+    peel = "" if step.peel is None else say(f"peel.{step.peel.word}")
+    if step.phase is Phase.TACK:
+        return say("practice.step.tack", layer=tacked + 1)
+    if step.phase is Phase.REMOVE_CARRIER:
+        return say("practice.step.carrier", layer=tacked, peel=peel)
+    if step.phase is Phase.LAY_TOP:
+        return say("practice.step.lay_layer", layer=tacked + 1)
+    if step.phase is Phase.PEEL:
+        return say("practice.step.peel", peel=peel)
+    if not any(each.phase is Phase.TACK for each in passage.steps):
+        return say("practice.step.lay")
+    return say("practice.step.lay_single") if tacked else say("practice.step.lay_layer", layer=1)

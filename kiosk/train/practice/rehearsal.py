@@ -1,0 +1,181 @@
+"""The press off: the station's own state machine on a garment that nobody presses, in memory."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.base.message import Message
+from kiosk.plan.fingerprint import fingerprint
+from kiosk.plan.model import HOT_PHASES, Pass, Plan
+from kiosk.run.apply.fold import replay
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.clock import settled
+from kiosk.run.decide.decide import decide
+from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of
+from kiosk.run.facts.peels import due_clock, peel_time
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.show.parts import View
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Confirm, Garment, Now, Refusal, State, Ticket
+
+JOB = "practice"
+
+Answer = tuple[tuple[Event, ...], Message | None]
+"""What happened, or why a command was refused."""
+
+
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """The garment in the hands, its pass and the move at hand."""
+
+    ticket: Ticket
+    passage: Pass
+    move: Move
+
+
+class Rehearsal:
+    """One garment of a plan from load to its end; nothing of it is written anywhere."""
+
+    def __init__(
+        self, plan: Plan, garment: Garment, operator: str, confirm: Confirm, now: Now
+    ) -> None:
+        self.plan = plan
+        self.state = State()
+        self.focus = ""
+        self.do(c.Start("practice", simulated=True), now)
+        self.do(c.SignOn(operator, confirm), now)
+        self.do(c.StartJob(JOB, plan, fingerprint(plan), (garment,)), now)
+
+    def do(self, command: c.Command, now: Now) -> Answer:
+        """Carry out `command`; return what happened, or why it was refused."""
+        answer = decide(self.state, command, now)
+        if isinstance(answer, Refusal):
+            return (), answer.reason
+        self.state = replay(answer, self.state)
+        return answer, None
+
+    def kind(self, now: Now) -> Kind:
+        """Return what the practice is in the middle of."""
+        return kind_of(settled(self.state, now), now)
+
+    def view(self, now: Now) -> View:
+        """Return what the work screen shows."""
+        return view(self.state, now, self.focus)
+
+    def meaning(self, now: Now) -> c.Meaning | None:
+        """Return what a press of forward would mean."""
+        return bar_meaning(self.state, now).meaning
+
+    def at_hand(self, now: Now) -> AtHand | None:
+        """Return the move at hand, None where no garment has the press."""
+        state = settled(self.state, now)
+        job, ticket = state.job, slot_ticket(state.job)
+        if job is None or ticket is None:
+            return None
+        passage = pass_of(job, ticket)
+        move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
+        return None if move is None else AtHand(ticket, passage, move)
+
+    def waits_until(self, now: Now) -> float | None:
+        """Return when the press or the rack is done with what hands can only wait for."""
+        heat = self.state.heat
+        if heat is not None:
+            return None if heat.rang else heat.deadline
+        job = self.state.job
+        if job is None or (job.slot and not self._in_hand(now)):
+            return None
+        name = job.slot or next(iter(job.rack), "")
+        due = due_clock(job, job.tickets[name], now) if name else None
+        return due if due is not None and due > now.clock else None
+
+    def _in_hand(self, now: Now) -> bool:
+        """Whether the garment in the hands only waits for its peel."""
+        at = self.at_hand(now)
+        return at is not None and self.first_of(at) == last_peel(at.passage)
+
+    def steps_of(self, at: AtHand) -> tuple[int, ...]:
+        """Return the indices of the move's steps, the hot one that it closes for among them."""
+        hand = tuple(range(at.move.first, at.move.last + 1))
+        left_out = at.ticket.skipped
+        kept = tuple(n for n in hand if not (left_out and at.passage.steps[n].phase in HOT_PHASES))
+        return kept if at.move.hot is None else (*kept, at.move.hot)
+
+    def first_of(self, at: AtHand) -> int:
+        """Return the first step of the move at hand."""
+        steps = self.steps_of(at)
+        return steps[0] if steps else at.move.first
+
+    def where(self, now: Now) -> tuple[int, int] | None:
+        """Return the pass and the step that the screen is about, None where it is about none."""
+        heat, job = self.state.heat, settled(self.state, now).job
+        if job is None:
+            return None
+        if heat is not None and heat.ticket in job.tickets:
+            return job.tickets[heat.ticket].passage, heat.step
+        at = self.at_hand(now)
+        if at is not None:
+            return at.ticket.passage, self.first_of(at)
+        if not job.rack:
+            return None
+        ticket = job.tickets[job.rack[0]]
+        return ticket.passage, ticket.step
+
+    def passage_of(self, ticket: str) -> int:
+        """Return the place of a ticket's pass in the plan."""
+        job = self.state.job
+        found = None if job is None else job.tickets.get(ticket)
+        return 0 if found is None else found.passage
+
+    def peels_early(self, at: AtHand, now: Now) -> bool:
+        """Return whether confirming the move at hand now means a last peel that is not due."""
+        job = self.state.job
+        peel = last_peel(at.passage)
+        if job is None or peel is None or not at.move.first <= peel <= at.move.last:
+            return False
+        time = peel_time(job, at.ticket, now)
+        return time is not None and time.from_seconds > 0
+
+
+class Pace(Enum):
+    """Whether a trainee waits for the press and the rack as long as at work."""
+
+    SHORT = "short"
+    REAL = "real"
+
+
+PRESS_SPEED = 5.0
+RACK_SPEED = 20.0
+
+
+@dataclass(slots=True)
+class PracticeClock:
+    """Runs with the station's clock, and faster while only the press or the rack works.
+
+    `now` is a moment of a boot of its own: nothing of practice is mistaken for the station's.
+    """
+
+    pace: Pace
+    now: Now
+    real: float
+
+    def go_on(self, real: float, speed: float, until: float | None = None) -> None:
+        """Let time pass until the station's clock shows `real`, so much faster to `until`."""
+        passed = max(0.0, real - self.real)
+        if self.pace is Pace.SHORT and until is not None and until > self.now.clock:
+            fast = min(passed * speed, until - self.now.clock)
+            passed = fast + (passed - fast / speed)
+        self.real = max(real, self.real)
+        self.now = Now(self.now.boot, self.now.clock + passed, self.now.wall + passed)
+
+    def of(self, real: float) -> float:
+        """Return the practice clock at a moment of the station's clock just gone."""
+        return self.now.clock - (self.real - real)
+
+
+def practice_clock(pace: Pace, now: Now, nth: int) -> PracticeClock:
+    """Return the clock of the `nth` practice since `now`."""
+    return PracticeClock(pace, Now(f"practice-{nth}-{now.boot}", now.clock, now.wall), now.clock)

@@ -1,0 +1,299 @@
+"""One garment in practice: the coach stands beside the state machine, asks, helps and notes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+from kiosk.plan.model import Plan
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.moves import last_peel
+from kiosk.run.facts.questions import question_at_hand, required_setting
+from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.show.parts import View
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Confirm, Garment, Now, Stage
+from kiosk.train.practice.asking import Asked, ask_look, ask_next, explain
+from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
+from kiosk.train.practice.levels import Level, Trainee
+from kiosk.train.practice.rehearsal import (
+    PRESS_SPEED,
+    RACK_SPEED,
+    Answer,
+    AtHand,
+    Pace,
+    Rehearsal,
+    practice_clock,
+)
+from kiosk.train.practice.slips import Length, Look, When, looks
+
+WATCH_SECONDS = 4.0
+"""How long a step stands while it plays by itself."""
+
+HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a trainee chose: which plan, on whose initials, with help or alone, how long waits."""
+
+    plan: Plan
+    garment: Garment
+    operator: str
+    alone: bool = False
+    pace: Pace = Pace.SHORT
+    still: bool = False  # reduced motion: nothing appears bit by bit
+
+
+class Session:
+    """Practice of one garment: `note` takes what is recorded, `real` is the station's time."""
+
+    def __init__(
+        self,
+        wish: Wish,
+        trainee: Trainee,
+        real: Now,
+        note: Callable[[Event], None],
+        length: Length = lambda inches: f"{inches:.2f} in",
+    ) -> None:
+        nth = len(trainee.garments)
+        self.wish = wish
+        self.helped = Helped(wish.plan, wish.operator, trainee, wish.alone, note)
+        self.asked: Asked | None = None
+        self.ended = False
+        self._clock = practice_clock(wish.pace, real, nth)
+        self._real = real
+        self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
+        alone = self.helped.levels() == {Level.OWN}
+        self._looks = [
+            (n, look)
+            for n, passage in enumerate(wish.plan.passes)
+            for look in looks(wish.plan, passage, wish.garment, self._dice, length, alone)
+        ]
+        self._named: set[Where] = set()
+        self._hands_seconds = 0.0
+        self._since = real.clock  # when the move at hand came up, on the station's clock
+        self._move: object = None
+        self._then: c.Forward | None = None
+        confirm = Confirm.GROUPED if alone else Confirm.EACH
+        self.press = Rehearsal(wish.plan, wish.garment, wish.operator, confirm, self._clock.now)
+        self._look_ahead()
+
+    # -- what is shown ------------------------------------------------------
+
+    @property
+    def now(self) -> Now:
+        """The moment on the practice clock."""
+        return self._clock.now
+
+    @property
+    def level(self) -> Level:
+        """How much help the step at hand gets."""
+        where = self.press.where(self.now)
+        return Level.OWN if where is None else self.helped.level(*where)
+
+    def view(self) -> View:
+        """Return what the work screen shows, with the help of the step at hand."""
+        shown, where = self.press.view(self.now), self.press.where(self.now)
+        if where is None:
+            return shown
+        level = self.helped.level(*where)
+        if self._appears(level) and shown.kind is Kind.HANDS:
+            shown = layer_by_layer(shown, self._clock.real - self._since)
+        return coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
+
+    def missing(self) -> float:
+        """Return the seconds that the move at hand still takes at the least."""
+        return seconds_missing(self.press.state, self.now)
+
+    def next_change(self) -> float | None:
+        """Return in how many seconds a layer appears, None where none is to come."""
+        if not self._appears(self.level):
+            return None
+        return next_layer(self.press.view(self.now), self._clock.real - self._since)
+
+    def _appears(self, level: Level) -> bool:
+        return level <= Level.GUIDED and not self.wish.still
+
+    # -- what is done -------------------------------------------------------
+
+    def tick(self, real: Now) -> tuple[Event, ...]:
+        """Let time pass until `real`; what plays by itself goes on."""
+        passed = max(0.0, real.clock - self._clock.real)
+        until = self.press.waits_until(self.now)
+        hot = self.press.state.heat is not None
+        if self._hands_work() and until is None:
+            self._hands_seconds += passed
+        self._clock.go_on(real.clock, PRESS_SPEED if hot else RACK_SPEED, until)
+        self._real = real
+        happened = self._do(c.Tick())
+        if self.asked is None and not self.ended and self.level is Level.WATCH:
+            happened += self._play()
+        return happened
+
+    def _hands_work(self) -> bool:
+        return self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
+
+    def act(self, command: c.Command) -> Answer:
+        """Do what the work screen asks; return what happened, or why it is refused."""
+        if isinstance(command, c.Forward):
+            return self._forward(command)
+        answer = self.press.do(command, self.now)
+        self._see(answer[0])
+        return answer
+
+    def answer(self, choice: int) -> tuple[Event, ...]:
+        """Answer what is asked; a wrong answer is explained, and the step's help comes back."""
+        asked, self.asked = self.asked, None
+        where = self.press.where(self.now)
+        if asked is None or where is None:
+            return ()
+        right = choice == asked.right
+        if len(asked.choices) > 1:
+            self._judge(asked, where[0], right)
+        if not right:
+            self.asked = explain(asked, self.wish.plan.passes[where[0]])
+            return ()
+        return self._go_on_after()
+
+    # -- the coach ----------------------------------------------------------
+
+    def _judge(self, asked: Asked, passage: int, right: bool) -> None:
+        if asked.look is None:
+            self._named.add((passage, asked.index))
+        elif asked.look.slip is not None:
+            self.helped.slip(self._real, passage, asked.look.slip, right)
+        if not right:
+            self.helped.failed.add((passage, asked.index))
+
+    def _go_on_after(self) -> tuple[Event, ...]:
+        """What the answer held up goes on: the setting is read, or the bar that was pressed."""
+        then, self._then = self._then, None
+        if self.press.kind(self.now) is Kind.SETTING:
+            return self._set()
+        if then is not None:
+            return self._forward(then)[0]
+        self._look_ahead()
+        return ()
+
+    def _forward(self, command: c.Forward) -> Answer:
+        at = self.press.at_hand(self.now)
+        fits = command.meaning == self.press.meaning(self.now)
+        if at is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
+            look = self._take_look(at, When.AFTER)
+            if look is not None:
+                self._then = command
+                self.asked = ask_look(look, self.helped.level(at.ticket.passage, look.index))
+                return (), None
+        if at is not None and fits and self.press.peels_early(at, self.now):
+            self.helped.failed.add((at.ticket.passage, self.press.first_of(at)))
+        down = self._clock.of(command.down)
+        answer = self.press.do(c.Forward(command.meaning, down), self.now)
+        self._see(answer[0])
+        return answer
+
+    def _do(self, command: c.Command) -> tuple[Event, ...]:
+        happened, _ = self.press.do(command, self.now)
+        self._see(happened)
+        return happened
+
+    def _see(self, happened: tuple[Event, ...]) -> None:
+        """Note the steps that are done, and ask what comes up next."""
+        for event in happened:
+            self._watch(event)
+        if happened and not self.ended and self.press.kind(self.now) is Kind.DONE:
+            self._end()
+        elif happened:
+            self._look_ahead()
+
+    def _watch(self, event: Event) -> None:
+        if isinstance(event, e.ReadBack) and not event.right:
+            self.helped.failed.add((self.press.passage_of(event.ticket), 0))
+        elif isinstance(event, e.WasClosed):
+            self.helped.failed.add((self.press.passage_of(event.ticket), event.step))
+        elif isinstance(event, e.Confirmed):
+            self._steps_done(event.ticket, range(event.first, event.last + 1))
+        elif isinstance(event, e.Closed):
+            self._steps_done(event.ticket, range(event.first, event.step))
+        elif isinstance(event, e.TimeUp):
+            self._steps_done(event.ticket, range(event.step, event.step + 1))
+        elif isinstance(event, e.Finished):
+            self._finished(event)
+
+    def _finished(self, event: e.Finished) -> None:
+        passage = self.press.passage_of(event.ticket)
+        last = len(self.wish.plan.passes[passage].steps) - 1
+        if event.stage is not Stage.GOOD:  # what was practised rightly is good
+            self.helped.failed.add((passage, last))
+        if event.early_seconds and not event.before:
+            peel = last_peel(self.wish.plan.passes[passage])
+            self.helped.failed.add((passage, last if peel is None else peel))
+        self._steps_done(event.ticket, range(last + 1))
+        if event.stage is not Stage.GOOD:
+            self._end()
+
+    def _steps_done(self, ticket: str, steps: range) -> None:
+        self.helped.done(self._real, self.press.passage_of(ticket), steps)
+
+    def _end(self) -> None:
+        self.ended, self.asked = True, None
+        self.helped.end(self._real, self._hands_seconds)
+
+    # -- what comes up ------------------------------------------------------
+
+    def _look_ahead(self) -> None:
+        """Ask what is to be asked before the move at hand begins."""
+        at, kind = self.press.at_hand(self.now), self.press.kind(self.now)
+        move = None if at is None else (at.ticket.id, at.move.first, kind)
+        if move != self._move:
+            self._move, self._since = move, self._clock.real
+        if at is None or self.asked is not None or self.ended:
+            return
+        if kind is Kind.SETTING:
+            look = self._take_look(at, When.SETTING)
+            self.asked = None if look is None else ask_look(look, self.level)
+        elif kind is Kind.HANDS:
+            self._ask_hands(at)
+
+    def _ask_hands(self, at: AtHand) -> None:
+        p, first = at.ticket.passage, self.press.first_of(at)
+        if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
+            self.asked = ask_next(at.passage, first, self._dice)
+            return
+        look = self._take_look(at, When.BEFORE)
+        if look is not None:
+            self.asked = ask_look(look, self.helped.level(p, look.index))
+
+    def _take_look(self, at: AtHand, when: When) -> Look | None:
+        """Return the look that is due now, once; a step that is only watched asks for none."""
+        p = at.ticket.passage
+        for each in self._looks:
+            n, look = each
+            here = when is When.SETTING or look.index in self.press.steps_of(at)
+            if n == p and look.when is when and here:
+                self._looks.remove(each)
+                return look if self.helped.level(p, look.index) > Level.WATCH else None
+        return None
+
+    def _play(self) -> tuple[Event, ...]:
+        """A step that is watched goes on by itself after a while."""
+        if self._clock.real - self._since < WATCH_SECONDS:
+            return ()
+        kind, job = self.press.kind(self.now), self.press.state.job
+        if kind is Kind.SETTING:
+            return self._set()
+        if kind is Kind.ASK and job is not None:
+            question = question_at_hand(job)
+            return () if question is None else self._do(c.Read(question.right))
+        meaning = self.press.meaning(self.now)
+        if meaning is None or seconds_missing(self.press.state, self.now) > 0:
+            return ()
+        return self._do(c.Forward(meaning, self.now.clock))
+
+    def _set(self) -> tuple[Event, ...]:
+        job = self.press.state.job
+        needed = None if job is None else required_setting(job)
+        return () if needed is None else self._do(c.ReadSetting(needed))
