@@ -11,13 +11,12 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.files import read_text
-from kiosk.catalog.base.notes import Notes, Unsound
+from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.station.demo.looks import BY_NAME
 from kiosk.words import Words
 
 if TYPE_CHECKING:
-    from kiosk.log.store.chain import Head
+    from kiosk.log.store import Head
 
 
 def parser(say: Words) -> argparse.ArgumentParser:
@@ -237,7 +236,7 @@ _count.__name__ = "number"  # argparse says "invalid number value"
 
 def _head(text: str) -> Head:
     """Read a record code, 1234:9f3a-07c2-51de-88b0. Raises ValueError."""
-    from kiosk.log.store.chain import Head  # a command that asks nothing of a log does without
+    from kiosk.log.store import Head  # a command that asks nothing of a log does without
 
     return Head.read(text)
 

@@ -6,10 +6,10 @@ from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Catalog, Job
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.rules import read_face
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults
 from kiosk.commands.notices import print_notices

@@ -9,10 +9,8 @@ from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.load import JOBS
 from kiosk.commands.record import shop_words
 from kiosk.log.place import default_log
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.lock import now
-from kiosk.log.store.store import Store
+from kiosk.log.record import Recorder
+from kiosk.log.store import LogFault, Store, now
 from kiosk.station.disposal import Receipt, dispose
 
 

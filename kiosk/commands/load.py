@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Catalog, Job
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.rules import read_face
 from kiosk.plan.faults import placement_faults
 from kiosk.words import Words
 from kiosk.words.faults import fault_text

@@ -10,15 +10,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base.own_files import COPY, EVENTS
+from kiosk.catalog.base import COPY, EVENTS
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.outputs import Output, is_free, looked_at, written
 from kiosk.commands.record import shop_words, with_record
 from kiosk.log.place import default_log
-from kiosk.log.rescue.backup import back_up
-from kiosk.log.store import codec
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.store import Recorded, Store
+from kiosk.log.rescue import back_up
+from kiosk.log.store import LogFault, Recorded, Store, codec
 from kiosk.log.verify import verify
 from kiosk.words import Words
 

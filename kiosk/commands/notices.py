@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.sheets import Catalog, Job
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.rules import read_face
 from kiosk.commands.plan.supply import twins
-from kiosk.plan.place.questions import told_parts
+from kiosk.plan.place import told_parts
 from kiosk.plan.procedure import job_bed
 from kiosk.words import Words
 

@@ -7,10 +7,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base.files import behind_links
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.own_files import Kind, NotOwn, must_be_free, must_be_own, write_own
-from kiosk.catalog.roster.named_files import note_named_file
+from kiosk.catalog.base import Kind, NotOwn, behind_links, must_be_free, must_be_own, say, write_own
+from kiosk.catalog.roster import note_named_file
 from kiosk.commands.codes import DONE, FAULTS, USAGE
 from kiosk.words import Words
 

@@ -9,8 +9,7 @@ from collections.abc import Callable
 from kiosk.catalog.read import read_catalog
 from kiosk.commands.codes import FAULTS
 from kiosk.log.place import default_log
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.store import Store
+from kiosk.log.store import LogFault, Store
 from kiosk.words import Words
 
 

@@ -10,24 +10,19 @@ from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 
-from kiosk.catalog.base.own_files import GARMENTS, REPORT_PAGE, TABLES
+from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.outputs import Output, looked_at, written
 from kiosk.commands.record import shop_words
-from kiosk.log.facts.past_damage import past_damage
-from kiosk.log.facts.read import shifts
-from kiosk.log.facts.rows import rows_of_jobs
-from kiosk.log.facts.shift import choose
+from kiosk.log.facts import choose, past_damage, rows_of_jobs, shifts
 from kiosk.log.place import default_log
-from kiosk.log.store.errors import Damaged, LogFault
-from kiosk.log.store.store import Store
-from kiosk.report.answers.garments import GarmentRow, garment_rows
+from kiosk.log.store import Damaged, LogFault, Store
+from kiosk.report.answers import GarmentRow, garment_rows
 from kiosk.report.build import build
 from kiosk.report.content import Report
-from kiosk.report.draw.page import to_html
+from kiosk.report.draw import to_html
 from kiosk.report.period import Period
-from kiosk.report.tables.sheet import tables_to_csv, to_csv
-from kiosk.report.tables.values import to_text, values
+from kiosk.report.tables import tables_to_csv, to_csv, to_text, values
 from kiosk.station.shift_report import moments, names, read, when
 from kiosk.words import Words
 

@@ -10,7 +10,7 @@ from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults
 from kiosk.commands.record import shop_words
 from kiosk.log.place import default_log
-from kiosk.log.store.errors import LogFault
+from kiosk.log.store import LogFault
 
 
 def run(asked: Namespace) -> int:

@@ -7,22 +7,20 @@ from argparse import Namespace
 from pathlib import Path
 
 from kiosk.catalog.read import line_digest
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.rules import read_face
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, load
 from kiosk.commands.plan import text as plan_text
 from kiosk.log.place import default_log
-from kiosk.log.record.start import start
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.lock import now
+from kiosk.log.record import start
+from kiosk.log.store import LogFault, now
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.time.order import in_order
-from kiosk.run.state.model import Garment
-from kiosk.run.state.rules import rules_of
+from kiosk.plan.time import in_order
+from kiosk.run.state import Garment, rules_of
 from kiosk.station.peel.follow import follow
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator import Order, simulate
 
 
 def run(asked: Namespace) -> int:

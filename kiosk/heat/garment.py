@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 
-from kiosk.catalog.model.sheets import DyeRisk, Fabric
+from kiosk.catalog.model import DyeRisk, Fabric
 from kiosk.heat.properties import PROPERTIES, Body, Carrier, Cloth, Properties, layer
 from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.heat import PROPOSED, Thresholds
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import PROPOSED, Peel, Thresholds
 from kiosk.heat.curve import Curve
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import Beta

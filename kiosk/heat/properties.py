@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
 
-from kiosk.catalog.model.heat import Body as Body
-from kiosk.catalog.model.heat import Carrier as Carrier
-from kiosk.catalog.model.heat import Cloth as Cloth
-from kiosk.catalog.model.heat import OwnBody
+from kiosk.catalog.model import Body as Body
+from kiosk.catalog.model import Carrier as Carrier
+from kiosk.catalog.model import Cloth as Cloth
+from kiosk.catalog.model import OwnBody
 from kiosk.heat.stack import Layer
 
 

@@ -11,8 +11,7 @@ from functools import partial
 from itertools import pairwise
 from math import exp, floor, log
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.base import Degrees, Message, Value, say
 from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, story
 from kiosk.heat.grid import Temperatures

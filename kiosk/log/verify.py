@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.record import checkpoints
 from kiosk.log.record.recovery import fold
 from kiosk.log.record.tickets import Key, TicketRow
@@ -15,7 +15,7 @@ from kiosk.log.store.chain import Head
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.examine import in_one_line
 from kiosk.log.store.store import Store
-from kiosk.run.state.model import State
+from kiosk.run.state import State
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Catalog, Job
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.rules import Face
 from kiosk.plan.place.questions import place_questions, size_faults
 from kiosk.plan.procedure import job_bed
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Fabric, Layer, Material, Panel, Press
+from kiosk.catalog.model import Fabric, Layer, Material, Panel, Press
 from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose
 
 

@@ -6,10 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.base.quantities import Degrees, Pressure
-from kiosk.catalog.model.sheets import Peel
-from kiosk.catalog.model.source import GUESS, Source
+from kiosk.catalog.base import Degrees, Message, Pressure
+from kiosk.catalog.model import GUESS, Peel, Source
 from kiosk.plan.sizes import PlanRoom
 from kiosk.plan.sources import PlanSources
 from kiosk.plan.stack import HeatLeft, HeatStack, Range

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel
 from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_left
 from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.house import FAMILIES
-from kiosk.catalog.model.sheets import Catalog, Job, Panel, Recipe
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe
+from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Peel, SheetRule
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.group import Group
 from kiosk.plan.model import Closing
 

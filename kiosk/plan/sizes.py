@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.model.orders import SizeClass
+from kiosk.catalog.model import SizeClass
 
 
 @dataclass(frozen=True, slots=True)

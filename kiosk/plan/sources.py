@@ -6,9 +6,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.model.sheets import Catalog, Job
-from kiosk.catalog.model.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import (
+    ALL_GUESSED,
+    GUESS,
+    Catalog,
+    Job,
+    Source,
+    SourceKind,
+    Sources,
+    source_told,
+)
 
 
 @dataclass(frozen=True, slots=True)

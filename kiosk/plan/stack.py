@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.model.heat import Body, Thresholds
+from kiosk.catalog.model import Body, Thresholds
 
 MODEL_VERSION = 1
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import Peel
 from kiosk.plan import reasons
 from kiosk.plan.group import Group
 from kiosk.plan.heat.longest import longest_closing, longest_pre_press

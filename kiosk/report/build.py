@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.answers import counts, dwell, lots, ratios, results
 from kiosk.report.answers.changes import changed
 from kiosk.report.answers.checks import drift, recheck

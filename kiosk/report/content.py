@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from kiosk.log.facts.shift import Begun, Facts, Noted, Stint
+from kiosk.log.facts import Begun, Facts, Noted, Stint
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
 
 NOBODY = Stint(-1, 0, "", "", 0, 0)

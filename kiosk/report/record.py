@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.log.facts.shift import Facts
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Facts
 from kiosk.report.content import some
 from kiosk.report.period import Period
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.state.commands import Command
+from kiosk.catalog.base import Message
+from kiosk.run.state import Command
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Callable
 
-from kiosk.catalog.model.sheets import StationSettings
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import Command, HoldOn
+from kiosk.catalog.model import StationSettings
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Command, HoldOn
 from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.desk import Desk
 from kiosk.station.screens.work import WorkScreen

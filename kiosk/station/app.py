@@ -11,13 +11,12 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.model.sheets import StationSettings
-from kiosk.log.record.recorder import Recorder
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import Back, PressClosed, PressOpened
-from kiosk.run.state.model import Now
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import StationSettings
+from kiosk.log.record import Recorder
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Back, Now, PressClosed, PressOpened
 from kiosk.station.actions import ChipTouched, Choices, Option, Refused
 from kiosk.station.cues.given import GivenCues
 from kiosk.station.cues.prompts import prompts

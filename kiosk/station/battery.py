@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from threading import Thread
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 
 LOW_PERCENT = 20
 LAST_PERCENT = 8

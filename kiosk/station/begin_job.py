@@ -6,9 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.run.state import commands
-from kiosk.run.state.rules import rules_of
+from kiosk.catalog.base import Message, say
+from kiosk.run.state import commands, rules_of
 from kiosk.station.claim import CannotClaim, Claim, Claimant, release
 from kiosk.station.library import Offer
 from kiosk.station.pages.page import Page

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.message import say
-from kiosk.run.facts.checks import HOTTEST, offset_of, passes, spread_of
-from kiosk.run.facts.questions import required_setting
+from kiosk.catalog.base import say
+from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
+from kiosk.run.state import Overruled
 from kiosk.run.state import commands_shift as commands
-from kiosk.run.state.events_shift import Overruled
 from kiosk.station.pages.page import Page
 from kiosk.station.shell import Cue
 
 if TYPE_CHECKING:
-    from kiosk.run.state.model import JobRun
+    from kiosk.run.state import JobRun
     from kiosk.station.desk import Desk
 
 PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")

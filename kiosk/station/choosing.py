@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from kiosk.run.state import commands
-from kiosk.run.state.model import Stage
+from kiosk.run.state import Stage, commands
 from kiosk.station.pages.page import Page
 
 if TYPE_CHECKING:

@@ -12,11 +12,8 @@ import os
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from kiosk.catalog.base.notes import shown
-from kiosk.catalog.base.side_file import read_side_file
-from kiosk.log.store.chain import Head, NoHead
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.store import Store
+from kiosk.catalog.base import read_side_file, shown
+from kiosk.log.store import Head, LogFault, NoHead, Store
 
 NAME = ".claimed"
 NOBODY_KNOWN = "?"

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.report.content import Report
-from kiosk.run.state import commands, commands_shift
-from kiosk.run.state.model import Confirm, Cues, Role, Stage
+from kiosk.run.state import Confirm, Cues, Role, Stage, commands, commands_shift
 from kiosk.station.begin_job import begin_job
 from kiosk.station.checks import Checks
 from kiosk.station.choosing import Choosing

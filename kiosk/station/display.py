@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.sheets import StationSettings
-from kiosk.run.state.asked import Display
+from kiosk.catalog.base import Degrees
+from kiosk.catalog.model import StationSettings
+from kiosk.run.state import Display
 from kiosk.words import Words
 
 LANGUAGES = ("en", "es")

@@ -6,12 +6,11 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.catalog.jobs import holds_job
-from kiosk.catalog.roster.forget import CannotForget, Forgotten, forget_names
-from kiosk.run.facts.pin import jobs_to_forget
-from kiosk.run.state.commands_shift import DeleteNames
-from kiosk.run.state.model import Now, State
+from kiosk.catalog.roster import CannotForget, Forgotten, forget_names
+from kiosk.run.facts import jobs_to_forget
+from kiosk.run.state import DeleteNames, Now, State
 
 
 @dataclass(frozen=True, slots=True)

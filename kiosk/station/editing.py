@@ -6,10 +6,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.files import write_whole
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.base.tree import Leaf, leaves, with_value
+from kiosk.catalog.base import Fault, Leaf, leaves, say, with_value, write_whole
 from kiosk.catalog.read import new_faults
 from kiosk.station.pages.page import Page
 

@@ -9,13 +9,17 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.files import read_bytes, write_whole
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Notes, Unsound
-from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
-from kiosk.catalog.base.tree import values
-from kiosk.run.state.commands_shift import NoteRecipes
-from kiosk.run.state.events_shift import Change
+from kiosk.catalog.base import (
+    BrokenSideFile,
+    Notes,
+    Unsound,
+    read_bytes,
+    read_side_file,
+    say,
+    values,
+    write_whole,
+)
+from kiosk.run.state import Change, NoteRecipes
 
 if TYPE_CHECKING:
     from kiosk.station.desk import Desk

@@ -9,16 +9,14 @@ from dataclasses import replace
 from itertools import pairwise
 from math import ceil, floor
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.log.facts.rows import LONGEST_SECONDS, cycles
-from kiosk.log.store.errors import LogFault
-from kiosk.log.store.store import Store
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import LONGEST_SECONDS, cycles
+from kiosk.log.store import LogFault, Store
 from kiosk.plan.model import Plan
-from kiosk.plan.time.finish import Left, time_left, whole_job
-from kiosk.plan.time.past import Past, past_by_run, procedure
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
-from kiosk.run.state.model import JobRun
+from kiosk.plan.time import Left, Past, past_by_run, procedure, time_left, whole_job
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import JobRun
 
 ROUND_SECONDS = 300  # finer than five minutes nobody can foresee it
 _TOLD = (Kind.HANDS, Kind.HEAT, Kind.ASK, Kind.SETTING, Kind.HELD)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.quantities import decimal
+from kiosk.catalog.base import decimal
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.display import worn
 

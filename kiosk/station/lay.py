@@ -6,16 +6,24 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 
-from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.rules.faces import Face, read_face
+from kiosk.catalog.model import SizeClass
+from kiosk.catalog.rules import Face, read_face
 from kiosk.plan.model import Plan
-from kiosk.plan.place.fitting import Box as Placed
-from kiosk.plan.place.fitting import as_operator
-from kiosk.plan.place.parts import Part
-from kiosk.plan.place.placement import NOBODY, Bed, LayOut, Team, bed_of, class_of, lay_out
-from kiosk.plan.place.platen import seam_ruler
+from kiosk.plan.place import (
+    NOBODY,
+    Bed,
+    LayOut,
+    Part,
+    Team,
+    as_operator,
+    bed_of,
+    class_of,
+    lay_out,
+    seam_ruler,
+)
+from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
-from kiosk.run.show.parts import Ink, View
+from kiosk.run.show import Ink, View
 
 HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
 LEGS = {SizeClass.YOUTH: 5.5, SizeClass.ADULT: 7.0}  # half of a leg of shorts; common practice

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Catalog, Job, RosterColumn, RosterLine, StationSettings
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.place.placement import Team
-from kiosk.plan.time.order import in_order
-from kiosk.run.state.model import Garment
+from kiosk.plan.place import Team
+from kiosk.plan.time import in_order
+from kiosk.run.state import Garment
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ class Library:
         return self._planned(job, folder, questions)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
-        from kiosk.catalog.rules.faces import read_face  # the first frame does without planning
+        from kiosk.catalog.rules import read_face  # the first frame does without planning
         from kiosk.plan.faults import placement_faults
         from kiosk.plan.fingerprint import fingerprint
         from kiosk.plan.procedure import plan_job

@@ -6,9 +6,9 @@ import socket
 from pathlib import Path
 
 import kiosk
-from kiosk.log.record.start import start
-from kiosk.log.rescue.mend import Mended
-from kiosk.log.store.lock import now
+from kiosk.log.record import start
+from kiosk.log.rescue import Mended
+from kiosk.log.store import now
 from kiosk.station import header
 
 

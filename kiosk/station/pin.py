@@ -8,8 +8,7 @@ import json
 import secrets
 from pathlib import Path
 
-from kiosk.catalog.base.files import OWNERS_ALONE, write_whole
-from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
+from kiosk.catalog.base import OWNERS_ALONE, BrokenSideFile, read_side_file, write_whole
 
 COST = {"n": 2**14, "r": 8, "p": 1}  # 16 MiB, about 50 ms a try on a small tablet
 DEAREST = 8  # times the memory and the time of COST: what a later program may ask for

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from math import ceil
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.message import say
-from kiosk.run.facts.pin import pin_wait
+from kiosk.catalog.base import say
+from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.pages.page import Page
 from kiosk.station.pin import SHORTEST, PinFile

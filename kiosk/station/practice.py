@@ -5,27 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import count
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.house import SignOffRule, rule_of
-from kiosk.catalog.model.sheets import Job
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Job, SignOffRule, rule_of
 from kiosk.catalog.read import read_job
 from kiosk.plan.procedure import plan_families
+from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.run.state.event import Event
-from kiosk.run.state.events_practice import QuizAnswered, SignOffAsked
-from kiosk.run.state.model import Garment, Now
 from kiosk.station.library import Library, Offer
 from kiosk.station.pages.page import Page
 from kiosk.station.practice_quiz import Quiz
 from kiosk.station.practice_record import PracticeRecord
 from kiosk.station.shell import COUNTS, Cue, Shell
-from kiosk.train.practice.levels import NEW, Trainee
-from kiosk.train.practice.rehearsal import Pace
-from kiosk.train.practice.session import Session, Wish
-from kiosk.train.practice.sign_off import is_ready
-from kiosk.train.practice.slips import Length
-from kiosk.train.quiz.question import QuizQuestion
+from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
+from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
 from kiosk.words.lengths import fraction, millimetres
 
@@ -221,7 +214,7 @@ class Practice:
 
     def begin_quiz(self) -> None:
         """Make questions about the chosen job as its sheets are now."""
-        from kiosk.train.quiz.quiz import quiz, subject_of  # the first frame does without
+        from kiosk.train.quiz import quiz, subject_of  # the first frame does without
 
         offer = self.offer
         job = None if offer is None else self._job(offer)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.train.quiz.question import QuizQuestion
+from kiosk.train.quiz import QuizQuestion
 
 
 @dataclass

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.record.start import start
-from kiosk.log.store.errors import LogFault
-from kiosk.run.state.commands import Start
-from kiosk.run.state.event import Event
-from kiosk.run.state.model import Now
-from kiosk.train.practice.levels import Training, trained
+from kiosk.catalog.base import Message
+from kiosk.log.record import Recorder, start
+from kiosk.log.store import LogFault
+from kiosk.run.state import Event, Now, Start
+from kiosk.train.practice import Training, trained
 
 
 def practice_log(log: Path) -> Path:

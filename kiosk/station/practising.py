@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.run.state.commands import Command
+from kiosk.catalog.base import Message, say
+from kiosk.run.state import Command
 from kiosk.station.actions import Option
 from kiosk.station.apart import ApartScreen
 from kiosk.station.desk import Page
 from kiosk.station.practice import NAME
-from kiosk.train.practice.rehearsal import PRESS_SPEED, Pace
-from kiosk.train.practice.session import Session
+from kiosk.train.practice import PRESS_SPEED, Pace, Session
 
 EVERY_SECONDS = 0.1  # its clock may run faster than the station's
 

@@ -13,8 +13,8 @@ from kivy.core.window import Window
 from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base.message import say
-from kiosk.log.rescue.mend import Mended
+from kiosk.catalog.base import say
+from kiosk.log.rescue import Mended
 from kiosk.station.app import Parts, Station
 from kiosk.station.battery import BatteryWatch
 from kiosk.station.unending import unending

@@ -6,17 +6,13 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 from enum import Enum
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.log.record.recorder import Outcome, Recorder
-from kiosk.log.rescue.patrol import Patrol
+from kiosk.catalog.base import Message, say
+from kiosk.log.record import Outcome, Recorder
+from kiosk.log.rescue import Patrol
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.tickets import pass_of
-from kiosk.run.show.parts import Ready, View
-from kiosk.run.show.view import view
-from kiosk.run.state import commands, events
-from kiosk.run.state.commands import Command
-from kiosk.run.state.model import Now, State
+from kiosk.run.facts import Kind, pass_of
+from kiosk.run.show import Ready, View, view
+from kiosk.run.state import Command, Now, State, commands, events
 from kiosk.station.library import Rosters
 from kiosk.station.peel.advice import Advice
 from kiosk.station.peel.follow import adjusted, changes_estimates, lessons

@@ -6,10 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.log.facts.past_damage import without_bad
-from kiosk.log.facts.read import facts, shifts
-from kiosk.log.facts.shift import Chosen, Shifts, choose
-from kiosk.log.store.store import Store
+from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts, without_bad
+from kiosk.log.store import Store
 from kiosk.report.build import Asked, build
 from kiosk.report.content import Report
 from kiosk.report.period import Period

@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.model.house import FAMILIES
-from kiosk.run.state.commands import SignOff
+from kiosk.catalog.base import say
+from kiosk.catalog.model import FAMILIES
+from kiosk.run.state import SignOff
 from kiosk.station.pages.page import Page
 from kiosk.station.practice import Practice
 from kiosk.station.shell import Shell

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
-from kiosk.run.show.parts import View
+from kiosk.run.show import View
 
 AT_LEAST_EVERY = 1.0  # seconds: notices end, rows change on disk, the record is tried again
 

@@ -10,27 +10,29 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.files import write_whole
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.tree import with_entry
-from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
+from kiosk.catalog.base import say, with_entry, write_whole
+from kiosk.catalog.model import GUESS, Source, SourceKind, Sources
 from kiosk.catalog.read import new_faults, read_catalog
-from kiosk.catalog.sheets.source import written
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.questions import question_at_hand, required_setting
-from kiosk.run.facts.tickets import slot_ticket
-from kiosk.run.facts.trial import AND, FABRIC, LOOKS, NOT_TRIED
-from kiosk.run.state import commands, commands_trial, events
-from kiosk.run.state.model import Confirm, Finding, Garment, Now
+from kiosk.catalog.sheets import written
+from kiosk.run.facts import (
+    AND,
+    FABRIC,
+    LOOKS,
+    NOT_TRIED,
+    Kind,
+    question_at_hand,
+    required_setting,
+    slot_ticket,
+)
+from kiosk.run.state import Confirm, Finding, Garment, Now, commands, commands_trial, events
 from kiosk.station.pages.page import Page
 from kiosk.station.shell import COUNTS, Cue
-from kiosk.train.practice.rehearsal import Rehearsal
+from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
 
 if TYPE_CHECKING:
-    from kiosk.catalog.model.sheets import Catalog
-    from kiosk.run.state.commands import Command
-    from kiosk.run.state.event import Event
+    from kiosk.catalog.model import Catalog
+    from kiosk.run.state import Command, Event
     from kiosk.station.desk import Desk
 
 FILES = {"material": "materials.yaml", FABRIC: "fabrics.yaml"}

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import Command
+from kiosk.run.show import View
+from kiosk.run.state import Command
 from kiosk.station.actions import Option
 from kiosk.station.apart import ApartScreen
 

@@ -14,7 +14,7 @@ from typing import Any
 
 from kivy.core.text import Label as CoreLabel
 
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.rules import read_face
 
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612"
 REGULAR = str(FONTS / "B612-Regular.otf")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.notes import Fault, is_plain, shown
+from kiosk.catalog.base import Fault, is_plain, shown
 from kiosk.words.speak import Words
 
 

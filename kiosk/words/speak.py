@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from kiosk.catalog.base.message import Celsius, Inches, Message, Value
-from kiosk.catalog.base.quantities import Degrees, Temperature
+from kiosk.catalog.base import Celsius, Degrees, Inches, Message, Temperature, Value
 from kiosk.words.catalogue import ENGLISH, LOCALES, catalogue
 from kiosk.words.lengths import fraction, millimetres
 

@@ -1,1 +1,43 @@
 """What every reader needs: messages, quantities, files, nodes, notes of faults."""
+
+# fmt: off
+from kiosk.catalog.base.files import (
+    OWNERS_ALONE,
+    behind_links,
+    beside,
+    read_bytes,
+    read_text,
+    write_whole,
+)
+from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, is_plain, shown
+from kiosk.catalog.base.own_files import (
+    COPY,
+    EVENTS,
+    GARMENTS,
+    PICK_PAGE,
+    PICTURE,
+    PLAN_PAGE,
+    REPORT_PAGE,
+    TABLES,
+    Kind,
+    NotOwn,
+    is_own,
+    made_by,
+    must_be_free,
+    must_be_own,
+    write_own,
+)
+from kiosk.catalog.base.quantities import Degrees, Length, Pressure, Temperature, decimal, nearest
+from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
+from kiosk.catalog.base.tree import Leaf, leaves, values, with_entry, with_value
+from kiosk.catalog.base.values import characters
+
+__all__ = [
+    "COPY", "EVENTS", "GARMENTS", "OWNERS_ALONE", "PICK_PAGE", "PICTURE", "PLAN_PAGE",
+    "REPORT_PAGE", "TABLES", "BrokenSideFile", "Celsius", "Degrees", "Fault", "Inches", "Kind",
+    "Leaf", "Length", "Message", "NotOwn", "Notes", "Pressure", "Temperature", "Unsound", "Value",
+    "behind_links", "beside", "characters", "decimal", "is_own", "is_plain", "leaves", "made_by",
+    "must_be_free", "must_be_own", "nearest", "read_bytes", "read_side_file", "read_text", "say",
+    "shown", "values", "with_entry", "with_value", "write_own", "write_whole",
+]

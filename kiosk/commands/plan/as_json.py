@@ -6,8 +6,8 @@ from collections import Counter
 from fractions import Fraction
 from typing import Any
 
-from kiosk.catalog.base.quantities import Degrees, nearest
-from kiosk.catalog.model.sheets import Job
+from kiosk.catalog.base import Degrees, nearest
+from kiosk.catalog.model import Job
 from kiosk.commands.plan.heat import of_heat
 from kiosk.commands.plan.past import PastByRun
 from kiosk.commands.plan.picks import PickGroup, grouped_picks
@@ -24,8 +24,7 @@ from kiosk.plan.model import (
 )
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_sources
-from kiosk.plan.time.finish import minutes
-from kiosk.plan.time.order import in_order
+from kiosk.plan.time import in_order, minutes
 from kiosk.words import Words
 
 Object = dict[str, Any]

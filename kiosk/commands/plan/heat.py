@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from kiosk.heat.honest import ACTIVATION_RANGE, TACK_KELVIN, Between, around
-from kiosk.plan.heat.told import HeatTold, heat_told, sentences
-from kiosk.plan.heat.wait_source import is_rule
+from kiosk.plan.heat import HeatTold, heat_told, is_rule, sentences
 from kiosk.plan.model import Pass, PeelWait, Plan
 from kiosk.plan.reasons import element_words
 from kiosk.plan.sources import of_source
 from kiosk.plan.stack import HeatLeft, Range
-from kiosk.plan.time.finish import flat_places
+from kiosk.plan.time import flat_places
 from kiosk.words import Words
 
 Object = dict[str, Any]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from kiosk.catalog.base.own_files import PLAN_PAGE, made_by
+from kiosk.catalog.base import PLAN_PAGE, made_by
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.heat import heat_lines
 from kiosk.commands.plan.past import PastByRun
@@ -19,7 +19,7 @@ from kiosk.commands.plan.text import (
     source_lines,
     time_lines,
 )
-from kiosk.plan.heat.told import basis
+from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.words import Words

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kiosk.log.place import default_log
 from kiosk.plan.model import Plan
-from kiosk.plan.time.past import Past, past_by_run
+from kiosk.plan.time import Past, past_by_run
 from kiosk.words import Words
 
 PastByRun = Mapping[int, Past]
@@ -22,9 +22,8 @@ def own_past(plan: Plan, log: Path | None, words: Words) -> PastByRun | None:
     path = log or default_log()
     if log is None and not path.exists():
         return {}
-    from kiosk.log.facts.rows import cycles  # the record's rooms take a while to import
-    from kiosk.log.store.errors import LogFault
-    from kiosk.log.store.store import Store
+    from kiosk.log.facts import cycles  # the record's rooms take a while to import
+    from kiosk.log.store import LogFault, Store
 
     try:
         with Store.read_only(path) as store:

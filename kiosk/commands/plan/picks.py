@@ -6,17 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.own_files import PICK_PAGE, made_by
-from kiosk.catalog.model.sheets import RosterLine
-from kiosk.catalog.roster.twins import twin
+from kiosk.catalog.base import PICK_PAGE, made_by, say
+from kiosk.catalog.model import RosterLine
+from kiosk.catalog.roster import twin
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.supply import Part, Supply, height_text, supply_parts
-from kiosk.plan.buy.picks import PIECE, BagPiece, Pick, bag, element_text
+from kiosk.plan.buy import PIECE, BagPiece, Pick, bag, element_text
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import KNOWN_ELEMENTS
-from kiosk.plan.time.order import in_order
+from kiosk.plan.time import in_order
 from kiosk.words import Words
 
 # Paper and ink of the station's screens; black on white when printed.

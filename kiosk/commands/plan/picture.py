@@ -7,10 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base.own_files import PICTURE
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.curve import HeatCurve, heat_curve
-from kiosk.plan.heat.wait_source import rests_on
+from kiosk.catalog.base import PICTURE, Degrees
+from kiosk.plan.heat import HeatCurve, heat_curve, rests_on
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.stack import Range

@@ -10,8 +10,8 @@ from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
-from kiosk.catalog.base.own_files import PICK_PAGE, PICTURE, PLAN_PAGE
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
+from kiosk.catalog.rules import read_face
 from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
 from kiosk.commands.load import Loaded, load
 from kiosk.commands.outputs import Output, looked_at, written

@@ -6,14 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
-from kiosk.catalog.roster.twins import has_twin, twin
-from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.buy.need import Drawer, Need, needs
-from kiosk.plan.buy.picks import Pick, count_picks, without_size
-from kiosk.plan.buy.purchase import Bought, Purchase, purchases
+from kiosk.catalog.model import Catalog, Job, RosterLine
+from kiosk.catalog.roster import has_twin, twin
+from kiosk.catalog.rules import read_face
+from kiosk.plan.buy import (
+    Bought,
+    Drawer,
+    Need,
+    Pick,
+    Purchase,
+    count_picks,
+    needs,
+    purchases,
+    without_size,
+)
 from kiosk.plan.model import Plan
-from kiosk.plan.place.placement import Heights, fitted_heights
+from kiosk.plan.place import Heights, fitted_heights
 from kiosk.words import Words
 
 Object = dict[str, Any]

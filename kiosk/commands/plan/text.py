@@ -6,23 +6,21 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Job, Peel, RosterLine
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.heat import heat_lines
 from kiosk.commands.plan.past import PastByRun
 from kiosk.commands.plan.picks import PickGroup, grouped_picks
 from kiosk.commands.plan.supply import Supply, height_text, supply_parts
-from kiosk.plan.heat.told import basis
+from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
 from kiosk.plan.reasons import KNOWN_ELEMENTS
 from kiosk.plan.sources import sources_told
-from kiosk.plan.time import handling
-from kiosk.plan.time.finish import flat_places, minutes, whole_job
-from kiosk.plan.time.order import in_order
-from kiosk.run.facts.trial import untried
-from kiosk.run.state.rules import Demand
+from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
+from kiosk.run.facts import untried
+from kiosk.run.state import Demand
 from kiosk.words import Words
 
 

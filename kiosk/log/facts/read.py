@@ -30,9 +30,7 @@ from kiosk.log.facts.timeline import Timeline, timeline
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.state.events import JobStarted, StationStarted
-from kiosk.run.state.events_shift import PressVerified
-from kiosk.run.state.model import Now, Seen
+from kiosk.run.state import JobStarted, Now, PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""

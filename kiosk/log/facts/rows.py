@@ -14,7 +14,7 @@ from kiosk.log.record.recovery import recover
 from kiosk.log.record.tickets import TicketRow
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
-from kiosk.plan.time.past import procedure
+from kiosk.plan.time import procedure
 
 __all__ = ["Shift", "last_shift", "rows_of_jobs", "salvaged", "shifts", "ticket_rows"]
 

@@ -9,10 +9,7 @@ from itertools import takewhile
 from typing import NamedTuple
 
 from kiosk.plan.model import Plan
-from kiosk.run.state.events import Event
-from kiosk.run.state.events_shift import PressVerified
-from kiosk.run.state.model import Now, Seen
-from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state import NO_RULES, Event, Now, PressVerified, Rules, Seen
 
 
 @dataclass(frozen=True, slots=True)

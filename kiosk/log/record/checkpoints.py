@@ -8,12 +8,12 @@ from functools import lru_cache, partial
 from hashlib import sha256
 from pathlib import Path
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.log.record.tickets import Key, Tail, TicketRow
 from kiosk.log.store import codec
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Checkpoint, Store
-from kiosk.run.state.model import State
+from kiosk.run.state import State
 
 _KIOSK = Path(__file__).resolve().parents[2]
 _MAKES_STATES = (

@@ -5,18 +5,28 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.record import checkpoints
 from kiosk.log.record.recovery import recover
 from kiosk.log.record.tickets import Tail
 from kiosk.log.rescue import kept as rescue
 from kiosk.log.store.errors import Displaced, LogFault
 from kiosk.log.store.store import Store
-from kiosk.run.apply.fold import apply
-from kiosk.run.decide.decide import decide
-from kiosk.run.state.commands import Command, Forward, Tick
-from kiosk.run.state.events import Closed, Confirmed, Event, HandedOver, ToldPressed
-from kiosk.run.state.model import Now, Refusal, State
+from kiosk.run.apply import apply
+from kiosk.run.decide import decide
+from kiosk.run.state import (
+    Closed,
+    Command,
+    Confirmed,
+    Event,
+    Forward,
+    HandedOver,
+    Now,
+    Refusal,
+    State,
+    Tick,
+    ToldPressed,
+)
 
 CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
 RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time

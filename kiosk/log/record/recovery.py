@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from kiosk.log.record import checkpoints
 from kiosk.log.record.tickets import Tail
 from kiosk.log.store.store import Recorded, Store
-from kiosk.run.apply.fold import apply
-from kiosk.run.state.model import State
+from kiosk.run.apply import apply
+from kiosk.run.state import State
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from kiosk.log.rescue.kept import take_up
 from kiosk.log.rescue.mend import Mended, mend
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
-from kiosk.run.state.model import Now
+from kiosk.run.state import Now
 
 
 def start(path: Path, now: Now, simulated: bool = False) -> tuple[Recorder, Mended | None]:

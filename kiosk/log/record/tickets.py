@@ -7,10 +7,9 @@ from dataclasses import dataclass, fields, replace
 from enum import Enum
 from typing import Any
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.log.store.errors import Damaged
-from kiosk.run.state.events import Event, Finished, Ruled, TakenBack
-from kiosk.run.state.model import JobRun, Seen, Stage, State, Ticket
+from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
 Key = tuple[str, str]  # job, ticket
 _RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result

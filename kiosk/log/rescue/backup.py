@@ -7,8 +7,7 @@ import sqlite3
 from contextlib import suppress
 from pathlib import Path
 
-from kiosk.catalog.base.files import OWNERS_ALONE, beside
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import OWNERS_ALONE, beside, say
 from kiosk.log.store.chain import Head, root
 from kiosk.log.store.connection import guarded
 from kiosk.log.store.errors import CannotRecord, fault_of_system

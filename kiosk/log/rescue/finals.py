@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.state.events import (
+from kiosk.run.state import (
     Closed,
     Event,
     JobStarted,

@@ -10,7 +10,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.backup import back_up
 from kiosk.log.store import aside
 from kiosk.log.store.connection import connect

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.rescue import pages
 from kiosk.log.store import aside
 from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode
@@ -14,8 +14,7 @@ from kiosk.log.store.connection import connect
 from kiosk.log.store.errors import fault_of_system
 from kiosk.log.store.lock import StationLock
 from kiosk.log.store.store import Store
-from kiosk.run.state.events import LogSalvaged
-from kiosk.run.state.model import Now
+from kiosk.run.state import LogSalvaged, Now
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from kiosk.log.store.errors import Damaged, LogFault
 from kiosk.log.store.store import Store, Stored
-from kiosk.run.state.model import Now
+from kiosk.run.state import Now
 
 A_DAY = 1_000_000
 """Events read in a day at most: a record of a year in one."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.rescue import pages
 from kiosk.log.rescue.finals import Finals
 from kiosk.log.store import chain, codec

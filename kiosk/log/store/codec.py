@@ -13,12 +13,10 @@ from zlib import crc32
 import cattrs
 from cattrs.gen import make_dict_unstructure_fn, override
 
-from kiosk.catalog.base.message import Celsius, Inches, Message, Value
+from kiosk.catalog.base import Celsius, Inches, Message, Value
 from kiosk.log.store import lift
-from kiosk.run.state import events, events_practice, events_shift, events_trial
+from kiosk.run.state import Event, Now, events, events_practice, events_shift, events_trial
 from kiosk.run.state import events_shift as events_cues
-from kiosk.run.state.events import Event
-from kiosk.run.state.model import Now
 
 T = TypeVar("T")
 

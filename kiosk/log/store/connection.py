@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.log.store.errors import CannotRecord, LogFault, NotALog, fault_of
 from kiosk.log.store.examine import beside, judged, must_be_a_log, must_be_files
 from kiosk.log.store.migrations import MIGRATIONS, applied, migrate

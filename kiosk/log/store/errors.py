@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 
 
 class LogFault(Exception):

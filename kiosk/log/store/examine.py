@@ -7,8 +7,7 @@ import stat
 import struct
 from pathlib import Path
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.own_files import EVENTS, is_own
+from kiosk.catalog.base import EVENTS, is_own, say
 from kiosk.log.store.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied
 from kiosk.log.store.wal import committed, salt_of

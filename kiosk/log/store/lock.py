@@ -12,11 +12,9 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import shown
-from kiosk.catalog.base.side_file import read_side_file
+from kiosk.catalog.base import Message, read_side_file, say, shown
 from kiosk.log.store.errors import Busy, fault_of_system
-from kiosk.run.state.model import Now
+from kiosk.run.state import Now
 
 
 class StationLock:

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, NamedTuple, Self
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.log.store import chain, codec
 from kiosk.log.store.aside import unfinished
 from kiosk.log.store.chain import Head
@@ -17,7 +17,7 @@ from kiosk.log.store.connection import connect, connect_read_only, connect_unexa
 from kiosk.log.store.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
 from kiosk.log.store.lock import StationLock
 from kiosk.log.store.standing import Standing
-from kiosk.run.state.events import Event, StationStarted
+from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM events"

@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kiosk.catalog.model.packs import Pack
+from kiosk.catalog.model import Pack
 
 Counts = Mapping[str, int]
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from kiosk.catalog.model.packs import Packs, SpareRule, Stock, same_height
+from kiosk.catalog.model import Packs, SpareRule, Stock, same_height
 from kiosk.plan.buy.picks import Pick
 from kiosk.plan.model import Plan
 

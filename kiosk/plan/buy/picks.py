@@ -6,9 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.base.values import characters as characters
-from kiosk.catalog.model.orders import BY_CODE
-from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.base import characters as characters
+from kiosk.catalog.model import BY_CODE, RosterLine
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.placement import Heights, class_of, element_heights
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.model.packs import Pack, Packs
+from kiosk.catalog.model import Pack, Packs
 from kiosk.plan.buy.cover import Cover, cheapest, coverable
 from kiosk.plan.buy.need import Drawer, Need
 

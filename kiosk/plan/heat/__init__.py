@@ -1,1 +1,25 @@
 """What a pass does with heat: stacks, waits, curves, what is told of it."""
+
+# fmt: off
+from kiosk.plan.heat.curve import HeatCurve, PhaseSpan, heat_curve
+from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
+from kiosk.plan.heat.story import COOLING_SECONDS, heat_setup
+from kiosk.plan.heat.told import HeatTold, basis, degrees, heat_told, sentences
+from kiosk.plan.heat.wait_source import (
+    FROM_ESTIMATE,
+    beside_guess,
+    beside_words,
+    is_guessed,
+    is_rule,
+    last_call,
+    rests_on,
+    told_by_guess,
+)
+from kiosk.plan.heat.waits import wait_of
+
+__all__ = [
+    "COOLING_SECONDS", "FROM_ESTIMATE", "HeatCurve", "HeatTold", "PhaseSpan", "basis",
+    "beside_guess", "beside_words", "broken_by_another_final", "degrees", "final_seconds",
+    "heat_curve", "heat_setup", "heat_told", "is_guessed", "is_rule", "last_call", "rests_on",
+    "sentences", "told_by_guess", "wait_of",
+]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kiosk.catalog.model.heat import Thresholds
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.curve import Solved
 from kiosk.heat.solver import Sample
 from kiosk.plan.heat.story import solved_pass

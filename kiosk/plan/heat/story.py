@@ -7,9 +7,8 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import takewhile
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.heat import Carrier, Cloth, Thresholds
-from kiosk.catalog.model.sheets import Element, Material, Surface
+from kiosk.catalog.base import Degrees
+from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, story
 from kiosk.heat.properties import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Degrees, Message, Value, say
+from kiosk.catalog.model import Peel
 from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
 from kiosk.heat.honest import ACTIVATION_RANGE, BOND_KELVIN, TACK_KELVIN, Between, around

@@ -12,8 +12,8 @@ from __future__ import annotations
 from dataclasses import replace
 from math import inf
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.source import SourceKind, source_told
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import SourceKind, source_told
 from kiosk.plan.model import PeelWait
 
 FROM_SHEET = "plan.wait.sheet"

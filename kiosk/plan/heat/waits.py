@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import LIFTED, PAD
 from kiosk.heat.peel import Cooling, PeelZones, Span, peel_zones

@@ -1,1 +1,24 @@
 """Where each element goes on the garment and on the platen."""
+
+# fmt: off
+from kiosk.plan.place.fitting import Box, Letter, as_operator
+from kiosk.plan.place.parts import Part
+from kiosk.plan.place.placement import (
+    NOBODY,
+    Bed,
+    Heights,
+    LayOut,
+    Team,
+    bed_of,
+    class_of,
+    element_heights,
+    fitted_heights,
+    lay_out,
+)
+from kiosk.plan.place.platen import seam_ruler
+from kiosk.plan.place.questions import told_parts
+
+__all__ = [
+    "NOBODY", "Bed", "Box", "Heights", "LayOut", "Letter", "Part", "Team", "as_operator", "bed_of",
+    "class_of", "element_heights", "fitted_heights", "lay_out", "seam_ruler", "told_parts",
+]

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from kiosk.catalog.rules.faces import Face, Glyph, single
+from kiosk.catalog.rules import Face, Glyph, single
 from kiosk.plan.sizes import NARROWEST, Border, border, spacing
 
 HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source

@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from functools import lru_cache
 
-from kiosk.catalog.model.orders import BY_CODE, SizeClass
-from kiosk.catalog.model.sheets import RosterLine
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
+from kiosk.catalog.rules import Face
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_height
 from kiosk.plan.place.parts import Part, Span, parts

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.base.values import characters
-from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.model.sheets import RosterLine
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.base import characters
+from kiosk.catalog.model import RosterLine, SizeClass
+from kiosk.catalog.rules import Face
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.place.parts import Span, cut_points, lies_under, part_seam
 from kiosk.plan.place.placement import Bed, Team, class_of, panel_spans

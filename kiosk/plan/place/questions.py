@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.orders import BY_CODE, SizeClass
-from kiosk.catalog.model.rules import SizeLimit, SizeRule
-from kiosk.catalog.model.sheets import RosterLine
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass, SizeLimit, SizeRule
+from kiosk.catalog.rules import Face
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
 from kiosk.plan.place.placement import (

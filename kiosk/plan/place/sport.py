@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from kiosk.catalog.base.quantities import Length
-from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.model.rules import ANY, Place, Sport
+from kiosk.catalog.base import Length
+from kiosk.catalog.model import ANY, Place, SizeClass, Sport
 from kiosk.plan.sizes import PlanRoom, Room, room
 
 

@@ -1,5 +1,10 @@
 """One setting that serves all that is pressed, or the smallest reason why there is none."""
 
+# fmt: off
+from kiosk.plan.settings.at_setting import Broken, Trial
+from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.solver import solve
 
-__all__ = ["solve"]
+__all__ = [
+    "Broken", "SheetLimits", "Trial", "read_sheet", "solve",
+]

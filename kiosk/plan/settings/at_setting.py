@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Fabric, Material, Panel, Policy, Press
+from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.frames import peel
 from kiosk.plan.settings.group import Group, pieces_of

@@ -6,8 +6,8 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import replace
 from itertools import permutations
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Fabric, Layer, Policy
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Fabric, Layer, Policy
 from kiosk.plan.model import PanelSettings, Purpose
 from kiosk.plan.settings.order import Order
 

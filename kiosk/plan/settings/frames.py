@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import Peel, Policy, SheetRule
+from kiosk.catalog.base import Pressure
+from kiosk.catalog.model import Peel, Policy, SheetRule
 from kiosk.plan.model import Purpose
 from kiosk.plan.settings.group import Group, Layout, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits, SecondsWindow

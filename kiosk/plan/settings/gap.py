@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from fractions import Fraction
 
-from kiosk.catalog.base.quantities import Degrees, nearest
+from kiosk.catalog.base import Degrees, nearest
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.group import Group
 from kiosk.plan.settings.limits import ClothLimits

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Element, Material, Peel
+from kiosk.catalog.model import Element, Material, Peel
 from kiosk.plan.settings.limits import SheetLimits
 
 SHARED = ""  # the carrier of elements that share one; no element is called that

@@ -8,8 +8,8 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import TypeVar
 
-from kiosk.catalog.base.quantities import Degrees, Temperature
-from kiosk.catalog.model.sheets import DwellBand, DwellCap, Fabric, Material, Peel, PeelBand, Tack
+from kiosk.catalog.base import Degrees, Temperature
+from kiosk.catalog.model import DwellBand, DwellCap, Fabric, Material, Peel, PeelBand, Tack
 
 Band = TypeVar("Band", DwellBand, PeelBand, DwellCap)
 Held = TypeVar("Held")  # a band, or what was read of one

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from kiosk.catalog.model.sheets import Fabric, Layer, Panel, Policy, Press, Recipe
+from kiosk.catalog.model import Fabric, Layer, Panel, Policy, Press, Recipe
 from kiosk.plan.model import PanelSettings, PlatenPart
 from kiosk.plan.settings.group import PieceLimits, pieces_of
 from kiosk.plan.settings.limits import SheetLimits, read_cloth

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import DyeRisk, Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import DyeRisk, Peel
 from kiosk.plan.model import Closing, PanelSettings, Purpose, UsableSpan
 from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, frames
 from kiosk.plan.settings.group import Group, PieceLimits

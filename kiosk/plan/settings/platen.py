@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kiosk.catalog.base.quantities import Degrees, nearest
-from kiosk.catalog.model.sheets import SheetRule
+from kiosk.catalog.base import Degrees, nearest
+from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from functools import reduce
 from itertools import count, product
 
-from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import Peel, SheetRule
+from kiosk.catalog.base import Pressure
+from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier
 from kiosk.plan.settings.group import Group, Layout, PieceLimits
 from kiosk.plan.settings.limits import ClothLimits, SecondsWindow

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Policy
+from kiosk.catalog.model import Policy
 from kiosk.plan.model import Limit
 from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits

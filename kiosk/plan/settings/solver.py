@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.sheets import Fabric, Material, Policy, Press, Recipe
+from kiosk.catalog.base import Degrees
+from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe
 from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
 from kiosk.plan.settings.changes import working_changes
 from kiosk.plan.settings.conflict import find_conflict

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from itertools import combinations, pairwise
 
-from kiosk.catalog.model.sheets import Peel, Policy, Press
+from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames
 from kiosk.plan.settings.group import Group, PieceLimits

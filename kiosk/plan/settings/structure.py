@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from kiosk.catalog.model.sheets import Fabric, Material, Peel, Surface
+from kiosk.catalog.model import Fabric, Material, Peel, Surface
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.group import PieceLimits
 

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, Protocol, TypeVar
 
-from kiosk.catalog.model.orders import BY_CODE
-from kiosk.catalog.roster.twins import twin
+from kiosk.catalog.model import BY_CODE
+from kiosk.catalog.roster import twin
 
 
 class Sized(Protocol):

@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from math import sqrt
 from statistics import median
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import LEAST, failures
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.state.classes import defect_word
-from kiosk.run.state.events_shift import RecipesRead
+from kiosk.run.state import RecipesRead, defect_word
 
 BEYOND_CHANCE = 1.96  # standard errors
 PACE_CHANGED = 0.2  # share of a median cycle; common practice, no source

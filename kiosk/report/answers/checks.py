@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from math import sqrt
 from statistics import linear_regression
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.log.facts.shift import Marked, Pulled
+from kiosk.catalog.base import Message, Value, say
+from kiosk.log.facts import Marked, Pulled
 from kiosk.report.answers.dwell import control_chart
 from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.report.stats.limits import Signal, individuals, signals
-from kiosk.run.state.events_shift import PressVerified
+from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told
 NAMED = 10  # garments named in a sentence

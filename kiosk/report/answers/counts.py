@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.log.facts.shift import GarmentCount, Tally
+from kiosk.catalog.base import Message, Value, say
+from kiosk.log.facts import GarmentCount, Tally
 from kiosk.plan.model import Plan
-from kiosk.plan.time.finish import time_left
-from kiosk.plan.time.handling import Span
+from kiosk.plan.time import Span, time_left
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import Period
 

@@ -6,15 +6,15 @@ from collections import Counter
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.source import GUESS, Source, source_told
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.report.stats.capability import capability
 from kiosk.report.stats.limits import Limits, Signal, individuals, signals
-from kiosk.run.state.model import Seen
+from kiosk.run.state import Seen
 
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
 DRAWN = 100  # the last openings, so that a chart can be read

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.log.record.tickets import TicketRow
-from kiosk.run.state.model import Seen, Stage
+from kiosk.log.record import TicketRow
+from kiosk.run.state import Seen, Stage
 
 
 class Result(Enum):

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.state.classes import DEFECT_IDS, defect_word
-from kiosk.run.state.events import HandedOver
-from kiosk.run.state.events_shift import FirstArticleJudged
-from kiosk.run.state.events_trial import TrialJudged
+from kiosk.run.state import DEFECT_IDS, FirstArticleJudged, HandedOver, TrialJudged, defect_word
 
 
 def articles(period: Period) -> Topic:

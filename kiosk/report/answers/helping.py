@@ -6,12 +6,12 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.plan.heat.wait_source import is_guessed
+from kiosk.catalog.base import Message, say
+from kiosk.plan.heat import is_guessed
 from kiosk.report.answers.results import LEAST, failures
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, passage_of
-from kiosk.run.state.events import Finished, ReadBack
+from kiosk.run.state import Finished, ReadBack
 
 OFTEN = 3  # fewer slips of one kind are chance
 ALONE = 0.1  # a share above which it is told even where nobody else can be compared with

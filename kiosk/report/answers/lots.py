@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.answers.dwell import control_chart
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Section, Topic

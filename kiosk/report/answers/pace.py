@@ -6,9 +6,9 @@ from collections import defaultdict
 from dataclasses import dataclass
 from statistics import median, quantiles
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
-from kiosk.plan.time.handling import OPENING, hands
+from kiosk.plan.time import OPENING, hands
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final

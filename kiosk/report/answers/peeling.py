@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.plan.heat.wait_source import is_guessed, rests_on
+from kiosk.catalog.base import Message, Value, say
+from kiosk.plan.heat import is_guessed, rests_on
 from kiosk.plan.model import PeelWait, Place
 from kiosk.report.answers.results import percent
 from kiosk.report.content import Cell, Section, Table, Topic, head, row

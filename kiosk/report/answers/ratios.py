@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.answers.counts import JobCount
 from kiosk.report.answers.results import HIDDEN, LEAST, failures, reworked
 from kiosk.report.content import Section, Table, Topic, head, row

@@ -6,14 +6,12 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, passage_of
 from kiosk.report.stats.capability import pareto
-from kiosk.run.state.classes import cause_word, defect_word
-from kiosk.run.state.events import Finished, TakenBack
-from kiosk.run.state.model import Stage
+from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word
 
 _RESULTS = frozenset({"finished", "peeled"})
 SHOWN = 6

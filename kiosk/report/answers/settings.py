@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.state.events import SettingRead
+from kiosk.run.state import SettingRead
 
 
 def settings(period: Period) -> Topic:

@@ -6,12 +6,21 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.state.event import Event
-from kiosk.run.state.events import Held, ReadBack, RepressAllowed, Ruled, SetAside, Skipped, Stopped
-from kiosk.run.state.events_shift import FirstArticleJudged, Overridden
+from kiosk.run.state import (
+    Event,
+    FirstArticleJudged,
+    Held,
+    Overridden,
+    ReadBack,
+    RepressAllowed,
+    Ruled,
+    SetAside,
+    Skipped,
+    Stopped,
+)
 
 NEEDS_WORD = "no_fabric_margin"  # a plan's warning that a supervisor must approve
 _STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import NamedTuple
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.report.answers.results import pieces_of
 from kiosk.report.content import Section, Table, Topic, head, row, some
 from kiosk.report.period import Period

@@ -1,1 +1,8 @@
 """The page and its charts."""
+
+# fmt: off
+from kiosk.report.draw.page import to_html
+
+__all__ = [
+    "to_html",
+]

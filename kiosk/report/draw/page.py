@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.base.own_files import REPORT_PAGE, made_by
+from kiosk.catalog.base import REPORT_PAGE, Message, made_by
 from kiosk.report.content import UNTRIED, Cell, Report, Say, Table, Topic, read
 from kiosk.report.draw import svg
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from kiosk.catalog.base.message import Message
-from kiosk.log.facts.shift import Begun
+from kiosk.catalog.base import Message
+from kiosk.log.facts import Begun
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.garments import GarmentRow
 from kiosk.report.content import Report, spoken

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import zip_longest
 from textwrap import wrap
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base import Message
 from kiosk.report.answers.counts import job_counts
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read

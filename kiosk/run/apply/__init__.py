@@ -1,1 +1,9 @@
 """What an event makes of a state, a file a subject; `fold` is the way in."""
+
+# fmt: off
+from kiosk.run.apply.cooling import is_final
+from kiosk.run.apply.fold import apply, replay
+
+__all__ = [
+    "apply", "is_final", "replay",
+]

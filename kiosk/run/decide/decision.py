@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, Value
+from kiosk.catalog.base import Message, Value
 from kiosk.run.state.events import Event
 from kiosk.run.state.model import Refusal
 

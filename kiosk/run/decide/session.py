@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.run.decide.decision import Decision, refuse
 from kiosk.run.facts.checks import check_holds
 from kiosk.run.state import commands as c

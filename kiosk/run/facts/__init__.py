@@ -1,1 +1,44 @@
 """What is true of a state: tickets, moves, peels, questions, checks, lots, trials."""
+
+# fmt: off
+from kiosk.run.facts.checks import (
+    HOTTEST,
+    PULLS,
+    READINGS,
+    check_holds,
+    offset_of,
+    passes,
+    spread_of,
+)
+from kiosk.run.facts.kind import Kind, Owner, kind_of
+from kiosk.run.facts.last_closing import last_closing, last_tap
+from kiosk.run.facts.lots import LotHold, lot_hold, materials_of, needs_supervisor
+from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of, next_hot, racked_at
+from kiosk.run.facts.naming import called, final_setting
+from kiosk.run.facts.peels import due_clock, estimates, peel_time, serve_next
+from kiosk.run.facts.pin import jobs_to_forget, pin_wait
+from kiosk.run.facts.questions import question_at_hand, required_setting, twin
+from kiosk.run.facts.quick import in_hand_seconds, owed_seconds, seconds_missing
+from kiosk.run.facts.tickets import (
+    broken_totals,
+    ends,
+    is_hot,
+    next_ready,
+    owners,
+    pass_of,
+    same_garment,
+    slot_ticket,
+    step_at,
+)
+from kiosk.run.facts.trial import AND, FABRIC, LOOKS, NOT_TRIED, untried
+
+__all__ = [
+    "AND", "FABRIC", "HOTTEST", "LOOKS", "NOT_TRIED", "PULLS", "READINGS", "Kind", "LotHold",
+    "Move", "Owner", "broken_totals", "called", "check_holds", "confirm_of", "due_clock", "ends",
+    "estimates", "final_setting", "in_hand_seconds", "is_hot", "jobs_to_forget", "kind_of",
+    "last_closing", "last_peel", "last_tap", "lot_hold", "materials_of", "move_of",
+    "needs_supervisor", "next_hot", "next_ready", "offset_of", "owed_seconds", "owners", "pass_of",
+    "passes", "peel_time", "pin_wait", "question_at_hand", "racked_at", "required_setting",
+    "same_garment", "seconds_missing", "serve_next", "slot_ticket", "spread_of", "step_at", "twin",
+    "untried",
+]

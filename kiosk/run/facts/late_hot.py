@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.heat.wait_source import is_guessed, last_call
+from kiosk.catalog.model import Peel
+from kiosk.plan.heat import is_guessed, last_call
 from kiosk.plan.model import Pass, Phase
 from kiosk.run.facts.peels import own_wait
 from kiosk.run.facts.tickets import pass_of

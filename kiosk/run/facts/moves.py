@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
 from kiosk.plan.procedure import families
 from kiosk.run.state.model import Confirm, State, Ticket

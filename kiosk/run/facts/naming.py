@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.run.state.model import Ticket
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.heat.wait_source import (
+from kiosk.catalog.model import Peel
+from kiosk.plan.heat import (
     FROM_ESTIMATE,
     beside_guess,
     is_guessed,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from hashlib import blake2b
 
-from kiosk.catalog.model.orders import BY_CODE
-from kiosk.catalog.roster.twins import has_twin as has_twin
-from kiosk.catalog.roster.twins import twin as twin
+from kiosk.catalog.model import BY_CODE
+from kiosk.catalog.roster import has_twin as has_twin
+from kiosk.catalog.roster import twin as twin
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.peels import elapsed
 from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket

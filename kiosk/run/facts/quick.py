@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES
-from kiosk.plan.time.handling import least_seconds
+from kiosk.plan.time import least_seconds
 from kiosk.run.facts.moves import confirm_of, move_of, peel_steps, racked_at, wait_at
 from kiosk.run.facts.peels import hand_wait, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Step
-from kiosk.plan.time.handling import NOTHING, hands
+from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.facts.tickets import pass_of, slot_ticket

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 
-from kiosk.catalog.base.message import say
-from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
+from kiosk.catalog.base import say
+from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
 from kiosk.plan.reasons import element_words
 from kiosk.plan.stack import HeatLeft

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kiosk.catalog.model.source import Source, SourceKind, Sources
+from kiosk.catalog.model import Source, SourceKind, Sources
 from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.lots import article_of, materials_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import element_words

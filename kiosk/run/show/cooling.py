@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import ceil, floor, inf
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts.late_hot import hot_window
 from kiosk.run.facts.naming import numbered

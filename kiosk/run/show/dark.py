@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.plan.sources import PlanSources
 from kiosk.run.facts.kind import Kind

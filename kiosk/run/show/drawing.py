@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase
 from kiosk.run.show.parts import Done, Mark, PieceView, StackSlab
 from kiosk.run.show.scene import Scene

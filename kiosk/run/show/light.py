@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import PanelSettings, Phase
 from kiosk.plan.sources import guesses_told
 from kiosk.run.facts.lots import lot_hold

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.model.orders import size_named
-from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.heat.wait_source import beside_words
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import Peel, size_named
+from kiosk.plan.heat import beside_words
 from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
-from kiosk.plan.place.platen import seam_ruler
+from kiosk.plan.place import seam_ruler
 from kiosk.plan.reasons import element_words
 from kiosk.run.facts.naming import called
 from kiosk.run.facts.peels import peel_time

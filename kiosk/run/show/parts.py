@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.state.commands import Meaning

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.run.facts.moves import racked_at
 from kiosk.run.facts.naming import called

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan
 from kiosk.plan.reasons import element_words
 from kiosk.run.show.parts import Ink, PieceView, Slab, StackSlab

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Piece
 from kiosk.plan.reasons import element_words
 from kiosk.run.facts.kind import Kind

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import bar_meaning
 from kiosk.run.decide.clock import settled

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base import Message
 
 CAUSES = (
     "laid_wrong",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.base import Degrees
 from kiosk.run.state.asked import Display
 from kiosk.run.state.event import Event
 from kiosk.run.state.model import Role

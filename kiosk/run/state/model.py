@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base import Message
 from kiosk.plan.model import Plan
 from kiosk.run.state.asked import AS_THE_SHOP, Display
 from kiosk.run.state.asked import Ask as Ask

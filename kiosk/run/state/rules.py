@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.model.house import Approver as Approver
-from kiosk.catalog.model.house import Demand as Demand
-from kiosk.catalog.model.sheets import Policy, Press
+from kiosk.catalog.model import Approver as Approver
+from kiosk.catalog.model import Demand as Demand
+from kiosk.catalog.model import Policy, Press
 from kiosk.run.state.event import Now
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.state.model import Cues
+from kiosk.catalog.base import Message
+from kiosk.run.state import Cues
 from kiosk.station.cues.player import Player
 from kiosk.station.cues.vibration import Vibration
 from kiosk.station.cues.voice import Voice

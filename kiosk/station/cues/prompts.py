@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kiosk.catalog.base.message import Message, Value, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import Ready, View
+from kiosk.run.facts import Kind
+from kiosk.run.show import Ready, View
 
 _CLOSED = {
     Phase.PRE_PRESS: say("voice.pre_press"),

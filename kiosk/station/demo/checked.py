@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts import Kind
 from kiosk.station.demo.worker import Worker
 from kiosk.station.desk import Page
 

@@ -9,12 +9,10 @@ from typing import NamedTuple
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.record.start import start
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.quick import seconds_missing
-from kiosk.run.show.parts import View
-from kiosk.run.state.model import Now
+from kiosk.log.record import Recorder, start
+from kiosk.run.facts import Kind, seconds_missing
+from kiosk.run.show import View
+from kiosk.run.state import Now
 from kiosk.station.app import Parts, Station
 from kiosk.station.boxes import Box
 from kiosk.station.demo.labels import in_english

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts import Kind, question_at_hand
 from kiosk.station.demo.hands import READS, Hands, NotShown
 from kiosk.station.desk import Page
-from kiosk.train.practice.session import Session
+from kiosk.train.practice import Session
 
 Shot = Callable[[str], None]
 LAYERED = "Orsavel raft polo"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from kivy.core.window import Window
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import Ready, View
+from kiosk.run.facts import Kind
+from kiosk.run.show import Ready, View
 from kiosk.station.demo.checked import (
     change_the_policy,
     check_the_press,

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.trial import LOOKS
+from kiosk.run.facts import LOOKS, Kind
 from kiosk.station.demo.hands import Hands
 from kiosk.station.pages.page import Page
 

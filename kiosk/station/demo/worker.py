@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.questions import required_setting
-from kiosk.run.show.parts import View
-from kiosk.run.state.model import Ask
+from kiosk.run.facts import Kind, required_setting
+from kiosk.run.show import View
+from kiosk.run.state import Ask
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.rounds import PIN
 from kiosk.station.demo.tried import try_a_piece, try_the_first

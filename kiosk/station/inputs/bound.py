@@ -8,9 +8,8 @@ from typing import Protocol
 from kivy.clock import Clock
 from kivy.core.window import Window
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.run.state import commands
-from kiosk.run.state.model import Role
+from kiosk.catalog.base import Message, say
+from kiosk.run.state import Role, commands
 from kiosk.station.inputs.fingers import OneFinger
 from kiosk.station.inputs.keys import STUCK_SECONDS, Pedal, Switch, keys_of
 from kiosk.station.inputs.plugged import Plugged

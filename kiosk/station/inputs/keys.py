@@ -11,7 +11,7 @@ from typing import Any
 
 from kivy.clock import Clock
 
-from kiosk.run.state.model import Role
+from kiosk.run.state import Role
 
 SPACE, ENTER, PAGE_DOWN, F13 = 44, 40, 78, 104
 PEDAL = frozenset({SPACE, ENTER, PAGE_DOWN, F13})

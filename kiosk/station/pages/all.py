@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts import Kind
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import (
     choices,

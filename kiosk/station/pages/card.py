@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Plan
-from kiosk.run.facts.tickets import ends
-from kiosk.run.state.model import JobRun
+from kiosk.run.facts import ends
+from kiosk.run.state import JobRun
 from kiosk.station.library import Offer
 from kiosk.station.pages.sheet import Card
 from kiosk.words import Words

@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from kiosk.run.decide.table import is_legal
-from kiosk.run.decide.told import closing_ahead
-from kiosk.run.facts.kind import kind_of
-from kiosk.run.facts.last_closing import last_closing, last_tap
-from kiosk.run.facts.naming import called
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import HoldOn
-from kiosk.run.state.model import JobRun, Stage
+from kiosk.run.decide import closing_ahead, is_legal
+from kiosk.run.facts import called, kind_of, last_closing, last_tap
+from kiosk.run.show import View
+from kiosk.run.state import HoldOn, JobRun, Stage
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.held import before_pre_press, may_be_put_aside, options
 from kiosk.station.pages.keys import digits

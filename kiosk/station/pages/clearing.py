@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.naming import called
-from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.show.scene import last_hot
-from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.facts import called, pass_of, slot_ticket
+from kiosk.run.show import last_hot
+from kiosk.run.state import JobRun, Stage, Ticket
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words

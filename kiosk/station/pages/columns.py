@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.sheets import StationSettings
-from kiosk.run.state.asked import Display
-from kiosk.run.state.commands import ChooseDisplay
+from kiosk.catalog.base import Degrees, say
+from kiosk.catalog.model import StationSettings
+from kiosk.run.state import ChooseDisplay, Display
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.display import other_language, worn

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base.tree import Leaf
+from kiosk.catalog.base import Leaf
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.keys import digits, point
 from kiosk.station.pages.sheet import Button, Sheet

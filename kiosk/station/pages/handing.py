@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts.checks import check_holds
-from kiosk.run.state.model import JobRun, State
+from kiosk.run.facts import check_holds
+from kiosk.run.state import JobRun, State
 from kiosk.station.desk import Desk, Page
 from kiosk.station.handing import NOTES, Handing
 from kiosk.station.pages.sheet import Button, Sheet

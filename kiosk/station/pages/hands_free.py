@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.state import commands
-from kiosk.run.state.model import Role
+from kiosk.run.state import Role, commands
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.words import Words

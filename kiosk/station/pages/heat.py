@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.plan.heat.curve import heat_curve
-from kiosk.plan.heat.told import basis, heat_told, sentences
+from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.station.desk import Desk, Page

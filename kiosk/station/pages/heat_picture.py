@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.curve import HeatCurve
-from kiosk.plan.heat.told import degrees
-from kiosk.plan.heat.wait_source import rests_on
+from kiosk.catalog.base import Degrees
+from kiosk.plan.heat import HeatCurve, degrees, rests_on
 from kiosk.words import Words
 
 

@@ -5,14 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.plan.model import Phase
-from kiosk.run.decide.told import closing_ahead
-from kiosk.run.facts.last_closing import last_closing
-from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.naming import called
-from kiosk.run.facts.tickets import ends, is_hot, next_ready, pass_of, step_at
-from kiosk.run.state.model import ENDED, JobRun, Stage
+from kiosk.run.decide import closing_ahead
+from kiosk.run.facts import (
+    called,
+    ends,
+    is_hot,
+    last_closing,
+    next_hot,
+    next_ready,
+    pass_of,
+    step_at,
+)
+from kiosk.run.state import ENDED, JobRun, Stage
 from kiosk.station.actions import Option
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.clearing import clear_first

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.base import Fault, say
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.sources import sources_told
-from kiosk.plan.time.finish import flat_places
-from kiosk.run.facts.tickets import ends
+from kiosk.plan.time import flat_places
+from kiosk.run.facts import ends
 from kiosk.station.cautions import cautions
 from kiosk.station.claim import holder
 from kiosk.station.desk import Desk, Page

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import time
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
-from kiosk.run.state.commands import ResetLearning
-from kiosk.run.state.cooling import Lesson, Lies, Taught
-from kiosk.run.state.model import State
+from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.peel.betas import beta_of

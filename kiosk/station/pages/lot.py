@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base import say
 from kiosk.plan.model import Phase
-from kiosk.run.facts.lots import LotHold, lot_hold, materials_of, needs_supervisor
-from kiosk.run.facts.tickets import pass_of
-from kiosk.run.state import commands
-from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import First, JobRun, Stage
-from kiosk.run.state.rules import Approver, Demand
+from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
+from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
 from kiosk.station.desk import Desk
 from kiosk.station.first_card import LOOKS
 from kiosk.station.pages.held import look_at

@@ -10,9 +10,7 @@ from kiosk.station.library import Offer
 from kiosk.station.pages.keys import letters
 from kiosk.station.pages.progress import ask_buttons, criteria_lines
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.train.practice.asking import Asked
-from kiosk.train.practice.levels import step_name
-from kiosk.train.practice.rehearsal import Pace
+from kiosk.train.practice import Asked, Pace, step_name
 from kiosk.words import Words
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.house import FAMILIES
+from kiosk.catalog.model import FAMILIES
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.report_picture import TablePicture
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.signing import day_of
-from kiosk.train.practice.levels import NEW
-from kiosk.train.practice.sign_off import criteria, curve, timed
+from kiosk.train.practice import NEW, criteria, curve, timed
 from kiosk.words import Words
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.sheet import Button, Sheet
 from kiosk.station.practice_quiz import Quiz
-from kiosk.train.quiz.question import QuizQuestion
+from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
 
 

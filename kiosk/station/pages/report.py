@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.log.store.errors import Damaged, LogFault
+from kiosk.catalog.base import Message, say
+from kiosk.log.store import Damaged, LogFault
 from kiosk.report.content import Table, Topic
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.report_picture import chart_picture, table_picture

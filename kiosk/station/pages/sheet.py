@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kiosk.station.cautions import Caution
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.pages.report_picture import ChartPicture, TablePicture
-from kiosk.train.practice.slips import Sides
+from kiosk.train.practice import Sides
 
 Picture = HeatPicture | TablePicture | ChartPicture
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.house import FAMILIES
-from kiosk.run.state.model import Confirm
+from kiosk.catalog.model import FAMILIES
+from kiosk.run.state import Confirm
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.progress import (
     criteria_lines,
@@ -12,7 +12,7 @@ from kiosk.station.pages.progress import (
     times_button,
 )
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.train.practice.levels import NEW
+from kiosk.train.practice import NEW
 from kiosk.words import Words
 
 

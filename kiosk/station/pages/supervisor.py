@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts.naming import called
-from kiosk.run.facts.tickets import broken_totals, owners
-from kiosk.run.state.model import ENDED, Stage, Ticket
+from kiosk.run.facts import broken_totals, called, owners
+from kiosk.run.state import ENDED, Stage, Ticket
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import report
 from kiosk.station.pages.reasons import reasons

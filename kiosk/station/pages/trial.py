@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.facts.naming import final_setting
-from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.facts.trial import LOOKS, untried
-from kiosk.run.state import commands
-from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import JobRun
-from kiosk.run.state.rules import Demand
+from kiosk.catalog.base import Message
+from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
+from kiosk.run.state import Demand, JobRun, Overruled, commands
 from kiosk.station.cautions import cautions
 from kiosk.station.desk import Desk
 from kiosk.station.pages.sheet import Button, Sheet

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.model.house import Part
-from kiosk.run.state.commands_shift import SeeTo
+from kiosk.catalog.base import say
+from kiosk.catalog.model import Part
+from kiosk.run.state import SeeTo
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet

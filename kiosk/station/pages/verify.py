@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import Value, say
-from kiosk.run.state import commands
-from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.rules import Demand
+from kiosk.catalog.base import Value, say
+from kiosk.run.state import Demand, Overruled, commands
 from kiosk.station.cautions import cautions
 from kiosk.station.checks import EDGES, PLACES, Checks
 from kiosk.station.desk import Desk

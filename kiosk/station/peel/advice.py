@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.told import heat_told
+from kiosk.catalog.base import Degrees, Message
+from kiosk.plan.heat import heat_told
 from kiosk.plan.model import Pass
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
-from kiosk.run.state.anew import replace
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import JobRun, State
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import JobRun, Now, State, elapsed, replace
 
 COLD_AFTER_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
 OF_THE_PAD = "heat.pad."

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from kiosk.heat.learn import LIFTED, PAD, Beta
-from kiosk.run.state.cooling import Kept, Lies
-from kiosk.run.state.model import State
+from kiosk.run.state import Kept, Lies, State
 
 PRIORS = {Lies.LIFTED: LIFTED, Lies.ON_PAD: PAD}
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kiosk.catalog.model.heat import Thresholds
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.curve import Curve, solve
 from kiosk.heat.garment import Where, story
 from kiosk.heat.grid import Temperatures
@@ -13,15 +12,12 @@ from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.solver import Sample
 from kiosk.heat.taken import kept
 from kiosk.heat.usual import LIFTING_SECONDS, cooling_acts
-from kiosk.plan.heat.story import COOLING_SECONDS
-from kiosk.plan.heat.waits import wait_of
+from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
-from kiosk.run.apply.cooling import is_final
-from kiosk.run.facts.tickets import pass_of
+from kiosk.run.apply import is_final
+from kiosk.run.facts import pass_of
+from kiosk.run.state import Estimate, JobRun, Lies, Now, PadHeat, Points, State, Ticket, elapsed
 from kiosk.run.state import commands as c
-from kiosk.run.state.cooling import Estimate, Lies, PadHeat, Points
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import JobRun, State, Ticket
 from kiosk.station.peel.betas import beta_of
 from kiosk.station.peel.history import History, garment_history
 

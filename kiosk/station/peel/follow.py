@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from kiosk.run.state import Event, State
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.run.state.events import Event
-from kiosk.run.state.model import State
 from kiosk.station.peel.estimate import anew, estimate, to_estimate
 from kiosk.station.peel.lessons import lesson
 

@@ -10,11 +10,9 @@ from kiosk.heat.garment import Act, Setup, story
 from kiosk.heat.grid import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.heat.usual import LAYING_SECONDS, idle
-from kiosk.plan.heat.story import heat_setup
+from kiosk.plan.heat import heat_setup
 from kiosk.plan.stack import HeatStack
-from kiosk.run.state.cooling import PadHeat, Pressing
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import JobRun, State
+from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
 COLD_AFTER_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
 

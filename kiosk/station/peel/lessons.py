@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from math import hypot, log, sqrt
 
-from kiosk.catalog.base.message import Celsius, Message, say
-from kiosk.catalog.model.heat import Thresholds
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.base import Celsius, Message, say
+from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.learn import Beta, expected, learn, teaches
 from kiosk.heat.observed import (
     FOUND_READY_SPREAD,
@@ -18,13 +17,23 @@ from kiosk.heat.observed import (
     not_ready,
     touch_check,
 )
-from kiosk.run.facts.peels import estimates
-from kiosk.run.facts.tickets import pass_of
+from kiosk.run.facts import estimates, pass_of
+from kiosk.run.state import (
+    Estimate,
+    Event,
+    Feels,
+    Finished,
+    JobRun,
+    Lies,
+    Now,
+    Stage,
+    State,
+    Taught,
+    Ticket,
+    Touched,
+    elapsed,
+)
 from kiosk.run.state import commands as c
-from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.events import Event, Finished, Touched
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
 from kiosk.station.peel.betas import PRIORS, beta_of, kept
 from kiosk.station.peel.estimate import curve_of
 

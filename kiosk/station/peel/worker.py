@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 
+from kiosk.run.state import State
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import State
 from kiosk.station.peel.follow import to_solve
 
 SHARED_SECONDS = 0.0005

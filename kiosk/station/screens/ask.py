@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from math import ceil
 from typing import Any
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.show.parts import Choice, View
-from kiosk.run.state.commands import Read, ReadSetting, SayClosed
+from kiosk.catalog.base import Message
+from kiosk.run.show import Choice, View
+from kiosk.run.state import Read, ReadSetting, SayClosed
 from kiosk.station.boxes import Box
 from kiosk.station.screens.dark import seconds
 from kiosk.station.screens.page import Page

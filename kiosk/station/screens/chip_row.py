@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kiosk.run.show.parts import View
+from kiosk.run.show import View
 from kiosk.station.actions import Action, ChipTouched
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import ceil, floor
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import Countdown, View
+from kiosk.run.facts import Kind
+from kiosk.run.show import Countdown, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
 from kiosk.station.screens.dark_words import beside_time, draw_words, number_width

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from kiosk.plan.model import Phase
-from kiosk.run.show.parts import View
+from kiosk.run.show import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.next_up import draw_next, next_height
 from kiosk.station.screens.page import Page

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.run.facts.kind import Kind, Owner
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import Verb
+from kiosk.run.facts import Kind, Owner
+from kiosk.run.show import View
+from kiosk.run.state import Verb
 from kiosk.station.boxes import Box
 from kiosk.station.screens.areas import Areas
 from kiosk.station.screens.judging import Judging

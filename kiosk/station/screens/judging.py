@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from kiosk.run.state.model import Stage
+from kiosk.run.state import Stage
 from kiosk.station.boxes import Box
 from kiosk.station.screens.ask import Choices
 from kiosk.station.screens.page import Page

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import ceil
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.show.parts import View
+from kiosk.catalog.base import Message
+from kiosk.run.show import View
 from kiosk.station.screens.foot import DARK
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import Upcoming, View
+from kiosk.catalog.base import Message
+from kiosk.run.facts import Kind
+from kiosk.run.show import Upcoming, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.chip_row import chips_wanted, draw_chips
 from kiosk.station.screens.key import is_late, tells_time

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.run.show.parts import Upcoming, View
+from kiosk.run.show import Upcoming, View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
 from kiosk.station.screens.plates import draw_number

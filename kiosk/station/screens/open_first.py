@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kiosk.run.show.parts import View
+from kiosk.run.show import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.light import words_of
 from kiosk.station.screens.page import Page

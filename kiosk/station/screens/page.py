@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base.message import Message, Value
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.base import Message, Value
+from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
-from kiosk.plan.place.placement import NOBODY, Team
-from kiosk.run.show.parts import View
+from kiosk.plan.place import NOBODY, Team
+from kiosk.run.show import View
 from kiosk.station.actions import Action
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import NEAR_BELOW_INCHES, Scale

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import floor
 
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
 from kiosk.station.actions import Option
 from kiosk.station.boxes import Box
 from kiosk.station.screens.areas import Areas, areas

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.show.parts import View
+from kiosk.run.show import View
 from kiosk.station.boxes import Box
 from kiosk.station.screens.page import Page
 from kiosk.station.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height

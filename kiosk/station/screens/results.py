@@ -6,10 +6,8 @@ from collections.abc import Callable, Sized
 from dataclasses import replace
 
 from kiosk.plan.model import Phase
-from kiosk.run.show.parts import View
-from kiosk.run.state.classes import DEFECTS, cause_word, causes_of, defect_word
-from kiosk.run.state.commands import Inspect, Verb
-from kiosk.run.state.model import Stage
+from kiosk.run.show import View
+from kiosk.run.state import DEFECTS, Inspect, Stage, Verb, cause_word, causes_of, defect_word
 from kiosk.station.boxes import Box
 from kiosk.station.screens.ask import Choices
 from kiosk.station.screens.judging import Chosen, Judging, Turn, grid

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.plan.place.fitting import Box as Placed
+from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
-from kiosk.run.show.parts import Ink, View
+from kiosk.run.show import Ink, View
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid, laid, widest_border
 from kiosk.station.screens.page import Page

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.sheets import Peel
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import SayPlace, Touch
-from kiosk.run.state.cooling import Feels, Lies
+from kiosk.catalog.base import Degrees
+from kiosk.catalog.model import Peel
+from kiosk.run.show import View
+from kiosk.run.state import Feels, Lies, SayPlace, Touch
 from kiosk.station.boxes import Box
 from kiosk.station.cautions import cautions
 from kiosk.station.screens.judging import Chosen, Judging, grid

@@ -10,14 +10,13 @@ from typing import Any
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base.message import Message
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
-from kiosk.plan.place.placement import NOBODY, Team
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import View
-from kiosk.run.state.commands import Back, Forward, HoldOn, SayOpened
-from kiosk.run.state.model import Stage
+from kiosk.plan.place import NOBODY, Team
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.actions import Action, Choices, Option, Refused
 from kiosk.station.boxes import Box
 from kiosk.station.inputs.press import By, Press

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.show.parts import Chip, Ready
+from kiosk.catalog.base import Message
+from kiosk.run.show import Chip, Ready
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import AMBER, INK, Colour, Shade

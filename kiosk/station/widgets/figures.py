@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.place.fitting import Box as Placed
+from kiosk.catalog.rules import read_face
+from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale

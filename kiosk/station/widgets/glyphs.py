@@ -9,7 +9,7 @@ from typing import Any
 from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Line, PopMatrix, PushMatrix, Rectangle, Rotate
 
-from kiosk.catalog.rules.faces import Face
+from kiosk.catalog.rules import Face
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.type import BOLD, SPARE

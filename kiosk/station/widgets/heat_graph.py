@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.curve import PhaseSpan
-from kiosk.plan.heat.told import degrees
+from kiosk.catalog.base import Degrees
+from kiosk.plan.heat import PhaseSpan, degrees
 from kiosk.station.boxes import Box
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.sizes import Scale

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
-from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.place.fitting import Box as Placed
-from kiosk.plan.place.fitting import Letter
-from kiosk.run.show.parts import Ink, PieceView
+from kiosk.catalog.rules import read_face
+from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import Letter
+from kiosk.run.show import Ink, PieceView
 from kiosk.station.boxes import Box
 from kiosk.station.lay import Laid
 from kiosk.station.sizes import Scale

@@ -9,7 +9,7 @@ from kiosk.station.type import Style
 from kiosk.station.widgets.drawn import Drawn
 from kiosk.station.widgets.paint import fill, frame
 from kiosk.station.widgets.text import Text
-from kiosk.train.practice.slips import Sides
+from kiosk.train.practice import Sides
 
 BORDER_SHARE = 0.15  # of the figure, so that a border can be judged by eye
 

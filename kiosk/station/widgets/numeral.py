@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
 
-from kiosk.run.facts.questions import twin
+from kiosk.run.facts import twin
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.type import ASCENT, CAPITAL, breadth, texture

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model import Peel
 from kiosk.station.boxes import Box
 from kiosk.station.theme import Colour
 from kiosk.station.widgets.drawn import Drawn

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.show.parts import Slab, StackSlab
+from kiosk.catalog.base import Message
+from kiosk.run.show import Slab, StackSlab
 from kiosk.station.boxes import Box
 from kiosk.station.sizes import Scale
 from kiosk.station.theme import CLOTH, DIM, MUTED, WHITE, Colour, Shade, film

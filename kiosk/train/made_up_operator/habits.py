@@ -7,19 +7,23 @@ from dataclasses import dataclass
 from random import Random
 from typing import NamedTuple, TypeVar
 
-from kiosk.run.decide.bar import bar_meaning
-from kiosk.run.facts.checks import PULLS, READINGS
-from kiosk.run.facts.lots import lot_hold
-from kiosk.run.facts.questions import required_setting
-from kiosk.run.facts.tickets import broken_totals
+from kiosk.run.decide import bar_meaning
+from kiosk.run.facts import PULLS, READINGS, broken_totals, lot_hold, required_setting
+from kiosk.run.state import (
+    DEFECTS,
+    Command,
+    Feels,
+    JobRun,
+    Now,
+    Overruled,
+    Stage,
+    State,
+    Ticket,
+    causes_of,
+    elapsed,
+)
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
-from kiosk.run.state.classes import DEFECTS, causes_of
-from kiosk.run.state.commands import Command
-from kiosk.run.state.cooling import Feels
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
 T = TypeVar("T")
 

@@ -6,18 +6,34 @@ from collections.abc import Callable, Iterable
 from math import inf
 
 from kiosk.plan.model import HOT_PHASES, Phase, Step
-from kiosk.plan.time.handling import OPENING, RACKING, READING, SETTLING, Span, hands
-from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.moves import racked_at
-from kiosk.run.facts.peels import due_clock, serve_next
-from kiosk.run.facts.questions import question_at_hand, required_setting
-from kiosk.run.facts.quick import in_hand_seconds, owed_seconds
-from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.plan.time import OPENING, RACKING, READING, SETTLING, Span, hands
+from kiosk.run.facts import (
+    Kind,
+    due_clock,
+    in_hand_seconds,
+    kind_of,
+    owed_seconds,
+    pass_of,
+    question_at_hand,
+    racked_at,
+    required_setting,
+    serve_next,
+    slot_ticket,
+)
+from kiosk.run.state import (
+    Ask,
+    Confirm,
+    Heat,
+    JobRun,
+    LetPass,
+    Lies,
+    Now,
+    Overruled,
+    Stage,
+    State,
+    Ticket,
+)
 from kiosk.run.state import commands as c
-from kiosk.run.state.commands_shift import LetPass
-from kiosk.run.state.cooling import Lies
-from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Ask, Confirm, Heat, JobRun, Now, Stage, State, Ticket
 from kiosk.train.made_up_operator.habits import (
     Act,
     Chance,

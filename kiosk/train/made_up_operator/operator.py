@@ -6,14 +6,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count
 
-from kiosk.log.record.recorder import Outcome, Recorder
+from kiosk.log.record import Outcome, Recorder
 from kiosk.plan.model import Plan
-from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.tickets import same_garment
+from kiosk.run.facts import Kind, kind_of, same_garment
+from kiosk.run.state import (
+    NO_RULES,
+    Event,
+    Finished,
+    Garment,
+    Now,
+    Ruled,
+    Rules,
+    Stage,
+    State,
+    TakenBack,
+)
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Event, Finished, Ruled, TakenBack
-from kiosk.run.state.model import Garment, Now, Stage, State
-from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits, later
 from kiosk.train.made_up_operator.hands import Hands
 

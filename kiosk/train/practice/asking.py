@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass
 from kiosk.train.practice.levels import Level, step_name
 from kiosk.train.practice.slips import Look

@@ -7,11 +7,9 @@ from dataclasses import dataclass, field, replace
 
 from kiosk.plan.model import Plan, Step
 from kiosk.plan.procedure import families, plan_families
-from kiosk.run.facts.kind import Kind
-from kiosk.run.show.parts import Ink, StackSlab, View
-from kiosk.run.state.event import Event
-from kiosk.run.state.events_practice import GarmentPractised, SlipShown, StepPractised
-from kiosk.run.state.model import Now
+from kiosk.run.facts import Kind
+from kiosk.run.show import Ink, StackSlab, View
+from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised
 from kiosk.train.practice.levels import Level, Trainee, step_key
 from kiosk.train.practice.slips import Slip
 

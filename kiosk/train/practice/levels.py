@@ -10,11 +10,11 @@ from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import Any
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.house import QUIZ_LOOKS_BACK
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import QUIZ_LOOKS_BACK
 from kiosk.plan.model import Pass, Phase
+from kiosk.run.state import Event
 from kiosk.run.state import events_practice as e
-from kiosk.run.state.event import Event
 
 
 class Level(IntEnum):

@@ -5,22 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base import Message
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
-from kiosk.run.apply.fold import replay
-from kiosk.run.decide.bar import bar_meaning
-from kiosk.run.decide.clock import settled
-from kiosk.run.decide.decide import decide
-from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of
-from kiosk.run.facts.peels import due_clock, peel_time
-from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.show.parts import View
-from kiosk.run.show.view import view
+from kiosk.run.apply import replay
+from kiosk.run.decide import bar_meaning, decide, settled
+from kiosk.run.facts import (
+    Kind,
+    Move,
+    confirm_of,
+    due_clock,
+    kind_of,
+    last_peel,
+    move_of,
+    pass_of,
+    peel_time,
+    slot_ticket,
+)
+from kiosk.run.show import View, view
+from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, State, Ticket
 from kiosk.run.state import commands as c
-from kiosk.run.state.event import Event
-from kiosk.run.state.model import Confirm, Garment, Now, Refusal, State, Ticket
 
 JOB = "practice"
 

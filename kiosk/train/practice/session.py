@@ -7,15 +7,11 @@ from dataclasses import dataclass
 from random import Random
 
 from kiosk.plan.model import Plan
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.moves import last_peel
-from kiosk.run.facts.questions import question_at_hand, required_setting
-from kiosk.run.facts.quick import seconds_missing
-from kiosk.run.show.parts import View
+from kiosk.run.facts import Kind, last_peel, question_at_hand, required_setting, seconds_missing
+from kiosk.run.show import View
+from kiosk.run.state import Confirm, Event, Garment, Now, Stage
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.run.state.event import Event
-from kiosk.run.state.model import Confirm, Garment, Now, Stage
 from kiosk.train.practice.asking import Asked, ask_look, ask_next, explain
 from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
 from kiosk.train.practice.levels import Level, Trainee

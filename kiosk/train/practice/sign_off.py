@@ -7,9 +7,9 @@ from itertools import takewhile
 from math import exp, log
 from statistics import fmean
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.house import SignOffRule
-from kiosk.report.stats.capability import learned_rate, unit_time
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import SignOffRule
+from kiosk.report.stats import learned_rate, unit_time
 from kiosk.train.practice.levels import Practised, Trainee
 
 FEWEST_FOR_A_CURVE = 3

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from enum import Enum
 from random import Random
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
-from kiosk.plan.place.placement import element_heights
+from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border
-from kiosk.run.state.model import Garment
+from kiosk.run.state import Garment
 
 SLIPS_IN = 0.5
 """The share of looks that find something wrong: as often as not, so that a look is a look."""

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from random import Random
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Material, SheetRule
-from kiosk.catalog.roster.twins import twin
-from kiosk.catalog.rules.faces import read_face
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Material, SheetRule
+from kiosk.catalog.roster import twin
+from kiosk.catalog.rules import read_face
 from kiosk.plan.model import Closing, PanelSettings, Purpose
 from kiosk.plan.phrases import panel_word
-from kiosk.plan.place.fitting import as_operator
-from kiosk.plan.place.placement import bed_of, lay_out
+from kiosk.plan.place import as_operator, bed_of, lay_out
 from kiosk.plan.reasons import element_words
 from kiosk.train.practice.levels import step_name
 from kiosk.train.quiz.question import Option, QuizQuestion, Subject, plain, question

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.model.sheets import Fabric, Material, Policy, Press, Recipe
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe
 from kiosk.plan.model import Plan
 
 MOST_WRONG = 3

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from random import Random
 
-from kiosk.catalog.model.sheets import Catalog, Job
+from kiosk.catalog.model import Catalog, Job
 from kiosk.plan.model import Plan
 from kiosk.train.quiz import garment as quiz_shirt
 from kiosk.train.quiz import garment as quiz_steps

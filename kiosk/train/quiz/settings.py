@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from random import Random
 
-from kiosk.catalog.base.message import Message, Value, say
-from kiosk.catalog.model.sheets import Fabric, Material, Panel, Peel
-from kiosk.catalog.model.source import source_told
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import Fabric, Material, Panel, Peel, source_told
 from kiosk.plan.model import PanelSettings
-from kiosk.plan.settings.at_setting import Broken, Trial
-from kiosk.plan.settings.limits import SheetLimits, read_sheet
+from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
 from kiosk.train.quiz.question import Option, QuizQuestion, Subject, question
 
 Setting = tuple[int, int]
