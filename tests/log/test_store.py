@@ -225,7 +225,7 @@ import sys; sys.path.insert(0, sys.argv[2])
 from pathlib import Path
 from log_samples import at, beginning
 from kiosk.log.store import Store
-from kiosk.run.events import Held
+from kiosk.run.state import Held
 store = Store.open(Path(sys.argv[1]))
 store.append(beginning())
 next(store.rows("PRAGMA wal_autocheckpoint = 7"))  # begins a new tail all the time
