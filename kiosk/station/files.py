@@ -16,7 +16,6 @@ from kiosk.catalog.base import (
     read_bytes,
     read_side_file,
     say,
-    values,
     write_whole,
 )
 from kiosk.run.state import Change, NoteRecipes
@@ -124,4 +123,4 @@ def _as_values(kept: object) -> Values:
 
 def _values(data: bytes) -> dict[str, str]:
     text = data.decode("utf-8-sig", errors="replace")
-    return {".".join(path): value for path, value in values(text).items()}
+    return {".".join(path): value for path, value in values_by_path(text).items()}

@@ -7,7 +7,7 @@ from catalog_folders import RECIPES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.catalog.base.tree import leaves, values, with_value
+from kiosk.catalog.base.tree import leaves, values_by_path, with_value
 
 TEXTS = {path.name: path.read_bytes().decode("utf-8") for path in sorted(RECIPES.glob("*.yaml"))}
 ODD = (
@@ -19,8 +19,8 @@ ODD = (
 @pytest.mark.parametrize("name", TEXTS)
 def test_the_fast_reader_finds_the_same_values(name: str) -> None:
     text = TEXTS[name]
-    assert values(text) == {path: leaf.value for path, leaf in leaves(text).items()}
-    assert values(text)
+    assert values_by_path(text) == {path: leaf.value for path, leaf in leaves(text).items()}
+    assert values_by_path(text)
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)
@@ -30,7 +30,7 @@ def test_one_value_is_changed_and_every_other_stays(data: st.DataObject) -> None
     found = leaves(text)
     path = data.draw(st.sampled_from(sorted(found)))
     made = with_value(text, path, "12 F")
-    assert {**values(text), path: "12 F"} == values(made)
+    assert {**values_by_path(text), path: "12 F"} == values_by_path(made)
     leaf = found[path]
     assert made.startswith(text[: leaf.start])
     assert made.endswith(text[leaf.end :])
@@ -44,7 +44,7 @@ def test_places_are_counted_in_characters_behind_a_comment_with_letters_of_its_o
 @pytest.mark.parametrize("text", ["", "a: [", "a: b: c"])
 def test_what_is_no_yaml_has_no_values(text: str) -> None:
     assert leaves(text) == {}
-    assert values(text) == {}
+    assert values_by_path(text) == {}
 
 
 def test_a_place_that_is_not_there_is_told() -> None:

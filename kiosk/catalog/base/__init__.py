@@ -30,7 +30,7 @@ from kiosk.catalog.base.own_files import (
 )
 from kiosk.catalog.base.quantities import Degrees, Length, Pressure, Temperature, decimal, nearest
 from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
-from kiosk.catalog.base.tree import Leaf, leaves, values, with_entry, with_value
+from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
 from kiosk.catalog.base.values import characters
 
 __all__ = [
@@ -39,5 +39,5 @@ __all__ = [
     "Leaf", "Length", "Message", "NotOwn", "Notes", "Pressure", "Temperature", "Unsound", "Value",
     "behind_links", "beside", "characters", "decimal", "is_own", "is_plain", "leaves", "made_by",
     "must_be_free", "must_be_own", "nearest", "read_bytes", "read_side_file", "read_text", "say",
-    "shown", "values", "with_entry", "with_value", "write_own", "write_whole",
+    "shown", "values_by_path", "with_entry", "with_value", "write_own", "write_whole",
 ]

@@ -103,7 +103,7 @@ def leaves(text: str) -> dict[Path, Leaf]:
     return _leaves(text, yaml.SafeLoader)
 
 
-def values(text: str) -> dict[Path, str]:
+def values_by_path(text: str) -> dict[Path, str]:
     """Return what `leaves` does without the places, about ten times faster."""
     return {path: leaf.value for path, leaf in _leaves(text, LOADER).items()}
 
