@@ -16,6 +16,7 @@ from kiosk.catalog.base import (
     read_bytes,
     read_side_file,
     say,
+    values_by_path,
     write_whole,
 )
 from kiosk.run.state import Change, NoteRecipes
