@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say
-from kiosk.report.answers import counts, dwell, lots, ratios, results
+from kiosk.report.answers.counts import job_counts, made
+from kiosk.report.answers.dwell import dwell, seen, tack
+from kiosk.report.answers.lots import lots
+from kiosk.report.answers.ratios import ratios
+from kiosk.report.answers.results import failed, material
 from kiosk.report.answers.changes import changed
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.handing import articles, handovers, trials
@@ -43,17 +47,17 @@ def build(asked: Asked, began: str, ended: str) -> Report:
 
 def _topics(asked: Asked) -> tuple[Topic, ...]:
     period = asked.period
-    jobs = counts.job_counts(period)
+    jobs = job_counts(period)
     cycle, move = pace(period)
     return (
-        counts.made(jobs),
-        ratios.ratios(period, jobs, asked.busy_seconds),
-        results.failed(period),
-        lots.lots(period),
-        results.material(period),
-        dwell.dwell(period),
-        dwell.seen(period),
-        dwell.tack(period),
+        made(jobs),
+        ratios(period, jobs, asked.busy_seconds),
+        failed(period),
+        lots(period),
+        material(period),
+        dwell(period),
+        seen(period),
+        tack(period),
         peels(period),
         cycle,
         move,

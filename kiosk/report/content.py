@@ -6,10 +6,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from kiosk.catalog.base import Message, Value, say
+from kiosk.report.stats.limits import Limits, Signal
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]
 Say = Callable[[Message], str]
+
+DRAWN = 100  # the last values, so that a chart can be read
 
 
 UNTRIED = say("caution.untried")
@@ -34,6 +37,21 @@ class ControlChart:
     upper: tuple[float, ...]
     signals: tuple[int, ...]
     unit: str
+
+
+def control_chart(
+    values: tuple[float, ...], limits: tuple[Limits, ...], signs: tuple[Signal, ...], unit: str
+) -> ControlChart:
+    """Return the chart of the last values; the limits are those of all of them."""
+    skip = max(0, len(values) - DRAWN)
+    return ControlChart(
+        values[skip:],
+        tuple(each.lower for each in limits[skip:]),
+        tuple(each.centre for each in limits[skip:]),
+        tuple(each.upper for each in limits[skip:]),
+        tuple(sorted({sign.at - skip for sign in signs if sign.at >= skip})),
+        unit,
+    )
 
 
 @dataclass(frozen=True, slots=True)

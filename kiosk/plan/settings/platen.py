@@ -9,10 +9,10 @@ from fractions import Fraction
 from kiosk.catalog.base import Degrees, nearest
 from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
-from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits
 from kiosk.plan.settings.rulebook import FABRIC, Rulebook
 from kiosk.plan.settings.splits import Bench
+from kiosk.plan.settings.structure import dwell_low
 
 Found = tuple[tuple[Limit, ...], dict[str, float]]
 
@@ -106,7 +106,7 @@ def _fewest(laid: Sequence[PieceLimits]) -> tuple[int, tuple[Limit, ...]]:
     """The fewest seconds of a part pressed in one group, tacks too, and who asks for them."""
     slowest = max(laid, key=_least)
     seconds = _least(slowest)
-    limits = [Limit(slowest.name, "dwell.low", written.dwell_low(slowest.material))]
+    limits = [Limit(slowest.name, "dwell.low", dwell_low(slowest.material))]
     for layer in sorted({p.layer for p in laid if p.stacked}):
         tacked = [p for p in laid if p.stacked and p.layer == layer and p.sheet.tack]
         longest = max(tacked, key=lambda p: p.sheet.tack.low if p.sheet.tack else 0, default=None)

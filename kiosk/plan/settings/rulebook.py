@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from kiosk.catalog.model import Policy
 from kiosk.plan.model import Limit
-from kiosk.plan.settings import structure as written
 from kiosk.plan.settings.group import PieceLimits
 from kiosk.plan.settings.limits import ClothLimits
+from kiosk.plan.settings.structure import dwell_high, dwell_low, dwell_max, peel_words, peels, yes_no
 
 FABRIC, POLICY = "fabric", "policy"
 AFTER_THE_PIECES = 10_000
@@ -80,15 +80,15 @@ def _dye_cap(cloth: ClothLimits, pieces: Sequence[PieceLimits]) -> Entries:
 
 
 def _seconds(piece: PieceLimits) -> Entries:
-    yield "dwell.low", written.dwell_low(piece.material)
-    yield "dwell.high", written.dwell_high(piece.material)
+    yield "dwell.low", dwell_low(piece.material)
+    yield "dwell.high", dwell_high(piece.material)
     if piece.stacked and piece.material.tack:
         yield "tack.low", piece.material.tack.low.text
         yield "tack.high", piece.material.tack.high.text
 
 
 def _dwell_max(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
-    yield "dwell_max", written.dwell_max(cloth.fabric)
+    yield "dwell_max", dwell_max(cloth.fabric)
 
 
 def _piece_total(piece: PieceLimits) -> Entries:
@@ -110,14 +110,14 @@ def _pressure_max(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
 
 def _peel(piece: PieceLimits) -> Entries:
     if piece.carrier_in_final:
-        yield "peel", written.peels(piece.material)
+        yield "peel", peels(piece.material)
     if piece.stacked and piece.material.tack:
-        yield "tack.peel", written.peel_words(piece.material.tack.peel)
+        yield "tack.peel", peel_words(piece.material.tack.peel)
 
 
 def _staged_peel(policy: Policy) -> Entries:
     if not policy.staged_peel:
-        yield "staged_peel", written.yes_no(False)
+        yield "staged_peel", yes_no(False)
 
 
 def _sheet(piece: PieceLimits) -> Entries:
@@ -127,7 +127,7 @@ def _sheet(piece: PieceLimits) -> Entries:
 
 def _bare_tack(policy: Policy) -> Entries:
     if not policy.bare_tack:
-        yield "bare_tack", written.yes_no(False)
+        yield "bare_tack", yes_no(False)
 
 
 RULES: tuple[tuple[OfPiece, OfCloth, OfPolicy], ...] = (

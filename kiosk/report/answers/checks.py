@@ -9,8 +9,7 @@ from statistics import linear_regression
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Marked, Pulled
-from kiosk.report.answers.dwell import control_chart
-from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
+from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period
 from kiosk.report.stats.limits import Signal, individuals, signals
 from kiosk.run.state import PressVerified

@@ -10,14 +10,13 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.answers.results import LEAST
-from kiosk.report.content import ControlChart, Section, Table, Topic, head, row
+from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period
 from kiosk.report.stats.capability import capability
-from kiosk.report.stats.limits import Limits, Signal, individuals, signals
+from kiosk.report.stats.limits import Signal, individuals, signals
 from kiosk.run.state import Seen
 
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
-DRAWN = 100  # the last openings, so that a chart can be read
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,19 +226,4 @@ def _tack(found: tuple[Opening, ...]) -> Message:
         beyond=beyond,
         count=len(found),
         source=tuple(source_told(source) for source in sources or (GUESS,)),
-    )
-
-
-def control_chart(
-    values: tuple[float, ...], limits: tuple[Limits, ...], signs: tuple[Signal, ...], unit: str
-) -> ControlChart:
-    """Return the chart of the last values; the limits are those of all of them."""
-    skip = max(0, len(values) - DRAWN)
-    return ControlChart(
-        values[skip:],
-        tuple(each.lower for each in limits[skip:]),
-        tuple(each.centre for each in limits[skip:]),
-        tuple(each.upper for each in limits[skip:]),
-        tuple(sorted({sign.at - skip for sign in signs if sign.at >= skip})),
-        unit,
     )

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from kiosk.catalog.base import Message, say
-from kiosk.report.answers.dwell import control_chart
 from kiosk.report.answers.results import LEAST
-from kiosk.report.content import Section, Topic
+from kiosk.report.content import Section, Topic, control_chart
 from kiosk.report.period import Period
 from kiosk.report.stats.limits import Signal, proportions, signals
 

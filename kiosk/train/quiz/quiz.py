@@ -7,10 +7,9 @@ from random import Random
 
 from kiosk.catalog.model import Catalog, Job
 from kiosk.plan.model import Plan
-from kiosk.train.quiz import garment as quiz_shirt
-from kiosk.train.quiz import garment as quiz_steps
-from kiosk.train.quiz import settings as quiz_settings
+from kiosk.train.quiz.garment import sheet_or_not, what_first, which_hand, which_turns
 from kiosk.train.quiz.question import QuizQuestion, Subject
+from kiosk.train.quiz.settings import what_else_changes, which_setting
 
 Maker = Callable[[Subject, Random], QuizQuestion | None]
 
@@ -31,12 +30,12 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
 def makers() -> Mapping[str, Maker]:
     """Return who makes which kind of question."""
     return {
-        "both": quiz_settings.which_setting,
-        "hotter": quiz_settings.what_else_changes,
-        "sheet": quiz_steps.sheet_or_not,
-        "first": quiz_steps.what_first,
-        "hand": quiz_shirt.which_hand,
-        "turn": quiz_shirt.which_turns,
+        "both": which_setting,
+        "hotter": what_else_changes,
+        "sheet": sheet_or_not,
+        "first": what_first,
+        "hand": which_hand,
+        "turn": which_turns,
     }
 
 
