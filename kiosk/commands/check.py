@@ -13,7 +13,7 @@ from kiosk.catalog.rules import read_face
 from kiosk.commands.codes import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults
 from kiosk.commands.notices import print_notices
-from kiosk.plan.faults import placement_faults
+from kiosk.plan.procedure import placement_faults
 from kiosk.plan.sources import shop_sources
 from kiosk.words import Words
 

@@ -11,7 +11,7 @@ from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.catalog.rules import read_face
-from kiosk.plan.faults import placement_faults
+from kiosk.plan.procedure import placement_faults
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 

@@ -17,12 +17,11 @@ from kiosk.commands.record import shop_words
 from kiosk.log.facts import choose, past_damage, rows_of_jobs, shifts
 from kiosk.log.place import default_log
 from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report.answers import GarmentRow, garment_rows
 from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
 from kiosk.report.period import Period
-from kiosk.report.tables import tables_to_csv, to_csv, to_text, values
+from kiosk.report.tables import GarmentRow, garment_rows, tables_to_csv, to_csv, to_text, values
 from kiosk.station.shift_report import moments, names, read, when
 from kiosk.words import Words
 

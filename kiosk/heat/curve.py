@@ -7,9 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kiosk.heat.grid import Temperatures
 from kiosk.heat.solver import Sample, history
-from kiosk.heat.stack import Stage, Story
+from kiosk.heat.stack import Stage, Story, Temperatures
 
 Reading = Callable[[Sample], float | None]
 

@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from kiosk.heat.grid import Grid, Temperatures, first_temperatures
-from kiosk.heat.stack import Face, Plate, Stage, Story
+from kiosk.heat.stack import Face, Grid, Plate, Stage, Story, Temperatures, first_temperatures
 
 GAMMA = 2 - 2**0.5  # makes both parts of TR-BDF2 share one matrix
 MIDDLE_SHARE = 1 / (GAMMA * (2 - GAMMA))

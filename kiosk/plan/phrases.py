@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.catalog.base import Inches, Message, Value, say
-from kiosk.plan.heat.wait_source import is_guessed, wait_told
+from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
 from kiosk.plan.reasons import element_words
 

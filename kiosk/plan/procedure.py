@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.catalog.base import Fault
 from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe
 from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
@@ -9,8 +10,9 @@ from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Ref
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.place.placement import Bed
 from kiosk.plan.place.platen import PlatenParts, platen_parts
-from kiosk.plan.place.sport import rooms_of
+from kiosk.plan.place.questions import place_questions, size_faults
 from kiosk.plan.settings import solve
+from kiosk.plan.sizes import rooms_of
 from kiosk.plan.sources import sources_of
 
 WHOLE: PlatenParts = {}
@@ -153,3 +155,14 @@ def plan_families(plan: Plan) -> tuple[str, ...]:
     """Return the families of all passes of a plan, each once, in the order of `FAMILIES`."""
     found = {family for passage in plan.passes for family in families(plan, passage)}
     return tuple(family for family in FAMILIES if family in found)
+
+
+def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
+    """Return what does not fit, and what breaks the rule on heights that the job names."""
+    bed = job_bed(job, catalog)
+    asked = [("recipe", each) for each in place_questions(bed, job.roster, face)]
+    rule = catalog.size_rules.get(job.size_rule)
+    if rule is not None:
+        broken = size_faults(bed, (line.size for line in job.roster), rule)
+        asked += [("size_rule", each) for each in broken]
+    return tuple(Fault(job.folder, 0, key, message, question=True) for key, message in asked)

@@ -5,23 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say
-from kiosk.report.answers.counts import job_counts, made
-from kiosk.report.answers.dwell import dwell, seen, tack
-from kiosk.report.answers.lots import lots
-from kiosk.report.answers.ratios import ratios
-from kiosk.report.answers.results import failed, material
-from kiosk.report.answers.changes import changed
 from kiosk.report.answers.checks import drift, recheck
-from kiosk.report.answers.handing import articles, handovers, trials
+from kiosk.report.answers.counts import job_counts, lots, made, ratios
+from kiosk.report.answers.dwell import dwell, seen, tack
 from kiosk.report.answers.helping import helping
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.peeling import peels
-from kiosk.report.answers.settings import settings
-from kiosk.report.answers.supervised import holds, overridden
-from kiosk.report.answers.supplies import buy
+from kiosk.report.answers.results import buy, failed, material
+from kiosk.report.answers.settings import changed, settings
+from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials
 from kiosk.report.content import Report, Topic, some
-from kiosk.report.period import Period
-from kiosk.report.record import records
+from kiosk.report.period import Period, records
 
 JOBS_NAMED = 4
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.report.stats.limits import Limits, Signal
+from kiosk.report.stats import Limits, Signal
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]

@@ -95,9 +95,8 @@ class Library:
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning
-        from kiosk.plan.faults import placement_faults
         from kiosk.plan.fingerprint import fingerprint
-        from kiosk.plan.procedure import plan_job
+        from kiosk.plan.procedure import placement_faults, plan_job
 
         found = plan_job(job, self.catalog, read_face())
         refusal = found if isinstance(found, Refusal) else None

@@ -82,7 +82,6 @@ class StationApp(App):
         """
         if self.station is not None:
             self.station.cues.player.warm()
-        import kiosk.plan.faults
         import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
 
         gc.collect()

@@ -25,9 +25,13 @@ from run_samples import Bench, on_shift  # noqa: E402 - the same
 from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
 from kiosk.catalog.rules.faces import read_face  # noqa: E402 - the same
 from kiosk.heat.curve import solve  # noqa: E402 - the same
-from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
+from kiosk.heat.garment import (  # noqa: E402 - the same
+    Setup,
+    Where,
+    story,
+    usual,
+)
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
-from kiosk.heat.usual import usual  # noqa: E402 - the same
 from kiosk.plan.model import Plan  # noqa: E402 - the same
 from kiosk.plan.procedure import plan_job  # noqa: E402 - the same
 from kiosk.run.facts.peels import peel_time  # noqa: E402 - the same

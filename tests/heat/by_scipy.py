@@ -7,9 +7,8 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from kiosk.heat.grid import Grid, first_temperatures
 from kiosk.heat.solver import Sample, Watch, face_terms
-from kiosk.heat.stack import Stage, Story
+from kiosk.heat.stack import Grid, Stage, Story, first_temperatures
 
 Floats = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 Marks = Sequence[Sequence[float]]

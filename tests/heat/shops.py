@@ -19,7 +19,7 @@ from statistics import fmean
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import Setup, Where, story, usual
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
 from kiosk.heat.observed import (
     TOUCH_KELVIN,
@@ -32,7 +32,6 @@ from kiosk.heat.observed import (
 )
 from kiosk.heat.peel import THRESHOLDS, Cooling, peel_zones
 from kiosk.heat.properties import PROPERTIES, Body, Properties
-from kiosk.heat.usual import usual
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
 TOUCHING_EVERY = 2.0

@@ -10,11 +10,10 @@ import pytest
 from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperature
 from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
-from kiosk.heat.garment import Act, Setup, Where, cloth_of, story
+from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story, usual
 from kiosk.heat.properties import PROPERTIES, Carrier, Cloth
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import Air, Plate
-from kiosk.heat.usual import cooling_acts, usual
 
 
 def fabric(risk: DyeRisk) -> Fabric:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from kiosk.heat.cases import results
+from kiosk.heat.__main__ import results
 
 CASES = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"))["cases"]
 

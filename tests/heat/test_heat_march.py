@@ -6,11 +6,10 @@ import pytest
 from by_scipy import by_scipy
 from scipy.optimize import brentq
 
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import Setup, Where, story, usual
 from kiosk.heat.properties import Cloth
 from kiosk.heat.solver import face_terms, history
 from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Story
-from kiosk.heat.usual import usual
 
 GARMENTS = {
     "light, lifted": story(Setup(149.0, pad=60.0, lower=50.0), usual()),

@@ -12,10 +12,9 @@ from dataclasses import replace
 import pytest
 
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.garment import Act, Setup, Where, story, usual
 from kiosk.heat.properties import PROPERTIES, Cloth
 from kiosk.heat.taken import reached, taken
-from kiosk.heat.usual import usual
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.
 ROOM, WARM = (None, None), (70.0, 60.0)  # pad, lower platen

@@ -10,7 +10,7 @@ import pytest
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.heat.curve import Curve, cloth, solve
-from kiosk.heat.garment import Act, Setup, story
+from kiosk.heat.garment import Act, Setup, idle, story, usual
 from kiosk.heat.solver import Sample, history
 from kiosk.heat.taken import (
     Arrhenius,
@@ -22,7 +22,6 @@ from kiosk.heat.taken import (
     tack_under_sheet,
     taken,
 )
-from kiosk.heat.usual import idle, usual
 from kiosk.words.speak import Words
 
 SETUP = Setup(149.0)

@@ -11,12 +11,14 @@ from scipy.stats import norm
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Setup, story
+from kiosk.heat.garment import Setup, story, usual
 from kiosk.heat.learn import (
     KEPT_MOMENTS,
     LIFTED,
     PAD,
     WIDENED,
+    WRONG_SHARE,
+    WRONG_SPREAD,
     Beta,
     expected,
     is_far,
@@ -34,8 +36,6 @@ from kiosk.heat.observed import (
     touch_check,
 )
 from kiosk.heat.peel import Cooling, peel_zones
-from kiosk.heat.posterior import WRONG_SHARE, WRONG_SPREAD
-from kiosk.heat.usual import usual
 
 SOLVED = solve(story(Setup(149.0), usual()))
 

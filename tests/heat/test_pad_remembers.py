@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 
 from kiosk.heat.curve import bond, solve
-from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.garment import Act, Setup, Where, idle, story, usual
 from kiosk.heat.solver import history
 from kiosk.heat.taken import kept
-from kiosk.heat.usual import idle, usual
 
 SETUP = Setup(149.0)
 

@@ -12,10 +12,9 @@ import pytest
 from kiosk.catalog.model.heat import Thresholds
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import Setup, Where, story, usual
 from kiosk.heat.learn import LIFTED, PAD, Beta
 from kiosk.heat.peel import Cooling, Span, Zone, peel_zones
-from kiosk.heat.usual import usual
 from kiosk.words.speak import Words
 
 SOLVED = solve(story(Setup(149.0), usual()))

@@ -11,8 +11,7 @@ from log_station import simulated, unsynced
 from kiosk.log.facts.read import facts, shifts
 from kiosk.log.facts.shift import Facts
 from kiosk.log.store.store import Store
-from kiosk.report.period import Period
-from kiosk.report.record import records
+from kiosk.report.period import Period, records
 from kiosk.run.state.events import Event
 from kiosk.words import Words
 

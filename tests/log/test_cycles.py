@@ -10,7 +10,7 @@ from log_samples import garments, plan
 from kiosk.log.facts.rows import LONGEST_SECONDS, cycles
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
-from kiosk.plan.time.past import procedure
+from kiosk.plan.time.handling import procedure
 from kiosk.train.made_up_operator.operator import Order, simulate
 
 

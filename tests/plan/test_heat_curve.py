@@ -10,9 +10,8 @@ from plan_samples import material, single_plan, stack_plan
 
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.heat.curve import Curve
-from kiosk.plan.heat.curve import COOLING, HeatCurve, heat_curve
 from kiosk.plan.heat.story import solved_pass
-from kiosk.plan.heat.told import where_it_cools
+from kiosk.plan.heat.told import COOLING, HeatCurve, heat_curve, where_it_cools
 from kiosk.plan.model import Pass, Phase
 
 

@@ -15,8 +15,7 @@ from kiosk.catalog.model.sheets import DyeRisk, Panel, Peel, Surface
 from kiosk.heat.learn import LIFTED
 from kiosk.log.store.codec import from_json, to_json
 from kiosk.plan.fingerprint import fingerprint
-from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
-from kiosk.plan.heat.waits import FORGOTTEN_SECONDS
+from kiosk.plan.heat.waits import FORGOTTEN_SECONDS, FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
 from kiosk.plan.model import PeelWait, Phase, Plan
 
 # 300 F is the 149 C of the table; polyester of the light kind.

@@ -9,8 +9,7 @@ from plan_samples import closing, element, material, plan_of, settings, single_p
 
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.sheets import Panel, Peel
-from kiosk.plan.heat.wait_source import FROM_TRIAL
-from kiosk.plan.heat.waits import slow_seconds_to_final
+from kiosk.plan.heat.waits import FROM_TRIAL, slow_seconds_to_final
 from kiosk.plan.model import Place, Plan
 
 

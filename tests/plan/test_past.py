@@ -10,7 +10,7 @@ from plan_samples import single_plan, stack_plan
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.time.finish import minutes, time_left, whole_job
-from kiosk.plan.time.past import past_by_run, past_of, procedure
+from kiosk.plan.time.handling import past_by_run, past_of, procedure
 
 
 def test_nine_cycles_tell_nothing_and_ten_do() -> None:

@@ -18,9 +18,8 @@ from place_samples import FACE, bed
 from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.plan.faults import placement_faults
 from kiosk.plan.place.questions import place_questions, size_faults, told_parts
-from kiosk.plan.procedure import job_bed
+from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.words import Words
 from kiosk.words.faults import fault_text
 

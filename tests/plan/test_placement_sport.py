@@ -12,13 +12,11 @@ from kiosk.catalog.model.orders import SizeClass
 from kiosk.catalog.model.sheets import Catalog, Job
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.log.store import codec
-from kiosk.plan.faults import placement_faults
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import Bed, bed_of, lay_out
 from kiosk.plan.place.questions import size_faults
-from kiosk.plan.place.sport import rooms_of
-from kiosk.plan.procedure import plan_job
-from kiosk.plan.sizes import EDGE, ROOMS, room
+from kiosk.plan.procedure import placement_faults, plan_job
+from kiosk.plan.sizes import EDGE, ROOMS, room, rooms_of
 
 ROOT = Path(__file__).resolve().parents[2]
 CATALOG, FAULTS = read_catalog(ROOT / "recipes")

@@ -11,8 +11,7 @@ from plan_samples import closing as final
 from kiosk.catalog.base.quantities import length
 from kiosk.catalog.model.packs import Pack, Packs, SpareRule, Stock
 from kiosk.catalog.model.sheets import Panel, RosterLine
-from kiosk.plan.buy.need import Drawer, Need, needs
-from kiosk.plan.buy.picks import bag, count_picks, without_size
+from kiosk.plan.buy.need import Drawer, Need, bag, count_picks, needs, without_size
 from kiosk.plan.buy.purchase import purchases
 
 FIVE = Pack("five", "Five", 450, of_one=5, characters=frozenset("0123456789"))

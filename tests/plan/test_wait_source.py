@@ -10,7 +10,7 @@ from plan_samples import material, single_plan
 
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.catalog.model.source import Source, SourceKind, Sources
-from kiosk.plan.heat.wait_source import (
+from kiosk.plan.heat.waits import (
     FROM_ESTIMATE,
     FROM_GUESS,
     beside_guess,

@@ -20,7 +20,7 @@ from kiosk.plan.model import (
     Purpose,
     Step,
 )
-from kiosk.report.answers.garments import GarmentRow, garment_rows
+from kiosk.report.tables import GarmentRow, garment_rows
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Finished
 from kiosk.run.state.model import Now, Seen, Stage

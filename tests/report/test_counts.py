@@ -9,14 +9,11 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.log.facts.shift import Begun, Closings, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
-from kiosk.report.answers.counts import job_counts, made
+from kiosk.report.answers.counts import elements, job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
-from kiosk.report.answers.handing import articles, handovers
-from kiosk.report.answers.lots import lots
 from kiosk.report.answers.pace import cycles, moves
-from kiosk.report.answers.ratios import elements, ratios
-from kiosk.report.answers.results import failed, failures, material, percent
-from kiosk.report.answers.supplies import spoiled
+from kiosk.report.answers.results import failed, failures, material, percent, spoiled
+from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
 from kiosk.report.period import Period
 from kiosk.run.state.events import HandedOver, TakenBack

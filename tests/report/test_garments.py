@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from report_samples import garment, ticket
 
-from kiosk.report.answers.garments import Result, garment_rows, result_of
+from kiosk.report.tables import Result, garment_rows, result_of
 from kiosk.run.state.model import Stage
 
 

@@ -11,7 +11,7 @@ from kiosk.catalog.base.message import Message
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind
 from kiosk.log.facts.shift import Begun, Peels, Tally
-from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
 from kiosk.plan.model import PeelWait
 from kiosk.report.answers.helping import needed
 from kiosk.report.answers.peeling import peels

@@ -16,8 +16,7 @@ from kiosk.report.build import Asked, build
 from kiosk.report.content import QUESTIONS, Report
 from kiosk.report.draw.page import to_html
 from kiosk.report.period import Period
-from kiosk.report.tables.sheet import FORMULA, tables_to_csv
-from kiosk.report.tables.values import to_text, values
+from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
 from kiosk.run.state.events import Held, RepressAllowed, SetAside
 from kiosk.run.state.model import Stage
 from kiosk.words import Words

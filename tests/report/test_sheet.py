@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from report_samples import garment, ticket
 
-from kiosk.report.tables.sheet import COLUMNS, FORMULA, cell, to_csv
+from kiosk.report.tables import COLUMNS, FORMULA, cell, to_csv
 
 
 def when(wall: float) -> str:

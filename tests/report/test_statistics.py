@@ -12,16 +12,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.report.stats.capability import (
+from kiosk.report.stats import (
+    RATIOS,
+    Elements,
+    Limits,
+    Signal,
     average_unit_time,
     capability,
+    defects,
+    individuals,
     learned_rate,
     pareto,
+    proportions,
+    signals,
     total_time,
     unit_time,
 )
-from kiosk.report.stats.iso import RATIOS, Elements
-from kiosk.report.stats.limits import Limits, Signal, defects, individuals, proportions, signals
 
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]  # NIST 6.3.2.2
 WAFERS = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,

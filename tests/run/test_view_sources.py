@@ -9,7 +9,7 @@ from view_cases import COLD, HOT, LINES, WORDS, Station, lines, one_layer
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
-from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
 from kiosk.plan.stack import Range

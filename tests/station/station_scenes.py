@@ -8,7 +8,7 @@ from dataclasses import replace
 from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 
 from kiosk.catalog.base.message import say
-from kiosk.plan.heat.wait_source import FROM_ESTIMATE, FROM_GUESS, beside_guess
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, beside_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.stack import Range
 from kiosk.run.show.parts import View

@@ -20,7 +20,7 @@ from kiosk.catalog.model.sheets import StationSettings
 from kiosk.log.facts.rows import cycles
 from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left
-from kiosk.plan.time.past import Past, procedure
+from kiosk.plan.time.handling import Past, procedure
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.model import Now
 from kiosk.station.finish import finish

@@ -11,7 +11,7 @@ from station_harness import Bench, Picture
 from station_tree import texts
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.curve import HeatCurve, heat_curve
+from kiosk.plan.heat.told import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
 from kiosk.station.boxes import Box
 from kiosk.station.pages.heat_picture import heat_picture

@@ -8,13 +8,11 @@ from trainee_model import Learner, layered, now_and_then
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
-from kiosk.report.stats.capability import unit_time
+from kiosk.report.stats import unit_time
 from kiosk.run.state.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
 from kiosk.run.state.model import Now
-from kiosk.train.practice.asking import Asked
-from kiosk.train.practice.levels import Level, Practised, Trainee
-from kiosk.train.practice.sign_off import criteria, curve, is_ready, timed
-from kiosk.train.practice.slips import Slip
+from kiosk.train.practice.levels import Level, Practised, Trainee, criteria, curve, is_ready, timed
+from kiosk.train.practice.looks import Asked, Slip
 from kiosk.words import Words
 
 FAMILY = "two-layer"

@@ -18,7 +18,7 @@ from random_sheets import jobs
 from kiosk.catalog.model.sheets import Catalog, Job, Peel, RosterLine, StationSettings
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
-from kiosk.plan.settings.order import Failure, Order
+from kiosk.plan.settings.panel import Failure, Order
 from kiosk.train.quiz.question import QuizQuestion, Subject
 from kiosk.train.quiz.quiz import quiz, subject_of
 from kiosk.words import Words

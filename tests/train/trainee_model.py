@@ -13,8 +13,8 @@ from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event
 from kiosk.run.state.model import Garment, Now
-from kiosk.train.practice.asking import Asked
 from kiosk.train.practice.levels import NEW, Trainee, trained
+from kiosk.train.practice.looks import Asked
 from kiosk.train.practice.session import Session, Wish
 
 Slips = Callable[[Asked], bool]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from kiosk.heat.honest import ACTIVATION_RANGE, TACK_KELVIN, Between, around
+from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
 from kiosk.plan.heat import HeatTold, heat_told, is_rule, sentences
 from kiosk.plan.model import Pass, PeelWait, Plan
 from kiosk.plan.reasons import element_words

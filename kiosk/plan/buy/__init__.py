@@ -1,8 +1,18 @@
 """What a job takes from the drawers, and what to buy for it."""
 
 # fmt: off
-from kiosk.plan.buy.need import Drawer, Need, needs
-from kiosk.plan.buy.picks import PIECE, BagPiece, Pick, bag, count_picks, element_text, without_size
+from kiosk.plan.buy.need import (
+    PIECE,
+    BagPiece,
+    Drawer,
+    Need,
+    Pick,
+    bag,
+    count_picks,
+    element_text,
+    needs,
+    without_size,
+)
 from kiosk.plan.buy.purchase import Bought, Purchase, purchases
 
 __all__ = [

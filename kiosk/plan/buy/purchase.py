@@ -1,15 +1,211 @@
-"""What to buy for a job, what is then left over, and what no pack holds."""
+"""The cheapest packs and kits that cover a need: exact, by branch and bound.
+
+Once the number of each kit is fixed, every character is covered on its own from packs of one
+character, and that is a small table of the cheapest cover of 0, 1, 2 … pieces. So only the
+numbers of the kits are searched. A branch is left where what is spent and the value of what is
+still needed (see `piece_values`) come to no less than the best purchase found.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from kiosk.catalog.model import Pack, Packs
-from kiosk.plan.buy.cover import Cover, cheapest, coverable
 from kiosk.plan.buy.need import Drawer, Need
 
 Counts = Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The cheapest packs, `price` in hundredths: `kits` by key, `singles` by key and character."""
+
+    price: int
+    kits: Mapping[str, int]
+    singles: Mapping[tuple[str, str], int]
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """The cheapest cover of n pieces of one character: its price, and the pack bought last."""
+
+    prices: tuple[int | None, ...]
+    last: tuple[Pack | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Values:
+    """Values of the pieces in parts of a hundredth, `parts` of them, all whole."""
+
+    parts: int
+    pieces: Counts
+
+
+def coverable(need: Counts, packs: Sequence[Pack]) -> dict[str, int]:
+    """Return the part of `need` that some pack holds at all."""
+    held = {character for pack in packs for character in (*pack.mix, *pack.characters)}
+    return {c: n for c, n in need.items() if n > 0 and c in held}
+
+
+def cheapest(need: Counts, packs: Sequence[Pack]) -> Cover:
+    """Return the cheapest purchase of `packs` that covers `need`, pieces by character.
+
+    Exact; of equally cheap ones always the same. Raises ValueError where a character is in
+    none of the packs (see `coverable`).
+    """
+    if coverable(need, packs) != dict(need):
+        raise ValueError("a character is in no pack")
+    kits = sorted((p for p in packs if any(c in need for c in p.mix)), key=lambda p: p.key)
+    singles = {c: [p for p in packs if c in p.characters] for c in need}
+    search = _Search(need, kits, singles)
+    price, numbers = search.found()
+    left = need
+    for kit, number in zip(kits, numbers, strict=True):
+        left = _after(left, kit, number)
+    bought: dict[tuple[str, str], int] = {}
+    for character, count in left.items():
+        for pack in _bought(search.tables[character], count):
+            key = pack.key, character
+            bought[key] = bought.get(key, 0) + 1
+    return Cover(price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, bought)
+
+
+class _Search:
+    """Walks the numbers of each kit, one kit after the other, and keeps the cheapest."""
+
+    def __init__(
+        self, need: Counts, kits: Sequence[Pack], singles: Mapping[str, Sequence[Pack]]
+    ) -> None:
+        self.need = need
+        self.kits = kits
+        self.tables = {c: _table(n, singles[c]) for c, n in need.items()}
+        depths = range(len(kits))
+        self.values = [_values(need, kits[depth:], singles) for depth in depths]
+        self.best: tuple[int, tuple[int, ...]] | None = None
+
+    def found(self) -> tuple[int, tuple[int, ...]]:
+        """Return the price of the cheapest purchase, and its number of each kit."""
+        self._go(0, self.need, 0, ())
+        if self.best is None:
+            raise AssertionError("every character is in a pack, so enough of them cover the need")
+        return self.best
+
+    def _go(self, depth: int, left: Counts, spent: int, chosen: tuple[int, ...]) -> None:
+        """Try every number of kit `depth` that is of use, many first, with the next kits."""
+        if depth == len(self.kits):
+            self._keep(left, spent, chosen)
+            return
+        kit, values = self.kits[depth], self.values[depth]
+        most = max((-(-left[c] // n) for c, n in kit.mix.items() if c in left), default=0)
+        if self.best is not None and _least(spent, left, values) >= self.best[0]:
+            return
+        for number in range(most, -1, -1):
+            rest = _after(left, kit, number)
+            cost = spent + number * kit.price
+            self._go(depth + 1, rest, cost, (*chosen, number))
+
+    def _keep(self, left: Counts, spent: int, chosen: tuple[int, ...]) -> None:
+        for character, count in left.items():
+            price = self.tables[character].prices[count]
+            if price is None:
+                return
+            spent += price
+        if self.best is None or spent < self.best[0]:
+            self.best = spent, chosen
+
+
+def _least(spent: int, left: Counts, values: _Values) -> int:
+    """No purchase that begins like this costs less."""
+    worth = sum(count * values.pieces[c] for c, count in left.items())
+    return spent - (-worth // values.parts)
+
+
+def _values(need: Counts, kits: Sequence[Pack], singles: Mapping[str, Sequence[Pack]]) -> _Values:
+    offers = [(kit.price, kit.mix) for kit in kits]
+    offers += [(pack.price, {c: pack.of_one}) for c in need for pack in singles[c]]
+    values = piece_values(need, offers)
+    parts = math.lcm(*(value.denominator for value in values.values()))
+    return _Values(parts, {c: int(value * Fraction(parts)) for c, value in values.items()})
+
+
+def _table(most: int, packs: Sequence[Pack]) -> _Table:
+    prices: list[int | None] = [0]
+    last: list[Pack | None] = [None]
+    for count in range(1, most + 1):
+        ways = (
+            (rest + pack.price, pack.of_one, pack.key, pack)
+            for pack in packs
+            if (rest := prices[max(0, count - pack.of_one)]) is not None
+        )
+        price, _, _, pack = min(ways, default=(None, 0, "", None), key=lambda way: way[:3])
+        prices.append(price)
+        last.append(pack)
+    return _Table(tuple(prices), tuple(last))
+
+
+def _bought(table: _Table, count: int) -> list[Pack]:
+    found = []
+    while count > 0 and (pack := table.last[count]) is not None:
+        found.append(pack)
+        count -= pack.of_one
+    return found
+
+
+def _after(left: Counts, kit: Pack, number: int) -> Counts:
+    """What is still needed with `number` of a kit bought; characters that are done are gone."""
+    rest = {c: n - number * kit.mix.get(c, 0) for c, n in left.items()}
+    return {c: n for c, n in rest.items() if n > 0}
+
+
+Row = list[Fraction]
+ZERO = Fraction(0)
+
+
+def piece_values(
+    need: Mapping[str, int], offers: Sequence[tuple[int, Mapping[str, int]]]
+) -> dict[str, Fraction]:
+    """Return a value for each character of `need`, 0 for one that no offer holds.
+
+    `offers` are prices with the pieces that each buys. For every offer the values of its pieces
+    come to at most its price, and those of the need to as much as that leaves room for.
+    """
+    held = {c for _, pieces in offers for c in pieces}
+    names = [c for c in need if c in held]
+    table = [_row(n, len(offers), offer, names) for n, offer in enumerate(offers)]
+    goal = [*(Fraction(-need[c]) for c in names), *[ZERO] * (len(offers) + 1)]
+    basis = [len(names) + n for n in range(len(offers))]
+    while (column := next((i for i, cell in enumerate(goal[:-1]) if cell < 0), None)) is not None:
+        row = _leaving(table, basis, column)
+        _pivot(table, goal, row, column)
+        basis[row] = column
+    found = {names[i]: table[n][-1] for n, i in enumerate(basis) if i < len(names)}
+    return {c: found.get(c, ZERO) for c in need}
+
+
+def _row(n: int, count: int, offer: tuple[int, Mapping[str, int]], names: Sequence[str]) -> Row:
+    price, pieces = offer
+    slack = [Fraction(n == other) for other in range(count)]
+    return [*(Fraction(pieces.get(c, 0)) for c in names), *slack, Fraction(price)]
+
+
+def _leaving(table: Sequence[Row], basis: Sequence[int], column: int) -> int:
+    """The row that gives way: there is one, as every name is in an offer."""
+    _, _, row = min(
+        (each[-1] / each[column], basis[n], n) for n, each in enumerate(table) if each[column] > 0
+    )
+    return row
+
+
+def _pivot(table: list[Row], goal: Row, row: int, column: int) -> None:
+    by = table[row][column]
+    own = table[row] = [cell / by for cell in table[row]]
+    for other in (*table[:row], *table[row + 1 :], goal):
+        factor = other[column]
+        if factor:
+            other[:] = [cell - factor * mine for cell, mine in zip(other, own, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +255,12 @@ def _purchase(need: Need, packs: Sequence[Pack]) -> Purchase:
     drawer, missing = need.drawer, need.shortage
     fitting = [p for p in packs if p.fits(drawer.material, drawer.colour, drawer.height_inches)]
     wanted = coverable(missing, fitting)
-    bought = _bought(cheapest(wanted, fitting), fitting) if wanted else ()
+    bought = _packs_of(cheapest(wanted, fitting), fitting) if wanted else ()
     uncovered = {c: n for c, n in missing.items() if c not in wanted}
     return Purchase(drawer, bought, _leftover(need, bought), uncovered)
 
 
-def _bought(cover: Cover, packs: Sequence[Pack]) -> tuple[Bought, ...]:
+def _packs_of(cover: Cover, packs: Sequence[Pack]) -> tuple[Bought, ...]:
     by_key = {pack.key: pack for pack in packs}
     kits = [Bought(by_key[key], "", count) for key, count in sorted(cover.kits.items())]
     singles = [

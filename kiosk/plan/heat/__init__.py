@@ -1,11 +1,19 @@
 """What a pass does with heat: stacks, waits, curves, what is told of it."""
 
 # fmt: off
-from kiosk.plan.heat.curve import HeatCurve, PhaseSpan, heat_curve
 from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
 from kiosk.plan.heat.story import COOLING_SECONDS, heat_setup
-from kiosk.plan.heat.told import HeatTold, basis, degrees, heat_told, sentences
-from kiosk.plan.heat.wait_source import (
+from kiosk.plan.heat.told import (
+    HeatCurve,
+    HeatTold,
+    PhaseSpan,
+    basis,
+    degrees,
+    heat_curve,
+    heat_told,
+    sentences,
+)
+from kiosk.plan.heat.waits import (
     FROM_ESTIMATE,
     beside_guess,
     beside_words,
@@ -14,8 +22,8 @@ from kiosk.plan.heat.wait_source import (
     last_call,
     rests_on,
     told_by_guess,
+    wait_of,
 )
-from kiosk.plan.heat.waits import wait_of
 
 __all__ = [
     "COOLING_SECONDS", "FROM_ESTIMATE", "HeatCurve", "HeatTold", "PhaseSpan", "basis",

@@ -10,9 +10,8 @@ from itertools import takewhile
 from kiosk.catalog.base import Degrees
 from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
 from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Act, Setup, Where, cloth_of, story
+from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.properties import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
-from kiosk.heat.usual import cooling_acts
 from kiosk.plan.group import Group
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.stack import HeatFilm, HeatLeft, HeatStack, HeatState

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.frames import peel
-from kiosk.plan.settings.group import Group, pieces_of
-from kiosk.plan.settings.limits import read_cloth, read_sheet
+from kiosk.plan.settings.limits import Group, pieces_of, read_cloth, read_sheet
 from kiosk.plan.settings.points import seconds_asked, temperature_limits, totals, window_limits
 from kiosk.plan.settings.rulebook import Judged, Rulebook
 

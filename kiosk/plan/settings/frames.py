@@ -9,8 +9,7 @@ from math import inf
 from kiosk.catalog.base import Pressure
 from kiosk.catalog.model import Peel, Policy, SheetRule
 from kiosk.plan.model import Purpose
-from kiosk.plan.settings.group import Group, Layout, PieceLimits
-from kiosk.plan.settings.limits import ClothLimits, SecondsWindow
+from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, SecondsWindow
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,7 @@ from itertools import count, product
 from kiosk.catalog.base import Pressure
 from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier
-from kiosk.plan.settings.group import Group, Layout, PieceLimits
-from kiosk.plan.settings.limits import ClothLimits, SecondsWindow
+from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, SecondsWindow
 from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook
 
 

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.plan.settings.frames import ClosingFrame, GroupFrame
-from kiosk.plan.settings.group import PieceLimits
-from kiosk.plan.settings.limits import ClothLimits
+from kiosk.plan.settings.limits import ClothLimits, PieceLimits
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,18 +1,162 @@
-"""Solves the panels of a recipe in order; each begins at the setting that the last one left."""
+"""Changes to a panel that cannot be pressed, each solved and found to work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import permutations
 from types import MappingProxyType
 
-from kiosk.catalog.base import Degrees
-from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe
-from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
-from kiosk.plan.settings.changes import working_changes
+from kiosk.catalog.base import Degrees, Message, say
+from kiosk.catalog.model import Fabric, Layer, Material, Policy, Press, Recipe
+from kiosk.plan.model import PanelSettings, PlatenPart, Purpose, Refusal
 from kiosk.plan.settings.conflict import find_conflict
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
-from kiosk.plan.settings.order import Failure, Order
+from kiosk.plan.settings.panel import Failure, Order
+
+
+def working_changes(order: Order, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
+    """Return the changes after which the last panel of `order` can be pressed.
+
+    In order: another material of `order.sheets`, layers swapped, one layer, one closing more,
+    another policy, another fabric of `fabrics`.
+    """
+    return (
+        *other_materials(order),
+        *swapped_layers(order),
+        *one_layer(order),
+        *_other_policies(order),
+        *_other_fabrics(order, fabrics),
+    )
+
+
+def _other_policies(order: Order) -> list[Message]:
+    policy = order.policy
+    more = policy.max_closings + 1
+    tried: list[tuple[Message, Policy]] = [
+        (say("settings.change.closing", closings=more), replace(policy, max_closings=more)),
+    ]
+    if not policy.staged_peel:
+        tried.append((say("settings.change.staged_peel"), replace(policy, staged_peel=True)))
+    if not policy.bare_tack:
+        tried.append((say("settings.change.bare_tack"), replace(policy, bare_tack=True)))
+    return [message for message, other in tried if replace(order, policy=other).last_settings()]
+
+
+def _other_fabrics(order: Order, fabrics: Mapping[str, Fabric]) -> list[Message]:
+    works = tuple(
+        key for key, fabric in fabrics.items() if replace(order, fabric=fabric).last_settings()
+    )
+    return [say("settings.change.fabric", fabrics=works)] if works else []
+
+
+Place = tuple[int, int]  # an element of the panel and a layer of it, both from 0
+Layers = tuple[Layer, ...]
+Scope = Callable[[Place, str], Hashable]
+
+
+def other_materials(order: Order) -> list[Message]:
+    """Try another material for one piece, then for an element, then for the whole panel.
+
+    Pieces change together where they are of one material.
+    """
+    scopes: tuple[Scope, ...] = (
+        lambda place, _: place,
+        lambda place, material: (place[0], material),
+        lambda _, material: material,
+    )
+    for scope in scopes:
+        found = [m for places in _alike(order, scope) for m in _replaced(order, places)]
+        if found:
+            return found
+    return []
+
+
+def _alike(order: Order, scope: Scope) -> list[list[Place]]:
+    alike: dict[Hashable, list[Place]] = {}
+    for n, element in enumerate(order.last_panel.elements):
+        for k, layer in enumerate(element.layers):
+            alike.setdefault(scope((n, k), layer.material), []).append((n, k))
+    return list(alike.values())
+
+
+def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
+    elements = order.last_panel.elements
+    pieces = tuple(elements[n].pieces()[k] for n, k in places)
+    works = []
+    for material in order.sheets:
+        layers = {
+            n: tuple(
+                replace(layer, material=material) if (n, k) in places else layer
+                for k, layer in enumerate(element.layers)
+            )
+            for n, element in enumerate(elements)
+        }
+        panel = order.with_layers(layers).last_settings()
+        if panel is not None:
+            works.append(f"{material} ({_final_temperature(panel, pieces[0])})")
+    if not works:
+        return []
+    return [say("settings.change.material", pieces=pieces, materials=tuple(works))]
+
+
+def _final_temperature(panel: PanelSettings, piece: str) -> str:
+    final = next(c for c in panel.closings if c.purpose is Purpose.FINAL and piece in c.pieces)
+    return f"{final.temperature} {panel.unit.value}"
+
+
+def swapped_layers(order: Order) -> list[Message]:
+    """Try the materials of a stack in another order; the colours stay where they are."""
+    return _restacked(order, _other_orders, "settings.change.swap")
+
+
+def one_layer(order: Order) -> list[Message]:
+    """Try a stack with one of its layers only."""
+    return _restacked(
+        order, lambda layers: [(layer,) for layer in layers], "settings.change.one_layer"
+    )
+
+
+def _other_orders(layers: Layers) -> list[Layers]:
+    materials = tuple(layer.material for layer in layers)
+    return [
+        tuple(replace(layer, material=m) for layer, m in zip(layers, order, strict=True))
+        for order in dict.fromkeys(permutations(materials))
+        if order != materials
+    ]
+
+
+def _restacked(
+    order: Order, others: Callable[[Layers], list[Layers]], message: str
+) -> list[Message]:
+    """Try `others` of each stack, then, where none works, of all stacks at once."""
+    elements = order.last_panel.elements
+    stacks = [n for n, element in enumerate(elements) if len(element.layers) > 1]
+    for scope in ([[n] for n in stacks], [stacks]):
+        # Layers of one material that differ in colour alone are one change.
+        found = dict.fromkeys(
+            _named(order, layers)
+            for together in scope
+            for each in zip(*(others(elements[n].layers) for n in together), strict=False)
+            if _works(order, layers := dict(zip(together, each, strict=True)))
+        )
+        if found:
+            return [say(message, layers=named) for named in found]
+    return []
+
+
+def _works(order: Order, layers: Mapping[int, Layers]) -> bool:
+    return order.with_layers(layers).last_settings() is not None
+
+
+def _named(order: Order, layers: Mapping[int, Layers]) -> tuple[str, ...]:
+    """Return the pieces of the changed stacks from the fabric up, each with its material."""
+    elements = order.last_panel.elements
+    return tuple(
+        f"{elements[n].name}.{k} {layer.material}"
+        for n, changed in layers.items()
+        for k, layer in enumerate(changed, 1)
+    )
 
 
 def solve(

@@ -10,8 +10,7 @@ from itertools import combinations, pairwise
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames
-from kiosk.plan.settings.group import Group, PieceLimits
-from kiosk.plan.settings.limits import ClothLimits
+from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
 from kiosk.plan.settings.search import Chosen, Search, all_left
 
 Elements = tuple[str, ...]

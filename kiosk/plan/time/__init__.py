@@ -8,12 +8,14 @@ from kiosk.plan.time.handling import (
     RACKING,
     READING,
     SETTLING,
+    Past,
     Span,
     hands,
     least_seconds,
+    past_by_run,
+    procedure,
 )
 from kiosk.plan.time.order import in_order
-from kiosk.plan.time.past import Past, past_by_run, procedure
 
 __all__ = [
     "NOTHING", "OPENING", "RACKING", "READING", "SETTLING", "Left", "Past", "Span", "flat_places",

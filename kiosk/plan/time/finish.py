@@ -15,11 +15,11 @@ from kiosk.plan.time.handling import (
     READ_BACK,
     READING,
     SETTLING,
+    Past,
     Span,
     hands,
     work,
 )
-from kiosk.plan.time.past import Past
 
 
 def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:

@@ -11,7 +11,7 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Marked, Pulled
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period
-from kiosk.report.stats.limits import Signal, individuals, signals
+from kiosk.report.stats import Signal, individuals, signals
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told

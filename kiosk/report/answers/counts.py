@@ -1,4 +1,4 @@
-"""Jobs and counts: ordered, good, rework, scrap, open; and which job is behind its plan."""
+"""Jobs and counts, the ratios that they make, and the share with a defect sample by sample."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import GarmentCount, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
-from kiosk.report.content import Section, Table, Topic, head, row
+from kiosk.report.answers.results import HIDDEN, LEAST, failures, reworked
+from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period
+from kiosk.report.stats import RATIOS, Elements, Signal, proportions, signals
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
 FINISHED = frozenset({"good", "accepted"})
@@ -135,3 +137,134 @@ def _behind(jobs: tuple[JobCount, ...]) -> Message:
     if not worst.behind_minutes:
         return say("answer.behind.open", **known)
     return say("answer.behind.late", **known, minutes=worst.behind_minutes)
+
+
+SETTING_UP = frozenset({"setting-read", "press-verified", "first-article-judged"})
+"""The time until one of these was set-up."""
+_TIMES = ("pbt", "aubt", "apt", "asut", "aupt", "aoet", "pru")
+
+
+def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None) -> Elements:
+    """Return what the log knows of the standard's elements; `busy_seconds` was typed in."""
+    total = setup = idle = 0.0
+    for facts in period.logs:
+        for tally in facts.tallies:
+            if not facts.stints[tally.stint].job:
+                continue
+            total += tally.seconds
+            if tally.kind in SETTING_UP:
+                setup += tally.seconds
+            else:
+                idle += tally.idle_seconds
+    made = sum(each.made for each in jobs)
+    production = total - setup - idle
+    return Elements(
+        pbt=busy_seconds,
+        aubt=total,
+        apt=production,
+        asut=setup,
+        aupt=production + setup,
+        aoet=sum(s for facts in period.logs for s in facts.ordered_seconds.values()),
+        pq=made,
+        gq=sum(each.good + each.accepted for each in jobs),
+        sq=sum(each.scrap for each in jobs),
+        rq=reworked(failures(period)),
+        ip=made,
+        gp=sum(each.first_pass for each in jobs),
+        pru=_planned_unit(jobs),
+    )
+
+
+def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
+    """Seconds that the plans give one garment, in the middle of their range."""
+    made = sum(each.made for each in jobs)
+    total = sum(each.made * (each.planned.low + each.planned.high) / 2 for each in jobs)
+    return total / made if made else None
+
+
+def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
+    """The ratios by the standard's names; below 20 garments counts only."""
+    known = elements(period, jobs, busy_seconds)
+    enough = (known.pq or 0) >= LEAST
+    values = {name: ratio(known) for name, ratio in RATIOS.items()}
+    rows = [
+        row(
+            say(f"iso.{name}"),
+            _shown(name, value) if enough else HIDDEN,
+            say(f"iso.formula.{name}"),
+        )
+        for name, value in values.items()
+        if value is not None
+    ]
+    rows += [
+        row(say(f"iso.element.{name}"), _element(name, value), say(f"iso.source.{name}"))
+        for name in Elements.__slots__
+        if (value := getattr(known, name)) is not None
+    ]
+    data = {
+        "elements": {n: getattr(known, n) for n in Elements.__slots__},
+        "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
+    }
+    reading = (*_reading(known, enough), *_left_out(known))
+    return Topic(
+        Section("ratios", reading, Table(head("ratio", "value", "source"), tuple(rows))), data=data
+    )
+
+
+def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
+    part, whole = int(known.gp or 0), int(known.ip or 0)
+    if not enough:
+        return (say("report.first_pass_few", part=part, whole=whole, least=LEAST),)
+    return (say("report.first_pass", part=part, whole=whole, percent=round(100 * part / whole)),)
+
+
+def _left_out(known: Elements) -> tuple[Message, ...]:
+    return () if known.pbt is not None else (say("report.no_busy_time"),)
+
+
+def _shown(name: str, value: float) -> str:
+    return f"{3600 * value:.1f}/h" if name == "throughput_rate" else f"{100 * value:.1f} %"
+
+
+def _element(name: str, value: float) -> str:
+    if name == "pru":
+        return f"{value:.0f} s"
+    return f"{value / 60:.1f} min" if name in _TIMES else f"{value:.0f}"
+
+
+ENOUGH = 4  # samples below which limits say nothing
+
+
+def lots(period: Period) -> Topic:
+    """Return the defect chart: samples of 20 garments one after the other, whole ones only."""
+    found = sorted(
+        (s for facts in period.logs for s in facts.samples if s.size >= LEAST),
+        key=lambda sample: sample.wall,
+    )
+    data = {"samples": [[s.defective, s.size] for s in found]}
+    if len(found) < ENOUGH:
+        reading = say("report.lots_few", count=len(found), least=ENOUGH, size=LEAST)
+        return Topic(Section("lots", (reading,)), data=data)
+    counts, sizes = [s.defective for s in found], [s.size for s in found]
+    limits = proportions(counts, sizes)
+    shares = tuple(count / size for count, size in zip(counts, sizes, strict=True))
+    signs = signals(
+        [
+            (share - each.centre) / each.sigma if each.sigma else 0.0
+            for share, each in zip(shares, limits, strict=True)
+        ]
+    )
+    percents = tuple(100 * share for share in shares)
+    hundreds = tuple(each.times(100) for each in limits)
+    chart = control_chart(percents, hundreds, signs, "%")
+    return Topic(Section("lots", (_suggests(signs, len(found)),), chart=chart), data=data)
+
+
+def _suggests(signs: tuple[Signal, ...], samples: int) -> Message:
+    worse = [sign for sign in signs if sign.above]
+    if worse:
+        first = min(worse, key=lambda sign: sign.rule)
+        return say("report.lots_worse", at=first.at + 1, rule=say(f"report.rule.{first.rule}"))
+    if signs:
+        return say("report.lots_better", at=signs[0].at + 1)
+    return say("report.lots_steady", samples=samples)

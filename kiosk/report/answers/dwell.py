@@ -12,8 +12,7 @@ from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period
-from kiosk.report.stats.capability import capability
-from kiosk.report.stats.limits import Signal, individuals, signals
+from kiosk.report.stats import Signal, capability, individuals, signals
 from kiosk.run.state import Seen
 
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source

@@ -12,7 +12,7 @@ from kiosk.plan.time import OPENING, hands
 from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final
-from kiosk.report.stats.capability import learned_rate
+from kiosk.report.stats import learned_rate
 
 FEW = 5  # moves of a kind below which none is called slow
 LEARNED = 0.95  # a rate above says nothing

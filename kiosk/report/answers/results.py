@@ -1,16 +1,17 @@
-"""What was not good: each result with its defect, cause, layer and material."""
+"""What was not good: each result with its defect, cause and material; what scrap has used up."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
-from kiosk.report.content import BarChart, Section, Table, Topic, head, row
+from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.period import At, Period, passage_of
-from kiosk.report.stats.capability import pareto
+from kiosk.report.stats import pareto
 from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word
 
 _RESULTS = frozenset({"finished", "peeled"})
@@ -176,3 +177,73 @@ HIDDEN = "–"
 def percent(part: float, whole: int) -> str:
     """Return a share as text with one decimal; a dash below LEAST counted."""
     return f"{100 * part / whole:.1f} %" if whole >= LEAST else HIDDEN
+
+
+NAMED = 6
+
+
+class Part(NamedTuple):
+    """One kind of piece: `character` is a digit, "" for a piece without (a name, a badge)."""
+
+    material: str
+    colour: str
+    element: str
+    character: str
+
+
+def spoiled(period: Period) -> Counter[Part]:
+    """Return the pieces that went with the scrapped garments."""
+    counts: Counter[Part] = Counter()
+    for facts in period.logs:
+        for garment in facts.spoiled:
+            begun = facts.jobs.get(garment.job)
+            for passage in garment.passes:
+                for piece in pieces_of(begun.plan if begun else None, passage):
+                    digits = garment.number if piece.element == "number" else ""
+                    for character in digits or ("",):
+                        counts[Part(piece.material, piece.colour, piece.element, character)] += 1
+    return counts
+
+
+def garments(period: Period) -> int:
+    """Return how many garments were scrapped."""
+    return sum(len(facts.spoiled) for facts in period.logs)
+
+
+def buy(period: Period) -> Topic:
+    """What is to buy?"""
+    counts, scrapped = spoiled(period), garments(period)
+    ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    rows = tuple(row(part.material, part.colour, _piece(part), count) for part, count in ordered)
+    drawers = _drawers(counts)
+    if not scrapped:
+        answer = say("answer.buy.none")
+    elif drawers:
+        answer = say("answer.buy.digits", garments=scrapped, digits=some(drawers, NAMED))
+    else:
+        answer = say("answer.buy.garments", garments=scrapped)
+    data = {
+        "spoiled": [{**part._asdict(), "count": count} for part, count in ordered],
+        "garments": scrapped,
+    }
+    section = Section(
+        "supplies", (answer,), Table(head("material", "colour", "piece", "count"), rows)
+    )
+    return Topic(section, "buy", (answer,), data)
+
+
+def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
+    """The spoiled digits of each material and colour: `smooth-film black 6×1 8×2`."""
+    found: dict[str, list[str]] = {}
+    for part, count in sorted(counts.items()):
+        if part.character:
+            drawer = f"{part.material} {part.colour}".strip()
+            found.setdefault(drawer, []).append(f"{part.character}×{count}")
+    return tuple(f"{drawer} {' '.join(digits)}" for drawer, digits in found.items())
+
+
+def _piece(part: Part) -> Message | str:
+    if part.character:
+        return part.character
+    known = part.element in ("name", "number")
+    return say(f"element.{part.element}") if known else part.element

@@ -1,17 +1,21 @@
-"""The settings that were used, with the lines that say why."""
+"""The settings that were used, and what changed since the working day before."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from math import sqrt
+from statistics import median
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
+from kiosk.report.answers.pace import cycles
+from kiosk.report.answers.results import LEAST, failures
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.state import SettingRead
+from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
 
 def settings(period: Period) -> Topic:
@@ -76,3 +80,105 @@ def _data(job: str, plan: Plan) -> Iterator[dict[str, object]]:
                 "temperature": closing.temperature, "unit": panel.unit.value,
                 "dwell_s": closing.dwell_seconds, "warnings": list(panel.warnings),
             }  # fmt: skip
+
+
+BEYOND_CHANCE = 1.96  # standard errors
+PACE_CHANGED = 0.2  # share of a median cycle; common practice, no source
+CYCLES = 10
+NEW_DEFECT = 3
+SAID = 4  # changes named in the answer; the table has all
+
+
+def changed(period: Period, before: Period) -> Topic:
+    """What changed since yesterday?"""
+    if not before.shifts():
+        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"),)
+        return Topic(Section("changes", answer), "changed", answer, {"changes": []})
+    found = tuple(_changes(period, before))
+    answer = found[:SAID] or (say("answer.changed.none"),)
+    rows = tuple(row(each) for each in found)
+    data = {"changes": [{"what": each.id.split(".")[-1], **each.values} for each in found]}
+    return Topic(Section("changes", answer, Table(head("change"), rows)), "changed", answer, data)
+
+
+def _changes(period: Period, before: Period) -> Iterator[Message]:
+    yield from _settings(period, before)
+    yield from _files(period)
+    yield from _people(period, before)
+    yield from _first_pass(period, before)
+    yield from _pace(period, before)
+    yield from _defects(period, before)
+
+
+def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
+    """The setting of each closing, by recipe, press, panel and place."""
+    return {
+        (plan.recipe, plan.press, panel.panel, nth):
+            f"{closing.temperature} °{panel.unit.value}, {closing.dwell_seconds} s"
+        for plan in (begun.plan for begun in period.begun().values())
+        for panel in plan.settings
+        for nth, closing in enumerate(panel.closings)
+    }  # fmt: skip
+
+
+def _settings(period: Period, before: Period) -> Iterator[Message]:
+    now, then = _used(period), _used(before)
+    for key in sorted(now.keys() & then.keys()):
+        if now[key] != then[key]:
+            values = {"recipe": key[0], "press": key[1]}
+            yield say("change.setting", **values, before=then[key], now=now[key])
+
+
+def _files(period: Period) -> Iterator[Message]:
+    for _, noted in period.noted():
+        if isinstance(noted.event, RecipesRead):
+            for each in noted.event.changes:
+                yield say(
+                    "change.file",
+                    file=each.file,
+                    key=each.key,
+                    before=each.before or "–",
+                    now=each.after or "–",
+                )
+
+
+def _people(period: Period, before: Period) -> Iterator[Message]:
+    new = tuple(who for who in period.operators() if who not in before.operators())
+    if new:
+        yield say("change.people", who=new)
+
+
+def _first_pass(period: Period, before: Period) -> Iterator[Message]:
+    (good, of), (was, of_then) = (_passed(each) for each in (period, before))
+    if min(of, of_then) < LEAST:
+        return
+    both = (good + was) / (of + of_then)
+    error = sqrt(both * (1 - both) * (1 / of + 1 / of_then))
+    if error and abs(good / of - was / of_then) > BEYOND_CHANCE * error:
+        yield say(
+            "change.first_pass", before=round(100 * was / of_then), now=round(100 * good / of)
+        )
+
+
+def _passed(period: Period) -> tuple[int, int]:
+    own = [each for facts in period.logs for each in facts.garments if each.own]
+    return sum(each.many for each in own if each.first_pass), sum(each.many for each in own)
+
+
+def _pace(period: Period, before: Period) -> Iterator[Message]:
+    now, then = cycles(period), cycles(before)
+    for key in sorted(now.keys() & then.keys()):
+        if min(len(now[key]), len(then[key])) < CYCLES:
+            continue
+        middle, was = median(now[key]), median(then[key])
+        if abs(middle - was) > PACE_CHANGED * was:
+            yield say("change.pace", recipe=key[0], before=round(was), now=round(middle))
+
+
+def _defects(period: Period, before: Period) -> Iterator[Message]:
+    now = [failure.defect for failure in failures(period)]
+    then = {failure.defect for failure in failures(before)}
+    for defect in sorted(set(now) - then):
+        if now.count(defect) >= NEW_DEFECT:
+            word = defect_word(defect)
+            yield say("change.defect", defect=word, count=now.count(defect))

@@ -6,12 +6,11 @@ from collections.abc import Iterator
 
 from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.curve import Curve, solve
-from kiosk.heat.garment import Where, story
-from kiosk.heat.grid import Temperatures
+from kiosk.heat.garment import LIFTING_SECONDS, Where, cooling_acts, story
 from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.solver import Sample
+from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
-from kiosk.heat.usual import LIFTING_SECONDS, cooling_acts
 from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.apply import is_final

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Act, Setup, story
-from kiosk.heat.grid import Temperatures
+from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, idle, story
+from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
-from kiosk.heat.usual import LAYING_SECONDS, idle
 from kiosk.plan.heat import heat_setup
 from kiosk.plan.stack import HeatStack
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed

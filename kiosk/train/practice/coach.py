@@ -11,7 +11,7 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import Ink, StackSlab, View
 from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised
 from kiosk.train.practice.levels import Level, Trainee, step_key
-from kiosk.train.practice.slips import Slip
+from kiosk.train.practice.looks import Slip
 
 LINES_WITH_WHY = 1
 LAYER_SECONDS = 0.8

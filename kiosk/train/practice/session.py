@@ -12,9 +12,9 @@ from kiosk.run.show import View
 from kiosk.run.state import Confirm, Event, Garment, Now, Stage
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.train.practice.asking import Asked, ask_look, ask_next, explain
 from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
 from kiosk.train.practice.levels import Level, Trainee
+from kiosk.train.practice.looks import Asked, Length, Look, When, ask_look, ask_next, explain, looks
 from kiosk.train.practice.rehearsal import (
     PRESS_SPEED,
     RACK_SPEED,
@@ -24,7 +24,6 @@ from kiosk.train.practice.rehearsal import (
     Rehearsal,
     practice_clock,
 )
-from kiosk.train.practice.slips import Length, Look, When, looks
 
 WATCH_SECONDS = 4.0
 """How long a step stands while it plays by itself."""

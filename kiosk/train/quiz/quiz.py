@@ -2,14 +2,165 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from random import Random
 
-from kiosk.catalog.model import Catalog, Job
-from kiosk.plan.model import Plan
-from kiosk.train.quiz.garment import sheet_or_not, what_first, which_hand, which_turns
-from kiosk.train.quiz.question import QuizQuestion, Subject
-from kiosk.train.quiz.settings import what_else_changes, which_setting
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, source_told
+from kiosk.plan.model import PanelSettings, Plan
+from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
+from kiosk.train.quiz.question import (
+    Option,
+    QuizQuestion,
+    Subject,
+    question,
+    sheet_or_not,
+    what_first,
+    which_hand,
+    which_turns,
+)
+
+Setting = tuple[int, int]
+
+
+def which_setting(subject: Subject, dice: Random) -> QuizQuestion | None:
+    """Which setting serves all that is pressed together on this cloth?"""
+    panels = [
+        (panel, own)
+        for panel, own in zip(subject.recipe.panels, subject.plan.settings, strict=True)
+        if not any(closing.group for closing in own.closings)
+    ]
+    if not panels:
+        return None
+    panel, own = dice.choice(panels)
+    trial = Trial(panel, subject.fabric, subject.press, subject.policy, subject.materials)
+    final = own.closings[-1]
+    right = _option(subject, (final.temperature, final.dwell_seconds), say("quiz.why.both"), True)
+    wrong = []
+    for setting in dict.fromkeys(_mistakes(subject, panel, own, dice)):
+        broken = trial.broken(*setting)
+        if not is_usable(own, setting) and broken:
+            wrong.append(_option(subject, setting, _reason(subject, panel, broken[0]), False))
+    values: dict[str, Value] = {
+        "elements": _titles(subject, panel),
+        "fabric": subject.fabric.title,
+        "panel": panel.name,
+    }
+    return question("both", say("quiz.ask.both", **values), right, wrong, dice)
+
+
+def is_usable(own: PanelSettings, setting: Setting) -> bool:
+    """Return whether degrees and seconds are among the usable ones of a panel's first final."""
+    temperature, seconds = setting
+    return any(
+        span.temperature_low <= temperature <= span.temperature_high
+        and span.dwell_low <= seconds <= span.dwell_high
+        for span in own.usable
+    )
+
+
+def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
+    """At another temperature of its window, when does the carrier come off?"""
+    unit = subject.press.unit
+    keys = dict.fromkeys(p.material for p in subject.plan.pieces)
+    sheets = [read_sheet(subject.materials[key], unit) for key in keys]
+    pairs = [pair for sheet in sheets if sheet.material.carrier for pair in _pairs(sheet)]
+    if not pairs:
+        return None
+    changing = [p for p in pairs if min(p[0].peel_at(p[1])) is not min(p[0].peel_at(p[2]))]
+    sheet, low, high = dice.choice(changing or pairs)
+    allowed = sheet.peel_at(high)
+    words = tuple(say(f"peel.{peel.word}") for peel in sorted(allowed))
+    by = source_told(sheet.material.source.of("peel"))
+    why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words, source=by)
+    earliest = min(allowed)
+    options = {
+        peel: Option(say(f"quiz.peel.{peel.word}"), peel is earliest, (why,)) for peel in Peel
+    }
+    ask = say(
+        "quiz.ask.hotter",
+        title=sheet.material.title,
+        low=low,
+        peel=say(f"peel.{min(sheet.peel_at(low)).word}"),
+        high=high,
+        unit=_unit(subject),
+        source=by,
+    )
+    wrong = [option for option in options.values() if not option.right]
+    return question("hotter", ask, options[earliest], wrong, dice)
+
+
+def _pairs(sheet: SheetLimits) -> Iterator[tuple[SheetLimits, int, int]]:
+    """Ends of the window and of its peels, cooler and hotter, where the sheet says a peel."""
+    ends = sorted(d for d in sheet.peel if sheet.peel[d] and _is_edge(sheet, d))
+    for low in ends[:1]:
+        yield from ((sheet, low, high) for high in ends if high > low)
+
+
+def _is_edge(sheet: SheetLimits, degree: int) -> bool:
+    own = sheet.peel[degree]
+    return sheet.peel.get(degree - 1) != own or sheet.peel.get(degree + 1) != own
+
+
+def _mistakes(
+    subject: Subject, panel: Panel, own: PanelSettings, dice: Random
+) -> Iterator[Setting]:
+    """What people set instead: one piece's own normal, a bit hotter, cooler, longer, shorter."""
+    for key in dict.fromkeys(layer.material for e in panel.elements for layer in e.layers):
+        yield _normal(subject.materials[key], subject)
+    final = own.closings[-1]
+    lowest = min(span.temperature_low for span in own.usable)
+    highest = max(span.temperature_high for span in own.usable)
+    for away in dice.sample(range(3, 31), 4):
+        yield highest + away, final.dwell_seconds
+        yield lowest - away, final.dwell_seconds
+    longest = max(span.dwell_high for span in own.usable)
+    shortest = min(span.dwell_low for span in own.usable)
+    yield final.temperature, longest + dice.randint(2, 10)
+    if shortest > 1:
+        yield final.temperature, dice.randint(1, shortest - 1)
+
+
+def _normal(material: Material, subject: Subject) -> Setting:
+    unit = subject.press.unit
+    normal = material.temperature.normal
+    bands = [b for b in material.dwell if b.start.value <= normal.value <= b.end.value]
+    seconds = (bands or material.dwell)[0].normal.whole
+    return normal.whole_in(unit), seconds
+
+
+def _option(subject: Subject, setting: Setting, why: Message, right: bool) -> Option:
+    temperature, seconds = setting
+    text = say("quiz.setting", temperature=temperature, unit=_unit(subject), seconds=seconds)
+    return Option(text, right, (why,))
+
+
+def _reason(subject: Subject, panel: Panel, broken: Broken) -> Message:
+    """The solver's limit in words: whose it is and what it says."""
+    limit = broken.limit
+    margin = "_margin" if broken.margin else ""
+    owner = _owner(subject, panel, limit.owner)
+    by = source_told(owner.source.of(limit.key.partition(".")[0]))
+    values: dict[str, Value] = {"what": owner.title, "value": limit.value, "source": by}
+    return say(f"quiz.why.{limit.key.replace('.', '_')}{margin}", **values)
+
+
+def _owner(subject: Subject, panel: Panel, owner: str) -> Material | Fabric:
+    for element in panel.elements:
+        for name, layer in zip(element.pieces(), element.layers, strict=True):
+            if name == owner:
+                return subject.materials[layer.material]
+    return subject.fabric
+
+
+def _titles(subject: Subject, panel: Panel) -> tuple[str, ...]:
+    keys = dict.fromkeys(layer.material for e in panel.elements for layer in e.layers)
+    return tuple(subject.materials[key].title for key in keys)
+
+
+def _unit(subject: Subject) -> str:
+    return subject.press.unit.value
+
 
 Maker = Callable[[Subject, Random], QuizQuestion | None]
 

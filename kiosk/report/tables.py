@@ -1,0 +1,259 @@
+"""A report for spreadsheets, programs and terminals; a row for each garment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from itertools import zip_longest
+from textwrap import wrap
+
+from kiosk.catalog.base import Message
+from kiosk.log.facts import Begun
+from kiosk.log.record import TicketRow
+from kiosk.plan.sources import PlanSources
+from kiosk.report.answers.counts import job_counts
+from kiosk.report.answers.results import LEAST
+from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read, spoken
+from kiosk.report.period import Period
+from kiosk.report.period import values as records
+from kiosk.run.state import Seen, Stage
+
+
+class Result(Enum):
+    """How a garment stands, all its passes together."""
+
+    GOOD = "good"
+    ACCEPTED = "accepted"
+    REWORK = "rework"
+    SCRAP = "scrap"
+    OPEN = "open"
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentRow:
+    """A garment over all its passes; copy 2 replaces a scrapped copy 1.
+
+    `first_pass` is True where it was good as first pressed: no defect, no second final.
+    `shift`, `operator` and `ended` (wall seconds since 1970) are those of its last result.
+    Lists go pass by pass, what is empty left out.
+    """
+
+    job: str
+    line: str
+    number: str
+    size: str
+    copy: int
+    result: Result
+    first_pass: bool
+    finals: int
+    represses: int
+    shift: int
+    operator: str
+    ended: float | None
+    openings: tuple[Seen, ...]
+    defects: tuple[str, ...]
+    causes: tuple[str, ...]
+    marks: tuple[str, ...]
+
+
+def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
+    """Return one row per job, line and copy, sorted by them; line 2 before line 10."""
+    found: dict[tuple[str, str, int], list[TicketRow]] = {}
+    for ticket in tickets:
+        found.setdefault((ticket.job, ticket.line, ticket.copy), []).append(ticket)
+    rows = (_garment(sorted(passes, key=lambda t: t.passage)) for passes in found.values())
+    return tuple(sorted(rows, key=lambda row: (row.job, _counted(row.line), row.copy)))
+
+
+def _counted(line: str) -> tuple[int, str]:
+    """A roster's line as it sorts: numbers by their value, before anything else."""
+    return (int(line), line) if line.isascii() and line.isdecimal() else (1 << 62, line)
+
+
+def _garment(passes: list[TicketRow]) -> GarmentRow:
+    one = passes[0]
+    last = max(passes, key=lambda ticket: ticket.ended or 0.0)
+    result = result_of(ticket.stage for ticket in passes)
+    defects = tuple(ticket.defect for ticket in passes if ticket.defect)
+    represses = sum(ticket.represses for ticket in passes)
+    return GarmentRow(
+        job=one.job,
+        line=one.line,
+        number=one.number,
+        size=one.size,
+        copy=one.copy,
+        result=result,
+        first_pass=result is Result.GOOD and not defects and not represses,
+        finals=sum(ticket.finals for ticket in passes),
+        represses=represses,
+        shift=last.shift,
+        operator=last.operator,
+        ended=last.ended if result is not Result.OPEN else None,
+        openings=tuple(ticket.opened_seen for ticket in passes if ticket.finals),
+        defects=defects,
+        causes=tuple(ticket.cause for ticket in passes if ticket.cause),
+        marks=tuple(dict.fromkeys(mark for ticket in passes for mark in ticket.marks)),
+    )
+
+
+def result_of(stages: Iterable[Stage]) -> Result:
+    """Return how a garment stands whose passes are at `stages`; the worst of them decides."""
+    found = set(stages)
+    for stage, result in ((Stage.SCRAP, Result.SCRAP), (Stage.REWORK, Result.REWORK)):
+        if stage in found:
+            return result
+    if found - {Stage.GOOD, Stage.ACCEPTED}:
+        return Result.OPEN
+    return Result.ACCEPTED if Stage.ACCEPTED in found else Result.GOOD
+
+
+COLUMNS = (
+    "station",
+    "job",
+    "line",
+    "number",
+    "size",
+    "copy",
+    "result",
+    "first_pass",
+    "final_presses",
+    "represses",
+    "shift",
+    "operator",
+    "ended",
+    "openings",
+    "defects",
+    "causes",
+    "marks",
+    "numbers_from",
+)
+NO_JOBS: Mapping[str, Begun] = {}
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
+
+
+def to_csv(
+    garments: Iterable[tuple[str, GarmentRow]],
+    when: Callable[[float], str],
+    jobs: Mapping[str, Begun] = NO_JOBS,
+) -> str:
+    """Return a header and a row per garment with its station, RFC 4180.
+
+    `when` writes wall seconds as text; `jobs` tell what kinds of source a garment's numbers have.
+    """
+    rows = ((station, *_cells(row, when), _kinds(jobs.get(row.job))) for station, row in garments)
+    return _written([COLUMNS, *rows])
+
+
+def _kinds(begun: Begun | None) -> str:
+    """The kinds of source behind a job's numbers, as files spell them; a guess if not known."""
+    sources = PlanSources() if begun is None else begun.plan.sources
+    return "; ".join(kind.value for kind in sources.kinds())
+
+
+def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:
+    """Return all tables of a report, a line per cell: section, row, column, value."""
+    rows = [("section", "row", "column", "value")]
+    for section in (topic.section for topic in report.topics):
+        rows += [
+            (section.id, str(nth), say(column), spoken(value, say))
+            for nth, cells in enumerate(section.table.rows, 1)
+            for column, value in zip(section.table.head, cells, strict=True)
+        ]
+    return _written(rows)
+
+
+def _written(rows: Iterable[tuple[str, ...]]) -> str:
+    return "".join(",".join(cell(text) for text in row) + "\r\n" for row in rows)
+
+
+def cell(text: str) -> str:
+    """Return one cell: a formula gets an apostrophe before it, quotes go around where needed."""
+    safe = f"'{text}" if text.lstrip(" ").startswith(FORMULA) else text
+    return f'"{safe.replace(chr(34), chr(34) * 2)}"' if set(safe) & set(',"\r\n;') else safe
+
+
+def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
+    return (
+        row.job,
+        row.line,
+        row.number,
+        row.size,
+        str(row.copy),
+        row.result.value,
+        "yes" if row.first_pass else "no",
+        str(row.finals),
+        str(row.represses),
+        str(row.shift or ""),
+        row.operator,
+        "" if row.ended is None else when(row.ended),
+        " ".join(seen.value.replace(" ", "-") for seen in row.openings),
+        " ".join(row.defects),
+        " ".join(row.causes),
+        " ".join(row.marks),
+    )
+
+
+def values(report: Report, period: Period, say: Say) -> dict[str, object]:
+    """Return counts over all jobs, the answers in words, and what each section is made of."""
+    jobs = job_counts(period)
+    totals = {
+        name: sum(getattr(each, field) for each in jobs)
+        for name, field in (
+            ("ordered", "ordered"), ("good", "good"), ("accepted", "accepted"),
+            ("rework", "rework"), ("scrap", "scrap"), ("open", "still_open"),
+            ("other_shifts", "other_shifts"),
+        )
+    }  # fmt: skip
+    part, whole = sum(each.first_pass for each in jobs), sum(each.made for each in jobs)
+    sections: dict[str, object] = {}
+    for topic in report.topics:
+        sections.update(topic.data)
+    return {
+        "operators": list(period.operators()),
+        **totals,
+        "first_pass": {"good": part, "of": whole, "rate": part / whole if whole >= LEAST else None},
+        "answers": {
+            topic.question: " ".join(say(each) for each in topic.answer) for topic in report.asked()
+        },
+        **sections,
+        "records": records(period),
+        "jobs": [each.job for each in jobs],
+        "job_counts": sections["jobs"],
+    }
+
+
+WIDEST = 60  # letters of a line in a cell
+
+
+def to_text(report: Report, say: Say) -> str:
+    """Return the report; `say` puts a message into a language."""
+    lines = [say(report.title), say(report.line), say(UNTRIED)]
+    lines += [*map(say, report.record), ""]
+    for topic in report.asked():
+        lines.append(say(Message(f"question.{topic.question}")))
+        lines += [f"  {say(each)}" for each in topic.answer]
+    for topic in report.topics:
+        if topic.section.table.rows or not topic.question:
+            lines += ["", *_section(topic.section, bool(topic.question), say)]
+    return "\n".join(lines)
+
+
+def _section(section: Section, answered: bool, say: Say) -> Iterator[str]:
+    yield say(section.title)
+    if not answered:
+        yield from (f"  {say(each)}" for each in section.reading)
+    yield from _table(section.table, say)
+
+
+def _table(table: Table, say: Say) -> Iterator[str]:
+    if not table.rows:
+        return
+    rows = [[say(each) for each in table.head]]
+    for found in table.rows:
+        folded = (wrap(read(cell, say), WIDEST, break_on_hyphens=False) for cell in found)
+        rows += [list(line) for line in zip_longest(*folded, fillvalue="")]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+        yield f"  {'  '.join(cells).rstrip()}"
