@@ -21,9 +21,9 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from log_samples import garments, plan
-from kiosk.log.recorder import Recorder
+from kiosk.log.record import Recorder
 from kiosk.log.store import Store
-from kiosk.train.simulated import Order, simulate
+from kiosk.train.made_up_operator import Order, simulate
 path, seed, count = Path(sys.argv[2]), int(sys.argv[3]), int(sys.argv[4]) or None
 recorder = Recorder(Store.open(path, simulated=True))
 order = Order("ferry-order", plan(), "hash", garments(30))
