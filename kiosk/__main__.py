@@ -9,8 +9,8 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 
+from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
-from kiosk.commands.codes import FAULTS, INTERRUPTED, PIPE_CLOSED
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -10,10 +10,11 @@ from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
-from kiosk.commands.codes import DONE, FAULTS
+from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults
-from kiosk.commands.notices import print_notices
-from kiosk.plan.procedure import placement_faults
+from kiosk.commands.plan.supply import twins
+from kiosk.plan.place import told_parts
+from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.plan.sources import shop_sources
 from kiosk.words import Words
 
@@ -98,3 +99,26 @@ def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...
 
 def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:
     return [fault for some in faults for fault in some]
+
+
+def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
+    """Print which column was taken for what, unless each is headed so, the twins, and the parts.
+
+    Parts are those of a panel that is too long for the platen.
+    """
+    columns = [each for each in job.columns if each.header]
+    taken = tuple(
+        words("command.check.taken", header=each.header, field=each.field)
+        for each in columns
+        if each.field
+    )
+    left = tuple(each.header for each in columns if not each.field)
+    if left or any(each.header.casefold() != each.field for each in columns):
+        print(words("command.check.columns", file=job.folder, taken=taken))
+    if left:
+        print(words("command.check.columns_left", file=job.folder, left=left))
+    pairs = tuple(" / ".join(pair) for pair in twins(job.roster))
+    if pairs:
+        print(words("command.check.twins", file=job.folder, pairs=pairs))
+    for told in told_parts(job_bed(job, catalog), job.roster, read_face()):
+        print(f"{job.folder}: {words.say(told)}")

@@ -5,10 +5,9 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 
-from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.load import JOBS
-from kiosk.commands.record import shop_words
-from kiosk.log.place import default_log
+from kiosk.commands import DONE, FAULTS
+from kiosk.commands.load import JOBS, shop_words
+from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.store import LogFault, Store, now
 from kiosk.station.disposal import Receipt, dispose

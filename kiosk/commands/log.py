@@ -11,10 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from kiosk.catalog.base import COPY, EVENTS
-from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.outputs import Output, is_free, looked_at, written
-from kiosk.commands.record import shop_words, with_record
-from kiosk.log.place import default_log
+from kiosk.commands import DONE, FAULTS
+from kiosk.commands.load import Output, is_free, looked_at, shop_words, with_record, written
+from kiosk.log import default_log
 from kiosk.log.rescue import back_up
 from kiosk.log.store import LogFault, Recorded, Store, codec
 from kiosk.log.verify import verify

@@ -11,11 +11,11 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
-from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.outputs import Output, looked_at, written
-from kiosk.commands.record import shop_words
-from kiosk.log.facts import choose, past_damage, rows_of_jobs, shifts
-from kiosk.log.place import default_log
+from kiosk.commands import DONE, FAULTS
+from kiosk.commands.load import Output, looked_at, shop_words, written
+from kiosk.log import default_log
+from kiosk.log.facts import choose, rows_of_jobs, shifts
+from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report.build import build
 from kiosk.report.content import Report

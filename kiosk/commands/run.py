@@ -6,10 +6,9 @@ import sys
 from argparse import Namespace
 
 from kiosk.catalog.read import JobNotFoundError, find_job
-from kiosk.commands.codes import DONE, FAULTS
-from kiosk.commands.load import JOBS, print_faults
-from kiosk.commands.record import shop_words
-from kiosk.log.place import default_log
+from kiosk.commands import DONE, FAULTS
+from kiosk.commands.load import JOBS, print_faults, shop_words
+from kiosk.log import default_log
 from kiosk.log.store import LogFault
 
 

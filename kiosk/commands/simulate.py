@@ -8,10 +8,10 @@ from pathlib import Path
 
 from kiosk.catalog.read import line_digest
 from kiosk.catalog.rules import read_face
-from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS
+from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, load
 from kiosk.commands.plan import text as plan_text
-from kiosk.log.place import default_log
+from kiosk.log import default_log
 from kiosk.log.record import start
 from kiosk.log.store import LogFault, now
 from kiosk.plan.fingerprint import fingerprint

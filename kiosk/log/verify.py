@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.record import checkpoints
+from kiosk.log.record import recovery
 from kiosk.log.record.recovery import fold
 from kiosk.log.record.tickets import Key, TicketRow
 from kiosk.log.rescue.walk import Walk
-from kiosk.log.store.chain import Head
+from kiosk.log.store.codec import Head
+from kiosk.log.store.connection import in_one_line
 from kiosk.log.store.errors import Damaged
-from kiosk.log.store.examine import in_one_line
 from kiosk.log.store.store import Store
 from kiosk.run.state import State
 
@@ -119,7 +119,7 @@ def _replay_faults(store: Store, walk: Walk) -> list[Message]:
 
 def _same_tickets(store: Store, made: set[TicketRow]) -> bool:
     try:
-        return made == set(checkpoints.stored_rows(store))
+        return made == set(recovery.stored_rows(store))
     except Damaged:
         return False
 
@@ -128,10 +128,10 @@ def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
     """Return the checkpoint where it holds good, and what is wrong with it."""
     stored = store.checkpoint()
     try:
-        kept = checkpoints.load(store)
+        kept = recovery.load_checkpoint(store)
     except Damaged as damage:  # it is of events that are gone
         return None, [damage.message]
-    if kept is None and stored is not None and stored.code == checkpoints.code_version():
+    if kept is None and stored is not None and stored.code == recovery.code_version():
         return None, [say("log.fault.checkpoint", seq=stored.seq)]
     return kept, []
 

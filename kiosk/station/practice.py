@@ -20,7 +20,7 @@ from kiosk.station.shell import COUNTS, Cue, Shell
 from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
-from kiosk.words.lengths import fraction, millimetres
+from kiosk.words.speak import fraction, millimetres
 
 NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts, without_bad
+from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts
+from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.build import Asked, build
 from kiosk.report.content import Report

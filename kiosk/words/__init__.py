@@ -1,5 +1,5 @@
-"""Message ids into a language. The sentences are in `assets/locale`."""
+"""Message ids and faults into a language. The sentences are in `assets/locale`."""
 
-from kiosk.words.speak import Words
+from kiosk.words.speak import Words, fault_text
 
-__all__ = ["Words"]
+__all__ = ["Words", "fault_text"]

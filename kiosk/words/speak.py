@@ -1,4 +1,4 @@
-"""Turns messages into sentences of one language."""
+"""Turns messages, and faults of files, into sentences of one language."""
 
 from __future__ import annotations
 
@@ -7,9 +7,34 @@ from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 
-from kiosk.catalog.base import Celsius, Degrees, Inches, Message, Temperature, Value
+from kiosk.catalog.base import (
+    Celsius,
+    Degrees,
+    Fault,
+    Inches,
+    Message,
+    Temperature,
+    Value,
+    is_plain,
+    shown,
+)
 from kiosk.words.catalogue import ENGLISH, LOCALES, catalogue
-from kiosk.words.lengths import fraction, millimetres
+
+MM_PER_INCH = 25.4  # SI definition of the inch
+FINEST = 64  # parts of an inch
+
+
+def fraction(inches: float) -> str:
+    """Return inches to the nearest 1/64: `9 1/2`, `1/16`."""
+    whole, rest = divmod(round(inches * FINEST), FINEST)
+    return " ".join(str(each) for each in (whole, Fraction(rest, FINEST)) if each) or "0"
+
+
+def millimetres(inches: float) -> str:
+    """Return the millimetres of a length in inches, short ones to a tenth: `254`, `1.6`."""
+    length = inches * MM_PER_INCH
+    return f"{length:.1f}".removesuffix(".0") if length < 10 else str(round(length))
+
 
 BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small screen
 COMMA = frozenset({"es"})  # languages that write 2,5
@@ -107,3 +132,40 @@ class Words:
 def _count(values: Mapping[str, Value], by: str) -> int:
     value = values[by]
     return value if isinstance(value, int) else 1
+
+
+def fault_text(fault: Fault, words: Words) -> str:
+    """Return `file:line: key: what is wrong; found ...; allowed: ...; did you mean ...?`.
+
+    A question says too what was read, and what it could be.
+
+    What the fault does not say is left out. The text has no control characters.
+    """
+    place = f"{fault.file}:{fault.line}" if fault.line else fault.file
+    problem = words.say(fault.problem)
+    if fault.question:
+        problem = words("catalog.fault.question", problem=problem)
+    said = [problem]
+    if fault.found:
+        said.append(words("catalog.fault.found", found=f'"{fault.found}"'))
+    said += _reading(fault, words)
+    if fault.allowed:
+        said.append(words("catalog.fault.allowed", allowed=fault.allowed))
+    if fault.nearest:
+        said.append(words("catalog.fault.nearest", nearest=f'"{fault.nearest}"'))
+    text = ": ".join(part for part in (place, fault.key, "; ".join(said)) if part)
+    return "".join(c if is_plain(c) else "?" for c in text)
+
+
+def _reading(fault: Fault, words: Words) -> list[str]:
+    """Return what a doubtful cell was read as and could be, where that says more than it."""
+    doubt = fault.doubt
+    if doubt is None:
+        return []
+    said = []
+    if doubt.read_as not in {"", doubt.written}:
+        said.append(words("catalog.fault.read_as", read_as=f'"{shown(doubt.read_as)}"'))
+    if doubt.could_be and doubt.could_be != (fault.nearest,):
+        others = ", ".join(f'"{shown(each)}"' for each in doubt.could_be)
+        said.append(words("catalog.fault.could_be", could_be=others))
+    return said

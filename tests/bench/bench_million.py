@@ -17,9 +17,9 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the path leads there
 
-from kiosk.log.facts.read import shifts  # noqa: E402
 from kiosk.log.facts.rows import ticket_rows  # noqa: E402
-from kiosk.log.record import checkpoints  # noqa: E402 - likewise, all below
+from kiosk.log.facts.shifts import shifts  # noqa: E402
+from kiosk.log.record import recovery  # noqa: E402 - likewise, all below
 from kiosk.log.record.recorder import Recorder  # noqa: E402
 from kiosk.log.record.recovery import fold  # noqa: E402
 from kiosk.log.record.tickets import TicketRow  # noqa: E402
@@ -84,7 +84,7 @@ def _last(store: Store, lot: list[Event], nth: int, opened: int) -> None:
     done = tuple(f"{PILE}-{each}" for each in range(nth))
     base = State(simulated=True, shift=nth * opened, finished=done)
     state, tail = fold(base, store.events(first))
-    checkpoints.save(store, state, tail)
+    recovery.save_checkpoint(store, state, tail)
 
 
 def took(call: Callable[[], object]) -> float:

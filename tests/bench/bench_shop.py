@@ -8,8 +8,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import Recorder, start
 from kiosk.run.facts.questions import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.model import Confirm, Now

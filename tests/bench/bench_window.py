@@ -53,7 +53,7 @@ def _station(folder: Path) -> Any:
     """The station as `kiosk run` opens it, on a clock that can be turned on."""
     from bench_shop import JOBS, RECIPES, Moments
 
-    from kiosk.log.record.start import start
+    from kiosk.log.record.recorder import start
 
     moments = Moments()
     recorder, _ = start(folder / "log.sqlite3", moments())

@@ -19,9 +19,8 @@ from catalog_folders import (
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
-from kiosk.words import Words
+from kiosk.words import Words, fault_text
 from kiosk.words.catalogue import catalogue
-from kiosk.words.faults import fault_text
 
 WORDS = Words("en")
 

@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml", "two-sides.yaml")
 SNIPPETS = st.sampled_from(

@@ -8,8 +8,7 @@ from catalog_folders import ids, read_roster
 from roster_trials import HEADER, asked, sound
 from test_sheet_slips import doubt
 
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 
 def test_a_letter_of_no_known_width_is_asked_about_in_its_row(tmp_path: Path) -> None:

@@ -21,8 +21,7 @@ from test_workbooks import ROWS, read, saved, workbook
 
 from kiosk.catalog.base.doubts import Doubt
 from kiosk.catalog.base.notes import Fault
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 SHEET = "xl/worksheets/sheet1.xml"
 

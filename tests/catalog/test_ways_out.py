@@ -22,8 +22,7 @@ from roster_trials import HEADER
 
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 ROWS = HEADER + "1,AL,MUÑERA,7\n"
 

@@ -13,8 +13,7 @@ from fuzz_pace import Pace
 from log_samples import at
 from run_samples import team
 
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify

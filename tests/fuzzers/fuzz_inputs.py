@@ -21,8 +21,7 @@ from kiosk.catalog.roster.forget import CannotForget, forget_names
 from kiosk.station.claim import holder
 from kiosk.station.files import kept_values
 from kiosk.station.pin import COST, PinFile
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 DEAR = 10.0  # processor seconds for one input
 WORDS = (Words("en"), Words("es"))

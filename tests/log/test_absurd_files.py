@@ -13,9 +13,9 @@ import pytest
 from log_samples import at
 from log_station import simulated
 
-from kiosk.log.facts.past_damage import past_damage
-from kiosk.log.record import checkpoints
-from kiosk.log.record.start import start
+from kiosk.log.record import recovery
+from kiosk.log.record.recorder import start
+from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.codec import Row
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.lock import StationLock
@@ -143,7 +143,7 @@ def changed(path: Path, *statements: str, values: tuple[object, ...] = ()) -> No
 
 def stored_state(state: str) -> Callable[[Path], None]:
     def harm(path: Path) -> None:
-        code, seq = checkpoints.code_version(), 20
+        code, seq = recovery.code_version(), 20
         total = sha256(f"{seq}|{code}|{state}".encode()).hexdigest()
         changed(
             path, "UPDATE checkpoint SET seq = ?, code = ?, state = ?, sum = ?",

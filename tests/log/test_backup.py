@@ -8,7 +8,7 @@ import pytest
 from log_station import Station, simulated
 
 from kiosk.log.record.recorder import Recorder
-from kiosk.log.rescue.backup import back_up
+from kiosk.log.rescue.copies import back_up
 from kiosk.log.store.errors import CannotRecord
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify

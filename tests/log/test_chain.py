@@ -12,10 +12,8 @@ import pytest
 from log_samples import at, beginning, closed
 from log_station import simulated
 
-from kiosk.log.rescue import pages
-from kiosk.log.rescue.mend import mend
-from kiosk.log.store.chain import Head, NoHead
-from kiosk.log.store.codec import Row
+from kiosk.log.rescue.mend import mend, rows_of_pages
+from kiosk.log.store.codec import Head, NoHead, Row
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -210,7 +208,7 @@ def test_a_mended_log_keeps_its_id_and_the_chain_up_to_the_gap(path: Path) -> No
     content = bytearray(path.read_bytes())
     content[100:140] = b"\xff" * 40  # the first page: SQLite gives the file up
     path.write_bytes(content)
-    kept = sorted(pages.rows(path))
+    kept = sorted(rows_of_pages(path))
     mend(path, at(5.0))
     with Store.read_only(path) as store:
         assert store.station == station

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from log_station import simulated, unsynced
 
-from kiosk.log.facts.read import facts, shifts
-from kiosk.log.facts.shift import Facts
+from kiosk.log.facts.facts import Facts
+from kiosk.log.facts.read import facts
+from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.period import Period, records
 from kiosk.run.state.events import Event

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.log import place
+from kiosk import log as place
 from kiosk.log.store import lock as clocks
 
 

@@ -42,6 +42,6 @@ def test_only_the_latest_shifts_count(tmp_path: Path, monkeypatch: pytest.Monkey
     recorder.close()
     with Store.read_only(tmp_path / "log") as store:
         both = sum(map(len, cycles(store).values()))
-        monkeypatch.setattr("kiosk.log.cycles.SHIFTS_BACK", 1)
+        monkeypatch.setattr("kiosk.log.facts.rows.SHIFTS_BACK", 1)
         last = sum(map(len, cycles(store).values()))
     assert 0 < last < both

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from log_samples import at, beginning, garments, plan
 
-from kiosk.log.rescue.finals import Finals
+from kiosk.log.rescue.walk import Finals
 from kiosk.run.facts.tickets import first_tickets
 from kiosk.run.state.events import Closed, Event, JobStarted, JobTaken, NotClosed, RepressAllowed
 from kiosk.run.state.model import Seen

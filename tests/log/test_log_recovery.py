@@ -12,10 +12,11 @@ import pytest
 from log_samples import at, beginning
 from log_station import foreign, simulated, unsynced
 
-from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record import recovery
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.record.tickets import Tail
-from kiosk.log.store import codec, examine
+from kiosk.log.store import codec
+from kiosk.log.store import connection as examine
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.run.apply.fold import apply, replay
@@ -44,7 +45,7 @@ def test_checkpoint_and_tail_give_what_a_whole_replay_gives(shift: Path, tmp_pat
             _, tail = recovery.fold(State(), store.events(last=seq))
             base = states[seq - 1]
             store.head = store.head._replace(seq=seq)
-            checkpoints.save(store, base, tail, anew=True)
+            recovery.save_checkpoint(store, base, tail, anew=True)
             store.refresh()
             found = recovery.recover(store)
             assert (found.since, found.state) == (seq, states[-1])
@@ -63,8 +64,8 @@ def copy(shift: Path, tmp_path: Path) -> Path:
 
 def stored_by_another_program(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with Store.open(path, simulated=True) as store, monkeypatch.context() as patch:
-        patch.setattr(checkpoints, "code_version", lambda: "another program")
-        checkpoints.save(store, replace(State(), operator="XX"), Tail(State()))
+        patch.setattr(recovery, "code_version", lambda: "another program")
+        recovery.save_checkpoint(store, replace(State(), operator="XX"), Tail(State()))
 
 
 def test_another_programs_checkpoint_is_not_used(
@@ -85,7 +86,7 @@ def test_what_another_program_stored_is_made_anew(
     stored_by_another_program(copy, monkeypatch)
     Recorder(Store.open(copy, simulated=True)).close()
     with Store.read_only(copy) as ours, Store.read_only(shift) as theirs:
-        assert list(checkpoints.stored_rows(ours)) == list(checkpoints.stored_rows(theirs))
+        assert list(recovery.stored_rows(ours)) == list(recovery.stored_rows(theirs))
 
 
 def test_a_checkpoint_of_events_that_are_gone_means_damage(copy: Path) -> None:
@@ -143,7 +144,7 @@ def long_log(path: Path, events: int) -> None:
             )
         store.refresh()
         state, tail = recovery.fold(State(), store.events(last=4))
-        checkpoints.save(store, state, tail, anew=True)
+        recovery.save_checkpoint(store, state, tail, anew=True)
 
 
 def steps_to_start(path: Path, monkeypatch: pytest.MonkeyPatch) -> int:

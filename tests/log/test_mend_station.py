@@ -9,8 +9,8 @@ from log_damage import LATER, spoil
 from log_samples import at
 from log_station import Station
 
-from kiosk.log.record.start import start
-from kiosk.log.store import aside
+from kiosk.log.record.recorder import start
+from kiosk.log.store import files
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -93,7 +93,7 @@ def test_two_mendings_within_a_second_have_a_folder_each(tmp_path: Path) -> None
 
 def test_a_mending_killed_before_anything_moved_is_done_again(tmp_path: Path) -> None:
     path = damaged_station(tmp_path)
-    aside.new_log(path).write_bytes(b"half a log")
+    files.new_log(path).write_bytes(b"half a log")
     recorder, mending = start(path, LATER)
     assert mending is not None
     recorder.close()

@@ -9,7 +9,7 @@ import pytest
 from log_samples import at
 from log_station import Station, simulated, unguarded
 
-from kiosk.log.rescue.patrol import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
+from kiosk.log.rescue.walk import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
 from kiosk.log.store.store import Store
 from kiosk.run.state.events import Held
 

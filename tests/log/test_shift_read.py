@@ -13,9 +13,10 @@ from log_station import Station, simulated
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.log.facts import rows
 from kiosk.log.facts import sql as shift_sql
-from kiosk.log.facts.fresh import STORED, fresh_tickets
-from kiosk.log.facts.read import facts, shifts
-from kiosk.log.facts.shift import Facts
+from kiosk.log.facts.facts import Facts
+from kiosk.log.facts.read import facts
+from kiosk.log.facts.rows import STORED, fresh_tickets
+from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_shift import PressVerified

@@ -14,8 +14,8 @@ import pytest
 from log_samples import at
 from log_station import Station
 
-from kiosk.log.record.start import start
-from kiosk.log.rescue import kept as rescue
+from kiosk.log.record.recorder import start
+from kiosk.log.rescue import copies
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
@@ -138,7 +138,7 @@ def test_a_file_that_is_there_already_is_never_overwritten(
     station: Station, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("time.time", lambda: 1.77e9)
-    first = rescue.new_file(station.path)
+    first = copies.new_file(station.path)
     first.write_text("somebody's")
     station.path.unlink()
     station.do(c.HoldOn("phone"))

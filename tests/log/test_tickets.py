@@ -9,7 +9,7 @@ import pytest
 from log_station import Station, simulated
 
 from kiosk.log.facts import rows
-from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record import recovery
 from kiosk.log.record.tickets import TicketRow
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
@@ -113,7 +113,7 @@ def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> No
     with Store.read_only(station.path) as reader:
         assert {row.ticket for row in rows.ticket_rows(reader)} == names
     station.recorder.checkpoint()
-    assert {row.ticket for row in checkpoints.stored_rows(station.recorder.store)} == names
+    assert {row.ticket for row in recovery.stored_rows(station.recorder.store)} == names
 
 
 def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> None:
@@ -135,7 +135,7 @@ def test_rows_made_step_by_step_are_those_of_a_whole_replay(tmp_path: Path) -> N
         state = recovery.recover(reader).state
         anew = sorted(tail.rows(state, lambda _: None), key=lambda row: (row.job, row.ticket))
         assert tuple(anew) == rows.ticket_rows(reader)
-        assert anew == list(checkpoints.stored_rows(reader))
+        assert anew == list(recovery.stored_rows(reader))
 
 
 def test_a_row_comes_back_from_its_columns_as_it_was(station: Station) -> None:

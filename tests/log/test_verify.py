@@ -10,7 +10,7 @@ import pytest
 from log_samples import at
 from log_station import Station, foreign, simulated, unguarded
 
-from kiosk.log.record import checkpoints, recovery
+from kiosk.log.record import recovery
 from kiosk.log.record.tickets import Tail
 from kiosk.log.store.errors import CannotRecord, NotALog
 from kiosk.log.store.store import Store
@@ -93,7 +93,7 @@ def test_what_was_stored_beside_the_events_must_follow_from_them(
 def test_a_stored_state_that_the_events_do_not_give_is_found(path: Path) -> None:
     with Store.open(path, simulated=True) as store:
         state = recovery.recover(store).state
-        checkpoints.save(store, replace(state, operator="XX"), Tail(state))
+        recovery.save_checkpoint(store, replace(state, operator="XX"), Tail(state))
     assert faults(path) == ["log.fault.checkpoint"]
 
 

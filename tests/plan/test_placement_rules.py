@@ -20,8 +20,7 @@ from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.plan.place.questions import place_questions, size_faults, told_parts
 from kiosk.plan.procedure import job_bed, placement_faults
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 ROOT = Path(__file__).resolve().parents[2]
 WORDS = Words("en")

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.facts.shift import Begun, Closings, Sample, Seconds, Spoiled, Tally
+from kiosk.log.facts.facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
 from kiosk.report.answers.counts import elements, job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack

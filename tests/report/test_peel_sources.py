@@ -10,7 +10,7 @@ from report_samples import at, facts, noted, plan
 from kiosk.catalog.base.message import Message
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind
-from kiosk.log.facts.shift import Begun, Peels, Tally
+from kiosk.log.facts.facts import Begun, Peels, Tally
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
 from kiosk.plan.model import PeelWait
 from kiosk.report.answers.helping import needed

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.facts.shift import Begun, Marked, Sample, Spoiled, Stint
+from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
 from kiosk.report.build import Asked, build
 from kiosk.report.content import QUESTIONS, Report
 from kiosk.report.draw.page import to_html

@@ -6,7 +6,7 @@ import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 from sound import assert_sound
 
-from kiosk.log.rescue.finals import Finals
+from kiosk.log.rescue.walk import Finals
 from kiosk.plan.model import Place
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import NeverClosed, TicketCalled, ToldPressed

@@ -196,7 +196,7 @@ def play(script: str, hands: Hands) -> None:
 
 def open_later(folder: Path) -> None:
     """Open the station a minute after its log left off, in the same boot."""
-    from kiosk.log.record.start import start
+    from kiosk.log.record.recorder import start
     from kiosk.run.state.model import Now
     from kiosk.station import header
 

@@ -16,7 +16,7 @@ from kiosk.station.sizes import Scale
 from kiosk.station.widgets.figures import BorderCheck
 from kiosk.station.widgets.lay_drawing import LayDrawing
 from kiosk.words import Words
-from kiosk.words.lengths import fraction, millimetres
+from kiosk.words.speak import fraction, millimetres
 
 
 def test_the_border_is_that_of_the_largest_stack_laid_now() -> None:

@@ -8,7 +8,7 @@ import pytest
 from station_driver import PIN, Foot, Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import start
 from kiosk.log.verify import verify
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c

@@ -34,7 +34,7 @@ from kiosk.station.widgets.numeral import Numeral
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.lengths import fraction
+from kiosk.words.speak import fraction
 
 SCALE = Scale((1280, 800), 10.1)
 FACE = read_face()

@@ -13,8 +13,7 @@ from station_driver import ROOT
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
 
-from kiosk.log.facts.read import shifts
-from kiosk.log.facts.shift import choose
+from kiosk.log.facts.shifts import choose, shifts
 from kiosk.log.store.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report

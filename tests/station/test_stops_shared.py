@@ -12,7 +12,7 @@ from station_driver import PIN, ROOT, Person, lay_out, shorten
 from station_harness import Bench
 from station_kills import ENVIRONMENT
 
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import start
 from kiosk.log.store.lock import now
 from kiosk.run.facts.kind import Kind
 from kiosk.station.claim import holder

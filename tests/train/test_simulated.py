@@ -15,8 +15,7 @@ from log_samples import garments, plan
 from log_station import TRIGGER, foreign, unsynced
 
 from kiosk.log.facts import rows
-from kiosk.log.record.recorder import Recorder
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store import codec
 from kiosk.log.store.errors import LogFault, WrongLog
 from kiosk.log.store.store import Store

@@ -10,8 +10,7 @@ from kiosk.catalog.base import Degrees, nearest
 from kiosk.catalog.model import Job
 from kiosk.commands.plan.heat import of_heat
 from kiosk.commands.plan.past import PastByRun
-from kiosk.commands.plan.picks import PickGroup, grouped_picks
-from kiosk.commands.plan.supply import Supply, to_object
+from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, to_object
 from kiosk.plan.model import (
     HOT_PHASES,
     Closing,

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
-from kiosk.log.place import default_log
+from kiosk.log import default_log
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Past, past_by_run
 from kiosk.words import Words

@@ -12,9 +12,8 @@ from pathlib import Path
 
 from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.catalog.rules import read_face
-from kiosk.commands.codes import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
-from kiosk.commands.load import Loaded, load
-from kiosk.commands.outputs import Output, looked_at, written
+from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
+from kiosk.commands.load import Loaded, Output, load, looked_at, written
 from kiosk.commands.plan.past import PastByRun, own_past
 from kiosk.commands.plan.supply import Supply, supply
 from kiosk.plan.model import Plan, Refusal
@@ -85,7 +84,7 @@ def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
 
 
 def _picks(plan: Plan, loaded: Loaded, _: PastByRun, taken: Supply, names: bool) -> str:
-    from kiosk.commands.plan.picks import pick_page
+    from kiosk.commands.plan.page import pick_page
 
     return pick_page(plan, loaded, taken, names)
 

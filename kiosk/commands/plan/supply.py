@@ -10,6 +10,7 @@ from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.roster import has_twin, twin
 from kiosk.catalog.rules import read_face
 from kiosk.plan.buy import (
+    PIECE,
     Bought,
     Drawer,
     Need,
@@ -226,3 +227,45 @@ def _bought_line(bought: Bought, words: Words) -> str:
 
 def _money(hundredths: int, words: Words) -> str:
     return words.number(f"{hundredths // 100}.{hundredths % 100:02d}")
+
+
+@dataclass(frozen=True, slots=True)
+class PickGroup:
+    """One colour, height (inches) and layer of an element: how many of each character.
+
+    `characters` is empty for pieces without text; `count` are all pieces of the group.
+    """
+
+    panel: str
+    element: str
+    layer: int
+    colour: str
+    material: str
+    height_inches: float
+    characters: tuple[tuple[str, int], ...]
+    count: int
+
+
+def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
+    """Return what to pull (see `count_picks`), in the recipe's order, characters sorted."""
+    found: dict[tuple[str, str, int, str, str, float], list[tuple[str, int]]] = {}
+    order = [(piece.panel, piece.element, piece.layer) for piece in plan.pieces]
+    picks = sorted(counts, key=lambda p: (order.index((p.panel, p.element, p.layer)), p))
+    for pick in picks:
+        key = (
+            pick.panel,
+            pick.element,
+            pick.layer,
+            pick.colour,
+            pick.material,
+            pick.height_inches,
+        )
+        found.setdefault(key, []).append((pick.character, counts[pick]))
+    return [
+        PickGroup(
+            *key,
+            characters=tuple((c, n) for c, n in characters if c != PIECE),
+            count=sum(n for _, n in characters),
+        )
+        for key, characters in found.items()
+    ]

@@ -11,8 +11,7 @@ from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.heat import heat_lines
 from kiosk.commands.plan.past import PastByRun
-from kiosk.commands.plan.picks import PickGroup, grouped_picks
-from kiosk.commands.plan.supply import Supply, height_text, supply_parts
+from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, height_text, supply_parts
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase

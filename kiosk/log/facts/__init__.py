@@ -1,25 +1,12 @@
 """What reports read of a log."""
 
 # fmt: off
-from kiosk.log.facts.past_damage import past_damage, without_bad
-from kiosk.log.facts.read import facts, shifts
+from kiosk.log.facts.facts import Begun, Facts, GarmentCount, Marked, Noted, Pulled, Stint, Tally
+from kiosk.log.facts.read import facts
 from kiosk.log.facts.rows import LONGEST_SECONDS, cycles, rows_of_jobs
-from kiosk.log.facts.shift import (
-    Begun,
-    Chosen,
-    Facts,
-    GarmentCount,
-    Marked,
-    Noted,
-    Pulled,
-    Shifts,
-    Stint,
-    Tally,
-    choose,
-)
+from kiosk.log.facts.shifts import Chosen, Shifts, choose, shifts
 
 __all__ = [
     "LONGEST_SECONDS", "Begun", "Chosen", "Facts", "GarmentCount", "Marked", "Noted", "Pulled",
-    "Shifts", "Stint", "Tally", "choose", "cycles", "facts", "past_damage", "rows_of_jobs",
-    "shifts", "without_bad",
+    "Shifts", "Stint", "Tally", "choose", "cycles", "facts", "rows_of_jobs", "shifts",
 ]

@@ -8,9 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.log.facts import sql
-from kiosk.log.facts.fresh import fresh_tickets
-from kiosk.log.facts.shift import (
-    Begun,
+from kiosk.log.facts.facts import (
     Closings,
     Facts,
     GarmentCount,
@@ -26,30 +24,15 @@ from kiosk.log.facts.shift import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.timeline import Timeline, timeline
+from kiosk.log.facts.rows import fresh_tickets
+from kiosk.log.facts.shifts import Timeline, begun, jobs_of, stints_of, timeline
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.state import JobStarted, Now, PressVerified, Seen, StationStarted
+from kiosk.run.state import Now, PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""
-
-
-def shifts(store: Store) -> tuple[Shift, ...]:
-    """Return all shifts of a log in order. Raises Damaged or CannotRecord."""
-    return tuple(
-        Shift(
-            number,
-            first,
-            store.last if last is None else last,
-            tuple(dict.fromkeys(operators.split("\x1f"))),
-            Now(*began),
-            None if last is None else Now(*ended),
-        )
-        for number, first, last, operators, *moments in store.rows(sql.SHIFTS)
-        for began, ended in ((moments[:3], moments[3:]),)
-    )
 
 
 def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
@@ -60,8 +43,8 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     """
     for shift in wanted:
         store.must_be_whole(shift.first, shift.last)
-    stints = tuple(_stints(store, wanted))
-    jobs = {name: of_job for name in _names(stints) if (of_job := begun(store, name)) is not None}
+    stints = tuple(stints_of(store, wanted))
+    jobs = {name: of_job for name in jobs_of(stints) if (of_job := begun(store, name)) is not None}
     spans, tickets = _spans(stints), fresh_tickets(store)
     ends = [(each.shift, (each.first, each.last)) for each in stints]
     times = {
@@ -126,49 +109,6 @@ def _record(store: Store, wanted: Sequence[Shift], times: Iterable[Timeline]) ->
 def _simulated(store: Store) -> bool:
     first = next(store.events(1, 1), None)
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
-
-
-def _stints(store: Store, spans: Iterable[Shift]) -> Iterator[Stint]:
-    """Cut shifts wherever operator or job change."""
-    nth = 0
-    for shift in spans:
-        operator, job, first = "", _job_before(store, shift.first), shift.first
-        for seq, kind, signed_on, named in store.rows(sql.CUTS, shift.first, shift.last):
-            if seq > first:
-                yield Stint(nth, shift.id, operator, job, first, seq - 1)
-                nth += 1
-            first = seq
-            if kind == "signed-on":
-                operator = signed_on
-            else:
-                job = "" if kind == "job-left" else named
-        yield Stint(nth, shift.id, operator, job, first, shift.last)
-        nth += 1
-
-
-def _job_before(store: Store, seq: int) -> str:
-    row = next(store.rows(sql.JOB_BEFORE, seq), ("",))
-    return str(row[0] or "")
-
-
-def _names(stints: Iterable[Stint]) -> Iterator[str]:
-    yield from dict.fromkeys(stint.job for stint in stints if stint.job)
-
-
-def begun(store: Store, job: str) -> Begun | None:
-    """Return what the start record of a job says; without its garments, they may be many."""
-    begins = '{"job":' + json.dumps(job, ensure_ascii=False)
-    for seq, kind, version, payload in store.rows(sql.BEGUN, f"{begins},", f"{begins}-"):
-        store.must_be_whole(seq, seq)
-        row = codec.Row(kind, version, "", 0.0, 0.0, _without_garments(payload))
-        event = codec.decode(row)
-        if isinstance(event, JobStarted):
-            return Begun(event.plan, event.rules, event.accepted_questions, seq)
-    return None
-
-
-def _without_garments(payload: str) -> str:
-    return payload.removesuffix("}") + ',"garments":[]}'
 
 
 def _spans(stints: Iterable[Stint]) -> str:
@@ -241,8 +181,8 @@ def _pulled(store: Store, found: Facts, tickets: str) -> Iterator[Pulled]:
 
 def _finals(store: Store, press: str, first: int, last: int, tickets: str) -> Iterator[Pulled]:
     at = Now("", 0.0, 0.0)
-    stints = tuple(_stints(store, [Shift(0, first + 1, last, (), at, at)]))
-    plans = {name: of_job.plan for name in _names(stints) if (of_job := begun(store, name))}
+    stints = tuple(stints_of(store, [Shift(0, first + 1, last, (), at, at)]))
+    plans = {name: of_job.plan for name in jobs_of(stints) if (of_job := begun(store, name))}
     for nth, ticket, step in store.rows(sql.PRESSED, _spans(stints)):
         job = stints[nth].job
         plan = plans.get(job)

@@ -1,8 +1,7 @@
 """From a command to the file and the state, and back again at a start."""
 
 # fmt: off
-from kiosk.log.record.recorder import Outcome, Recorder
-from kiosk.log.record.start import start
+from kiosk.log.record.recorder import Outcome, Recorder, start
 from kiosk.log.record.tickets import TicketRow
 
 __all__ = [

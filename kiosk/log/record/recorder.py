@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.record import checkpoints
+from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
 from kiosk.log.record.tickets import Tail
-from kiosk.log.rescue import kept as rescue
-from kiosk.log.store.errors import Displaced, LogFault
+from kiosk.log.rescue import copies
+from kiosk.log.rescue.copies import take_up
+from kiosk.log.rescue.mend import Mended, mend
+from kiosk.log.store.errors import Damaged, Displaced, LogFault
 from kiosk.log.store.store import Store
 from kiosk.run.apply import apply
 from kiosk.run.decide import decide
@@ -140,7 +143,7 @@ class Recorder:
         """Put all that the log had and what waits into a new file, once and then as it comes."""
         try:
             if self.kept is None:
-                self.kept, self._kept_of = rescue.keep(self.store), 0
+                self.kept, self._kept_of = copies.keep(self.store), 0
             self.kept.append(self._pending[self._kept_of :])
         except LogFault:
             return
@@ -152,7 +155,7 @@ class Recorder:
         """The log is back at its path, with all that was kept beside it meanwhile."""
         if self.kept is not None:
             self.kept.close()
-            rescue.drop(self.store.path, self.kept.path)
+            copies.drop(self.store.path, self.kept.path)
             self.kept = None
 
     def _take(self, events: Sequence[Event]) -> None:
@@ -172,7 +175,7 @@ class Recorder:
         """A checkpoint that cannot be written is no loss: the events are there."""
         self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
-            checkpoints.save(self.store, self.state, self._tail, self._anew)
+            recovery.save_checkpoint(self.store, self.state, self._tail, self._anew)
         except LogFault as fault:
             self.fault = fault
         else:
@@ -186,3 +189,29 @@ def begins_garment(events: Sequence[Event]) -> bool:
     """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
     begins = Closed | Confirmed | ToldPressed
     return any(isinstance(event, begins) and event.first == 0 for event in events)
+
+
+def start(path: Path, now: Now, simulated: bool = False) -> tuple[Recorder, Mended | None]:
+    """Open the log at `path`, mended first where it is damaged, and recover the state.
+
+    What an earlier run kept beside it is taken up first. Raises Busy, WrongLog, NotALog, Newer,
+    CannotRecord.
+    """
+    path = path.resolve()
+    taken_up = take_up(path)
+    try:
+        recorder, mended = _recorder(path, simulated), None
+    except Damaged:
+        mended = mend(path, now)
+        recorder = _recorder(path, simulated)
+    recorder.taken_up = taken_up
+    return recorder, mended
+
+
+def _recorder(path: Path, simulated: bool) -> Recorder:
+    store = Store.open(path, simulated)
+    try:
+        return Recorder(store)
+    except BaseException:
+        store.close()
+        raise

@@ -1,15 +1,92 @@
-"""From a log to the station's state: the last checkpoint and the tail."""
+"""From a log to the station's state: the stored one after some event, and the tail since."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
+from functools import lru_cache, partial
+from hashlib import sha256
+from pathlib import Path
 
-from kiosk.log.record import checkpoints
-from kiosk.log.record.tickets import Tail
-from kiosk.log.store.store import Recorded, Store
+from kiosk.catalog.base import say
+from kiosk.log.record.tickets import Key, Tail, TicketRow
+from kiosk.log.store import codec
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Checkpoint, Recorded, Store
 from kiosk.run.apply import apply
 from kiosk.run.state import State
+
+_KIOSK = Path(__file__).resolve().parents[2]
+_MAKES_STATES = (
+    "catalog/base/*.py", "catalog/model/*.py", "plan/*.py", "run/**/*.py", "log/**/*.py",
+)  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def code_version() -> str:
+    """Return a digest of the source that makes and reads states: another one starts afresh."""
+    digest = sha256()
+    for pattern in _MAKES_STATES:
+        for path in sorted(_KIOSK.glob(pattern)):
+            digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def load_checkpoint(store: Store) -> tuple[int, State] | None:
+    """Return the checkpoint's event number and state; None where none holds good for this program.
+
+    Raises Damaged or CannotRecord when the log cannot be read.
+    """
+    found = store.checkpoint()
+    if found is None or found.code != code_version() or found.sum != _sum(found):
+        return None
+    if found.seq > store.last:  # events that were there are gone
+        raise Damaged(say("log.damaged", path=str(store.path), found=f"events {store.last}"))
+    try:
+        return found.seq, codec.from_json(found.state, State)
+    except codec.Unreadable:
+        return None
+
+
+def save_checkpoint(store: Store, state: State, tail: Tail, anew: bool = False) -> None:
+    """Store the state after the log's last event, with the rows of the tickets in `tail`.
+
+    `anew` first clears what was stored: `tail` then has the whole log. Raises CannotRecord or
+    Damaged; nothing is changed then.
+    """
+    stored = _unknown if anew else partial(_stored, store)
+    rows = [row.columns() for row in tail.rows(state, stored)]
+    made = Checkpoint(store.last, code_version(), codec.to_json(state), "")
+    with store.writing() as connection:
+        if anew:
+            connection.execute("DELETE FROM tickets")
+        connection.executemany("DELETE FROM tickets WHERE job = ? AND ticket = ?", tail.gone(state))
+        connection.executemany(_upsert("tickets", len(fields(TicketRow))), rows)
+        connection.execute(_upsert("checkpoint", 5), (1, *made[:3], _sum(made)))
+
+
+def stored_rows(store: Store) -> Iterator[TicketRow]:
+    """Yield the rows of the tickets as of the checkpoint."""
+    for columns in store.rows("SELECT * FROM tickets ORDER BY job, ticket"):
+        yield TicketRow.of_columns(*columns)
+
+
+def _stored(store: Store, key: Key) -> TicketRow | None:
+    found = next(store.rows("SELECT * FROM tickets WHERE job = ? AND ticket = ?", *key), None)
+    return None if found is None else TicketRow.of_columns(*found)
+
+
+def _unknown(_: Key) -> None:
+    return None
+
+
+def _upsert(table: str, columns: int) -> str:
+    return f"INSERT OR REPLACE INTO {table} VALUES ({', '.join('?' * columns)})"
+
+
+def _sum(checkpoint: Checkpoint) -> str:
+    text = f"{checkpoint.seq}|{checkpoint.code}|{checkpoint.state}"
+    return sha256(text.encode()).hexdigest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +107,7 @@ def recover(store: Store) -> Recovered:
 
     Raises Damaged, Newer or CannotRecord when an event cannot be read.
     """
-    since, base = checkpoints.load(store) or (0, State())
+    since, base = load_checkpoint(store) or (0, State())
     state, tail = fold(base, store.events(since + 1))
     return Recovered(state, tail, since, store.last - since)
 

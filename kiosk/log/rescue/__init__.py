@@ -1,10 +1,10 @@
 """What is done about a file that is damaged, moved or gone."""
 
 # fmt: off
-from kiosk.log.rescue.backup import back_up
-from kiosk.log.rescue.mend import Mended
-from kiosk.log.rescue.patrol import Patrol
+from kiosk.log.rescue.copies import back_up
+from kiosk.log.rescue.mend import Mended, past_damage, without_bad
+from kiosk.log.rescue.walk import Patrol
 
 __all__ = [
-    "Mended", "Patrol", "back_up",
+    "Mended", "Patrol", "back_up", "past_damage", "without_bad",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Mapping
 
-from kiosk.log.store import chain
+from kiosk.log.store import codec
 from kiosk.log.store.codec import Row
 
 APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
@@ -81,11 +81,11 @@ def _chain(connection: sqlite3.Connection) -> None:
     connection.execute("ALTER TABLE events ADD COLUMN digest BLOB NOT NULL DEFAULT x''")
     connection.execute("DROP TRIGGER events_are_never_changed")
     (station,) = connection.execute("SELECT station FROM identity").fetchone()
-    digest, last = chain.root(station), 0
+    digest, last = codec.root(station), 0
     while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
         links = []
         for last, *row in found:  # the last of the batch is where the next begins
-            digest = chain.link(digest, last, Row(*row))
+            digest = codec.link(digest, last, Row(*row))
             links.append((digest, last))
         connection.executemany("UPDATE events SET digest = ? WHERE seq = ?", links)
     connection.execute(_NEVER_CHANGED)

@@ -10,13 +10,12 @@ from types import TracebackType
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import say
-from kiosk.log.store import chain, codec
-from kiosk.log.store.aside import unfinished
-from kiosk.log.store.chain import Head
+from kiosk.log.store import codec
+from kiosk.log.store.codec import Head
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
+from kiosk.log.store.files import Standing, unfinished
 from kiosk.log.store.lock import StationLock
-from kiosk.log.store.standing import Standing
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -45,7 +44,7 @@ class Stored(NamedTuple):
 
     def follows(self, before: bytes) -> bool:
         """Whether the digest covers this row and that digest of the event before it."""
-        return chain.link(before, self.seq, self.row) == self.digest
+        return codec.link(before, self.seq, self.row) == self.digest
 
 
 class Checkpoint(NamedTuple):
@@ -82,7 +81,7 @@ class Store:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
         self.station: str = found[0]
         last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
-        self.head = Head(*(last or (0, chain.root(self.station))))
+        self.head = Head(*(last or (0, codec.root(self.station))))
 
     @classmethod
     def open(cls, path: Path, simulated: bool | None = False) -> Self:
@@ -160,7 +159,7 @@ class Store:
         head, cells = self.head, []
         for row in rows:
             seq = head.seq + 1
-            head = Head(seq, chain.link(head.digest, seq, row))
+            head = Head(seq, codec.link(head.digest, seq, row))
             cells.append((seq, *row, row.sum(seq), head.digest))
         with self.writing():
             self._connection.executemany(_INSERT, cells)
@@ -201,7 +200,7 @@ class Store:
     def head_at(self, seq: int) -> Head | None:
         """Return the digest that the log has of the event `seq`, None where there is none."""
         if seq == 0:
-            return Head(0, chain.root(self.station))
+            return Head(0, codec.root(self.station))
         row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
         return None if row is None else Head(seq, row[0])
 
@@ -237,14 +236,7 @@ class Store:
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
         """Return the event of a row that was read. Raises Damaged or Newer."""
-        if row.sum(seq) != total:
-            raise Damaged(say("log.rotten", path=str(self.path), seq=seq))
-        try:
-            return codec.decode(row)
-        except codec.FromNewer as error:
-            raise Newer(say("log.newer", path=str(self.path), found=str(error))) from error
-        except codec.Unreadable as error:
-            raise Damaged(say("log.rotten", path=str(self.path), seq=seq)) from error
+        return _event(self.path, seq, row, total)
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
         """Yield the rows of a query. Raises Damaged or CannotRecord."""
@@ -280,3 +272,22 @@ class Store:
         trace: TracebackType | None,
     ) -> None:
         self.close()
+
+
+def readable(path: Path, stored: Stored) -> Recorded | None:
+    """Return the event of a row, None where it cannot be read. Raises Newer."""
+    try:
+        return Recorded(stored.seq, _event(path, stored.seq, stored.row, stored.sum))
+    except Damaged:
+        return None
+
+
+def _event(path: Path, seq: int, row: codec.Row, total: int) -> Event:
+    if row.sum(seq) != total:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq))
+    try:
+        return codec.decode(row)
+    except codec.FromNewer as error:
+        raise Newer(say("log.newer", path=str(path), found=str(error))) from error
+    except codec.Unreadable as error:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq)) from error

@@ -9,8 +9,7 @@ from kiosk.catalog.base import Leaf
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages.keys import digits, point
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.words import Words
-from kiosk.words.faults import fault_text
+from kiosk.words import Words, fault_text
 
 MOST_FAULTS = 4
 LONGEST_NUMBER = 8

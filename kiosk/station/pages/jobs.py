@@ -19,9 +19,8 @@ from kiosk.station.pages import practice
 from kiosk.station.pages.card import job_card
 from kiosk.station.pages.display import language, screen
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.words import Words
+from kiosk.words import Words, fault_text
 from kiosk.words.cautions import FIRST, SET_UP
-from kiosk.words.faults import fault_text
 
 MOST_QUESTIONS = 7  # on one page
 

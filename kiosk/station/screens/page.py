@@ -22,7 +22,7 @@ from kiosk.station.widgets.kept import Kept
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.lengths import fraction, millimetres
+from kiosk.words.speak import fraction, millimetres
 
 
 @dataclass

@@ -1,22 +1,64 @@
-"""What a station keeps when its log no longer stands at its path, and takes up at its next start.
-
-It goes into a new file beside the log, whole before it has its name. The log stays what it is.
-"""
+"""Copies of a log: one asked for, and what is kept while the log no longer stands at its path."""
 
 from __future__ import annotations
 
 import glob
+import os
+import sqlite3
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 
-from kiosk.catalog.base import Message, say
-from kiosk.log.rescue.backup import back_up
-from kiosk.log.store import aside
-from kiosk.log.store.connection import connect
-from kiosk.log.store.errors import LogFault, fault_of_system
+from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
+from kiosk.log.store import files
+from kiosk.log.store.codec import Head, root
+from kiosk.log.store.connection import connect, guarded
+from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.lock import StationLock
 from kiosk.log.store.store import Store
+
+ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing
+
+
+def back_up(store: Store, to: Path) -> Head:
+    """Copy the log to the new file `to`, whole or not at all; return where it ends.
+
+    SQLite's own online backup: one moment of the log, whatever a station appends meanwhile.
+    Raises CannotRecord, where a file is there already too.
+    """
+    if to.exists():
+        raise CannotRecord(say("log.backup_there", path=str(to)))
+    fresh = beside(to)
+    try:
+        fresh.unlink(missing_ok=True)
+        fresh.touch(OWNERS_ALONE, exist_ok=False)  # initials are in it
+        with guarded(to):
+            head = _copied(store, fresh)
+        _put_on_disk(fresh)
+        fresh.rename(to)
+    except OSError as error:
+        raise fault_of_system(error, to) from error
+    finally:
+        with suppress(OSError):
+            fresh.unlink(missing_ok=True)
+    return head
+
+
+def _copied(store: Store, fresh: Path) -> Head:
+    copy = sqlite3.connect(fresh, isolation_level=None)
+    try:
+        store.copy_into(copy, ALL_PAGES)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+        last = copy.execute("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
+        return Head(*(last or (0, root(store.station))))
+    finally:
+        copy.close()
+
+
+def _put_on_disk(path: Path) -> None:
+    with path.open("rb") as file:
+        os.fsync(file.fileno())
 
 
 def new_file(path: Path) -> Path:
@@ -72,8 +114,8 @@ def take_up(path: Path) -> Message | None:
 def _taken_up(path: Path, found: list[Path]) -> Message | None:
     for kept in found:
         if _goes_on(path, kept) if path.exists() else _is_log(kept):
-            folder = aside.new_folder(path, time.time())
-            aside.replace(path, folder, kept)
+            folder = files.new_folder(path, time.time())
+            files.replace(path, folder, kept)
             return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
         if not drop(path, kept):
             return say("log.kept_beside", path=str(path), kept=str(kept))
