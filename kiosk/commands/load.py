@@ -1,4 +1,4 @@
-"""What commands read and write: a job with its faults, a station's record, the files asked for."""
+"""What commands read and write: the shop, a job with its faults, the files asked for."""
 
 from __future__ import annotations
 
@@ -23,8 +23,6 @@ from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_jo
 from kiosk.catalog.roster import note_named_file
 from kiosk.catalog.rules import read_face
 from kiosk.commands import DONE, FAULTS, USAGE
-from kiosk.log import default_log
-from kiosk.log.store import LogFault, Store
 from kiosk.plan.procedure import placement_faults
 from kiosk.words import Words, fault_text
 
@@ -78,17 +76,6 @@ def load(name: str, recipes: Path) -> Loaded | None:
     if job is None or wrong(faults):
         return None
     return Loaded(catalog, job, faults, words)
-
-
-def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
-    """Return what `use` makes of the log that was asked for, or FAULTS where it cannot be read."""
-    words = shop_words(asked)
-    try:
-        with Store.read_only(asked.log or default_log()) as store:
-            return use(store, words)
-    except LogFault as fault:
-        print(words.say(fault.message), file=sys.stderr)
-        return FAULTS
 
 
 def shop_words(asked: Namespace) -> Words:

@@ -5,14 +5,17 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base import COPY, EVENTS
+from kiosk.catalog.base import (
+    COPY,
+    EVENTS,
+)
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, is_free, looked_at, shop_words, with_record, written
+from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
 from kiosk.log import default_log
 from kiosk.log.rescue import back_up
 from kiosk.log.store import LogFault, Recorded, Store, codec
@@ -108,3 +111,14 @@ def _short(value: Any) -> str:
     if isinstance(value, dict | list):
         return f"({len(value)})"
     return "-" if value is None else f"{value:.3g}" if isinstance(value, float) else str(value)
+
+
+def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
+    """Return what `use` makes of the log that was asked for, or FAULTS where it cannot be read."""
+    words = shop_words(asked)
+    try:
+        with Store.read_only(asked.log or default_log()) as store:
+            return use(store, words)
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS

@@ -112,8 +112,8 @@ def test_a_full_disk_is_called_a_full_disk(tmp_path: Path) -> None:
 
 READ_ONLY = """
 from pathlib import Path
-from kiosk.log.errors import CannotRecord
-from kiosk.log.store import Store
+from kiosk.log.store.errors import CannotRecord
+from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.words import Words
 folder = Path(sys.argv[1])
