@@ -6,14 +6,17 @@ import csv
 import io
 import json
 from html.parser import HTMLParser
+from itertools import pairwise
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
 from kiosk.report.build import Asked, build
-from kiosk.report.content import QUESTIONS, Report
+from kiosk.report.content import QUESTIONS, ControlChart, Report
+from kiosk.report.draw import Bar, Dot, Frame, Label, Line, bar_strokes, control_strokes
 from kiosk.report.draw.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
@@ -21,6 +24,7 @@ from kiosk.run.state.events import Held, RepressAllowed, SetAside
 from kiosk.run.state.model import Stage
 from kiosk.words import Words
 
+FRAME = Frame(200.0, 50.0, 5.0, 10.0, lambda text: 5.0 * len(text))
 SAY, SPANISH = Words("en").say, Words("es").say
 
 
@@ -163,3 +167,29 @@ def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
     start = "Few temperatures suit everything here: check that the press"
     row = next(n for n, line in enumerate(lines) if start in line)
     assert lines[row + 1].strip().startswith("holds its setting")
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.floats(-5, 5), min_size=2, max_size=20), st.floats(0, 3))
+def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
+    values: list[float], reach: float
+) -> None:
+    ends = [tuple([at] * len(values)) for at in (-reach, 0.0, reach)]
+    chart = ControlChart(tuple(values), ends[0], ends[1], ends[2], (0,), "s")
+    strokes = list(control_strokes(chart, FRAME))
+    points = [p for each in strokes if isinstance(each, Line) for p in each.points]
+    points += [(each.x, each.y) for each in strokes if isinstance(each, Dot | Label)]
+    assert all(-1e-6 <= x <= FRAME.wide and -1e-6 <= y <= FRAME.high + 1e-6 for x, y in points)
+    middles = sorted(each.y for each in strokes if isinstance(each, Label))
+    assert middles
+    assert all(b - a >= FRAME.row - 1e-6 for a, b in pairwise(middles))
+
+
+def test_bars_are_as_long_as_their_counts_and_those_without_room_are_left_out() -> None:
+    bars = [("first", 8, "80 %"), ("second", 2, "100 %"), *[("more", 1, "")] * 9]
+    strokes = list(bar_strokes(bars, FRAME))
+    first, second, *rest = [each.wide for each in strokes if isinstance(each, Bar)]
+    assert first == pytest.approx(4 * second)
+    assert len(rest) == 3  # five rows of ten in a frame of fifty
+    said = [each.text for each in strokes if isinstance(each, Label)]
+    assert said[:3] == ["8 · 80 % · first", "2 · 100 % · second", "1 · more"]

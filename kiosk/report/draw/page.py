@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from html import escape
 
 from kiosk.catalog.base import REPORT_PAGE, Message, made_by
-from kiosk.report.content import UNTRIED, Cell, Report, Say, Table, Topic, read
-from kiosk.report.draw import svg
+from kiosk.report.content import (
+    UNTRIED,
+    BarChart,
+    Cell,
+    ControlChart,
+    Report,
+    Say,
+    Table,
+    Topic,
+    read,
+)
+from kiosk.report.draw.strokes import (
+    Bar,
+    Dot,
+    Frame,
+    Line,
+    Stroke,
+    bar_strokes,
+    control_strokes,
+)
 
 WIDE = ("made", "ratios", "settings")
 """Sections as wide as the page, above the columns."""
@@ -54,7 +73,7 @@ def _sentences(messages: tuple[Message, ...], say: Say) -> str:
 def _section(topic: Topic, say: Say) -> str:
     """What stands at the top of the page as an answer is not said again over its table."""
     section, answered = topic.section, bool(topic.question)
-    drawn = "" if section.chart is None else svg.chart(section.chart, say)
+    drawn = "" if section.chart is None else _chart(section.chart, say)
     reading = f"<p>{_sentences(section.reading, say)}</p>"
     if answered and not drawn:
         reading = ""
@@ -82,6 +101,45 @@ def _table(table: Table, say: Say, whole: bool) -> str:
 
 def _row(cells: tuple[Cell, ...], say: Say) -> str:
     return f"<tr>{''.join(f'<td>{escape(read(cell, say))}</td>' for cell in cells)}</tr>"
+
+
+CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
+LETTER = 4.6  # how wide a letter of a chart is about
+
+
+def _chart(chart: ControlChart | BarChart, say: Say) -> str:
+    """The chart as an SVG element, in ink on paper."""
+    if isinstance(chart, ControlChart):
+        return _svg(control_strokes(chart, _frame(CHART_HIGH, 9.0)), CHART_HIGH)
+    high = max(1, len(chart.bars)) * BAR_ROW
+    bars = [(say(label), count, covered) for label, count, covered in chart.bars]
+    return _svg(bar_strokes(bars, _frame(high, BAR_ROW)), high)
+
+
+def _frame(high: float, row: float) -> Frame:
+    return Frame(CHART_WIDE, high, EDGE, row, lambda _: NUMBERS - EDGE)
+
+
+def _svg(strokes: Iterator[Stroke], high: float) -> str:
+    inside = "".join(_painted(stroke, high) for stroke in strokes)
+    return f'<svg viewBox="0 0 {CHART_WIDE:.0f} {high:.0f}" role="img">{inside}</svg>'
+
+
+def _painted(stroke: Stroke, high: float) -> str:
+    """A stroke as SVG, whose y grows downwards."""
+    if isinstance(stroke, Line):
+        points = " ".join(f"{x:.1f},{high - y:.1f}" for x, y in stroke.points)
+        return f'<polyline points="{points}" class="{stroke.look.value}"/>'
+    if isinstance(stroke, Dot):
+        at = f'cx="{stroke.x:.1f}" cy="{high - stroke.y:.1f}"'
+        return f'<circle {at} r="1.4"/>' + f'<circle {at} r="4" class="ring"/>' * stroke.ring
+    if isinstance(stroke, Bar):
+        top = high - stroke.y - stroke.high
+        return f'<rect y="{top:.1f}" width="{stroke.wide:.1f}" height="{stroke.high:.1f}"/>'
+    at, room = f'x="{stroke.x:.1f}" y="{high - stroke.y + 3:.1f}"', CHART_WIDE - stroke.x
+    if len(stroke.text) * LETTER > room:
+        at += f' textLength="{room:.0f}" lengthAdjust="spacingAndGlyphs"'
+    return f"<text {at}>{escape(stroke.text)}</text>"
 
 
 # 194 mm by 263 mm is what A4 and letter have in common inside margins of 8 mm.
