@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from kiosk.run.state import Stage, commands
+from kiosk.run.state import Stage, commands, commands_shift
 from kiosk.station.pages.page import Page
 
 if TYPE_CHECKING:
@@ -48,14 +48,14 @@ class Choosing:
     def never_closed(self) -> None:
         """Say that the last closing never was."""
         self._desk.end_hold()
-        self.do(commands.SayNeverClosed())
+        self.do(commands_shift.SayNeverClosed())
 
     def pressed(self) -> None:
         """Count a closing without a tap, its seconds as they were typed."""
         if self._desk.entry:
             seconds = float(self._desk.entry)
             self._desk.end_hold()
-            self.do(commands.SayPressed(seconds))
+            self.do(commands_shift.SayPressed(seconds))
 
     def give(self, ticket: str, number: str, stage: Stage) -> None:
         """Give a garment its result; what is not good is asked about first."""

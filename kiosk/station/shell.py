@@ -12,7 +12,7 @@ from kiosk.log.rescue import Patrol
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind, pass_of
 from kiosk.run.show import Ready, View, view
-from kiosk.run.state import Command, Now, State, commands, events
+from kiosk.run.state import Command, Now, State, commands, commands_shift, events, events_station
 from kiosk.station.library import Rosters
 from kiosk.station.peel.advice import Advice
 from kiosk.station.peel.follow import adjusted, changes_estimates, lessons
@@ -23,8 +23,8 @@ NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
-CLOSES = (commands.PressClosed, commands.SayPressed)
-BY_ITSELF = (commands.Tick, commands.GiveEstimate, commands.Learn)
+CLOSES = (commands.PressClosed, commands_shift.SayPressed)
+BY_ITSELF = (commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn)
 
 
 class Cue(Enum):
@@ -101,7 +101,7 @@ class Shell:
                 self.hush()
                 self.say(again, lasting=True)
                 self.cue(Cue.REFUSED)
-            elif isinstance(event, events.Touched | events.Finished):
+            elif isinstance(event, events_station.Touched | events.Finished):
                 self._read_again_answered()
         for learn in lessons(before, done):
             self.do(learn)
@@ -124,7 +124,7 @@ class Shell:
             self.cue(Cue.REFUSED)
         elif isinstance(event, events.AskedQuick):
             self.cue(Cue.REFUSED)
-        elif isinstance(event, events.Touched | events.PlaceSaid):
+        elif isinstance(event, events_station.Touched | events_station.PlaceSaid):
             self.say(say("station.noted"))
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)

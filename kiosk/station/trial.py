@@ -24,7 +24,7 @@ from kiosk.run.facts import (
     required_setting,
     slot_ticket,
 )
-from kiosk.run.state import Confirm, Finding, Garment, Now, commands, commands_trial, events
+from kiosk.run.state import Confirm, Finding, Garment, Now, commands, commands_shift, events
 from kiosk.station.pages.page import Page
 from kiosk.station.shell import COUNTS, Cue
 from kiosk.train.practice import Rehearsal
@@ -64,7 +64,7 @@ class Trial:
             desk.shell.say(say("practice.rack"))
             desk.shell.cue(Cue.REFUSED)
             return
-        if desk.shell.do(commands_trial.BeginTrial()).refusal is not None:
+        if desk.shell.do(commands_shift.BeginTrial()).refusal is not None:
             return
         piece = Garment("1", ticket.garment.number, ticket.garment.size, "trial")
         now = desk.shell.now()
@@ -75,7 +75,7 @@ class Trial:
 
     def with_first(self) -> None:
         """Let the first garment be the trial: its card holds the lot."""
-        self._desk.shell.do(commands_trial.TryFirst())
+        self._desk.shell.do(commands_shift.TryFirst())
 
     def do(self, command: Command) -> None:
         """Hand a command of the piece's screen on; a refusal is said and heard as at work."""
@@ -104,7 +104,7 @@ class Trial:
 
     def leave(self) -> None:
         """Take the piece off without a finding."""
-        self._desk.shell.do(commands_trial.LeaveTrial())
+        self._desk.shell.do(commands_shift.LeaveTrial())
         self._put_away()
 
     def _after(self, happened: tuple[Event, ...], now: Now) -> None:
@@ -151,7 +151,7 @@ class Trial:
 
     def judge(self) -> None:
         """Record what was found, and name the trial in the shop's files where it passed."""
-        if self._desk.shell.do(commands_trial.JudgeTrial(self.faults)).refusal is None:
+        if self._desk.shell.do(commands_shift.JudgeTrial(self.faults)).refusal is None:
             self._put_away()
             self.note()
 
@@ -182,7 +182,7 @@ class Trial:
                     say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
                 )
                 continue
-            desk.shell.do(commands_trial.NoteTrial(finding.tried, "" if known else "gone"))
+            desk.shell.do(commands_shift.NoteTrial(finding.tried, "" if known else "gone"))
             if not known:
                 desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()

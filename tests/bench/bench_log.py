@@ -15,8 +15,9 @@ from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop
 from kiosk.log.record.recovery import fold
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
+from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
-from kiosk.run.state.model import Now, Seen, State
+from kiosk.run.state.model import Seen, State
 
 COMMITS = 400
 EVENT = Closed(Now("bench", 5.0, 1.77e9), "12/1/1", 0, 1, 15.0, 1.0, Seen.DECLARED)

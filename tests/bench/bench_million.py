@@ -25,9 +25,10 @@ from kiosk.log.record.recovery import fold  # noqa: E402
 from kiosk.log.record.tickets import TicketRow  # noqa: E402
 from kiosk.log.store.store import Store  # noqa: E402
 from kiosk.report.draw.page import to_html  # noqa: E402
-from kiosk.run.state.event import Event  # noqa: E402
-from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken, StationStarted  # noqa: E402
-from kiosk.run.state.model import Now, State  # noqa: E402
+from kiosk.run.state.event import Event, Now  # noqa: E402
+from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken  # noqa: E402
+from kiosk.run.state.events_station import StationStarted  # noqa: E402
+from kiosk.run.state.model import State  # noqa: E402
 from kiosk.station.shift_report import report_of_shift  # noqa: E402
 from kiosk.words import Words  # noqa: E402
 

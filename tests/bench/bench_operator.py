@@ -10,9 +10,9 @@ from bench_taps import Taps
 
 from kiosk.plan.model import Phase
 from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.questions import question_at_hand
-from kiosk.run.facts.quick import seconds_missing
 from kiosk.run.state import commands
 from kiosk.run.state.commands import Verb
 from kiosk.station.app import Station

@@ -11,7 +11,8 @@ from pathlib import Path
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.run.facts.questions import required_setting
 from kiosk.run.state import commands
-from kiosk.run.state.model import Confirm, Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Confirm
 from kiosk.station.library import Library
 from kiosk.station.pin import PinFile
 

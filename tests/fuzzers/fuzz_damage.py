@@ -17,7 +17,7 @@ from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.state.events import Event
+from kiosk.run.state.event import Event
 from kiosk.run.state.events_station import LogSalvaged
 from kiosk.train.made_up_operator.operator import Order, simulate
 

@@ -11,7 +11,7 @@ from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.rescue import mend
 from kiosk.log.rescue.mend import Mended
 from kiosk.log.store.store import Store
-from kiosk.run.state.events import Event
+from kiosk.run.state.event import Event
 
 PAGE = 4096
 LATER = at(500_000.0)

@@ -17,8 +17,10 @@ from kiosk.plan.model import (
     Step,
     UsableSpan,
 )
-from kiosk.run.state.events import Closed, Event, JobStarted, SignedOn, StationStarted
-from kiosk.run.state.model import Confirm, Garment, Now, Seen
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import Closed, JobStarted
+from kiosk.run.state.events_station import SignedOn, StationStarted
+from kiosk.run.state.model import Confirm, Garment, Seen
 
 BOOT = "made-up-boot"
 DAY = 1_770_000_000.0  # a moment of the wall clock, 2026-02-02

@@ -13,7 +13,8 @@ from kiosk.log.store.store import Store
 from kiosk.run.decide.bar import bar_meaning
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm, Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Confirm
 from kiosk.train.made_up_operator.operator import Order, simulate
 
 TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'full'); END"

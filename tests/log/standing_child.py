@@ -13,7 +13,7 @@ from log_samples import at, beginning
 
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
-from kiosk.run.state.events import Held
+from kiosk.run.state.events_station import Held
 
 
 def main(log: str) -> None:

@@ -13,7 +13,7 @@ from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.period import Period, records
-from kiosk.run.state.events import Event
+from kiosk.run.state.event import Event
 from kiosk.words import Words
 
 HOUR = 3600.0

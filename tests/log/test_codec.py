@@ -13,8 +13,10 @@ from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.log.store import codec, lift
 from kiosk.plan.model import Closing, PanelSettings, Pass, PeelWait, Piece, Place, Plan, Step
-from kiosk.run.state.events import Event, JobStarted
-from kiosk.run.state.model import Heat, JobRun, Now, Question, State, Ticket, Undo
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import JobStarted
+from kiosk.run.state.model import Heat, JobRun, State, Ticket, Undo
+from kiosk.run.state.rules import Question
 
 number = st.floats(allow_nan=False, allow_infinity=False)
 moments = st.builds(Now, st.text(), number, number)

@@ -6,7 +6,9 @@ from log_samples import at, beginning, garments, plan
 
 from kiosk.log.rescue.walk import Finals
 from kiosk.run.facts.tickets import first_tickets
-from kiosk.run.state.events import Closed, Event, JobStarted, JobTaken, NotClosed, RepressAllowed
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Closed, JobStarted, JobTaken, NotClosed
+from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import Seen
 
 PRE_PRESS, FINAL = 1, 4

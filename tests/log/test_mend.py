@@ -18,7 +18,7 @@ from kiosk.log.store.errors import Damaged, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import LogSalvaged
+from kiosk.run.state.events_station import LogSalvaged
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from log_station import Station, simulated, unguarded
 
 from kiosk.log.rescue.walk import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
 from kiosk.log.store.store import Store
-from kiosk.run.state.events import Held
+from kiosk.run.state.events_station import Held
 
 
 @pytest.fixture

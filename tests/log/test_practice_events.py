@@ -11,8 +11,8 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
-from kiosk.run.state import events_practice as p
-from kiosk.run.state.model import Now
+from kiosk.run.state import events_station as p
+from kiosk.run.state.event import Now
 
 AT = Now("boot", 5.0, 1_800_000_000.0)
 EVERY = (

@@ -13,6 +13,7 @@ from kiosk.log.record.recorder import CHECKPOINT_EVERY, Recorder
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
+from kiosk.run.state import events_station as st
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.words import Words
 
@@ -99,7 +100,7 @@ def test_the_next_command_writes_what_waits(station: Station) -> None:
     assert not station.do(c.HoldOn("phone")).recorded
     foreign(station.path, "DROP TRIGGER full")
     assert station.forward().recorded
-    assert [type(event) for event in on_disk(station)[-2:]] == [e.Held, e.Restarted]
+    assert [type(event) for event in on_disk(station)[-2:]] == [st.Held, st.Restarted]
 
 
 def test_a_fault_says_why_until_it_is_over(station: Station) -> None:
@@ -212,7 +213,7 @@ def test_a_checkpoint_that_cannot_be_stored_loses_nothing(station: Station) -> N
             " BEGIN SELECT RAISE(ABORT, 'full'); END")  # fmt: skip
     assert station.do(c.HandOver()).recorded
     assert station.recorder.fault is not None
-    assert isinstance(on_disk(station)[-1], e.HandedOver)
+    assert isinstance(on_disk(station)[-1], st.HandedOver)
 
 
 def test_a_moved_wall_clock_changes_no_dwell(station: Station) -> None:
@@ -222,7 +223,7 @@ def test_a_moved_wall_clock_changes_no_dwell(station: Station) -> None:
     assert heat is not None
     assert heat.deadline is not None
     back = at(heat.deadline - 1.0, wall=at(heat.deadline).wall - 7200.0)
-    assert [type(x) for x in station.recorder.do(c.Tick(), back).events] == [e.WallClockMoved]
+    assert [type(x) for x in station.recorder.do(c.Tick(), back).events] == [st.WallClockMoved]
     assert station.recorder.state.heat == heat
     on_time = at(heat.deadline, wall=back.wall + 1.0)
     ended = station.recorder.do(c.Tick(), on_time).events

@@ -12,7 +12,7 @@ from kiosk.log.facts import rows
 from kiosk.log.facts.sql import SHIFTS
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import HandedOver, SignedOn
+from kiosk.run.state.events_station import HandedOver, SignedOn
 from kiosk.run.state.model import Confirm
 
 

@@ -19,6 +19,7 @@ from kiosk.log.facts.rows import STORED, fresh_tickets
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import PressVerified
 from kiosk.run.state.model import Seen, Stage
 
@@ -88,7 +89,7 @@ def test_a_closing_that_was_none_is_not_counted(station: Station) -> None:
 def test_a_closing_that_is_unsaid_after_its_time_is_not_counted(station: Station) -> None:
     station.begin()
     station.press_to_rack()  # pre-press and final
-    station.do(c.SayNeverClosed())
+    station.do(s.SayNeverClosed())
     found = read(station)
     assert [(each.step, each.many) for each in found.closings] == [(1, 1)]
     assert not found.cycles
@@ -98,7 +99,7 @@ def test_the_time_after_a_closing_that_is_unsaid_is_no_move_of_the_hands(station
     station.begin()
     station.press_to_rack()
     before = read(station).moves
-    station.do(c.SayNeverClosed())
+    station.do(s.SayNeverClosed())
     station.forward()
     assert read(station).moves == before
 
@@ -108,7 +109,7 @@ def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> 
     station.answer()
     station.forward()
     station.time_up()
-    station.do(c.SayPressed(14.0))
+    station.do(s.SayPressed(14.0))
     found = read(station)
     assert finals(found) == {(Seen.TOLD, Seen.TOLD): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]

@@ -19,7 +19,8 @@ from kiosk.log.rescue import copies
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Event, Held
+from kiosk.run.state.event import Event
+from kiosk.run.state.events_station import Held
 from kiosk.words import Words
 
 HERE = Path(__file__).parent

@@ -15,7 +15,8 @@ from kiosk.log.record.tickets import Tail
 from kiosk.log.store.errors import CannotRecord, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.state.events import Closed, RepressAllowed
+from kiosk.run.state.events import Closed
+from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import Seen
 from kiosk.words import Words
 

@@ -21,9 +21,9 @@ from kiosk.plan.model import (
     Step,
 )
 from kiosk.report.tables import GarmentRow, garment_rows
-from kiosk.run.state.event import Event
+from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Finished
-from kiosk.run.state.model import Now, Seen, Stage
+from kiosk.run.state.model import Seen, Stage
 
 
 def at(clock: float = 0.0) -> Now:

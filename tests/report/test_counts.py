@@ -16,8 +16,9 @@ from kiosk.report.answers.results import failed, failures, material, percent, sp
 from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
 from kiosk.report.period import Period
-from kiosk.run.state.events import HandedOver, TakenBack
+from kiosk.run.state.events import TakenBack
 from kiosk.run.state.events_shift import FirstArticleJudged
+from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import Seen, Stage
 from kiosk.words import Words
 

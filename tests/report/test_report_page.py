@@ -20,7 +20,9 @@ from kiosk.report.draw import Bar, Dot, Frame, Label, Line, bar_strokes, control
 from kiosk.report.draw.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
-from kiosk.run.state.events import Held, RepressAllowed, SetAside
+from kiosk.run.state.events import SetAside
+from kiosk.run.state.events_shift import RepressAllowed
+from kiosk.run.state.events_station import Held
 from kiosk.run.state.model import Stage
 from kiosk.words import Words
 

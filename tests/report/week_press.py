@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
+from kiosk.catalog.model import Demand
 from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
 from kiosk.log.record.recorder import Recorder
@@ -26,9 +27,10 @@ from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import LetPass, NoteRecipes, VerifyPress
+from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Change, Overruled
-from kiosk.run.state.model import Confirm, Garment, Now, Stage, State
-from kiosk.run.state.rules import Demand, Rules
+from kiosk.run.state.model import Confirm, Garment, Stage, State
+from kiosk.run.state.rules import Rules
 
 ROOT = Path(__file__).resolve().parents[2]
 MONDAY = 1_770_019_200.0  # 2026-02-02 08:00 UTC

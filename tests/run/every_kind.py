@@ -6,16 +6,15 @@ from collections.abc import Callable
 
 from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
+from kiosk.catalog.model import Demand
 from kiosk.plan.model import Place
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
-from kiosk.run.state.asked import Display
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Role, Stage, Tried
-from kiosk.run.state.rules import NO_RULES, Demand, Rules
+from kiosk.run.state.model import Confirm, Role, Stage
+from kiosk.run.state.rules import NO_RULES, Display, Rules, Tried
 
 CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 
@@ -185,8 +184,8 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         c.Read: c.Read("L"),
         c.SayOpened: c.SayOpened(),
         c.SayClosed: c.SayClosed(True),
-        c.SayNeverClosed: c.SayNeverClosed(),
-        c.SayPressed: c.SayPressed(15.0),
+        s.SayNeverClosed: s.SayNeverClosed(),
+        s.SayPressed: s.SayPressed(15.0),
         c.PressClosed: c.PressClosed(),
         c.PressOpened: c.PressOpened(),
         c.Back: c.Back(),
@@ -204,22 +203,22 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.VerifyPress: s.VerifyPress((301, 300, 299, 300, 302), (True, True, True, True)),
         s.LetPass: s.LetPass(_overruled(bench), "SV", "the probe is away"),
         s.JudgeFirst: s.JudgeFirst("1/1/1", approved=True, approver="SV", supervisor=True),
-        t.BeginTrial: t.BeginTrial(),
-        t.TryFirst: t.TryFirst(),
-        t.JudgeTrial: t.JudgeTrial(),
-        t.LeaveTrial: t.LeaveTrial(),
-        t.NoteTrial: t.NoteTrial(Tried("material", "sheet-film", "300 F, 15 s, test-knit")),
+        s.BeginTrial: s.BeginTrial(),
+        s.TryFirst: s.TryFirst(),
+        s.JudgeTrial: s.JudgeTrial(),
+        s.LeaveTrial: s.LeaveTrial(),
+        s.NoteTrial: s.NoteTrial(Tried("material", "sheet-film", "300 F, 15 s, test-knit")),
         s.TryPin: s.TryPin(right=False),
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),
         s.SeeTo: s.SeeTo("press-one", "pad"),
         s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.DeleteNames: s.DeleteNames("other", 12),
-        c.GiveEstimate: _estimate(bench),
-        c.SayPlace: c.SayPlace(_racked(bench), Lies.ON_PAD),
-        c.Touch: c.Touch(_racked(bench), Feels.READY),
-        c.Learn: LESSON,
-        c.ResetLearning: c.ResetLearning(Lies.LIFTED, "SV"),
+        s.GiveEstimate: _estimate(bench),
+        s.SayPlace: s.SayPlace(_racked(bench), Lies.ON_PAD),
+        s.Touch: s.Touch(_racked(bench), Feels.READY),
+        s.Learn: LESSON,
+        s.ResetLearning: s.ResetLearning(Lies.LIFTED, "SV"),
     }
     return fitting[kind]
 
@@ -229,7 +228,7 @@ def _overruled(bench: Bench) -> Overruled:
     return next((w for k, w in held.items() if bench.is_in(k)), Overruled.FIRST_ARTICLE)
 
 
-LESSON = c.Learn(
+LESSON = s.Learn(
     "1/1/1", Lies.LIFTED, Taught.READING, 90.0, 84.0, 0.2, Kept(0.03, 50.0), 0.9, 1.03, 1.2
 )
 
@@ -239,7 +238,7 @@ def _estimate(bench: Bench) -> c.Command:
     racked = [t for t in job.tickets.values() if t.opened] if job else []
     name, opened = (racked[0].id, racked[0].opened) if racked else ("1/1/1", None)
     found = Estimate(opened or bench.now, (), (), (), (), 23.0, 2.0)
-    return c.GiveEstimate(name, found, PadHeat(bench.now, (23.0,), (23.0,)))
+    return s.GiveEstimate(name, found, PadHeat(bench.now, (23.0,), (23.0,)))
 
 
 def _racked(bench: Bench) -> str:

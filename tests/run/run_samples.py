@@ -11,12 +11,13 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.decide.bar import BarMeaning, bar_meaning
 from kiosk.run.decide.clock import settled
 from kiosk.run.decide.decide import decide
+from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.questions import question_at_hand
-from kiosk.run.facts.quick import seconds_missing
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Event
-from kiosk.run.state.model import Ask, Confirm, Garment, JobRun, Now, Refusal, Stage, State, Ticket
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.model import Confirm, Garment, JobRun, Refusal, Stage, State, Ticket
+from kiosk.run.state.rules import Ask
 
 WALL = 1_700_000_000.0  # some day; only differences matter
 COLD = PeelWait(Peel.COLD, 60.0, 600.0, "made up")

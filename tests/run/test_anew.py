@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 from run_samples import bench_with
 
-from kiosk.run.state.anew import replace
+from kiosk.run.state.event import replace
 from kiosk.run.state.model import State
 
 

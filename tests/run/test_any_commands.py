@@ -9,19 +9,21 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
+from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import Place, Plan
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.clock import settle
 from kiosk.run.decide.decide import decide
 from kiosk.run.decide.table import LEGAL
+from kiosk.run.facts.checks import lot_hold
 from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.lots import lot_hold
 from kiosk.run.facts.questions import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
+from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Now, Refusal, Stage
-from kiosk.run.state.rules import NO_RULES, Approver, Demand, Rules
+from kiosk.run.state.model import Confirm, Refusal, Stage
+from kiosk.run.state.rules import NO_RULES, Rules
 
 PLANS: tuple[Plan, ...] = (
     plan_of(one_piece(), job="rack"),
@@ -205,11 +207,11 @@ class Crowd(RuleBasedStateMachine):
 
     @rule()
     def it_was_never_closed(self) -> None:
-        self.give(c.SayNeverClosed())
+        self.give(shift.SayNeverClosed())
 
     @rule(seconds=st.sampled_from((3.0, 15.0, 90.0)))
     def it_was_pressed_without_a_tap(self, seconds: float) -> None:
-        self.give(c.SayPressed(seconds))
+        self.give(shift.SayPressed(seconds))
 
     @rule(other=st.booleans())
     def start_job(self, other: bool) -> None:

@@ -8,11 +8,12 @@ import pytest
 from every_kind import CHECKED
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
+from kiosk.catalog.model import Demand
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import Lapse, Overruled, PressVerified, VerificationLapsed
-from kiosk.run.state.rules import Demand, Rules
+from kiosk.run.state.rules import Rules
 
 HELD = (True, True, True, True)
 GOOD = s.VerifyPress((301, 298, 303, 299, 304), HELD)

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from run_samples import one_piece, plan_of, team
 
-from kiosk.run.facts.questions import has_twin, number_choices, shuffled, size_choices, twin
+from kiosk.catalog.roster import has_twin, twin
+from kiosk.run.facts.questions import number_choices, shuffled, size_choices
 from kiosk.run.facts.tickets import first_tickets
 from kiosk.run.state.model import Garment, JobRun
 

@@ -11,7 +11,8 @@ from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Held, Restarted, Skipped
+from kiosk.run.state.events import Skipped
+from kiosk.run.state.events_station import Held, Restarted
 from kiosk.run.state.model import Confirm
 
 

@@ -8,7 +8,7 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import decide
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Event
+from kiosk.run.state.event import Event
 from kiosk.run.state.model import Confirm, Refusal
 
 GARMENTS = 2000

@@ -7,14 +7,15 @@ from dataclasses import replace
 from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import PanelSettings, Place, Plan
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.events import HandedOver
 from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled
+from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import Stage
-from kiosk.run.state.rules import Approver, Demand, Rules
+from kiosk.run.state.rules import Rules
 
 FIRST = Rules(first_article=Demand.ASKED, approver=Approver.OPERATOR)
 AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))

@@ -10,8 +10,8 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import ReadBack, SettingRead
-from kiosk.run.state.model import Ask, Changed, Confirm, Garment
-from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.rules import NO_RULES, Ask, Changed, Rules
 
 
 def begun(

@@ -10,8 +10,10 @@ from kiosk.run.apply.fold import apply, replay
 from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import OutcomeUnknown, StationStarted, TimeUp
-from kiosk.run.state.model import Now, Stage
+from kiosk.run.state.event import Now
+from kiosk.run.state.events import OutcomeUnknown, TimeUp
+from kiosk.run.state.events_station import StationStarted
+from kiosk.run.state.model import Stage
 
 
 def in_final(place: Place = Place.RACK) -> Bench:

@@ -11,8 +11,10 @@ from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import decide
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Closed, LogSalvaged, Refused
-from kiosk.run.state.model import Ask, Changed, Stage
+from kiosk.run.state.events import Closed
+from kiosk.run.state.events_station import LogSalvaged, Refused
+from kiosk.run.state.model import Stage
+from kiosk.run.state.rules import Ask, Changed
 
 
 def in_rework(place: Place = Place.PRESS) -> Bench:

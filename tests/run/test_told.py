@@ -9,6 +9,7 @@ from sound import assert_sound
 from kiosk.log.rescue.walk import Finals
 from kiosk.plan.model import Place
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import NeverClosed, TicketCalled, ToldPressed
 from kiosk.run.state.model import Confirm, Seen, Stage
 
@@ -53,7 +54,7 @@ def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None
     assert bench.job.leaving == before.id
     assert bench.slot.garment.number == "13"
     bench.wait(1.0)
-    bench.do(c.SayNeverClosed())
+    bench.do(s.SayNeverClosed())
     assert bench.slot == before
     assert (bench.job.rack, bench.job.leaving) == ((), "")
     assert bench.numbers(bench.job.queue) == ("13", "14")
@@ -72,7 +73,7 @@ def test_the_one_that_it_said_to_lie_on_the_rack_is_on_its_way_again() -> None:
     bench.tap()  # stray: neither is 12 on the rack nor 13 under the press
     bench.ring()
     bench.wait(1.0)
-    bench.do(c.SayNeverClosed())
+    bench.do(s.SayNeverClosed())
     assert bench.job.leaving == leaving.id
     assert (bench.ticket("12").step, bench.ticket("12").hot_peeled) == (leaving.step, False)
     assert bench.slot.garment.number == "13"
@@ -93,7 +94,7 @@ def test_a_peel_of_the_rack_tapped_meanwhile_stays_good() -> None:
     assert bench.ticket("12").stage is Stage.GOOD
     bench.ring()
     bench.wait(1.0)
-    bench.do(c.SayNeverClosed())
+    bench.do(s.SayNeverClosed())
     assert bench.ticket("12").stage is Stage.GOOD
     assert bench.slot.garment.number == "13"
     assert bench.slot.finals == 0
@@ -106,7 +107,7 @@ def test_what_was_done_to_it_since_is_taken_back_first() -> None:
         bench.ring()
     bench.tap()
     assert bench.ticket("12").stage is Stage.GOOD
-    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
     assert bench.names(c.Back())[0] == "TakenBack"
     assert bench.names(c.Back())[0] == "NeverClosed"
     assert bench.ticket("12").finals == 0
@@ -119,9 +120,9 @@ def test_what_was_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
         bench.tap()
         bench.ring()  # 12 is on its way to the rack
     bench.do(c.Inspect(bench.ticket("12").id, Stage.SCRAP, "scorch"))
-    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
     assert bench.names(c.Back())[0] == "TakenBack"
-    assert bench.names(c.SayNeverClosed())[0] == "NeverClosed"
+    assert bench.names(s.SayNeverClosed())[0] == "NeverClosed"
     assert bench.ticket("12").finals == 0
     assert_sound(bench.state)
 
@@ -133,9 +134,9 @@ def test_the_next_closing_ends_it() -> None:
     bench.tap()
     bench.ring()
     bench.wait(1.0)
-    bench.do(c.SayNeverClosed())  # the final, not the pre-press before it
+    bench.do(s.SayNeverClosed())  # the final, not the pre-press before it
     assert bench.slot.step == 2
-    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
 
 def test_what_a_switch_saw_is_not_unsaid() -> None:
@@ -146,7 +147,7 @@ def test_what_a_switch_saw_is_not_unsaid() -> None:
     bench.ring()
     bench.do(c.PressOpened())
     bench.wait(1.0)
-    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
 
 def test_it_is_not_another_operators_to_unsay() -> None:
@@ -156,7 +157,7 @@ def test_it_is_not_another_operators_to_unsay() -> None:
     bench.wait(1.0)
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.answer()
-    assert bench.refused(c.SayNeverClosed()) == "refuse.never_closed.nothing"
+    assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
 
 def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
@@ -167,7 +168,7 @@ def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
     bench.do(bench.forward())  # the press is open
     assert bench.slot.stage is Stage.UNKNOWN
     bench.wait(1.0)
-    bench.do(c.SayNeverClosed())
+    bench.do(s.SayNeverClosed())
     assert (bench.slot.stage, bench.slot.step, bench.slot.marks) == (Stage.AT_PRESS, 0, ())
 
 
@@ -179,7 +180,7 @@ def test_a_final_told_afterwards_counts_and_says_so() -> None:
     bench.tap()
     bench.ring()
     bench.wait(1.0)
-    (told,) = bench.do(c.SayPressed(15.0))
+    (told,) = bench.do(s.SayPressed(15.0))
     assert told == ToldPressed(bench.now, "1/1/1", 2, 4, 15.0)
     ticket = bench.ticket("12")
     assert (ticket.finals, ticket.step, ticket.opened_seen) == (1, 5, Seen.TOLD)
@@ -200,7 +201,7 @@ def test_told_seconds_are_what_the_garment_had(
     bench = bench_with(AT_PRESS)
     bench.tap()
     bench.ring()
-    bench.do(c.SayPressed(seconds))
+    bench.do(s.SayPressed(seconds))
     assert bench.ticket("12").marks == marks
     assert bench.ticket("12").beyond_seconds == beyond
 
@@ -209,7 +210,7 @@ def test_a_garment_of_the_rack_goes_there_and_the_next_is_called() -> None:
     bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
     bench.tap()
     bench.ring()
-    done = bench.do(c.SayPressed(15.0))
+    done = bench.do(s.SayPressed(15.0))
     assert isinstance(done[-1], TicketCalled)
     assert bench.job.leaving == "1/1/1"
 
@@ -219,7 +220,7 @@ def test_told_by_mistake_it_is_taken_back_too() -> None:
     bench.tap()
     bench.ring()
     before = bench.slot
-    bench.do(c.SayPressed(15.0))
+    bench.do(s.SayPressed(15.0))
     (unsaid_,) = bench.do(c.Back())
     assert isinstance(unsaid_, NeverClosed)
     assert bench.slot == before
@@ -227,7 +228,7 @@ def test_told_by_mistake_it_is_taken_back_too() -> None:
 
 @pytest.mark.parametrize("seconds", [0.0, -3.0, 601.0])
 def test_no_such_time(seconds: float) -> None:
-    assert bench_with().refused(c.SayPressed(seconds)) == "refuse.pressed.seconds"
+    assert bench_with().refused(s.SayPressed(seconds)) == "refuse.pressed.seconds"
 
 
 def test_no_second_final_is_told_either() -> None:
@@ -235,10 +236,10 @@ def test_no_second_final_is_told_either() -> None:
     for _ in range(2):
         bench.tap()
         bench.ring()
-    assert bench.refused(c.SayPressed(15.0)) == "refuse.pressed.nothing"
+    assert bench.refused(s.SayPressed(15.0)) == "refuse.pressed.nothing"
 
 
 def test_a_trainee_who_confirms_each_phase_tells_a_closing_too() -> None:
     bench = bench_with(confirm=Confirm.EACH)
-    bench.do(c.SayPressed(5.0))
+    bench.do(s.SayPressed(5.0))
     assert bench.slot.step == 2

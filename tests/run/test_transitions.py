@@ -13,7 +13,6 @@ from kiosk.run.decide.table import LEGAL, is_legal
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
 from kiosk.run.state.model import Refusal
 
 COLUMNS = tuple(IN)
@@ -35,8 +34,8 @@ EXPECTED = {
     c.Read: "....E...........",
     c.SayOpened: "EEEEr.E.rrrrr...",
     c.SayClosed: ".....E..........",
-    c.SayNeverClosed: "E...r...rrrrr...",
-    c.SayPressed: "E...............",
+    s.SayNeverClosed: "E...r...rrrrr...",
+    s.SayPressed: "E...............",
     c.PressClosed: "ErErEEEEEEEEEEE.",
     c.PressOpened: "EEEErEErrrrrrrr.",
     c.Back: "E...r...rrrEE...",
@@ -50,11 +49,11 @@ EXPECTED = {
     s.VerifyPress: ".........E......",
     s.LetPass: ".........EEE....",
     s.JudgeFirst: "...........E....",
-    t.BeginTrial: "..........E.....",
-    t.TryFirst: "..........E.....",
-    t.JudgeTrial: "..........r.....",
-    t.LeaveTrial: "000000000000000.",
-    t.NoteTrial: "000000000000000.",
+    s.BeginTrial: "..........E.....",
+    s.TryFirst: "..........E.....",
+    s.JudgeTrial: "..........r.....",
+    s.LeaveTrial: "000000000000000.",
+    s.NoteTrial: "000000000000000.",
     s.TryPin: "EEEEEEEEEEEEEEE.",
     s.ChoosePin: "EEEEEEEEEEEEEEE.",
     s.NoteRecipes: "EEEEEEEEEEEEEEE.",
@@ -64,11 +63,11 @@ EXPECTED = {
     c.SetCues: "EEEEEEEEEEEEEEE.",
     c.LearnKey: "E...E..EEEEEEEE.",
     c.ForgetKeys: "0...0..00000000.",
-    c.GiveEstimate: "EE000000000EE.0.",
-    c.SayPlace: "EErrrr.rrrrrr...",
-    c.Touch: "EErrrr.rrrrrr...",
-    c.Learn: "EEEEEEEEEEEEE.E.",
-    c.ResetLearning: "rrrrrrrrrrrrrrr.",
+    s.GiveEstimate: "EE000000000EE.0.",
+    s.SayPlace: "EErrrr.rrrrrr...",
+    s.Touch: "EErrrr.rrrrrr...",
+    s.Learn: "EEEEEEEEEEEEE.E.",
+    s.ResetLearning: "rrrrrrrrrrrrrrr.",
 }
 
 PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]
@@ -103,7 +102,7 @@ def test_nothing_hot_is_taken_back_held_or_left(kind: Kind) -> None:
     if IN[kind]().state.heat is not None:
         for command in (
             c.Back,
-            c.SayNeverClosed,
+            s.SayNeverClosed,
             c.HoldOn,
             c.LeaveJob,
             c.StartJob,

@@ -7,19 +7,17 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
 
+from kiosk.catalog.model import Demand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.model import Place, Plan
 from kiosk.plan.sources import PlanSources
+from kiosk.run.facts.checks import NOT_TRIED, setting_tried
 from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.trial import NOT_TRIED, setting_tried
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
 from kiosk.run.state.events import Closed
-from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled
-from kiosk.run.state.events_trial import TrialJudged
-from kiosk.run.state.model import Tried
-from kiosk.run.state.rules import Demand, Rules
+from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled, TrialJudged
+from kiosk.run.state.rules import Rules, Tried
 
 ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
 GUESSED = plan_of(one_piece(Place.PRESS, HOT))
@@ -46,8 +44,8 @@ def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
     bench = job()
     assert bench.is_in(Kind.TRIAL)
     assert bench.verb == "-"
-    bench.do(t.BeginTrial())
-    (event, *_) = bench.do(t.JudgeTrial())
+    bench.do(s.BeginTrial())
+    (event, *_) = bench.do(s.JudgeTrial())
     assert isinstance(event, TrialJudged)
     assert event.passed
     assert event.tried == (
@@ -83,8 +81,8 @@ def test_a_shop_that_asks_for_none_gets_none() -> None:
 
 def test_a_trial_that_failed_leaves_it_due_and_names_nothing() -> None:
     bench = job()
-    bench.do(t.BeginTrial())
-    bench.do(t.JudgeTrial(("lifted_edge", "peel")))
+    bench.do(s.BeginTrial())
+    bench.do(s.JudgeTrial(("lifted_edge", "peel")))
     assert bench.is_in(Kind.TRIAL)
     assert bench.state.trials == ()
     assert not bench.job.trying
@@ -92,12 +90,12 @@ def test_a_trial_that_failed_leaves_it_due_and_names_nothing() -> None:
 
 def test_what_nobody_looks_for_is_no_finding() -> None:
     bench = job()
-    bench.do(t.BeginTrial())
-    assert bench.refused(t.JudgeTrial(("rust",))) == "refuse.inspect.defect"
+    bench.do(s.BeginTrial())
+    assert bench.refused(s.JudgeTrial(("rust",))) == "refuse.inspect.defect"
 
 
 def test_nothing_is_judged_that_was_not_begun() -> None:
-    assert job().refused(t.JudgeTrial()) == "refuse.trial.not_asked"
+    assert job().refused(s.JudgeTrial()) == "refuse.trial.not_asked"
 
 
 def test_a_supervisor_lets_it_pass_where_it_is_asked_but_not_where_required() -> None:
@@ -113,7 +111,7 @@ def test_a_supervisor_lets_it_pass_where_it_is_asked_but_not_where_required() ->
 
 def test_the_first_garment_can_be_the_trial_and_holds_its_lot() -> None:
     bench = job()
-    bench.do(t.TryFirst())
+    bench.do(s.TryFirst())
     bench.answer()
     for _ in range(2):
         bench.tap()
@@ -134,7 +132,7 @@ def test_the_first_garment_can_be_the_trial_and_holds_its_lot() -> None:
 
 def test_one_card_serves_both_where_a_lot_needs_both() -> None:
     bench = job(rules=replace(ASKED, first_article=Demand.ASKED))
-    bench.do(t.TryFirst())
+    bench.do(s.TryFirst())
     bench.answer()
     for _ in range(2):
         bench.tap()
@@ -148,14 +146,14 @@ def test_one_card_serves_both_where_a_lot_needs_both() -> None:
 
 def test_the_heat_of_a_piece_counts_for_no_garment() -> None:
     bench = job()
-    made = bench.do(t.BeginTrial()) + bench.do(t.JudgeTrial())
+    made = bench.do(s.BeginTrial()) + bench.do(s.JudgeTrial())
     assert not any(isinstance(e, Closed) for e in made)
     assert all(ticket.finals == 0 for ticket in bench.job.tickets.values())
 
 
 def test_a_start_in_the_middle_of_a_trial_says_open_the_press_first() -> None:
     bench = job()
-    bench.do(t.BeginTrial())
+    bench.do(s.BeginTrial())
     bench.do(c.Start("again"))
     assert bench.is_in(Kind.OPEN_FIRST)
     bench.do(c.SayOpened())
@@ -165,12 +163,12 @@ def test_a_start_in_the_middle_of_a_trial_says_open_the_press_first() -> None:
 
 def test_a_finding_waits_until_its_file_names_it() -> None:
     bench = job()
-    bench.do(t.BeginTrial())
-    bench.do(t.JudgeTrial())
+    bench.do(s.BeginTrial())
+    bench.do(s.JudgeTrial())
     first, second = (finding.tried for finding in bench.state.trials)
-    bench.do(t.NoteTrial(first))
+    bench.do(s.NoteTrial(first))
     assert [finding.tried for finding in bench.state.trials] == [second]
-    assert bench.do(t.NoteTrial(first)) == ()
+    assert bench.do(s.NoteTrial(first)) == ()
 
 
 def test_one_pressing_says_nothing_of_totals_or_dye() -> None:

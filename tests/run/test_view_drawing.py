@@ -9,8 +9,8 @@ from typing import Any
 from view_cases import HOT, LINES, WORDS, Station, hand, hot, one_layer, piece, plan_of, two_layers
 
 from kiosk.plan.model import Phase, Plan
+from kiosk.run.show.drawing import closed_stack, open_stack, pieces
 from kiosk.run.show.parts import Ink, Slab
-from kiosk.run.show.stack import closed_stack, open_stack, pieces
 from kiosk.run.state.model import Garment
 
 

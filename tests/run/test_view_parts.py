@@ -12,7 +12,7 @@ from kiosk.plan.model import Pass, Phase, Piece, Plan, PlatenPart
 from kiosk.run.show.parts import Ink, Slab
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Ask, Changed
+from kiosk.run.state.rules import Ask, Changed
 from kiosk.words import Words
 
 WORDS = Words("en")

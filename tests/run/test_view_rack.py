@@ -13,7 +13,8 @@ from kiosk.run.facts.peels import PeelTime
 from kiosk.run.show.cooling import chips, zone_words
 from kiosk.run.show.parts import Chip, Ready
 from kiosk.run.state.commands import SayClosed, SayOpened
-from kiosk.run.state.model import Confirm, Garment, Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Confirm, Garment
 
 
 @pytest.fixture

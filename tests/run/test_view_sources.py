@@ -14,7 +14,7 @@ from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
 from kiosk.plan.stack import Range
 from kiosk.run.show.parts import View
-from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Lies
 from kiosk.words import Words
 
@@ -117,8 +117,8 @@ def live(station: Station, ready: tuple[float, float, float]) -> View:
     assert ticket.opened is not None
     own = (estimate(ready),)
     found = Estimate(ticket.opened, own, own, ((0.0, 90.0),), ((0.0, 90.0),), 23.0, 3.0)
-    station.do(c.GiveEstimate(ticket.id, found, None))
-    station.do(c.SayPlace(ticket.id, Lies.LIFTED))
+    station.do(s.GiveEstimate(ticket.id, found, None))
+    station.do(s.SayPlace(ticket.id, Lies.LIFTED))
     return station.see()
 
 

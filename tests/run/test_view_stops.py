@@ -17,7 +17,8 @@ from view_cases import (
 
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Ask, Garment, Stage
+from kiosk.run.state.model import Garment, Stage
+from kiosk.run.state.rules import Ask
 
 TWINS = (Garment("1", "6", "AL", "a"), Garment("2", "9", "YM", "b"))
 

@@ -13,11 +13,12 @@ from kiosk.plan.model import Pass as PassOf
 from kiosk.plan.model import PeelWait, Phase, Piece, Place, Plan, Step
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.show.parts import View
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm, Garment, Now, Refusal, State
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Confirm, Garment, Refusal, State
 from kiosk.words import Words
 
 WORDS = Words("en")

@@ -10,7 +10,7 @@ from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import Chip
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
 from kiosk.station.demo.hands import READS
 
 JOB = "ice-crew"

@@ -12,7 +12,7 @@ from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import Slab
 from kiosk.run.state.events import Closed, ReadBack
-from kiosk.run.state.model import Ask
+from kiosk.run.state.rules import Ask
 from kiosk.station.demo.hands import NotShown
 from kiosk.station.widgets.lay_drawing import LayDrawing
 

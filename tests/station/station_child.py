@@ -27,7 +27,7 @@ def main(place: str, log: str, boot: str, clock: str, wall: str) -> None:
     from station_harness import Bench
     from station_worker import Worker
 
-    from kiosk.run.state.model import Now
+    from kiosk.run.state.event import Now
 
     bench = Bench((LOOK[0], LOOK[1]))
     now = Now(boot, float(clock), float(wall))

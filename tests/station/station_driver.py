@@ -13,8 +13,8 @@ from kiosk.log.store.store import Store
 from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.questions import required_setting
 from kiosk.run.show.parts import View
-from kiosk.run.state.events import Closed, Confirmed, Event, Finished, ReadBack, SettingRead, TimeUp
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp
 from kiosk.station.app import Station
 from kiosk.station.boxes import Box
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown

@@ -20,8 +20,10 @@ from station_driver import ROOT
 from kiosk.log.record.recovery import recover
 from kiosk.log.store.store import Store
 from kiosk.run.apply.fold import replay
-from kiosk.run.state.events import Event, OutcomeUnknown, StationStarted
-from kiosk.run.state.model import Heat, Now, Stage, State
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import OutcomeUnknown
+from kiosk.run.state.events_station import StationStarted
+from kiosk.run.state.model import Heat, Stage, State
 
 STUCK_SECONDS = 60.0
 HERE = Path(__file__).resolve().parent

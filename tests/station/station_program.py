@@ -197,7 +197,7 @@ def play(script: str, hands: Hands) -> None:
 def open_later(folder: Path) -> None:
     """Open the station a minute after its log left off, in the same boot."""
     from kiosk.log.record.recorder import start
-    from kiosk.run.state.model import Now
+    from kiosk.run.state.event import Now
     from kiosk.station import header
 
     header.prepare()

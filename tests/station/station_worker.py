@@ -13,8 +13,7 @@ from station_harness import Bench
 from kiosk.log.record.recorder import Recorder
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import View
-from kiosk.run.state.events import Event
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Event, Now
 from kiosk.station.desk import Page
 
 RESULTS = ("Rework", "Scrap", "Accept")

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from kiosk.log.store.store import Store
-from kiosk.run.state.events import Held
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.events_station import Held
 from kiosk.station.claim import NAME, Claimant, claim, holder, release, take_over
 
 WALL = 1.77e9

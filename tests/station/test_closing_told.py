@@ -11,7 +11,8 @@ from station_harness import Bench
 from kiosk.log.verify import verify
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.commands import Verb
-from kiosk.run.state.events import Closed, Event, JobLeft, NeverClosed, TimeUp, ToldPressed
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Closed, JobLeft, NeverClosed, TimeUp, ToldPressed
 from kiosk.run.state.model import Seen
 from kiosk.station.desk import Page
 

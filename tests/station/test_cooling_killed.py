@@ -14,8 +14,8 @@ from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 
 from kiosk.run.show.parts import Chip, Ready
-from kiosk.run.state.events import PeelEstimated
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.events_station import PeelEstimated
 from kiosk.station.demo.hands import WALL
 
 SIX = 6

@@ -19,12 +19,13 @@ from kiosk.run.state.events import (
     Closed,
     Finished,
     JobStarted,
-    RepressAllowed,
     SetAside,
     SettingRead,
     Skipped,
 )
-from kiosk.run.state.model import ENDED, Ask, Stage
+from kiosk.run.state.events_shift import RepressAllowed
+from kiosk.run.state.model import ENDED, Stage
+from kiosk.run.state.rules import Ask
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 

@@ -18,7 +18,7 @@ from station_tree import walk
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import Ink, Slab
-from kiosk.run.state.model import Ask
+from kiosk.run.state.rules import Ask
 from kiosk.station.theme import INK
 from kiosk.station.widgets.figures import BorderCheck
 from kiosk.station.widgets.lay_drawing import LayDrawing

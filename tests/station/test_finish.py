@@ -22,7 +22,7 @@ from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left
 from kiosk.plan.time.handling import Past, procedure
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
 from kiosk.station.finish import finish
 from kiosk.station.screens.work import WorkScreen
 from kiosk.station.widgets.heading import Heading

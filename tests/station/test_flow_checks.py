@@ -8,11 +8,13 @@ import pytest
 from station_driver import PIN, Foot, Person, lay_out, shorten
 from station_harness import Bench
 
+from kiosk.catalog.model import Demand
 from kiosk.log.record.recorder import start
 from kiosk.log.verify import verify
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import HandedOver, JobStarted, SignedOn
+from kiosk.run.state.event import Now
+from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import (
     FirstArticleJudged,
     Overridden,
@@ -20,8 +22,8 @@ from kiosk.run.state.events_shift import (
     PressVerified,
     UpkeepDone,
 )
-from kiosk.run.state.model import Confirm, Now
-from kiosk.run.state.rules import Demand
+from kiosk.run.state.events_station import HandedOver, SignedOn
+from kiosk.run.state.model import Confirm
 from kiosk.station.demo.hands import READS, WALL
 from kiosk.station.pin import PinFile
 

@@ -8,19 +8,19 @@ from station_driver import PIN, Person, lay_out, shorten, small
 from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
+from kiosk.run.state.event import Event
 from kiosk.run.state.events import (
     AskedClosed,
     Closed,
-    Event,
     Finished,
     NotClosed,
-    Ruled,
     Stopped,
     TakenBack,
     TicketCalled,
     TimeUp,
     WasClosed,
 )
+from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.model import ENDED, Stage
 from kiosk.station.desk import Page
 

@@ -17,7 +17,8 @@ from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 
 from kiosk.log.verify import verify
-from kiosk.run.state.events import Closed, LogSalvaged, SignedOn, TimeUp
+from kiosk.run.state.events import Closed, TimeUp
+from kiosk.run.state.events_station import LogSalvaged, SignedOn
 from kiosk.station.pin import PinFile
 
 

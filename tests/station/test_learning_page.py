@@ -10,7 +10,7 @@ from station_driver import PIN
 from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.events import LearningReset
+from kiosk.run.state.events_station import LearningReset
 
 
 def taught(bench: Bench, place: Path) -> Presser:

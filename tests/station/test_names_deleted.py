@@ -16,8 +16,8 @@ from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.__main__ import main
 from kiosk.log.store.store import Store
+from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import NamesDeleted
-from kiosk.run.state.model import Now
 from kiosk.station.demo.hands import WALL
 
 DAY = 24 * 3600.0

@@ -8,7 +8,7 @@ from mistakes import asked, said
 from mistakes import at as begun
 from station_harness import Bench
 
-from kiosk.run.state.model import Ask
+from kiosk.run.state.rules import Ask
 
 WRONG = "is not what the ticket says. No heat until they agree"
 

@@ -10,7 +10,7 @@ from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.events import ReadBack
-from kiosk.run.state.model import Ask
+from kiosk.run.state.rules import Ask
 from kiosk.station.demo.hands import READS
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"

@@ -9,7 +9,8 @@ from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.events import Closed, Finished, Held, Restarted, SetAside, TakenBack
+from kiosk.run.state.events import Closed, Finished, SetAside, TakenBack
+from kiosk.run.state.events_station import Held, Restarted
 from kiosk.run.state.model import Stage
 from kiosk.station.desk import Page
 

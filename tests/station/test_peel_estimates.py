@@ -22,8 +22,9 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.show.parts import Ready
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught
-from kiosk.run.state.events import PeelLearned, Touched
+from kiosk.run.state.events_station import PeelLearned, Touched
 from kiosk.run.state.model import Stage, Ticket
 from kiosk.station.library import garment
 from kiosk.station.peel.betas import beta_of, kept
@@ -129,12 +130,12 @@ def test_a_garment_left_on_the_pad_counts_as_that_and_from_when_it_is_lifted_as_
     ticket = press(pressing)
     lifted, on_pad = last(own(ticket).lifted), last(own(ticket).on_pad)
     pressing.wait(2.0)
-    do(pressing, c.SayPlace(ticket.id, Lies.ON_PAD))
+    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
     time = peel_time(pressing.job, pressing.job.tickets[ticket.id], pressing.now)
     assert time is not None
     assert time.from_seconds == pytest.approx(on_pad.from_seconds - time.waited)
     pressing.wait(78.0)
-    do(pressing, c.SayPlace(ticket.id, Lies.LIFTED))
+    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
     moved = last(own(pressing.job.tickets[ticket.id]).lifted)
     assert lifted.from_seconds + 3 < moved.from_seconds < on_pad.from_seconds - 10
 
@@ -226,9 +227,9 @@ def test_a_peel_taken_back_is_unlearned(pressing: Pressing) -> None:
 def test_still_warm_and_then_cool_is_a_moment_between_the_two(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 120.0)
-    do(pressing, c.Touch(ticket.id, Feels.NOT_READY))
+    do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
     until(pressing, ticket, 150.0)
-    do(pressing, c.Touch(ticket.id, Feels.READY))
+    do(pressing, s.Touch(ticket.id, Feels.READY))
     warm, cool = taught(pressing)
     assert warm.seen_seconds == pytest.approx(120, abs=0.1)
     assert cool.seen_seconds == pytest.approx((120 * 150) ** 0.5, abs=0.1)
@@ -238,7 +239,7 @@ def test_still_warm_and_then_cool_is_a_moment_between_the_two(pressing: Pressing
 def test_cool_when_it_was_called_already_is_no_moment(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, last(own(ticket).lifted).from_seconds + 100)
-    do(pressing, c.Touch(ticket.id, Feels.READY))
+    do(pressing, s.Touch(ticket.id, Feels.READY))
     (lesson,) = taught(pressing)
     assert lesson.kept.mean == 0.0
     assert lesson.kept.ready_by is not None
@@ -249,9 +250,9 @@ def test_a_reading_narrows_more_than_a_tap_and_an_absurd_one_is_not_believed(
 ) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
-    do(pressing, c.Touch(ticket.id, Feels.READING, 200.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 200.0))
     assert taught(pressing) == []
-    do(pressing, c.Touch(ticket.id, Feels.READING, 50.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 50.0))
     (lesson,) = taught(pressing)
     assert beta_of(pressing.state, Lies.LIFTED).weight - 0.20**-2 > 0.22**-2
     assert lesson.kept.two_sided == 1
@@ -263,7 +264,7 @@ def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
     before = pressing.state
-    far = c.Touch(ticket.id, Feels.READING, 78.0)
+    far = s.Touch(ticket.id, Feels.READING, 78.0)
     do(pressing, far)
     assert taught(pressing) == []
     said = read_again(before, pressing.events[-1])
@@ -275,7 +276,7 @@ def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
     assert low.degrees < high.degrees < read.degrees == 78.0
     pressing.wait(3.0)
     before = pressing.state
-    do(pressing, c.Touch(ticket.id, Feels.READING, 77.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 77.0))
     (lesson,) = taught(pressing)
     assert lesson.factor > 1.2
     assert lesson.kept.two_sided == 1
@@ -286,9 +287,9 @@ def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
 def test_a_second_reading_that_is_as_expected_drops_the_first(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
-    do(pressing, c.Touch(ticket.id, Feels.READING, 90.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 90.0))
     pressing.wait(3.0)
-    do(pressing, c.Touch(ticket.id, Feels.READING, 45.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 45.0))
     (lesson,) = taught(pressing)
     assert 0.75 < lesson.factor < 1.25
 
@@ -297,7 +298,7 @@ def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
     """The moments too: the state that the log gives back goes on learning as this one would."""
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
-    do(pressing, c.Touch(ticket.id, Feels.READING, 45.0))
+    do(pressing, s.Touch(ticket.id, Feels.READING, 45.0))
     (lesson,) = taught(pressing)
     back = codec.decode(codec.encode(lesson))
     assert back == lesson
@@ -308,10 +309,10 @@ def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
 def test_a_supervisor_may_have_it_all_forgotten(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 100.0)
-    do(pressing, c.Touch(ticket.id, Feels.NOT_READY))
-    assert pressing.refused(c.ResetLearning(Lies.ON_PAD, "WX")) == "refuse.learning.nothing"
-    assert pressing.refused(c.ResetLearning(Lies.LIFTED, " ")) == "refuse.supervisor"
-    do(pressing, c.ResetLearning(Lies.LIFTED, "WX"))
+    do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
+    assert pressing.refused(s.ResetLearning(Lies.ON_PAD, "WX")) == "refuse.learning.nothing"
+    assert pressing.refused(s.ResetLearning(Lies.LIFTED, " ")) == "refuse.supervisor"
+    do(pressing, s.ResetLearning(Lies.LIFTED, "WX"))
     assert pressing.state.betas == {}
     assert pressing.state.lessons[-1].taught is None
     assert pressing.state.lessons[-1].before == taught(pressing)[-1].kept
@@ -371,7 +372,7 @@ def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressin
 def test_one_left_on_the_pad_was_lifted_for_the_next_garment(pressing: Pressing) -> None:
     ticket = press(pressing)
     before = last(own(ticket).lifted).from_seconds
-    do(pressing, c.SayPlace(ticket.id, Lies.ON_PAD))
+    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
     pressing.wait(60.0)
     press(pressing)
     after = pressing.job.tickets[ticket.id]

@@ -8,8 +8,8 @@ from station_driver import PIN, Person
 from station_harness import Bench
 from test_flow_checks import shop, signed_on
 
+from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import PinChosen, PinTried
-from kiosk.run.state.model import Now
 from kiosk.station.demo.hands import WALL
 from kiosk.station.desk import Page
 

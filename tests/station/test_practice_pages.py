@@ -15,8 +15,15 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.event import Event
-from kiosk.run.state.events import JobStarted, SignedOff, SignedOn
-from kiosk.run.state.events_practice import GarmentPractised, QuizAnswered, SignOffAsked, SlipShown
+from kiosk.run.state.events import JobStarted
+from kiosk.run.state.events_station import (
+    GarmentPractised,
+    QuizAnswered,
+    SignedOff,
+    SignedOn,
+    SignOffAsked,
+    SlipShown,
+)
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk import Page
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED

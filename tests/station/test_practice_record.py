@@ -7,8 +7,8 @@ from pathlib import Path
 from kiosk.catalog.base.message import Message
 from kiosk.log.store.errors import WrongLog
 from kiosk.log.store.store import Store
-from kiosk.run.state.events_practice import QuizAnswered
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.events_station import QuizAnswered
 from kiosk.station.practice_record import PracticeRecord, practice_log
 
 NOW = Now("boot", 10.0, 1_800_000_000.0)

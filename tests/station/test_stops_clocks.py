@@ -10,7 +10,9 @@ from station_driver import Person, small
 from station_harness import Bench
 
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.events import Closed, Event, OutcomeUnknown, TimeUp, WallClockMoved
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Closed, OutcomeUnknown, TimeUp
+from kiosk.run.state.events_station import WallClockMoved
 from kiosk.run.state.model import Stage
 
 HOUR = 3600.0

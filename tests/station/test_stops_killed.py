@@ -24,7 +24,7 @@ from station_kills import (
 
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.state.events import Event
+from kiosk.run.state.event import Event
 from kiosk.station.pin import PinFile
 
 ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more of them for a night

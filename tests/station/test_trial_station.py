@@ -25,10 +25,9 @@ from kiosk.catalog.model.source import SourceKind, Sources
 from kiosk.catalog.read import read_catalog
 from kiosk.log.verify import verify
 from kiosk.run.facts.kind import Kind
+from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
-from kiosk.run.state.events_shift import Overridden, Overruled
-from kiosk.run.state.events_trial import TrialNoted
-from kiosk.run.state.model import Now
+from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
 from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.widgets.numeral import Numeral

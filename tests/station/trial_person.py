@@ -9,7 +9,7 @@ from station_harness import Bench
 from test_flow_checks import at_the_setting, shop
 
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.events_trial import TrialJudged
+from kiosk.run.state.events_shift import TrialJudged
 from kiosk.station.pages.page import Page
 
 ASKED = ("trial: no", "trial: asked")

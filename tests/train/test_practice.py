@@ -9,8 +9,8 @@ from trainee_model import Learner, layered, now_and_then
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
 from kiosk.report.stats import unit_time
-from kiosk.run.state.events_practice import GarmentPractised, QuizAnswered, SlipShown, StepPractised
-from kiosk.run.state.model import Now
+from kiosk.run.state.event import Now
+from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
 from kiosk.train.practice.levels import Level, Practised, Trainee, criteria, curve, is_ready, timed
 from kiosk.train.practice.looks import Asked, Slip
 from kiosk.words import Words

@@ -14,16 +14,18 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "log"))
 from log_samples import garments, plan
 from log_station import TRIGGER, foreign, unsynced
 
+from kiosk.catalog.model import Approver, Demand
 from kiosk.log.facts import rows
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store import codec
 from kiosk.log.store.errors import LogFault, WrongLog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.state.events import Event, HandedOver, SignedOn, StationStarted
+from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, PressVerified
-from kiosk.run.state.model import Now, Stage
-from kiosk.run.state.rules import Approver, Demand, Rules
+from kiosk.run.state.events_station import HandedOver, SignedOn, StationStarted
+from kiosk.run.state.model import Stage
+from kiosk.run.state.rules import Rules
 from kiosk.train.made_up_operator.habits import STEADY, Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 

@@ -17,7 +17,9 @@ from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.state.cooling import Lies
-from kiosk.run.state.events import Closed, Event, Finished, PeelEstimated, PeelLearned
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import Closed, Finished
+from kiosk.run.state.events_station import PeelEstimated, PeelLearned
 from kiosk.run.state.model import State
 from kiosk.station.library import garment
 from kiosk.station.peel.follow import follow

@@ -17,16 +17,10 @@ from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.time.finish import minutes
-from kiosk.run.state.events import (
-    AskedQuick,
-    Event,
-    Finished,
-    HandedOver,
-    Held,
-    JobStarted,
-    Ruled,
-    StationStarted,
-)
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import AskedQuick, Finished, JobStarted
+from kiosk.run.state.events_shift import Ruled
+from kiosk.run.state.events_station import HandedOver, Held, StationStarted
 from kiosk.train.made_up_operator.habits import STEADY, Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 

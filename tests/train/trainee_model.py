@@ -11,8 +11,8 @@ from kiosk.plan.model import Plan
 from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.state import commands as c
-from kiosk.run.state.event import Event
-from kiosk.run.state.model import Garment, Now
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.model import Garment
 from kiosk.train.practice.levels import NEW, Trainee, trained
 from kiosk.train.practice.looks import Asked
 from kiosk.train.practice.session import Session, Wish

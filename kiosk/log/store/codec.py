@@ -16,8 +16,7 @@ from cattrs.gen import make_dict_unstructure_fn, override
 
 from kiosk.catalog.base import Celsius, Inches, Message, Value
 from kiosk.log.store import lift
-from kiosk.run.state import Event, Now, events, events_practice, events_shift, events_trial
-from kiosk.run.state import events_shift as events_cues
+from kiosk.run.state import Event, Now, events, events_shift, events_station
 
 T = TypeVar("T")
 
@@ -56,7 +55,7 @@ def kind_of(event: type[Event]) -> str:
 
 KINDS: dict[str, type[Event]] = {
     kind_of(value): value
-    for module in (events, events_cues, events_practice, events_shift, events_trial)
+    for module in (events, events_shift, events_station)
     for value in vars(module).values()
     if isinstance(value, type) and issubclass(value, Event) and value is not Event
 }

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.apply.cooling import next_garment, racked
-from kiosk.run.apply.job import found, with_job
-from kiosk.run.apply.places import put
-from kiosk.run.facts.checks import counted
-from kiosk.run.facts.last_closing import SAID, closing, without_closing
-from kiosk.run.facts.late_hot import LATE, late_seconds
-from kiosk.run.facts.lots import pressed_first
+from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
+from kiosk.run.apply.places import found, put, with_job
+from kiosk.run.facts.checks import counted, pressed_first
+from kiosk.run.facts.closing import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
+from kiosk.run.facts.peels import LATE, late_seconds
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
-from kiosk.run.state.anew import replace
-from kiosk.run.state.cooling import Lies
-from kiosk.run.state.event import Now
+from kiosk.run.state.cooling import Lies, Pressing
+from kiosk.run.state.event import Now, replace
 from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, State, Ticket
 
 
@@ -242,3 +239,41 @@ def marked(state: State, name: str, mark: str) -> State:
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
     return with_job(state, put(job, replace(ticket, marks=(*ticket.marks, mark))))
+
+
+def told_pressed(state: State, event: e.ToldPressed) -> State:
+    """Pressed without a tap: its heat counts as it was told, and the ticket says so."""
+    job, ticket = found(state, event.ticket)
+    step = None if job is None or ticket is None else step_at(job, ticket, event.step)
+    if step is None:
+        return state
+    seconds, planned = event.heat_seconds, float(step.seconds or 0)
+    state = cool(closed(state, _as_closed(event)))
+    state = _pressed(state, event)
+    state = ended(state, event.ticket, event.step, event.at, Seen.TOLD, short=seconds < planned)
+    state = marked(beyond(state, event.ticket, seconds - planned), event.ticket, "told")
+    if seconds < planned:
+        return marked(state, event.ticket, "short")
+    over = step.most_seconds is not None and seconds > step.most_seconds
+    return marked(state, event.ticket, "over") if over else state
+
+
+def _as_closed(event: e.ToldPressed) -> e.Closed:
+    return e.Closed(
+        event.at,
+        event.ticket,
+        event.first,
+        event.step,
+        event.heat_seconds,
+        0.0,
+        Seen.TOLD,
+        event.racked,
+        event.again,
+    )
+
+
+def _pressed(state: State, event: e.ToldPressed) -> State:
+    """Its heat in the pad: it ended when it was told, at the latest."""
+    began = event.at.later(-event.heat_seconds)
+    pressing = Pressing(event.ticket, event.step, began, event.at, state.current)
+    return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.job import found, with_job
+from kiosk.run.apply.places import found, with_job
 from kiosk.run.facts.tickets import is_hot, step_at
 from kiosk.run.state import events as e
-from kiosk.run.state.anew import replace
+from kiosk.run.state import events_station as st
 from kiosk.run.state.cooling import Feels, Kept, Lesson, Lies, Pressing, Taught
-from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.model import Heat, JobRun, State, Ticket
 
 MOST_PRESSINGS = 24  # a pad forgets; and a state must not grow
@@ -62,7 +62,7 @@ def next_garment(state: State, ticket: str) -> State:
     return replace(state, pad=state.pad_next, pad_next=None, pressings=())
 
 
-def estimated(state: State, event: e.PeelEstimated) -> State:
+def estimated(state: State, event: st.PeelEstimated) -> State:
     """When a garment can be peeled; and the pad as the next one finds it."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened != event.estimate.opened:
@@ -76,7 +76,7 @@ def estimated(state: State, event: e.PeelEstimated) -> State:
     return with_job(state, _with(job, replace(ticket, estimate=event.estimate)))
 
 
-def place_said(state: State, event: e.PlaceSaid) -> State:
+def place_said(state: State, event: st.PlaceSaid) -> State:
     """Where a garment cools, by a person's word."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
@@ -85,7 +85,7 @@ def place_said(state: State, event: e.PlaceSaid) -> State:
     return with_job(state, _with(job, replace(ticket, lies=event.lies, lifted=lifted)))
 
 
-def touched(state: State, event: e.Touched) -> State:
+def touched(state: State, event: st.Touched) -> State:
     """Found too warm: what is found later lies between; a reading is kept for the next one."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened is None:
@@ -108,7 +108,7 @@ def racked(ticket: Ticket, at: Now) -> Ticket:
     return replace(ticket, lies=Lies.LIFTED)
 
 
-def learned(state: State, event: e.PeelLearned) -> State:
+def learned(state: State, event: st.PeelLearned) -> State:
     """What is known since, with the lesson for its history."""
     known = state.betas.get(event.lies.value)
     lesson = Lesson(
@@ -127,7 +127,7 @@ def learned(state: State, event: e.PeelLearned) -> State:
     return _taught(state, event.lies, event.kept, lesson)
 
 
-def learning_reset(state: State, event: e.LearningReset) -> State:
+def learning_reset(state: State, event: st.LearningReset) -> State:
     """As if nothing had been learned; the history says so."""
     known = state.betas.get(event.lies.value)
     lesson = Lesson(event.at, "", event.lies, None, 0.0, 0.0, 1.0, 1.0, 1.0, known)

@@ -5,139 +5,75 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from kiosk.run.apply.closing import (
-    asked_closed,
-    closed,
-    closing_seen,
-    not_closed,
-    open_said,
-    opened,
-    outcome_unknown,
-    time_up,
-    unasked_closing,
-    was_closed,
-)
-from kiosk.run.apply.cooling import (
-    estimated,
-    learned,
-    learning_reset,
-    place_said,
-    touched,
-    with_pressing,
-)
-from kiosk.run.apply.job import (
-    job_done,
-    job_left,
-    job_started,
-    job_taken,
-    log_salvaged,
-    read_back,
-    setting_read,
-    ticket_called,
-)
-from kiosk.run.apply.result import confirmed, finished, set_aside, skipped, went_on
-from kiosk.run.apply.shift import (
-    columns_confirmed,
-    cues_set,
-    display_chosen,
-    first_article_judged,
-    handed_over,
-    held,
-    key_learned,
-    keys_forgotten,
-    names_deleted,
-    overridden,
-    pin_chosen,
-    pin_tried,
-    press_verified,
-    recipes_read,
-    restarted,
-    signed_off,
-    signed_on,
-    station_started,
-    upkeep_done,
-    verification_lapsed,
-)
-from kiosk.run.apply.supervisor import repress_allowed, ruled, stopped
-from kiosk.run.apply.told import never_closed, told_pressed
-from kiosk.run.apply.trial import (
-    trial_begun,
-    trial_by_first,
-    trial_judged,
-    trial_left,
-    trial_noted,
-)
-from kiosk.run.apply.undo import taken_back
-from kiosk.run.facts.quick import with_hands
+from kiosk.run.apply import checks, closing, cooling, job, result, session
+from kiosk.run.facts.hands import with_hands
 from kiosk.run.state import events as e
-from kiosk.run.state import events_shift as ec
-from kiosk.run.state import events_shift as s
-from kiosk.run.state import events_trial as t
-from kiosk.run.state.anew import replace
-from kiosk.run.state.events_shift import DisplayChosen
+from kiosk.run.state import events_shift as sh
+from kiosk.run.state import events_station as st
+from kiosk.run.state.event import replace
 from kiosk.run.state.model import State
 
 # Any: each function takes the one type of event that it stands beside.
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
-    e.StationStarted: station_started,
-    e.SignedOn: signed_on,
-    e.SignedOff: signed_off,
-    DisplayChosen: display_chosen,
-    e.HandedOver: handed_over,
-    ec.CuesSet: cues_set,
-    ec.KeyLearned: key_learned,
-    ec.KeysForgotten: keys_forgotten,
-    e.Held: held,
-    e.Restarted: restarted,
-    e.JobStarted: job_started,
-    e.JobTaken: job_taken,
-    e.JobLeft: job_left,
-    e.JobDone: job_done,
-    e.SettingRead: setting_read,
-    e.TicketCalled: ticket_called,
-    e.ReadBack: read_back,
-    e.Confirmed: confirmed,
-    e.Closed: closed,
-    e.ClosingSeen: closing_seen,
-    e.UnaskedClosing: unasked_closing,
-    e.TimeUp: time_up,
-    e.Opened: opened,
-    e.AskedClosed: asked_closed,
-    e.NotClosed: not_closed,
-    e.WasClosed: was_closed,
-    e.NeverClosed: never_closed,
-    e.ToldPressed: told_pressed,
-    e.OutcomeUnknown: outcome_unknown,
-    e.OpenSaid: open_said,
-    e.Finished: finished,
-    e.WentOn: went_on,
-    e.Skipped: skipped,
-    e.SetAside: set_aside,
-    e.Stopped: stopped,
-    e.TakenBack: taken_back,
-    e.RepressAllowed: repress_allowed,
-    e.Ruled: ruled,
-    e.LogSalvaged: log_salvaged,
-    s.PressVerified: press_verified,
-    s.VerificationLapsed: verification_lapsed,
-    s.Overridden: overridden,
-    s.FirstArticleJudged: first_article_judged,
-    t.TrialBegun: trial_begun,
-    t.TrialLeft: trial_left,
-    t.TrialByFirst: trial_by_first,
-    t.TrialJudged: trial_judged,
-    t.TrialNoted: trial_noted,
-    s.PinTried: pin_tried,
-    s.PinChosen: pin_chosen,
-    s.RecipesRead: recipes_read,
-    s.UpkeepDone: upkeep_done,
-    s.NamesDeleted: names_deleted,
-    s.ColumnsConfirmed: columns_confirmed,
-    e.PeelEstimated: estimated,
-    e.PlaceSaid: place_said,
-    e.Touched: touched,
-    e.PeelLearned: learned,
-    e.LearningReset: learning_reset,
+    st.StationStarted: session.station_started,
+    st.SignedOn: session.signed_on,
+    st.SignedOff: session.signed_off,
+    sh.DisplayChosen: session.display_chosen,
+    st.HandedOver: session.handed_over,
+    sh.CuesSet: session.cues_set,
+    sh.KeyLearned: session.key_learned,
+    sh.KeysForgotten: session.keys_forgotten,
+    st.Held: session.held,
+    st.Restarted: session.restarted,
+    e.JobStarted: job.job_started,
+    e.JobTaken: job.job_taken,
+    e.JobLeft: job.job_left,
+    e.JobDone: job.job_done,
+    e.SettingRead: job.setting_read,
+    e.TicketCalled: job.ticket_called,
+    e.ReadBack: job.read_back,
+    e.Confirmed: result.confirmed,
+    e.Closed: closing.closed,
+    e.ClosingSeen: closing.closing_seen,
+    e.UnaskedClosing: closing.unasked_closing,
+    e.TimeUp: closing.time_up,
+    e.Opened: closing.opened,
+    e.AskedClosed: closing.asked_closed,
+    e.NotClosed: closing.not_closed,
+    e.WasClosed: closing.was_closed,
+    e.NeverClosed: result.never_closed,
+    e.ToldPressed: closing.told_pressed,
+    e.OutcomeUnknown: closing.outcome_unknown,
+    e.OpenSaid: closing.open_said,
+    e.Finished: result.finished,
+    e.WentOn: result.went_on,
+    e.Skipped: result.skipped,
+    e.SetAside: result.set_aside,
+    e.Stopped: job.stopped,
+    e.TakenBack: result.taken_back,
+    sh.RepressAllowed: job.repress_allowed,
+    sh.Ruled: job.ruled,
+    st.LogSalvaged: job.log_salvaged,
+    sh.PressVerified: checks.press_verified,
+    sh.VerificationLapsed: checks.verification_lapsed,
+    sh.Overridden: checks.overridden,
+    sh.FirstArticleJudged: checks.first_article_judged,
+    sh.TrialBegun: checks.trial_begun,
+    sh.TrialLeft: checks.trial_left,
+    sh.TrialByFirst: checks.trial_by_first,
+    sh.TrialJudged: checks.trial_judged,
+    sh.TrialNoted: checks.trial_noted,
+    sh.PinTried: session.pin_tried,
+    sh.PinChosen: session.pin_chosen,
+    sh.RecipesRead: session.recipes_read,
+    sh.UpkeepDone: session.upkeep_done,
+    sh.NamesDeleted: session.names_deleted,
+    sh.ColumnsConfirmed: session.columns_confirmed,
+    st.PeelEstimated: cooling.estimated,
+    st.PlaceSaid: cooling.place_said,
+    st.Touched: cooling.touched,
+    st.PeelLearned: cooling.learned,
+    st.LearningReset: cooling.learning_reset,
 }
 
 
@@ -147,7 +83,7 @@ def apply(state: State, event: e.Event) -> State:
     if fold is not None:
         state = fold(state, event)
     if state.heat is not before.heat or isinstance(event, e.Opened):
-        state = with_pressing(before, state, event)
+        state = cooling.with_pressing(before, state, event)
     return replace(with_hands(before, state, event), last=event.at)
 
 

@@ -1,24 +1,18 @@
-"""Jobs come and go, tickets are called, questions answered; a log with a hole in it."""
+"""Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
 
 from __future__ import annotations
 
-from kiosk.run.apply.places import lay_aside, put, unloaded
+from kiosk.plan.model import Phase
+from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
+from kiosk.run.apply.result import forget
 from kiosk.run.facts.questions import asked_again
-from kiosk.run.facts.tickets import AT_SLOT, first_tickets, slot_ticket
+from kiosk.run.facts.tickets import AT_SLOT, first_tickets, pass_of, slot_ticket
 from kiosk.run.state import events as e
-from kiosk.run.state.anew import replace
-from kiosk.run.state.model import ENDED, Ask, JobRun, Seen, Stage, State, Ticket
-
-
-def with_job(state: State, job: JobRun) -> State:
-    """Return the state with one job as it is now."""
-    return replace(state, jobs={**state.jobs, job.job: job})
-
-
-def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
-    """Return the job at the press and its ticket `name`, None for what there is not."""
-    job = state.job
-    return job, None if job is None else job.tickets.get(name)
+from kiosk.run.state import events_shift as sh
+from kiosk.run.state import events_station as st
+from kiosk.run.state.event import replace
+from kiosk.run.state.model import ENDED, JobRun, Seen, Stage, State, Ticket
+from kiosk.run.state.rules import Ask
 
 
 def job_started(state: State, event: e.JobStarted) -> State:
@@ -116,7 +110,7 @@ def _retire(state: State, name: str) -> State:
     return replace(state, jobs=jobs, finished=(*state.finished, name))
 
 
-def log_salvaged(state: State, event: e.LogSalvaged) -> State:
+def log_salvaged(state: State, event: st.LogSalvaged) -> State:
     """Each open ticket of each open job waits for a person; the press is to be opened first."""
     jobs = {name: _unknown(job) for name, job in state.jobs.items()}
     return replace(state, jobs=jobs, heat=None, asked_closed=False, asked=None, open_first=True)
@@ -132,3 +126,46 @@ def _unknown(job: JobRun) -> JobRun:
 def _lost(ticket: Ticket) -> Ticket:
     marks = ticket.marks if "unknown" in ticket.marks else (*ticket.marks, "unknown")
     return replace(ticket, stage=Stage.UNKNOWN, opened=None, opened_seen=Seen.NOT_SEEN, marks=marks)
+
+
+def stopped(state: State, event: e.Stopped) -> State:
+    """Not before a supervisor decides."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None or ticket.stage in ENDED:
+        return state
+    garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
+    after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
+    return with_job(state, forget(put(job, after), ticket.id))
+
+
+def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
+    """One final more: first in the queue, at the sheet before the final."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None:
+        return state
+    after = replace(ticket, represses=ticket.represses + 1)
+    if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
+        after = replace(after, stage=Stage.WAITING, step=_repress_step(job, ticket))
+    return with_job(state, forget(put(job, after), ticket.id))
+
+
+def ruled(state: State, event: sh.Ruled) -> State:
+    """A supervisor's word on where a ticket goes."""
+    job, ticket = found(state, event.ticket)
+    if job is None or ticket is None:
+        return state
+    if event.stage is Stage.SCRAP:
+        return with_job(
+            state, forget(scrapped(job, replace(ticket, stage=Stage.SCRAP))[0], ticket.id)
+        )
+    after = replace(ticket, stage=event.stage)
+    if event.stage is Stage.WAITING:
+        after = unloaded(job, ticket)
+    return with_job(state, forget(put(job, after), ticket.id))
+
+
+def _repress_step(job: JobRun, ticket: Ticket) -> int:
+    """Return the cover sheet before the final, or the final: what is laid stays laid."""
+    steps = pass_of(job, ticket).steps
+    final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
+    return final - 1 if final and steps[final - 1].phase is Phase.COVER else final

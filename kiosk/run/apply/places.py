@@ -12,8 +12,8 @@ from kiosk.run.facts.tickets import (
     slot_ticket,
     ticket_id,
 )
-from kiosk.run.state.anew import replace
-from kiosk.run.state.model import ENDED, JobRun, Stage, Ticket
+from kiosk.run.state.event import replace
+from kiosk.run.state.model import ENDED, JobRun, Stage, State, Ticket
 
 
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
@@ -113,3 +113,14 @@ def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], t
             job = put(job, Ticket(name, old.garment, old.passage, old.copy + 1), at_end=True)
             opened.append(name)
     return job, voided, tuple(opened)
+
+
+def with_job(state: State, job: JobRun) -> State:
+    """Return the state with one job as it is now."""
+    return replace(state, jobs={**state.jobs, job.job: job})
+
+
+def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
+    """Return the job at the press and its ticket `name`, None for what there is not."""
+    job = state.job
+    return job, None if job is None else job.tickets.get(name)

@@ -1,18 +1,20 @@
-"""What becomes of tickets by the hands: confirmed steps, results, detours."""
+"""What becomes of tickets by the hands: confirmed steps, results, detours, all of it taken back."""
 
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import to_the_rack
-from kiosk.run.apply.job import found, with_job
-from kiosk.run.apply.places import lay_aside, put, scrapped, unloaded
-from kiosk.run.apply.undo import remember
-from kiosk.run.facts.late_hot import LATE
+from kiosk.run.apply.cooling import untaught
+from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded, with_job
+from kiosk.run.facts.checks import counted
+from kiosk.run.facts.closing import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
-from kiosk.run.facts.tickets import is_hot, pass_of, step_at
+from kiosk.run.facts.peels import LATE
+from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
-from kiosk.run.state.anew import replace
-from kiosk.run.state.model import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, Undo
+from kiosk.run.state.event import Now, replace
+from kiosk.run.state.model import ENDED, JobRun, Stage, State, Ticket, Undo
+from kiosk.run.state.rules import Scrapped
 
 
 def confirmed(state: State, event: e.Confirmed) -> State:
@@ -128,3 +130,128 @@ def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
     questions = job.questions if slot else ()
     leaving = job.leaving == ticket.id
     return Undo(what, (ticket,), slot, at, questions=questions, leaving=leaving)
+
+
+OF_RESULTS = ("peeled", "finished")
+DEEPEST = 8
+"""How many taps back can be taken; a checkpoint holds them all."""
+
+
+def remember(job: JobRun, undo: Undo) -> JobRun:
+    """Return the job with one tap more that can be taken back."""
+    return replace(job, undo=(*job.undo, undo)[-DEEPEST:])
+
+
+def forget(job: JobRun, ticket: str) -> JobRun:
+    """Return the job without the taps of a ticket on which a supervisor has the word now."""
+    kept = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
+    return replace(job, undo=kept)
+
+
+def taken_back(state: State, event: e.TakenBack) -> State:
+    """The last tap never was: its tickets are where they were, with their questions."""
+    job = state.job
+    undo = None if job is None else last_tap(job)
+    if job is None or undo is None or undo.what != event.what:
+        return state
+    if undo.what in OF_RESULTS:
+        state = untaught(state, undo.tickets[0].id)
+    names = {ticket.id for ticket in undo.tickets}
+    scraps = tuple(scrap for scrap in job.scraps if scrap.ticket not in names)
+    rest = tuple(each for each in job.undo if each is not undo)
+    job = replace(job, undo=rest, done=False, scraps=scraps)
+    for name in undo.opened:
+        job = drop(job, name)
+    job = called_off(job, undo)
+    for ticket in undo.tickets:
+        job = put(job, ticket)
+    job = _queue_as_before(in_place(job, undo), undo.queue)
+    return replace(with_job(state, job), moved=event.at)
+
+
+def called_off(job: JobRun, undo: Undo) -> JobRun:
+    """The ticket that was called because of the tap waits again."""
+    there = slot_ticket(job)
+    if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
+        return job
+    if there.stage is Stage.UNKNOWN:
+        return lay_aside(job, there)
+    return put(job, replace(there, stage=Stage.WAITING))
+
+
+def _waits_for(undo: Undo, there: Ticket) -> bool:
+    """Whether a later pass of a garment may not be loaded once this peel is taken back."""
+    garments = {(t.garment.line, t.copy) for t in undo.tickets}
+    return (there.garment.line, there.copy) in garments
+
+
+def in_place(job: JobRun, undo: Undo) -> JobRun:
+    """Put slot and rack back into the order they had."""
+    first = undo.tickets[0] if undo.tickets else None
+    if first is not None and undo.slot == first.id:
+        aside = tuple(name for name in job.aside if name != first.id)
+        return replace(job, slot=first.id, aside=aside, questions=undo.questions)
+    if first is not None and first.stage is Stage.COOLING:
+        rest = tuple(name for name in job.rack if name != first.id)
+        leaving = first.id if undo.leaving else job.leaving
+        rack = (*rest[: undo.at], first.id, *rest[undo.at :])
+        job = replace(job, rack=rack, leaving=leaving)
+    return job
+
+
+def _queue_as_before(job: JobRun, before: tuple[str, ...]) -> JobRun:
+    """Return the job with its queue in the order `before`; what came since stays in front."""
+    if not before:
+        return job
+    there = set(job.queue)
+    since = tuple(name for name in job.queue if name not in set(before))
+    return replace(job, queue=(*since, *(name for name in before if name in there)))
+
+
+def never_closed(state: State, event: e.NeverClosed) -> State:
+    """The ticket is where it was before the closing, and no heat counts."""
+    job, undo = state.job, last_closing(state.job)
+    if job is None or undo is None or undo.slot != event.ticket:
+        return state
+    firsts = tuple(f for f in job.firsts if f.ticket != event.ticket or _was_pressed(undo.tickets))
+    job = replace(without_closing(job), last_loaded=undo.loaded, firsts=firsts, done=False)
+    job = in_place(put(called_off(job, undo), undo.tickets[0]), undo)
+    for racked in undo.tickets[1:]:
+        job = _on_the_way_again(job, racked)
+    return replace(counted(_unpressed(with_job(state, job), event), -1), moved=event.at)
+
+
+def _unpressed(state: State, event: e.NeverClosed) -> State:
+    """The pad had no heat from it."""
+    last = state.pressings[-1] if state.pressings else None
+    if last is None or (last.job, last.ticket, last.step) != (
+        state.current,
+        event.ticket,
+        event.step,
+    ):
+        return state
+    return replace(state, pressings=state.pressings[:-1], pad_next=None)
+
+
+def _was_pressed(before: tuple[Ticket, ...]) -> bool:
+    """Whether the ticket had a final before the closing that never was."""
+    return before[0].finals > 0
+
+
+def _on_the_way_again(job: JobRun, before: Ticket) -> JobRun:
+    """The same tap had said that this one lies on the rack, its hot peels done."""
+    ticket = job.tickets.get(before.id)
+    if ticket is None or ticket.stage is not Stage.COOLING:
+        return job
+    racked = racked_at(pass_of(job, before), before.step)
+    if ticket.step != max(before.step, racked or 0):
+        return job  # a later tap told more of it
+    ticket = replace(
+        ticket,
+        step=before.step,
+        hot_peeled=before.hot_peeled,
+        lies=before.lies,
+        lifted=before.lifted,
+        marks=before.marks,
+    )
+    return replace(put(job, ticket), leaving=ticket.id)

@@ -3,9 +3,9 @@
 # fmt: off
 from kiosk.run.decide.bar import bar_meaning
 from kiosk.run.decide.clock import settled
+from kiosk.run.decide.closing import closing_ahead
 from kiosk.run.decide.decide import decide
 from kiosk.run.decide.table import is_legal
-from kiosk.run.decide.told import closing_ahead
 
 __all__ = [
     "bar_meaning", "closing_ahead", "decide", "is_legal", "settled",

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from kiosk.plan.model import Phase
 from kiosk.run.decide.clock import settled
+from kiosk.run.facts.hands import rack_after, rack_first
 from kiosk.run.facts.kind import Kind, Owner, kind_of
-from kiosk.run.facts.late_hot import asks_how_it_peeled
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
-from kiosk.run.facts.peels import due_clock, oldest_due
-from kiosk.run.facts.rack_first import rack_after, rack_first
+from kiosk.run.facts.peels import asks_how_it_peeled, due_clock, oldest_due
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state.commands import Meaning, Verb
-from kiosk.run.state.model import Heat, JobRun, Now, Stage, State, Ticket
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Heat, JobRun, Stage, State, Ticket
 
 
 @dataclass(frozen=True, slots=True)

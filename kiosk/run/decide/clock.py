@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from kiosk.run.apply.fold import replay
-from kiosk.run.facts.checks import why_lapsed
-from kiosk.run.facts.lots import lot_hold
+from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.questions import had_break, number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
-from kiosk.run.state.events import Event, JobDone, OutcomeUnknown, TicketCalled, TimeUp
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import JobDone, OutcomeUnknown, TicketCalled, TimeUp
 from kiosk.run.state.events_shift import VerificationLapsed
-from kiosk.run.state.model import Ask, Changed, JobRun, Now, Stage, State
+from kiosk.run.state.model import JobRun, Stage, State
+from kiosk.run.state.rules import Ask, Changed
 
 LATE_SECONDS = 5
 """An end of time that nobody noticed for longer means that the machine slept or stalled."""

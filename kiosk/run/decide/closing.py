@@ -1,26 +1,31 @@
-"""The press closing and opening: declared by a tap, measured by a switch, or not asked for."""
+"""The press closing and opening: declared by a tap, measured by a switch, told afterwards."""
 
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import bar_meaning
-from kiosk.run.decide.decision import Decision, refuse
-from kiosk.run.facts.tickets import is_hot, step_at
+from kiosk.run.decide.table import Decision, refuse
+from kiosk.run.facts.closing import last_closing
+from kiosk.run.facts.moves import next_hot
+from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import (
     AskedClosed,
     Closed,
     ClosingSeen,
-    Event,
+    NeverClosed,
     NotClosed,
     Opened,
     OpenSaid,
-    Refused,
+    ToldPressed,
     UnaskedClosing,
     WasClosed,
 )
-from kiosk.run.state.model import Heat, Now, Seen, State, Ticket
+from kiosk.run.state.events_station import Refused
+from kiosk.run.state.model import Heat, JobRun, Seen, Stage, State, Ticket
 
 SWITCH_AFTER_SECONDS = 3
 """How long after the count-in a switch may still see the closing that a tap declared."""
@@ -136,3 +141,40 @@ def _is_expected(state: State, heat: Heat, now: Now) -> bool:
         return False
     closes_in = state.job.plan.closes_in_seconds if state.job else 0.0
     return now.clock <= heat.closed.clock + closes_in + SWITCH_AFTER_SECONDS
+
+
+LONGEST_SECONDS = 600
+"""Nobody presses longer; a figure above it is a slip of the finger."""
+
+
+def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decision:
+    """Take the last closing back, though its time is up."""
+    undo = last_closing(state.job)
+    if undo is None or state.job is None:
+        return refuse("never_closed.nothing")
+    ticket = undo.tickets[0]
+    hot = next_hot(pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    return (NeverClosed(now, ticket.id, ticket.step if hot is None else hot),)
+
+
+def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
+    """Count a closing without a tap, with its seconds as they are told."""
+    job, hot = state.job, closing_ahead(state.job)
+    if job is None or hot is None:
+        return refuse("pressed.nothing")
+    if not 1 <= command.seconds <= LONGEST_SECONDS:
+        return refuse("pressed.seconds", most=LONGEST_SECONDS)
+    ticket = job.tickets[job.slot]
+    again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
+    if again and ticket.finals > ticket.represses:
+        return (Refused(now, "refuse.second_final", ticket.id),)
+    told = ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
+    return (told,)
+
+
+def closing_ahead(job: JobRun | None) -> int | None:
+    """Return the hot step that the garment at hand comes to next, None for none."""
+    ticket: Ticket | None = slot_ticket(job)
+    if job is None or ticket is None or ticket.stage is not Stage.AT_PRESS or job.questions:
+        return None
+    return next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.run.decide.decision import Decision, refuse
-from kiosk.run.state import commands as c
+from kiosk.run.decide.table import Decision, refuse
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Feels, Lies
-from kiosk.run.state.events import LearningReset, PeelEstimated, PeelLearned, PlaceSaid, Touched
-from kiosk.run.state.model import Now, Refusal, Stage, State, Ticket
+from kiosk.run.state.event import Now
+from kiosk.run.state.events_station import (
+    LearningReset,
+    PeelEstimated,
+    PeelLearned,
+    PlaceSaid,
+    Touched,
+)
+from kiosk.run.state.model import Refusal, Stage, State, Ticket
 
 READINGS_CELSIUS = (0.0, 250.0)
 """What a thermometer can show of a garment that was pressed."""
 
 
-def give_estimate(state: State, command: c.GiveEstimate, now: Now) -> Decision:
+def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
     """Keep an estimate; one of an opening that was told otherwise since is of no use."""
     ticket = None if state.job is None else state.job.tickets.get(command.ticket)
     if ticket is None or ticket.opened != command.estimate.opened:
@@ -21,7 +28,7 @@ def give_estimate(state: State, command: c.GiveEstimate, now: Now) -> Decision:
     return (PeelEstimated(now, ticket.id, command.estimate, command.pad),)
 
 
-def say_place(state: State, command: c.SayPlace, now: Now) -> Decision:
+def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
     """Lifted, or left on the pad; only of a garment that waits for its peel."""
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
@@ -33,7 +40,7 @@ def say_place(state: State, command: c.SayPlace, now: Now) -> Decision:
     return (PlaceSaid(now, ticket.id, command.lies),)
 
 
-def touch(state: State, command: c.Touch, now: Now) -> Decision:
+def touch(state: State, command: s.Touch, now: Now) -> Decision:
     """What a hand or a thermometer found on a garment that waits for its peel."""
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
@@ -46,7 +53,7 @@ def touch(state: State, command: c.Touch, now: Now) -> Decision:
     return (Touched(now, ticket.id, command.feels, command.celsius),)
 
 
-def learn(state: State, command: c.Learn, now: Now) -> Decision:
+def learn(state: State, command: s.Learn, now: Now) -> Decision:
     """Keep what was learned."""
     return (
         PeelLearned(
@@ -65,7 +72,7 @@ def learn(state: State, command: c.Learn, now: Now) -> Decision:
     )
 
 
-def reset_learning(state: State, command: c.ResetLearning, now: Now) -> Decision:
+def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision:
     """Forget it all; a supervisor's word."""
     if not command.supervisor.strip():
         return refuse("supervisor")

@@ -6,50 +6,15 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.run.apply.fold import replay
+from kiosk.run.decide import checks, closing, cooling, forward, job, result, session
 from kiosk.run.decide.clock import settle
-from kiosk.run.decide.closing import press_closed, press_opened, say_closed, say_opened
-from kiosk.run.decide.cooling import give_estimate, learn, reset_learning, say_place, touch
-from kiosk.run.decide.decision import Decision, refuse
-from kiosk.run.decide.detour import back, hold_on, put_aside, skip
-from kiosk.run.decide.forward import forward
-from kiosk.run.decide.job import leave_job, read, read_setting, start_job
-from kiosk.run.decide.result import inspect
-from kiosk.run.decide.session import (
-    choose_display,
-    forget_keys,
-    hand_over,
-    learn_key,
-    set_cues,
-    sign_on,
-    start,
-)
-from kiosk.run.decide.shift import (
-    choose_pin,
-    confirm_columns,
-    delete_names,
-    judge_first,
-    let_pass,
-    note_recipes,
-    see_to,
-    try_pin,
-    verify_press,
-)
-from kiosk.run.decide.supervisor import allow_repress, row_changed, rule, sign_off
-from kiosk.run.decide.table import is_legal
-from kiosk.run.decide.told import say_never_closed, say_pressed
-from kiosk.run.decide.trial import (
-    begin_trial,
-    judge_trial,
-    leave_trial,
-    note_trial,
-    try_first,
-)
+from kiosk.run.decide.table import Decision, is_legal, refuse
 from kiosk.run.facts.kind import kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
-from kiosk.run.state.events import Event, WallClockMoved
-from kiosk.run.state.model import Now, Refusal, State
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events_station import WallClockMoved
+from kiosk.run.state.model import Refusal, State
 
 WALL_JUMP_SECONDS = 5
 """Drift of the wall clock against the steady one that is recorded as a jump."""
@@ -62,53 +27,53 @@ def _tick(state: State, command: c.Tick, now: Now) -> Decision:
 
 # Any: each function takes the one type of command that it stands beside.
 _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
-    c.Forward: forward,
+    c.Forward: forward.forward,
     c.Tick: _tick,
-    c.Start: start,
-    c.SignOn: sign_on,
-    c.SignOff: sign_off,
-    c.ChooseDisplay: choose_display,
-    c.HandOver: hand_over,
-    c.SetCues: set_cues,
-    c.LearnKey: learn_key,
-    c.ForgetKeys: forget_keys,
-    c.StartJob: start_job,
-    c.LeaveJob: leave_job,
-    c.ReadSetting: read_setting,
-    c.Read: read,
-    c.SayOpened: say_opened,
-    c.SayClosed: say_closed,
-    c.SayNeverClosed: say_never_closed,
-    c.SayPressed: say_pressed,
-    c.PressClosed: press_closed,
-    c.PressOpened: press_opened,
-    c.Back: back,
-    c.HoldOn: hold_on,
-    c.Skip: skip,
-    c.PutAside: put_aside,
-    c.Inspect: inspect,
-    c.RowChanged: row_changed,
-    c.AllowRepress: allow_repress,
-    c.Rule: rule,
-    s.VerifyPress: verify_press,
-    s.LetPass: let_pass,
-    s.JudgeFirst: judge_first,
-    t.BeginTrial: begin_trial,
-    t.TryFirst: try_first,
-    t.JudgeTrial: judge_trial,
-    t.LeaveTrial: leave_trial,
-    t.NoteTrial: note_trial,
-    s.TryPin: try_pin,
-    s.ChoosePin: choose_pin,
-    s.NoteRecipes: note_recipes,
-    s.SeeTo: see_to,
-    s.ConfirmColumns: confirm_columns,
-    s.DeleteNames: delete_names,
-    c.GiveEstimate: give_estimate,
-    c.SayPlace: say_place,
-    c.Touch: touch,
-    c.Learn: learn,
-    c.ResetLearning: reset_learning,
+    c.Start: session.start,
+    c.SignOn: session.sign_on,
+    c.SignOff: session.sign_off,
+    c.ChooseDisplay: session.choose_display,
+    c.HandOver: session.hand_over,
+    c.SetCues: session.set_cues,
+    c.LearnKey: session.learn_key,
+    c.ForgetKeys: session.forget_keys,
+    c.StartJob: job.start_job,
+    c.LeaveJob: job.leave_job,
+    c.ReadSetting: job.read_setting,
+    c.Read: job.read,
+    c.SayOpened: closing.say_opened,
+    c.SayClosed: closing.say_closed,
+    s.SayNeverClosed: closing.say_never_closed,
+    s.SayPressed: closing.say_pressed,
+    c.PressClosed: closing.press_closed,
+    c.PressOpened: closing.press_opened,
+    c.Back: result.back,
+    c.HoldOn: result.hold_on,
+    c.Skip: result.skip,
+    c.PutAside: result.put_aside,
+    c.Inspect: result.inspect,
+    c.RowChanged: job.row_changed,
+    c.AllowRepress: job.allow_repress,
+    c.Rule: job.rule,
+    s.VerifyPress: checks.verify_press,
+    s.LetPass: checks.let_pass,
+    s.JudgeFirst: checks.judge_first,
+    s.BeginTrial: checks.begin_trial,
+    s.TryFirst: checks.try_first,
+    s.JudgeTrial: checks.judge_trial,
+    s.LeaveTrial: checks.leave_trial,
+    s.NoteTrial: checks.note_trial,
+    s.TryPin: session.try_pin,
+    s.ChoosePin: session.choose_pin,
+    s.NoteRecipes: session.note_recipes,
+    s.SeeTo: session.see_to,
+    s.ConfirmColumns: session.confirm_columns,
+    s.DeleteNames: session.delete_names,
+    s.GiveEstimate: cooling.give_estimate,
+    s.SayPlace: cooling.say_place,
+    s.Touch: cooling.touch,
+    s.Learn: cooling.learn,
+    s.ResetLearning: cooling.reset_learning,
 }
 
 

@@ -7,25 +7,18 @@ from collections.abc import Callable
 from kiosk.plan.model import Phase
 from kiosk.run.decide.bar import bar_meaning
 from kiosk.run.decide.closing import close
-from kiosk.run.decide.decision import Decision, refuse
 from kiosk.run.decide.result import early, peeled, result
+from kiosk.run.decide.table import Decision, refuse
+from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.late_hot import late_seconds
-from kiosk.run.facts.quick import seconds_missing
+from kiosk.run.facts.peels import late_seconds
 from kiosk.run.facts.tickets import slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands import Verb
-from kiosk.run.state.events import (
-    AskedQuick,
-    Closed,
-    Confirmed,
-    Finished,
-    Opened,
-    OpenSaid,
-    Restarted,
-    WentOn,
-)
-from kiosk.run.state.model import Now, Seen, Stage, State
+from kiosk.run.state.event import Now
+from kiosk.run.state.events import AskedQuick, Closed, Confirmed, Finished, Opened, OpenSaid, WentOn
+from kiosk.run.state.events_station import Restarted
+from kiosk.run.state.model import Seen, Stage, State
 
 SETTLES_SECONDS = 0.5
 """A press of forward that began earlier after a change of its label was meant for the old one."""

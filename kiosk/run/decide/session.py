@@ -2,13 +2,27 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from kiosk.catalog.base import say
-from kiosk.run.decide.decision import Decision, refuse
-from kiosk.run.facts.checks import check_holds
+from kiosk.run.decide.table import Decision, refuse
+from kiosk.run.facts.checks import (
+    check_holds,
+)
+from kiosk.run.facts.pin import pin_wait
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Event, HandedOver, OutcomeUnknown, SignedOn, StationStarted
-from kiosk.run.state.events_shift import CuesSet, DisplayChosen, KeyLearned, KeysForgotten
-from kiosk.run.state.model import Now, State
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events_shift as e
+from kiosk.run.state.event import Event, Now
+from kiosk.run.state.events import OutcomeUnknown
+from kiosk.run.state.events_shift import (
+    CuesSet,
+    DisplayChosen,
+    KeyLearned,
+    KeysForgotten,
+)
+from kiosk.run.state.events_station import HandedOver, SignedOff, SignedOn, StationStarted
+from kiosk.run.state.model import State
 
 
 def start(state: State, command: c.Start, now: Now) -> Decision:
@@ -77,3 +91,60 @@ def learn_key(state: State, command: c.LearnKey, now: Now) -> Decision:
 def forget_keys(state: State, command: c.ForgetKeys, now: Now) -> Decision:
     """Go back to the keys that the program knows."""
     return (KeysForgotten(now),) if state.keys else ()
+
+
+def try_pin(state: State, command: s.TryPin, now: Now) -> Decision:
+    """An entry of the PIN, unless wrong ones have to be waited for."""
+    wait = pin_wait(state, now)
+    if wait > 0:
+        return refuse("pin.wait", seconds=ceil(wait))
+    return (e.PinTried(now, command.right),)
+
+
+def choose_pin(state: State, command: s.ChoosePin, now: Now) -> Decision:
+    """A PIN was chosen by somebody who has the machine."""
+    return (e.PinChosen(now),)
+
+
+def note_recipes(state: State, command: s.NoteRecipes, now: Now) -> Decision:
+    """The shop's files, noted where they are not as they were."""
+    if command.digest == state.recipes:
+        return ()
+    count = max(command.count, len(command.changes))
+    return (e.RecipesRead(now, command.digest, command.changes, count, command.on_screen),)
+
+
+def see_to(state: State, command: s.SeeTo, now: Now) -> Decision:
+    """A part of a press was seen to; its closings count anew."""
+    closings = state.closings.get(command.press, 0)
+    return (e.UpkeepDone(now, command.press, command.part, closings),)
+
+
+def confirm_columns(state: State, command: s.ConfirmColumns, now: Now) -> Decision:
+    """The columns of a job that is not begun yet, once."""
+    if state.columns.get(command.job) == command.columns:
+        return ()
+    return (e.ColumnsConfirmed(now, command.job, command.columns, command.digest),)
+
+
+def delete_names(state: State, command: s.DeleteNames, now: Now) -> Decision:
+    """The receipt of a disposal."""
+    return (e.NamesDeleted(now, command.job, command.count),)
+
+
+def sign_off(state: State, command: c.SignOff, now: Now) -> Decision:
+    """Grouped moves in one family from now on, or no longer."""
+    if not command.operator.strip() or not command.family:
+        return refuse("sign_on.initials")
+    if not command.supervisor.strip():
+        return refuse("supervisor")
+    return (
+        SignedOff(
+            now,
+            command.operator.strip(),
+            command.family,
+            command.until,
+            command.supervisor.strip(),
+            command.met,
+        ),
+    )

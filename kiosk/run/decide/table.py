@@ -6,10 +6,12 @@ not stand here never gets that far.
 
 from __future__ import annotations
 
+from kiosk.catalog.base import Message, Value
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
+from kiosk.run.state.event import Event
+from kiosk.run.state.model import Refusal
 
 _EVERY = frozenset(Kind)
 _STARTED = _EVERY - {Kind.NEW}
@@ -35,8 +37,8 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     c.Read: frozenset({Kind.ASK}),
     c.SayOpened: _COOL | _CLOSED | {Kind.OPEN_FIRST},
     c.SayClosed: frozenset({Kind.ASK_CLOSED}),
-    c.SayNeverClosed: _COOL,
-    c.SayPressed: frozenset({Kind.HANDS}),
+    s.SayNeverClosed: _COOL,
+    s.SayPressed: frozenset({Kind.HANDS}),
     c.PressClosed: _STARTED,
     c.PressOpened: _STARTED,
     c.Back: _COOL,
@@ -50,25 +52,34 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     s.VerifyPress: frozenset({Kind.VERIFY}),
     s.LetPass: frozenset({Kind.VERIFY, Kind.TRIAL, Kind.LOT}),
     s.JudgeFirst: frozenset({Kind.LOT}),
-    t.BeginTrial: frozenset({Kind.TRIAL}),
-    t.TryFirst: frozenset({Kind.TRIAL}),
-    t.JudgeTrial: frozenset({Kind.TRIAL}),
-    t.LeaveTrial: _STARTED,
-    t.NoteTrial: _STARTED,
+    s.BeginTrial: frozenset({Kind.TRIAL}),
+    s.TryFirst: frozenset({Kind.TRIAL}),
+    s.JudgeTrial: frozenset({Kind.TRIAL}),
+    s.LeaveTrial: _STARTED,
+    s.NoteTrial: _STARTED,
     s.TryPin: _STARTED,
     s.ChoosePin: _STARTED,
     s.NoteRecipes: _STARTED,
     s.SeeTo: _STARTED,
     s.ConfirmColumns: frozenset({Kind.IDLE, Kind.DONE}),
     s.DeleteNames: _EVERY,
-    c.GiveEstimate: _WITH_JOB,
-    c.SayPlace: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
-    c.Touch: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
-    c.Learn: _WITH_JOB,
-    c.ResetLearning: _STARTED,
+    s.GiveEstimate: _WITH_JOB,
+    s.SayPlace: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
+    s.Touch: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},
+    s.Learn: _WITH_JOB,
+    s.ResetLearning: _STARTED,
 }
 
 
 def is_legal(command: type[c.Command], kind: Kind) -> bool:
     """Return whether `command` may be given at all while the station is in the middle of `kind`."""
     return kind in LEGAL[command]
+
+
+Decision = tuple[Event, ...] | Refusal
+"""The events of a command, or why it is turned away."""
+
+
+def refuse(why: str, **values: Value) -> Refusal:
+    """Return the refusal whose sentence is `refuse.<why>`."""
+    return Refusal(Message(f"refuse.{why}", values))

@@ -1,27 +1,37 @@
 """What is true of a state: tickets, moves, peels, questions, checks, lots, trials."""
 
 # fmt: off
+from kiosk.catalog.roster import twin
 from kiosk.run.facts.checks import (
+    AND,
+    FABRIC,
     HOTTEST,
+    LOOKS,
+    NOT_TRIED,
     PULLS,
     READINGS,
+    LotHold,
     check_holds,
+    lot_hold,
+    materials_of,
+    needs_supervisor,
     offset_of,
     passes,
     spread_of,
+    untried,
 )
+from kiosk.run.facts.closing import last_closing, last_tap
+from kiosk.run.facts.hands import in_hand_seconds, owed_seconds, seconds_missing
 from kiosk.run.facts.kind import Kind, Owner, kind_of
-from kiosk.run.facts.last_closing import last_closing, last_tap
-from kiosk.run.facts.lots import LotHold, lot_hold, materials_of, needs_supervisor
 from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of, next_hot, racked_at
-from kiosk.run.facts.naming import called, final_setting
 from kiosk.run.facts.peels import due_clock, estimates, peel_time, serve_next
 from kiosk.run.facts.pin import jobs_to_forget, pin_wait
-from kiosk.run.facts.questions import question_at_hand, required_setting, twin
-from kiosk.run.facts.quick import in_hand_seconds, owed_seconds, seconds_missing
+from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.facts.tickets import (
     broken_totals,
+    called,
     ends,
+    final_setting,
     is_hot,
     next_ready,
     owners,
@@ -30,7 +40,6 @@ from kiosk.run.facts.tickets import (
     slot_ticket,
     step_at,
 )
-from kiosk.run.facts.trial import AND, FABRIC, LOOKS, NOT_TRIED, untried
 
 __all__ = [
     "AND", "FABRIC", "HOTTEST", "LOOKS", "NOT_TRIED", "PULLS", "READINGS", "Kind", "LotHold",

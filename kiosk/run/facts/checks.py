@@ -1,14 +1,19 @@
-"""Whether the press is to be checked before heat, how long a check holds, how often it closed."""
+"""What holds the work: a check of the press, a trial, a first garment, too many scraps."""
 
 from __future__ import annotations
 
-from kiosk.run.facts.peels import elapsed
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kiosk.catalog.model import Demand, Source, SourceKind, Sources
+from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.questions import required_setting
-from kiosk.run.facts.tickets import slot_ticket
-from kiosk.run.state.anew import replace
+from kiosk.run.facts.tickets import next_ready, pass_of, slot_ticket
+from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
-from kiosk.run.state.model import Check, JobRun, Now, Stage, State
-from kiosk.run.state.rules import Demand, Rules
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.rules import Check, First, Rules, Tried
 
 READINGS = 5
 PULLS = 4
@@ -82,3 +87,167 @@ def counted(state: State, more: int = 1) -> State:
     press = state.job.plan.press
     closings = max(0, state.closings.get(press, 0) + more)
     return replace(state, closings={**state.closings, press: closings})
+
+
+PRESSED = frozenset(
+    {Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK, Stage.GOOD, Stage.ACCEPTED}
+)
+"""Stages in which a first garment holds its lot; one that ended otherwise has a successor."""
+
+SUPERVISOR_WARNINGS = frozenset({"no_fabric_margin"})
+"""Warnings of a plan that a supervisor answers for: nobody approves such work of their own."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotHold:
+    """Why no garment is called: `first` waits for approval, or `cause` has made too many scraps."""
+
+    first: First | None = None
+    cause: str = ""
+    scraps: int = 0
+
+
+def lot_hold(job: JobRun) -> LotHold | None:
+    """Return what keeps the next garment of the queue from being called, None for nothing."""
+    limit = job.rules.scrap_limit
+    if limit and job.scraps:
+        cause, scraps = Counter(scrap.cause for scrap in job.scraps).most_common(1)[0]
+        if scraps >= limit:
+            return LotHold(cause=cause, scraps=scraps)
+    name = next_ready(job)
+    if not name:
+        return None
+    article = article_of(job.plan, pass_of(job, job.tickets[name]))
+    first = first_of(job, article) if asks_first(job, article) else None
+    return None if first is None else LotHold(first)
+
+
+def asks_first(job: JobRun, article: str) -> bool:
+    """Return whether the first garment of an article holds its lot: by rule, or as its trial."""
+    return job.rules.first_article is not Demand.NO or article in job.trial_first
+
+
+def first_of(job: JobRun, article: str) -> First | None:
+    """Return the pressed garment of an article that still waits for approval, None for none."""
+    first = next((f for f in job.firsts if f.article == article), None)
+    if first is None or first.approved:
+        return None
+    ticket = job.tickets.get(first.ticket)
+    return first if ticket is not None and ticket.stage in PRESSED else None
+
+
+def article_of(plan: Plan, passage: Pass) -> str:
+    """Return setting, fabric and materials of a pass in one line, the same for the same ones."""
+    final = next((s for s in passage.steps if s.phase is Phase.FINAL), None)
+    if final is None:
+        return plan.fabric
+    low = "" if final.pressure_low is None else final.pressure_low.word
+    high = "" if final.pressure_high is None else final.pressure_high.word
+    setting = (f"{final.temperature} {plan.unit.value}", f"{final.seconds} s", f"{low} to {high}")
+    return ", ".join((*setting, plan.fabric, *materials_of(plan, passage)))
+
+
+def materials_of(plan: Plan, passage: Pass) -> tuple[str, ...]:
+    """Return the keys of the materials that a pass lays, sorted."""
+    names = {name for step in passage.steps for name in step.pieces}
+    used = {p.material for p in plan.pieces if p.name in names and p.panel in ("", passage.panel)}
+    return tuple(sorted(used))
+
+
+def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
+    """Return the job after a final on `ticket`: the first of its article if there is none yet."""
+    article = article_of(job.plan, pass_of(job, ticket))
+    if not asks_first(job, article):
+        return job
+    known = next((f for f in job.firsts if f.article == article), None)
+    if known is not None and (known.approved or known.ticket == ticket.id):
+        return job
+    if first_of(job, article) is not None:
+        return job
+    others = tuple(f for f in job.firsts if f.article != article)
+    return replace(job, firsts=(*others, First(article, ticket.id, operator)))
+
+
+def approved(job: JobRun, article: str) -> JobRun:
+    """Return the job with the first garment of an article approved."""
+    firsts = tuple(replace(f, approved=True) if f.article == article else f for f in job.firsts)
+    return replace(job, firsts=firsts)
+
+
+def needs_supervisor(plan: Plan) -> bool:
+    """Return whether the plan has a warning that is a supervisor's to answer for."""
+    return any(SUPERVISOR_WARNINGS & set(panel.warnings) for panel in plan.settings)
+
+
+PEEL = "peel"  # the carrier did not come off as it should
+LOOKS = (PEEL, "lifted_edge", "stretched", "marks")
+"""What is looked for on a trial, in this order."""
+
+AND = "; "  # between the settings that a material was tried at
+
+MATERIAL, FABRIC = "material", "fabric"
+DECIDES = {
+    MATERIAL: ("temperature", "dwell", "pressure", "peel", "cover_sheet", "tack"),
+    FABRIC: ("temperature_max", "dwell_max", "pressure_max", "pre_press"),
+}
+"""The keys that a setting rests on and one pressing can try."""
+NOT_TRIED = {
+    MATERIAL: ("peel_wait", "total_heat", "blocks_dye"),
+    FABRIC: ("total_heat", "dye_risk", "dye_cap"),
+}
+"""The keys that one pressing says nothing of: they keep the source that they have."""
+
+
+def setting_tried(plan: Plan, passage: Pass) -> str:
+    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`."""
+    final = next((step for step in passage.steps if step.phase is Phase.FINAL), None)
+    if final is None:
+        return plan.fabric
+    return f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
+
+
+def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
+    """Return the materials of a pass, then its fabric, whose numbers are guesses at its setting."""
+    at = setting_tried(plan, passage)
+    owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
+    owners.append((FABRIC, plan.fabric, plan.sources.fabric))
+    return tuple(
+        Tried(kind, key, at) for kind, key, sources in owners if not _known(kind, sources, at)
+    )
+
+
+def _known(kind: str, sources: Sources, at: str) -> bool:
+    return all(_holds(sources.of(key), at) for key in DECIDES[kind])
+
+
+def _holds(source: Source, at: str) -> bool:
+    """Whether a number needs no trial: looked up, or tried at this very setting."""
+    if source.kind is SourceKind.SHOP_TRIAL:
+        return not source.at or at in source.at.split(AND)
+    return not source.is_guess
+
+
+def trial_due(job: JobRun) -> bool:
+    """Return whether the garment at hand waits for a trial before its first heat."""
+    if job.rules.trial is Demand.NO:
+        return False
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
+        return False
+    return _due(job, pass_of(job, ticket))
+
+
+def _due(job: JobRun, passage: Pass) -> bool:
+    article = article_of(job.plan, passage)
+    settled = article in job.tried or article in job.trial_first
+    return not settled and bool(untried(job.plan, passage))
+
+
+def to_try(job: JobRun) -> Iterator[tuple[str, tuple[Tried, ...]]]:
+    """Yield each article of the job that waits for a trial, with what its setting rests on."""
+    seen = set()
+    for passage in job.plan.passes:
+        article = article_of(job.plan, passage)
+        if article not in seen and _due(job, passage):
+            seen.add(article)
+            yield article, untried(job.plan, passage)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import Enum
 
-from kiosk.run.facts.checks import check_due
-from kiosk.run.facts.lots import lot_hold
+from kiosk.run.facts.checks import check_due, lot_hold, trial_due
 from kiosk.run.facts.questions import question_at_hand
-from kiosk.run.facts.trial import trial_due
-from kiosk.run.state.model import Ask, Heat, JobRun, Now, State
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Heat, JobRun, State
+from kiosk.run.state.rules import Ask
 
 
 def kind_of(state: State, now: Now) -> Kind:

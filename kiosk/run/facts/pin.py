@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts.peels import elapsed
-from kiosk.run.state.model import Now, State
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.model import State
 
 FREE_TRIES = 3
 """Wrong entries before the first wait: slips of a gloved finger."""

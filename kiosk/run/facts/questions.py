@@ -6,13 +6,12 @@ from collections.abc import Iterable
 from hashlib import blake2b
 
 from kiosk.catalog.model import BY_CODE
-from kiosk.catalog.roster import has_twin as has_twin
-from kiosk.catalog.roster import twin as twin
+from kiosk.catalog.roster import has_twin, twin
 from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.peels import elapsed
 from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
-from kiosk.run.state.anew import replace
-from kiosk.run.state.model import Ask, Changed, JobRun, Now, Question, Stage, State, Ticket
+from kiosk.run.state.event import Now, elapsed, replace
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.rules import Ask, Changed, Question
 
 BREAK_SECONDS = 600
 """A pause of the hands after which a person reads again what is in them."""

@@ -1,12 +1,12 @@
-"""Which tickets a job has, in which order they are loaded, how far they are, what heat they had."""
+"""A job's tickets: their order, how far they are, what heat they had, what they are called."""
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.reasons import element_words
 from kiosk.plan.stack import HeatLeft
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
@@ -170,3 +170,59 @@ def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
     pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
     cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
     return (*cloth, *element_words(pieces))
+
+
+def pieces_of(plan: Plan, passage: Pass) -> dict[str, Piece]:
+    """Return the pieces of the pass's panel by name: two panels may both have a `number.2`."""
+    return {p.name: p for p in plan.pieces if p.panel in ("", passage.panel)}
+
+
+def number_there(plan: Plan, ticket: Ticket) -> bool:
+    """Return whether a pass of this garment that is pressed already has laid a number."""
+    order = pressing_order(plan)
+    before = order[: order.index(ticket.passage) + bool(ticket.finals)]
+    laid = (name for n in before for step in plan.passes[n].steps for name in step.pieces)
+    return any(name.startswith("number.") for name in laid)
+
+
+def called(ticket: Ticket) -> str:
+    """Return what a garment is called: its number and its set, `7 home`, where it has one."""
+    own = ticket.garment.set
+    return f"{numbered(ticket)} {own}" if own else numbered(ticket)
+
+
+def numbered(ticket: Ticket) -> str:
+    """Return a garment's number, or its line where it has none: `#12`."""
+    return ticket.garment.number or f"#{ticket.garment.line}"
+
+
+def setting(plan: Plan, step: Step) -> Message:
+    """Return the setting of a hot step: `300 °F medium-firm 15 s`."""
+    return _setting("setting.press", step, {"unit": plan.unit.value})
+
+
+def final_setting(plan: Plan, passage: Pass) -> Message:
+    """Return the setting of the pass's final: what the press and its own timer are set to."""
+    return setting(plan, _final(passage))
+
+
+def header(plan: Plan, passage: Pass) -> Message:
+    """Return the press and the setting of the pass's final: `heron · 300 °F medium-firm 15 s`."""
+    values: dict[str, Value] = {"unit": plan.unit.value, "press": plan.press}
+    return _setting("setting.header", _final(passage), values)
+
+
+def _final(passage: Pass) -> Step:
+    return next(step for step in passage.steps if step.phase is Phase.FINAL)
+
+
+def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
+    """The required pressure is one word, or a range where two are allowed."""
+    low, high = step.pressure_low, step.pressure_high
+    values |= {"temperature": step.temperature, "seconds": step.seconds}
+    if low is None or high is None:
+        return Message(f"{id_}_plain", values)
+    if low is high:
+        return Message(id_, values | {"pressure": say(f"pressure.{high.word}")})
+    span = {"low": say(f"pressure.{low.word}"), "high": say(f"pressure.{high.word}")}
+    return Message(f"{id_}_range", values | span)

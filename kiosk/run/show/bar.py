@@ -10,16 +10,15 @@ from kiosk.plan.reasons import element_words
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.moves import is_early, place_of, racked_at, racks, wait_at
-from kiosk.run.facts.naming import called
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.facts.questions import question_at_hand
-from kiosk.run.facts.tickets import next_ready
+from kiosk.run.facts.tickets import called, next_ready
 from kiosk.run.show.parts import Bar
-from kiosk.run.show.peel import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
-from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels
+from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels, peels_ahead
 from kiosk.run.state.commands import Meaning, Verb
-from kiosk.run.state.model import Ask, Stage, Ticket
+from kiosk.run.state.model import Stage, Ticket
+from kiosk.run.state.rules import Ask
 
 TAP = say("below.tap")
 HANDS_CLEAR = say("below.hands_clear")

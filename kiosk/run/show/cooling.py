@@ -7,12 +7,11 @@ from math import ceil, floor, inf
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts.late_hot import hot_window
-from kiosk.run.facts.naming import numbered
-from kiosk.run.facts.peels import PeelTime, serve_next, shown_wait, time_of
+from kiosk.run.facts.peels import PeelTime, hot_window, serve_next, shown_wait, time_of
+from kiosk.run.facts.tickets import numbered
 from kiosk.run.show.parts import Chip, Ready
-from kiosk.run.state.event import elapsed
-from kiosk.run.state.model import JobRun, Now, Ticket
+from kiosk.run.state.event import Now, elapsed
+from kiosk.run.state.model import JobRun, Ticket
 
 
 def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:

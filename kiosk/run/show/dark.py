@@ -9,13 +9,13 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.plan.sources import PlanSources
 from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.naming import setting
+from kiosk.run.facts.tickets import setting
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page
-from kiosk.run.show.peel import peel_after_heat
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import PRESSING
-from kiosk.run.state.model import Heat, Now, State
+from kiosk.run.show.sentences import PRESSING, peel_after_heat
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import Heat, State
 
 UNASKED = say("move.unasked")
 OVER = say("move.over")

@@ -1,14 +1,17 @@
-"""A garment as the screens draw it: its place in the procedure, and what lies on the platen."""
+"""A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say
-from kiosk.plan.model import Pass, Phase
-from kiosk.run.show.parts import Done, Mark, PieceView, StackSlab
+from kiosk.plan.model import Pass, Phase, Piece, Plan
+from kiosk.plan.reasons import element_words
+from kiosk.run.facts.tickets import pieces_of
+from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.stack import LAYING, closed_stack, open_stack, pieces
+from kiosk.run.state.event import replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,3 +85,143 @@ def _done(index: int, first: int, last: int) -> Done:
     if index < first:
         return Done.DONE
     return Done.NOW if index <= last else Done.AHEAD
+
+
+# Tuples: an enum is hashed by Python code, and these are asked for in every frame.
+LAYING = (Phase.LAY, Phase.LAY_TOP)
+FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
+
+PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
+SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))
+SHEET_COMING = StackSlab(Slab.SHEET, say("stack.sheet_on"), coming=True)
+CARRIER = StackSlab(Slab.CARRIER, say("stack.carrier"))
+CARRIER_COMING = StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True)
+CARRIER_LEAVING = StackSlab(Slab.CARRIER, say("stack.carrier_off"), coming=True)
+CLOTH = StackSlab(Slab.CLOTH, say("stack.cloth"))
+CLOTH_COMING = StackSlab(Slab.CLOTH, say("stack.cloth"), coming=True)
+FILM = say("stack.film_plain")
+PAD = StackSlab(Slab.PAD, say("stack.pad"))
+
+
+def closed_stack(plan: Plan, passage: Pass, step: int) -> tuple[StackSlab, ...]:
+    """Return the cross-section from the top while the press is closed on hot step `step`."""
+    sheet = (SHEET,) if passage.steps[step].sheet else ()
+    return (PLATEN, *sheet, *_films(plan, passage, step, step), CLOTH, PAD)
+
+
+def open_stack(
+    plan: Plan, passage: Pass, first: int, last: int, sheet_comes_on: bool
+) -> tuple[StackSlab, ...]:
+    """Return it for the hand steps `first`..`last`: what lies there, goes down and comes off."""
+    loads = any(step.phase is Phase.LOAD for step in passage.steps[first : last + 1])
+    sheet = (SHEET_COMING,) if sheet_comes_on else ()
+    return (*sheet, *_films(plan, passage, first, last), CLOTH_COMING if loads else CLOTH, PAD)
+
+
+def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:
+    """Return all pieces of the pass's panel as the lay drawing has them, lowest layers first."""
+    now = set(_named(passage, first, last + 1, LAYING))
+    laid = {*_before(plan, passage), *_named(passage, 0, first, LAYING)}
+    return tuple(
+        PieceView(p.name, p.element, p.layer, p.colour, _ink(p.name, now, laid))
+        for p in sorted(pieces_of(plan, passage).values(), key=lambda p: p.layer)
+    )
+
+
+def laid_at(passage: Pass, first: int, last: int) -> tuple[str, ...]:
+    """Return the names of the pieces laid in steps `first`..`last`, in their order."""
+    return tuple(_named(passage, first, last + 1, LAYING))
+
+
+def has_stack(plan: Plan, passage: Pass) -> bool:
+    """Tell whether a piece of more than one layer is laid in this pass."""
+    return any(
+        pieces_of(plan, passage)[name].layers > 1
+        for name in _named(passage, 0, len(passage.steps), LAYING)
+    )
+
+
+def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSlab]:
+    """The films and carriers of each column from the top, the columns one after the other."""
+    columns = _columns(plan, passage, first, last)
+    alone = len(columns) == 1
+    for number, (element, column) in enumerate(columns):
+        for slab in column:
+            film = slab.slab is Slab.FILM and not alone
+            label = _film(slab.colour, element) if film else slab.label
+            yield slab if alone else replace(slab, label=label, column=number)
+
+
+def _columns(
+    plan: Plan, passage: Pass, first: int, last: int
+) -> list[tuple[str, tuple[StackSlab, ...]]]:
+    """The different ways in which elements are built there now, each with one that is."""
+    found: dict[str, list[StackSlab]] = {}
+    named = pieces_of(plan, passage)
+    coming = set(_named(passage, first, last + 1, LAYING))
+    present = {
+        *_under(named, _before(plan, passage), passage),
+        *_named(passage, 0, last + 1, LAYING),
+    }
+    freed = set(_named(passage, 0, first, FREEING))
+    leaving = set(_named(passage, first, last + 1, FREEING))
+    carried = carried_in(passage)
+    for piece in sorted((named[n] for n in present), key=lambda p: (p.element, -p.layer)):
+        column = found.setdefault(piece.element, [])
+        if piece.name in carried and piece.name not in freed:
+            column.append(_carrier(piece.name in leaving, piece.name in coming))
+        film = _film(piece.colour, "")
+        column.append(StackSlab(Slab.FILM, film, piece.colour, piece.name in coming))
+    alike = {tuple(map(_look, column)): (name, tuple(column)) for name, column in found.items()}
+    return list(alike.values())
+
+
+def _look(slab: StackSlab) -> tuple[str, str, bool]:
+    """What two columns have to share to be one."""
+    return slab.label.id, slab.colour, slab.coming
+
+
+def carried_in(passage: Pass) -> set[str]:
+    """Return the pieces that have a carrier at some moment of a pass."""
+    return {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
+
+
+def _carrier(leaving: bool, coming: bool) -> StackSlab:
+    if leaving:
+        return CARRIER_LEAVING
+    return CARRIER_COMING if coming else CARRIER
+
+
+def _film(colour: str, element: str) -> Message:
+    """A film's word: its colour, and whose it is where elements differ."""
+    if not element:
+        return say("stack.film", colour=colour.upper()) if colour else FILM
+    word = element_words((f"{element}.1",))[0]
+    return say("stack.film_of", colour=colour.upper(), element=word)
+
+
+def _ink(name: str, now: set[str], laid: set[str]) -> Ink:
+    if name in now:
+        return Ink.NEXT
+    return Ink.LAID if name in laid else Ink.AHEAD
+
+
+def _named(passage: Pass, start: int, end: int, phases: tuple[Phase, ...]) -> Iterator[str]:
+    for step in passage.steps[start:end]:
+        if step.phase in phases:
+            yield from step.pieces
+
+
+def _under(named: dict[str, Piece], names: Iterator[str], passage: Pass) -> Iterator[str]:
+    """Those of the pieces `names` that lie under the platen, not beyond its edge."""
+    part = passage.part
+    for name in names:
+        if part is None or named[name].element in (*part.elements, *part.under):
+            yield name
+
+
+def _before(plan: Plan, passage: Pass) -> Iterator[str]:
+    """The names of the pieces that an earlier closing group of this panel has left there."""
+    for other in plan.passes:
+        if other.panel == passage.panel and other.group < passage.group:
+            yield from _named(other, 0, len(other.steps), LAYING)

@@ -1,21 +1,20 @@
-"""The light screens: your turn."""
+"""The light screens, your turn: a move for the hands, or what is to be read and entered."""
 
 from __future__ import annotations
 
-from kiosk.catalog.base import Message, say
-from kiosk.plan.model import PanelSettings, Phase
+from kiosk.catalog.base import Message, Value, say
+from kiosk.plan.model import PanelSettings, Phase, Plan
 from kiosk.plan.sources import guesses_told
-from kiosk.run.facts.lots import lot_hold
-from kiosk.run.facts.naming import called, final_setting
+from kiosk.run.facts.checks import lot_hold
 from kiosk.run.facts.questions import question_at_hand
-from kiosk.run.show.asking import CLOSED_OR_NOT, ask_garment, ask_setting
+from kiosk.run.facts.tickets import called, final_setting, number_there
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
-from kiosk.run.show.parts import Page
-from kiosk.run.show.peel import peel_in_hands
+from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import move_sentence, quick_sentence
-from kiosk.run.state.model import Ask, Question, Stage
+from kiosk.run.show.sentences import move_sentence, peel_in_hands, quick_sentence, rack_first
+from kiosk.run.state.model import Stage, Ticket
+from kiosk.run.state.rules import Ask, Changed, Question
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
 TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
@@ -160,3 +159,70 @@ def _aside_lines(scene: Scene) -> tuple[Message, ...]:
         *inspection(scene),
     )
     return lines[:MOST]
+
+
+MOST_FIGURES = 3
+
+# In this order: SayClosed(True), SayClosed(False).
+CLOSED_OR_NOT = Choice(
+    title=say("move.ask_closed"),
+    line=say("ask.line.closed"),
+    foot=say("line.clock_runs"),
+    answers=(say("ask.closed"), say("ask.not_closed")),
+)
+
+
+def ask_garment(
+    question: Question, plan: Plan, ticket: Ticket | None, scene: Scene | None
+) -> Choice:
+    """Return the size or number question: never "OK?"; the answer is shown after a wrong one.
+
+    What still lies on the platen of `scene` is racked before another garment is taken up.
+    """
+    what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
+    later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
+    later = later and (ticket is None or number_there(plan, ticket))
+    shorts = ticket is not None and plan.passes[ticket.passage].panel == "shorts"
+    label = "_waistband" if shorts and question.ask is Ask.SIZE else ""
+    return Choice(
+        title=rack_first(scene, title) or say(title),
+        line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}"),
+        foot=say("ask.foot.again", right=question.right)
+        if question.tries
+        else say(f"ask.foot.{what}"),
+        choices=question.choices,
+        pad=question.ask is Ask.NUMBER and _is_figures(question.right),
+    )
+
+
+def _is_figures(number: str) -> bool:
+    """Whether a number can be entered on a pad, its zeros in front as they are."""
+    return number.isascii() and number.isdecimal() and len(number) <= MOST_FIGURES
+
+
+def ask_setting(scene: Scene, needed: str, last: int | None) -> Choice:
+    """Return the setting question, whole degrees of the plan's unit; `last` is what was read.
+
+    What is asked for is told first; what the press shows is entered on a page that hides it.
+    """
+    values: dict[str, Value] = {"temperature": needed, "unit": scene.plan.unit.value}
+    racked = scene.leaving
+    return Choice(
+        title=say("ask.title.set", **values)
+        if racked is None
+        else say("ask.title.set_rack", racked=called(racked), **values),
+        line=say("ask.line.setting"),
+        foot=_setting_foot(scene, int(needed), last),
+        blind=(say("ask.blind.setting"), say("ask.blind.line")),
+    )
+
+
+def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
+    """How far off the press may be, or what to do where what it showed was too far off."""
+    tolerance = scene.job.rules.tolerance
+    values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
+    if last is None or abs(last - needed) <= tolerance:  # read for another setting
+        return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
+    return say(
+        "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values
+    )

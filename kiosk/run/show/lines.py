@@ -11,13 +11,12 @@ from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.plan.reasons import element_words
-from kiosk.run.facts.naming import called
 from kiosk.run.facts.peels import peel_time
-from kiosk.run.show.asking import number_there
+from kiosk.run.facts.tickets import called, number_there
 from kiosk.run.show.cooling import hot_words, zone_words
+from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
-from kiosk.run.show.stack import carried_in, has_stack, laid_at
 from kiosk.run.state.cooling import Lies
 
 MOST = 3

@@ -8,14 +8,12 @@ from functools import cached_property
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, bar_meaning
 from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.late_hot import asks_how_it_peeled
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
-from kiosk.run.facts.naming import called
-from kiosk.run.facts.peels import serve_next
-from kiosk.run.facts.tickets import run_of
-from kiosk.run.show.stack import pieces_of
+from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
+from kiosk.run.facts.tickets import called, pieces_of, run_of
 from kiosk.run.state.commands import Verb
-from kiosk.run.state.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
 
 @dataclass(frozen=True)

@@ -6,28 +6,29 @@ from collections.abc import Callable
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
+from kiosk.plan.model import Piece
+from kiosk.plan.reasons import element_words
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import bar_meaning
 from kiosk.run.decide.clock import settled
 from kiosk.run.decide.cooling import waits_for_peel
 from kiosk.run.decide.table import is_legal
+from kiosk.run.facts.closing import CLOSED
 from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.last_closing import CLOSED
 from kiosk.run.facts.moves import is_early, wait_at
-from kiosk.run.facts.naming import called, header, numbered
-from kiosk.run.facts.tickets import progress
+from kiosk.run.facts.tickets import called, header, next_ready, numbered, pieces_of, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job
 from kiosk.run.show.cooling import chips
 from kiosk.run.show.dark import countdown, open_lines, open_since
 from kiosk.run.show.drawing import NOTHING, draw
-from kiosk.run.show.parts import Aside, Bar, Page, View
+from kiosk.run.show.parts import Aside, Bar, Page, Upcoming, View
 from kiosk.run.show.scene import DARK, Moment, moment
-from kiosk.run.show.upcoming import upcoming
 from kiosk.run.state.commands import Back, HoldOn, SayOpened
 from kiosk.run.state.cooling import Lies
-from kiosk.run.state.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HANDS: light_pages.hands,
@@ -171,3 +172,51 @@ def _aside(job: JobRun) -> tuple[Aside, ...]:
         Aside(t.id, numbered(t), t.stage, say(f"aside.{t.stage.name.lower()}"), t.garment.set)
         for t in tickets
     )
+
+
+def upcoming(moment: Moment) -> Upcoming | None:
+    """Return the next garment while the press is closed and in a garment's last move.
+
+    None where none follows, or where the next pass is of the garment in hand.
+    """
+    scene = moment.scene
+    if scene is None or moment.touched is not None or not _has_time(moment):
+        return None
+    job, own = moment.job, scene.ticket
+    following = job.tickets.get(next_ready(job, own.id, own.id))
+    if following is None or following.garment.line == own.garment.line:
+        return None
+    garment = following.garment
+    pieces = pieces_of(job.plan, job.plan.passes[following.passage])
+    changes = garment.size != own.garment.size
+    return Upcoming(
+        garment.line,
+        numbered(following),
+        garment.set,
+        _sized(following, changes),
+        _pull(tuple(pieces.values())),
+    )
+
+
+def _has_time(moment: Moment) -> bool:
+    """Whether hands are free to fetch: the press is closed, or the garment in hand is done."""
+    if moment.kind is Kind.HEAT:
+        return True
+    return moment.kind is Kind.HANDS and moment.inspected is not None
+
+
+def _sized(ticket: Ticket, changes: bool) -> Message | None:
+    size = ticket.garment.size
+    if not size:
+        return None
+    return say("next.size_change" if changes else "next.size", size=size)
+
+
+def _pull(pieces: tuple[Piece, ...]) -> Message:
+    """The elements once each, and their colours from the cloth up."""
+    elements = element_words(tuple(dict.fromkeys(f"{p.element}.1" for p in pieces)))
+    layered = sorted(pieces, key=lambda piece: piece.layer)
+    colours = tuple(dict.fromkeys(p.colour.upper() for p in layered if p.colour))
+    if not colours:
+        return say("next.pull.plain", elements=elements)
+    return say("next.pull", elements=elements, colours=colours)

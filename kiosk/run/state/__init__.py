@@ -1,9 +1,7 @@
 """What the station is, what is asked of it and what happened: values only."""
 
 # fmt: off
-from kiosk.run.state.anew import replace
-from kiosk.run.state.asked import Display
-from kiosk.run.state.classes import DEFECT_IDS, DEFECTS, cause_word, causes_of, defect_word
+from kiosk.catalog.model import Approver, Demand
 from kiosk.run.state.commands import (
     Back,
     ChooseDisplay,
@@ -15,17 +13,22 @@ from kiosk.run.state.commands import (
     PressOpened,
     Read,
     ReadSetting,
-    ResetLearning,
     SayClosed,
     SayOpened,
-    SayPlace,
     SignOff,
     Start,
     Tick,
-    Touch,
     Verb,
 )
-from kiosk.run.state.commands_shift import DeleteNames, LetPass, NoteRecipes, SeeTo
+from kiosk.run.state.commands_shift import (
+    DeleteNames,
+    LetPass,
+    NoteRecipes,
+    ResetLearning,
+    SayPlace,
+    SeeTo,
+    Touch,
+)
 from kiosk.run.state.cooling import (
     Estimate,
     Feels,
@@ -37,36 +40,22 @@ from kiosk.run.state.cooling import (
     Pressing,
     Taught,
 )
-from kiosk.run.state.event import Event, Now, elapsed
+from kiosk.run.state.event import Event, Now, elapsed, replace
 from kiosk.run.state.events import (
     Closed,
     Confirmed,
     Finished,
-    HandedOver,
-    Held,
     JobStarted,
     JobTaken,
-    LogSalvaged,
     NeverClosed,
     NotClosed,
     ReadBack,
-    RepressAllowed,
-    Ruled,
     SetAside,
     SettingRead,
     Skipped,
-    StationStarted,
     Stopped,
     TakenBack,
     ToldPressed,
-    Touched,
-)
-from kiosk.run.state.events_practice import (
-    GarmentPractised,
-    QuizAnswered,
-    SignOffAsked,
-    SlipShown,
-    StepPractised,
 )
 from kiosk.run.state.events_shift import (
     Change,
@@ -75,15 +64,26 @@ from kiosk.run.state.events_shift import (
     Overruled,
     PressVerified,
     RecipesRead,
+    RepressAllowed,
+    Ruled,
+    TrialJudged,
 )
-from kiosk.run.state.events_trial import TrialJudged
+from kiosk.run.state.events_station import (
+    GarmentPractised,
+    HandedOver,
+    Held,
+    LogSalvaged,
+    QuizAnswered,
+    SignOffAsked,
+    SlipShown,
+    StationStarted,
+    StepPractised,
+    Touched,
+)
 from kiosk.run.state.model import (
     ENDED,
-    Ask,
     Confirm,
     Cues,
-    Finding,
-    First,
     Garment,
     Heat,
     JobRun,
@@ -94,7 +94,20 @@ from kiosk.run.state.model import (
     State,
     Ticket,
 )
-from kiosk.run.state.rules import NO_RULES, Approver, Demand, Rules, rules_of
+from kiosk.run.state.rules import (
+    DEFECT_IDS,
+    DEFECTS,
+    NO_RULES,
+    Ask,
+    Display,
+    Finding,
+    First,
+    Rules,
+    cause_word,
+    causes_of,
+    defect_word,
+    rules_of,
+)
 
 __all__ = [
     "DEFECTS", "DEFECT_IDS", "ENDED", "NO_RULES", "Approver", "Ask", "Back", "Change",

@@ -7,17 +7,8 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import commands_trial as t
-from kiosk.run.state.asked import Display
-from kiosk.run.state.commands_shift import GiveEstimate as GiveEstimate
-from kiosk.run.state.commands_shift import Learn as Learn
-from kiosk.run.state.commands_shift import ResetLearning as ResetLearning
-from kiosk.run.state.commands_shift import SayNeverClosed as SayNeverClosed
-from kiosk.run.state.commands_shift import SayPlace as SayPlace
-from kiosk.run.state.commands_shift import SayPressed as SayPressed
-from kiosk.run.state.commands_shift import Touch as Touch
 from kiosk.run.state.model import Confirm, Garment, Role, Stage
-from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state.rules import NO_RULES, Display, Rules
 
 
 class Verb(Enum):
@@ -243,51 +234,11 @@ class ForgetKeys:
 
 
 Command = (
-    s.VerifyPress
-    | s.LetPass
-    | s.JudgeFirst
-    | s.TryPin
-    | s.ChoosePin
-    | s.NoteRecipes
-    | s.SeeTo
-    | s.ConfirmColumns
-    | s.DeleteNames
-    | t.BeginTrial
-    | t.TryFirst
-    | t.JudgeTrial
-    | t.LeaveTrial
-    | t.NoteTrial
-    | Forward
-    | SetCues
-    | LearnKey
-    | ForgetKeys
-    | Tick
-    | Start
-    | SignOn
-    | SignOff
-    | HandOver
-    | StartJob
-    | LeaveJob
-    | ReadSetting
-    | Read
-    | SayOpened
-    | SayClosed
-    | SayNeverClosed
-    | SayPressed
-    | PressClosed
-    | PressOpened
-    | Back
-    | HoldOn
-    | Skip
-    | PutAside
-    | Inspect
-    | RowChanged
-    | AllowRepress
-    | Rule
-    | ChooseDisplay
-    | GiveEstimate
-    | SayPlace
-    | Touch
-    | Learn
-    | ResetLearning
-)
+    Forward | SetCues | LearnKey | ForgetKeys | Tick | Start | SignOn | SignOff | HandOver
+    | StartJob | LeaveJob | ReadSetting | Read | SayOpened | SayClosed | PressClosed
+    | PressOpened | Back | HoldOn | Skip | PutAside | Inspect | RowChanged | AllowRepress | Rule
+    | ChooseDisplay | s.VerifyPress | s.LetPass | s.JudgeFirst | s.TryPin | s.ChoosePin
+    | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.DeleteNames | s.BeginTrial | s.TryFirst
+    | s.JudgeTrial | s.LeaveTrial | s.NoteTrial | s.SayNeverClosed | s.SayPressed
+    | s.GiveEstimate | s.SayPlace | s.Touch | s.Learn | s.ResetLearning
+)  # fmt: skip

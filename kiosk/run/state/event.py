@@ -1,8 +1,10 @@
-"""What every event is, and the moment that it carries."""
+"""What every event is, the moment that it carries, and a value with some fields changed."""
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,3 +36,27 @@ def elapsed(since: Now, now: Now) -> tuple[float, bool]:
     if since.boot == now.boot:
         return now.clock - since.clock, True
     return max(0.0, now.wall - since.wall), False
+
+
+if TYPE_CHECKING:
+    from dataclasses import replace as replace
+else:
+    from dataclasses import fields
+    from operator import attrgetter
+
+    @functools.cache
+    def _plan(kind):
+        names = tuple(field.name for field in fields(kind))
+        return attrgetter(*names), {name: place for place, name in enumerate(names)}
+
+    def replace(value, /, **changes):
+        """Do what `dataclasses.replace` does, the fields of each class looked up once.
+
+        For classes of two fields or more whose fields are all given to `__init__`. Half of a
+        replay's time went into looking them up.
+        """
+        read, places = _plan(type(value))
+        parts = list(read(value))
+        for name, part in changes.items():
+            parts[places[name]] = part
+        return type(value)(*parts)

@@ -6,22 +6,8 @@ from dataclasses import dataclass
 
 from kiosk.plan.model import Plan
 from kiosk.run.state.event import Event as Event
-from kiosk.run.state.events_closing import NeverClosed as NeverClosed
-from kiosk.run.state.events_closing import ToldPressed as ToldPressed
-from kiosk.run.state.events_station import HandedOver as HandedOver
-from kiosk.run.state.events_station import LearningReset as LearningReset
-from kiosk.run.state.events_station import LogSalvaged as LogSalvaged
-from kiosk.run.state.events_station import PeelEstimated as PeelEstimated
-from kiosk.run.state.events_station import PeelLearned as PeelLearned
-from kiosk.run.state.events_station import PlaceSaid as PlaceSaid
-from kiosk.run.state.events_station import Refused as Refused
-from kiosk.run.state.events_station import SignedOff as SignedOff
-from kiosk.run.state.events_station import SignedOn as SignedOn
-from kiosk.run.state.events_station import StationStarted as StationStarted
-from kiosk.run.state.events_station import Touched as Touched
-from kiosk.run.state.events_station import WallClockMoved as WallClockMoved
-from kiosk.run.state.model import Ask, Garment, Question, Seen, Stage
-from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state.model import Garment, Seen, Stage
+from kiosk.run.state.rules import NO_RULES, Ask, Question, Rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +208,7 @@ class Finished(Event):
     """A ticket's result. `before` True: done at or before this moment (tapped in the next closing).
 
     `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
-    `kiosk.run.state.classes`, empty for GOOD. A scrap opens new tickets for the same roster line.
+    `kiosk.run.state.rules`, empty for GOOD. A scrap opens new tickets for the same roster line.
     `early_seconds` is set where a peel was tapped before it was due, `early_by_guess` with it
     where only a guess says so. `late_seconds` is set where a hot peel came long after its window.
     """
@@ -281,31 +267,24 @@ class TakenBack(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Held(Event):
-    """A person put the station on hold."""
-
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Restarted(Event):
-    """A person ended the hold."""
-
-
-@dataclass(frozen=True, slots=True)
-class RepressAllowed(Event):
-    """A supervisor allowed one more final press of a ticket."""
+class NeverClosed(Event):
+    """A closing whose time was counted had never been: no heat, the ticket is where it was."""
 
     ticket: str
-    supervisor: str
-    reason: str
+    step: int
 
 
 @dataclass(frozen=True, slots=True)
-class Ruled(Event):
-    """A supervisor set where a stopped or unknown ticket goes: WAITING, GOOD, SCRAP, ..."""
+class ToldPressed(Event):
+    """A ticket was pressed on hot step `step` without a tap; a person told `heat_seconds` after.
+
+    It confirms the hand steps `first`..`step - 1`, and `racked`, as `Closed` does. `again` on a
+    second final that a supervisor allowed.
+    """
 
     ticket: str
-    stage: Stage
-    supervisor: str
-    reason: str
+    first: int
+    step: int
+    heat_seconds: float
+    racked: str = ""
+    again: bool = False

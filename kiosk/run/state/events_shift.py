@@ -1,4 +1,4 @@
-"""What happened around the garments: checks of the press, approvals, overrides, files, the PIN."""
+"""What happened around the garments: checks of the press, approvals, trials, files, the PIN."""
 
 from __future__ import annotations
 
@@ -6,9 +6,23 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kiosk.catalog.base import Degrees
-from kiosk.run.state.asked import Display
 from kiosk.run.state.event import Event
-from kiosk.run.state.model import Role
+from kiosk.run.state.events import NeverClosed as NeverClosed
+from kiosk.run.state.events import ToldPressed as ToldPressed
+from kiosk.run.state.events_station import HandedOver as HandedOver
+from kiosk.run.state.events_station import LearningReset as LearningReset
+from kiosk.run.state.events_station import LogSalvaged as LogSalvaged
+from kiosk.run.state.events_station import PeelEstimated as PeelEstimated
+from kiosk.run.state.events_station import PeelLearned as PeelLearned
+from kiosk.run.state.events_station import PlaceSaid as PlaceSaid
+from kiosk.run.state.events_station import Refused as Refused
+from kiosk.run.state.events_station import SignedOff as SignedOff
+from kiosk.run.state.events_station import SignedOn as SignedOn
+from kiosk.run.state.events_station import StationStarted as StationStarted
+from kiosk.run.state.events_station import Touched as Touched
+from kiosk.run.state.events_station import WallClockMoved as WallClockMoved
+from kiosk.run.state.model import Role, Stage
+from kiosk.run.state.rules import Display, Tried
 
 
 class Lapse(Enum):
@@ -80,7 +94,7 @@ class FirstArticleJudged(Event):
 
     `article` names the setting and the materials. `across_inches` and `along_inches` are how
     far the piece lies from its place (right and down are positive, as worn), None where not
-    measured. `faults` are classes of `kiosk.run.state.classes`, empty where it is without fault.
+    measured. `faults` are classes of `kiosk.run.state.rules`, empty where it is without fault.
     `approver` are initials, or "supervisor"; `pressed_by` the initials of whoever pressed it.
     """
 
@@ -187,3 +201,74 @@ class KeyLearned(Event):
 @dataclass(frozen=True, slots=True)
 class KeysForgotten(Event):
     """All learned keys are gone; those that the program knows hold again."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepressAllowed(Event):
+    """A supervisor allowed one more final press of a ticket."""
+
+    ticket: str
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ruled(Event):
+    """A supervisor set where a stopped or unknown ticket goes: WAITING, GOOD, SCRAP, ..."""
+
+    ticket: str
+    stage: Stage
+    supervisor: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialBegun(Event):
+    """A piece of the same cloth goes to the press; its heat counts for no garment."""
+
+    job: str
+    articles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TrialByFirst(Event):
+    """The first garment of an article is its trial: its card says what was found."""
+
+    job: str
+    article: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialJudged(Event):
+    """A trial was peeled, looked over and stretched by a person.
+
+    `tried` are the materials and the fabric with the setting they were tried at; `faults`
+    what was found (`peel` or classes of `kiosk.run.state.rules`), none where it passed; `by`
+    initials or "supervisor"; `ticket` the first garment, "" for a piece of cloth.
+    """
+
+    job: str
+    articles: tuple[str, ...]
+    tried: tuple[Tried, ...]
+    passed: bool
+    by: str
+    faults: tuple[str, ...] = ()
+    ticket: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TrialLeft(Event):
+    """A trial on a piece of cloth ended without a finding."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialNoted(Event):
+    """The shop's file of one material or fabric names the trial as its source, or cannot.
+
+    `why` is empty where it was written, otherwise the id of why it never will be.
+    """
+
+    tried: Tried
+    why: str = ""

@@ -1,4 +1,4 @@
-"""What happened to the station itself and to garments that cool; part of `events`."""
+"""What happened to the station itself, to garments that cool, and in practice."""
 
 from __future__ import annotations
 
@@ -143,3 +143,67 @@ class LearningReset(Event):
 
     lies: Lies
     supervisor: str
+
+
+@dataclass(frozen=True, slots=True)
+class Held(Event):
+    """A person put the station on hold."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Restarted(Event):
+    """A person ended the hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepPractised(Event):
+    """A trainee did step `step` of `family` with so much help (0 watch .. 4 own), or failed it."""
+
+    operator: str
+    family: str
+    step: str
+    level: int
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SlipShown(Event):
+    """A slip was put in on purpose, and found or missed."""
+
+    operator: str
+    families: tuple[str, ...]
+    slip: str
+    caught: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentPractised(Event):
+    """A garment was practised to its end: `seconds` of hands, press and rack left out.
+
+    `own` without any help, `clean` with nothing failed or missed.
+    """
+
+    operator: str
+    families: tuple[str, ...]
+    seconds: float
+    own: bool
+    clean: bool
+
+
+@dataclass(frozen=True, slots=True)
+class QuizAnswered(Event):
+    """A quiz question of a kind was answered."""
+
+    operator: str
+    kind: str
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SignOffAsked(Event):
+    """A trainee who showed all that the shop asks for asks to be signed off for a family."""
+
+    operator: str
+    family: str

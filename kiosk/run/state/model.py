@@ -8,19 +8,20 @@ from enum import Enum
 
 from kiosk.catalog.base import Message
 from kiosk.plan.model import Plan
-from kiosk.run.state.asked import AS_THE_SHOP, Display
-from kiosk.run.state.asked import Ask as Ask
-from kiosk.run.state.asked import Changed as Changed
-from kiosk.run.state.asked import Question as Question
 from kiosk.run.state.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
-from kiosk.run.state.event import Now as Now
-from kiosk.run.state.rules import NO_RULES, Rules
-from kiosk.run.state.rules import Check as Check
-from kiosk.run.state.rules import Finding as Finding
-from kiosk.run.state.rules import First as First
-from kiosk.run.state.rules import Scrapped as Scrapped
-from kiosk.run.state.rules import Tried as Tried
-from kiosk.run.state.rules import Tries as Tries
+from kiosk.run.state.event import Now
+from kiosk.run.state.rules import (
+    AS_THE_SHOP,
+    NO_RULES,
+    Check,
+    Display,
+    Finding,
+    First,
+    Question,
+    Rules,
+    Scrapped,
+    Tries,
+)
 
 
 class Seen(Enum):

@@ -1,12 +1,12 @@
-"""What a shop asks for before and while a lot is pressed, and what of it was kept."""
+"""What a shop asks for around a lot, what a person is asked to read, and what can be wrong."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
-from kiosk.catalog.model import Approver as Approver
-from kiosk.catalog.model import Demand as Demand
-from kiosk.catalog.model import Policy, Press
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import Approver, Demand, Policy, Press
 from kiosk.run.state.event import Now
 
 
@@ -117,3 +117,111 @@ class Finding:
     tried: Tried
     wall: float
     by: str
+
+
+class Ask(Enum):
+    """What a person is asked to read and enter before heat."""
+
+    SIZE = "size"
+    NUMBER = "number"
+    SETTING = "setting"
+
+
+class Changed(Enum):
+    """Why a question is asked."""
+
+    SIZE = "size"
+    FABRIC = "fabric"
+    SETTING = "setting"
+    OPERATOR = "operator"
+    BREAK = "break"
+    TWIN = "twin"
+    LATER_PASS = "later pass"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What must be read from the garment (or press) first; `choices` in a shuffled order."""
+
+    ticket: str
+    ask: Ask
+    because: Changed
+    choices: tuple[str, ...]
+    right: str
+    tries: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """How somebody wants the screen; what is empty is as the shop has it.
+
+    `degrees` is the scale shown beside the press's own, `length` `in` or `mm`; `still` where
+    nothing is to move by itself.
+    """
+
+    language: str = ""
+    degrees: str = ""
+    length: str = ""
+    still: bool = False
+
+
+AS_THE_SHOP = Display()
+
+
+CAUSES = (
+    "laid_wrong",
+    "wrong_pull",
+    "peeled_early",
+    "peeled_late",
+    "sheet_forgotten",
+    "over_run",
+    "short_press",
+    "press_setting",
+    "fabric",
+    "material",
+    "not_known",
+)
+"""Ids of causes; `cause.<id>` is the word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Defect:
+    """A class of defect: its id (`defect.<id>` is the word), likeliest causes first.
+
+    Which causes go with which defect: common practice, no source.
+    """
+
+    id: str
+    causes: tuple[str, ...]
+
+
+DEFECTS = (
+    Defect("lifted_edge", ("short_press", "peeled_early", "press_setting", "material")),
+    Defect("off_centre", ("laid_wrong",)),
+    Defect("wrong_piece", ("wrong_pull",)),
+    Defect("uneven_border", ("laid_wrong", "peeled_early")),
+    Defect("marks", ("sheet_forgotten", "press_setting", "over_run", "fabric")),
+    Defect("scorch", ("over_run", "press_setting", "fabric")),
+    Defect("dye_in_film", ("over_run", "press_setting", "fabric", "material")),
+    Defect("stretched", ("laid_wrong", "peeled_late", "fabric")),
+    Defect("wrong_size", ("wrong_pull",)),
+)
+"""All classes of defect, in the order in which they are offered."""
+
+DEFECT_IDS = frozenset(defect.id for defect in DEFECTS)
+
+
+def causes_of(defect: str) -> tuple[str, ...]:
+    """Return all causes for a defect, its likeliest first; all of them for an unknown one."""
+    likely = next((d.causes for d in DEFECTS if d.id == defect), ())
+    return (*likely, *(cause for cause in CAUSES if cause not in likely))
+
+
+def defect_word(defect: str) -> Message:
+    """Return the word of a class of defect."""
+    return Message(f"defect.{defect}")
+
+
+def cause_word(cause: str) -> Message:
+    """Return the word of a cause."""
+    return Message(f"cause.{cause}")

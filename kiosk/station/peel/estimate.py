@@ -15,8 +15,18 @@ from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.apply import is_final
 from kiosk.run.facts import pass_of
-from kiosk.run.state import Estimate, JobRun, Lies, Now, PadHeat, Points, State, Ticket, elapsed
-from kiosk.run.state import commands as c
+from kiosk.run.state import (
+    Estimate,
+    JobRun,
+    Lies,
+    Now,
+    PadHeat,
+    Points,
+    State,
+    Ticket,
+    commands_shift,
+    elapsed,
+)
 from kiosk.station.peel.betas import beta_of
 from kiosk.station.peel.history import History, garment_history
 
@@ -41,7 +51,7 @@ def to_estimate(state: State) -> Ticket | None:
     return None if done or (state.pad_next is not None and ticket.peeled) else ticket
 
 
-def estimate(state: State) -> c.GiveEstimate | None:
+def estimate(state: State) -> commands_shift.GiveEstimate | None:
     """Return the estimate of that garment; the solving is done here, some milliseconds."""
     job, ticket = state.job, to_estimate(state)
     if job is None or ticket is None or ticket.opened is None:
@@ -53,17 +63,19 @@ def estimate(state: State) -> c.GiveEstimate | None:
     on_pad, _ = _cooled(history, Where.PAD)
     pad = _pad(ticket.opened.later(LIFTING_SECONDS), end)
     found = _estimate(state, pass_of(job, ticket), ticket.opened, lifted, on_pad)
-    return c.GiveEstimate(ticket.id, found, pad)
+    return commands_shift.GiveEstimate(ticket.id, found, pad)
 
 
-def anew(state: State) -> tuple[c.GiveEstimate, ...]:
+def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
     """Return the estimates that a word of the operator or a lesson has changed; nothing solved."""
     job = state.job
     if job is None:
         return ()
     names = (*job.rack, *((job.slot,) if job.slot else ()))
     found = ((job.tickets[name], _changed(state, job, job.tickets[name])) for name in names)
-    return tuple(c.GiveEstimate(t.id, new, None) for t, new in found if new is not None)
+    return tuple(
+        commands_shift.GiveEstimate(t.id, new, None) for t, new in found if new is not None
+    )
 
 
 def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:

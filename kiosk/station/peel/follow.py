@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from kiosk.run.state import Event, State
+from kiosk.run.state import Event, State, commands_shift, events_station
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.peel.estimate import anew, estimate, to_estimate
 from kiosk.station.peel.lessons import lesson
 
-CHANGING = (e.PlaceSaid, e.PeelLearned, e.LearningReset, e.TakenBack)
+CHANGING = (
+    events_station.PlaceSaid,
+    events_station.PeelLearned,
+    events_station.LearningReset,
+    e.TakenBack,
+)
 
-Solve = Callable[[], c.GiveEstimate | None]
+Solve = Callable[[], commands_shift.GiveEstimate | None]
 
 
 def changes_estimates(done: Iterable[Event]) -> bool:
@@ -20,13 +25,13 @@ def changes_estimates(done: Iterable[Event]) -> bool:
     return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
 
 
-def lessons(before: State, events: Iterable[Event]) -> tuple[c.Learn, ...]:
+def lessons(before: State, events: Iterable[Event]) -> tuple[commands_shift.Learn, ...]:
     """Return what `events` taught a station that was `before` them."""
     found = (lesson(before, event) for event in events)
     return tuple(each for each in found if each is not None)
 
 
-def adjusted(state: State) -> tuple[c.GiveEstimate, ...]:
+def adjusted(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
     """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
     return anew(state)
 

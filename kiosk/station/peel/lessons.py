@@ -31,9 +31,9 @@ from kiosk.run.state import (
     Taught,
     Ticket,
     Touched,
+    commands_shift,
     elapsed,
 )
-from kiosk.run.state import commands as c
 from kiosk.station.peel.betas import PRIORS, beta_of, kept
 from kiosk.station.peel.estimate import curve_of
 
@@ -41,7 +41,7 @@ TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 """Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
 
 
-def lesson(before: State, event: Event) -> c.Learn | None:
+def lesson(before: State, event: Event) -> commands_shift.Learn | None:
     """Return what an event teaches, `before` being the state it found; None for nothing."""
     found = _found(before, event)
     if found is None:
@@ -154,8 +154,10 @@ def _bracketed(found: Observation, before: float, after: float) -> Observation:
     )
 
 
-def _learned(ticket: Ticket, taught: Taught, found: Observation, beta: Beta) -> c.Learn:
-    return c.Learn(
+def _learned(
+    ticket: Ticket, taught: Taught, found: Observation, beta: Beta
+) -> commands_shift.Learn:
+    return commands_shift.Learn(
         ticket.id,
         ticket.lies,
         taught,

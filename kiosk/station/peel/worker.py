@@ -5,8 +5,7 @@ from __future__ import annotations
 import sys
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 
-from kiosk.run.state import State
-from kiosk.run.state import commands as c
+from kiosk.run.state import State, commands_shift
 from kiosk.station.peel.follow import to_solve
 
 SHARED_SECONDS = 0.0005
@@ -31,7 +30,7 @@ class Estimates:
 
     def __init__(self, executor: Executor | None = None) -> None:
         self._executor = executor
-        self._running: Future[c.GiveEstimate | None] | None = None
+        self._running: Future[commands_shift.GiveEstimate | None] | None = None
 
     def wanted(self, state: State) -> bool:
         """Whether `state` asks for something that is not being solved."""
@@ -58,7 +57,7 @@ class Estimates:
         """Whether something is solved and was not taken yet."""
         return self._running is not None and self._running.done()
 
-    def take(self) -> c.GiveEstimate | None:
+    def take(self) -> commands_shift.GiveEstimate | None:
         """Return what was solved; what could not be solved raises, once."""
         running = self._running
         if running is None or not running.done():

@@ -101,7 +101,7 @@ def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | N
     seconds = chance.between(1.0, 4.0)
     waited = elapsed(ticket.opened, now)[0] + seconds
     cool = waited >= ready * TRULY
-    return Act(seconds, c.Touch(ticket.id, Feels.READY if cool else Feels.NOT_READY))
+    return Act(seconds, cs.Touch(ticket.id, Feels.READY if cool else Feels.NOT_READY))
 
 
 SUPERVISOR = "WX"  # made-up initials

@@ -32,6 +32,7 @@ from kiosk.run.state import (
     Stage,
     State,
     Ticket,
+    commands_shift,
 )
 from kiosk.run.state import commands as c
 from kiosk.train.made_up_operator.habits import (
@@ -197,7 +198,9 @@ class Hands:
             return felt
         due = due_clock(job, ticket, now) or now.clock
         if due == inf:
-            return Act(self._chance.between(5.0, 15.0), c.SayPlace(ticket.id, Lies.LIFTED))
+            return Act(
+                self._chance.between(5.0, 15.0), commands_shift.SayPlace(ticket.id, Lies.LIFTED)
+            )
         seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 

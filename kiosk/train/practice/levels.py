@@ -18,7 +18,7 @@ from kiosk.catalog.model import QUIZ_LOOKS_BACK, SignOffRule
 from kiosk.plan.model import Pass, Phase
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.run.state import Event
-from kiosk.run.state import events_practice as e
+from kiosk.run.state import events_station as e
 
 
 class Level(IntEnum):

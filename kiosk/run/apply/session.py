@@ -1,60 +1,13 @@
-"""What the events around the garments, and the station's own, make of a state."""
+"""Starts of the program, operators coming and going, the PIN, files, how the station is worked."""
 
 from __future__ import annotations
 
-from kiosk.run.apply.job import found, with_job
-from kiosk.run.apply.places import put
-from kiosk.run.apply.undo import forget
-from kiosk.run.facts.last_closing import closings_stay
-from kiosk.run.facts.lots import approved
-from kiosk.run.facts.tickets import is_last_copy
-from kiosk.run.state import events as en
+from kiosk.run.facts.closing import closings_stay
 from kiosk.run.state import events_shift as e
-from kiosk.run.state import events_shift as ec
-from kiosk.run.state.anew import replace
-from kiosk.run.state.events_shift import DisplayChosen
-from kiosk.run.state.model import Check, Cues, Hold, Now, SignOff, Stage, State, Tries
-
-
-def press_verified(state: State, event: e.PressVerified) -> State:
-    """A check, passed or not; it stands in place of the one before."""
-    check = Check(event.press, event.temperature, event.at, event.passed)
-    return replace(state, check=check, moved=event.at)
-
-
-def verification_lapsed(state: State, event: e.VerificationLapsed) -> State:
-    """The check holds no longer."""
-    return replace(state, check=None)
-
-
-def overridden(state: State, event: e.Overridden) -> State:
-    """A supervisor's word in place of a check, an approval, or after too many scraps."""
-    job = state.job
-    state = replace(state, moved=event.at)
-    if job is None:
-        return state
-    if event.what is e.Overruled.VERIFICATION:
-        read = job.setting or 0
-        return replace(state, check=Check(event.about, read, event.at, passed=False, waived=True))
-    if event.what is e.Overruled.FIRST_ARTICLE:
-        return with_job(state, approved(job, event.about))
-    if event.what is e.Overruled.TRIAL:
-        return with_job(state, replace(job, tried=(*job.tried, event.about)))
-    kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
-    return with_job(state, replace(job, scraps=kept))
-
-
-def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
-    """Approved, the lot goes on; otherwise the garment waits for a person."""
-    job, ticket = found(state, event.ticket)
-    if job is None or ticket is None:
-        return state
-    if event.approved:
-        job = approved(job, event.article)
-    elif ticket.stage in (Stage.GOOD, Stage.ACCEPTED) and is_last_copy(job, ticket):
-        job = put(forget(job, ticket.id), replace(ticket, stage=Stage.REWORK))
-        job = replace(job, done=False)
-    return replace(with_job(state, job), moved=event.at)
+from kiosk.run.state import events_station as st
+from kiosk.run.state.event import Now, replace
+from kiosk.run.state.model import Cues, Hold, SignOff, State
+from kiosk.run.state.rules import Tries
 
 
 def pin_tried(state: State, event: e.PinTried) -> State:
@@ -91,7 +44,7 @@ def names_deleted(state: State, event: e.NamesDeleted) -> State:
     return replace(state, closed=closed, folders=folders)
 
 
-def station_started(state: State, event: en.StationStarted) -> State:
+def station_started(state: State, event: st.StationStarted) -> State:
     """A start; the first one of a log says whether all of it is a simulation."""
     return replace(
         state,
@@ -111,7 +64,7 @@ def _trying(state: State) -> bool:
     return any(job.trying for job in state.jobs.values())
 
 
-def signed_on(state: State, event: en.SignedOn) -> State:
+def signed_on(state: State, event: st.SignedOn) -> State:
     """An operator; nobody before means that a shift begins. The first one of all is no change."""
     other = state.moved is not None and event.operator != state.operator
     state = closings_stay(state)
@@ -126,7 +79,7 @@ def signed_on(state: State, event: en.SignedOn) -> State:
     )
 
 
-def signed_off(state: State, event: en.SignedOff) -> State:
+def signed_off(state: State, event: st.SignedOff) -> State:
     """A family's sign-off, in the place of an earlier one; it holds at once."""
     kept = tuple(
         s for s in state.sign_offs if (s.operator, s.family) != (event.operator, event.family)
@@ -141,37 +94,37 @@ def _grouped(sign_offs: tuple[SignOff, ...], operator: str, at: Now) -> tuple[st
     return tuple(sorted(s.family for s in own))
 
 
-def display_chosen(state: State, event: DisplayChosen) -> State:
+def display_chosen(state: State, event: e.DisplayChosen) -> State:
     """Remembered for the operator, or for whoever has not signed on."""
     return replace(state, displays={**state.displays, event.operator: event.display})
 
 
-def handed_over(state: State, event: en.HandedOver) -> State:
+def handed_over(state: State, event: st.HandedOver) -> State:
     """The shift's end."""
     return replace(closings_stay(state), operator="")
 
 
-def cues_set(state: State, event: ec.CuesSet) -> State:
+def cues_set(state: State, event: e.CuesSet) -> State:
     """What is to be heard and felt from here on."""
     return replace(state, cues=Cues(event.tones, event.voice, event.vibration))
 
 
-def key_learned(state: State, event: ec.KeyLearned) -> State:
+def key_learned(state: State, event: e.KeyLearned) -> State:
     """The key in the place of those that had the role."""
     kept = tuple(each for each in state.keys if each[1] is not event.role)
     return replace(state, keys=(*kept, (event.scancode, event.role)))
 
 
-def keys_forgotten(state: State, event: ec.KeysForgotten) -> State:
+def keys_forgotten(state: State, event: e.KeysForgotten) -> State:
     """None is learned any more."""
     return replace(state, keys=())
 
 
-def held(state: State, event: en.Held) -> State:
+def held(state: State, event: st.Held) -> State:
     """A hold begins."""
     return replace(state, held=Hold(event.at, event.reason))
 
 
-def restarted(state: State, event: en.Restarted) -> State:
+def restarted(state: State, event: st.Restarted) -> State:
     """A hold ends; it does not count as a move, so that a long one is a break."""
     return replace(state, held=None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.state.anew import replace
+from kiosk.run.state.event import replace
 from kiosk.run.state.model import JobRun, Seen, State, Ticket, Undo
 
 CLOSED = "closed"

@@ -1,26 +1,36 @@
-"""Checks of the press, approvals, overrides, and what is only noted."""
+"""Checks of the press, trials, first garments, and what a supervisor lets pass."""
 
 from __future__ import annotations
 
-from math import ceil
-
-from kiosk.run.decide.decision import Decision, refuse
-from kiosk.run.decide.trial import by_first
-from kiosk.run.facts.checks import HOTTEST, PULLS, READINGS, check_due, offset_of, passes, spread_of
-from kiosk.run.facts.lots import LotHold, article_of, lot_hold, needs_supervisor
-from kiosk.run.facts.naming import called
-from kiosk.run.facts.pin import pin_wait
+from kiosk.catalog.model import Approver, Demand
+from kiosk.run.decide.table import Decision, refuse
+from kiosk.run.facts.checks import (
+    HOTTEST,
+    PEEL,
+    PULLS,
+    READINGS,
+    LotHold,
+    article_of,
+    check_due,
+    lot_hold,
+    needs_supervisor,
+    offset_of,
+    passes,
+    spread_of,
+    to_try,
+    trial_due,
+    untried,
+)
 from kiosk.run.facts.questions import required_setting
-from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.facts.trial import trial_due
-from kiosk.run.state import commands_shift as c
+from kiosk.run.facts.tickets import called, pass_of, slot_ticket
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
-from kiosk.run.state.classes import DEFECT_IDS
-from kiosk.run.state.model import First, JobRun, Now, Refusal, Stage, State
-from kiosk.run.state.rules import Approver, Demand
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import JobRun, Refusal, Stage, State
+from kiosk.run.state.rules import DEFECT_IDS, First
 
 
-def verify_press(state: State, command: c.VerifyPress, now: Now) -> Decision:
+def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
     """A card, judged by the job's rules; one that fails is recorded too."""
     job = state.job
     needed = None if job is None else required_setting(job)
@@ -48,7 +58,7 @@ def verify_press(state: State, command: c.VerifyPress, now: Now) -> Decision:
     )
 
 
-def let_pass(state: State, command: c.LetPass, now: Now) -> Decision:
+def let_pass(state: State, command: s.LetPass, now: Now) -> Decision:
     """A supervisor's word, with a reason, against the one rule that holds the work now."""
     job = state.job
     if job is None:
@@ -93,7 +103,7 @@ def _untried(job: JobRun) -> tuple[str, str] | Refusal:
     return article_of(job.plan, pass_of(job, ticket)), ticket.id
 
 
-def judge_first(state: State, command: c.JudgeFirst, now: Now) -> Decision:
+def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
     """The first garment: who may approve it is the shop's rule, and a warning's supervisor."""
     job = state.job
     hold: LotHold | None = None if job is None else lot_hold(job)
@@ -118,7 +128,7 @@ def judge_first(state: State, command: c.JudgeFirst, now: Now) -> Decision:
     return (judged, *by_first(job, first, approver, command.faults, now))
 
 
-def _not_judged(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | None:
+def _not_judged(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
     if job.tickets[first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
         return refuse("first.not_good", number=called(job.tickets[first.ticket]))
     if not set(command.faults) <= DEFECT_IDS:
@@ -130,7 +140,7 @@ def _not_judged(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | N
     return _not_theirs(job, first, command)
 
 
-def _not_theirs(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | None:
+def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
     """Who may not approve: nobody but the supervisor, or only not whoever pressed it."""
     if command.supervisor:
         return None
@@ -144,40 +154,56 @@ def _not_theirs(job: JobRun, first: First, command: c.JudgeFirst) -> Refusal | N
     return None
 
 
-def try_pin(state: State, command: c.TryPin, now: Now) -> Decision:
-    """An entry of the PIN, unless wrong ones have to be waited for."""
-    wait = pin_wait(state, now)
-    if wait > 0:
-        return refuse("pin.wait", seconds=ceil(wait))
-    return (e.PinTried(now, command.right),)
+def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
+    """A piece of cloth, for every article of the job that waits for a trial."""
+    job = state.job
+    if job is None or not trial_due(job):
+        return refuse("trial.not_asked")
+    return (e.TrialBegun(now, job.job, tuple(article for article, _ in to_try(job))),)
 
 
-def choose_pin(state: State, command: c.ChoosePin, now: Now) -> Decision:
-    """A PIN was chosen by somebody who has the machine."""
-    return (e.PinChosen(now),)
+def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
+    """The garment at hand is the trial of its article."""
+    job = state.job
+    ticket = slot_ticket(job)
+    if job is None or ticket is None or not trial_due(job):
+        return refuse("trial.not_asked")
+    return (e.TrialByFirst(now, job.job, article_of(job.plan, pass_of(job, ticket))),)
 
 
-def note_recipes(state: State, command: c.NoteRecipes, now: Now) -> Decision:
-    """The shop's files, noted where they are not as they were."""
-    if command.digest == state.recipes:
+def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
+    """What was found on the piece; the one at the press answers for it."""
+    job = state.job
+    if job is None or not job.trying or not trial_due(job):
+        return refuse("trial.not_asked")
+    if not set(command.faults) <= DEFECT_IDS | {PEEL}:
+        return refuse("inspect.defect")
+    found = tuple(to_try(job))
+    tried = dict.fromkeys(each for _, owners in found for each in owners)
+    articles = tuple(article for article, _ in found)
+    passed, by = not command.faults, state.operator
+    return (e.TrialJudged(now, job.job, articles, tuple(tried), passed, by, command.faults),)
+
+
+def leave_trial(state: State, command: s.LeaveTrial, now: Now) -> Decision:
+    """Nothing was found: the trial is as due as before."""
+    job = state.job
+    return () if job is None or not job.trying else (e.TrialLeft(now, job.job),)
+
+
+def note_trial(state: State, command: s.NoteTrial, now: Now) -> Decision:
+    """A finding that waits for its file, once."""
+    waiting = any(finding.tried == command.tried for finding in state.trials)
+    return (e.TrialNoted(now, command.tried, command.why),) if waiting else ()
+
+
+def by_first(
+    job: JobRun, first: First, by: str, faults: tuple[str, ...], now: Now
+) -> tuple[e.TrialJudged, ...]:
+    """Return the finding that the card of a first garment is, where it is the trial."""
+    if first.article not in job.trial_first:
         return ()
-    count = max(command.count, len(command.changes))
-    return (e.RecipesRead(now, command.digest, command.changes, count, command.on_screen),)
-
-
-def see_to(state: State, command: c.SeeTo, now: Now) -> Decision:
-    """A part of a press was seen to; its closings count anew."""
-    closings = state.closings.get(command.press, 0)
-    return (e.UpkeepDone(now, command.press, command.part, closings),)
-
-
-def confirm_columns(state: State, command: c.ConfirmColumns, now: Now) -> Decision:
-    """The columns of a job that is not begun yet, once."""
-    if state.columns.get(command.job) == command.columns:
-        return ()
-    return (e.ColumnsConfirmed(now, command.job, command.columns, command.digest),)
-
-
-def delete_names(state: State, command: c.DeleteNames, now: Now) -> Decision:
-    """The receipt of a disposal."""
-    return (e.NamesDeleted(now, command.job, command.count),)
+    tried = untried(job.plan, pass_of(job, job.tickets[first.ticket]))
+    passed = not faults
+    one = (first.article,)
+    return (e.TrialJudged(now, job.job, one, tried, passed, by, faults, first.ticket),)

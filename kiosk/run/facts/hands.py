@@ -1,16 +1,16 @@
-"""A hand move that was confirmed sooner than hands can do it: one soft question."""
+"""What hands still owe: a move confirmed too soon, a garment of the rack before the next load."""
 
 from __future__ import annotations
 
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES
-from kiosk.plan.time import least_seconds
-from kiosk.run.facts.moves import confirm_of, move_of, peel_steps, racked_at, wait_at
-from kiosk.run.facts.peels import hand_wait, time_of
+from kiosk.plan.model import HOT_PHASES, Step
+from kiosk.plan.time import NOTHING, hands, least_seconds
+from kiosk.run.facts.moves import confirm_of, move_of, next_hot, peel_steps, racked_at, wait_at
+from kiosk.run.facts.peels import hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import events as e
-from kiosk.run.state.anew import replace
-from kiosk.run.state.model import JobRun, Now, Stage, State, Ticket
+from kiosk.run.state.event import Now, replace
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
 
@@ -97,3 +97,51 @@ def _with(state: State, at: Now | None, quick: bool = False) -> State:
         return state
     job = replace(job, hands_from=at, quick=quick)
     return replace(state, jobs={**state.jobs, job.job: job})
+
+
+RACK_AFTER_SECONDS = 5.0
+LEAST_AFTER_SECONDS = 1.0
+LEFT_SECONDS = 4.0
+
+
+def rack_after(dwell_seconds: float | None) -> float:
+    """Return how long the press is closed before forward is the rack's, in seconds.
+
+    A second tap of the closing is over by then. A short closing leaves the rack four seconds.
+    """
+    if dwell_seconds is None:
+        return RACK_AFTER_SECONDS
+    return min(RACK_AFTER_SECONDS, max(LEAST_AFTER_SECONDS, dwell_seconds - LEFT_SECONDS))
+
+
+def rack_first(job: JobRun, now: Now) -> Ticket | None:
+    """Return the garment of the rack that is peeled before the next one is loaded, or None.
+
+    It was due when the hands got the load, and would be late before the press is closed again.
+    """
+    began = job.hands_from
+    loading = slot_ticket(job)
+    if loading is None or loading.stage is not Stage.AT_PRESS or loading.step:
+        return None
+    start = began if began is not None and began.boot == now.boot else now
+    chance = start.clock + _until_next_chance(job, loading)
+    found = []
+    for name in job.rack:
+        time = None if name == job.leaving else peel_time(job, job.tickets[name], now)
+        if time is None or now.clock + time.from_seconds > start.clock:
+            continue
+        late = now.clock + time.to_seconds
+        if late < chance:
+            found.append((late, name))
+    return job.tickets[min(found)[1]] if found else None
+
+
+def _until_next_chance(job: JobRun, loading: Ticket) -> float:
+    """Seconds until the bar serves the rack again, by slow hands."""
+    steps = pass_of(job, loading).steps
+    hot = next_hot(pass_of(job, loading), loading.step, loading.skipped)
+    if hot is None:
+        return 0.0
+    work: tuple[Step, ...] = steps[loading.step : hot]
+    by_hand = sum((hands(step) for step in work), NOTHING).high
+    return by_hand + job.plan.closes_in_seconds + rack_after(steps[hot].seconds)
