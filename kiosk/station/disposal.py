@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.jobs import holds_job
+from kiosk.catalog.read import holds_job
 from kiosk.catalog.roster import CannotForget, Forgotten, forget_names
 from kiosk.run.facts import jobs_to_forget
 from kiosk.run.state import DeleteNames, Now, State

@@ -19,8 +19,7 @@ from catalog_folders import ids, only, read_roster
 from roster_trials import HEADER, asked, sound
 from test_workbooks import ROWS, read, saved, workbook
 
-from kiosk.catalog.base.doubts import Doubt
-from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.base.notes import Doubt, Fault
 from kiosk.words import Words, fault_text
 
 SHEET = "xl/worksheets/sheet1.xml"

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from kiosk.catalog.model.packs import Pack
+from kiosk.catalog.model.rules import Pack
 from kiosk.plan.buy.purchase import Cover, cheapest, coverable
 
 DIGITS = "0123456789"

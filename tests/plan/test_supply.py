@@ -9,7 +9,7 @@ from plan_samples import ROSTER, element, plan_of, settings, single_plan, stack_
 from plan_samples import closing as final
 
 from kiosk.catalog.base.quantities import length
-from kiosk.catalog.model.packs import Pack, Packs, SpareRule, Stock
+from kiosk.catalog.model.rules import Pack, Packs, SpareRule, Stock
 from kiosk.catalog.model.sheets import Panel, RosterLine
 from kiosk.plan.buy.need import Drawer, Need, bag, count_picks, needs, without_size
 from kiosk.plan.buy.purchase import purchases

@@ -2,34 +2,33 @@
 
 # fmt: off
 from kiosk.catalog.base.files import (
-    OWNERS_ALONE,
-    behind_links,
-    beside,
-    read_bytes,
-    read_text,
-    write_whole,
-)
-from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, is_plain, shown
-from kiosk.catalog.base.own_files import (
     COPY,
     EVENTS,
     GARMENTS,
+    OWNERS_ALONE,
     PICK_PAGE,
     PICTURE,
     PLAN_PAGE,
     REPORT_PAGE,
     TABLES,
+    BrokenSideFile,
     Kind,
     NotOwn,
+    behind_links,
+    beside,
     is_own,
     made_by,
     must_be_free,
     must_be_own,
+    read_bytes,
+    read_side_file,
+    read_text,
     write_own,
+    write_whole,
 )
+from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, is_plain, shown
 from kiosk.catalog.base.quantities import Degrees, Length, Pressure, Temperature, decimal, nearest
-from kiosk.catalog.base.side_file import BrokenSideFile, read_side_file
 from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
 from kiosk.catalog.base.values import characters
 

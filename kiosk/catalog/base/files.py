@@ -1,14 +1,17 @@
-"""Reads a file's bytes and text, and writes one whole or not at all."""
+"""Files: read whatever they are, written whole or not at all, known as this program's own."""
 
 from __future__ import annotations
 
 import errno
+import json
 import os
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Notes, nearest_word
 
 MOST_BYTES = 2_000_000
@@ -113,3 +116,131 @@ def _sync_folder(folder: Path) -> None:
             os.fsync(descriptor)
         finally:
             os.close(descriptor)
+
+
+MOST_SIDE_BYTES = 64_000
+
+
+class BrokenSideFile(ValueError):
+    """Something stands at the path that is no such file; the text says why."""
+
+
+def read_side_file(path: Path, most_bytes: int = MOST_SIDE_BYTES) -> dict[str, Any]:
+    """Return the JSON object that is in the plain file `path`.
+
+    Raises FileNotFoundError where there is nothing, BrokenSideFile for anything else: a folder, a
+    pipe, links in a ring, more than `most_bytes`, nested too deep, no JSON, no object.
+    """
+    try:
+        if not path.is_file():
+            if path.exists() or path.is_symlink():
+                raise BrokenSideFile("no plain file")
+            raise FileNotFoundError(path)
+        with path.open("rb") as file:
+            data = file.read(most_bytes + 1)
+    except FileNotFoundError:
+        raise
+    except OSError as problem:
+        raise BrokenSideFile(problem.strerror or type(problem).__name__) from problem
+    if len(data) > most_bytes:
+        raise BrokenSideFile(f"more than {most_bytes} bytes")
+    return _object(data)
+
+
+def _object(data: bytes) -> dict[str, Any]:
+    try:
+        found = json.loads(data)
+    except (ValueError, RecursionError) as problem:
+        raise BrokenSideFile("no JSON") from problem
+    if not isinstance(found, dict):
+        raise BrokenSideFile("no JSON object")
+    return found
+
+
+GENERATOR = "press-station-kiosk"
+LOOKED_AT = 1024  # bytes from the start, in which every kind is known
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of file: its first bytes, what stands soon after, and what people call it.
+
+    `private`: it holds initials, and is for its owner alone.
+    """
+
+    called: Message
+    begins: bytes
+    holds: bytes = b""
+    private: bool = False
+
+    @property
+    def maker(self) -> str:
+        """What a page or picture of this kind names as its maker."""
+        return self.holds.decode()
+
+
+def _page(called: Message, what: str, private: bool) -> Kind:
+    return Kind(called, b"<!doctype html>", f"{GENERATOR} {what}".encode(), private)
+
+
+PLAN_PAGE = _page(say("catalog.own.plan_page"), "plan", private=False)
+PICK_PAGE = _page(say("catalog.own.pick_page"), "picks", private=False)
+REPORT_PAGE = _page(say("catalog.own.report_page"), "report", private=True)
+PICTURE = Kind(say("catalog.own.picture"), b"\x89PNG\r\n\x1a\n", f"{GENERATOR} plan".encode())
+GARMENTS = Kind(say("catalog.own.garments"), b"station,job,line,number,size,copy,", private=True)
+TABLES = Kind(say("catalog.own.tables"), b"section,row,column,value\r\n", private=True)
+EVENTS = Kind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
+COPY = Kind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
+
+NAMED = (PICK_PAGE,)
+"""Kinds that hold names of players where somebody asks for it."""
+
+
+class NotOwn(Exception):
+    """A file stands where one is to be written, and is of another kind; `message` says so."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(message.id)
+        self.message = message
+
+
+def must_be_own(path: Path, kind: Kind) -> None:
+    """Raise NotOwn unless `path` is free, or a file of `kind` by its content.
+
+    By whatever name it is called: links are followed. Raises OSError where it cannot be read.
+    """
+    there = behind_links(path)
+    if there.exists() and not is_own(there, kind):
+        raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))
+
+
+def is_own(path: Path, *kinds: Kind) -> bool:
+    """Return whether a plain file of one of these kinds is at `path`. Raises OSError."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        start = file.read(LOOKED_AT)
+    return any(start.startswith(kind.begins) and kind.holds in start for kind in kinds)
+
+
+def must_be_free(path: Path, kind: Kind) -> None:
+    """Raise NotOwn where anything stands at `path`: a copy of the record is never replaced."""
+    if behind_links(path).exists():
+        raise NotOwn(say("catalog.own.there", path=str(path), kind=kind.called))
+
+
+def write_own(
+    path: Path, kind: Kind, data: str | bytes | Iterable[bytes], names: bool = False
+) -> None:
+    """Write a file of `kind` whole, replacing one of its own kind only.
+
+    `names`: it has names of players in it. Raises NotOwn, OSError; nothing is changed then.
+    """
+    must_be_own(path, kind)
+    mode = OWNERS_ALONE if kind.private or names else None
+    write_whole(path, data.encode() if isinstance(data, str) else data, mode)
+
+
+def made_by(kind: Kind) -> str:
+    """Return the element of an HTML page's head that makes it known as of `kind`."""
+    return f'<meta name="generator" content="{kind.maker}">'

@@ -1,4 +1,4 @@
-"""Where the faults of one file are gathered, so that a reader can go on after each."""
+"""Faults and doubts, and where a reader gathers those of one file so that it goes on."""
 
 from __future__ import annotations
 
@@ -7,8 +7,25 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from kiosk.catalog.base.doubts import Doubt
 from kiosk.catalog.base.message import Message, say
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What a person decides before a garment is touched.
+
+    `row` counts from 1 in the file, 0 where the doubt is about no single row; `column` is the
+    field (`size`, `name` …) or the key of job.yaml. `written` is what stands there, `read_as`
+    what the job holds until somebody decides (empty for nothing), `could_be` what else may be
+    meant, most likely first, `cause` why it is asked.
+    """
+
+    row: int
+    column: str
+    written: str
+    read_as: str
+    could_be: tuple[str, ...]
+    cause: Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,18 @@ from kiosk.catalog.model.house import (
     rule_of,
 )
 from kiosk.catalog.model.orders import BY_CODE, SizeClass, size_named
-from kiosk.catalog.model.packs import Pack, Packs, SpareRule, Stock, same_height
-from kiosk.catalog.model.rules import ANY, Place, SizeLimit, SizeRule, Sport
+from kiosk.catalog.model.rules import (
+    ANY,
+    Pack,
+    Packs,
+    Place,
+    SizeLimit,
+    SizeRule,
+    SpareRule,
+    Sport,
+    Stock,
+    same_height,
+)
 from kiosk.catalog.model.sheets import (
     Catalog,
     DwellBand,

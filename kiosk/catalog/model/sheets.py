@@ -28,8 +28,7 @@ from kiosk.catalog.model.house import StationSettings as StationSettings
 from kiosk.catalog.model.orders import Job as Job
 from kiosk.catalog.model.orders import RosterColumn as RosterColumn
 from kiosk.catalog.model.orders import RosterLine as RosterLine
-from kiosk.catalog.model.packs import Packs, Stock
-from kiosk.catalog.model.rules import Code, SizeRule, Sport
+from kiosk.catalog.model.rules import Code, Packs, SizeRule, Sport, Stock
 from kiosk.catalog.model.source import ALL_GUESSED, Sources
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Notes, is_plain, nearest_word
 from kiosk.catalog.model.orders import BY_CODE, size_named
-from kiosk.catalog.roster.alphabets import alphabet, in_one_alphabet, mixed, plain_form
-from kiosk.catalog.roster.slips import Slip, text_slip
+from kiosk.catalog.roster.look_alikes import alphabet, in_one_alphabet, mixed, plain_form
+from kiosk.catalog.roster.tables import Slip, text_slip
 
 MOST_LETTERS = 16  # of a name on a back
 MOST_DIGITS = 2

@@ -1,22 +1,85 @@
-"""Takes the names out of a closed job's roster: line, size, number and set stay."""
+"""Takes the names out of a closed job: its roster, and the files that were written with them."""
 
 from __future__ import annotations
 
 import csv
+import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from io import BytesIO, StringIO
 from pathlib import Path
 
-from kiosk.catalog.base.files import read_bytes, read_text, write_whole
+from kiosk.catalog.base.files import (
+    NAMED,
+    OWNERS_ALONE,
+    BrokenSideFile,
+    behind_links,
+    beside,
+    is_own,
+    read_bytes,
+    read_side_file,
+    read_text,
+    write_whole,
+)
 from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Notes, Unsound, shown
 from kiosk.catalog.base.tree import leaves
 from kiosk.catalog.model.sheets import RosterLine
 from kiosk.catalog.roster.headers import COLUMNS
-from kiosk.catalog.roster.named_files import NOTE, delete_named_files
 from kiosk.catalog.roster.roster import roster
 from kiosk.catalog.roster.workbook import ENDING
+
+NOTE = ".names-in.json"
+
+
+def note_named_file(folder: Path, path: Path) -> None:
+    """Note that `path` holds names of the job in `folder`. Raises OSError where it cannot be."""
+    try:
+        known = _noted(folder)
+    except BrokenSideFile:
+        known = ()
+    files = sorted({*known, str(behind_links(path))})
+    write_whole(folder / NOTE, json.dumps({"files": files}).encode(), OWNERS_ALONE)
+
+
+def delete_named_files(folder: Path) -> tuple[Message, ...]:
+    """Delete every file that was noted; return what is said of those out of reach.
+
+    A file that is no longer one of this program's is not touched.
+    """
+    try:
+        files = _noted(folder)
+    except BrokenSideFile:
+        return (say("catalog.forget.note_broken", path=str(folder / NOTE)),)
+    left = tuple(each for file in files if (each := _deleted(Path(file))) is not None)
+    with suppress(OSError):
+        (folder / NOTE).unlink(missing_ok=True)
+    return left
+
+
+def _noted(folder: Path) -> tuple[str, ...]:
+    try:
+        found = read_side_file(folder / NOTE).get("files", ())
+    except FileNotFoundError:
+        return ()
+    if not isinstance(found, list) or not all(isinstance(each, str) for each in found):
+        raise BrokenSideFile("no list of files")
+    return tuple(found)
+
+
+def _deleted(path: Path) -> Message | None:
+    try:
+        beside(path).unlink(missing_ok=True)
+        if not path.exists():
+            return say("catalog.forget.moved", path=str(path))
+        if not is_own(path, *NAMED):
+            return say("catalog.forget.changed", path=str(path))
+        path.unlink()
+    except (OSError, ValueError) as problem:
+        return say("catalog.forget.not_deleted", path=str(path), why=str(problem))
+    return None
+
 
 JOB_FILE = "job.yaml"
 MARK = "names_deleted"

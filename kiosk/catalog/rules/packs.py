@@ -21,7 +21,7 @@ from kiosk.catalog.base.values import (
     whole,
     word,
 )
-from kiosk.catalog.model.packs import Pack, Packs, SpareRule, Stock
+from kiosk.catalog.model.rules import Pack, Packs, SpareRule, Stock
 from kiosk.catalog.model.sheets import Material
 
 MOST_IN_PACK, MOST_LEAST = 1_000, 100

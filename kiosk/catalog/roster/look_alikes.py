@@ -1,9 +1,10 @@
-"""Letters that are not what they look like: other alphabets, other widths, look-alikes."""
+"""Letters that are not what they look like, and numbers that read as others upside down."""
 
 from __future__ import annotations
 
 import unicodedata
 from collections import Counter
+from collections.abc import Collection
 
 # Pairs that look alike in capitals and small letters; by their shapes, from memory.
 _ALIKE = {
@@ -68,3 +69,22 @@ def _in(text: str, script: str) -> str:
             return ""
         written.append(other)
     return "".join(written)
+
+
+_TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
+
+
+def twin(number: str) -> str | None:
+    """Return what `number` reads as upside down: 16 for 91; None where it is not another one.
+
+    Only digits that are digits when turned count: 0, 1, 6, 8 and 9.
+    """
+    if not number or any(digit not in _TURNED for digit in number):
+        return None
+    turned = "".join(_TURNED[digit] for digit in reversed(number))
+    return None if turned == number else turned
+
+
+def has_twin(number: str, numbers: Collection[str]) -> bool:
+    """Return whether `number` upside down is another one of `numbers`."""
+    return twin(number) in numbers
