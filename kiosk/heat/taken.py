@@ -15,7 +15,7 @@ from itertools import pairwise
 from math import exp, floor, log
 from typing import NamedTuple
 
-from kiosk.catalog.base import Degrees, Message, Value, say
+from kiosk.catalog.base import Degrees, Message, Value, degrees, say, step_converted
 from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, idle, story
 from kiosk.heat.solver import Sample
@@ -159,8 +159,8 @@ def tack_under_sheet(
     more = min(round(2 * (level - tack.seconds)) / 2, allowed)
     return say(
         "heat.tack.sheet" if more > 0 else "heat.tack.sheet.no_longer",
-        bond=_shown(now, unit),
-        bare=_shown(goal, unit),
+        bond=degrees(now, unit),
+        bare=degrees(goal, unit),
         unit=unit.value,
         more=more,
         **_ends("bond", around(now, TACK_KELVIN), unit),
@@ -171,16 +171,12 @@ def tack_under_sheet(
 
 
 def _ends(name: str, between: Between, unit: Degrees) -> dict[str, Value]:
-    low, high = (_shown(each, unit) for each in between)
+    low, high = (degrees(each, unit) for each in between)
     return {f"{name}_low": low, f"{name}_high": high}
 
 
 def _half(seconds: float) -> float:
     return round(2 * seconds) / 2
-
-
-def _shown(celsius: float, unit: Degrees) -> int:
-    return round(celsius if unit is Degrees.C else celsius * 1.8 + 32)
 
 
 def cold_pad(
@@ -200,7 +196,7 @@ def cold_pad(
     if None in highest or (gain := (highest[1] or 0) - (highest[0] or 0)) < COLD_PAD_KELVIN:
         return None
     first, last = WARMING_SECONDS
-    low, high = (round(k if unit is Degrees.C else k * 1.8) for k in share_around(gain))
+    low, high = (round(step_converted(k, Degrees.C, unit)) for k in share_around(gain))
     values: dict[str, Value] = {"from": first, "to": last, "low": low, "high": high}
     return say("heat.pad.cold", **values, step=f"°{unit.value}")
 

@@ -229,6 +229,18 @@ class Pass:
         """How often the press closes in this pass, pre-press counted."""
         return sum(step.phase in HOT_PHASES for step in self.steps)
 
+    @property
+    def peels(self) -> tuple[int, ...]:
+        """The indices of its peel steps, in order."""
+        peel = Phase.PEEL  # looked up once: this is asked in every frame
+        return tuple(n for n, step in enumerate(self.steps) if step.phase is peel)
+
+    def place_of(self, nth: int) -> Place:
+        """Return where peel `nth` (from 0) is done; early ones of older plans at the press."""
+        if nth < len(self.places):
+            return self.places[nth]
+        return self.place if nth == len(self.peels) - 1 else Place.PRESS
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -267,6 +279,4 @@ def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
     if not found:
         return None, Place.PRESS
     nth, wait = found[0]
-    if nth < len(each.places):
-        return wait, each.places[nth]
-    return wait, each.place if nth == len(each.stages) - 1 else Place.PRESS
+    return wait, each.place_of(nth)

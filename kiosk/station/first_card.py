@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import decimal
+from kiosk.catalog.base import MM_PER_INCH, decimal
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.display import worn
 
@@ -13,8 +13,6 @@ if TYPE_CHECKING:
 
 LOOKS = ("lifted_edge", "marks", "stretched")
 """What is looked for, in this order: each is there or not."""
-
-MM_PER_INCH = 25.4
 
 
 class FirstCard:
@@ -61,7 +59,7 @@ class FirstCard:
         typed = decimal(f"0{entry}")  # ".2" is typed too
         if typed is None:
             return
-        inches = float(typed) / MM_PER_INCH if self.millimetres else float(typed)
+        inches = float(typed / MM_PER_INCH) if self.millimetres else float(typed)
         if inches:
             self.distance = inches
         else:

@@ -20,7 +20,6 @@ from kiosk.station.shell import COUNTS, Cue, Shell
 from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
-from kiosk.words.speak import fraction, millimetres
 
 NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
@@ -29,9 +28,7 @@ SIZE = "AM"
 
 def ruler(words: Words) -> Length:
     """Return how lengths are written in the units that are worn."""
-    if words.metric:
-        return lambda inches: words("work.millimetres", length=words.number(millimetres(inches)))
-    return lambda inches: words("work.inches", length=fraction(inches))
+    return lambda inches: words.length(inches, words.metric)
 
 
 class Practice:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import hypot
 
-MM_PER_INCH = 25.4
+from kiosk.catalog.base import MM_PER_INCH
+
 NEAR_BELOW_INCHES = 8.0  # a 7-inch screen is read from 1.2 m, larger ones from 2 m
 TARGET_MM = 15.0  # a gloved finger
 DEAD_GAP_MM = 5.0

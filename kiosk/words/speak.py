@@ -8,6 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from kiosk.catalog.base import (
+    MM_PER_INCH,
     Celsius,
     Degrees,
     Fault,
@@ -15,12 +16,12 @@ from kiosk.catalog.base import (
     Message,
     Temperature,
     Value,
+    converted,
     is_plain,
     shown,
 )
 from kiosk.words.catalogue import ENGLISH, LOCALES, catalogue
 
-MM_PER_INCH = 25.4  # SI definition of the inch
 FINEST = 64  # parts of an inch
 
 
@@ -109,7 +110,7 @@ class Words:
         if isinstance(value, Message):  # a word of its own: the peel's, a panel's
             return self.say(value)
         if isinstance(value, Inches):
-            return self._length(value.inches)
+            return self.length(value.inches, self.metric)
         if isinstance(value, Celsius):
             return self._temperature(value.degrees)
         if isinstance(value, float):
@@ -119,14 +120,21 @@ class Words:
         return "" if value is None else str(value)
 
     def _temperature(self, celsius: float) -> str:
-        """On the wanted scale, °C where none is (°F = °C · 1.8 + 32, SI definition)."""
-        fahrenheit = self.degrees is Degrees.F
-        return f"{celsius * 1.8 + 32:.0f} °F" if fahrenheit else f"{celsius:.0f} °C"
+        """On the wanted scale, °C where none is."""
+        scale = self.degrees or Degrees.C
+        return f"{converted(celsius, Degrees.C, scale):.0f} °{scale.value}"
 
-    def _length(self, inches: float) -> str:
-        if self.metric:
+    def length(self, inches: float, metric: bool) -> str:
+        """Return a length in millimetres where `metric`, else in inches, with its unit."""
+        if metric:
             return self("work.millimetres", length=millimetres(inches))
         return self("work.inches", length=fraction(inches))
+
+    def height(self, inches: float, metric: bool) -> str:
+        """Return the height of a piece: one that no ruler has (0.8 in) as it is written."""
+        if metric or (inches * FINEST).is_integer():
+            return self.length(inches, metric)
+        return self("work.inches", length=f"{inches:g}")
 
 
 def _count(values: Mapping[str, Value], by: str) -> int:

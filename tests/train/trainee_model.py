@@ -49,7 +49,7 @@ class Learner:
 
     def begin(self, alone: bool = False) -> Session:
         wish = Wish(self.plan, GARMENT, self.operator, alone=alone)
-        return Session(wish, self.trainee, self.now, self.record.append)
+        return Session(wish, self.trainee, self.now, self.record.append, str)
 
     def practise(self, alone: bool = False) -> Session:
         """One garment from load to its end."""

@@ -28,15 +28,27 @@ from kiosk.catalog.base.files import (
 )
 from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, is_plain, shown
-from kiosk.catalog.base.quantities import Degrees, Length, Pressure, Temperature, decimal, nearest
+from kiosk.catalog.base.quantities import (
+    MM_PER_INCH,
+    Degrees,
+    Length,
+    Pressure,
+    Temperature,
+    converted,
+    decimal,
+    degrees,
+    nearest,
+    step_converted,
+)
 from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
 from kiosk.catalog.base.values import characters
 
 __all__ = [
-    "COPY", "EVENTS", "GARMENTS", "OWNERS_ALONE", "PICK_PAGE", "PICTURE", "PLAN_PAGE",
-    "REPORT_PAGE", "TABLES", "BrokenSideFile", "Celsius", "Degrees", "Fault", "Inches", "Kind",
-    "Leaf", "Length", "Message", "NotOwn", "Notes", "Pressure", "Temperature", "Unsound", "Value",
-    "behind_links", "beside", "characters", "decimal", "is_own", "is_plain", "leaves", "made_by",
-    "must_be_free", "must_be_own", "nearest", "read_bytes", "read_side_file", "read_text", "say",
-    "shown", "values_by_path", "with_entry", "with_value", "write_own", "write_whole",
+    "COPY", "EVENTS", "GARMENTS", "MM_PER_INCH", "OWNERS_ALONE", "PICK_PAGE", "PICTURE",
+    "PLAN_PAGE", "REPORT_PAGE", "TABLES", "BrokenSideFile", "Celsius", "Degrees", "Fault", "Inches",
+    "Kind", "Leaf", "Length", "Message", "NotOwn", "Notes", "Pressure", "Temperature", "Unsound",
+    "Value", "behind_links", "beside", "characters", "converted", "decimal", "degrees", "is_own",
+    "is_plain", "leaves", "made_by", "must_be_free", "must_be_own", "nearest", "read_bytes",
+    "read_side_file", "read_text", "say", "shown", "step_converted", "values_by_path", "with_entry",
+    "with_value", "write_own", "write_whole",
 ]

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum, IntEnum
 from fractions import Fraction
+from typing import TypeVar
 
 from kiosk.catalog.base.message import Message, say
 
@@ -17,6 +18,31 @@ class Degrees(Enum):
     C = "C"
 
 
+Number = TypeVar("Number", float, Fraction)
+FAHRENHEIT_PER_KELVIN = Fraction(9, 5)
+
+
+def converted(value: Number, unit: Degrees, to: Degrees) -> Number:
+    """Return a temperature on the scale `to` (°C = (°F - 32)/1.8, SI definition)."""
+    if unit is to:
+        return value
+    if to is Degrees.F:
+        return value * FAHRENHEIT_PER_KELVIN + 32
+    return (value - 32) / FAHRENHEIT_PER_KELVIN
+
+
+def step_converted(value: Number, unit: Degrees, to: Degrees) -> Number:
+    """Return a difference of temperatures on the scale `to`: no zero point is moved."""
+    if unit is to:
+        return value
+    return value * FAHRENHEIT_PER_KELVIN if to is Degrees.F else value / FAHRENHEIT_PER_KELVIN
+
+
+def degrees(celsius: float, unit: Degrees) -> int:
+    """Return a temperature in °C as whole degrees of `unit`."""
+    return round(converted(celsius, Degrees.C, unit))
+
+
 @dataclass(frozen=True, slots=True)
 class Temperature:
     """A temperature, exact, in the unit it was written in; `text` is the writing itself."""
@@ -26,12 +52,8 @@ class Temperature:
     text: str
 
     def exact_in(self, unit: Degrees) -> Fraction:
-        """Return the same temperature on the scale `unit` (°C = (°F - 32)/1.8, SI definition)."""
-        if unit is self.unit:
-            return self.value
-        if unit is Degrees.F:
-            return self.value * Fraction(9, 5) + 32
-        return (self.value - 32) * Fraction(5, 9)
+        """Return the same temperature on the scale `unit`."""
+        return converted(self.value, self.unit, unit)
 
     def whole_in(self, unit: Degrees) -> int:
         """Return the nearest whole degree on the scale `unit`; a half goes up."""
@@ -48,9 +70,7 @@ class TemperatureStep:
 
     def exact_in(self, unit: Degrees) -> Fraction:
         """Return the same difference on the scale `unit` (10 °F is 50/9 °C)."""
-        if unit is self.unit:
-            return self.value
-        return self.value * (Fraction(9, 5) if unit is Degrees.F else Fraction(5, 9))
+        return step_converted(self.value, self.unit, unit)
 
     def whole_in(self, unit: Degrees) -> int:
         """Return the nearest whole difference on the scale `unit`; a half goes up."""

@@ -6,7 +6,7 @@ from collections import Counter
 from fractions import Fraction
 from typing import Any
 
-from kiosk.catalog.base import Degrees, nearest
+from kiosk.catalog.base import Degrees, converted, nearest, step_converted
 from kiosk.catalog.model import Job
 from kiosk.commands.plan.heat import of_heat
 from kiosk.commands.plan.past import PastByRun
@@ -142,12 +142,11 @@ def _group(group: PickGroup) -> Object:
 
 
 def _in_f(temperature: int, unit: Degrees) -> int:
-    """The temperature in whole °F (°C = (°F - 32)/1.8, SI definition)."""
-    return temperature if unit is Degrees.F else nearest(temperature * Fraction(9, 5) + 32)
+    return nearest(converted(Fraction(temperature), unit, Degrees.F))
 
 
 def _step_f(change: int, unit: Degrees) -> int:
-    return change if unit is Degrees.F else nearest(change * Fraction(9, 5))
+    return nearest(step_converted(Fraction(change), unit, Degrees.F))
 
 
 def _short(value: float) -> float:

@@ -17,7 +17,6 @@ from kiosk.commands.plan.supply import (
     PickGroup,
     Supply,
     grouped_picks,
-    height_text,
     supply_parts,
 )
 from kiosk.commands.plan.text import (
@@ -98,7 +97,7 @@ def pull_table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Itera
         cells = (
             _where(group.panel, group.element, words),
             f"{group.colour} {group.material}",
-            height_text(group.height_inches, metric, words),
+            words.height(group.height_inches, metric),
             str(group.layer),
         )
         row = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
@@ -142,7 +141,7 @@ def _bag_rows(
         colours = words(
             "picks.label.colours",
             colours=tuple(each.piece.colour for each in layers),
-            height=height_text(layers[0].height_inches, metric, words).replace(" ", NO_BREAK),
+            height=words.height(layers[0].height_inches, metric).replace(" ", NO_BREAK),
         )
         yield f"{_where(panel, element, words)}: " + ", ".join(t for t in (text, colours) if t)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import PICTURE, Degrees
+from kiosk.catalog.base import PICTURE, Degrees, converted
 from kiosk.plan.heat import HeatCurve, heat_curve, rests_on
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
@@ -78,10 +78,10 @@ def _figure(plan: Plan, curves: Sequence[Titled], words: Words, titled: bool) ->
 
 
 def _draw(axes: Axes, unit: Degrees, curve: HeatCurve, words: Words) -> None:
-    top = degrees(curve.highest + ABOVE_PLATEN, unit)
+    top = converted(curve.highest + ABOVE_PLATEN, Degrees.C, unit)
     axes.set_facecolor(PAPER)
     axes.set_xlim(0, curve.end)
-    axes.set_ylim(degrees(min(_temperatures(curve)) - BELOW_ROOM, unit), top)
+    axes.set_ylim(converted(min(_temperatures(curve)) - BELOW_ROOM, Degrees.C, unit), top)
     axes.set_xlabel(words("curve.seconds"), color=INK)
     axes.set_ylabel(f"°{unit.value}", color=INK)
     axes.tick_params(colors=INK)
@@ -141,7 +141,7 @@ def _borders(axes: Axes, curve: HeatCurve, words: Words) -> None:
 
 def _levels(axes: Axes, curve: HeatCurve, unit: Degrees, words: Words) -> None:
     for level in curve.levels:
-        at = degrees(level.celsius, unit)
+        at = converted(level.celsius, Degrees.C, unit)
         axes.axhline(at, color=MUTED, linewidth=1, linestyle=":")
         name = words(f"curve.level.{level.name}", degrees=round(at), unit=unit.value)
         axes.text(curve.end, at, f"{name} ", va="bottom", ha="right", fontsize=8, color=INK)
@@ -160,9 +160,4 @@ def _temperatures(curve: HeatCurve) -> list[float]:
 
 
 def _or_gap(celsius: float | None, unit: Degrees) -> float:
-    return float("nan") if celsius is None else degrees(celsius, unit)
-
-
-def degrees(celsius: float, unit: Degrees) -> float:
-    """Return a temperature on the scale `unit` (°F = °C · 1.8 + 32, SI definition)."""
-    return celsius if unit is Degrees.C else celsius * 1.8 + 32
+    return float("nan") if celsius is None else converted(celsius, Degrees.C, unit)

@@ -136,9 +136,6 @@ def _named(counts: Counts) -> Counts:
     return {character: n for character, n in counts.items() if character}
 
 
-MM_PER_INCH = 25.4  # SI definition of the inch
-
-
 @dataclass(frozen=True, slots=True)
 class Part:
     """A title and its lines, in the shop's language."""
@@ -175,16 +172,10 @@ def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
         f"picks.{layer}",
         colour=drawer.colour,
         material=drawer.material,
-        height=height_text(drawer.height_inches, metric, words),
+        height=words.height(drawer.height_inches, metric),
         layer=drawer.layer,
         layers=drawer.layers,
     )
-
-
-def height_text(inches: float, metric: bool, words: Words) -> str:
-    """Return a height in the shop's unit."""
-    length = f"{inches * MM_PER_INCH:.0f}" if metric else words.number(f"{inches:g}")
-    return words("work.millimetres" if metric else "work.inches", length=length)
 
 
 def counts_text(counts: Counts, words: Words) -> str:

@@ -11,7 +11,7 @@ from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.heat import heat_lines
 from kiosk.commands.plan.past import PastByRun
-from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, height_text, supply_parts
+from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, supply_parts
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
@@ -188,7 +188,7 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
         layer=group.layer,
         colour=group.colour,
         material=group.material,
-        height=height_text(group.height_inches, metric, words),
+        height=words.height(group.height_inches, metric),
     )
     if not group.characters:
         return f"{drawer}: {words('command.plan.pieces', count=group.count)}"

@@ -8,7 +8,6 @@ from kiosk.plan.heat.told import (
     HeatTold,
     PhaseSpan,
     basis,
-    degrees,
     heat_curve,
     heat_told,
     sentences,
@@ -27,7 +26,7 @@ from kiosk.plan.heat.waits import (
 
 __all__ = [
     "COOLING_SECONDS", "FROM_ESTIMATE", "HeatCurve", "HeatTold", "PhaseSpan", "basis",
-    "beside_guess", "beside_words", "broken_by_another_final", "degrees", "final_seconds",
+    "beside_guess", "beside_words", "broken_by_another_final", "final_seconds",
     "heat_curve", "heat_setup", "heat_told", "is_guessed", "is_rule", "last_call", "rests_on",
     "sentences", "told_by_guess", "wait_of",
 ]

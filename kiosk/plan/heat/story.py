@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import takewhile
 
-from kiosk.catalog.base import Degrees
+from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
@@ -117,9 +117,9 @@ def heat_left(group: Group) -> tuple[HeatLeft, ...]:
 
 
 def _celsius(group: Group) -> float:
-    """The final's temperature (°C = (°F - 32)/1.8, SI definition)."""
-    shown = group.final.temperature
-    return float(shown) if group.settings.unit is Degrees.C else round((shown - 32) / 1.8, 3)
+    """The final's temperature."""
+    shown = float(group.final.temperature)
+    return round(converted(shown, group.settings.unit, Degrees.C), 3)
 
 
 def _film(sheet: Material) -> HeatFilm:

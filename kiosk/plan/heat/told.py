@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
-from kiosk.catalog.base import Degrees, Message, Value, say
+from kiosk.catalog.base import Degrees, Message, Value, degrees, say
 from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
@@ -113,11 +113,6 @@ def basis(wait: PeelWait) -> Message:
     late = {"late_low": round(wait.late.low), "late_high": round(wait.late.high)}
     which = "closing" if wait.ready.high == 0 else "both"
     return say(f"curve.basis.{which}", peel=peel, source=source, **ready, **late)
-
-
-def degrees(celsius: float, unit: Degrees) -> int:
-    """Return whole degrees of `unit` (°F = °C · 1.8 + 32, SI definition)."""
-    return round(celsius if unit is Degrees.C else celsius * 1.8 + 32)
 
 
 def _tacks(each: Pass, solved: Solved) -> Iterator[Tacked]:

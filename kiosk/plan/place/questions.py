@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import MM_PER_INCH, Message, say
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass, SizeLimit, SizeRule
 from kiosk.catalog.rules import Face
 from kiosk.plan.phrases import panel_word
@@ -21,8 +21,6 @@ from kiosk.plan.place.placement import (
 )
 from kiosk.plan.place.platen import platen_parts
 from kiosk.plan.reasons import KNOWN_ELEMENTS
-
-MM_PER_INCH = 25.4  # SI definition of the inch
 
 
 def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kiosk.catalog.base import Degrees, nearest
+from kiosk.catalog.base import Degrees, nearest, step_converted
 from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
@@ -128,8 +128,7 @@ def _pair(new: PieceLimits, old: PieceLimits, unit: Degrees) -> Iterator[Found]:
     if (apart := new.sheet.low - old.sheet.high) > 0:
         low = Limit(new.name, "temperature.low", new.material.temperature.low.text)
         high = Limit(old.name, "temperature.high", old.material.temperature.high.text)
-        shown = apart if unit is Degrees.F else nearest(apart * Fraction(9, 5))
-        yield (low, high), {"temperature_f": float(shown)}
+        yield (low, high), {"temperature_f": float(_in_fahrenheit(apart, unit))}
     if (steps := new.material.pressure_low - old.material.pressure_high) > 0:
         low = Limit(new.name, "pressure.low", new.material.pressure_low.word)
         high = Limit(old.name, "pressure.high", old.material.pressure_high.word)
@@ -215,7 +214,7 @@ def _apart(lows: Collection[int], highs: Collection[int]) -> int:
 
 
 def _in_fahrenheit(apart: int, unit: Degrees) -> int:
-    return apart if unit is Degrees.F else nearest(apart * Fraction(9, 5))
+    return nearest(step_converted(Fraction(apart), unit, Degrees.F))
 
 
 def _seconds_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:

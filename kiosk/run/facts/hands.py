@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Step
 from kiosk.plan.time import NOTHING, hands, least_seconds
-from kiosk.run.facts.moves import confirm_of, move_of, next_hot, peel_steps, racked_at, wait_at
+from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
 from kiosk.run.facts.peels import hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import events as e
@@ -63,7 +63,7 @@ def owed_seconds(job: JobRun, now: Now) -> float:
         return 0.0
     passage = pass_of(job, ticket)
     racked = racked_at(passage, ticket.step) or 0
-    ahead = (i for i in peel_steps(passage) if ticket.step <= i < racked)
+    ahead = (i for i in passage.peels if ticket.step <= i < racked)
     owed = [i for i in ahead if passage.steps[i].peel is not Peel.HOT]
     time = time_of(job, ticket, now, wait_at(passage, owed[-1])) if owed else None
     return 0.0 if time is None else time.from_seconds

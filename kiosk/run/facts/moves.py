@@ -86,8 +86,7 @@ def first_hand(passage: Pass, step: int) -> int:
 
 def last_peel(passage: Pass) -> int | None:
     """Return the index of the pass's last peel step, the one that its place and wait are for."""
-    peels = [i for i, step in enumerate(passage.steps) if step.phase is Phase.PEEL]
-    return peels[-1] if peels else None
+    return passage.peels[-1] if passage.peels else None
 
 
 def racks(passage: Pass) -> bool:
@@ -107,23 +106,14 @@ def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
     return step
 
 
-# Steps that are peels are looked for in every frame: a tuple compares by identity first.
-PEEL = (Phase.PEEL,)
-
-
-def peel_steps(passage: Pass) -> tuple[int, ...]:
-    """Return the indices of a pass's peel steps, the earliest peel first."""
-    return tuple(i for i, step in enumerate(passage.steps) if step.phase in PEEL)
-
-
 def racked_at(passage: Pass, step: int) -> int | None:
     """Return the first peel at or after index `step` that waits on the rack, else the last peel.
 
     Those before it are done by the hands that take the garment to the rack. None for a pass
     without a peel, or where `step` is past all of them.
     """
-    ahead = [(n, i) for n, i in enumerate(peel_steps(passage)) if i >= step]
-    racked = (i for n, i in ahead if place_of(passage, n) is Place.RACK)
+    ahead = [(n, i) for n, i in enumerate(passage.peels) if i >= step]
+    racked = (i for n, i in ahead if passage.place_of(n) is Place.RACK)
     return next(racked, ahead[-1][1] if ahead else None)
 
 
@@ -132,7 +122,7 @@ def next_stage(passage: Pass, step: int) -> int | None:
 
     A hot one is over at once and goes with the one after it. None past the last.
     """
-    ahead = [i for i in peel_steps(passage) if i >= step]
+    ahead = [i for i in passage.peels if i >= step]
     if not _is_staged(passage):
         return ahead[-1] if ahead else None
     waits = (i for i in ahead if passage.steps[i].peel is not Peel.HOT)
@@ -141,15 +131,8 @@ def next_stage(passage: Pass, step: int) -> int | None:
 
 def is_early(passage: Pass, step: int) -> bool:
     """Return whether the peel that comes next on the rack leaves another one to wait for."""
-    stage, peels = next_stage(passage, step), peel_steps(passage)
+    stage, peels = next_stage(passage, step), passage.peels
     return stage is not None and stage < peels[-1]
-
-
-def place_of(passage: Pass, nth: int) -> Place:
-    """Return where peel `nth` (from 0) is done; early ones of older plans at the press."""
-    if nth < len(passage.places):
-        return passage.places[nth]
-    return passage.place if nth == len(peel_steps(passage)) - 1 else Place.PRESS
 
 
 def wait_at(passage: Pass, step: int) -> PeelWait | None:
@@ -157,7 +140,7 @@ def wait_at(passage: Pass, step: int) -> PeelWait | None:
     stage = next_stage(passage, step)
     if stage is None or not _is_staged(passage):
         return passage.wait
-    return passage.stages[peel_steps(passage).index(stage)]
+    return passage.stages[passage.peels.index(stage)]
 
 
 def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
@@ -168,11 +151,11 @@ def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
     """
     if not _is_staged(passage):
         return passage.wait
-    ahead = zip(peel_steps(passage), passage.stages, strict=True)
+    ahead = zip(passage.peels, passage.stages, strict=True)
     waits = (w for i, w in ahead if i >= step and w.peel is not Peel.HOT)
     return next((wait for wait in waits if wait.to_seconds >= waited), passage.wait)
 
 
 def _is_staged(passage: Pass) -> bool:
     """Whether the plan knows the wait of each peel: older ones know the last only."""
-    return len(passage.stages) == len(peel_steps(passage)) > 1
+    return len(passage.stages) == len(passage.peels) > 1

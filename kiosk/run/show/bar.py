@@ -9,7 +9,7 @@ from kiosk.plan.phrases import panel_word
 from kiosk.plan.reasons import element_words
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.kind import Kind, Owner
-from kiosk.run.facts.moves import is_early, place_of, racked_at, racks, wait_at
+from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.facts.tickets import called, next_ready
@@ -65,7 +65,7 @@ def _then_final(scene: Scene) -> Message:
         return say("bar.then.inspect")
     peel = say(f"peel.{ahead[0].peel.word}") if ahead[0].peel is not None else ""
     if scene.passage.place is Place.RACK:
-        if place_of(scene.passage, 0) is not Place.RACK:
+        if scene.passage.place_of(0) is not Place.RACK:
             return say("bar.then.peel_rack", peel=peel)
         following = next_ready(scene.job, scene.ticket.id)
         if not following:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kiosk.catalog.base import Degrees
-from kiosk.plan.heat import HeatCurve, degrees, rests_on
+from kiosk.catalog.base import Degrees, degrees
+from kiosk.plan.heat import HeatCurve, rests_on
 from kiosk.words import Words
 
 

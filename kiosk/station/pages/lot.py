@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import MM_PER_INCH, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
@@ -180,7 +180,7 @@ def _who(job: JobRun) -> Approver:
 
 
 def _shown(desk: Desk, inches: float | None) -> str:
-    value = (inches or 0.0) * (25.4 if desk.first.millimetres else 1.0)
+    value = (inches or 0.0) * (MM_PER_INCH if desk.first.millimetres else 1.0)
     return f"{value:+.3g}".replace("-", "\N{MINUS SIGN}") if value else "0"
 
 

@@ -22,7 +22,6 @@ from kiosk.station.widgets.kept import Kept
 from kiosk.station.widgets.paint import fill
 from kiosk.station.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.speak import fraction, millimetres
 
 
 @dataclass
@@ -50,9 +49,7 @@ class Page:
 
     def length(self, inches: float) -> str:
         """Return a length in the station's unit."""
-        if self.settings.millimetres:
-            return self.word("millimetres", length=self.words.number(millimetres(inches)))
-        return self.word("inches", length=fraction(inches))
+        return self.words.length(inches, self.settings.millimetres)
 
     def say(self, message: Message) -> str:
         """Return a message in words."""

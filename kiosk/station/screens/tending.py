@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kiosk.catalog.base import Degrees
+from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Peel
 from kiosk.run.show import View
 from kiosk.run.state import Feels, Lies, SayPlace, Touch
@@ -70,5 +70,5 @@ def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> N
 
 
 def _read(page: Page, ticket: str, shown: int, unit: Degrees) -> None:
-    celsius = float(shown) if unit is Degrees.C else round((shown - 32) / 1.8, 1)
+    celsius = round(converted(float(shown), unit, Degrees.C), 1)
     page.act(Touch(ticket, Feels.READING, celsius))

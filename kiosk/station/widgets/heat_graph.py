@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
-from kiosk.catalog.base import Degrees
-from kiosk.plan.heat import PhaseSpan, degrees
+from kiosk.catalog.base import Degrees, converted, degrees
+from kiosk.plan.heat import PhaseSpan
 from kiosk.station.boxes import Box
 from kiosk.station.pages.heat_picture import HeatPicture
 from kiosk.station.sizes import Scale
@@ -151,13 +151,12 @@ class HeatGraph(Drawn):
 
     def _degrees(self) -> Iterator[tuple[str, float]]:
         """Whole steps of the unit that lie in the plot, no nearer than two rows of words."""
-        fahrenheit = self.picture.unit is Degrees.F
         most = max(2, int(self.plot.h / (self.row * 1.5)))
         found: list[tuple[str, float]] = []
         for step in STEPS[self.picture.unit]:
             found = []
             for shown in range(0, 500, step):
-                celsius = (shown - 32) / 1.8 if fahrenheit else float(shown)
+                celsius = converted(float(shown), self.picture.unit, Degrees.C)
                 if self._low < celsius < self._high:
                     found.append((str(shown), celsius))
             if len(found) <= most:

@@ -52,7 +52,7 @@ class Session:
         trainee: Trainee,
         real: Now,
         note: Callable[[Event], None],
-        length: Length = lambda inches: f"{inches:.2f} in",
+        length: Length,
     ) -> None:
         nth = len(trainee.garments)
         self.wish = wish
