@@ -30,6 +30,7 @@ class Offer:
     columns: tuple[RosterColumn, ...] = ()
     roster_digest: str = ""
     due: str = ""  # ISO 8601, empty where the job says none
+    to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, how many characters
 
     @property
     def taken(self) -> tuple[tuple[str, str], ...]:
@@ -95,6 +96,7 @@ class Library:
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning
+        from kiosk.plan.buy import to_pull
         from kiosk.plan.fingerprint import fingerprint
         from kiosk.plan.procedure import placement_faults, plan_job
 
@@ -116,6 +118,7 @@ class Library:
             job.columns,
             job.roster_digest,
             job.due,
+            () if plan is None else to_pull(plan, job.roster),
         )
 
 

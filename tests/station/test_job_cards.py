@@ -131,22 +131,43 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     assert person.station.sheet is not None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11 good")]
     assert [each.text for each in said] == ["11 good · 0 scrap · 0 open"]
+    pace = person.station.sheet.sheet.second
+    data = next(t.data for t in person.station.desk.report.topics if t.question == "behind")
+    (job,) = data["jobs"]
+    assert pace == f"{round(11 * 3600 / job['used_seconds'])} garments an hour"
+    assert {each.text for each in texts(person.station.sheet)} >= {pace}
     person.close()
 
 
-@pytest.mark.parametrize(("size", "inches"), [((600, 1024), 7.0), ((800, 1280), 10.1)])
-def test_set_up_begins_with_what_the_press_is_set_to(
+PANELS = [((600, 1024), 7.0), ((1024, 600), 7.0), ((800, 1280), 10.1), ((1280, 800), 10.1)]
+
+
+@pytest.mark.parametrize(("size", "inches"), PANELS)
+def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
 ) -> None:
-    """Below the job's title, larger than every line; 7 inches lying down have no room for it."""
+    """Setting, then what to fetch, each larger than every line; the setting is said once."""
     bench.resize(*size)
     person = Person(bench, lay_out(tmp_path), inches)
     person.first_start()
     person.choose(JOB)
     sheet = person.station.sheet
     assert sheet is not None
-    said = "312 °F · 12 s · light-medium to medium-firm"
-    size_of = {each.text: each.fitted.em for each in texts(sheet)}
-    assert said in size_of
-    assert all(size_of[said] > size_of[line] for line in sheet.sheet.lines)
+    setting = "312 °F · 12 s · light-medium to medium-firm"
+    offer = next(o for o in person.station.desk.offers if o.title.startswith(JOB))
+    digits = sum(len(line.number) for line in offer.roster)
+    letters = sum(not c.isspace() for line in offer.roster for c in line.name)
+    fetch = sheet.sheet.second
+    assert fetch.startswith(f"Fetch: {len(offer.roster)} garments, ")
+    assert f", {digits} " in fetch
+    assert not letters or f", {letters} " in fetch
+    assert fetch.endswith("cover sheet")
+    shown = texts(sheet)
+    size_of = {each.text: each.fitted.em for each in shown}
+    top = {each.text: each.ink.top for each in shown}
+    rest = {text for text in top if "recipe" in text or sheet.sheet.lines[-1] in text}
+    assert rest
+    assert size_of[setting] > size_of[fetch] > max(size_of[text] for text in rest)
+    assert top[setting] > top[fetch] > max(top[text] for text in rest)
+    assert sum("312 °F" in line for line in size_of) == 1
     person.close()

@@ -11,11 +11,12 @@ from kiosk.plan.buy.need import (
     count_picks,
     element_text,
     needs,
+    to_pull,
     without_size,
 )
 from kiosk.plan.buy.purchase import Bought, Purchase, purchases
 
 __all__ = [
     "PIECE", "BagPiece", "Bought", "Drawer", "Need", "Pick", "Purchase", "bag", "count_picks",
-    "element_text", "needs", "purchases", "without_size",
+    "element_text", "needs", "purchases", "to_pull", "without_size",
 ]

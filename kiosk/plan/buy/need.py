@@ -63,6 +63,15 @@ def count_picks(
     return counts
 
 
+def to_pull(plan: Plan, roster: Iterable[RosterLine]) -> tuple[tuple[str, str, int], ...]:
+    """Return element, colour and how many characters of it the roster takes, as the plan lays."""
+    counts: Counter[tuple[str, str]] = Counter()
+    for pick, count in count_picks(plan, roster).items():
+        counts[pick.element, pick.colour] += count
+    asked = dict.fromkeys((piece.element, piece.colour) for piece in plan.pieces)
+    return tuple((*each, counts[each]) for each in asked if counts[each])
+
+
 def without_size(roster: Iterable[RosterLine]) -> tuple[RosterLine, ...]:
     """Return the lines whose size is in no table: their pieces have no height yet."""
     return tuple(line for line in roster if line.size not in BY_CODE)

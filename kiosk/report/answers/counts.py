@@ -116,7 +116,8 @@ def made(jobs: tuple[JobCount, ...]) -> Topic:
     data = {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
-             "behind_minutes": each.behind_minutes}
+             "behind_minutes": each.behind_minutes,
+             "made": each.made, "used_seconds": round(each.used_seconds)}
             for each in jobs
         ]
     }  # fmt: skip

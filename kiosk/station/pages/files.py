@@ -29,6 +29,7 @@ def files(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("page.files"),
+        headline=words("page.files.faults" if faults else "page.files.none", count=len(faults)),
         lines=(words("page.files.line"),),
         choices=tuple(choice(name) for name in desk.editing.names()),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),

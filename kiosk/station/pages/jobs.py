@@ -8,6 +8,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault, say
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
+from kiosk.plan.reasons import element_words
 from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
@@ -23,6 +24,7 @@ from kiosk.words import Words, fault_text
 from kiosk.words.cautions import FIRST, SET_UP
 
 MOST_QUESTIONS = 7  # on one page
+PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
 
 
 def jobs(desk: Desk, words: Words) -> Sheet:
@@ -100,21 +102,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=offer.title,
         headline=_first_setting(plan, words),
-        lines=(
-            " · ".join(
-                (
-                    words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe),
-                    *_due(offer, words),
-                )
-            ),
-            *_finish(desk, offer, words),
-            *_parts(plan, words),
-            *_settings(plan, words),
-            _sources(plan, words),
-            *_places(plan, len(offer.roster), words),
-            *_warnings(plan, words),
-            " ".join(words(line) for line in (*FIRST, "caution.claim")),
-        ),
+        second=_to_fetch(offer, plan, words),
+        lines=(*_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=tuple(choices),
         main=Button(words(main), desk.start_job),
@@ -123,28 +112,67 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     )
 
 
+def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
+    """What else to know of the job."""
+    what = words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe, press=plan.press)
+    return (
+        *_settings(plan, words)[1:],
+        what,
+        *_due(offer, words),
+        *_finish(desk, offer, words),
+        *_parts(plan, words),
+        _sources(plan, words),
+        *_places(plan, len(offer.roster), words),
+        *_warnings(plan, words),
+    )
+
+
+def _notes(words: Words) -> str:
+    """What comes before this program, and what it cannot do."""
+    return " ".join(words(line) for line in (*FIRST, "caution.claim"))
+
+
 def _first_setting(plan: Plan, words: Words) -> str:
-    """The first final's temperature, time and pressure; of which panel, where another differs."""
+    """Temperature, time and pressure of the first final."""
+    return next(iter(_settings(plan, words)), "")
+
+
+def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
+    """Every final's setting; of which panel, where another differs."""
     finals = [
         (panel, closing)
         for panel in plan.settings
         for closing in panel.closings
         if closing.purpose.value == "final"
     ]
-    if not finals:
-        return ""
-    panel, closing = finals[0]
     one = len({(c.temperature, c.dwell_seconds, c.pressure_low, c.pressure_high)
                for _, c in finals}) == 1  # fmt: skip
-    return words(
-        "page.set_up_headline" if one else "page.set_up_headline_of",
-        panel=panel_word(panel.panel),
-        temperature=closing.temperature,
-        unit=panel.unit.value,
-        seconds=closing.dwell_seconds,
-        low=say(f"pressure.{closing.pressure_low.word}"),
-        high=say(f"pressure.{closing.pressure_high.word}"),
+    told = (
+        words(
+            "page.set_up_headline" if one else "page.set_up_headline_of",
+            panel=panel_word(panel.panel),
+            temperature=closing.temperature,
+            unit=panel.unit.value,
+            seconds=closing.dwell_seconds,
+            low=say(f"pressure.{closing.pressure_low.word}"),
+            high=say(f"pressure.{closing.pressure_high.word}"),
+        )
+        for panel, closing in finals
     )
+    return tuple(dict.fromkeys(told))
+
+
+def _to_fetch(offer: Offer, plan: Plan, words: Words) -> str:
+    """Garments, pieces by film and the cover sheet: what to bring to the press."""
+    pieces = tuple(
+        words(PIECES.get(element, "page.set_up_piece"), count=count,
+              element=element_words((f"{element}.1",)), colour=colour.upper())
+        for element, colour, count in offer.to_pull
+    )  # fmt: skip
+    covered = any(each.cover_sheet for panel in plan.settings for each in panel.closings)
+    sheet = (words("page.set_up_sheet"),) if covered else ()
+    garments = words("page.job_new", count=len(offer.roster))
+    return words("page.set_up_fetch", what=(garments, *pieces, *sheet))
 
 
 def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
@@ -189,24 +217,6 @@ def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
         words("plan.place.parts", panel=panel_word(panel), count=count)
         for panel, count in several.items()
     )
-
-
-def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
-    found = []
-    for panel in plan.settings:
-        for closing in panel.closings:
-            line = words(
-                "page.set_up_setting",
-                press=plan.press,
-                panel=panel_word(panel.panel),
-                temperature=closing.temperature,
-                unit=panel.unit.value,
-                low=say(f"pressure.{closing.pressure_low.word}"),
-                high=say(f"pressure.{closing.pressure_high.word}"),
-            )
-            if closing.purpose.value == "final" and line not in found:
-                found.append(line)
-    return tuple(found)
 
 
 def _in_file(fault: Fault, words: Words) -> str:

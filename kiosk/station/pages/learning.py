@@ -24,7 +24,9 @@ def learning(desk: Desk, words: Words) -> Sheet:
     history = [_lesson(desk, words, lesson) for lesson in reversed(state.lessons[-LAST:])]
     return Sheet(
         title=words("learning.title"),
-        lines=(words("learning.line"), *told, *(history or [words("learning.nothing")])),
+        headline=told[0],
+        second=told[1],
+        lines=(words("learning.line"), *(history or [words("learning.nothing")])),
         choices=tuple(_reset(desk, words, lies) for lies in WAYS if lies.value in state.betas),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )

@@ -57,9 +57,9 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     number = job.tickets[first.ticket].garment.number
     return Sheet(
         title=words("page.lot.first", number=number),
+        headline=words(f"page.lot.who.{_who(job).value}"),
         lines=(
             words("page.lot.first_line"),
-            words(f"page.lot.who.{_who(job).value}"),
             _article(job, first, words),
         ),
         main=Button(words("page.lot.look"), desk.first.begin),
@@ -144,11 +144,9 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         choices = (*_approvals(desk, words, job, first), off)
     return Sheet(
         title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
-        lines=(
-            words("page.lot.offsets", across=across, along=along, unit=unit),
-            words("page.lot.faults", faults=faults) if faults else words("page.lot.no_faults"),
-            words(f"page.lot.who.{_who(job).value}"),
-        ),
+        headline=words("page.lot.offsets", across=across, along=along, unit=unit),
+        second=words("page.lot.faults", faults=faults) if faults else words("page.lot.no_faults"),
+        lines=(words(f"page.lot.who.{_who(job).value}"),),
         choices=choices,
         main=main,
         left=Button(words("page.back"), card.back),

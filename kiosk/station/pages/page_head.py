@@ -16,16 +16,20 @@ from kiosk.station.widgets.text import Text
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
-    large = Style(scale.line, scale.line * 1.4, True)
-    crowded = scale.near and not scale.portrait and bool(sheet.cautions)  # lines would shrink
-    shown = bool(sheet.headline) and not crowded
-    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if shown else ()
-    first = 1 + len(said) + len(headline)  # the first line, in ink as title and headline
+    large, plain = Style(scale.line, scale.line * 1.4, True), scale.line * 1.6
+    caption = Style(scale.small, scale.small * 1.25, True)
+    title = caption if sheet.headline else Style(scale.line, plain, True)
+    lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines
+    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
+    next_to_it = Style(scale.small * 1.2, scale.line, True)
+    second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
+    first = 1 + len(said) + len(headline) + len(second)  # the first line, in ink as all above it
     blocks = [
-        Block(sheet.title, Style(scale.line, scale.line * 1.6, True), scale.mm(1.5)),
+        Block(sheet.title, title, scale.mm(0.8 if sheet.headline else 1.5)),
         *(Block(notice, loud, scale.mm(1.2)) for notice in said),
         *headline,
-        *(Block(line, small, scale.mm(1.0)) for line in sheet.lines),
+        *second,
+        *(Block(line, small, scale.mm(1.0)) for line in lines),
     ]
     pad = scale.mm(1.5) if said else 0.0
     fitted, _ = column(blocks, head.w - 2 * pad, head.h)
@@ -40,6 +44,11 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
         page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
         top -= each.height + block.gap
     return top
+
+
+def _is_crowded(sheet: Sheet, scale: Scale) -> bool:
+    """Whether cautions leave the lines no rows of their own."""
+    return scale.near and bool(sheet.cautions) and bool(sheet.headline)
 
 
 def least_head(scale: Scale) -> float:

@@ -40,7 +40,8 @@ def pin(desk: Desk, words: Words) -> Sheet:
     if wait:
         return Sheet(
             title=words("page.pin_wait_title"),  # a title that counts would make touches too young
-            lines=(words("page.pin_wait", seconds=wait), words("page.pin_wait_line")),
+            headline=words("page.pin_wait", seconds=wait),
+            lines=(words("page.pin_wait_line"),),
             left=Button(words("page.back"), desk.go_on),
         )
     return Sheet(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from re import split
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.store import Damaged, LogFault
@@ -16,6 +17,7 @@ NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
 PARTS = 4
 BRIEF = 38  # letters of an answer on its question's button
+LEAST_SECONDS = 300  # of work: a pace of less would jump with every garment
 ANSWERS = 2  # sentences that have room over a table
 
 
@@ -42,6 +44,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.report") if desk.report is None else words.say(desk.report.title),
         headline=_counts(desk, words),
+        second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
@@ -51,13 +54,31 @@ def questions(desk: Desk, words: Words) -> Sheet:
 
 def _counts(desk: Desk, words: Words) -> str:
     """Return how many garments of all jobs are good, scrap and still open, "" for no jobs."""
-    made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
-    jobs = made.data.get("jobs") if made is not None else None
-    if not isinstance(jobs, list) or not jobs:
+    jobs = _jobs(desk)
+    if not jobs:
         return ""
     names = {"good": "good", "scrap": "scrap", "open": "still_open"}
     sums = {name: sum(job[key] for job in jobs) for name, key in names.items()}
     return words("page.report_counts", **sums)
+
+
+def _pace(desk: Desk, words: Words) -> str:
+    """Garments per hour of work so far, and when the job at the press is done; "" for neither."""
+    jobs, state = _jobs(desk), desk.shell.state
+    made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
+    told = []
+    if made and used >= LEAST_SECONDS:
+        told.append(words("page.report_pace", count=round(made * 3600 / used)))
+    if state.job is not None and not state.job.done:
+        told.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))
+    return " · ".join(told)
+
+
+def _jobs(desk: Desk) -> list[dict[str, int]]:
+    """The counts of each job of the shift."""
+    made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
+    jobs = made.data.get("jobs") if made is not None else None
+    return jobs if isinstance(jobs, list) else []
 
 
 def part(desk: Desk, words: Words) -> Sheet:
@@ -113,8 +134,8 @@ def _choice(desk: Desk, words: Words, at: int) -> Button:
 
 
 def brief(answer: str) -> str:
-    """Return the first sentence, cut at a word where it is long."""
-    first = answer.split(". ")[0].rstrip(".")
+    """Return the first sentence up to what explains it, cut at a word where it is long."""
+    first = split("[.;:] ", answer)[0].rstrip(".")
     if len(first) <= BRIEF:
         return first
     return f"{first[:BRIEF].rsplit(' ', 1)[0]} …"

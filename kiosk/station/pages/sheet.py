@@ -46,8 +46,8 @@ class Sheet:
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
-    `headline` is what matters first, larger than the lines and above them;
-    where cautions leave it no room, on 7 inches lying down, it is left out.
+    `headline` is what matters first, larger than the lines and above them, `second` what comes
+    next, in bold.
     `cautions` stand in a frame above everything else.
     """
 
@@ -64,6 +64,7 @@ class Sheet:
     shown: str | Sides | None = None
     cautions: tuple[Caution, ...] = ()
     headline: str = ""
+    second: str = ""
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -72,4 +73,12 @@ class Sheet:
         ]
         choices = tuple((b.label, b.line, b.card) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
-        return (*looks, self.headline, self.cautions, self.practice, self.shown, *named)
+        return (
+            *looks,
+            self.headline,
+            self.second,
+            self.cautions,
+            self.practice,
+            self.shown,
+            *named,
+        )

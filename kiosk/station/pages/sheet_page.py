@@ -176,7 +176,7 @@ class SheetPage(Widget):
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
-            share = 0.45 if len(sheet.lines) > 2 else 0.3
+            share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
             few = len(sheet.choices) <= 2 and bool(sheet.lines)
             head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
             head = self._looked_at(head)

@@ -17,7 +17,7 @@ from kiosk.words import Words
 
 
 def people(desk: Desk, words: Words) -> Sheet:
-    """Everybody who is known here, by initials; nobody is ranked."""
+    """Everybody who is known here, by initials, who asks first; nobody is ranked."""
     known = desk.practice.people()
 
     def choice(operator: str) -> Button:
@@ -25,10 +25,13 @@ def people(desk: Desk, words: Words) -> Sheet:
             operator, lambda: desk.sign_offs.look_at(operator), _asks(desk, words, operator)
         )
 
+    def waits(operator: str) -> bool:
+        return bool(_waiting(desk, operator))
+
     return Sheet(
         title=words("sign_offs.title"),
-        lines=() if known else (words("sign_offs.none"),),
-        choices=tuple(choice(operator) for operator in known),
+        headline=told_asking(desk, words) if known else words("sign_offs.none"),
+        choices=tuple(choice(each) for each in sorted(known, key=waits, reverse=True)),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 
@@ -36,6 +39,12 @@ def people(desk: Desk, words: Words) -> Sheet:
 def asking(desk: Desk) -> int:
     """Return how many people wait for a sign-off that they asked for."""
     return sum(bool(_waiting(desk, operator)) for operator in desk.practice.people())
+
+
+def told_asking(desk: Desk, words: Words) -> str:
+    """How many people ask, in words."""
+    count = asking(desk)
+    return words("sign_offs.asking", count=count) if count else words("sign_offs.nobody_asks")
 
 
 def _waiting(desk: Desk, operator: str) -> list[str]:
@@ -46,6 +55,12 @@ def _waiting(desk: Desk, operator: str) -> list[str]:
 def _asks(desk: Desk, words: Words, operator: str) -> str:
     said = tuple(family_word(words, family) for family in _waiting(desk, operator))
     return words("sign_offs.asked", families=said) if said else ""
+
+
+def _has(desk: Desk, words: Words, operator: str) -> str:
+    """For how many of the procedures somebody is signed off."""
+    signed = sum(desk.sign_offs.until(operator, each) is not None for each in FAMILIES)
+    return words("sign_offs.has", signed=signed, of=len(FAMILIES))
 
 
 def person(desk: Desk, words: Words) -> Sheet:
@@ -62,6 +77,7 @@ def person(desk: Desk, words: Words) -> Sheet:
     told = "sign_offs.all" if everything else "sign_offs.of_line"
     return Sheet(
         title=words("sign_offs.of", operator=operator),
+        headline=_has(desk, words, operator),
         lines=(words(told),),
         choices=(
             *(choice(family) for family in FAMILIES),
@@ -81,11 +97,9 @@ def family(desk: Desk, words: Words) -> Sheet:
     signed = desk.sign_offs.until(operator, own) is not None
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
-        lines=(
-            words("sign_offs.shown" if shown else "sign_offs.not_shown"),
-            *criteria_lines(desk, words, operator, own),
-            state_of(desk, words, operator, own),
-        ),
+        headline=state_of(desk, words, operator, own),
+        second=words("sign_offs.shown" if shown else "sign_offs.not_shown"),
+        lines=tuple(criteria_lines(desk, words, operator, own)),
         main=take_back if signed else sign,
         left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
         right=times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts import broken_totals, called, owners
+from collections.abc import Iterator
+
+from kiosk.run.facts import broken_totals, called, ends, owners
 from kiosk.run.state import ENDED, Stage, Ticket
 from kiosk.station.desk import Desk, Page
 from kiosk.station.pages import report
 from kiosk.station.pages.reasons import reasons
 from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.station.pages.sign_offs import asking
-from kiosk.station.pages.upkeep import parts_due
+from kiosk.station.pages.sign_offs import asking, told_asking
+from kiosk.station.pages.upkeep import parts_due, told_due
 from kiosk.words import Words
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
@@ -19,36 +21,70 @@ UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
     """What only the supervisor may do."""
-    state = desk.shell.state
-    choices = []
-    waiting = undecided(desk)
-    if state.job is not None:
-        decide = words("page.decide", count=len(waiting))
-        numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
-        more = " …" if len(waiting) > NAMED else ""
-        choices.append(Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more))
-        choices.append(Button(words("page.leave_job"), desk.leave_job))
-    operator = state.operator
-    if operator:
-        label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
-        choices.append(Button(label, lambda: desk.sign_offs.look_at(operator), line))
-    choices.append(Button(words("page.report"), lambda: report.look(desk)))
-    asked = asking(desk)
-    line = words("sign_offs.asking", count=asked) if asked else ""
-    choices.append(Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line))
-    choices.append(Button(words("page.learning"), lambda: desk.go(Page.LEARNING)))
-    choices.append(Button(words("page.cues"), lambda: desk.go(Page.CUES)))
-    choices.append(Button(words("page.keys"), lambda: desk.go(Page.KEYS)))
-    due = parts_due(desk)
-    line = words("page.upkeep.count", count=due) if due else ""
-    choices.append(Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), line))
-    choices.append(Button(words("page.files"), desk.editing.look))
-    choices.append(Button(words("page.leave"), desk.on_leave, words("page.leave_line")))
     return Sheet(
         title=words("page.supervisor"),
-        choices=tuple(choices),
+        headline=_waiting(desk, words),
+        choices=(*_of_job(desk, words), *_of_people(desk, words), *_of_station(desk, words)),
         left=Button(words("page.back"), desk.go_on),
     )
+
+
+def _waiting(desk: Desk, words: Words) -> str:
+    """What waits for the supervisor, before anything that may be changed."""
+    counts = {
+        "page.decide": len(undecided(desk)),
+        "sign_offs.asking": asking(desk),
+        "page.upkeep.count": parts_due(desk),
+        "page.files.faults": len(desk.library.faults),
+    }
+    told = [words(what, count=count) for what, count in counts.items() if count]
+    return " · ".join(told) or words("page.supervisor.nothing")
+
+
+def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
+    job = desk.shell.state.job
+    if job is not None:
+        waiting = undecided(desk)
+        numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
+        more = " …" if len(waiting) > NAMED else ""
+        decide = words("page.decide", count=len(waiting))
+        yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
+        yield Button(words("page.leave_job"), desk.leave_job, job.plan.title)
+    done = () if job is None else ends(job)
+    ended = len(done) - done.count(None)
+    line = words("page.job_open", ended=ended, of=len(done)) if done else ""
+    yield Button(words("page.report"), lambda: report.look(desk), line)
+
+
+def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
+    operator = desk.shell.state.operator
+    if operator:
+        label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
+        yield Button(label, lambda: desk.sign_offs.look_at(operator), line)
+    line = told_asking(desk, words)
+    yield Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line)
+
+
+def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
+    state, cues = desk.shell.state, desk.cues()
+    lessons, faults = len(state.lessons), len(desk.library.faults)
+    line = words("learning.count", count=lessons) if lessons else words("learning.nothing")
+    yield Button(words("page.learning"), lambda: desk.go(Page.LEARNING), line)
+    none = desk.silent()
+    on = {"tones": cues.tones, "voice": cues.voice, "vibration": cues.vibration}
+    heard = tuple(
+        words(f"page.cue.brief.{kind}")
+        for kind, turned in on.items()
+        if turned and kind not in none
+    )
+    line = words("page.cues_on", kinds=heard) if heard else words("page.cues_off")
+    yield Button(words("page.cues"), lambda: desk.go(Page.CUES), line)
+    keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
+    yield Button(words("page.keys"), lambda: desk.go(Page.KEYS), keys)
+    yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
+    line = words("page.files.faults" if faults else "page.files.none", count=faults)
+    yield Button(words("page.files"), desk.editing.look, line)
+    yield Button(words("page.leave"), desk.on_leave, words("page.leave_line"))
 
 
 def undecided(desk: Desk) -> tuple[Ticket, ...]:
@@ -88,15 +124,24 @@ def garment(desk: Desk, words: Words) -> Sheet:
     elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
         choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
     number = called(ticket) if ticket else ""
-    lines = [words(f"stage.{ticket.stage.name.lower()}")] if ticket else []
+    lines = []
     if ticket is not None and ticket.finals and broken:
         lines.append(words("refuse.repress.heat", number=number, owners=owners(broken)))
     return Sheet(
-        title=words("page.look_at", number=number),
+        title=words("page.decide_what"),
+        headline=_judged(ticket, words),
         lines=tuple(lines),
         choices=tuple(choices),
         left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
     )
+
+
+def _judged(ticket: Ticket | None, words: Words) -> str:
+    """The garment's number and where it stands."""
+    if ticket is None:
+        return ""
+    stage = words(f"stage.{ticket.stage.name.lower()}")
+    return f"{words('page.look_at', number=called(ticket))} · {stage}"
 
 
 def reason(desk: Desk, words: Words) -> Sheet:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
 from kiosk.run.state import SeeTo
@@ -22,11 +24,10 @@ OVERRIDE_REASONS = (
 
 
 def upkeep(desk: Desk, words: Words) -> Sheet:
-    """Each part with its closings; touched, it was seen to."""
-    state, presses = desk.shell.state, desk.library.catalog.presses
+    """Each part with its closings, those due first; touched, it was seen to."""
 
     def choice(press: str, part: Part, every: int) -> Button:
-        done = state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
+        done = _done(desk, press, part)
         late = "page.upkeep.due" if done >= every else "page.upkeep.left"
         return Button(
             words("page.upkeep.part", press=press, part=say(f"part.{part.value}")),
@@ -34,26 +35,43 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
             words(late, done=done, every=every),
         )
 
+    due = [each for each in _parts(desk) if _is_due(desk, *each)]
+    rest = [each for each in _parts(desk) if not _is_due(desk, *each)]
     return Sheet(
         title=words("page.upkeep"),
+        headline=told_due(desk, words),
         lines=(words("page.upkeep.line"),),
-        choices=tuple(
-            choice(key, part, every)
-            for key, press in presses.items()
-            for part, every in press.upkeep.items()
-        ),
+        choices=tuple(choice(*each) for each in (*due, *rest)),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 
 
+def told_due(desk: Desk, words: Words) -> str:
+    """How many parts are due, in words."""
+    due = parts_due(desk)
+    return words("page.upkeep.count", count=due) if due else words("page.upkeep.none")
+
+
 def parts_due(desk: Desk) -> int:
     """Return how many parts have had their closings."""
-    state, presses = desk.shell.state, desk.library.catalog.presses
-    return sum(
-        state.closings.get(key, 0) - state.upkeep.get(f"{key}/{part.value}", 0) >= every
-        for key, press in presses.items()
-        for part, every in press.upkeep.items()
-    )
+    return sum(_is_due(desk, *each) for each in _parts(desk))
+
+
+def _parts(desk: Desk) -> Iterator[tuple[str, Part, int]]:
+    """Each press's parts, and after how many closings each is due."""
+    for key, press in desk.library.catalog.presses.items():
+        for part, every in press.upkeep.items():
+            yield key, part, every
+
+
+def _done(desk: Desk, press: str, part: Part) -> int:
+    """The closings since the part was seen to."""
+    state = desk.shell.state
+    return state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
+
+
+def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
+    return _done(desk, press, part) >= every
 
 
 def override(desk: Desk, words: Words) -> Sheet:

@@ -1,0 +1,126 @@
+"""The supervisor's pages begin with what waits, large; answers stand on the buttons."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mistakes import at, hands, judge
+from station_driver import PIN, Person
+from station_harness import Bench
+from station_tree import texts, walk
+from trial_person import before_the_trial
+
+from kiosk.plan.model import Phase
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events_practice import SignOffAsked
+from kiosk.run.state.events_shift import Overridden, Overruled
+from kiosk.station.widgets.paper_button import PaperButton
+
+
+def to_the_supervisor(person: Person) -> None:
+    """Hold, then the PIN."""
+    person.side()
+    person.stage.pass_time(0.6)
+    person.choose("Supervisor", *PIN, "Enter")
+
+
+def all_choices(person: Person) -> dict[str, str]:
+    """Every choice of the page and the line on its button, those behind "more" too."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return {button.label: button.line for button in sheet.sheet.choices}
+
+
+def on_glass(person: Person) -> dict[str, str]:
+    """Every button that is drawn, with its line."""
+    drawn = (each for each in walk(person.station) if isinstance(each, PaperButton))
+    return {each.label: each.line for each in drawn}
+
+
+def headline(person: Person, said: str) -> None:
+    """The page says this, larger than any other line of it but the title."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    size_of = {each.text: each.fitted.em for each in texts(sheet)}
+    assert sheet.sheet.headline == said
+    assert said in size_of
+    assert all(size_of[said] > size_of[line] for line in sheet.sheet.lines)
+
+
+def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = hands(at(bench, tmp_path), Phase.INSPECT)
+    number = person.view.inspect_number
+    assert number
+    judge(person, "Rework")
+    while person.view.kind is not Kind.HANDS:
+        person.move_on()
+    bench.pass_time(0.6)
+    to_the_supervisor(person)
+    headline(person, "1 garment to decide")
+    assert on_glass(person)["1 garment to decide"] == number
+    assert all_choices(person)["This shift"] == "begun: 0 of 3 done"
+    person.choose("1 garment to decide", f"Number {number}")
+    headline(person, f"Number {number} · to be mended")
+    person.close()
+
+
+def test_nothing_to_do_is_said_and_every_button_has_its_answer(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = hands(at(bench, tmp_path), Phase.LOAD)
+    to_the_supervisor(person)
+    headline(person, "Nothing waits for you")
+    said = all_choices(person)
+    assert said["Who is to be signed off?"] == "nobody asks"
+    assert said["What cooling has taught"] == "No lesson yet."
+    assert said["Tones, voice, vibration"].startswith("on: tones")
+    assert said["Pedal and switch"] == "keys that the program knows"
+    assert said["Upkeep"] == "nothing due"
+    assert said["Recipes and policy"] == "no faults"
+    assert all(line for label, line in said.items() if label != "0 garments to decide")
+    person.close()
+
+
+def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = hands(at(bench, tmp_path), Phase.LOAD)
+    record = person.station.desk.practice.record
+    assert record.open()
+    record.note(SignOffAsked(person.now(), "TR", "two-layer"))
+    to_the_supervisor(person)
+    headline(person, "1 person asks")
+    assert on_glass(person)["Who is to be signed off?"] == "1 person asks"
+    person.choose("Who is to be signed off?")
+    headline(person, "1 person asks")
+    assert next(iter(on_glass(person))) == "TR"
+    person.choose("TR")
+    headline(person, "Signed off for 0 of 4")
+    person.close()
+
+
+def test_a_part_that_is_due_is_counted_and_stands_first(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path)
+    shop = tmp_path / "recipes" / "shop.yaml"
+    shop.write_text(shop.read_text("utf-8").replace("cover_sheet: 350", "cover_sheet: 1"), "utf-8")
+    person.station.desk.library.read()
+    to_the_supervisor(hands(person, Phase.INSPECT))
+    headline(person, "1 part due")
+    assert all_choices(person)["Upkeep"] == "1 part due"
+    person.choose("Upkeep")
+    headline(person, "1 part due")
+    label, line = next(iter(on_glass(person).items()))
+    assert "cover sheet" in label
+    assert line.startswith("DUE")
+    person.close()
+
+
+def test_a_trial_may_be_let_pass_as_known_from_an_earlier_lot(bench: Bench, tmp_path: Path) -> None:
+    person = before_the_trial(bench, tmp_path)
+    person.choose("let pass", *PIN, "Enter", "known from an earlier lot")
+    assert person.answer().kind is Kind.HANDS
+    person.close()
+    (word,) = [each for each in person.events() if isinstance(each, Overridden)]
+    assert (word.what, word.reason) == (Overruled.TRIAL, "known")
