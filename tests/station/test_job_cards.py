@@ -129,8 +129,8 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     person.choose("Put the job away", "Supervisor", *PIN, "Enter", "This shift")
     assert person.station.desk.page is Page.REPORT
     assert person.station.sheet is not None
-    said = [each for each in texts(person.station.sheet) if each.text.startswith("11 good")]
-    assert [each.text for each in said] == ["11 good · 0 scrap · 0 open"]
+    said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]
+    assert [each.text for each in said] == ["11\u00a0good · 0\u00a0scrap · 0\u00a0open"]
     pace = person.station.sheet.sheet.second
     data = next(t.data for t in person.station.desk.report.topics if t.question == "behind")
     (job,) = data["jobs"]

@@ -79,7 +79,7 @@ def test_nothing_to_do_is_said_and_every_button_has_its_answer(
     assert said["Pedal and switch"] == "keys that the program knows"
     assert said["Upkeep"] == "nothing due"
     assert said["Recipes and policy"] == "no faults"
-    assert all(line for label, line in said.items() if label != "0 garments to decide")
+    assert all(said.values())
     person.close()
 
 

@@ -16,7 +16,9 @@ from kiosk.station.widgets.text import Text
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
-    large, plain = Style(scale.line, scale.line * 1.4, True), scale.line * 1.6
+    low = scale.near and not scale.portrait  # three rows of buttons before larger letters
+    large = Style(scale.line, scale.line * (1.05 if low else 1.4), True)
+    plain = scale.line * 1.6
     caption = Style(scale.small, scale.small * 1.25, True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
     lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines

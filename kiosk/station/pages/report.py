@@ -135,7 +135,7 @@ def _choice(desk: Desk, words: Words, at: int) -> Button:
 
 def brief(answer: str) -> str:
     """Return the first sentence up to what explains it, cut at a word where it is long."""
-    first = split("[.;:] ", answer)[0].rstrip(".")
+    first = split("[.;] ", answer)[0].rstrip(".")
     if len(first) <= BRIEF:
         return first
     return f"{first[:BRIEF].rsplit(' ', 1)[0]} …"

@@ -48,7 +48,8 @@ def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
         numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
         more = " …" if len(waiting) > NAMED else ""
         decide = words("page.decide", count=len(waiting))
-        yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
+        if waiting:
+            yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
         yield Button(words("page.leave_job"), desk.leave_job, job.plan.title)
     done = () if job is None else ends(job)
     ended = len(done) - done.count(None)
