@@ -12,8 +12,7 @@ from trial_person import before_the_trial
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind
-from kiosk.run.state.events_practice import SignOffAsked
-from kiosk.run.state.events_shift import Overridden, Overruled
+from kiosk.run.state import Overridden, Overruled, SignOffAsked
 from kiosk.station.widgets.paper_button import PaperButton
 
 
