@@ -132,8 +132,11 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]
     assert [each.text for each in said] == ["11\u00a0good · 0\u00a0scrap · 0\u00a0open"]
     pace = person.station.sheet.sheet.second
-    data = next(t.data for t in person.station.desk.report.topics if t.question == "behind")
-    (job,) = data["jobs"]
+    report = person.station.desk.report
+    assert report is not None
+    jobs = next(t.data["jobs"] for t in report.topics if t.question == "behind")
+    assert isinstance(jobs, list)
+    (job,) = jobs
     assert pace == f"{round(11 * 3600 / job['used_seconds'])} garments an hour"
     assert {each.text for each in texts(person.station.sheet)} >= {pace}
     person.close()
