@@ -10,7 +10,7 @@ import pytest
 
 KIOSK = Path(__file__).resolve().parents[1] / "kiosk"
 
-ROOMS = ["catalog", "heat", "plan", "run", "log", "report", "train", "station", "commands"]
+ROOMS = ["catalog", "heat", "plan", "run", "peel", "log", "report", "train", "station", "commands"]
 PURE = ["heat", "plan", "run", "report"]
 IMPURE = {
     "time", "datetime", "os", "io", "pathlib", "sqlite3", "random", "kivy", "plyer", "socket",

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Notes, Unsound, read_text
-from kiosk.station.demo.looks import BY_NAME
+from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from pathlib import Path
 from kiosk.catalog.read import list_jobs, read_catalog
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults, wrong
-from kiosk.station.demo.looks import BY_NAME, LOOKS
-from kiosk.station.demo.play import DemoFailed, play
+from kiosk.station.demo.play import BY_NAME, LOOKS, DemoFailed, play
 from kiosk.words import Words
 
 

@@ -20,7 +20,7 @@ def run(asked: Namespace) -> int:
     except JobNotFoundError as error:
         print_faults((error.fault,), words)
         return FAULTS
-    from kiosk.station.open import run_station  # a window: only once it is wanted
+    from kiosk.station.glass.open import run_station  # a window: only once it is wanted
 
     try:
         mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job)

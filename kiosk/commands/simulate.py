@@ -14,12 +14,12 @@ from kiosk.commands.plan import text as plan_text
 from kiosk.log import default_log
 from kiosk.log.record import start
 from kiosk.log.store import LogFault, now
+from kiosk.peel.worker import follow
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.time import in_order
 from kiosk.run.state import Garment, rules_of
-from kiosk.station.peel.follow import follow
 from kiosk.train.made_up_operator import Order, simulate
 
 

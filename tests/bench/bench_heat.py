@@ -32,13 +32,13 @@ from kiosk.heat.garment import (  # noqa: E402 - the same
     usual,
 )
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
+from kiosk.peel.estimate import estimate  # noqa: E402 - the same
+from kiosk.peel.worker import Estimates  # noqa: E402 - the same
 from kiosk.plan.model import Plan  # noqa: E402 - the same
 from kiosk.plan.procedure import plan_job  # noqa: E402 - the same
 from kiosk.run.facts.peels import peel_time  # noqa: E402 - the same
 from kiosk.run.state import commands as c  # noqa: E402 - the same
-from kiosk.station.library import garment  # noqa: E402 - the same
-from kiosk.station.peel.estimate import estimate  # noqa: E402 - the same
-from kiosk.station.peel.worker import Estimates  # noqa: E402 - the same
+from kiosk.station.desk.jobs.library import garment  # noqa: E402 - the same
 
 TOLERANCES = (1e-2, 3e-3, 1e-3, 3e-4, 1e-4, 3e-5, 1e-5, 1e-6)
 ROUNDS = 7

@@ -16,7 +16,7 @@ FRAME = 1 / 4
 
 def main(folder: str) -> None:
     """Press cold-peel garments for eight hours; print the memory in MB after each hour."""
-    from kiosk.station import header
+    from kiosk.station.glass import open as header
 
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     header.prepare(window=(1280, 800), fingers=False)
@@ -28,9 +28,9 @@ def main(folder: str) -> None:
     from bench_window import resident_mb
 
     from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.rounds import PIN
     from kiosk.station.demo.shift import Shift
     from kiosk.station.demo.stage import Stage
+    from kiosk.station.demo.worker import PIN
 
     place = Path(folder)
     make_shop(place, PILE, 900)

@@ -13,8 +13,8 @@ from kiosk.run.facts.questions import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm
-from kiosk.station.library import Library
-from kiosk.station.pin import PinFile
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.people.pin import PinFile
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"

@@ -18,7 +18,7 @@ LABEL_PIXELS = 460  # about what the seconds of a dark screen have at that size
 
 def main(which: str, what: str, folder: str, count: str) -> None:
     """Open the window `which` and measure `what`, in a shop's `folder`."""
-    from kiosk.station import header
+    from kiosk.station.glass import open as header
 
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
@@ -57,11 +57,11 @@ def _station(folder: Path) -> Any:
 
     moments = Moments()
     recorder, _ = start(folder / "log.sqlite3", moments())
-    from kiosk.station.app import Parts
-    from kiosk.station.desk import Identity
-    from kiosk.station.library import Library
-    from kiosk.station.pin import PinFile
-    from kiosk.station.program import StationApp
+    from kiosk.station.desk.desk import Identity
+    from kiosk.station.desk.jobs.library import Library
+    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.glass.app import Parts
+    from kiosk.station.glass.program import StationApp
 
     library = Library(RECIPES, folder / JOBS)
     pin = PinFile(folder / "supervisor-pin")

@@ -15,7 +15,7 @@ from kiosk.commands.simulate import order_of
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.time.order import in_order
-from kiosk.station.library import Library
+from kiosk.station.desk.jobs.library import Library
 
 
 @pytest.mark.parametrize("job", ["raft-polo", "swim-school", "ice-crew"])

@@ -18,9 +18,9 @@ from kiosk.catalog.base.tree import leaves
 from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import CannotForget, forget_names
-from kiosk.station.claim import holder
-from kiosk.station.files import kept_values
-from kiosk.station.pin import COST, PinFile
+from kiosk.station.desk.jobs.claim import holder
+from kiosk.station.desk.people.pin import COST, PinFile
+from kiosk.station.desk.shift.files import kept_values
 from kiosk.words import Words, fault_text
 
 DEAR = 10.0  # processor seconds for one input

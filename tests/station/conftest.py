@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from kiosk.station.header import prepare
+from kiosk.station.glass.open import prepare
 
 if TYPE_CHECKING:
     from station_harness import Bench

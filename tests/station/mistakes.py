@@ -14,7 +14,7 @@ from kiosk.run.show.parts import Slab
 from kiosk.run.state.events import Closed, ReadBack
 from kiosk.run.state.rules import Ask
 from kiosk.station.demo.hands import NotShown
-from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 STACK = ("raft-polo", "Orsavel raft polo")  # two layers, tacked; nothing to peel
 PLAIN = ("ice-crew", "Orsavel ice crew")  # one layer

@@ -11,13 +11,13 @@ from station_harness import Picture
 from station_tour import Glass
 from station_tree import Written, buttons, targets, walk, written
 
-from kiosk.station.app import Station
-from kiosk.station.boxes import Box
-from kiosk.station.sizes import DEAD_GAP_MM, TARGET_MM, Scale
-from kiosk.station.theme import Colour, contrast
-from kiosk.station.widgets.lay_drawing import LayDrawing
-from kiosk.station.widgets.strip import Notice
-from kiosk.station.widgets.text import Text
+from kiosk.station.glass.app import Station
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import DEAD_GAP_MM, TARGET_MM, Scale
+from kiosk.station.glass.theme import Colour, contrast
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.strip import Notice
+from kiosk.station.glass.widgets.text import Text
 
 PART_OF_A_FIGURE_PX = 14  # smaller letters belong to a drawing
 SLACK = 2.0  # pixels: type is set on whole ones

@@ -21,7 +21,7 @@ from station_audit import at_one_place, clipped, faint, for_no_glove, kept  # no
 from station_harness import Bench  # noqa: E402
 from station_tour import SIZES, TONGUES, Glass, Stop, scenes, shift  # noqa: E402
 
-from kiosk.station.demo.looks import Look  # noqa: E402
+from kiosk.station.demo.play import Look  # noqa: E402
 
 
 def faults(bench: Bench, stop: Stop, look: Look, tongue: str, shots: Path | None) -> Iterator[str]:

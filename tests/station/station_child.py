@@ -21,7 +21,7 @@ def main(place: str, log: str, boot: str, clock: str, wall: str) -> None:
     os.environ["SDL_AUDIODRIVER"] = "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
     os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
-    from kiosk.station.header import prepare
+    from kiosk.station.glass.open import prepare
 
     prepare(window=(LOOK[0], LOOK[1]), fingers=False)
     from station_harness import Bench

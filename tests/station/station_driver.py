@@ -15,11 +15,11 @@ from kiosk.run.facts.questions import required_setting
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp
-from kiosk.station.app import Station
-from kiosk.station.boxes import Box
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
-from kiosk.station.inputs.keys import SPACE
-from kiosk.station.widgets.chips import Tag
+from kiosk.station.glass.app import Station
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.inputs.keys import SPACE
+from kiosk.station.glass.widgets.chips import Tag
 
 ROOT = Path(__file__).resolve().parents[2]
 PIN = "2468"

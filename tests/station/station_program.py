@@ -198,14 +198,14 @@ def open_later(folder: Path) -> None:
     """Open the station a minute after its log left off, in the same boot."""
     from kiosk.log.record.recorder import start
     from kiosk.run.state.event import Now
-    from kiosk.station import header
+    from kiosk.station.glass import open as header
 
     header.prepare()
-    from kiosk.station.app import Parts
-    from kiosk.station.desk import Identity
-    from kiosk.station.library import Library
-    from kiosk.station.pin import PinFile
-    from kiosk.station.program import StationApp
+    from kiosk.station.desk.desk import Identity
+    from kiosk.station.desk.jobs.library import Library
+    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.glass.app import Parts
+    from kiosk.station.glass.program import StationApp
 
     began, shift = time.monotonic(), [Now("", 0.0, 0.0)]
 
@@ -226,7 +226,7 @@ def main(script: str, place: str) -> None:
     """Open the station, play the script, and say what it saw."""
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
-    from kiosk.station.open import run_station
+    from kiosk.station.glass.open import run_station
 
     folder, mended = Path(place), None
     hands = Hands()

@@ -14,7 +14,7 @@ from kiosk.catalog.base.message import Message
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.show.parts import View
-from kiosk.station.screens.work import WorkScreen
+from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.words import Words
 
 # Width, height in pixels and diagonal in inches of common panels, 7 to 13 inches, both ways up.

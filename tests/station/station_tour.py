@@ -19,19 +19,18 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import NOBODY, Team
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import View
-from kiosk.station.actions import Option
 from kiosk.station.demo.__main__ import lay_out
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.looks import Look
+from kiosk.station.demo.play import Look
 from kiosk.station.demo.shift import Shift
-from kiosk.station.desk import Desk, Page
-from kiosk.station.pages.all import AT_WORK, SHEETS
-from kiosk.station.pages.practice import asked
-from kiosk.station.pages.sheet import Sheet
-from kiosk.station.pages.sheet_page import SheetPage
-from kiosk.station.screens.judging import Judging
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.sizes import Scale
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn.practice_pages import asked
+from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.sheet import Option, Page, Sheet
+from kiosk.station.glass.screens.foot import Judging
+from kiosk.station.glass.screens.sheet_page import SheetPage
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.sizes import Scale
 from kiosk.words import Words
 
 SIZES = (

@@ -6,14 +6,13 @@ from collections.abc import Iterator
 
 from kivy.uix.widget import Widget
 
-from kiosk.station.boxes import Box
-from kiosk.station.screens.ask import ChoiceButton
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.widgets.chips import Tag
-from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.numeral import Numeral
-from kiosk.station.widgets.paper_button import PaperButton
-from kiosk.station.widgets.text import Text
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.ask import ChoiceButton
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.chips import Tag
+from kiosk.station.glass.widgets.numerals import Digits, Numeral
+from kiosk.station.glass.widgets.text import Text
 
 Written = Text | Numeral | Digits
 

@@ -14,7 +14,7 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 RESULTS = ("Rework", "Scrap", "Accept")
 SLIP = 0.06  # of the chances for a slip

@@ -10,11 +10,11 @@ from station_tree import texts, walk
 
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.sizes import border
-from kiosk.station.lay import laid, widest_border
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.sizes import Scale
-from kiosk.station.widgets.figures import BorderCheck
-from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.lay import laid, widest_border
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.widgets.figures import BorderCheck
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.words import Words
 from kiosk.words.speak import fraction, millimetres
 

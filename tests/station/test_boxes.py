@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.station.boxes import Box
-from kiosk.station.theme import film, from_hex
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.theme import film, from_hex
 
 WHOLE = Box(10, 20, 300, 200)
 PARTS = st.floats(1, 90)

@@ -11,12 +11,11 @@ from station_audit import clipped
 from station_harness import Bench
 from station_screen import PANELS
 
-from kiosk.station.cautions import cautions
-from kiosk.station.pages.sheet import Sheet
-from kiosk.station.pages.sheet_page import SheetPage
-from kiosk.station.sizes import Scale
-from kiosk.station.widgets.caution_box import CautionBox
-from kiosk.station.widgets.text import Text
+from kiosk.station.desk.sheet import Sheet, cautions
+from kiosk.station.glass.screens.sheet_page import SheetPage
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.widgets.caution_box import CautionBox
+from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 from kiosk.words.cautions import SET_UP
 

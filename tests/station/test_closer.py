@@ -11,15 +11,15 @@ from station_screen import PANELS
 from station_tree import texts, walk
 
 from kiosk.catalog.model.sheets import StationSettings
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.sizes import Scale
-from kiosk.station.type import CAPITAL
-from kiosk.station.widgets.forward_bar import ForwardBar, SideButton
-from kiosk.station.widgets.heading import Heading
-from kiosk.station.widgets.lay_drawing import LayDrawing
-from kiosk.station.widgets.ribbon import Ribbon
-from kiosk.station.widgets.strip import OpenStrip
-from kiosk.station.widgets.text import Text
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.type import CAPITAL
+from kiosk.station.glass.widgets.buttons import ForwardBar, SideButton
+from kiosk.station.glass.widgets.heading import Heading
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.ribbon import Ribbon
+from kiosk.station.glass.widgets.strip import OpenStrip
+from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
 # 16' from 2 m: 6.283 * 2000 mm * 16 / 21600 (NUREG-0700); a 7-inch screen is read from 1.2 m.

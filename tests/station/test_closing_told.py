@@ -14,7 +14,7 @@ from kiosk.run.state.commands import Verb
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, JobLeft, NeverClosed, TimeUp, ToldPressed
 from kiosk.run.state.model import Seen
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 STACK = "raft-polo"  # two layers, tacked
 PLAIN = "swim-school"  # one layer, peeled hot at the press

@@ -10,7 +10,7 @@ from station_scenes import SCENES
 from station_screen import screen_of
 from station_tree import texts
 
-from kiosk.station.theme import AMBER, PAIRS, Colour, contrast, film, from_hex
+from kiosk.station.glass.theme import AMBER, PAIRS, Colour, contrast, film, from_hex
 
 WHITE = from_hex("#FFFFFF")
 

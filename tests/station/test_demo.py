@@ -14,8 +14,7 @@ import pytest
 from station_driver import ROOT
 from station_kills import ENVIRONMENT
 
-from kiosk.station.demo.looks import LOOKS
-from kiosk.station.demo.play import DemoFailed, play
+from kiosk.station.demo.play import LOOKS, DemoFailed, play
 
 LOOK = LOOKS[2]  # the smallest window
 OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key}

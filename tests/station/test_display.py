@@ -15,8 +15,8 @@ from station_screen import screen_of
 
 from kiosk.catalog.base.message import say
 from kiosk.run.state.events_shift import DisplayChosen
-from kiosk.station.demo.labels import in_english
-from kiosk.station.screens.work import YOUNG_SECONDS
+from kiosk.station.demo.hands import in_english
+from kiosk.station.glass.screens.work import YOUNG_SECONDS
 
 
 def on_hold(person: Person) -> Person:

@@ -19,11 +19,11 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import Ink, Slab
 from kiosk.run.state.rules import Ask
-from kiosk.station.theme import INK
-from kiosk.station.widgets.figures import BorderCheck
-from kiosk.station.widgets.lay_drawing import LayDrawing
-from kiosk.station.widgets.numeral import Numeral
-from kiosk.station.widgets.text import Text
+from kiosk.station.glass.theme import INK
+from kiosk.station.glass.widgets.figures import BorderCheck
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.text import Text
 
 T = TypeVar("T")
 

@@ -23,9 +23,9 @@ from kiosk.plan.time.finish import time_left
 from kiosk.plan.time.handling import Past, procedure
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.event import Now
-from kiosk.station.finish import finish
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.widgets.heading import Heading
+from kiosk.station.desk.jobs.finish import finish
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.widgets.heading import Heading
 from kiosk.words import Words
 
 TWELVE = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 13))

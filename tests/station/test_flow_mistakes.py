@@ -22,7 +22,7 @@ from kiosk.run.state.events import (
 )
 from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.model import ENDED, Stage
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 

@@ -14,9 +14,15 @@ from kiosk.run.state.commands import Verb
 from kiosk.run.state.events_shift import CuesSet, KeyLearned
 from kiosk.run.state.model import Role, Seen
 from kiosk.station.demo.hands import READS
-from kiosk.station.desk import Page
-from kiosk.station.inputs.keys import PAGE_UP, PRESS_CLOSED, PRESS_OPENED, SPACE, STUCK_SECONDS
-from kiosk.station.inputs.plugged import Plugged, keyboards
+from kiosk.station.desk.sheet import Page
+from kiosk.station.glass.inputs.keys import (
+    PAGE_UP,
+    PRESS_CLOSED,
+    PRESS_OPENED,
+    SPACE,
+    STUCK_SECONDS,
+)
+from kiosk.station.glass.inputs.press import Plugged, keyboards
 
 TAB, KP_ENTER = 43, 88  # scancodes (USB HID usage tables, keyboard page)
 

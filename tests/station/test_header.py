@@ -9,7 +9,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 ASK = """
 import os, sys
-from kiosk.station.header import prepare
+from kiosk.station.glass.open import prepare
 assert not any(name.startswith("kivy") for name in sys.modules), "Kivy came first"
 prepare()
 from kivy.config import Config

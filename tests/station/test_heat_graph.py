@@ -13,11 +13,11 @@ from station_tree import texts
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.heat.told import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
-from kiosk.station.boxes import Box
-from kiosk.station.pages.heat_picture import heat_picture
-from kiosk.station.sizes import Scale
-from kiosk.station.theme import CLOTH, PAPER, WHITE, Colour
-from kiosk.station.widgets.heat_graph import HeatGraph
+from kiosk.station.desk.pictures import heat_picture
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import CLOTH, PAPER, WHITE, Colour
+from kiosk.station.glass.widgets.heat_graph import HeatGraph
 from kiosk.words import Words
 
 SIZES = [((1280, 800), 10.1), ((800, 1280), 10.1), ((1024, 600), 7.0), ((600, 1024), 7.0)]

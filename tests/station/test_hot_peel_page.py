@@ -10,8 +10,8 @@ from station_tree import written
 
 from kiosk.run.facts.kind import Kind
 from kiosk.station.demo.hands import READS
-from kiosk.station.theme import AMBER
-from kiosk.station.type import CAPITAL
+from kiosk.station.glass.theme import AMBER
+from kiosk.station.glass.type import CAPITAL
 
 JOB = "raft-polo"
 OVER = "late: the hot window is over"

@@ -9,11 +9,11 @@ from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
 
-from kiosk.station.desk import Page
-from kiosk.station.theme import film
-from kiosk.station.widgets.job_card import JobCard
-from kiosk.station.widgets.numeral import Numeral
-from kiosk.station.widgets.progress import Progress
+from kiosk.station.desk.sheet import Page
+from kiosk.station.glass.theme import film
+from kiosk.station.glass.widgets.job_card import JobCard
+from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.strip import Progress
 
 JOB = "Orsavel raft polo"
 

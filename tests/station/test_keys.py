@@ -9,8 +9,16 @@ import pytest
 from kivy.core.window import Window
 from station_harness import FRAME, Bench
 
-from kiosk.station.inputs.keys import F13, PEDAL, PRESS_CLOSED, PRESS_OPENED, SPACE, Pedal, Switch
-from kiosk.station.inputs.press import By, Press
+from kiosk.station.glass.inputs.keys import (
+    F13,
+    PEDAL,
+    PRESS_CLOSED,
+    PRESS_OPENED,
+    SPACE,
+    Pedal,
+    Switch,
+)
+from kiosk.station.glass.inputs.press import By, Press
 
 ESCAPE, F1 = 41, 58  # scancodes (USB HID usage tables)
 

@@ -14,13 +14,13 @@ from view_cases import one_layer, two_layers
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.run.show.parts import Ink, PieceView, View
-from kiosk.station.boxes import Box
-from kiosk.station.lay import Laid, laid
-from kiosk.station.sizes import Scale
-from kiosk.station.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
-from kiosk.station.widgets.glyphs import letter
-from kiosk.station.widgets.lay_drawing import LayDrawing
-from kiosk.station.widgets.paint import fill
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import Laid, laid
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.marks import letter
+from kiosk.station.glass.widgets.paint import fill
 
 SCALE = Scale((1280, 800), 10.1)
 RED = from_hex("#C22329")

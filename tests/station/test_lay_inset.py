@@ -14,12 +14,12 @@ from view_cases import one_layer
 
 from kiosk.catalog.model.sheets import Peel, StationSettings
 from kiosk.plan.place.fitting import as_operator
-from kiosk.station.boxes import Box
-from kiosk.station.lay import laid
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.theme import PAPER
-from kiosk.station.widgets.figures import AsWorn, PlaceWorn
-from kiosk.station.widgets.paint import fill
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import laid
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.theme import PAPER
+from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
+from kiosk.station.glass.widgets.paint import fill
 from kiosk.words import Words
 
 

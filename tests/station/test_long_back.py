@@ -18,7 +18,7 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.model import ENDED
-from kiosk.station.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
 SCREENS = [(1280, 800, 10.1), (800, 1280, 10.1), (1024, 600, 7.0), (600, 1024, 7.0)]

@@ -12,7 +12,7 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state.events import Closed, Finished, SetAside, TakenBack
 from kiosk.run.state.events_station import Held, Restarted
 from kiosk.run.state.model import Stage
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 RACK = "ice-crew"

@@ -19,8 +19,8 @@ from station_tour import SIZES, TONGUES, Glass, Stop, Tour, scenes, shift
 from station_tree import written
 
 from kiosk.run.facts.kind import Kind
-from kiosk.station.demo.looks import Look
-from kiosk.station.desk import Page
+from kiosk.station.demo.play import Look
+from kiosk.station.desk.sheet import Page
 from kiosk.words.catalogue import catalogue
 
 # What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of

@@ -16,6 +16,9 @@ from kiosk.catalog.base.message import Celsius
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
+from kiosk.peel.estimate import as_kept, beta_of
+from kiosk.peel.lessons import read_again
+from kiosk.peel.worker import Estimates, adjusted, lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.facts.kind import Kind
@@ -26,11 +29,7 @@ from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught
 from kiosk.run.state.events_station import PeelLearned, Touched
 from kiosk.run.state.model import Stage, Ticket
-from kiosk.station.library import garment
-from kiosk.station.peel.betas import beta_of, kept
-from kiosk.station.peel.follow import adjusted, lessons, to_solve
-from kiosk.station.peel.lessons import read_again
-from kiosk.station.peel.worker import Estimates
+from kiosk.station.desk.jobs.library import garment
 
 
 @pytest.fixture(scope="module")
@@ -303,7 +302,7 @@ def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
     back = codec.decode(codec.encode(lesson))
     assert back == lesson
     assert lesson.kept.moments
-    assert kept(beta_of(pressing.state, Lies.LIFTED)) == lesson.kept
+    assert as_kept(beta_of(pressing.state, Lies.LIFTED)) == lesson.kept
 
 
 def test_a_supervisor_may_have_it_all_forgotten(pressing: Pressing) -> None:

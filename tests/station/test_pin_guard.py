@@ -11,7 +11,7 @@ from test_flow_checks import shop, signed_on
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import PinChosen, PinTried
 from kiosk.station.demo.hands import WALL
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 
 def page(person: Person) -> Page:

@@ -25,10 +25,10 @@ from kiosk.run.state.events_station import (
     SlipShown,
 )
 from kiosk.station.demo.hands import READS
-from kiosk.station.desk import Page
-from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
-from kiosk.station.practice_record import practice_log
-from kiosk.station.widgets.hatch import PracticeFrame
+from kiosk.station.desk.learn.record import practice_log
+from kiosk.station.desk.sheet import Page
+from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.widgets.caution_box import PracticeFrame
 from kiosk.train.practice.session import Session
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"

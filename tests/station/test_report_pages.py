@@ -17,10 +17,9 @@ from kiosk.log.facts.shifts import choose, shifts
 from kiosk.log.store.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
-from kiosk.station.demo.looks import Look
-from kiosk.station.pages.report import pictures, sheet_of
-from kiosk.station.pages.sheet import Button, Sheet
-from kiosk.station.shift_report import moments, read
+from kiosk.station.demo.play import Look
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.desk.shift.report import moments, pictures, read, sheet_of
 from kiosk.words import Words
 
 sys.path.insert(0, str(ROOT / "tests" / "report"))

@@ -13,7 +13,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import ColumnsConfirmed
-from kiosk.station.pages.page import Page
+from kiosk.station.desk.sheet import Page
 
 GUESSED = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;45\n"
 

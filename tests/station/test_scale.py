@@ -7,12 +7,12 @@ from math import hypot
 import pytest
 from station_harness import Bench
 
-from kiosk.station.boxes import Box
-from kiosk.station.sizes import Scale, character_mm
-from kiosk.station.theme import INK, PAPER
-from kiosk.station.type import Style
-from kiosk.station.widgets.paint import fill
-from kiosk.station.widgets.text import Text
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale, character_mm
+from kiosk.station.glass.theme import INK, PAPER
+from kiosk.station.glass.type import Style
+from kiosk.station.glass.widgets.paint import fill
+from kiosk.station.glass.widgets.text import Text
 
 TEN = Scale((1280, 800), 10.1)
 SEVEN = Scale((1024, 600), 7.0)

@@ -14,8 +14,8 @@ from station_harness import Bench
 from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.run.state.events_shift import PinTried
-from kiosk.station.claim import holder
-from kiosk.station.pin import PinFile
+from kiosk.station.desk.jobs.claim import holder
+from kiosk.station.desk.people.pin import PinFile
 
 DEAR = 10.0  # processor seconds that no side file may cost: a start takes about one
 Spoil = Callable[[Path], object]

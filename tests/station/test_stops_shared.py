@@ -15,8 +15,8 @@ from station_kills import ENVIRONMENT
 from kiosk.log.record.recorder import start
 from kiosk.log.store.lock import now
 from kiosk.run.facts.kind import Kind
-from kiosk.station.claim import holder
-from kiosk.station.desk import Page
+from kiosk.station.desk.jobs.claim import holder
+from kiosk.station.desk.sheet import Page
 
 JOB = "ice-crew"
 

@@ -13,7 +13,7 @@ from trial_person import before_the_trial
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import Overridden, Overruled, SignOffAsked
-from kiosk.station.widgets.paper_button import PaperButton
+from kiosk.station.glass.widgets.buttons import PaperButton
 
 
 def to_the_supervisor(person: Person) -> None:

@@ -21,9 +21,9 @@ from kiosk.catalog.base.message import Message
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
-from kiosk.station.battery import Battery, BatteryWatch, of_linux
-from kiosk.station.demo.looks import Look
-from kiosk.station.inputs.fingers import SAME_FINGER_SECONDS, OneFinger
+from kiosk.station.demo.play import Look
+from kiosk.station.desk.shift.battery import Battery, BatteryWatch, of_linux
+from kiosk.station.glass.inputs.press import SAME_FINGER_SECONDS, OneFinger
 
 # -- turned while pressing -------------------------------------------------
 

@@ -12,8 +12,8 @@ from types import ModuleType
 
 import pytest
 
-from kiosk.station.cues.player import NAMES, TONES, Player
-from kiosk.station.shell import Cue
+from kiosk.station.desk.shell import Cue
+from kiosk.station.glass.cues.given import NAMES, TONES, Player
 
 QUIET = 400  # of 32767
 GAP_SECONDS = 0.03  # shorter silences are zero crossings of one tone
@@ -79,9 +79,9 @@ def test_a_missing_tone_turns_the_sound_off_and_does_nothing_else(tmp_path: Path
 
 
 PLAY = """
-from kiosk.station.header import prepare
+from kiosk.station.glass.open import prepare
 prepare((64, 64), fingers=False)
-from kiosk.station.cues.player import Player
+from kiosk.station.glass.cues.given import Player
 player = Player()
 player.warm()
 player.play("time up")

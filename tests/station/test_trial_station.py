@@ -29,8 +29,8 @@ from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
-from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
-from kiosk.station.widgets.numeral import Numeral
+from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.widgets.numerals import Numeral
 
 
 def sources(place: Path) -> dict[str, Sources]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.station.type import CAPITAL, NARROWEST, Block, Style, breadth, column, fit, wrap
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, column, fit, wrap
 
 STYLE = Style(least=20, most=60, bold=True)
 SENTENCE = "Lay the lower pieces"

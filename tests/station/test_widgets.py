@@ -16,19 +16,17 @@ from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.show.parts import Chip, Done, Mark, Ready, Slab, StackSlab
-from kiosk.station.boxes import Box
-from kiosk.station.sizes import Scale
-from kiosk.station.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
-from kiosk.station.widgets.chips import ChipBox, places
-from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.heading import Heading, Heads, shortened
-from kiosk.station.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
-from kiosk.station.widgets.numeral import Numeral, has_foot
-from kiosk.station.widgets.peel_mark import PeelMark
-from kiosk.station.widgets.ribbon import Ribbon, ribbon_height, rows_of
-from kiosk.station.widgets.rows import ListRows
-from kiosk.station.widgets.shirt import Shirt
-from kiosk.station.widgets.stack import Stack
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
+from kiosk.station.glass.widgets.chips import ChipBox, places
+from kiosk.station.glass.widgets.figures import Stack
+from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
+from kiosk.station.glass.widgets.marks import PeelMark, Shirt
+from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
+from kiosk.station.glass.widgets.numerals import Digits, Numeral, has_foot
+from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
+from kiosk.station.glass.widgets.rows import ListRows
 from kiosk.words import Words
 
 SCALE = Scale((1280, 800), 10.1)

@@ -19,10 +19,10 @@ from kiosk.run.state.commands import (
     Verb,
 )
 from kiosk.run.state.model import Stage
-from kiosk.station.actions import ChipTouched, Choices, Refused
-from kiosk.station.inputs.fingers import OneFinger
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.widgets.chips import ChipBox
+from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
+from kiosk.station.glass.inputs.press import OneFinger
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.widgets.chips import ChipBox
 
 
 def bar(screen: WorkScreen) -> tuple[float, float]:

@@ -13,13 +13,13 @@ from station_tree import texts, walk
 
 from kiosk.catalog.base.message import say
 from kiosk.run.show.parts import View
-from kiosk.station.boxes import Box
-from kiosk.station.screens.work import WorkScreen
-from kiosk.station.theme import NIGHT, PAPER
-from kiosk.station.widgets.digits import Digits
-from kiosk.station.widgets.hatch import PracticeFrame
-from kiosk.station.widgets.paint import ground
-from kiosk.station.widgets.progress import Progress
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.theme import NIGHT, PAPER
+from kiosk.station.glass.widgets.caution_box import PracticeFrame
+from kiosk.station.glass.widgets.numerals import Digits
+from kiosk.station.glass.widgets.paint import ground
+from kiosk.station.glass.widgets.strip import Progress
 
 # -- showing ---------------------------------------------------------------
 

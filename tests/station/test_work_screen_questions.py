@@ -13,9 +13,9 @@ from kiosk.run.state.commands import (
     ReadSetting,
     SayClosed,
 )
-from kiosk.station.actions import Option
-from kiosk.station.screens.ask import ChoiceButton
-from kiosk.station.screens.work import WorkScreen
+from kiosk.station.desk.sheet import Option
+from kiosk.station.glass.screens.ask import ChoiceButton
+from kiosk.station.glass.screens.work import WorkScreen
 
 
 def choices(screen: WorkScreen) -> list[ChoiceButton]:

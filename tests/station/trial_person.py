@@ -10,7 +10,7 @@ from test_flow_checks import at_the_setting, shop
 
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.events_shift import TrialJudged
-from kiosk.station.pages.page import Page
+from kiosk.station.desk.sheet import Page
 
 ASKED = ("trial: no", "trial: asked")
 CLEAN = ("It peeled clean", "It holds", "It springs back whole", "No marks")

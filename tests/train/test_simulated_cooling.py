@@ -14,6 +14,7 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
+from kiosk.peel.worker import follow
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.state.cooling import Lies
@@ -21,8 +22,7 @@ from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.events_station import PeelEstimated, PeelLearned
 from kiosk.run.state.model import State
-from kiosk.station.library import garment
-from kiosk.station.peel.follow import follow
+from kiosk.station.desk.jobs.library import garment
 from kiosk.train.made_up_operator.operator import Order, simulate
 
 

@@ -13,8 +13,8 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from kiosk.station import header
-from kiosk.station.demo.looks import Look
+from kiosk.station.demo.play import Look
+from kiosk.station.glass import open as header
 
 FAULTY_JOB = """title: Spring order
 recipe: two-colour-layerd

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kiosk.run.facts import Kind
 from kiosk.station.demo.worker import Worker
-from kiosk.station.desk import Page
+from kiosk.station.desk.sheet import Page
 
 WAIT_SECONDS = 31.0  # what three wrong PINs cost
 

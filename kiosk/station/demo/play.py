@@ -1,4 +1,4 @@
-"""Plays the demo's shift, once for each look, each in a process and a window of its own."""
+"""Plays the shift of the demo, once for each look, each in a process and a window of its own."""
 
 from __future__ import annotations
 
@@ -8,9 +8,34 @@ import sys
 import tempfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.station.demo.looks import LOOKS, Look
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A window in pixels on a screen of so many inches."""
+
+    width: int
+    height: int
+    inches: float
+
+    @property
+    def name(self) -> str:
+        """The folder of its pictures."""
+        return f"{self.width}x{self.height}"
+
+
+LOOKS = (
+    Look(1280, 800, 10.1),
+    Look(800, 1280, 10.1),
+    Look(1024, 600, 7.0),
+    Look(600, 1024, 7.0),
+    Look(1920, 1200, 13.3),
+)
+
+
+BY_NAME = {look.name: look for look in LOOKS}
 
 
 class DemoFailed(Exception):

@@ -13,11 +13,9 @@ from kiosk.station.demo.checked import (
     look_at_the_first,
 )
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.practice import PracticeDay
-from kiosk.station.demo.put_right import look_at_choices
-from kiosk.station.demo.rounds import PIN, report, sounds_and_keys
-from kiosk.station.demo.worker import Worker, phase
-from kiosk.station.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.demo.practised import PracticeDay, look_at_choices
+from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
+from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
 
 class Shift(Worker):

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.run.facts import Kind, required_setting
+from kiosk.run.facts import LOOKS, Kind, required_setting
 from kiosk.run.show import View
 from kiosk.run.state import Ask
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.rounds import PIN
-from kiosk.station.demo.tried import try_a_piece, try_the_first
+from kiosk.station.desk.sheet import Page
 
 Shot = Callable[[str], None]
 
@@ -102,3 +101,72 @@ class Worker:
 def phase(view: View) -> str:
     """Return a name for the move that is shown."""
     return "setting" if view.phase is None else view.phase.value.replace(" ", "-")
+
+
+CLEAN = {
+    "peel": "It peeled clean",
+    "lifted_edge": "It holds",
+    "stretched": "It springs back whole",
+    "marks": "No marks",
+}
+COOL_SECONDS = 30.0
+
+
+def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
+    """Press a piece of the same cloth, fill in its card, write it down."""
+    shot("trial")
+    hands.touch("Try a piece of the same cloth")
+    shown = set()
+    while hands.station.desk.page is Page.TRYING:
+        press = hands.station.desk.trial.press
+        if press is None:
+            break
+        view = press.view(hands.now())
+        if view.kind not in shown:
+            shown.add(view.kind)
+            shot(f"trial-{view.kind.value}")
+        if view.kind is Kind.HEAT or view.bar.meaning is None:
+            hands.stage.pass_time(1.0)
+        else:
+            if view.chips:
+                hands.stage.pass_time(COOL_SECONDS)
+            hands.bar()
+    for look in LOOKS:
+        shot(f"trial-look-{look}")
+        hands.touch(CLEAN[look])
+    shot("trial-passed")
+    hands.touch("Write it down as IK")
+
+
+def try_the_first(hands: Hands) -> None:
+    """Let the first garment be the trial: its card serves both."""
+    hands.touch("Try the first garment")
+
+
+PIN = "2468"
+
+
+def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
+    """From the list of jobs to what is heard, and to the keys of pedal and switch, and back."""
+    hands.touch("Supervisor")
+    hands.type(PIN)
+    hands.touch("Enter", "Tones, voice, vibration", "Voice: ")
+    shot("cues")
+    hands.touch("Voice: ", "back", "Pedal and switch")
+    shot("keys")
+    hands.touch("Pedal: forward")
+    shot("learn-key")
+    hands.touch("back", "back", "back")
+
+
+def report(hands: Hands, shot: Callable[[str], None]) -> None:
+    """From the list of jobs to the shift's report: a table, a chart, and back."""
+    hands.touch("Supervisor")
+    hands.type(PIN)
+    hands.touch("Enter", "This shift")
+    shot("report")
+    hands.touch("What failed most")
+    shot("report-table")
+    hands.touch("Go on")
+    shot("report-chart")
+    hands.touch("back", "back", "back")

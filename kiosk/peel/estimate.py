@@ -1,0 +1,229 @@
+"""When a garment's peels are due: solved once as its last closing ends, kept as an event."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kiosk.catalog.model import Peel, Thresholds
+from kiosk.heat.curve import Curve, solve
+from kiosk.heat.garment import LIFTING_SECONDS, Where, cooling_acts, story
+from kiosk.heat.learn import LIFTED, PAD, Beta
+from kiosk.heat.peel import Cooling, peel_zones
+from kiosk.heat.solver import Sample
+from kiosk.heat.stack import Temperatures
+from kiosk.heat.taken import kept
+from kiosk.peel.history import History, garment_history
+from kiosk.plan.heat import COOLING_SECONDS, wait_of
+from kiosk.plan.model import Pass, PeelWait
+from kiosk.run.apply import is_final
+from kiosk.run.facts import pass_of
+from kiosk.run.state import (
+    Estimate,
+    JobRun,
+    Kept,
+    Lies,
+    Now,
+    PadHeat,
+    Points,
+    State,
+    Ticket,
+    commands_shift,
+    elapsed,
+)
+
+POINT_EVERY = 0.04  # of the time since opening: what straight lines between points may miss
+MOVED_SECONDS = 3.0  # lifted later than this after the model's moment is worth another estimate
+CHANGED_SHARE = 0.01  # of β's range: less is not told anew
+WHERE = {Lies.LIFTED: Where.LIFTED, Lies.ON_PAD: Where.PAD}
+
+
+def to_estimate(state: State) -> Ticket | None:
+    """Return the garment whose last closing has ended and whose cooling is not solved yet."""
+    job = state.job
+    last = state.pressings[-1] if state.pressings else None
+    if job is None or last is None or state.heat is not None or not is_final(job, last):
+        return None
+    ticket = job.tickets[last.ticket]
+    if pass_of(job, ticket).heat is None:
+        return None
+    if ticket.opened is None or ticket.opened != last.ended:
+        return None
+    done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
+    return None if done or (state.pad_next is not None and ticket.peeled) else ticket
+
+
+def estimate(state: State) -> commands_shift.GiveEstimate | None:
+    """Return the estimate of that garment; the solving is done here, some milliseconds."""
+    job, ticket = state.job, to_estimate(state)
+    if job is None or ticket is None or ticket.opened is None:
+        return None
+    history = garment_history(state)
+    if history is None:
+        return None
+    lifted, end = _cooled(history, Where.LIFTED)
+    on_pad, _ = _cooled(history, Where.PAD)
+    pad = _pad(ticket.opened.later(LIFTING_SECONDS), end)
+    found = _estimate(state, pass_of(job, ticket), ticket.opened, lifted, on_pad)
+    return commands_shift.GiveEstimate(ticket.id, found, pad)
+
+
+def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
+    """Return the estimates that a word of the operator or a lesson has changed; nothing solved."""
+    job = state.job
+    if job is None:
+        return ()
+    names = (*job.rack, *((job.slot,) if job.slot else ()))
+    found = ((job.tickets[name], _changed(state, job, job.tickets[name])) for name in names)
+    return tuple(
+        commands_shift.GiveEstimate(t.id, new, None) for t, new in found if new is not None
+    )
+
+
+def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
+    old = ticket.estimate
+    if old is None or ticket.opened is None or old.opened != ticket.opened or not old.lifted:
+        return None
+    after, curve = old.lifted_after, old.lifted_curve
+    if ticket.lies is Lies.LIFTED and ticket.lifted is not None:
+        said = elapsed(ticket.opened, ticket.lifted)[0]
+        if said > after + MOVED_SECONDS:
+            after, curve = said, tuple(_moved(old, said))
+    new = _estimate(state, pass_of(job, ticket), old.opened, curve, old.pad_curve, after, old.room)
+    return None if _alike(old, new) else new
+
+
+def _alike(old: Estimate, new: Estimate) -> bool:
+    if old.lifted_after != new.lifted_after:
+        return False
+    pairs = zip((*old.lifted, *old.on_pad), (*new.lifted, *new.on_pad), strict=True)
+    return all(_same(a, b) for a, b in pairs)
+
+
+def _same(a: PeelWait | None, b: PeelWait | None) -> bool:
+    if a is None or b is None or a.ready is None or b.ready is None:
+        return a is b or (a is not None and b is not None and a.ready is b.ready)
+    borders = [(a.ready, b.ready)] + ([(a.late, b.late)] if a.late and b.late else [])
+    return all(
+        abs(x - y) <= CHANGED_SHARE * max(x, y)
+        for one, other in borders
+        for x, y in ((one.low, other.low), (one.high, other.high))
+    )
+
+
+def _moved(old: Estimate, seconds: float) -> Iterator[tuple[float, float]]:
+    """On the pad until it is lifted, then on as the lifted one from the same temperature."""
+    at = _between(old.pad_curve, seconds)
+    yield from (point for point in old.pad_curve if point[0] < seconds)
+    yield seconds, at
+    colder = [point for point in old.lifted_curve if point[1] < at]
+    start = _reaches(old.lifted_curve, at)
+    yield from ((seconds + time - start, t) for time, t in colder if time > start)
+
+
+def _between(points: Points, seconds: float) -> float:
+    return curve_of(points).at(seconds) or points[-1][1]
+
+
+def _reaches(points: Points, celsius: float) -> float:
+    return curve_of(points).falls_to(celsius) or 0.0
+
+
+def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:
+    """The bond's curve from opening on, thinned out, and what stays in the press."""
+    acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
+    solved = solve(story(history.setup, acts), history.solved.end)
+    return tuple(_thinned(solved.cooling.samples)), kept(solved.end)
+
+
+def _thinned(samples: tuple[Sample, ...]) -> Iterator[tuple[float, float]]:
+    last = -1.0
+    for sample in samples:
+        first = last < 0
+        if sample.bond is not None and (first or sample.time - last >= _spacing(sample.time)):
+            yield round(sample.time, 2), round(sample.bond, 2)
+            last = sample.time
+    end = samples[-1]
+    if end.bond is not None and end.time > last:
+        yield round(end.time, 2), round(end.bond, 2)
+
+
+def _spacing(time: float) -> float:
+    return max(0.5, POINT_EVERY * time)
+
+
+def _pad(at: Now, end: Temperatures) -> PadHeat:
+    pad, lower = (tuple(round(t, 2) for t in end[name]) for name in ("pad", "lower"))
+    return PadHeat(at, pad, lower)
+
+
+def curve_of(points: Points) -> Curve:
+    """Return kept points as a curve that a reading can be looked up in."""
+    return Curve(tuple(Sample(time, celsius, None) for time, celsius in points))
+
+
+def _estimate(
+    state: State,
+    passage: Pass,
+    opened: Now,
+    lifted: Points,
+    on_pad: Points,
+    lifted_after: float = LIFTING_SECONDS,
+    room: float | None = None,
+) -> Estimate:
+    stack = passage.heat
+    thresholds = Thresholds() if stack is None else stack.peel_at
+    room = room if room is not None else 23.0 if stack is None else stack.room
+    peels = tuple(wait.peel for wait in passage.stages)
+    ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
+    cooling = {
+        lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies), WHERE[lies])
+        for lies, points in ways.items()
+    }
+    return Estimate(
+        opened,
+        _waits(peels, cooling[Lies.LIFTED], thresholds),
+        _waits(peels, cooling[Lies.ON_PAD], thresholds),
+        lifted,
+        on_pad,
+        room,
+        lifted_after,
+        _ready(peels, cooling[Lies.LIFTED], thresholds),
+        _ready(peels, cooling[Lies.ON_PAD], thresholds),
+    )
+
+
+def _waits(
+    peels: tuple[Peel, ...], cooling: Cooling, thresholds: Thresholds
+) -> tuple[PeelWait | None, ...]:
+    return tuple(wait_of(peel_zones(peel, cooling, thresholds=thresholds)) for peel in peels)
+
+
+def _ready(peels: tuple[Peel, ...], cooling: Cooling, thresholds: Thresholds) -> float | None:
+    """When the model alone has the last peel ready; None where it need not wait."""
+    if not peels or peels[-1] is Peel.HOT:
+        return None
+    celsius = ready_celsius(peels[-1], thresholds, cooling.room)
+    return cooling.seconds_to(celsius) or None
+
+
+def ready_celsius(peel: Peel, thresholds: Thresholds, room: float) -> float:
+    """Return the bond's temperature from which a warm or cold peel may be done, °C."""
+    return thresholds.warm_from if peel is Peel.WARM else thresholds.cold(room)
+
+
+PRIORS = {Lies.LIFTED: LIFTED, Lies.ON_PAD: PAD}
+
+
+def beta_of(state: State, lies: Lies) -> Beta:
+    """Return what is known for one way of cooling, the prior where nothing was learned."""
+    known = state.betas.get(lies.value)
+    if known is None:
+        return PRIORS[lies]
+    return Beta(known.mean, known.weight, known.ready_by, known.moments, known.two_sided)
+
+
+def as_kept(beta: Beta) -> Kept:
+    """Return what the log keeps of it."""
+    return Kept(
+        beta.two_sided_mean, beta.two_sided_weight, beta.ready_by, beta.moments, beta.two_sided
+    )

@@ -1,0 +1,170 @@
+"""What a result, a touch or a reading teaches of how fast this shop's garments cool."""
+
+from __future__ import annotations
+
+from math import hypot, log, sqrt
+
+from kiosk.catalog.base import Celsius, Message, say
+from kiosk.catalog.model import Peel, Thresholds
+from kiosk.heat.learn import Beta, expected, learn, teaches
+from kiosk.heat.observed import (
+    FOUND_READY_SPREAD,
+    Kind,
+    Observation,
+    good_peel,
+    infrared,
+    lifted_edge,
+    not_ready,
+    touch_check,
+)
+from kiosk.peel.estimate import PRIORS, as_kept, beta_of, curve_of
+from kiosk.run.facts import estimates, pass_of
+from kiosk.run.state import (
+    Estimate,
+    Event,
+    Feels,
+    Finished,
+    JobRun,
+    Lies,
+    Now,
+    Stage,
+    State,
+    Taught,
+    Ticket,
+    Touched,
+    commands_shift,
+    elapsed,
+)
+
+TOO_SOON = frozenset({"peeled_early", "not_known", ""})
+"""Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
+
+
+def lesson(before: State, event: Event) -> commands_shift.Learn | None:
+    """Return what an event teaches, `before` being the state it found; None for nothing."""
+    found = _found(before, event)
+    if found is None:
+        return None
+    ticket, taught, seen = found
+    beta, earlier = beta_of(before, ticket.lies), _earlier(ticket, taught)
+    if not teaches(beta, seen, earlier):
+        return None
+    return _learned(ticket, taught, seen, learn(beta, seen, PRIORS[ticket.lies], earlier))
+
+
+def read_again(before: State, event: Event) -> Message | None:
+    """Return what to say of a reading so far from the estimate that another one is asked for."""
+    if not isinstance(event, Touched) or event.feels is not Feels.READING:
+        return None
+    ticket = None if before.job is None else before.job.tickets.get(event.ticket)
+    seen = None if ticket is None else _seen(ticket, event.at)
+    if ticket is None or seen is None or lesson(before, event) is not None:
+        return None
+    if ticket.estimate is None or ticket.lies is Lies.NOT_SAID or event.celsius is None:
+        return None
+    curve = curve_of(ticket.estimate.curve(ticket.lies))
+    range_ = expected(beta_of(before, ticket.lies), curve, 0.0, seen)
+    if range_ is None:
+        return None
+    low, high = (Celsius(each) for each in range_)
+    number, read = ticket.garment.number, Celsius(event.celsius)
+    return say("station.read_again", number=number, read=read, low=low, high=high)
+
+
+def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | None:
+    if not isinstance(event, Finished | Touched):
+        return None
+    job = before.job
+    ticket = None if job is None else job.tickets.get(event.ticket)
+    if job is None or ticket is None:
+        return None
+    seen = _seen(ticket, event.at)
+    if seen is None or ticket.estimate is None or ticket.lies is Lies.NOT_SAID:
+        return None
+    if isinstance(event, Touched):
+        taught = Taught.READING if event.feels is Feels.READING else Taught.TOUCH
+        found = _of_touch(job, ticket, ticket.estimate, event, seen)
+    else:
+        bad = event.defect == "lifted_edge"
+        taught = Taught.LIFTED_EDGE if bad else Taught.GOOD_PEEL
+        found = _of_result(job, ticket, ticket.estimate, event, seen)
+    return None if found is None else (ticket, taught, found)
+
+
+def _earlier(ticket: Ticket, taught: Taught) -> Observation | None:
+    """The reading before this one, of the same garment."""
+    if taught is not Taught.READING or ticket.read is None or ticket.estimate is None:
+        return None
+    curve = curve_of(ticket.estimate.curve(ticket.lies))
+    return infrared(curve, 0.0, *ticket.read, ticket.estimate.room)
+
+
+def _seen(ticket: Ticket, at: Now) -> float | None:
+    """Seconds since opening; None where a reboot lies between and nobody can be sure."""
+    if ticket.opened is None or ticket.peeled:
+        return None
+    seconds, certain = elapsed(ticket.opened, at)
+    return seconds if certain and seconds > 0 else None
+
+
+def _of_result(
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Finished, seen: float
+) -> Observation | None:
+    """Good: ready by then once it was called, else the moment; a lifted edge: too soon."""
+    ready, wait = estimate.ready(ticket.lies), estimate.wait(ticket.lies)
+    if ready is None or wait is None or not estimates(job, ticket):
+        return None
+    if event.defect == "lifted_edge":
+        return lifted_edge(seen, ready) if event.cause in TOO_SOON else None
+    if event.peeled and event.stage is Stage.GOOD:
+        return good_peel(seen, ready, prompted=seen >= wait.from_seconds)
+    return None
+
+
+def _of_touch(
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Touched, seen: float
+) -> Observation | None:
+    """Two-sided before the call, or where it was not ready a while ago; else ready by then."""
+    passage = pass_of(job, ticket)
+    wait, thresholds = passage.wait, passage.heat.peel_at if passage.heat else Thresholds()
+    curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room
+    ready = estimate.ready(ticket.lies)
+    if event.feels is Feels.READING:
+        return infrared(curve, 0.0, seen, event.celsius or 0.0, room)
+    if wait is None or ready is None:
+        return None
+    if event.feels is Feels.NOT_READY:
+        return not_ready(seen, ready)
+    feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
+    found = touch_check(curve, 0.0, seen, feels, room)
+    if found is not None and ticket.felt is not None and ticket.felt < seen:
+        return _bracketed(found, ticket.felt, seen)
+    called = estimate.wait(ticket.lies)
+    if called is not None and seen >= called.from_seconds:
+        return Observation(Kind.READY_BY, seen, ready, FOUND_READY_SPREAD)
+    return found
+
+
+def _bracketed(found: Observation, before: float, after: float) -> Observation:
+    """Not ready then, ready now: in between, evenly spread in ln t."""
+    wide = log(after / before) / sqrt(12)
+    return Observation(
+        Kind.MOMENT, sqrt(before * after), found.model_seconds, hypot(found.spread, wide)
+    )
+
+
+def _learned(
+    ticket: Ticket, taught: Taught, found: Observation, beta: Beta
+) -> commands_shift.Learn:
+    return commands_shift.Learn(
+        ticket.id,
+        ticket.lies,
+        taught,
+        round(found.seen_seconds, 1),
+        round(found.model_seconds, 1),
+        round(found.spread, 4),
+        as_kept(beta),
+        round(beta.low, 4),
+        round(beta.factor, 4),
+        round(beta.high, 4),
+    )

@@ -1,0 +1,127 @@
+"""Solves on a thread what an event asks to be solved; answers come back as commands."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+
+from kiosk.peel.estimate import anew, estimate, to_estimate
+from kiosk.peel.lessons import lesson
+from kiosk.run.state import Event, State, commands_shift, events_station
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+
+SHARED_SECONDS = 0.0005
+"""How long the solver may keep the window waiting: Python lets one thread run at a time."""
+
+
+class AtOnce(Executor):
+    """Does what is submitted right away: for a stage whose clock stands still meanwhile."""
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
+        """Return a future that is done."""
+        done: Future[object] = Future()
+        try:
+            done.set_result(fn(*args, **kwargs))
+        except Exception as problem:
+            done.set_exception(problem)
+        return done
+
+
+class Estimates:
+    """Looks at each new state, solves what it asks for, and has the results when asked."""
+
+    def __init__(self, executor: Executor | None = None) -> None:
+        self._executor = executor
+        self._running: Future[commands_shift.GiveEstimate | None] | None = None
+
+    def wanted(self, state: State) -> bool:
+        """Whether `state` asks for something that is not being solved."""
+        return self._running is None and to_solve(state) is not None
+
+    def look(self, state: State) -> None:
+        """Begin to solve what `state` asks for; never waits."""
+        if self._running is not None:
+            return
+        work = to_solve(state)
+        if work is None:
+            return
+        self._running = self.executor().submit(work)
+
+    def executor(self) -> Executor:
+        """What solves; a thread is made when first there is something to do, not by the start."""
+        if self._executor is None:
+            self._executor = ThreadPoolExecutor(1, "peel")
+            sys.setswitchinterval(SHARED_SECONDS)
+        return self._executor
+
+    @property
+    def ready(self) -> bool:
+        """Whether something is solved and was not taken yet."""
+        return self._running is not None and self._running.done()
+
+    def take(self) -> commands_shift.GiveEstimate | None:
+        """Return what was solved; what could not be solved raises, once."""
+        running = self._running
+        if running is None or not running.done():
+            return None
+        self._running = None
+        return running.result()
+
+    def close(self) -> None:
+        """End the thread."""
+        if self._executor is not None:
+            self._executor.shutdown(wait=True, cancel_futures=True)
+        if self._running is not None and self._running.cancelled():
+            self._running = None
+
+
+CHANGING = (
+    events_station.PlaceSaid,
+    events_station.PeelLearned,
+    events_station.LearningReset,
+    e.TakenBack,
+)
+
+Solve = Callable[[], commands_shift.GiveEstimate | None]
+
+
+def changes_estimates(done: Iterable[Event]) -> bool:
+    """Return whether after these events the estimates of what still cools may be others."""
+    return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
+
+
+def lessons(before: State, events: Iterable[Event]) -> tuple[commands_shift.Learn, ...]:
+    """Return what `events` taught a station that was `before` them."""
+    found = (lesson(before, event) for event in events)
+    return tuple(each for each in found if each is not None)
+
+
+def adjusted(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
+    """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
+    return anew(state)
+
+
+def follow(
+    before: State,
+    done: tuple[Event, ...],
+    state: Callable[[], State],
+    do: Callable[[c.Command], object],
+) -> None:
+    """Let what `done` teaches and asks for be done at once, solving included."""
+    taught = lessons(before, done)
+    for learn in taught:
+        do(learn)
+    if taught or changes_estimates(done):
+        for changed in adjusted(state()):
+            do(changed)
+    work = to_solve(state())
+    solved = None if work is None else work()
+    if solved is not None:
+        do(solved)
+
+
+def to_solve(state: State) -> Solve | None:
+    """Return the work that a garment asks for whose last closing ended; None for none."""
+    return None if to_estimate(state) is None else lambda: estimate(state)

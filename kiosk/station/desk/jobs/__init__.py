@@ -1,0 +1,1 @@
+"""Jobs: which there are, how they are set up, begun and foreseen."""

@@ -1,0 +1,53 @@
+"""The page with a garment's temperatures: what the plan expects, before any heat."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
+from kiosk.plan.model import Pass, Plan
+from kiosk.plan.phrases import pass_words
+from kiosk.station.desk.pictures import heat_picture
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+MOST_LINES = 3
+
+
+def heat(desk: Desk, words: Words) -> Sheet:
+    """How one pass heats and cools, with what is estimated; the bar turns to the next pass."""
+    offer = desk.offer
+    assert offer is not None  # the page is only reached from a job's set-up
+    assert offer.plan is not None
+    plan = offer.plan
+    modelled = [number for number, each in enumerate(plan.passes) if each.heat is not None]
+    at = modelled.index(desk.passage) if desk.passage in modelled else 0
+    each = plan.passes[modelled[at]]
+    curve = heat_curve(each)
+    assert curve is not None  # it has a model
+    return Sheet(
+        title=words("page.heat_title", panel=words.say(pass_words(plan, each))),
+        lines=_lines(plan, each, words),
+        main=_next(desk, plan, modelled, at, words),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        picture=heat_picture(curve, plan.unit, words),
+    )
+
+
+def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
+    """When to peel, then what the cloth takes and what would help: as many as can be read."""
+    told = heat_told(each, plan.unit)
+    said = () if told is None else tuple(sentences(told, plan.unit))
+    found = (*(basis(wait) for wait in each.stages[-1:]), *said)
+    return tuple(words.say(message) for message in found[:MOST_LINES])
+
+
+def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) -> Button | None:
+    if len(modelled) < 2:
+        return None
+    following = modelled[(at + 1) % len(modelled)]
+    label = words("page.heat_next", panel=words.say(pass_words(plan, plan.passes[following])))
+    return Button(label, lambda: desk.look_at_heat(following))

@@ -1,0 +1,273 @@
+"""Pages for choosing a job and setting up for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import Fault, say
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.reasons import element_words
+from kiosk.plan.sources import sources_told
+from kiosk.plan.time import flat_places
+from kiosk.run.facts import ends
+from kiosk.run.state import JobRun
+from kiosk.station.desk.jobs.claim import holder
+from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.learn import practice_pages as practice
+from kiosk.station.desk.people.display import language, screen
+from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
+from kiosk.words import Words, fault_text
+from kiosk.words.cautions import FIRST, SET_UP
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+MOST_QUESTIONS = 7  # on one page
+PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
+
+
+def jobs(desk: Desk, words: Words) -> Sheet:
+    """Which job?"""
+
+    def choice(offer: Offer) -> Button:
+        told = (*_due(offer, words), _state_of(desk, offer, words))
+        state, key = desk.shell.state, offer.folder.name
+        card = job_card(offer, state.jobs.get(key), key in state.finished, words)
+        return Button(offer.title, lambda: desk.look_at(offer), " · ".join(told), card)
+
+    return Sheet(
+        title=words("page.jobs"),
+        lines=() if desk.offers else (words("page.no_jobs", folder=str(desk.library.jobs)),),
+        choices=(
+            *(choice(offer) for offer in desk.offers),
+            language(desk, words),
+            screen(desk, words),
+            practice.start(desk, words),
+        ),
+        left=Button(words("page.hand_over"), desk.hand_over),
+        right=Button(words("page.supervisor"), desk.ask_pin),
+    )
+
+
+def _due(offer: Offer, words: Words) -> tuple[str, ...]:
+    return (words("page.job_due", day=offer.due),) if offer.due else ()
+
+
+def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
+    run = desk.shell.state.jobs.get(offer.folder.name)
+    if run is not None:
+        garments = ends(run)
+        ended = len(garments) - garments.count(None)
+        return words("page.job_open", ended=ended, of=len(garments))
+    if offer.folder.name in desk.shell.state.finished:
+        return words("page.job_finished")
+    if offer.plan is None:
+        return words("page.job_faulty", count=len(offer.faults) or 1)
+    return words("page.job_new", count=len(offer.roster))
+
+
+def faults(desk: Desk, words: Words) -> Sheet:
+    """What stands in a job's way."""
+    offer = desk.offer
+    found: tuple[str, ...] = ()
+    if offer is not None:
+        found = tuple(_in_file(fault, words) for fault in offer.faults)
+        if offer.refusal is not None:
+            found = _refused(offer.refusal, words)
+    return Sheet(
+        title=words("page.faults"),
+        lines=(words("page.faults_line"), *found[:6]),
+        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+    )
+
+
+def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
+    conflict = words("page.conflict", limits=tuple(str(limit) for limit in refusal.conflict))
+    return (conflict, *(words.say(change) for change in refusal.changes))
+
+
+def set_up(desk: Desk, words: Words) -> Sheet:
+    """What the press has to be set to, and what to know before the first garment."""
+    offer = desk.offer
+    assert offer is not None  # the page is only reached with a job looked at
+    assert offer.plan is not None
+    plan = offer.plan
+    label = "page.set_up_again" if desk.begun(offer) else "page.set_up_main"
+    main = "page.set_up_supervisor" if desk.needs_supervisor() else label
+    choices = []
+    if offer.questions:
+        count = words("page.questions", count=len(offer.questions))
+        choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
+    return Sheet(
+        title=offer.title,
+        headline=_first_setting(plan, words),
+        second=_to_fetch(offer, plan, words),
+        lines=(*_facts(desk, offer, plan, words), _notes(words)),
+        cautions=cautions(words, SET_UP),
+        choices=tuple(choices),
+        main=Button(words(main), desk.start_job),
+        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+        right=_take_over(desk, offer, words) or _heat(desk, plan, words),
+    )
+
+
+def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
+    """What else to know of the job."""
+    what = words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe, press=plan.press)
+    return (
+        *_settings(plan, words)[1:],
+        what,
+        *_due(offer, words),
+        *_finish(desk, offer, words),
+        *_parts(plan, words),
+        _sources(plan, words),
+        *_places(plan, len(offer.roster), words),
+        *_warnings(plan, words),
+    )
+
+
+def _notes(words: Words) -> str:
+    """What comes before this program, and what it cannot do."""
+    return " ".join(words(line) for line in (*FIRST, "caution.claim"))
+
+
+def _first_setting(plan: Plan, words: Words) -> str:
+    """Temperature, time and pressure of the first final."""
+    return next(iter(_settings(plan, words)), "")
+
+
+def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
+    """Every final's setting; of which panel, where another differs."""
+    finals = [
+        (panel, closing)
+        for panel in plan.settings
+        for closing in panel.closings
+        if closing.purpose.value == "final"
+    ]
+    one = len({(c.temperature, c.dwell_seconds, c.pressure_low, c.pressure_high)
+               for _, c in finals}) == 1  # fmt: skip
+    told = (
+        words(
+            "page.set_up_headline" if one else "page.set_up_headline_of",
+            panel=panel_word(panel.panel),
+            temperature=closing.temperature,
+            unit=panel.unit.value,
+            seconds=closing.dwell_seconds,
+            low=say(f"pressure.{closing.pressure_low.word}"),
+            high=say(f"pressure.{closing.pressure_high.word}"),
+        )
+        for panel, closing in finals
+    )
+    return tuple(dict.fromkeys(told))
+
+
+def _to_fetch(offer: Offer, plan: Plan, words: Words) -> str:
+    """Garments, pieces by film and the cover sheet: what to bring to the press."""
+    pieces = tuple(
+        words(PIECES.get(element, "page.set_up_piece"), count=count,
+              element=element_words((f"{element}.1",)), colour=colour.upper())
+        for element, colour, count in offer.to_pull
+    )  # fmt: skip
+    covered = any(each.cover_sheet for panel in plan.settings for each in panel.closings)
+    sheet = (words("page.set_up_sheet"),) if covered else ()
+    garments = words("page.job_new", count=len(offer.roster))
+    return words("page.set_up_fetch", what=(garments, *pieces, *sheet))
+
+
+def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
+    known, wall = desk.shell.state.jobs.get(offer.folder.name), desk.shell.now().wall
+    if known is not None:
+        return (words.say(desk.forecast.of_run(known, wall)),)
+    if offer.plan is None:
+        return ()
+    return (words.say(desk.forecast.of_job(offer.plan, len(offer.roster), wall)),)
+
+
+def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    held = holder(offer.folder)
+    if held is None or desk.claimant.owns(held):
+        return None
+    return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
+
+
+def _sources(plan: Plan, words: Words) -> str:
+    """Where the numbers come from, guesses first, in one line: the page has little room."""
+    told = sources_told(plan.sources, plan.fabric, plan.press)
+    return " · ".join(words.say(each) for each in told)
+
+
+def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:
+    """How much room the rack needs, where it is needed at all."""
+    count = flat_places(plan, garments)
+    return (words("command.plan.places", count=count),) if count else ()
+
+
+def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
+    """To the temperatures of a garment, where a model fits any of its passes."""
+    if all(each.heat is None for each in plan.passes):
+        return None
+    return Button(words("page.heat"), desk.look_at_heat)
+
+
+def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
+    """Which panels are too long for the platen: a garment is moved between their parts."""
+    several = {each.panel: each.part.of for each in plan.passes if each.part is not None}
+    return tuple(
+        words("plan.place.parts", panel=panel_word(panel), count=count)
+        for panel, count in several.items()
+    )
+
+
+def _in_file(fault: Fault, words: Words) -> str:
+    """A fault with the name of its file: the folder is the page's job, its path no help."""
+    return fault_text(replace(fault, file=Path(fault.file).name), words)
+
+
+def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
+    ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
+    return tuple(words(f"page.warning.{warning}") for warning in ids)
+
+
+def questions(desk: Desk, words: Words) -> Sheet:
+    """What is doubtful in the roster."""
+    found = desk.offer.questions if desk.offer is not None else ()
+    more = len(found) - MOST_QUESTIONS
+    return Sheet(
+        title=words("page.questions", count=len(found)),
+        lines=(
+            words("page.questions_line"),
+            *(_in_file(f, words) for f in found[:MOST_QUESTIONS]),
+            *((words("page.questions_more", count=more),) if more > 0 else ()),
+        ),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+    )
+
+
+def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:
+    """Return the card of a job; one that cannot be read has an empty shirt and no figures.
+
+    Of a job that is `finished` here, and not begun again, all is done.
+    """
+    if offer.plan is None and run is None:
+        return Card()
+    plan = offer.plan if run is None else run.plan
+    ended = () if run is None else ends(run)
+    count = len(ended) or len(offer.roster)
+    done = count if run is None and finished else len(ended) - ended.count(None)
+    return Card(
+        number=next((line.number for line in offer.roster if line.number), ""),
+        colour="" if plan is None else _colour(plan),
+        done=words("page.job_done_count", count=done),
+        left=words("page.job_left_count", count=count - done),
+        share=done / count if count else 0.0,
+    )
+
+
+def _colour(plan: Plan) -> str:
+    """The film on top of the number, or of the first element where there is none."""
+    tops = [piece for piece in plan.pieces if piece.layer == piece.layers]
+    numbers = [piece for piece in tops if piece.element == "number"]
+    return next((piece.colour for piece in (*numbers, *tops)), "")

@@ -1,0 +1,1 @@
+"""Practice, quiz, progress, sign-off."""

@@ -1,0 +1,244 @@
+"""Practice at the station: who practises what, the record of its own, and the quiz."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import count
+
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Job, SignOffRule, rule_of
+from kiosk.catalog.read import read_job
+from kiosk.plan.procedure import plan_families
+from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.station.desk.jobs.library import Library, Offer
+from kiosk.station.desk.learn.quiz import Quiz
+from kiosk.station.desk.learn.record import PracticeRecord
+from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shell import COUNTS, Cue, Shell
+from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
+from kiosk.train.quiz import QuizQuestion
+from kiosk.words import Words
+
+NAME = "ORSAVEL"  # nobody's: what the practised garment wears
+NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
+SIZE = "AM"
+
+
+def ruler(words: Words) -> Length:
+    """Return how lengths are written in the units that are worn."""
+    return lambda inches: words.length(inches, words.metric)
+
+
+class Practice:
+    """What is being practised, by whom; `go` turns to a page, `go_on` back to the station's own."""
+
+    def __init__(
+        self,
+        shell: Shell,
+        library: Library,
+        record: PracticeRecord,
+        go: Callable[[Page], None],
+        go_on: Callable[[], None],
+    ) -> None:
+        self.shell = shell
+        self.library = library
+        self.record = record
+        self.go = go
+        self.go_on = go_on
+        self.operator = ""
+        self.offer: Offer | None = None
+        self.pace = Pace.SHORT
+        self.session: Session | None = None
+        self.quiz: Quiz | None = None
+        self.family = ""
+        self.times_of = ("", "", Page.PROGRESS_OF)
+        self.alone = False
+        self.still = False
+        self._rounds = count()
+
+    # -- pages ----------------------------------------------------------------
+
+    def enter(self) -> None:
+        """Begin to practise: whoever is at the station, or first who it is."""
+        job = self.shell.state.job
+        if job is not None and job.rack:
+            self.shell.say(say("practice.rack"))
+            self.shell.cue(Cue.REFUSED)
+            return
+        if not self.record.open():
+            self.shell.say(self.record.fault or say("practice.closed"))
+            self.shell.cue(Cue.REFUSED)
+            return
+        if self.record.mended is not None:
+            self.shell.say(self.record.mended, lasting=True)
+        operator = self.shell.state.operator
+        if operator:
+            self.as_person(operator)
+        else:
+            self.go(Page.PRACTICE_WHO)
+
+    def as_person(self, operator: str) -> None:
+        """Practise under these initials."""
+        if operator.strip():
+            self.operator = operator.strip()
+            self.go(Page.PRACTICE)
+
+    def look_at(self, offer: Offer) -> None:
+        """Choose a job whose procedure is practised."""
+        self.offer = self.library.offer(offer.folder)
+        self.go(Page.PRACTICE_HOW)
+
+    def look_into(self, family: str) -> None:
+        """Look at one family's progress."""
+        self.family = family
+        self.go(Page.PROGRESS_OF)
+
+    def look_at_times(self, operator: str, family: str, back: Page) -> None:
+        """Look at the times of one person's practised garments, then go back to `back`."""
+        self.times_of = (operator, family, back)
+        self.go(Page.TIMES)
+
+    def leave(self) -> None:
+        """Practise no longer."""
+        self.session, self.quiz, self.operator = None, None, ""
+        self.go_on()
+
+    def start(self, words: Words, alone: bool) -> None:
+        """Begin a garment of the chosen job."""
+        if self.offer is None or self.offer.plan is None:
+            return
+        self.alone = alone
+        nth = len(self.trainee.garments)
+        garment = Garment("1", NUMBERS[nth % len(NUMBERS)], SIZE, "practice")
+        wish = Wish(self.offer.plan, garment, self.operator, alone, self.pace, self.still)
+        length = ruler(words)
+        self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
+        self.go(Page.PRACTISE)
+
+    def notices(self, now: Now) -> tuple[Message, ...]:
+        """Return what stands over every page of practice: not recorded, then the station's own."""
+        waiting = self.record.unrecorded
+        own = (say("station.not_recorded", count=waiting),) if waiting else ()
+        return (*own, *self.shell.notices(now))
+
+    # -- what was shown -------------------------------------------------------
+
+    @property
+    def trainee(self) -> Trainee:
+        """What the one who practises has shown so far."""
+        return self.record.training.get(self.operator, NEW)
+
+    def people(self) -> tuple[str, ...]:
+        """Return the initials that are known here, from work or from practice."""
+        return tuple(sorted({*self.shell.state.operators, *self.record.training}))
+
+    def rule(self, family: str) -> SignOffRule:
+        """Return what the shop asks for in a family."""
+        return rule_of(self.library.catalog.sign_off, family)
+
+    def is_ready(self, operator: str, family: str) -> bool:
+        """Return whether practice has shown all that the shop asks for."""
+        trainee = self.record.training.get(operator, NEW)
+        return is_ready(trainee, family, self.rule(family))
+
+    def ready(self) -> tuple[str, ...]:
+        """Return the families of the practised job that its trainee may ask to be signed off in."""
+        plan = None if self.offer is None else self.offer.plan
+        families = () if plan is None else plan_families(plan)
+        return tuple(family for family in families if self.may_ask(family))
+
+    def may_ask(self, family: str) -> bool:
+        """Return whether a sign-off can be asked for: all is shown, and it was not asked yet."""
+        return family not in self.trainee.asked and self.is_ready(self.operator, family)
+
+    def ask_sign_off(self, family: str) -> None:
+        """Tell the supervisor's page that this trainee asks to be signed off."""
+        self.record.note(SignOffAsked(self.shell.now(), self.operator, family))
+        self.shell.say(say("practice.sign_off_asked"))
+
+    # -- a garment ------------------------------------------------------------
+
+    def do(self, command: c.Command) -> None:
+        """Hand a command of the practice screen on; a refusal is said and heard as at work."""
+        if self.session is None:
+            return
+        happened, refusal = self.session.act(command)
+        if isinstance(command, c.Inspect) and refusal is None:
+            self.session.press.focus = ""
+        if refusal is not None:
+            self.shell.say(refusal)
+            self.shell.cue(Cue.REFUSED)
+        elif happened:
+            self.shell.hush()
+        self._hear(happened)
+
+    def look(self, ticket: str) -> None:
+        """Look at one garment whose chip was touched; a second touch ends the look."""
+        if self.session is not None:
+            press = self.session.press
+            press.focus = "" if press.focus == ticket else ticket
+
+    def tick(self) -> None:
+        """Let time pass."""
+        if self.session is not None and not self.session.ended:
+            self._hear(self.session.tick(self.shell.now()))
+
+    def answer(self, choice: int) -> None:
+        """Answer what practice asks."""
+        if self.session is None:
+            return
+        asked = self.session.asked
+        slip = asked is not None and asked.look is not None and asked.look.slip is not None
+        right = asked is not None and choice == asked.right
+        self._hear(self.session.answer(choice))
+        if right and slip and self.session.asked is None:
+            self.shell.say(say("practice.caught"))
+        elif not right:
+            self.shell.cue(Cue.REFUSED)
+
+    def _hear(self, happened: tuple[Event, ...]) -> None:
+        for event in happened:
+            if isinstance(event, e.TimeUp):
+                self.shell.cue(Cue.TIME_UP)
+            elif isinstance(event, e.Closed) and self.session is not None:
+                passage = self.session.press.passage_of(event.ticket)
+                closed = self.session.wish.plan.passes[passage].steps[event.step]
+                self.shell.cue(COUNTS[closed.phase])
+
+    # -- the quiz -------------------------------------------------------------
+
+    def begin_quiz(self) -> None:
+        """Make questions about the chosen job as its sheets are now."""
+        from kiosk.train.quiz import quiz, subject_of  # the first frame does without
+
+        offer = self.offer
+        job = None if offer is None else self._job(offer)
+        questions: tuple[QuizQuestion, ...] = ()
+        if offer is not None and offer.plan is not None and job is not None:
+            subject = subject_of(job, self.library.catalog, offer.plan)
+            seed = f"{self.operator}/{self.shell.now().wall:.0f}/{next(self._rounds)}"
+            questions = quiz(subject, seed)
+        self.quiz = Quiz(questions)
+        self.go(Page.QUIZ)
+
+    def _job(self, offer: Offer) -> Job | None:
+        job, _ = read_job(offer.folder, self.library.catalog)
+        return job
+
+    def choose(self, option: int) -> None:
+        """Answer the question at hand, once."""
+        made = self.quiz
+        question = None if made is None else made.question
+        right = None if made is None else made.choose(option)
+        if question is None or right is None:
+            return
+        self.record.note(QuizAnswered(self.shell.now(), self.operator, question.kind, right))
+        if not right:
+            self.shell.cue(Cue.REFUSED)
+
+    def next_question(self) -> None:
+        """Go on to the next question."""
+        if self.quiz is not None:
+            self.quiz.go_on()

@@ -1,0 +1,159 @@
+"""Pages of practice: who, what, how, what is asked, and how it went."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from kiosk.plan.procedure import plan_families
+from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
+from kiosk.station.desk.pads import letters
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.train.practice import Asked, Pace, step_name
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+
+def start(desk: Desk, words: Words) -> Button:
+    """The way to practice from signing on and from the jobs."""
+    return Button(words("practice.start"), desk.practice.enter, words("practice.start_line"))
+
+
+def who(desk: Desk, words: Words) -> Sheet:
+    """Who practises?"""
+
+    def known(initials: str) -> Button:
+        return Button(initials, lambda: desk.practice.as_person(initials))
+
+    return Sheet(
+        title=words("practice.who"),
+        lines=(words("practice.who_line"),),
+        choices=(
+            *(known(initials) for initials in desk.practice.people()),
+            Button(words("page.new_initials"), lambda: desk.go(Page.PRACTICE_INITIALS)),
+        ),
+        left=Button(words("page.back"), desk.go_on),
+        practice=True,
+    )
+
+
+def initials(desk: Desk, words: Words) -> Sheet:
+    """Initials of somebody who is new at this station."""
+    return Sheet(
+        title=words("page.initials"),
+        entry=desk.entry,
+        choices=letters(desk, words),
+        columns=9,
+        main=Button(words("page.initials_main"), lambda: desk.practice.as_person(desk.entry)),
+        left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE_WHO)),
+        practice=True,
+    )
+
+
+def menu(desk: Desk, words: Words) -> Sheet:
+    """Which procedure?"""
+    offers = [offer for offer in desk.offers if offer.plan is not None]
+
+    def choice(offer: Offer) -> Button:
+        return Button(offer.title, lambda: desk.practice.look_at(offer), _families(offer, words))
+
+    line = "practice.menu_line" if offers else "practice.nothing"
+    return Sheet(
+        title=words("practice.menu", operator=desk.practice.operator),
+        lines=(words(line),),
+        choices=(
+            *(choice(offer) for offer in offers),
+            Button(words("practice.progress"), lambda: desk.go(Page.PROGRESS)),
+        ),
+        left=Button(words("practice.leave"), desk.practice.leave),
+        practice=True,
+    )
+
+
+def _families(offer: Offer, words: Words) -> str:
+    found = () if offer.plan is None else plan_families(offer.plan)
+    return ", ".join(words(f"practice.family.{family}") for family in found)
+
+
+def how(desk: Desk, words: Words) -> Sheet:
+    """With help or alone, short times or real ones, or the quiz?"""
+    practice = desk.practice
+    short = practice.pace is Pace.SHORT
+    title = "" if practice.offer is None else practice.offer.title
+
+    def pace() -> None:
+        practice.pace = Pace.REAL if short else Pace.SHORT
+
+    return Sheet(
+        title=title,
+        lines=(words("practice.pace_short" if short else "practice.pace_real"),),
+        choices=(
+            Button(
+                words("practice.with_help"),
+                lambda: practice.start(words, alone=False),
+                words("practice.with_help_line"),
+            ),
+            Button(
+                words("practice.alone"),
+                lambda: practice.start(words, alone=True),
+                words("practice.alone_line"),
+            ),
+            Button(words("practice.quiz"), practice.begin_quiz),
+            Button(words("practice.make_real" if short else "practice.make_short"), pace),
+        ),
+        left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE)),
+        practice=True,
+    )
+
+
+def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
+    """What practice asks in the middle of a garment."""
+
+    def choose(nth: int) -> Callable[[], None]:
+        return lambda: desk.practice.answer(nth)
+
+    shown = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
+    only = len(shown) == 1
+    return Sheet(
+        title=words.say(question.title),
+        lines=tuple(words.say(line) for line in question.lines),
+        choices=() if only else tuple(shown),
+        main=shown[0] if only else None,
+        left=Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE)),
+        practice=True,
+        shown=None if question.look is None else question.look.shown,
+    )
+
+
+def ended(desk: Desk, words: Words) -> Sheet:
+    """How did it go, and what is still to be shown?"""
+    practice = desk.practice
+    session = practice.session
+    lines = _outcome(desk, words)
+    if session is not None:
+        for family in plan_families(session.wish.plan):
+            lines += criteria_lines(desk, words, practice.operator, family)
+    return Sheet(
+        title=words("practice.ended"),
+        lines=tuple(lines),
+        choices=ask_buttons(desk, words, practice.ready()),
+        main=Button(words("practice.again"), lambda: practice.start(words, practice.alone)),
+        left=Button(words("practice.menu_back"), lambda: desk.go(Page.PRACTICE_HOW)),
+        practice=True,
+    )
+
+
+def _outcome(desk: Desk, words: Words) -> list[str]:
+    session = desk.practice.session
+    if session is None:
+        return []
+    helped = session.helped
+    if helped.clean:
+        return [words("practice.clean")]
+    passes = session.wish.plan.passes
+    names = tuple(words.say(step_name(passes[p], n)) for p, n in sorted(helped.failed))
+    found = [words("practice.failed", steps=names)] if names else []
+    return found if helped.found_slips else [*found, words("practice.slip_missed")]

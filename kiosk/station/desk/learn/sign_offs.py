@@ -1,0 +1,180 @@
+"""Signing operators off for kinds of transfer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import say
+from kiosk.catalog.model import FAMILIES
+from kiosk.run.state import Confirm, SignOff
+from kiosk.station.desk.learn.practice import Practice
+from kiosk.station.desk.learn.progress import (
+    criteria_lines,
+    day_of,
+    family_word,
+    state_of,
+    times_button,
+)
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shell import Shell
+from kiosk.train.practice import NEW
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+SUPERVISOR = "supervisor"
+DAY_SECONDS = 86_400.0
+
+
+class SignOffs:
+    """What the supervisor looks at and signs: `person` and `family` are those looked at."""
+
+    def __init__(
+        self,
+        shell: Shell,
+        practice: Practice,
+        go: Callable[[Page], None],
+        go_on: Callable[[], None],
+    ) -> None:
+        self._shell = shell
+        self._practice = practice
+        self._go = go
+        self._go_on = go_on
+        self.person = ""
+        self.family = ""
+
+    def look_at(self, operator: str) -> None:
+        """Look at what an operator is signed off for."""
+        self.person = operator
+        self._go(Page.SIGN_OFF_OF)
+
+    def look_into(self, family: str) -> None:
+        """Look at one family of that operator."""
+        self.family = family
+        self._go(Page.SIGN_OFF_ONE)
+
+    def sign(self) -> None:
+        """Let that operator confirm grouped moves in that family from now on."""
+        until = self._sign(self.family)
+        if until is not None:
+            day = day_of(until)
+            self._shell.say(say("sign_offs.signed", operator=self.person, day=day))
+        self._go(Page.SIGN_OFF_OF)
+
+    def sign_all(self) -> None:
+        """Sign that operator off for every family, and go on."""
+        for family in FAMILIES:
+            self._sign(family)
+        self._go_on()
+
+    def take_back(self) -> None:
+        """The operator confirms each phase of that family again."""
+        if self._sign(self.family, days=-1) is not None:
+            self._shell.say(say("sign_offs.taken", operator=self.person))
+        self._go(Page.SIGN_OFF_OF)
+
+    def until(self, operator: str, family: str) -> float | None:
+        """Return until when a sign-off is good (wall time), None where none still is."""
+        now = self._shell.now().wall
+        good = (s for s in self._shell.state.sign_offs if s.until > now)
+        return next((s.until for s in good if (s.operator, s.family) == (operator, family)), None)
+
+    def _sign(self, family: str, days: int | None = None) -> float | None:
+        """Sign off for the days that the shop's rule says; return until when, None if refused."""
+        valid = self._practice.rule(family).valid_days if days is None else days
+        until = self._shell.now().wall + valid * DAY_SECONDS
+        met = self._practice.is_ready(self.person, family)
+        command = SignOff(self.person, family, until, SUPERVISOR, met)
+        return until if self._shell.do(command).refusal is None else None
+
+
+def people(desk: Desk, words: Words) -> Sheet:
+    """Everybody who is known here, by initials, who asks first; nobody is ranked."""
+    known = desk.practice.people()
+
+    def choice(operator: str) -> Button:
+        return Button(
+            operator, lambda: desk.sign_offs.look_at(operator), _asks(desk, words, operator)
+        )
+
+    def waits(operator: str) -> bool:
+        return bool(_waiting(desk, operator))
+
+    return Sheet(
+        title=words("sign_offs.title"),
+        headline=told_asking(desk, words) if known else words("sign_offs.none"),
+        choices=tuple(choice(each) for each in sorted(known, key=waits, reverse=True)),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def asking(desk: Desk) -> int:
+    """Return how many people wait for a sign-off that they asked for."""
+    return sum(bool(_waiting(desk, operator)) for operator in desk.practice.people())
+
+
+def told_asking(desk: Desk, words: Words) -> str:
+    """How many people ask, in words."""
+    count = asking(desk)
+    return words("sign_offs.asking", count=count) if count else words("sign_offs.nobody_asks")
+
+
+def _waiting(desk: Desk, operator: str) -> list[str]:
+    asked = desk.practice.record.training.get(operator, NEW).asked
+    return [f for f in FAMILIES if f in asked and desk.sign_offs.until(operator, f) is None]
+
+
+def _asks(desk: Desk, words: Words, operator: str) -> str:
+    said = tuple(family_word(words, family) for family in _waiting(desk, operator))
+    return words("sign_offs.asked", families=said) if said else ""
+
+
+def _has(desk: Desk, words: Words, operator: str) -> str:
+    """For how many of the procedures somebody is signed off."""
+    signed = sum(desk.sign_offs.until(operator, each) is not None for each in FAMILIES)
+    return words("sign_offs.has", signed=signed, of=len(FAMILIES))
+
+
+def person(desk: Desk, words: Words) -> Sheet:
+    """One person: each family and its state."""
+    operator = desk.sign_offs.person
+
+    def choice(family: str) -> Button:
+        line = state_of(desk, words, operator, family)
+        return Button(family_word(words, family), lambda: desk.sign_offs.look_into(family), line)
+
+    line = words("sign_offs.every_line")
+    every = Button(words("sign_offs.every"), desk.sign_offs.sign_all, line)
+    everything = desk.shell.state.operators.get(operator) is Confirm.GROUPED
+    told = "sign_offs.all" if everything else "sign_offs.of_line"
+    return Sheet(
+        title=words("sign_offs.of", operator=operator),
+        headline=_has(desk, words, operator),
+        lines=(words(told),),
+        choices=(
+            *(choice(family) for family in FAMILIES),
+            every,
+        ),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def family(desk: Desk, words: Words) -> Sheet:
+    """One family of one person: what practice has shown, and the supervisor's word."""
+    operator, own = desk.sign_offs.person, desk.sign_offs.family
+    shown = desk.practice.is_ready(operator, own)
+    days = desk.practice.rule(own).valid_days
+    sign = Button(words("sign_offs.sign", days=days), desk.sign_offs.sign)
+    take_back = Button(words("sign_offs.take_back"), desk.sign_offs.take_back)
+    signed = desk.sign_offs.until(operator, own) is not None
+    return Sheet(
+        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
+        headline=state_of(desk, words, operator, own),
+        second=words("sign_offs.shown" if shown else "sign_offs.not_shown"),
+        lines=tuple(criteria_lines(desk, words, operator, own)),
+        main=take_back if signed else sign,
+        left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
+        right=times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),
+    )

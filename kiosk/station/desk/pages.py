@@ -1,0 +1,84 @@
+"""Which function says what stands on which page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from kiosk.run.facts import Kind
+from kiosk.station.desk.jobs import columns, heat, jobs
+from kiosk.station.desk.learn import practice_pages as practice
+from kiosk.station.desk.learn import progress, quiz, sign_offs
+from kiosk.station.desk.people import display, people
+from kiosk.station.desk.people import display as hands_free
+from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.shift import editing as files
+from kiosk.station.desk.shift import handing, learning, report, supervisor
+from kiosk.station.desk.shift import supervisor as upkeep
+from kiosk.station.desk.work import checks as verify
+from kiosk.station.desk.work import choices, held, lot
+from kiosk.station.desk.work import held as clearing
+from kiosk.station.desk.work import trial_page as trial
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
+    Page.CHOOSE_PIN: people.choose_pin,
+    Page.REPEAT_PIN: people.repeat_pin,
+    Page.PIN: people.pin,
+    Page.SIGN_ON: people.sign_on,
+    Page.INITIALS: people.initials,
+    Page.JOBS: jobs.jobs,
+    Page.FAULTS: jobs.faults,
+    Page.SET_UP: jobs.set_up,
+    Page.HEAT: heat.heat,
+    Page.QUESTIONS: jobs.questions,
+    Page.COLUMNS: columns.columns,
+    Page.DISPLAY: display.display,
+    Page.CHOICES: choices.choices,
+    Page.WAS_CLOSED: choices.was_it_closed,
+    Page.TOLD: choices.told,
+    Page.CLEAR: clearing.clear,
+    Page.SKIP: held.skip,
+    Page.PUT_ASIDE: held.put_aside,
+    Page.SUPERVISOR: supervisor.supervisor,
+    Page.LEARNING: learning.learning,
+    Page.GARMENTS: supervisor.garments,
+    Page.GARMENT: supervisor.garment,
+    Page.REASON: supervisor.reason,
+    Page.REPORT: report.questions,
+    Page.REPORT_PART: report.part,
+    Page.CUES: hands_free.cues,
+    Page.KEYS: hands_free.keys,
+    Page.LEARN_KEY: hands_free.learn_key,
+    Page.SIGN_OFFS: sign_offs.people,
+    Page.SIGN_OFF_OF: sign_offs.person,
+    Page.SIGN_OFF_ONE: sign_offs.family,
+    Page.PRACTICE_WHO: practice.who,
+    Page.PRACTICE_INITIALS: practice.initials,
+    Page.PRACTICE: practice.menu,
+    Page.PRACTICE_HOW: practice.how,
+    Page.PRACTICE_ENDED: practice.ended,
+    Page.PROGRESS: progress.progress,
+    Page.PROGRESS_OF: progress.family,
+    Page.TIMES: progress.times,
+    Page.QUIZ: quiz.quiz,
+    Page.OVERRIDE: upkeep.override,
+    Page.HAND_OVER: handing.hand_over,
+    Page.OPEN_QUESTIONS: handing.open_questions,
+    Page.WHO_COMES: handing.who_comes,
+    Page.UPKEEP: upkeep.upkeep,
+    Page.FILES: files.files,
+    Page.VALUES: files.values,
+    Page.VALUE: files.value,
+}
+
+AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {
+    Kind.VERIFY: verify.verify,
+    Kind.TRIAL: trial.trial,
+    Kind.LOT: lot.lot,
+    Kind.DONE: held.done,
+}
+"""What the station draws as a page of its own in place of the work screen."""

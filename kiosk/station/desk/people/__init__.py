@@ -1,0 +1,1 @@
+"""Who is at the station, and how they want it."""

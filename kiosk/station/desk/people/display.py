@@ -1,0 +1,144 @@
+"""How a person wants the station: language, unit, side; sounds and keys."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import Degrees, say
+from kiosk.catalog.model import StationSettings
+from kiosk.run.state import ChooseDisplay, Display, Role, commands
+from kiosk.station.desk.sheet import Button, Option, Page, Sheet
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+LANGUAGES = ("en", "es")
+
+
+def worn(settings: StationSettings, display: Display) -> StationSettings:
+    """Return the tablet's settings with what somebody chose in their place."""
+    return replace(
+        settings,
+        language=display.language or settings.language,
+        temperature=Degrees(display.degrees) if display.degrees else settings.temperature,
+        millimetres=display.length == "mm" if display.length else settings.millimetres,
+        still=display.still or settings.still,
+    )
+
+
+@lru_cache(maxsize=8)
+def words_for(language: str, degrees: Degrees, metric: bool = False) -> Words:
+    """Return the same words for the same wish: a screen knows by them that it is to be redrawn."""
+    return Words(language, degrees=degrees, metric=metric)
+
+
+def other_language(settings: StationSettings) -> str:
+    """Return the language that one tap turns to."""
+    at = LANGUAGES.index(settings.language) if settings.language in LANGUAGES else 0
+    return LANGUAGES[(at + 1) % len(LANGUAGES)]
+
+
+def display(desk: Desk, words: Words) -> Sheet:
+    """Language, units and motion; each button says what touching it turns to."""
+    now, wish = _worn(desk), desk.shell.state.display
+    fahrenheit = now.temperature is Degrees.F
+    scale = replace(wish, degrees="C" if fahrenheit else "F")
+    length = replace(wish, length="in" if now.millimetres else "mm")
+    still = replace(wish, still=not now.still)
+    return Sheet(
+        title=words("page.display"),
+        lines=(words("page.display_line"),),
+        choices=(
+            language(desk, words),
+            _choice(desk, words, "celsius" if fahrenheit else "fahrenheit", scale),
+            _choice(desk, words, "inches" if now.millimetres else "millimetres", length),
+            _choice(desk, words, "moving" if now.still else "still", still),
+        ),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def language(desk: Desk, words: Words) -> Button:
+    """The other language by its own name: whoever needs it can read it."""
+    to = other_language(_worn(desk))
+    return Button(words(f"language.{to}"), lambda: _turn_to(desk, to))
+
+
+def language_option(desk: Desk) -> Option:
+    """The same on hold."""
+    to = other_language(_worn(desk))
+    return Option(say(f"language.{to}"), lambda: _turn_to(desk, to))
+
+
+def screen(desk: Desk, words: Words) -> Button:
+    """The way to this page."""
+    return Button(words("page.display"), lambda: desk.go(Page.DISPLAY), words("page.display_what"))
+
+
+def _turn_to(desk: Desk, to: str) -> None:
+    desk.shell.do(ChooseDisplay(replace(desk.shell.state.display, language=to)))
+
+
+def _choice(desk: Desk, words: Words, word: str, wish: Display) -> Button:
+    label, line = words(f"page.display.{word}"), words(f"page.display.{word}_line")
+    return Button(label, lambda: _do(desk, wish), line)
+
+
+def _do(desk: Desk, wish: Display) -> None:
+    desk.shell.do(ChooseDisplay(wish))
+
+
+def _worn(desk: Desk) -> StationSettings:
+    return worn(desk.library.station, desk.shell.state.display)
+
+
+def cues(desk: Desk, words: Words) -> Sheet:
+    """Tones, voice and vibration, each on or off."""
+    now = desk.cues()
+    kinds = {"tones": now.tones, "voice": now.voice, "vibration": now.vibration}
+
+    def turned(kind: str) -> Button:
+        state = words("page.cue.on" if kinds[kind] else "page.cue.off")
+        after = kinds | {kind: not kinds[kind]}
+        none = words("page.cue.none") if kind in desk.silent() else ""
+        label = words(f"page.cue.{kind}", state=state)
+        return Button(label, lambda: desk.set_cues(commands.SetCues(**after)), none)
+
+    return Sheet(
+        title=words("page.cues"),
+        lines=(words("page.cues_line"),),
+        choices=tuple(turned(kind) for kind in kinds),
+        columns=1,
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def keys(desk: Desk, words: Words) -> Sheet:
+    """What each key does."""
+    learned = {role: code for code, role in desk.shell.state.keys}
+
+    def choice(role: Role) -> Button:
+        code = learned.get(role)
+        line = words("page.keys_own") if code is None else words("page.keys_learned", scancode=code)
+        return Button(words(f"role.{role.name.lower()}"), lambda: desk.learn(role), line)
+
+    forget = Button(words("page.keys_forget"), desk.forget_keys)
+    return Sheet(
+        title=words("page.keys"),
+        lines=(words("page.keys_line"),),
+        choices=(*(choice(role) for role in Role), *((forget,) if learned else ())),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def learn_key(desk: Desk, words: Words) -> Sheet:
+    """The next key that is pressed is the one."""
+    role = words(f"role.{desk.learning.name.lower()}") if desk.learning else ""
+    return Sheet(
+        title=words("page.keys_wait"),
+        lines=(words("page.keys_wait_line", role=role),),
+        left=Button(words("page.back"), lambda: desk.go(Page.KEYS)),
+    )

@@ -1,0 +1,201 @@
+"""Plain pages as data, and what the work screen asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import Enum
+
+from kiosk.catalog.base import Message
+from kiosk.run.state import Command
+from kiosk.station.desk.pictures import ChartPicture, HeatPicture, TablePicture
+from kiosk.train.practice import Sides
+from kiosk.words import Words
+
+
+class Page(Enum):
+    """What fills the screen."""
+
+    CHOOSE_PIN = "choose pin"
+    REPEAT_PIN = "repeat pin"
+    SIGN_ON = "sign on"
+    INITIALS = "initials"
+    JOBS = "jobs"
+    FAULTS = "faults"
+    SET_UP = "set up"
+    HEAT = "heat"
+    QUESTIONS = "questions"
+    COLUMNS = "columns"
+    DISPLAY = "display"
+    WORK = "work"
+    CHOICES = "choices"
+    WAS_CLOSED = "was it closed"
+    TOLD = "told"
+    CLEAR = "clear"
+    SKIP = "skip"
+    PUT_ASIDE = "put aside"
+    PIN = "pin"
+    SUPERVISOR = "supervisor"
+    LEARNING = "learning"
+    GARMENTS = "garments"
+    GARMENT = "garment"
+    REASON = "reason"
+    REPORT = "report"
+    REPORT_PART = "report part"
+    CUES = "cues"
+    KEYS = "keys"
+    LEARN_KEY = "learn key"
+    SIGN_OFFS = "sign-offs"
+    SIGN_OFF_OF = "sign-off of"
+    SIGN_OFF_ONE = "sign-off one"
+    PRACTICE_WHO = "practice who"
+    PRACTICE_INITIALS = "practice initials"
+    PRACTICE = "practice"
+    PRACTICE_HOW = "practice how"
+    PRACTISE = "practise"
+    PRACTICE_ENDED = "practice ended"
+    PROGRESS = "progress"
+    PROGRESS_OF = "progress of"
+    TIMES = "times"
+    QUIZ = "quiz"
+    TRYING = "trying"
+    OVERRIDE = "override"
+    HAND_OVER = "hand over"
+    OPEN_QUESTIONS = "open questions"
+    WHO_COMES = "who comes"
+    UPKEEP = "upkeep"
+    FILES = "files"
+    VALUES = "values"
+    VALUE = "value"
+
+
+Picture = HeatPicture | TablePicture | ChartPicture
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What a job's button draws: its shirt with a number, and how far the job is.
+
+    `colour` is the number's film as the job writes it; `share` of it is done, 0..1, with
+    `done` and `left` in words. All are empty where the job cannot be read.
+    """
+
+    number: str = ""
+    colour: str = ""
+    done: str = ""
+    left: str = ""
+    share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """Something to touch, or to step to and choose with the pedal; a `card` is a job's."""
+
+    label: str
+    act: Callable[[], None]
+    line: str = ""
+    card: Card | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page. `entry` is what has been typed so far, None where nothing is typed.
+
+    `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
+    the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
+    that look alike are drawn once.
+    `practice` puts the practice frame around it; `shown` is what is to be looked at.
+    `headline` is what matters first, larger than the lines and above them, `second` what comes
+    next, in bold.
+    `cautions` stand in a frame above everything else.
+    """
+
+    title: str
+    lines: tuple[str, ...] = ()
+    entry: str | None = None
+    choices: tuple[Button, ...] = ()
+    columns: int = 0
+    main: Button | None = None
+    left: Button | None = None
+    right: Button | None = None
+    picture: Picture | None = None
+    practice: bool = False
+    shown: str | Sides | None = None
+    cautions: tuple[Caution, ...] = ()
+    headline: str = ""
+    second: str = ""
+
+    def look(self) -> tuple[object, ...]:
+        """What is to be seen of it: the same look needs no new drawing."""
+        named = [
+            None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
+        ]
+        choices = tuple((b.label, b.line, b.card) for b in self.choices)
+        looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
+        return (
+            *looks,
+            self.headline,
+            self.second,
+            self.cautions,
+            self.practice,
+            self.shown,
+            *named,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ChipTouched:
+    """A garment is to be looked at; an empty `ticket` ends the look."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Something was pressed that does nothing now: answered by a dull click."""
+
+    because: Message | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """A long press on a light screen: what can be done beside going on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something more that can be done on hold or at the end; `action` comes back when touched."""
+
+    label: Message
+    action: object
+    line: Message | None = None
+
+
+Action = Command | ChipTouched | Refused | Choices
+
+
+Caution = tuple[str, str]  # the signal word, and what can hurt
+
+
+def cautions(words: Words, which: tuple[tuple[str, str], ...]) -> tuple[Caution, ...]:
+    """Return cautions of `kiosk.words.cautions` in a language, each after its signal word."""
+    return tuple((words(f"signal.{signal}"), words(f"caution.{name}")) for signal, name in which)
+
+
+def reasons(
+    words: Words,
+    title: str,
+    ids: Iterable[str],
+    act: Callable[[str], None],
+    back: Callable[[], None],
+) -> Sheet:
+    """Return the page titled `title`; `act` gets the last part of the id that was chosen."""
+
+    def choice(id_: str) -> Button:
+        return Button(words(id_), lambda: act(id_.rpartition(".")[2]))
+
+    return Sheet(
+        title=words(title),
+        choices=tuple(choice(id_) for id_ in ids),
+        left=Button(words("page.back"), back),
+    )

@@ -1,0 +1,240 @@
+"""The station without its window: commands to the record, and what is to be said and heard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from enum import Enum
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.record import Outcome, Recorder
+from kiosk.log.rescue import Patrol
+from kiosk.peel.advice import Advice
+from kiosk.peel.lessons import read_again
+from kiosk.peel.worker import Estimates, adjusted, changes_estimates, lessons
+from kiosk.plan.model import Phase
+from kiosk.run.facts import Kind, pass_of
+from kiosk.run.show import Ready, View, view
+from kiosk.run.state import Command, Now, State, commands, commands_shift, events, events_station
+from kiosk.station.desk.jobs.library import Rosters
+
+NOTICE_SECONDS = 4.0
+LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
+OVER_EVERY_SECONDS = 2.0
+IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
+CLOSES = (commands.PressClosed, commands_shift.SayPressed)
+BY_ITSELF = (commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn)
+
+
+class Cue(Enum):
+    """What is to be heard."""
+
+    COUNT_PRE_PRESS = "count pre-press"
+    COUNT_TACK = "count tack"
+    COUNT_FINAL = "count final"
+    TIME_UP = "time up"
+    DUE = "due"
+    OVER = "over"
+    REFUSED = "refused"
+    DONE = "done"
+
+
+COUNTS = {
+    Phase.PRE_PRESS: Cue.COUNT_PRE_PRESS,
+    Phase.TACK: Cue.COUNT_TACK,
+    Phase.FINAL: Cue.COUNT_FINAL,
+}
+
+
+class Shell:
+    """Hands commands to the recorder; `now` gives the moment, `cue` sounds."""
+
+    def __init__(
+        self,
+        recorder: Recorder,
+        rosters: Rosters,
+        now: Callable[[], Now],
+        cue: Callable[[Cue], None],
+        executor: Executor | None = None,
+    ) -> None:
+        self.recorder = recorder
+        self.estimates = Estimates(executor)
+        self.advice = Advice()
+        self._stale = False
+        self.rosters = rosters
+        self.now = now
+        self.cue = cue
+        self.focus = ""
+        self._notices: dict[bool, tuple[Message, float]] = {}
+        self._due: frozenset[str] = frozenset()
+        self._over_at = 0.0
+        self.patrol = Patrol(recorder.store)
+        self._tapped = float("-inf")
+
+    @property
+    def state(self) -> State:
+        """The station's state."""
+        return self.recorder.state
+
+    def do(self, command: Command) -> Outcome:
+        """Hand a command to the recorder; a refusal becomes a notice and a dull click."""
+        before = self.state
+        outcome = self.recorder.do(command, self.now())
+        if outcome.refusal is not None:
+            self.say(outcome.refusal)
+            self.cue(Cue.REFUSED)
+        elif outcome.events and not isinstance(command, BY_ITSELF):
+            self.hush()  # what was done now answers what was said before
+        if not isinstance(command, BY_ITSELF):
+            self._tapped = self.now().clock
+        for event in outcome.events:
+            self._heard(event)
+        self._follow(before, outcome.events)
+        return outcome
+
+    def _follow(self, before: State, done: tuple[events.Event, ...]) -> None:
+        """Let the heat room see what happened: lessons at once, solving beside the tapping."""
+        for event in done:
+            again = read_again(before, event)
+            if again is not None:
+                self.hush()
+                self.say(again, lasting=True)
+                self.cue(Cue.REFUSED)
+            elif isinstance(event, events_station.Touched | events.Finished):
+                self._read_again_answered()
+        for learn in lessons(before, done):
+            self.do(learn)
+        if changes_estimates(done) or self.estimates.wanted(self.state):
+            self._stale = True  # the next frame sees to it: a tap has not the time
+
+    def _read_again_answered(self) -> None:
+        """Take away that a reading was asked for: here it is."""
+        message, _ = self._notices.get(True, (None, 0.0))
+        if message is not None and message.id == "station.read_again":
+            del self._notices[True]
+
+    def _heard(self, event: events.Event) -> None:
+        if isinstance(event, events.Closed):
+            self._count_in(event)
+        elif isinstance(event, events.TimeUp):
+            self.cue(Cue.TIME_UP)
+        elif isinstance(event, events.ReadBack) and not event.right:
+            self.say(say("station.wrong_read", read=event.read))
+            self.cue(Cue.REFUSED)
+        elif isinstance(event, events.AskedQuick):
+            self.cue(Cue.REFUSED)
+        elif isinstance(event, events_station.Touched | events_station.PlaceSaid):
+            self.say(say("station.noted"))
+        elif isinstance(event, events.JobDone):
+            self.cue(Cue.DONE)
+        elif isinstance(event, events.TicketCalled):
+            self.check_row(event.ticket)
+        if isinstance(event, events.TimeUp | events.Opened | events.WasClosed | events.ToldPressed):
+            self.check_row(event.ticket)  # one that changed while it was hot is told now
+
+    def _count_in(self, closed: events.Closed) -> None:
+        """Say by its rhythm what is closed for; a switch's closing is told the same way."""
+        job = self.state.job
+        if job is None or closed.ticket not in job.tickets:
+            return
+        phase = pass_of(job, job.tickets[closed.ticket]).steps[closed.step].phase
+        self.cue(COUNTS[phase])
+
+    def work(self, command: Command) -> None:
+        """Do what the work screen asks; a result ends the look at one garment."""
+        if isinstance(command, commands.Forward):
+            self.check_row(command.meaning.ticket)
+        elif isinstance(command, CLOSES) and self.state.job is not None:
+            self.check_row(self.state.job.slot)
+        outcome = self.do(command)
+        if outcome.refusal is None and isinstance(command, commands.Inspect):
+            self.focus = ""
+
+    def check_row(self, ticket: str) -> None:
+        """Stop a garment whose roster row changed since its job began."""
+        job = self.state.job
+        if job is None or ticket not in job.tickets:
+            return
+        garment = job.tickets[ticket].garment
+        self.rosters.refresh()
+        if self.rosters.digest(garment.line) != garment.digest:
+            self.do(commands.RowChanged(garment.line, self.rosters.digest(garment.line)))
+
+    def tick(self) -> None:
+        """Let the clock end what it ends, write what still waits, sound what is due."""
+        now = self.now()
+        self.recorder.retry()
+        if self._time_is_up(now):
+            self.do(commands.Tick())
+        self._estimate()
+        if self.state.job is not None:
+            self._sound(self.view(now), now)
+        if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
+            self._patrol(now)
+
+    def _patrol(self, now: Now) -> None:
+        """Read some old events again, and say which have gone bad."""
+        known = self.patrol.fault
+        for seq in self.patrol.look(now):
+            self.say(say("station.rotten", seq=seq), lasting=True)
+        if self.patrol.fault is not None and known is None:
+            self.say(say("station.bad_events"), lasting=True)
+
+    @property
+    def has_news(self) -> bool:
+        """Whether the next frame has an estimate to put down."""
+        return self._stale or self.estimates.ready
+
+    def _estimate(self) -> None:
+        """Put down what was solved, and what a word or a lesson has changed."""
+        solved = self.estimates.take()
+        if solved is not None:
+            self.do(solved)
+        if self._stale:
+            self._stale = False
+            for changed in adjusted(self.state):
+                self.do(changed)
+            self.estimates.look(self.state)
+
+    def _time_is_up(self, now: Now) -> bool:
+        heat = self.state.heat
+        if heat is None or heat.deadline is None or heat.rang:
+            return False
+        return now.boot != heat.closed.boot or now.clock >= heat.deadline
+
+    def _sound(self, shown: View, now: Now) -> None:
+        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
+        if due - self._due:
+            self.cue(Cue.DUE)
+        self._due = due
+        over = shown.kind in {Kind.OVER, Kind.UNASKED}
+        if over and now.clock >= self._over_at:
+            self.cue(Cue.OVER)
+            self._over_at = now.clock + OVER_EVERY_SECONDS
+
+    def view(self, now: Now) -> View:
+        """Return what the work screen shows."""
+        shown = view(self.state, now, self.focus)
+        return self.advice.on_setting(shown, self.state, now, self.estimates.executor)
+
+    def say(self, message: Message, lasting: bool = False) -> None:
+        """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
+        seconds = LASTING_SECONDS if lasting else NOTICE_SECONDS
+        self._notices[lasting] = (message, self.now().clock + seconds)
+
+    def hush(self) -> None:
+        """Take the passing notice away; one that lasts stays."""
+        self._notices.pop(False, None)
+
+    def notices(self, now: Now) -> tuple[Message, ...]:
+        """Return what stands over every page: not recorded, what lasts, the last notice."""
+        found: list[Message] = []
+        if self.recorder.unrecorded:
+            found.append(say("station.not_recorded", count=self.recorder.unrecorded))
+        if self.recorder.displaced is not None:
+            found.append(self.recorder.displaced.message)
+        for lasting in (True, False):
+            message, until = self._notices.get(lasting, (None, 0.0))
+            if message is not None and now.clock < until:
+                found.append(message)
+        return tuple(found)

@@ -1,0 +1,1 @@
+"""Around the garments: hand-over, the supervisor, the shop's files, what becomes of names."""

@@ -1,0 +1,127 @@
+"""The shop's files at the station: what changed in them, and changing one value on the screen."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import (
+    BrokenSideFile,
+    Notes,
+    Unsound,
+    read_bytes,
+    read_side_file,
+    say,
+    values_by_path,
+    write_whole,
+)
+from kiosk.run.state import Change, NoteRecipes
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+MOST_BYTES = 16_000_000  # all values of a large shop's files
+MOST_CHANGES = 40  # told one by one in an event; all of them are counted
+
+Values = Mapping[str, Mapping[str, str]]
+
+
+class Files:
+    """Watches the recipes folder of the desk's library.
+
+    The log holds the digest of what was read and what changed. The values themselves stand in
+    a file beside the log, so that the next change can be told; without it a change is only
+    known to have been.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._folder = desk.library.recipes
+        self._kept = desk.shell.recorder.store.path.with_suffix(".recipes.json")
+
+    def note(self, on_screen: bool = False) -> None:
+        """Record what of the files is not as it was when they were last read."""
+        shell = self._desk.shell
+        contents = self._contents()
+        digest = digest_of(contents)
+        if digest == shell.state.recipes:
+            return
+        found = {name: _values(data) for name, data in contents.items()}
+        before = self._before(shell.state.recipes)
+        changes = () if before is None else changed(before, found)
+        shell.do(NoteRecipes(digest, changes[:MOST_CHANGES], len(changes), on_screen))
+        self._keep(digest, found)
+
+    def _contents(self) -> dict[str, bytes]:
+        found = {}
+        for path in sorted(self._folder.glob("*.y*ml")):
+            with suppress(Unsound):  # the checker says so on the pages
+                found[path.name] = read_bytes(path, Notes(path.name))
+        return found
+
+    def _before(self, digest: str) -> Values | None:
+        try:
+            return kept_values(self._kept, digest)
+        except BrokenSideFile:
+            self._desk.shell.say(
+                say("station.recipes_kept_broken", path=self._kept.name), lasting=True
+            )
+            return None
+
+    def _keep(self, digest: str, values: Values) -> None:
+        try:
+            content = json.dumps({"digest": digest, "values": values}, ensure_ascii=False)
+            write_whole(self._kept, content.encode())
+        except OSError:
+            return  # the log has the digest: only the words of the next change are lost
+
+
+def digest_of(contents: Mapping[str, bytes]) -> str:
+    """Return the SHA-256 (hex) of files by name and content."""
+    total = sha256()
+    for name, data in sorted(contents.items()):
+        total.update(f"{name}\n{len(data)}\n".encode())
+        total.update(data)
+    return total.hexdigest()
+
+
+def changed(before: Values, after: Values) -> tuple[Change, ...]:
+    """Return every value that is not as before, file by file in the order of their keys."""
+    found = []
+    for name in sorted({*before, *after}):
+        old, new = before.get(name, {}), after.get(name, {})
+        for key in sorted({*old, *new}):
+            if old.get(key, "") != new.get(key, ""):
+                found.append(Change(name, key, old.get(key, ""), new.get(key, "")))
+    return tuple(found)
+
+
+def kept_values(path: Path, digest: str) -> Values | None:
+    """Return the values that were kept with this digest, None where others or none were.
+
+    Raises BrokenSideFile.
+    """
+    try:
+        kept = read_side_file(path, MOST_BYTES)
+    except FileNotFoundError:
+        return None
+    values = _as_values(kept.get("values"))
+    return values if kept.get("digest") == digest else None
+
+
+def _as_values(kept: object) -> Values:
+    if not isinstance(kept, dict):
+        raise BrokenSideFile("no values")
+    for each in kept.values():
+        if not isinstance(each, dict) or not all(isinstance(v, str) for v in each.values()):
+            raise BrokenSideFile("no values")
+    return kept
+
+
+def _values(data: bytes) -> dict[str, str]:
+    text = data.decode("utf-8-sig", errors="replace")
+    return {".".join(path): value for path, value in values_by_path(text).items()}

@@ -1,0 +1,145 @@
+"""Handing the station over: what is noted, what is where, and who comes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kiosk.run.facts import check_holds
+from kiosk.run.state import JobRun, State, commands
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+NOTES = ("pad_worn", "sheet_worn", "press_drifts", "garments_missing", "material_short", "ask_me")
+"""Ids of open questions that can be left for whoever comes: no free text, so no names."""
+
+
+class Handing:
+    """One hand-over while it is prepared."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.notes: tuple[str, ...] = ()
+
+    def note(self, what: str) -> None:
+        """Note an open question, or take it back."""
+        kept = tuple(note for note in self.notes if note != what)
+        self.notes = kept if what in self.notes else (*kept, what)
+
+    def give(self, to: str = "") -> None:
+        """End the shift and give the station to `to`, or to nobody yet."""
+        desk = self._desk
+        desk.end_hold()
+        if desk.shell.do(commands.HandOver(to, self.notes)).refusal is not None:
+            return
+        desk.handing = None
+        if to:
+            desk.sign_on(to)
+        else:
+            desk.go(Page.SIGN_ON)
+
+
+NAMED = 3  # bad events that are named on a page
+
+
+def hand_over(desk: Desk, words: Words) -> Sheet:
+    """What whoever comes has to know, as the station knows it."""
+    state = desk.shell.state
+    return Sheet(
+        title=words("page.hand_over.title", operator=state.operator),
+        lines=(*_facts(state, words), *_record(desk, words)),
+        main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def open_questions(desk: Desk, words: Words) -> Sheet:
+    """What only whoever goes knows: touched it is noted, touched again it is not."""
+    handing = desk.handing or Handing(desk)
+
+    def note(what: str) -> Button:
+        noted = what in handing.notes
+        label = words(f"handover.{what}")
+        return Button(
+            words("page.hand_over.noted", what=label) if noted else label,
+            lambda: handing.note(what),
+        )
+
+    return Sheet(
+        title=words("page.hand_over.open"),
+        choices=tuple(note(what) for what in NOTES),
+        main=Button(words("page.hand_over.next"), lambda: desk.go(Page.WHO_COMES)),
+        left=Button(words("page.back"), lambda: desk.go(Page.HAND_OVER)),
+    )
+
+
+def who_comes(desk: Desk, words: Words) -> Sheet:
+    """Whose the station is from here on."""
+    handing = desk.handing or Handing(desk)
+    state = desk.shell.state
+
+    def taker(initials: str) -> Button:
+        return Button(initials, lambda: handing.give(initials))
+
+    return Sheet(
+        title=words("page.who_comes"),
+        lines=(words("page.who_comes_line", operator=state.operator),),
+        choices=(
+            *(taker(each) for each in sorted(state.operators) if each != state.operator),
+            Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
+        ),
+        main=Button(words("page.nobody_comes"), handing.give),
+        left=Button(words("page.back"), lambda: desk.go(Page.OPEN_QUESTIONS)),
+    )
+
+
+def _record(desk: Desk, words: Words) -> tuple[str, ...]:
+    """What tells later whether anything was cut off or changed that was recorded until now."""
+    code = words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
+    bad = desk.shell.patrol.told
+    if not bad:
+        return (code,)
+    shown = ", ".join(map(str, bad[:NAMED])) + (" …" if len(bad) > NAMED else "")
+    return (code, words("page.hand_over.rotten", events=shown))
+
+
+def _facts(state: State, words: Words) -> tuple[str, ...]:
+    job = state.job
+    if job is None:
+        return (words("page.hand_over.no_job"),)
+    return (
+        _platen(job, words),
+        _rack(job, words),
+        _setting(state, job, words),
+        *((words("page.hand_over.aside", numbers=_numbers(job, job.aside)),) if job.aside else ()),
+    )
+
+
+def _platen(job: JobRun, words: Words) -> str:
+    if not job.slot:
+        return words("page.hand_over.platen_free")
+    return words("page.hand_over.platen", number=job.tickets[job.slot].garment.number)
+
+
+def _rack(job: JobRun, words: Words) -> str:
+    if not job.rack:
+        return words("page.hand_over.rack_free")
+    return words("page.hand_over.rack", numbers=_numbers(job, job.rack))
+
+
+def _setting(state: State, job: JobRun, words: Words) -> str:
+    if job.setting is None:
+        return words("page.hand_over.not_set", press=job.plan.press)
+    known = job.set_for is not None and check_holds(state, job, job.set_for)
+    return words(
+        "page.hand_over.checked" if known else "page.hand_over.unchecked",
+        press=job.plan.press,
+        temperature=job.setting,
+        unit=job.plan.unit.value,
+    )
+
+
+def _numbers(job: JobRun, names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(job.tickets[name].garment.number for name in names)

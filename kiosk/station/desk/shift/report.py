@@ -1,0 +1,223 @@
+"""This shift, counted from the record, and its pages, each answer one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from re import split
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts
+from kiosk.log.rescue import without_bad
+from kiosk.log.store import Damaged, LogFault, Store
+from kiosk.report.build import Asked, build
+from kiosk.report.content import Report, Table, Topic
+from kiosk.report.period import Period
+from kiosk.station.desk.pictures import chart_picture, table_picture
+from kiosk.station.desk.sheet import Button, Page, Picture, Sheet
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+
+def report_of_shift(store: Store) -> Report | None:
+    """Return the report of the last shift of a log, which may go on; None before anybody came.
+
+    Raises LogFault.
+    """
+    with store.reading():
+        chosen = choose([shifts(store)], "last")
+        return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
+
+
+def report_past_damage(store: Store) -> Report | None:
+    """Return the same of a station's own log that has bad events: they are left out, and said.
+
+    Raises LogFault, Damaged where SQLite gives the whole file up.
+    """
+    with without_bad(store.path) as reader:
+        return report_of_shift(reader)
+
+
+def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
+    """Return what the logs tell of the shifts chosen; each is within `reading()`.
+
+    Raises LogFault.
+    """
+    wanted = _period(stores, chosen.wanted)
+    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
+    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
+
+
+def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:
+    each = zip(stores, wanted, names([store.path for store in stores]), strict=True)
+    return Period(tuple(facts(store, of_log, name) for store, of_log, name in each if of_log))
+
+
+def names(paths: Sequence[Path]) -> tuple[str, ...]:
+    """Return a name for each log: its file's, with the folder's where two are called alike."""
+    stems = [path.stem for path in paths]
+    if len(set(stems)) == len(stems):
+        return tuple(stems)
+    long = [f"{path.resolve().parent.name}/{path.stem}" for path in paths]
+    if len(set(long)) == len(long):
+        return tuple(long)
+    return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))
+
+
+def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
+    """Return when the first shift began and the last ended, "" while one goes on."""
+    every = [shift for of_log in wanted for shift in of_log]
+    ended = [shift.ended.wall for shift in every if shift.ended is not None]
+    last = when(max(ended)) if len(ended) == len(every) else ""
+    return when(min(shift.began.wall for shift in every)), last
+
+
+def when(wall: float) -> str:
+    """Return wall seconds as local time with its offset, to the minute."""
+    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
+
+
+NARROW = 4  # columns: rows of wider tables may take several lines
+ROWS, FEW_ROWS = 6, 4
+PARTS = 4
+BRIEF = 38  # letters of an answer on its question's button
+LEAST_SECONDS = 300  # of work: a pace of less would jump with every garment
+ANSWERS = 2  # sentences that have room over a table
+
+
+def look(desk: Desk) -> None:
+    """Read the shift as it is now and show its report."""
+    # only now: a start does without
+    from kiosk.station.desk.shift.report import report_of_shift, report_past_damage
+
+    desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
+    try:
+        try:
+            desk.report = report_of_shift(desk.shell.recorder.store)
+        except Damaged:
+            desk.report = report_past_damage(desk.shell.recorder.store)
+            desk.shell.say(say("station.bad_events"), lasting=True)
+    except LogFault as fault:
+        desk.shell.say(fault.message)
+        return
+    desk.go(Page.REPORT)
+
+
+def questions(desk: Desk, words: Words) -> Sheet:
+    """What does the supervisor ask? All other subjects come after the questions."""
+    return Sheet(
+        title=words("page.report") if desk.report is None else words.say(desk.report.title),
+        headline=_counts(desk, words),
+        second=_pace(desk, words),
+        lines=() if _topics(desk) else (words("page.report_none"),),
+        choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
+        main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def _counts(desk: Desk, words: Words) -> str:
+    """Return how many garments of all jobs are good, scrap and still open, "" for no jobs."""
+    jobs = _jobs(desk)
+    if not jobs:
+        return ""
+    names = {"good": "good", "scrap": "scrap", "open": "still_open"}
+    sums = {name: sum(job[key] for job in jobs) for name, key in names.items()}
+    return words("page.report_counts", **sums)
+
+
+def _pace(desk: Desk, words: Words) -> str:
+    """Garments per hour of work so far, and when the job at the press is done; "" for neither."""
+    jobs, state = _jobs(desk), desk.shell.state
+    made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
+    told = []
+    if made and used >= LEAST_SECONDS:
+        told.append(words("page.report_pace", count=round(made * 3600 / used)))
+    if state.job is not None and not state.job.done:
+        told.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))
+    return " · ".join(told)
+
+
+def _jobs(desk: Desk) -> list[dict[str, int]]:
+    """The counts of each job of the shift."""
+    made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
+    jobs = made.data.get("jobs") if made is not None else None
+    return jobs if isinstance(jobs, list) else []
+
+
+def part(desk: Desk, words: Words) -> Sheet:
+    """One subject; the bar goes on to its next part, then to the next subject."""
+    topics, (at, nth) = _topics(desk), desk.report_at
+    more = nth + 1 < len(pictures(topics[at], words))
+    following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
+    back = Button(words("page.back"), lambda: desk.go(Page.REPORT))
+    go_on = Button(words("page.report_next"), _turn(desk, following))
+    return sheet_of(topics[at], nth, words, go_on, back)
+
+
+def sheet_of(topic: Topic, nth: int, words: Words, go_on: Button, back: Button) -> Sheet:
+    """Return part `nth` of a subject: its answer over its table, then over its chart."""
+    said = topic.answer or topic.section.reading
+    shown = pictures(topic, words)
+    return Sheet(
+        title=_title(topic, words),
+        lines=tuple(words.say(line) for line in said[:ANSWERS]),
+        main=go_on,
+        left=back,
+        picture=shown[nth] if shown else None,
+    )
+
+
+def pictures(topic: Topic, words: Words) -> tuple[Picture, ...]:
+    """Return what is drawn of a subject: its table, in parts that have room, before its chart."""
+    section = topic.section
+    chart = () if section.chart is None else (chart_picture(section.chart, words.say),)
+    return (*_tables(section.table, words), *chart)
+
+
+def _tables(table: Table, words: Words) -> Iterator[Picture]:
+    """The last part takes all rows that are left: what has no room is counted there."""
+    each = FEW_ROWS if len(table.head) > NARROW else ROWS
+    for nth in range(min(PARTS, -(-len(table.rows) // each))):
+        until = None if nth == PARTS - 1 else (nth + 1) * each
+        yield table_picture(Table(table.head, table.rows[nth * each : until]), words.say)
+
+
+def _topics(desk: Desk) -> tuple[Topic, ...]:
+    if desk.report is None:
+        return ()
+    asked = desk.report.asked()
+    return (*asked, *(topic for topic in desk.report.topics if not topic.question))
+
+
+def _choice(desk: Desk, words: Words, at: int) -> Button:
+    """A question with its answer in brief; all of it stands on the page behind."""
+    topic = _topics(desk)[at]
+    answer = words.say(topic.answer[0]) if topic.question and topic.answer else ""
+    return Button(_title(topic, words), _turn(desk, (at, 0)), brief(answer))
+
+
+def brief(answer: str) -> str:
+    """Return the first sentence up to what explains it, cut at a word where it is long."""
+    first = split("[.;] ", answer)[0].rstrip(".")
+    if len(first) <= BRIEF:
+        return first
+    return f"{first[:BRIEF].rsplit(' ', 1)[0]} …"
+
+
+def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
+    def turn() -> None:
+        desk.report_at = at
+        desk.go(Page.REPORT_PART)
+
+    return turn
+
+
+def _title(topic: Topic, words: Words) -> str:
+    if topic.question:
+        return words.say(Message(f"question.{topic.question}"))
+    return words.say(topic.section.title)

@@ -1,0 +1,222 @@
+"""What the supervisor decides and sees to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import say
+from kiosk.catalog.model import Part
+from kiosk.run.facts import broken_totals, called, ends, owners
+from kiosk.run.state import ENDED, SeeTo, Stage, Ticket
+from kiosk.station.desk.learn.sign_offs import asking, told_asking
+from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
+from kiosk.station.desk.shift import report
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
+NAMED = 4  # garments on the button of those to decide
+UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
+
+
+def supervisor(desk: Desk, words: Words) -> Sheet:
+    """What only the supervisor may do."""
+    return Sheet(
+        title=words("page.supervisor"),
+        headline=_waiting(desk, words),
+        choices=(*_of_job(desk, words), *_of_people(desk, words), *_of_station(desk, words)),
+        left=Button(words("page.back"), desk.go_on),
+    )
+
+
+def _waiting(desk: Desk, words: Words) -> str:
+    """What waits for the supervisor, before anything that may be changed."""
+    counts = {
+        "page.decide": len(undecided(desk)),
+        "sign_offs.asking": asking(desk),
+        "page.upkeep.count": parts_due(desk),
+        "page.files.faults": len(desk.library.faults),
+    }
+    told = [words(what, count=count) for what, count in counts.items() if count]
+    return " · ".join(told) or words("page.supervisor.nothing")
+
+
+def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
+    job = desk.shell.state.job
+    if job is not None:
+        waiting = undecided(desk)
+        numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
+        more = " …" if len(waiting) > NAMED else ""
+        decide = words("page.decide", count=len(waiting))
+        if waiting:
+            yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
+        yield Button(words("page.leave_job"), desk.leave_job, job.plan.title)
+    done = () if job is None else ends(job)
+    ended = len(done) - done.count(None)
+    line = words("page.job_open", ended=ended, of=len(done)) if done else ""
+    yield Button(words("page.report"), lambda: report.look(desk), line)
+
+
+def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
+    operator = desk.shell.state.operator
+    if operator:
+        label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
+        yield Button(label, lambda: desk.sign_offs.look_at(operator), line)
+    line = told_asking(desk, words)
+    yield Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line)
+
+
+def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
+    state, cues = desk.shell.state, desk.cues()
+    lessons, faults = len(state.lessons), len(desk.library.faults)
+    line = words("learning.count", count=lessons) if lessons else words("learning.nothing")
+    yield Button(words("page.learning"), lambda: desk.go(Page.LEARNING), line)
+    none = desk.silent()
+    on = {"tones": cues.tones, "voice": cues.voice, "vibration": cues.vibration}
+    heard = tuple(
+        words(f"page.cue.brief.{kind}")
+        for kind, turned in on.items()
+        if turned and kind not in none
+    )
+    line = words("page.cues_on", kinds=heard) if heard else words("page.cues_off")
+    yield Button(words("page.cues"), lambda: desk.go(Page.CUES), line)
+    keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
+    yield Button(words("page.keys"), lambda: desk.go(Page.KEYS), keys)
+    yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
+    line = words("page.files.faults" if faults else "page.files.none", count=faults)
+    yield Button(words("page.files"), desk.editing.look, line)
+    yield Button(words("page.leave"), desk.on_leave, words("page.leave_line"))
+
+
+def undecided(desk: Desk) -> tuple[Ticket, ...]:
+    """Return the garments that wait for a decision, then those a re-press could save."""
+    job = desk.shell.state.job
+    return tuple(t for t in job.tickets.values() if t.stage in UNDECIDED) if job else ()
+
+
+def garments(desk: Desk, words: Words) -> Sheet:
+    """Which garment?"""
+
+    def choice(ticket: Ticket) -> Button:
+        stage = words(f"stage.{ticket.stage.name.lower()}")
+        number = words("page.look_at", number=called(ticket))
+        return Button(number, lambda: desk.decide(ticket.id), stage)
+
+    found = undecided(desk)
+    return Sheet(
+        title=words("page.decide", count=len(found)),
+        lines=() if found else (words("page.nothing_to_decide"),),
+        choices=tuple(choice(ticket) for ticket in found),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def garment(desk: Desk, words: Words) -> Sheet:
+    """What becomes of it?"""
+    job = desk.shell.state.job
+    ticket = job.tickets.get(desk.ticket) if job else None
+    choices = [
+        Button(words("page.rule_good"), lambda: desk.rule(Stage.GOOD)),
+        Button(words("page.rule_scrap"), lambda: desk.rule(Stage.SCRAP)),
+    ]
+    broken = broken_totals(job, ticket) if job is not None and ticket is not None else ()
+    if ticket is not None and ticket.finals and not broken:
+        choices.append(Button(words("page.press_again"), desk.press_again))
+    elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
+        choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
+    number = called(ticket) if ticket else ""
+    lines = []
+    if ticket is not None and ticket.finals and broken:
+        lines.append(words("refuse.repress.heat", number=number, owners=owners(broken)))
+    return Sheet(
+        title=words("page.decide_what"),
+        headline=_judged(ticket, words),
+        lines=tuple(lines),
+        choices=tuple(choices),
+        left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
+    )
+
+
+def _judged(ticket: Ticket | None, words: Words) -> str:
+    """The garment's number and where it stands."""
+    if ticket is None:
+        return ""
+    stage = words(f"stage.{ticket.stage.name.lower()}")
+    return f"{words('page.look_at', number=called(ticket))} · {stage}"
+
+
+def reason(desk: Desk, words: Words) -> Sheet:
+    """Why?"""
+    ids = (f"page.reason.{name}" for name in REASONS)
+    return reasons(words, "page.reason", ids, desk.reason, lambda: desk.go(Page.GARMENT))
+
+
+OVERRIDE_REASONS = (
+    "no_probe",
+    "checked_otherwise",
+    "known",
+    "agreed",
+    "cause_removed",
+    "urgent",
+    "other",
+)
+
+
+def upkeep(desk: Desk, words: Words) -> Sheet:
+    """Each part with its closings, those due first; touched, it was seen to."""
+
+    def choice(press: str, part: Part, every: int) -> Button:
+        done = _done(desk, press, part)
+        late = "page.upkeep.due" if done >= every else "page.upkeep.left"
+        return Button(
+            words("page.upkeep.part", press=press, part=say(f"part.{part.value}")),
+            lambda: desk.see_to(SeeTo(press, part.value)),
+            words(late, done=done, every=every),
+        )
+
+    due = [each for each in _parts(desk) if _is_due(desk, *each)]
+    rest = [each for each in _parts(desk) if not _is_due(desk, *each)]
+    return Sheet(
+        title=words("page.upkeep"),
+        headline=told_due(desk, words),
+        lines=(words("page.upkeep.line"),),
+        choices=tuple(choice(*each) for each in (*due, *rest)),
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+def told_due(desk: Desk, words: Words) -> str:
+    """How many parts are due, in words."""
+    due = parts_due(desk)
+    return words("page.upkeep.count", count=due) if due else words("page.upkeep.none")
+
+
+def parts_due(desk: Desk) -> int:
+    """Return how many parts have had their closings."""
+    return sum(_is_due(desk, *each) for each in _parts(desk))
+
+
+def _parts(desk: Desk) -> Iterator[tuple[str, Part, int]]:
+    """Each press's parts, and after how many closings each is due."""
+    for key, press in desk.library.catalog.presses.items():
+        for part, every in press.upkeep.items():
+            yield key, part, every
+
+
+def _done(desk: Desk, press: str, part: Part) -> int:
+    """The closings since the part was seen to."""
+    state = desk.shell.state
+    return state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
+
+
+def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
+    return _done(desk, press, part) >= every
+
+
+def override(desk: Desk, words: Words) -> Sheet:
+    """Why may the work go on although a rule holds it?"""
+    ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
+    return reasons(words, "page.reason", ids, desk.reason, desk.go_on)

@@ -1,0 +1,224 @@
+"""The check of a press: its card while it is filled in, and its page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import Value, say
+from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
+from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
+from kiosk.station.desk.pads import digits
+from kiosk.station.desk.sheet import Button, Page, Sheet, cautions
+from kiosk.station.desk.shell import Cue
+from kiosk.words import Words
+from kiosk.words.cautions import PAPER, PROBE
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")
+EDGES = ("left", "right", "front", "back")
+
+
+class Checks:
+    """Readings and strips of paper as they are entered, in the order of the event."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.readings: tuple[int, ...] = ()
+        self.paper_held: tuple[bool, ...] = ()
+        self.begun = False
+
+    @property
+    def job(self) -> JobRun:
+        """The job at the press: a card is only asked for where there is one."""
+        job = self._desk.shell.state.job
+        assert job is not None
+        return job
+
+    @property
+    def set_value(self) -> int:
+        """What the press is set to, whole degrees of the plan's unit."""
+        return required_setting(self.job) or 0
+
+    @property
+    def failed(self) -> bool:
+        """Whether the last check of the press did not pass."""
+        check = self._desk.shell.state.check
+        return check is not None and not (check.passed or check.waived)
+
+    @property
+    def offset(self) -> float:
+        """The mean of the readings minus the set value."""
+        return offset_of(self.readings, self.set_value)
+
+    @property
+    def spread(self) -> int:
+        """The highest reading minus the lowest."""
+        return spread_of(self.readings)
+
+    @property
+    def passes(self) -> bool:
+        """Whether the card is good enough by the job's rules."""
+        return passes(self.job.rules, self.set_value, self.readings, self.paper_held)
+
+    def begin(self) -> None:
+        """Take an empty card."""
+        self._desk.entry = ""
+        self.readings, self.paper_held, self.begun = (), (), True
+
+    def read(self) -> None:
+        """Take the reading that was typed; what no press shows is turned away at once."""
+        desk = self._desk
+        entry, desk.entry = desk.entry, ""
+        if entry.isdecimal() and 0 < int(entry) <= HOTTEST:
+            self.readings = (*self.readings, int(entry))
+        else:
+            desk.shell.say(say("refuse.verify.reading"))
+            desk.shell.cue(Cue.REFUSED)
+
+    def pull(self, held: bool) -> None:
+        """Take how a strip of paper held."""
+        self.paper_held = (*self.paper_held, held)
+
+    def back(self) -> None:
+        """Take the last entry back."""
+        self._desk.entry = ""
+        if self.paper_held:
+            self.paper_held = self.paper_held[:-1]
+        elif self.readings:
+            self.readings = self.readings[:-1]
+        else:
+            self.begun = False
+
+    def write_down(self) -> None:
+        """Record the card; the next one begins empty."""
+        done = self._desk.shell.do(commands_shift.VerifyPress(self.readings, self.paper_held))
+        if done.refusal is None:
+            self.begin()
+            self.begun = False
+
+    def let_pass(self, what: Overruled) -> None:
+        """Ask for the PIN and a reason, then let the work go on."""
+        desk = self._desk
+
+        def decided(reason: str) -> None:
+            desk.shell.do(commands_shift.LetPass(what, "supervisor", reason))
+            desk.checks.begun = False
+
+        def asked() -> None:
+            desk.with_reason = decided
+            desk.go(Page.OVERRIDE)
+
+        desk.ask_pin(asked)
+
+
+LONGEST_READING = 3
+
+
+def verify(desk: Desk, words: Words) -> Sheet:
+    """The next thing to enter, or what the card comes to."""
+    checks = desk.checks
+    if not checks.begun:
+        return _failed(desk, words) if checks.failed else _begin(desk, words)
+    if len(checks.readings) < len(PLACES):
+        return _reading(desk, words)
+    if len(checks.paper_held) < len(EDGES):
+        return _paper(desk, words)
+    return _card(desk, words)
+
+
+def _begin(desk: Desk, words: Words) -> Sheet:
+    checks = desk.checks
+    return Sheet(
+        title=words("move.verify"),
+        lines=(
+            words("page.verify.set", **_set(checks)),
+            words("page.verify.why"),
+            words("page.verify.what"),
+        ),
+        cautions=cautions(words, PROBE + PAPER),
+        main=Button(words("page.verify.begin"), checks.begin),
+        left=_hold(desk, words),
+        right=_waive(desk, words),
+    )
+
+
+def _reading(desk: Desk, words: Words) -> Sheet:
+    checks = desk.checks
+    place = PLACES[len(checks.readings)]
+    return Sheet(
+        title=words("page.verify.reading", place=say(f"page.verify.at.{place}"), **_set(checks)),
+        entry=desk.entry,
+        choices=digits(desk, words, LONGEST_READING),
+        columns=6,
+        main=Button(words("page.verify.next"), checks.read),
+        left=Button(words("page.back"), checks.back),
+    )
+
+
+def _paper(desk: Desk, words: Words) -> Sheet:
+    checks = desk.checks
+    edge = EDGES[len(checks.paper_held)]
+    return Sheet(
+        title=words("page.verify.pull", edge=say(f"page.verify.edge.{edge}")),
+        lines=(words("page.verify.pull_line"),),
+        cautions=cautions(words, PAPER),
+        choices=(
+            Button(words("page.verify.holds"), lambda: checks.pull(True)),
+            Button(words("page.verify.slips"), lambda: checks.pull(False)),
+        ),
+        left=Button(words("page.back"), checks.back),
+    )
+
+
+def _card(desk: Desk, words: Words) -> Sheet:
+    checks = desk.checks
+    rules = checks.job.rules
+    slips = tuple(
+        say(f"page.verify.edge.{edge}")
+        for edge, held in zip(EDGES, checks.paper_held, strict=True)
+        if not held
+    )
+    return Sheet(
+        title=words("page.verify.passes" if checks.passes else "page.verify.fails"),
+        lines=(
+            words("page.verify.readings", readings=checks.readings, **_set(checks)),
+            words("page.verify.offset", offset=_signed(checks.offset), most=rules.offset_most),
+            words("page.verify.spread", spread=checks.spread, most=rules.spread_most),
+            words("page.verify.paper_slips", edges=slips)
+            if slips
+            else words("page.verify.paper_holds"),
+        ),
+        main=Button(words("page.verify.write"), checks.write_down),
+        left=Button(words("page.back"), checks.back),
+    )
+
+
+def _failed(desk: Desk, words: Words) -> Sheet:
+    return Sheet(
+        title=words("page.verify.failed"),
+        lines=(words("page.verify.failed_line"), words("page.verify.recheck")),
+        main=Button(words("page.verify.again"), desk.checks.begin),
+        left=_hold(desk, words),
+        right=_waive(desk, words),
+    )
+
+
+def _hold(desk: Desk, words: Words) -> Button:
+    return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
+
+
+def _waive(desk: Desk, words: Words) -> Button | None:
+    """The supervisor's word, where the shop lets one have it."""
+    if desk.checks.job.rules.verify is Demand.REQUIRED:
+        return None
+    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.VERIFICATION))
+
+
+def _set(checks: Checks) -> dict[str, Value]:
+    return {"temperature": checks.set_value, "unit": checks.job.plan.unit.value}
+
+
+def _signed(degrees: float) -> str:
+    return f"{degrees:+.1f}".replace("-", "\N{MINUS SIGN}")

@@ -1,0 +1,196 @@
+"""What can be done beside going on: by the page of choices, on hold, and by back one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import TYPE_CHECKING
+
+from kiosk.run.decide import closing_ahead, is_legal
+from kiosk.run.facts import called, kind_of, last_closing, last_tap
+from kiosk.run.show import View
+from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
+from kiosk.station.desk.pads import digits
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.work.held import before_pre_press, may_be_put_aside, options
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+Judge = Callable[[str, str, Stage], None]
+
+
+class Choosing:
+    """The choices of the moment. `judge` (ticket, number, result) asks what is wrong and why.
+
+    `then` is what a cleared platen was wanted for.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.judge: Judge = lambda ticket, number, stage: None
+        self.then: Callable[[], None] = desk.go_on
+
+    def open(self) -> None:
+        """Turn to the page of choices."""
+        self._desk.go(Page.CHOICES)
+
+    def go_on(self) -> None:
+        """Back to the press: a look at one garment ends, and so does a hold."""
+        self._desk.shell.focus = ""
+        self._desk.end_hold()
+        self._desk.go_on()
+
+    def hold(self) -> None:
+        """Put the station on hold."""
+        self._desk.shell.focus = ""
+        self.do(commands.HoldOn())
+
+    def back(self) -> None:
+        """Take back the last tap that is no closing."""
+        self._desk.end_hold()
+        self.do(commands.Back(closing_stays=True))
+
+    def never_closed(self) -> None:
+        """Say that the last closing never was."""
+        self._desk.end_hold()
+        self.do(commands_shift.SayNeverClosed())
+
+    def pressed(self) -> None:
+        """Count a closing without a tap, its seconds as they were typed."""
+        if self._desk.entry:
+            seconds = float(self._desk.entry)
+            self._desk.end_hold()
+            self.do(commands_shift.SayPressed(seconds))
+
+    def give(self, ticket: str, number: str, stage: Stage) -> None:
+        """Give a garment its result; what is not good is asked about first."""
+        self._desk.go(Page.WORK)
+        if stage is Stage.GOOD:
+            self._desk.shell.work(commands.Inspect(ticket, stage))
+        else:
+            self.judge(ticket, number, stage)
+
+    def look_at(self, ticket: str) -> None:
+        """Look at a garment of the rack or aside, for its result."""
+        self._desk.shell.focus = ticket
+        self._desk.go(Page.WORK)
+
+    def do(self, command: commands.Command) -> None:
+        """Do it and turn to the press."""
+        self._desk.shell.work(command)
+        self._desk.go(Page.WORK)
+
+    # -- leaving in the middle of a garment --------------------------------
+
+    def cleared(self) -> None:
+        """The platen is clear: do what it was cleared for."""
+        self.then()
+
+
+SECONDS_LONGEST = 3
+NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accept"}
+
+
+def choices(desk: Desk, words: Words) -> Sheet:
+    """Everything that can be done now: short steps, long chooses, nothing is marked before."""
+    view = desk.shell.view(desk.shell.now())
+    on = Button(words("choices.go_on"), desk.choosing.go_on)
+    return Sheet(title=words("choices.title"), choices=(on, *_found(desk, words, view)))
+
+
+def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    job, held = desk.shell.state.job, desk.shell.state.held is not None
+    if view.inspecting:
+        yield from _results(desk, words, view)
+    if job is not None:
+        yield from of_closing(desk, words, job)
+        yield from _back(desk, words, job)
+        yield from _others(desk, words, view)
+    if held:
+        yield from (
+            Button(words.say(option.label), option.action)
+            for option in options(desk, closings=False)
+            if callable(option.action)
+        )
+        return
+    if job is not None:
+        yield from _detours(desk, words, job)
+    if is_legal(HoldOn, kind_of(desk.shell.state, desk.shell.now())):
+        yield Button(words("work.hold"), desk.choosing.hold)
+
+
+def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    """Results of the garment shown: those that a short press does not give."""
+    ticket, number = view.inspect_ticket, view.inspect_number
+    stages = dict(NOT_GOOD)
+    if view.bar.meaning is None:
+        stages = {Stage.GOOD: "good", **stages}
+    for stage, word in stages.items():
+        label = words("choices.result", number=number, result=words(f"work.{word}"))
+        yield Button(label, partial(desk.choosing.give, ticket, number, stage))
+
+
+def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    """It was never closed; it was pressed without a tap."""
+    undo, hot = last_closing(job), closing_ahead(job)
+    if undo is not None:
+        label = words("choices.never_closed", number=called(undo.tickets[0]))
+        yield Button(label, desk.choosing.never_closed)
+    if hot is not None:
+        label = words("choices.pressed", number=called(job.tickets[job.slot]))
+        yield Button(label, lambda: desk.go(Page.TOLD))
+
+
+def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    undo = last_tap(job)
+    if undo is not None:
+        label = words("choices.back", number=called(undo.tickets[0]))
+        yield Button(label, desk.choosing.back, words(f"choices.tap.{undo.what.replace(' ', '_')}"))
+
+
+def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+    """Garments of the rack and aside, to be looked at for a result."""
+    there = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
+    there += [(each.ticket, each.number, each.word) for each in view.aside]
+    for ticket, number, word in there:
+        if ticket != view.inspect_ticket:
+            label = words("page.look_at", number=number)
+            yield Button(label, partial(desk.choosing.look_at, ticket), words.say(word))
+
+
+def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    if may_be_put_aside(job):
+        yield Button(words("page.put_aside"), lambda: desk.go(Page.PUT_ASIDE))
+    if before_pre_press(job):
+        yield Button(words("page.skip"), lambda: desk.go(Page.SKIP))
+
+
+def was_it_closed(desk: Desk, words: Words) -> Sheet:
+    """Back one after a closing: taken back only if it never was."""
+    job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
+    said = () if job is None else (*of_closing(desk, words, job), *_back(desk, words, job))
+    if undo is None:
+        on = Button(words("choices.go_on"), desk.choosing.go_on)
+        return Sheet(title=words("choices.put_right"), choices=(*said, on))
+    return Sheet(
+        title=words("choices.was_it_closed", number=called(undo.tickets[0])),
+        lines=(words("choices.was_it_closed_line"),),
+        choices=(*said, Button(words("choices.it_was_closed"), desk.choosing.go_on)),
+    )
+
+
+def told(desk: Desk, words: Words) -> Sheet:
+    """The seconds of a closing without a tap, by a person's word."""
+    job = desk.shell.state.job
+    number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
+    return Sheet(
+        title=words("choices.told", number=number),
+        lines=(words("choices.told_line"),),
+        entry=desk.entry,
+        choices=digits(desk, words, SECONDS_LONGEST),
+        columns=6,
+        main=Button(words("choices.told_main"), desk.choosing.pressed),
+        left=Button(words("page.back"), desk.choosing.go_on),
+    )

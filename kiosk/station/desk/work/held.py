@@ -1,0 +1,179 @@
+"""A station on hold, a job that is done, leaving something out; the platen is cleared first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import say
+from kiosk.plan.model import Phase
+from kiosk.run.decide import closing_ahead
+from kiosk.run.facts import (
+    called,
+    ends,
+    is_hot,
+    last_closing,
+    next_hot,
+    next_ready,
+    pass_of,
+    slot_ticket,
+    step_at,
+)
+from kiosk.run.show import last_hot
+from kiosk.run.state import ENDED, JobRun, Stage, Ticket
+from kiosk.station.desk.people.display import language_option
+from kiosk.station.desk.sheet import Button, Option, Page, Sheet, reasons
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+SKIP_REASONS = ("dry", "supervisor")
+MOST, MOST_BESIDE_CHIPS = 4, 2  # options that have room on the smallest screen, beside OPEN
+ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
+
+
+def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
+    """What can be done on hold besides going on; `closings` with what is said of them.
+
+    What has no room here is on the page of choices.
+    """
+    job = desk.shell.state.job
+    found = [
+        _option("page.leave_job", lambda: clear_first(desk, desk.leave_job)),
+        _option("page.hand_over", lambda: clear_first(desk, desk.hand_over)),
+        _option("page.supervisor", desk.ask_pin),
+        language_option(desk),
+    ]
+    if job is not None and before_pre_press(job):
+        found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
+    if job is not None and may_be_put_aside(job):
+        found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
+    if not closings:
+        return tuple(found)
+    if job is not None and (last_closing(job) or closing_ahead(job) is not None):
+        found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
+    most = MOST_BESIDE_CHIPS if job is not None and (job.rack or job.aside) else MOST
+    if len(found) > most:
+        found[most - 1 :] = [_option("page.more", desk.choosing.open)]
+    return tuple(found)
+
+
+def _option(label: str, act: Callable[[], None]) -> Option:
+    return Option(say(label), act)
+
+
+def may_be_put_aside(job: JobRun) -> bool:
+    """Whether the garment at hand can wait: before its final, and another one is ready."""
+    ticket = job.tickets.get(job.slot)
+    if ticket is None:
+        return False
+    if ticket.stage is Stage.UNKNOWN:
+        return True
+    return next_hot(pass_of(job, ticket), ticket.step) is not None and bool(next_ready(job))
+
+
+def before_pre_press(job: JobRun) -> bool:
+    """Whether the next closing of the garment at hand is its pre-press."""
+    ticket = job.tickets.get(job.slot)
+    if ticket is None:
+        return False
+    hot = next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)
+    return hot is not None and is_hot(step_at(job, ticket, hot), Phase.PRE_PRESS)
+
+
+def skip(desk: Desk, words: Words) -> Sheet:
+    """Why is the pre-press left out?"""
+    ids = (f"page.skip.{name}" for name in SKIP_REASONS)
+    return reasons(words, "page.skip_title", ids, desk.skip, desk.go_on)
+
+
+def put_aside(desk: Desk, words: Words) -> Sheet:
+    """Why does the garment go to the end of the queue?"""
+    ids = (f"page.aside.{name}" for name in ASIDE_REASONS)
+    return reasons(words, "page.aside_title", ids, desk.put_aside, desk.go_on)
+
+
+def done(desk: Desk, words: Words) -> Sheet:
+    """Nothing is left to press: what became of the garments, and what is still open."""
+    job = desk.shell.state.job
+    tickets = tuple(job.tickets.values()) if job is not None else ()
+    opened = tuple(t for t in tickets if t.stage not in ENDED)
+    counts = Counter(ends(job) if job is not None else ())
+    lines = [
+        words(
+            "page.done_counts",
+            good=counts[Stage.GOOD],
+            accepted=counts[Stage.ACCEPTED],
+            scrap=counts[Stage.SCRAP],
+        )
+    ]
+    if opened:
+        numbers = tuple(sorted({called(t) for t in opened}))
+        lines.append(words("page.done_open", count=counts[None], numbers=numbers))
+    look = tuple(look_at(desk, words, t.id, called(t)) for t in opened)
+    return Sheet(
+        title=words("page.done" if not opened else "page.nearly_done"),
+        lines=tuple(lines),
+        choices=look,
+        main=Button(words("page.done_main"), desk.leave_job),
+        left=Button(words("page.hand_over"), desk.hand_over),
+        right=Button(words("page.supervisor"), desk.ask_pin),
+    )
+
+
+def look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
+    """Return the button that shows a garment for its result."""
+
+    def act() -> None:
+        desk.shell.focus = ticket
+
+    return Button(words("page.look_at", number=number), act)
+
+
+_AFTER = {Phase.PRE_PRESS: "pre_pressed", Phase.TACK: "tacked", Phase.FINAL: "pressed"}
+
+
+def on_the_platen(job: JobRun | None) -> tuple[tuple[str, Ticket], ...]:
+    """Return the garments that may lie on the platen, each with how far it is."""
+    return () if job is None else tuple(_found(job))
+
+
+def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
+    leaving = job.tickets.get(job.leaving)
+    if leaving is not None:
+        yield "leaving", leaving
+    ticket = slot_ticket(job)
+    if ticket is None:
+        return
+    hot = last_hot(pass_of(job, ticket), ticket.step)
+    if ticket.stage is Stage.UNKNOWN:
+        yield "unknown", ticket
+    elif hot is not None:
+        yield _AFTER[hot.phase], ticket
+    elif ticket.step:
+        yield "loaded", ticket
+
+
+def clear_first(desk: Desk, then: Callable[[], None]) -> None:
+    """Have the platen cleared, then do `then`; at once where nothing lies on it."""
+    if not on_the_platen(desk.shell.state.job):
+        then()
+        return
+    desk.choosing.then = then
+    desk.go(Page.CLEAR)
+
+
+def clear(desk: Desk, words: Words) -> Sheet:
+    """What lies on the platen, and what becomes of it."""
+    lines = tuple(
+        words(f"clear.{how}", number=called(ticket))
+        for how, ticket in on_the_platen(desk.shell.state.job)
+    )
+    return Sheet(
+        title=words("clear.title"),
+        lines=lines,
+        main=Button(words("clear.main"), desk.choosing.cleared),
+        left=Button(words("page.back"), desk.choosing.go_on),
+    )

@@ -1,0 +1,196 @@
+"""Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import MM_PER_INCH, say
+from kiosk.plan.model import Phase
+from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
+from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
+from kiosk.station.desk.pads import digits, point
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.desk.work.first_card import LOOKS
+from kiosk.station.desk.work.held import look_at
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+LONGEST_LENGTH = 5
+
+
+def lot(desk: Desk, words: Words) -> Sheet:
+    """What holds the lot, and what to do about it."""
+    job = desk.shell.state.job
+    hold = None if job is None else lot_hold(job)
+    if job is None or hold is None:
+        return Sheet(words("move.lot"), left=Button(words("page.back"), desk.go_on))
+    if hold.first is None:
+        return _scraps(desk, words, hold)
+    if job.tickets[hold.first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
+        return _not_good(desk, words, job, hold.first)
+    if not desk.first.open:
+        return _begin(desk, words, job, hold.first)
+    return _step(desk, words) or _sum(desk, words, job, hold.first)
+
+
+def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
+    return Sheet(
+        title=words("line.lot.scraps", scraps=hold.scraps, cause=say(f"cause.{hold.cause}")),
+        lines=(words("page.lot.scraps_line"),),
+        main=Button(
+            words("page.lot.scraps_main"), lambda: desk.checks.let_pass(Overruled.SCRAP_LIMIT)
+        ),
+        left=_hold(desk, words),
+    )
+
+
+def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+    number = job.tickets[first.ticket].garment.number
+    return Sheet(
+        title=words("page.lot.turned_down", number=number),
+        lines=(words("page.lot.turned_down_line"),),
+        choices=(look_at(desk, words, first.ticket, number),),
+        left=_hold(desk, words),
+        right=_waive(desk, words, job),
+    )
+
+
+def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+    number = job.tickets[first.ticket].garment.number
+    return Sheet(
+        title=words("page.lot.first", number=number),
+        headline=words(f"page.lot.who.{_who(job).value}"),
+        lines=(
+            words("page.lot.first_line"),
+            _article(job, first, words),
+        ),
+        main=Button(words("page.lot.look"), desk.first.begin),
+        left=_hold(desk, words),
+        right=_waive(desk, words, job),
+    )
+
+
+def _article(job: JobRun, first: First, words: Words) -> str:
+    """The setting and the materials that the garment stands for."""
+    passage = pass_of(job, job.tickets[first.ticket])
+    final = next(step for step in passage.steps if step.phase is Phase.FINAL)
+    return words(
+        "page.lot.article",
+        temperature=final.temperature,
+        unit=job.plan.unit.value,
+        seconds=final.seconds,
+        fabric=job.plan.fabric,
+        materials=materials_of(job.plan, passage),
+    )
+
+
+def _step(desk: Desk, words: Words) -> Sheet | None:
+    """The next thing to measure or to look at, None once all of it is entered."""
+    card = desk.first
+    back = Button(words("page.back"), card.back)
+    if card.distance is not None:
+        which = "along" if card.across is not None else "across"
+        return Sheet(
+            title=words(f"page.lot.side.{which}"),
+            lines=(words("page.lot.as_worn"),),
+            choices=(
+                Button(words(f"page.lot.{which}.more"), lambda: card.side(1)),
+                Button(words(f"page.lot.{which}.less"), lambda: card.side(-1)),
+            ),
+            left=back,
+        )
+    if card.along is None:
+        return _distance(desk, words, back)
+    if len(card.looks) == len(LOOKS):
+        return None
+    look = LOOKS[len(card.looks)]
+    return Sheet(
+        title=words(f"page.lot.look.{look}"),
+        lines=(words(f"page.lot.how.{look}"),),
+        choices=(
+            Button(words(f"page.lot.free.{look}"), lambda: card.look(False)),
+            Button(words(f"page.lot.found.{look}"), lambda: card.look(True)),
+        ),
+        left=back,
+    )
+
+
+def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
+    card = desk.first
+    unit = "mm" if card.millimetres else "in"
+    which = "across" if card.across is None else "along"
+    return Sheet(
+        title=words(f"page.lot.{which}"),
+        entry=f"{desk.entry or '0'} {unit}",
+        choices=(*digits(desk, words, LONGEST_LENGTH), point(desk, words, LONGEST_LENGTH)),
+        columns=6,
+        main=Button(words("page.lot.next"), card.measure),
+        left=back,
+    )
+
+
+def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+    card = desk.first
+    number = job.tickets[first.ticket].garment.number
+    unit = "mm" if card.millimetres else "in"
+    across, along = (words.number(_shown(desk, value)) for value in (card.across, card.along))
+    faults = tuple(say(f"defect.{fault}") for fault in card.faults)
+    if faults:
+        main = Button(words("page.lot.turn_down"), lambda: card.turn_down(first.ticket))
+        choices: tuple[Button, ...] = ()
+    else:
+        main = None
+        off = Button(
+            words("page.lot.off_centre"), lambda: card.turn_down(first.ticket, "off_centre")
+        )
+        choices = (*_approvals(desk, words, job, first), off)
+    return Sheet(
+        title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
+        headline=words("page.lot.offsets", across=across, along=along, unit=unit),
+        second=words("page.lot.faults", faults=faults) if faults else words("page.lot.no_faults"),
+        lines=(words(f"page.lot.who.{_who(job).value}"),),
+        choices=choices,
+        main=main,
+        left=Button(words("page.back"), card.back),
+    )
+
+
+def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[Button, ...]:
+    """A button for each one who may approve, the supervisor last."""
+    card, who = desk.first, _who(job)
+    state = desk.shell.state
+    by = {
+        Approver.OPERATOR: (state.operator,),
+        Approver.ANOTHER: tuple(o for o in sorted(state.operators) if o != first.operator),
+        Approver.SUPERVISOR: (),
+    }[who]
+
+    def approval(initials: str) -> Button:
+        label = words("page.lot.approved_by", operator=initials)
+        return Button(label, lambda: card.approve(first.ticket, initials))
+
+    def supervisor() -> None:
+        desk.ask_pin(lambda: card.approve(first.ticket, "", supervisor=True))
+
+    return (*(approval(each) for each in by), Button(words("page.lot.by_supervisor"), supervisor))
+
+
+def _who(job: JobRun) -> Approver:
+    return Approver.SUPERVISOR if needs_supervisor(job.plan) else job.rules.approver
+
+
+def _shown(desk: Desk, inches: float | None) -> str:
+    value = (inches or 0.0) * (MM_PER_INCH if desk.first.millimetres else 1.0)
+    return f"{value:+.3g}".replace("-", "\N{MINUS SIGN}") if value else "0"
+
+
+def _hold(desk: Desk, words: Words) -> Button:
+    return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
+
+
+def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
+    if job.rules.first_article is Demand.REQUIRED:
+        return None
+    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.FIRST_ARTICLE))

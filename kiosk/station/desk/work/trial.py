@@ -1,0 +1,254 @@
+"""A trial before a lot: a piece of the same cloth at the press, its card, its note in the files.
+
+The piece goes through the plan by a state machine of its own, in memory: its heat counts for no
+garment. What is recorded is that it began, and what was found.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import say, with_entry, write_whole
+from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources
+from kiosk.catalog.read import new_faults, read_catalog
+from kiosk.catalog.sheets import written
+from kiosk.run.facts import (
+    AND,
+    FABRIC,
+    LOOKS,
+    NOT_TRIED,
+    Kind,
+    question_at_hand,
+    required_setting,
+    slot_ticket,
+)
+from kiosk.run.state import (
+    Command,
+    Confirm,
+    Event,
+    Finding,
+    Garment,
+    Now,
+    commands,
+    commands_shift,
+    events,
+)
+from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shell import COUNTS, Cue
+from kiosk.train.practice import Rehearsal
+from kiosk.words import Words
+
+if TYPE_CHECKING:
+    from kiosk.station.desk.desk import Desk
+
+FILES = {"material": "materials.yaml", FABRIC: "fabrics.yaml"}
+
+
+class Trial:
+    """The piece at the press and its card while that is filled in; `looks` are those answered."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.press: Rehearsal | None = None
+        self.pressed = False
+        self.looks: tuple[bool, ...] = ()
+
+    @property
+    def at_press(self) -> bool:
+        """Whether a piece of cloth is on its way through the press."""
+        return self.press is not None and not self.pressed
+
+    # -- the piece ------------------------------------------------------------
+
+    def begin(self) -> None:
+        """Record that a piece goes to the press, and begin it there."""
+        desk, job = self._desk, self._desk.shell.state.job
+        ticket = slot_ticket(job)
+        if job is None or ticket is None:
+            return
+        if job.rack:  # nobody would see them come due
+            desk.shell.say(say("practice.rack"))
+            desk.shell.cue(Cue.REFUSED)
+            return
+        if desk.shell.do(commands_shift.BeginTrial()).refusal is not None:
+            return
+        piece = Garment("1", ticket.garment.number, ticket.garment.size, "trial")
+        now = desk.shell.now()
+        self.press = Rehearsal(job.plan, piece, desk.shell.state.operator, Confirm.EACH, now)
+        self.pressed, self.looks = False, ()
+        self._pass_questions(now)
+        desk.go(Page.TRYING)
+
+    def with_first(self) -> None:
+        """Let the first garment be the trial: its card holds the lot."""
+        self._desk.shell.do(commands_shift.TryFirst())
+
+    def do(self, command: Command) -> None:
+        """Hand a command of the piece's screen on; a refusal is said and heard as at work."""
+        if self.press is None:
+            return
+        now = self._desk.shell.now()
+        happened, refusal = self.press.do(command, now)
+        if refusal is not None:
+            self._desk.shell.say(refusal)
+            self._desk.shell.cue(Cue.REFUSED)
+            return
+        self._desk.shell.hush()
+        self._after(happened, now)
+
+    def tick(self) -> None:
+        """Let time pass."""
+        if self.press is not None and self.at_press:
+            now = self._desk.shell.now()
+            happened, _ = self.press.do(commands.Tick(), now)
+            self._after(happened, now)
+
+    def look_at(self, ticket: str) -> None:
+        """Look at the piece on the rack; a second touch ends the look."""
+        if self.press is not None:
+            self.press.focus = "" if self.press.focus == ticket else ticket
+
+    def leave(self) -> None:
+        """Take the piece off without a finding."""
+        self._desk.shell.do(commands_shift.LeaveTrial())
+        self._put_away()
+
+    def _after(self, happened: tuple[Event, ...], now: Now) -> None:
+        for event in happened:
+            if isinstance(event, events.TimeUp):
+                self._desk.shell.cue(Cue.TIME_UP)
+            elif isinstance(event, events.Closed) and self.press is not None:
+                step = self.press.plan.passes[self.press.passage_of(event.ticket)].steps[event.step]
+                self._desk.shell.cue(COUNTS[step.phase])
+        self._pass_questions(now)
+        job = None if self.press is None else self.press.state.job
+        self.pressed = job is not None and (job.done or bool(job.aside))
+
+    def _pass_questions(self, now: Now) -> None:
+        """Answer what a garment would be asked: a piece of cloth has no size and no number."""
+        press = self.press
+        while press is not None and press.kind(now) in (Kind.SETTING, Kind.ASK):
+            job = press.state.job
+            question = None if job is None else question_at_hand(job)
+            if job is None or question is None:
+                return
+            if press.kind(now) is Kind.SETTING:
+                press.do(commands.ReadSetting(required_setting(job) or 0), now)
+            else:
+                press.do(commands.Read(question.right), now)
+
+    # -- the card -------------------------------------------------------------
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """What was found."""
+        return tuple(what for what, found in zip(LOOKS, self.looks, strict=False) if found)
+
+    def look(self, found: bool) -> None:
+        """Take whether the fault that is looked for is there."""
+        self.looks = (*self.looks, found)
+
+    def back(self) -> None:
+        """Take the last answer back; before the first one leave the card."""
+        if self.looks:
+            self.looks = self.looks[:-1]
+        else:
+            self.leave()
+
+    def judge(self) -> None:
+        """Record what was found, and name the trial in the shop's files where it passed."""
+        if self._desk.shell.do(commands_shift.JudgeTrial(self.faults)).refusal is None:
+            self._put_away()
+            self.note()
+
+    def _put_away(self) -> None:
+        self.press, self.pressed, self.looks = None, False, ()
+        self._desk.go(Page.WORK)
+
+    # -- the files ------------------------------------------------------------
+
+    def note(self) -> None:
+        """Name each finding that waits for it in the shop's file; what cannot be is said."""
+        desk = self._desk
+        waiting = desk.shell.state.trials
+        if not waiting:
+            return
+        for finding in waiting:
+            try:
+                known = self._write(finding)
+            except OSError as problem:
+                why = problem.strerror or ""
+                desk.shell.say(
+                    say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
+                )
+                continue
+            if known is None:
+                why = Words(desk.library.station.language)("station.trial_file_broken")
+                desk.shell.say(
+                    say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
+                )
+                continue
+            desk.shell.do(commands_shift.NoteTrial(finding.tried, "" if known else "gone"))
+            if not known:
+                desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
+        desk.library.read()
+        desk.files.note(on_screen=True)
+
+    def _write(self, finding: Finding) -> bool | None:
+        """Put the finding into its file; False where the file has no such entry any more.
+
+        None where the file is broken: once it is mended the finding still has to go into it.
+        """
+        folder, file = self._desk.library.recipes, FILES[finding.tried.kind]
+        catalog, faults = read_catalog(folder)
+        before = _sources(catalog, finding)
+        if before is None:
+            return None if any(Path(fault.file).name == file for fault in faults) else False
+        after = with_trial(
+            before, finding, Words(self._desk.library.station.language)("trial.looked_at")
+        )
+        if after == before:
+            return True
+        text = (folder / file).read_bytes().decode("utf-8")
+        try:
+            text = with_entry(text, (finding.tried.key,), "source", written(after))
+        except KeyError:
+            return False
+        if new_faults(folder, file, text):
+            return False
+        write_whole(folder / file, text.encode())
+        return True
+
+
+def _sources(catalog: Catalog, finding: Finding) -> Sources | None:
+    tried = finding.tried
+    owners = catalog.fabrics if tried.kind == FABRIC else catalog.materials
+    found = owners.get(tried.key)
+    return None if found is None else found.source
+
+
+def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
+    """Return an owner's sources after a trial: guesses become it, but for what it says nothing of.
+
+    What a sheet or a work says stays; settings of earlier trials are kept beside this one.
+    """
+    tried = finding.tried
+    earlier = before.owner.at.split(AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
+    settings = dict.fromkeys((*filter(None, earlier), tried.at))
+    day = datetime.fromtimestamp(finding.wall).astimezone().date().isoformat()
+    trial = Source(
+        SourceKind.SHOP_TRIAL,
+        date=day,
+        initials=finding.by,
+        garments=1,
+        looked_at=looked_at,
+        at=AND.join(settings),
+    )
+    kept = {key: each for key, each in before.keys.items() if not each.is_guess}
+    untold = {key: before.of(key) for key in NOT_TRIED[tried.kind] if before.of(key).is_guess}
+    if before.owner.is_guess or before.owner.kind is SourceKind.SHOP_TRIAL:
+        return Sources(trial, {**kept, **untold})
+    tried_keys = {key: trial for key, each in before.keys.items() if each.is_guess}
+    return Sources(before.owner, {**kept, **tried_keys, **dict.fromkeys(untold, GUESS)})

@@ -1,0 +1,1 @@
+"""The window: what is touched, heard and painted."""

@@ -1,0 +1,141 @@
+"""A garment beside the record, on the same work screen: practised, or tried."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Callable
+from dataclasses import replace
+
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Phase
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Command, HoldOn
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn.practice import NAME
+from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.train.practice import PRESS_SPEED, Pace, Session
+from kiosk.words import Words
+
+
+class ApartScreen(WorkScreen):
+    """What it asks never goes to the record of work.
+
+    `worn` is the name that is shown. `refused` gets what does nothing now; `refresh` is called
+    once something was done.
+    """
+
+    worn = ""
+
+    def __init__(
+        self,
+        desk: Desk,
+        words: Words,
+        settings: StationSettings,
+        clock: Callable[[], float],
+        refused: Callable[[Refused], None],
+        refresh: Callable[[], None],
+    ) -> None:
+        super().__init__(
+            words, settings, lambda line: self.worn, self._acted, clock, self._stop, practice=True
+        )
+        self._desk = desk
+        self._refused = refused
+        self._refresh = refresh
+
+    @abstractmethod
+    def _stopping(self) -> Option:
+        """Return the option on hold that ends it."""
+
+    @abstractmethod
+    def _look(self, ticket: str) -> None:
+        """Look at what a touched chip stands for."""
+
+    @abstractmethod
+    def _do(self, command: Command) -> None:
+        """Hand a command on."""
+
+    def _stop(self, view: View) -> tuple[Option, ...]:
+        return (self._stopping(),) if view.kind is Kind.HELD else ()
+
+    def _hold(self) -> None:
+        """A long press holds; on hold it takes the one choice that there is, which ends it."""
+        if self.view is not None and self.view.kind is Kind.HELD:
+            self._acted(self._stopping().action)
+        elif self.view is not None and self.view.hold:
+            self._do(HoldOn())
+        else:
+            self._refused(Refused())
+
+    def _acted(self, action: object) -> None:
+        if isinstance(action, ChipTouched):
+            self._look(action.ticket)
+        elif isinstance(action, Refused):
+            self._refused(action)
+        elif isinstance(action, Choices):
+            self._hold()
+        elif callable(action):
+            action()
+        else:
+            self._do(action)  # type: ignore[arg-type]  # the rest are commands
+        self._refresh()
+
+
+EVERY_SECONDS = 0.1  # its clock may run faster than the station's
+
+
+class PracticeScreen(ApartScreen):
+    """What it asks goes to the practised garment."""
+
+    worn = NAME
+
+    def practise(self, session: Session, notices: tuple[Message, ...]) -> None:
+        """Show the garment, and how much help there is."""
+        self.plan = session.wish.plan
+        flags = [say(f"practice.level.{session.level.word}")]
+        if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
+            flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
+        self.show(session.view(), notices, tuple(flags))
+
+    def _stopping(self) -> Option:
+        return Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))
+
+    def _look(self, ticket: str) -> None:
+        self._desk.practice.look(ticket)
+
+    def _do(self, command: Command) -> None:
+        self._desk.practice.do(command)
+
+
+class TrialScreen(ApartScreen):
+    """What it asks goes to the piece of cloth; its frame is plain, for its press is hot."""
+
+    frame = "trial"
+
+    def try_out(self, notices: tuple[Message, ...]) -> None:
+        """Show the piece as it is now."""
+        press = self._desk.trial.press
+        if press is None:
+            return
+        self.plan = press.plan
+        view = _of_cloth(press.view(self._desk.shell.now()))
+        self.show(view, notices, (say("trial.piece"),))
+
+    def _stopping(self) -> Option:
+        return Option(say("trial.stop"), self._desk.trial.leave)
+
+    def _look(self, ticket: str) -> None:
+        self._desk.trial.look_at(ticket)
+
+    def _do(self, command: Command) -> None:
+        self._desk.trial.do(command)
+
+
+def _of_cloth(view: View) -> View:
+    """What is loaded is a piece of cloth: it has no number until one is laid on it."""
+    if view.phase is not Phase.LOAD or not view.move.id.startswith("move.load"):
+        return view
+    sheet = "_sheet" if view.move.id.endswith("_sheet") else ""
+    return replace(view, move=say(f"trial.load{sheet}"), number="")

@@ -1,0 +1,296 @@
+"""The window: one page at a time, redrawn when something on it may have changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import StationSettings
+from kiosk.log.record import Recorder
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Back, Now, PressClosed, PressOpened
+from kiosk.station.desk.desk import Desk, Identity
+from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.learn.practice_pages import asked
+from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.people.display import words_for, worn
+from kiosk.station.desk.people.pin import PinFile
+from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
+from kiosk.station.desk.shell import Cue, Shell
+from kiosk.station.desk.work.held import options
+from kiosk.station.glass.apart import EVERY_SECONDS, PracticeScreen, TrialScreen
+from kiosk.station.glass.cues.given import GivenCues
+from kiosk.station.glass.cues.prompts import prompts
+from kiosk.station.glass.frames import next_change, unending
+from kiosk.station.glass.inputs.bound import Inputs
+from kiosk.station.glass.screens.sheet_page import SheetPage
+from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.sizes import Scale
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
+
+    `executor` solves when a garment can be peeled; None for a thread of the station's own.
+    """
+
+    recorder: Recorder
+    library: Library
+    pin: PinFile
+    identity: Identity
+    now: Callable[[], Now]
+    executor: Executor | None = None
+
+
+class Station(Widget):
+    """Everything in the window. Made once; `close` unbinds it."""
+
+    def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
+        super().__init__()
+        self.parts = parts
+        self.settings = worn(parts.library.station, parts.recorder.state.display)
+        self.words = words_for(
+            self.settings.language, self.settings.temperature, self.settings.millimetres
+        )
+        self.cues = GivenCues(self.settings.language)
+        self.shell = Shell(
+            parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
+        )
+        self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
+        self.screen = self._work_screen(self.settings)
+        self.practice = PracticeScreen(
+            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
+        )
+        self.trial = TrialScreen(
+            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
+        )
+        self.sheet: SheetPage | None = None
+        self._next = 0.0
+        self._shown = 0  # how often; what was done and shown already is not shown twice
+        Window.bind(on_request_close=_stay, on_resize=self._resized)
+        self.inputs = Inputs(self, self._clock)
+        self.desk.silent = self.cues.silent
+        self.desk.choosing.judge = self.screen.judge
+        self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
+
+    def _work_screen(self, settings: StationSettings) -> WorkScreen:
+        return WorkScreen(
+            self.words,
+            settings,
+            self.shell.rosters.name,
+            self.act,
+            self._clock,
+            self._options,
+            team=self.shell.rosters.team,
+        )
+
+    def _clock(self) -> float:
+        return self.parts.now().clock
+
+    def _sound(self, cue: Cue) -> None:
+        self.cues.sound(cue.value, self.desk.cues())
+
+    def _speak(self, said: tuple[Message, ...]) -> None:
+        self.cues.speak(said, self.words, self.desk.cues())
+
+    def _options(self, view: View) -> tuple[Option, ...]:
+        return options(self.desk) if view.kind is Kind.HELD else ()
+
+    # -- inputs -----------------------------------------------------------
+
+    def key_pressed(self, scancode: int) -> bool:
+        """Take a key that is being learned; return whether one is."""
+        taken = self.desk.key_pressed(scancode)
+        if taken:
+            self.refresh()
+        return taken
+
+    def choices(self) -> None:
+        """Turn a page that stands in place of the work screen to the choices."""
+        if self.desk.page is Page.WORK:
+            self.desk.choosing.open()
+
+    def told(self, message: Message, lasting: bool = False) -> None:
+        """Say something about the inputs themselves."""
+        self.shell.say(message, lasting)
+
+    def close(self) -> None:
+        """Unbind from the window and stop drawing."""
+        self.shell.estimates.close()
+        self.inputs.close()
+        Window.unbind(on_request_close=_stay, on_resize=self._resized)
+        self._frame.cancel()
+        self.cues.voice.close()
+        self.desk.practice.record.close()
+
+    @property
+    def live(self) -> WorkScreen:
+        """The work screen that a pedal works: practice's while that is shown."""
+        shown = (each for each in (self.practice, self.trial) if each.parent is not None)
+        return next(shown, self.screen)
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """What a finger changes is shown in the same frame."""
+        shown, handled = self._shown, bool(super().on_touch_down(touch))
+        if self._shown == shown:
+            self.refresh()
+        return handled
+
+    def on_touch_up(self, touch: Any) -> bool:
+        """A finger that lifts may have ended a press."""
+        shown, handled = self._shown, bool(super().on_touch_up(touch))
+        if self._shown == shown:
+            self.refresh()
+        return handled
+
+    def act(self, action: object) -> None:
+        """Do what the work screen asks, and show what came of it in the same frame."""
+        if isinstance(action, ChipTouched):
+            again = self.shell.focus == action.ticket  # a second touch ends the look
+            self.shell.focus = "" if again else action.ticket
+        elif isinstance(action, Refused):
+            self._sound(Cue.REFUSED)
+            if action.because is not None:
+                self.shell.say(action.because)
+        elif isinstance(action, Choices):
+            self.desk.choosing.open()
+        elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:
+            self.desk.go(Page.WAS_CLOSED)
+        elif callable(action):
+            action()
+        elif self.desk.trial.at_press and isinstance(action, PressClosed | PressOpened):
+            self.desk.trial.do(action)  # a switch sees the piece of cloth, not a garment
+        else:
+            self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
+        self.refresh()
+
+    # -- showing ----------------------------------------------------------
+
+    def _each_frame(self) -> None:
+        if self.parts.now().clock >= self._next or self.shell.has_news:
+            self.shell.tick()
+            self.refresh()
+
+    def _resized(self, *_: object) -> None:
+        self.size = Window.size
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the page that is up as it is now, and note when it may change by itself."""
+        self._shown += 1
+        self._wear()
+        self.inputs.heed(self.shell.state.keys)
+        now, state = self.parts.now(), self.shell.state
+        hot = state.heat is not None or state.open_first  # what is hot comes before any page
+        if not hot and self.desk.page is Page.WORK and state.job is None:
+            self.desk.go_on()
+        if not hot and self.desk.page is Page.PRACTISE and self._show_practice(now):
+            return
+        if not hot and self.desk.page is Page.TRYING and self._show_trial(now):
+            return
+        if not hot and self.desk.page is not Page.WORK:
+            self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
+            self._speak(())
+            self._next = now.clock + 1.0
+            return
+        view = self.shell.view(now)
+        self._speak(prompts(view))
+        if view.kind in AT_WORK and not self.shell.focus:
+            sheet = AT_WORK[view.kind](self.desk, self.words)
+            self._show_sheet(self._begun_with_open(sheet, view), now)
+            self._next = now.clock + 1.0
+            return
+        self._show_work(view, now)
+        self._next = next_change(view, now.clock)
+
+    def _begun_with_open(self, sheet: Sheet, view: View) -> Sheet:
+        """A page that comes in place of the work screen says OPEN as that would."""
+        if view.open_since is None:
+            return sheet
+        said = self.words("page.open_since", seconds=int(view.open_since))
+        return replace(sheet, lines=(said, *sheet.lines))
+
+    def _wear(self) -> None:
+        """Put on the language and the units of the one who is at the station now."""
+        wanted = worn(self.parts.library.station, self.shell.state.display)
+        if wanted != self.settings:
+            self.settings = self.screen.settings = self.practice.settings = wanted
+            self.trial.settings = wanted
+            self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
+            self.screen.words = self.practice.words = self.trial.words = self.words
+            self.cues.voice.language = wanted.language
+            self.sheet = None  # drawn anew
+
+    def _show_practice(self, now: Now) -> bool:
+        """Show the garment that is practised, or what is asked about it; False once it is over."""
+        practice = self.desk.practice
+        practice.still = self.settings.still
+        practice.tick()
+        session = practice.session
+        if session is None or session.ended:
+            self.desk.go(Page.PRACTICE_ENDED)
+            return False
+        self._speak(())
+        self._next = now.clock + EVERY_SECONDS
+        if session.asked is not None and session.press.state.heat is None:
+            self._show_sheet(asked(self.desk, self.words, session.asked), now)
+            return True
+        self._put(self.practice)
+        self.practice.practise(session, self.desk.practice.notices(now))
+        return True
+
+    def _show_trial(self, now: Now) -> bool:
+        """Show the piece of cloth that is tried; False once it is pressed, and its card is next."""
+        trial = self.desk.trial
+        trial.tick()
+        if trial.press is None or trial.pressed:
+            self.desk.go(Page.WORK)
+            return False
+        self._speak(())
+        self._next = now.clock + EVERY_SECONDS
+        self._put(self.trial)
+        self.trial.try_out(self.shell.notices(now))
+        return True
+
+    def _put(self, screen: WorkScreen) -> None:
+        if self.sheet is not None or screen.parent is None:
+            self.clear_widgets()
+            self.sheet = None
+            self.add_widget(screen)
+
+    def _show_work(self, view: View, now: Now) -> None:
+        self._put(self.screen)
+        job = self.shell.state.job
+        self.screen.plan = job.plan if job is not None else None
+        view = self.desk.forecast.on_screen(view, job, now.wall)
+        self.screen.show(view, self.shell.notices(now))
+
+    def _show_sheet(self, sheet: Sheet, now: Now) -> None:
+        size = (int(Window.width), int(Window.height))
+        scale = Scale(size, self.settings.screen_inches)
+        told = self.desk.practice.notices(now) if sheet.practice else self.shell.notices(now)
+        notices = tuple(self.words.say(notice) for notice in told)
+        if self.sheet is None or self.sheet.scale != scale:
+            self.clear_widgets()
+            more = self.words("page.more")
+            dull = lambda: self._sound(Cue.REFUSED)  # noqa: E731 - too short for a name of its own
+            frame = self.words("work.practice")
+            self.sheet = SheetPage(sheet, size, scale, more, self._clock, dull, frame)
+            self.add_widget(self.sheet)
+        else:
+            self.sheet.turn(sheet)
+        self.sheet.notice(notices)
+
+
+def _stay(*_: object, **__: object) -> bool:
+    """The window does not close by itself: leaving is the supervisor's."""
+    return True

@@ -1,0 +1,212 @@
+"""Gives cues: tones, a voice and vibration, as far as this machine has them."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from kiosk.catalog.base import Message
+from kiosk.run.state import Cues
+from kiosk.words import Words
+
+KINDS = ("tones", "voice", "vibration")
+
+
+class GivenCues:
+    """Gives each cue that is wanted. `voice.language` follows the screen's."""
+
+    def __init__(self, language: str) -> None:
+        self.player = Player()
+        self.voice = Voice(language)
+        self.vibration = Vibration()
+        self._said: tuple[Message, ...] = ()
+
+    def sound(self, cue: str, wanted: Cues) -> None:
+        """Let a cue be heard and felt."""
+        if wanted.tones:
+            self.player.play(cue)
+        if wanted.vibration:
+            self.vibration.shake(cue)
+
+    def speak(self, said: tuple[Message, ...], words: Words, wanted: Cues) -> None:
+        """Say what a picture asks for once, as it comes up; nothing said ends what is spoken."""
+        if said == self._said:
+            return
+        self._said = said
+        if wanted.voice:
+            self.voice.say(". ".join(words.say(part) for part in said))
+
+    def silent(self) -> frozenset[str]:
+        """Return the kinds that turned out not to be on this machine."""
+        off = (self.player.off, self.voice.off, self.vibration.off)
+        return frozenset(kind for kind, none in zip(KINDS, off, strict=True) if none)
+
+
+TONES = Path(__file__).resolve().parents[4] / "assets" / "tones"
+NAMES = (
+    "count pre-press",
+    "count tack",
+    "count final",
+    "time up",
+    "due",
+    "over",
+    "refused",
+    "done",
+)
+
+
+class Player:
+    """Loads Kivy's sound only when the first tone is wanted: it would slow the start.
+
+    `off` tells that nothing can be heard: no device, or the files are missing.
+    """
+
+    def __init__(self, folder: Path = TONES) -> None:
+        self._folder = folder
+        self._sounds: dict[str, Any] = {}
+        self.off = False
+
+    def warm(self) -> None:
+        """Load all tones, so that the first one is not late. Call after the first frame."""
+        for name in NAMES:
+            self._sound(name)
+
+    def play(self, name: str) -> None:
+        """Play a tone by its name, from its beginning."""
+        sound = self._sound(name)
+        if sound is None:
+            return
+        if sound.state == "play":
+            sound.stop()
+        sound.play()
+
+    def _sound(self, name: str) -> Any:
+        if name not in self._sounds:
+            self._sounds[name] = self._load(name)
+        return self._sounds[name]
+
+    def _load(self, name: str) -> Any:
+        from kivy.core.audio import SoundLoader
+
+        path = self._folder / f"{name.replace(' ', '-')}.wav"
+        sound = SoundLoader.load(str(path)) if path.exists() else None
+        if sound is None or sound.length <= 0:  # without a device Kivy loads, and plays nothing
+            self.off = True
+            return None
+        return sound
+
+
+SECONDS = {"time up": 0.6, "due": 0.3, "over": 0.3, "refused": 0.15, "done": 0.4}
+
+
+class Vibration:
+    """Vibrates for some cues. `off` once the machine turns out not to have it."""
+
+    def __init__(self) -> None:
+        self.off = False
+
+    def shake(self, cue: str) -> None:
+        """Vibrate as long as `cue` asks; nothing for a cue without."""
+        if self.off or cue not in SECONDS:
+            return
+        try:
+            from plyer import vibrator
+
+            vibrator.vibrate(SECONDS[cue])
+        except Exception:  # NotImplementedError, or whatever a platform raises: there is none
+            self.off = True
+
+
+WORDS_A_MINUTE = 165
+ENGINES = ("espeak-ng", "espeak")
+
+
+def speech(text: str, language: str, *more: str) -> tuple[str, ...] | None:
+    """Return the command that speaks `text`, None where this machine has no such engine."""
+    found = next((path for name in ENGINES if (path := shutil.which(name))), None)
+    if found is None:
+        return None
+    return (found, "-v", language, "-s", str(WORDS_A_MINUTE), *more, "--", text)
+
+
+class Voice:
+    """A thread that speaks the last text it was given. `off` once nothing here can speak.
+
+    `command` makes the engine's command line. Where there is none the machine's own speech is
+    used, through plyer (it knows no language, and cannot be cut short).
+    """
+
+    def __init__(
+        self,
+        language: str = "en",
+        command: Callable[[str, str], Sequence[str] | None] = speech,
+    ) -> None:
+        self.language = language
+        self.off = False
+        self._command = command
+        self._text = ""
+        self._wake = threading.Condition()
+        self._speaking: subprocess.Popen[bytes] | None = None
+        self._thread: threading.Thread | None = None
+        self._ended = False
+
+    def say(self, text: str) -> None:
+        """Speak `text` instead of whatever is being said; "" only ends that."""
+        with self._wake:
+            self._text = text
+            self._hush()
+            if self._thread is None and text:
+                self._thread = threading.Thread(target=self._speak_on, name="voice", daemon=True)
+                self._thread.start()
+            self._wake.notify()
+
+    def close(self) -> None:
+        """Say nothing more."""
+        with self._wake:
+            self._ended, self._text = True, ""
+            self._hush()
+            self._wake.notify()
+
+    def _hush(self) -> None:
+        if self._speaking is not None and self._speaking.poll() is None:
+            self._speaking.kill()
+
+    def _speak_on(self) -> None:
+        while True:
+            with self._wake:
+                self._wake.wait_for(lambda: self._text or self._ended)
+                if self._ended:
+                    return
+                text, self._text = self._text, ""
+                command = self._command(text, self.language)
+                speaking = self._start(command) if command else None
+                self._speaking = speaking
+            if speaking is not None:
+                speaking.wait()
+            elif command is None:
+                self._by_the_machine(text)
+            with self._wake:
+                self._wake.notify_all()
+
+    def _start(self, command: Sequence[str]) -> subprocess.Popen[bytes] | None:
+        try:
+            return subprocess.Popen(
+                command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL, env=os.environ,
+            )  # fmt: skip
+        except OSError:
+            self.off = True
+            return None
+
+    def _by_the_machine(self, text: str) -> None:
+        try:
+            from plyer import tts
+
+            tts.speak(message=text)
+        except Exception:  # whatever a platform's speech raises, the screen goes on without it
+            self.off = True

@@ -1,0 +1,49 @@
+"""What happens every frame, and when a shown number changes next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from math import floor
+
+from kivy.base import ExceptionManager
+
+from kiosk.run.show import View
+
+
+def unending(act: Callable[[], object]) -> Callable[[float], None]:
+    """Return `act` as an interval that goes on: Kivy never calls one again that has raised.
+
+    An error goes the same way as one of any other handler, to Kivy's ExceptionManager.
+    """
+
+    def each_frame(dt: float) -> None:
+        try:
+            act()
+        except Exception as problem:
+            if ExceptionManager.handle_exception(problem) == ExceptionManager.RAISE:
+                raise
+
+    return each_frame
+
+
+AT_LEAST_EVERY = 1.0  # seconds: notices end, rows change on disk, the record is tried again
+
+
+def next_change(view: View, clock: float) -> float:
+    """Return the clock at which some number shown by `view` (computed at `clock`) changes next."""
+    waits = [wait for wait in _waits(view) if wait > 0]
+    return clock + min([AT_LEAST_EVERY, *waits])
+
+
+def _waits(view: View) -> Iterator[float]:
+    """Seconds until each number that runs down (or up) shows another whole second."""
+    down: list[float] = []
+    if view.countdown is not None:
+        down += [view.countdown.left, view.countdown.counting_in]
+        yield from (wait for wait in (view.countdown.left, view.countdown.counting_in) if wait > 0)
+    for chip in view.chips:
+        down += [chip.from_seconds, chip.to_seconds]
+    for left in down:
+        yield left - floor(left) or 1.0
+    if view.open_since is not None:
+        yield 1.0 - (view.open_since - floor(view.open_since))

@@ -1,0 +1,91 @@
+"""Opens the station: prepares Kivy for a kiosk, then its record, its recipes, its window."""
+
+from __future__ import annotations
+
+import os
+import socket
+from pathlib import Path
+
+import kiosk
+from kiosk.log.record import start
+from kiosk.log.rescue import Mended
+from kiosk.log.store import now
+
+
+def run_station(recipes: Path, jobs: Path, log: Path, job: Path | None = None) -> Mended | None:
+    """Open the station full screen and return when the supervisor leaves it.
+
+    `jobs` holds the job folders, `job` is the one to set up first. Returns what became of a
+    damaged log. Raises LogFault when the record cannot be opened.
+    """
+    recorder, mended = start(log, now())
+    prepare()
+    from kiosk.station.desk.desk import Identity
+    from kiosk.station.desk.jobs.library import Library
+    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.glass.app import Parts
+    from kiosk.station.glass.program import StationApp
+
+    parts = Parts(
+        recorder,
+        Library(recipes, job.parent if job is not None else jobs),
+        PinFile(log.with_name("supervisor-pin")),
+        Identity(f"{socket.gethostname()}/{log.stem}", kiosk.__version__),
+        now,
+    )
+    StationApp(parts, job, mended).run()
+    return mended
+
+
+# Kivy must not read our arguments, a stray config of the user's, or write logs beside ours.
+ENVIRONMENT = {
+    "KIVY_NO_ARGS": "1",
+    "KIVY_NO_CONFIG": "1",
+    "KIVY_NO_FILELOG": "1",
+    "KIVY_LOG_MODE": "MIXED",  # else the root logger, and every library's, falls to DEBUG
+    "KIVY_CLIPBOARD": "dummy",
+    "KIVY_WINDOW": "sdl2",
+    "KIVY_TEXT": "sdl2",
+    "KIVY_AUDIO": "sdl2",
+    "SDL_NO_SIGNAL_HANDLERS": "1",  # else a shutdown asks the window to close, which it refuses
+}
+
+SETTINGS = (
+    ("kivy", "exit_on_escape", "0"),
+    ("kivy", "desktop", "0"),
+    ("kivy", "keyboard_mode", "system"),
+    ("kivy", "pause_on_minimize", "0"),
+    ("kivy", "kivy_clock", "default"),
+    ("kivy", "log_level", "warning"),
+    ("graphics", "fullscreen", "auto"),
+    ("graphics", "borderless", "1"),
+    ("graphics", "resizable", "0"),
+    ("graphics", "show_cursor", "0"),
+    ("graphics", "allow_screensaver", "0"),
+    ("graphics", "always_on_top", "1"),
+    ("graphics", "multisamples", "0"),
+    ("graphics", "maxfps", "60"),
+    ("graphics", "min_state_time", "0"),
+)
+
+
+def prepare(window: tuple[int, int] | None = None, fingers: bool = True) -> None:
+    """Set Kivy's environment and Config: full screen, one mouse-like input, no exit keys.
+
+    `window` gives a plain window of that size in pixels instead of the full screen;
+    without `fingers` no input provider is made at all (tests bring their own).
+    """
+    for name, value in ENVIRONMENT.items():
+        os.environ.setdefault(name, value)
+    from kivy.config import Config
+
+    for section, key, value in SETTINGS:
+        Config.set(section, key, value)
+    Config.remove_section("input")  # two providers for one finger would advance twice
+    Config.add_section("input")
+    if fingers:
+        Config.set("input", "mouse", "mouse,disable_multitouch")
+    if window is not None:
+        Config.set("graphics", "fullscreen", "0")
+        Config.set("graphics", "width", str(window[0]))
+        Config.set("graphics", "height", str(window[1]))

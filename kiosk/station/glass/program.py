@@ -1,0 +1,113 @@
+"""The program around the window: starts it, keeps it going, ends it."""
+
+from __future__ import annotations
+
+import gc
+from pathlib import Path
+from typing import Any
+
+from kivy.app import App
+from kivy.base import ExceptionHandler, ExceptionManager
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.logger import Logger
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.base import say
+from kiosk.log.rescue import Mended
+from kiosk.station.desk.shift.battery import BatteryWatch
+from kiosk.station.glass.app import Parts, Station
+from kiosk.station.glass.frames import unending
+
+BATTERY_SECONDS = 60.0
+SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
+TIDY_SECONDS = 1.0
+LEFT_OVER = 5000  # objects: those of a few screens
+OLD_EVERY = 20
+
+
+class Unbroken(ExceptionHandler):
+    """An error in a handler is written to stderr and said on the glass; the clock runs on."""
+
+    def __init__(self, station: Station) -> None:
+        self._station = station
+
+    def handle_exception(self, problem: Exception) -> Any:
+        """Keep the station going."""
+        Logger.exception("kiosk: %s", problem)
+        self._station.shell.say(say("station.internal", what=type(problem).__name__))
+        return ExceptionManager.PASS
+
+
+class StationApp(App):
+    """The program with its window."""
+
+    use_kivy_settings = False
+
+    def __init__(self, parts: Parts, job: Path | None = None, mended: Mended | None = None) -> None:
+        super().__init__()
+        self.parts = parts
+        self.wanted = job
+        self.mended = mended
+        self.station: Station | None = None
+        self._tidied = 0
+
+    def build(self) -> Widget:
+        """Return the station, started."""
+        self.station = Station(self.parts, self.stop)
+        self.station.size = Window.size
+        self.station.desk.wanted = self.wanted
+        ExceptionManager.add_handler(Unbroken(self.station))
+        self.station.desk.start()
+        if self.mended is not None:
+            self.station.shell.say(self.mended.message, lasting=True)
+        elif self.parts.recorder.taken_up is not None:
+            self.station.shell.say(self.parts.recorder.taken_up, lasting=True)
+        self.station.refresh()
+        return self.station
+
+    def on_start(self) -> None:
+        """Poll the window's events right before each frame's work: halves a tap's delay."""
+        Clock.schedule_interval(unending(Window.mainloop), 0)
+        Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
+        if self.station is not None:
+            watch = BatteryWatch(self.station.shell.say)
+            Clock.schedule_interval(unending(watch.look), BATTERY_SECONDS)
+
+    def _settle_in(self, dt: float) -> None:
+        """Some frames after the first: load the tones; what is there by now is for good.
+
+        Otherwise Python walks through all of it again and again, a third of a second each
+        time, in the middle of a press.
+        """
+        if self.station is not None:
+            self.station.cues.player.warm()
+        import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
+
+        gc.collect()
+        gc.freeze()
+        gc.disable()
+        Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
+
+    def _tidy(self) -> None:
+        """Collect what the screens before left over, between taps instead of in the midst of one.
+
+        Most of it is young; what has grown old is looked through now and then.
+        """
+        if gc.get_count()[0] > LEFT_OVER:
+            self._tidied += 1
+            gc.collect(1 if self._tidied % OLD_EVERY else 2)
+
+    def on_stop(self) -> None:
+        """Close the record."""
+        if self.station is not None:
+            self.station.close()
+        self.parts.recorder.close()
+
+    def open_settings(self, *_: object) -> bool:
+        """There is no settings panel to fall into."""
+        return True
+
+    def on_pause(self) -> bool:
+        """Stay alive when the tablet puts the window away."""
+        return True

@@ -1,0 +1,261 @@
+"""The screens that ask: a size or a number, closed or not, what the press shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import ceil
+from typing import Any
+
+from kiosk.catalog.base import Message
+from kiosk.run.show import Choice, View
+from kiosk.run.state import Read, ReadSetting, SayClosed
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.dark import seconds
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import INK, PAPER, WHITE
+from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
+from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.number_pad import GAP_MM, NumberPad, arranged
+from kiosk.station.glass.widgets.numerals import Digits, Numeral
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame
+
+Chosen = Callable[[], None]
+
+
+class ChoiceButton(Drawn):
+    """A size or number to choose: with its foot bar where it reads as another upside down."""
+
+    def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
+        super().__init__(box)
+        self.scale = scale
+        self.text = text
+        self.on_press = on_press
+        self.fill_in(False)
+
+    def fill_in(self, filled: bool) -> None:
+        """Turn to ink, as the choice that the pedal stands on, or back to paper."""
+        self.clear_widgets()
+        self.canvas.clear()
+        with self.canvas:
+            fill(self.box, INK if filled else WHITE)
+            frame(self.box, INK, self.scale.mm(0.5))
+        inner = self.box.inset(self.scale.mm(2), self.scale.mm(1.5))
+        capital = min(self.scale.big * 1.4, inner.h * 0.8)
+        colour = PAPER if filled else INK
+        self.add_widget(Numeral(inner, self.text, colour, capital, "center"))
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Choose at once."""
+        if not self.box.holds(*touch.pos):
+            return False
+        self.on_press()
+        return True
+
+
+@dataclass
+class Choices:
+    """The choices on the screen and which the pedal stands on; none at first."""
+
+    buttons: list[Any] = field(default_factory=list)
+    at: int = -1
+
+    def step(self) -> None:
+        """Go on to the next choice; after the last comes the first."""
+        if self.buttons:
+            if self.at >= 0:
+                self.buttons[self.at].fill_in(False)
+            self.at = (self.at + 1) % len(self.buttons)
+            self.buttons[self.at].fill_in(True)
+
+    def stand_on(self, at: int) -> None:
+        """Stand where the pedal stood in the picture before, which asked the same."""
+        if 0 <= at < len(self.buttons):
+            self.at = at
+            self.buttons[at].fill_in(True)
+
+    def choose(self) -> bool:
+        """Choose where the pedal stands; False where it stands on none."""
+        if self.at < 0:
+            return False
+        self.buttons[self.at].on_press()
+        return True
+
+
+def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
+    """Draw a question with its choices; the right one is nowhere marked."""
+    ask = view.ask
+    if ask is None:
+        return
+    gap = page.scale.mm(2.5)
+    count = len(ask.choices)
+    columns = _columns(count, content, page.scale.portrait)
+    rows = -(-count // columns)
+    least = rows * page.scale.target * 1.05 + (rows - 1) * gap
+    room = _words(page, ask, content, least)
+    tall = min(room.h, rows * page.scale.mm(40) + (rows - 1) * gap)
+    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    for box, choice in zip(boxes, ask.choices, strict=False):
+        button = _choice(page, box, choice)
+        page.add(button)
+        choices.buttons.append(button)
+
+
+def _columns(count: int, room: Box, portrait: bool) -> int:
+    if count <= 4:
+        return 2 if portrait else count
+    return 2 if portrait and room.h > room.w * 0.7 else -(-count // 2)
+
+
+def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
+    return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
+
+
+def _words(page: Page, ask: Choice, content: Box, least: float) -> Box:
+    """Title and line above, foot below; returns the room between, at least `least` high."""
+    scale, shade = page.scale, page.shade
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
+    line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
+    foot = page.line(ask.foot)
+    below, rest = content.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
+    page.text(foot, below, Style(scale.small, scale.line), shade.second)
+    most = max(0.0, min(content.h * 0.45, rest.h - least - scale.mm(2.5)))
+    fitted, _ = column([title, line], content.w, most)
+    top, rest = rest.from_top(sum(f.height for f in fitted) + scale.mm(1), scale.mm(2.5))
+    page.column(top, [title, line], [shade.text, shade.text])
+    return rest
+
+
+def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
+    """Draw "was it closed?": two answers, and the clock that runs on."""
+    scale = page.scale
+    title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
+    lines = [
+        Block(page.line(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines
+    ]
+    foot, rest = content.from_bottom(max(scale.target * 1.15, content.h * 0.26), scale.mm(3))
+    if scale.portrait:
+        time, words = rest.from_bottom(rest.h * 0.3, scale.mm(3))
+    else:
+        time, words = rest.from_right(rest.w * 0.24, scale.mm(4))
+    page.column(words, [title, *lines], [page.shade.text] * (1 + len(lines)))
+    if view.countdown is not None:
+        _clock(page, view, time)
+    answers = view.ask.answers if view.ask is not None else ()
+    boxes = foot.grid(max(1, len(answers)), 1, scale.gap)
+    for box, word, closed in zip(boxes, answers, (True, False), strict=False):
+        button = _answer(page, box, page.say(word), closed)
+        page.add(button)
+        choices.buttons.append(button)
+
+
+def _answer(page: Page, box: Box, word: str, closed: bool) -> PaperButton:
+    return PaperButton(box, page.scale, word, lambda: page.act(SayClosed(closed)), large=True)
+
+
+def _clock(page: Page, view: View, box: Box) -> None:
+    assert view.countdown is not None  # the caller asked
+    cells = max(2, len(str(ceil(view.countdown.total))))
+    digits = Digits(box, cells, page.shade.text, page.word("s"), page.scale.big * 3)
+    digits.say(seconds(view.countdown, view.kind))
+    page.add(digits)
+
+    def tick(later: View) -> None:
+        if later.countdown is not None:
+            digits.say(seconds(later.countdown, later.kind))
+
+    page.live.append(tick)
+
+
+def draw_number(page: Page, view: View, content: Box) -> None:
+    """Draw a pad to enter a number as it is read: nothing on the screen to recognise it by."""
+    ask, scale = view.ask, page.scale
+    if ask is None:
+        return
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(2))
+    line, foot = (_pad_line(page, each) for each in (ask.line, ask.foot))
+    pad = _pad_beside(page, content, [title, line, foot])
+    page.add(NumberPad(pad, scale, lambda text: page.act(Read(text)), _pad_words(page)))
+
+
+def _pad_line(page: Page, message: Message) -> Block:
+    return Block(
+        page.line(message), Style(page.scale.label, page.scale.line * 1.2), page.scale.mm(1)
+    )
+
+
+def _pad_words(page: Page) -> tuple[str, str]:
+    return page.word("clear"), page.word("enter")
+
+
+def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
+    """Draw a title, two lines and what may follow; return the room of the pad."""
+    arrange = _setting_low if _is_low(page.scale, content) else _setting_tall
+    pad, columns = arrange(page.scale, content)
+    for box, (start, end) in columns:
+        blocks = shown[start:end]
+        if blocks:
+            page.column(box, blocks, [page.shade.text] * len(blocks))
+    return pad
+
+
+def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+    """Draw what the press is to be set to, and what to mind before it is read."""
+    scale = page.scale
+    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3))
+    lines = [
+        Block(page.line(each), Style(scale.label, scale.line * 1.2), scale.mm(1.5))
+        for each in (ask.line, ask.foot)
+    ]
+    small = Style(scale.small, scale.label)
+    warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
+    blocks = [title, *lines, *warnings]
+    page.column(content, blocks, [page.shade.text] * len(blocks))
+
+
+def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+    """Draw a pad to enter what the press shows, by pedal too; nothing beside it to copy."""
+    scale = page.scale
+    told, line = ask.blind
+    title = Block(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
+    pad, enter = _pad_beside(page, content, [title, _pad_line(page, line)]), _pad_words(page)
+    keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
+    page.add(keys)
+    choices.buttons.extend(keys.buttons)
+
+
+def _entered(page: Page, text: str) -> None:
+    page.act(ReadSetting(int(text)))
+
+
+def _is_low(scale: Scale, content: Box) -> bool:
+    return not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
+
+
+Columns = tuple[tuple[Box, tuple[int, int | None]], ...]
+
+
+def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
+    """The pad, and all words beside it or, in portrait, above it."""
+    if scale.portrait:
+        least = 4 * scale.target + scale.mm(3 * GAP_MM)
+        pad, words = content.from_bottom(
+            min(max(content.h * 0.6, least + scale.mm(1)), scale.mm(130)), scale.mm(3)
+        )
+    else:
+        pad, words = content.from_right(max(content.w * 0.42, scale.mm(66)), scale.mm(5))
+    return pad, ((words, (0, None)),)
+
+
+def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
+    """Title above, keys in two rows, lines below, warnings under the field."""
+    title, rest = content.from_top(height(1, scale.line * 1.4 / CAPITAL), scale.mm(1.5))
+    pad, lines = rest.from_top(2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.5))
+    field, _, _ = arranged(pad, scale, scale.mm(GAP_MM))
+    under = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
+    return pad, ((title, (0, 1)), (lines, (1, 3)), (under, (3, None)))
+
+
+def _unit(page: Page) -> str:
+    return f"°{page.plan.unit.value}" if page.plan is not None else "°"

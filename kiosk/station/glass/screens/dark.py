@@ -1,0 +1,134 @@
+"""The dark screen: the press's turn. The time is the largest thing on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import ceil, floor
+
+from kiosk.run.facts import Kind
+from kiosk.run.show import Countdown, View
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.dark_words import beside_time, draw_words, number_width
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.plates import (
+    chips_wanted,
+    draw_chips,
+    draw_number,
+    draw_sheet,
+    peel_height,
+    plate_size,
+)
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
+from kiosk.station.glass.widgets.chips import chip_height
+from kiosk.station.glass.widgets.numerals import Digits
+from kiosk.station.glass.widgets.strip import Progress
+
+MOVE_KEEPS = 0.86  # of its least height, before it takes a second row from the time
+Figure = Callable[[Page, View, Box], None]
+
+
+def seconds(countdown: Countdown, kind: Kind) -> str:
+    """Return the figures of a time: whole seconds left, past (+) or counted up."""
+    if kind is Kind.OVER:
+        return f"+{floor(max(0.0, -countdown.left))}"
+    if kind is Kind.UNASKED:
+        return str(floor(max(0.0, -countdown.left)))
+    return str(ceil(max(0.0, countdown.left)))
+
+
+def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> None:
+    """Draw a dark screen; `figure` takes the place of the words beside the time, if given."""
+    scale = page.scale
+    view = _with_its_sheet(view)
+    draw_sheet(page, view, content)
+    if chips_wanted(view):
+        row, content = content.from_bottom(chip_height(scale), scale.mm(2.2))
+        draw_chips(page, view, row)
+    if view.countdown is not None and view.kind is not Kind.UNASKED:
+        bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
+        _progress(page, view, bar)
+    rest, told = _head(page, view, content)
+    shown = replace(view, number="") if told else view
+    beside = beside_time(page, shown, rest)
+    _time(page, view, beside.time)
+    if figure is not None:
+        figure(page, view, beside.words)
+    else:
+        draw_words(page, shown, beside)
+
+
+def _with_its_sheet(view: View) -> View:
+    """Heat that nobody asked for has no sheet to be right about."""
+    return replace(view, sheet_word=None) if view.kind is Kind.UNASKED else view
+
+
+def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
+    """The move at the upper left, beside the sheet line.
+
+    Returns what is below, and whether the number stands up here too.
+    """
+    scale = page.scale
+    wide, high = plate_size(page)
+    taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
+    top, rest = content.from_top(high, scale.mm(2.2))
+    move, style = page.say(view.move), Style(scale.big, scale.big, bold=True, rows=2)
+    one_row = Style(scale.big, scale.big, bold=True, rows=1)
+    needs = breadth(move, True) * scale.big / CAPITAL
+    if scale.portrait:
+        number, _ = top.from_left(top.w - taken)
+        draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
+        rows = 1 if needs <= content.w else 2
+        top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
+        page.text(move, top, style, page.shade.accent)
+        return rest, True
+    if needs * NARROWEST * MOVE_KEEPS > content.w - taken:  # two rows
+        top, rest = content.from_top(height(2, scale.big / CAPITAL), scale.mm(2.2))
+        one_row = style
+    place = Box(top.x, top.y, top.w - taken, top.h)
+    page.text(move, place, one_row, page.shade.accent)
+    return rest, _number_beside_move(page, view, place, needs)
+
+
+def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> bool:
+    """Over time the lines are what counts: the number leaves them its row if it can."""
+    scale = page.scale
+    wide = number_width(page, view)
+    late = view.kind in (Kind.OVER, Kind.UNASKED)
+    if not late or not view.number or taken + wide + scale.mm(4.0) > place.w:
+        return False
+    box = place.from_right(wide)[0].from_top(peel_height(page))[0]
+    draw_number(page, view, box, scale.big * 1.05, shirted=True)
+    return True
+
+
+def _time(page: Page, view: View, box: Box) -> None:
+    """Figures in fixed places, as many as the whole time needs; dimmer until the clock starts."""
+    if view.countdown is None:
+        return
+    text = seconds(view.countdown, view.kind)
+    total = len(str(ceil(view.countdown.total)))
+    cells = max(len(text), total if view.kind is Kind.HEAT else 2)
+    colour = page.shade.second if view.countdown.counting_in > 0 else page.shade.accent
+    digits = Digits(box, cells, colour, page.word("s"), page.scale.big * 6)
+    page.add(digits)
+    digits.say(text)
+    page.live.append(lambda later: _tick(digits, later))
+
+
+def _tick(digits: Digits, later: View) -> None:
+    if later.countdown is not None:
+        digits.say(seconds(later.countdown, later.kind))
+
+
+def _progress(page: Page, view: View, box: Box) -> None:
+    bar = Progress(box, page.shade.accent, page.scale.mm(0.4))
+    page.add(bar)
+
+    def show(later: View) -> None:
+        time = later.countdown
+        if time is not None and time.total > 0:
+            bar.show(1 - ceil(max(0.0, time.left)) / time.total if time.left > 0 else 1.0)
+
+    show(view)
+    page.live.append(show)

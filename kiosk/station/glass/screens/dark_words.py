@@ -1,0 +1,242 @@
+"""What stands beside the time on a dark screen: number, peel mark, lines, cross-section."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from kiosk.plan.model import Phase
+from kiosk.run.show import View
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.next_up import draw_next, next_height
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.plates import (
+    draw_number,
+    draw_peel,
+    peel_height,
+    peel_width,
+    set_width,
+)
+from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.widgets.figures import Stack, stack_size
+from kiosk.station.glass.widgets.text import Text
+
+TIME_SHARES = (0.56, 0.5, 0.45, 0.4, 0.34, 0.28)
+LARGE_SHARE = 0.45
+LEAST_KEPT = 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What stands beside the time: how it is divided, and whether the cross-section has room."""
+
+    time: Box
+    words: Box
+    one_row: bool
+    stack: Box | None
+    lines: tuple[str, ...]
+    kept: float = 1.0
+    share: float = 1.0
+    following: float = 0.0
+
+
+def beside_time(page: Page, view: View, box: Box) -> Beside:
+    """Divide `box` between the time and the words: left and right, in portrait above and below."""
+    if page.scale.portrait:
+        return _upright(page, view, box)
+    if view.inspecting:  # the results take the place of the words
+        time, words = box.from_left(box.w * 0.28, page.scale.mm(4.0))
+        return Beside(time, words, True, None, ())
+    return _wide(page, view, box)
+
+
+def _wide(page: Page, view: View, box: Box) -> Beside:
+    """The time at the left, as large as it leaves the words their room.
+
+    What the header says as well gives way to it; the cross-section does while it is large. What
+    to pull for the next garment gives way to the cross-section: phases are told apart by it.
+    """
+    choices = (*_fewer(page, view), _lines(page, view)[:1])
+    tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]
+    whole = [best for best in tried if best.kept == 1.0]
+    drawn = [best for best in whole if best.stack is not None]
+    if view.phase is Phase.TACK and not drawn:  # too short to fetch the next one anyway
+        bare = _best(page, view, box, choices)
+        drawn = [bare] if bare.kept == 1.0 and bare.stack is not None else []
+    for best in drawn or whole:
+        return best
+    best = _best(page, view, box, tuple(_fewer(page, view)))
+    if best.kept < LEAST_KEPT:  # the last line is the least needed
+        best = _best(page, view, box, (_lines(page, view)[:-1],))
+    return best
+
+
+def _frames(page: Page, view: View) -> tuple[float, ...]:
+    """The heights that the next garment can have: with what to pull, without."""
+    gap = page.scale.mm(1.5)
+    if view.upcoming is None:
+        return ()
+    return next_height(page) + gap, next_height(page, pull=False) + gap
+
+
+def _best(
+    page: Page,
+    view: View,
+    box: Box,
+    choices: tuple[tuple[str, ...], ...],
+    following: float = 0.0,
+) -> Beside:
+    """The first whole one; one with the cross-section before it, as long as the time is large."""
+    best: Beside | None = None
+    needs = replace(_needs(page, view), following=following)
+    for share in TIME_SHARES:
+        whole = best is not None and best.kept == 1.0
+        if whole and (share < LARGE_SHARE or not view.stack):
+            break
+        for lines in choices:
+            found = _beside(page, needs, box, share, lines)
+            if found.kept == 1.0 and found.stack is not None and share >= LARGE_SHARE:
+                return found
+            if best is None or found.kept > best.kept:
+                best = found
+    assert best is not None  # there is a share to try
+    return best
+
+
+def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
+    """All lines; then without those that header and peel mark say as well."""
+    lines = _lines(page, view)
+    yield lines
+    said = {page.say(line) for line in view.lines if line.id.startswith("setting.")}
+    lines = tuple(line for line in lines if line not in said)
+    yield lines
+    if view.peel is not None and view.peel_line is not None:
+        yield tuple(line for line in lines if line != page.say(view.peel_line))
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What the number, the peel mark and the cross-section take, px."""
+
+    row_wide: float
+    row_tall: float
+    rows: int
+    stack: tuple[float, float] | None
+    following: float = 0.0
+
+
+def _needs(page: Page, view: View) -> Needs:
+    scale = page.scale
+    return Needs(
+        number_width(page, view) + peel_width(page, view) + scale.mm(5.0),
+        peel_height(page) + scale.mm(1.5),
+        bool(view.number) + (view.peel is not None),
+        stack_size(view.stack, scale, page.say) if view.stack else None,
+    )
+
+
+def _beside(page: Page, needs: Needs, box: Box, share: float, lines: tuple[str, ...]) -> Beside:
+    scale = page.scale
+    time, words = box.from_left(box.w * share, scale.mm(5.0))
+    one_row = needs.row_wide <= words.w
+    free = words.h - (min(needs.rows, 1) if one_row else needs.rows) * needs.row_tall
+    free -= needs.following
+    kept = column(_blocks(page, lines), words.w, free)[1]
+    fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
+    left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
+    stack = _stack(needs, words, left) if kept == 1.0 else None
+    return Beside(time, words, one_row, stack, lines, kept, share, needs.following)
+
+
+def _stack(needs: Needs, words: Box, free: float) -> Box | None:
+    if needs.stack is None:
+        return None
+    wide, tall = needs.stack
+    if tall > free or wide > words.w:
+        return None
+    return Box(words.x, words.y + needs.following, wide, tall)
+
+
+def _upright(page: Page, view: View, box: Box) -> Beside:
+    """Portrait: time above, words below it."""
+    scale = page.scale
+    needs, lines, following = _upright_needs(page, view, box)
+    if view.inspecting:  # the results take the place of the words, below whose they are
+        needs = scale.target * 1.1 + scale.mm(2.6) + height(1, scale.line / CAPITAL)
+    words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
+    stack = None
+    if view.stack:
+        wide, tall = stack_size(view.stack, scale, page.say)
+        if tall <= time.h and wide <= time.w * 0.45:
+            stack, time = time.from_right(wide, scale.mm(3.0))
+    return Beside(time, words, True, stack, lines, following=following)
+
+
+def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
+    """The height of the words of a portrait screen, their lines, and the next garment's height."""
+    scale = page.scale
+    peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
+    for following in (*_frames(page, view), 0.0):
+        for lines in (*_fewer(page, view), _lines(page, view)[:1]):
+            fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
+            needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel + following
+            if needs <= box.h * 0.6:
+                return needs, lines, following
+    return needs, lines, 0.0
+
+
+def _lines(page: Page, view: View) -> tuple[str, ...]:
+    """The lines beside the time; how it is peeled comes after how it is opened."""
+    lines = [page.line(line) for line in view.lines]
+    if view.peel_line is not None:
+        lines.insert(1, page.say(view.peel_line))
+    return tuple(lines)
+
+
+def _blocks(page: Page, lines: tuple[str, ...], grow: bool = True) -> list[Block]:
+    scale = page.scale
+    style = Style(scale.line, scale.line * (1.35 if grow else 1.0))
+    return [Block(line, style, scale.mm(0.8)) for line in lines]
+
+
+def number_width(page: Page, view: View) -> float:
+    """Return the width of the number behind its shirt, px."""
+    if not view.number:
+        return 0.0
+    capital = page.scale.big * 1.05
+    own = breadth(view.number, True) * capital / CAPITAL + set_width(page, view)
+    return own + peel_height(page) + page.scale.mm(4.0)
+
+
+def draw_words(page: Page, view: View, beside: Beside) -> None:
+    """Draw the words in their place; their lines are brought up to date later on."""
+    scale, rest = page.scale, beside.words
+    high = peel_height(page)
+    told = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
+    if view.number:
+        row, below = rest.from_top(high, scale.mm(1.5))
+        after = draw_number(page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True)
+        if beside.one_row and view.peel is not None:
+            place = Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high)
+            draw_peel(page, view, place, line=told)
+        rest = below
+    if view.peel is not None and (not beside.one_row or not view.number):
+        row, rest = rest.from_top(high, scale.mm(1.5))
+        draw_peel(page, view, row, line=told)
+    if beside.following:
+        foot, rest = rest.from_bottom(beside.following - scale.mm(1.5), scale.mm(1.5))
+        draw_next(page, view, foot)
+    if beside.stack is not None:
+        page.put(Stack, beside.stack, scale, view.stack, page.words.say, page.shade)
+        if not scale.portrait:
+            _, rest = rest.from_bottom(beside.stack.h, scale.mm(1.0))
+    blocks = _blocks(page, beside.lines)
+    colours = [page.shade.text if i == 0 else page.shade.second for i in range(len(blocks))]
+    shown = page.column(rest, blocks, colours)
+    index = {line: i for i, line in enumerate(_lines(page, view))}
+    for line, text in zip(beside.lines, shown, strict=True):
+        page.live.append(_say(page, text, index[line]))
+
+
+def _say(page: Page, text: Text, index: int) -> Callable[[View], None]:
+    return lambda later: text.say(_lines(page, later)[index])

@@ -1,0 +1,164 @@
+"""The forward bar with what stands beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from kiosk.catalog.base import Message
+from kiosk.run.facts import Kind, Owner
+from kiosk.run.show import View
+from kiosk.run.state import Stage, Verb
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.ask import Choices
+from kiosk.station.glass.screens.page import Areas, Page
+from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
+from kiosk.station.glass.type import CAPITAL, Style, height
+from kiosk.station.glass.widgets.buttons import ForwardBar, PaperButton, SideButton, alike
+
+DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """What can be touched at the foot of the screen; None where nothing stands."""
+
+    bar: Box
+    back: Box | None
+    right: Box | None
+
+
+def draw_foot(
+    page: Page, view: View, places: Areas, judging: Judging | None, reading: bool = False
+) -> Foot:
+    """Draw the bar, back one at its left, hold or opened at its right."""
+    dark = view.kind in DARK
+    ground, ink, second = _bar_colours(view, dark, judging, reading)
+    label, below = page.say(view.bar.label), page.say(view.bar.below)
+    if judging is not None:
+        asked = "touch_cause" if judging.defect else "touch_class"
+        label = page.word(asked if judging.stage is not None else "touch_cooling")
+        below = page.word("leave_it")
+    elif reading:
+        label, below = page.word("enter_shown"), page.word("pedal_steps")
+    page.put(ForwardBar, places.bar, page.scale, label, below, ground, ink, second)
+    turned = judging is not None or reading
+    back = places.left if (view.back and not dark) or turned else None
+    side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
+    if back is not None:
+        word = page.word("cancel" if turned else "back")
+        page.put(SideButton, back, page.scale, word, side, edge)
+    said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
+    right = places.right if (view.opened and not said) or view.hold else None
+    if right is not None:
+        word = page.word("opened" if view.opened else "hold")
+        page.put(SideButton, right, page.scale, word, side, edge)
+    return Foot(places.bar, back, right)
+
+
+def _bar_colours(
+    view: View, dark: bool, judging: Judging | None, reading: bool
+) -> tuple[Colour, Colour, Colour]:
+    """Ground, label, line. What refuses is no field that asks to be pressed."""
+    if judging is None and view.bar.owner is Owner.OVER:
+        return AMBER, INK, INK
+    if dark:
+        rack = judging is None and view.bar.owner is Owner.RACK
+        return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
+    goes_on = view.kind is Kind.SETTING and not reading  # to the page on which it is read
+    refuses = judging is not None or (view.bar.meaning is None and not goes_on)
+    return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)
+
+
+@dataclass(frozen=True, slots=True)
+class Judging:
+    """How far an inspection has come: the result, then the class of defect.
+
+    `stage` None for no result: where it lies and how it feels is asked instead.
+    """
+
+    ticket: str
+    number: str
+    stage: Stage | None
+    defect: str = ""
+    reads: bool = False  # a thermometer's reading is being entered
+
+
+Turn = Callable[[Judging], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What a choice turns to, what a pedal steps through, and the figures typed so far."""
+
+    turn: Turn
+    choices: Choices
+    typed: list[str]
+
+
+def grid(
+    page: Page,
+    content: Box,
+    title: str,
+    words: Sequence[tuple[str, Callable[[], None]]],
+    choices: Choices,
+) -> None:
+    """Draw a title and choices below it, to be touched or stepped through."""
+    scale, gap = page.scale, page.scale.mm(2.0)
+    columns = 2 if scale.portrait else 3
+    head = height(1, scale.line / CAPITAL) + gap
+    while -(-len(words) // columns) * (scale.target + gap) > content.h - head:
+        columns += 1
+    rows = -(-len(words) // columns)
+    top, room = content.from_top(head - gap, gap)
+    page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
+    tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
+    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    most = alike(scale, [(box, word, "") for box, (word, _) in zip(boxes, words, strict=False)])
+    for box, (word, choose) in zip(boxes, words, strict=False):
+        button = PaperButton(box, scale, word, choose, most=most)
+        page.add(button)
+        choices.buttons.append(button)
+
+
+def drawn_key(view: View) -> tuple[object, ...]:
+    """Return everything that, when it changes, has the screen drawn anew.
+
+    Left out: seconds (of the countdown, since the tone, in lines) and how far chips are.
+    """
+    time = view.countdown
+    return (
+        view.kind,
+        (view.job, view.title, view.nth, view.count, view.setting, view.ribbon, view.finish),
+        (view.ticket, view.line, view.number, view.set, view.size, view.panel),
+        (view.move, _lines(view), view.sheet_word),
+        (view.peel, view.peel_word, view.peel_line, view.phase, view.border_check),
+        (view.stack, view.pieces, view.ask, view.warnings),
+        (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
+        (view.back, view.hold, view.opened),
+        (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
+        (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
+        (view.inspect_cools, view.inspect_lies, view.upcoming),
+        view.open_since is None or len(view.open_lines),
+        None
+        if time is None
+        else (time.total, time.counting_in > 0, len(str(ceil(abs(time.left)))) > 2),
+    )
+
+
+def _lines(view: View) -> tuple[object, ...]:
+    """On a dark screen, and of a peel's time, lines tell seconds: they change in place."""
+    if view.kind in DARK:
+        return tuple(line.id for line in view.lines)
+    return tuple(line if is_late(line) or not tells_time(line) else "time" for line in view.lines)
+
+
+def tells_time(line: Message) -> bool:
+    """Return whether a line of a light screen tells seconds that run down."""
+    return line.id.startswith("time.")
+
+
+def is_late(line: Message) -> bool:
+    """Return whether a line says that the time of a peel is over."""
+    return line.id in {"time.late", "time.late_about", "time.hot.late"}

@@ -1,0 +1,157 @@
+"""What every part of the work screen draws with: where, how large, in which colours and words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Hashable, Sequence
+from dataclasses import dataclass, field
+
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.base import Message, Value
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.plan.place import NOBODY, Team
+from kiosk.run.show import View
+from kiosk.station.desk.sheet import Action
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import NEAR_BELOW_INCHES, Scale
+from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
+from kiosk.station.glass.type import Block, Fitted, Style, column
+from kiosk.station.glass.widgets.paint import Drawn, Kept, fill
+from kiosk.station.glass.widgets.text import Text
+from kiosk.words import Words
+
+
+@dataclass
+class Page:
+    """One drawing of the work screen; `live` are called with each later view that fits it.
+
+    `kept` holds parts of earlier drawings.
+    `share` is the least that a text kept of its least size to stay inside its box.
+    `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
+    """
+
+    root: Widget
+    words: Words
+    settings: StationSettings
+    scale: Scale
+    shade: Shade
+    plan: Plan | None
+    name: str
+    act: Callable[[Action], None]
+    kept: Kept
+    live: list[Callable[[View], None]] = field(default_factory=list)
+    share: float = 1.0
+    team: Team = NOBODY
+    drawn: set[str] = field(default_factory=set)
+
+    def length(self, inches: float) -> str:
+        """Return a length in the station's unit."""
+        return self.words.length(inches, self.settings.millimetres)
+
+    def say(self, message: Message) -> str:
+        """Return a message in words."""
+        return self.words.say(message)
+
+    def line(self, message: Message) -> str:
+        """Return a line to be read while working; in few words where the screen is small."""
+        near = self.scale.screen_inches < NEAR_BELOW_INCHES
+        return self.words.brief(message) if near else self.say(message)
+
+    def word(self, id: str, **values: Value) -> str:  # noqa: A002 - as in Message
+        """Return one of the screen's own words."""
+        return self.words(f"work.{id}", **values)
+
+    def add(self, widget: Widget) -> Widget:
+        """Put a widget on the page."""
+        self.root.add_widget(widget)
+        return widget
+
+    def put(self, kind: Callable[..., Drawn], *made_of: Hashable) -> Drawn:
+        """Put a widget made of these values on the page, perhaps one that was shown before."""
+        widget = self.kept.get(kind, *made_of)
+        self.add(widget)
+        return widget
+
+    def text(
+        self,
+        text: str,
+        box: Box,
+        style: Style,
+        colour: Colour | None = None,
+        halign: str = "left",
+        valign: str = "middle",
+        fitted: Fitted | None = None,
+    ) -> Text:
+        """Put a text on the page."""
+        colour = colour or self.shade.text
+        shown = self.kept.get(Text, text, box, style, colour, halign, valign, fitted)
+        self.share = min(self.share, shown.fitted.share)
+        self.add(shown)
+        return shown
+
+    def column(
+        self,
+        box: Box,
+        blocks: Sequence[Block],
+        colours: Sequence[Colour],
+        middle: bool = False,
+        late: Collection[int] = (),
+    ) -> tuple[Text, ...]:
+        """Put texts under each other, all grown and shrunk alike, from the top or in the middle.
+
+        Those of `late`, by their place, stand on amber.
+        """
+        fitted, share = column(blocks, box.w, box.h)
+        self.share = min(self.share, share)
+        tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
+        top = box.top - ((box.h - tall) / 2 if middle else 0.0)
+        shown: list[Text] = []
+        for block, each, colour in zip(blocks, fitted, colours, strict=True):
+            place = Box(box.x, top - each.height, box.w, each.height)
+            if len(shown) in late:
+                with self.root.canvas:
+                    fill(Box(place.x, place.y, min(box.w, each.width), place.h), AMBER)
+                colour = INK
+            shown.append(self.text(block.text, place, block.style, colour, "left", "top", each))
+            top -= each.height + block.gap
+        return tuple(shown)
+
+
+BAR_SHARE = 0.2  # the forward bar fills the bottom fifth
+SIDE_MM = 18.0
+SIDE_SHARE = 0.135  # of the width, for the buttons beside it
+
+
+@dataclass(frozen=True, slots=True)
+class Areas:
+    """`content` lies between the ribbon and the bar; `left` and `right` stand beside the bar."""
+
+    whole: Box
+    header: Box
+    ribbon: Box
+    content: Box
+    left: Box
+    bar: Box
+    right: Box
+
+
+def areas(whole: Box, scale: Scale, header: float, ribbon: float, bar_to_edge: bool) -> Areas:
+    """Divide the screen; `header` and `ribbon` are heights in px (0 for none).
+
+    `bar_to_edge` lets the bar run to the left edge, where nothing can be taken back.
+    """
+    tight = 0.6 if scale.screen_inches < NEAR_BELOW_INCHES else 1.0
+    foot, rest = whole.from_bottom(whole.h * BAR_SHARE, scale.mm(2.2 * tight))
+    side = max(scale.mm(SIDE_MM), whole.w * SIDE_SHARE)
+    left, middle = foot.from_left(side, scale.gap)
+    right, bar = middle.from_right(side, scale.gap)
+    if bar_to_edge:
+        bar = Box(whole.x, bar.y, bar.right - whole.x, bar.h)
+    page = Box(rest.x + scale.margin, rest.y, rest.w - 2 * scale.margin, rest.h)
+    head, page = page.from_top(
+        header + scale.mm(1.6 * tight), scale.mm(0.8 * tight) if ribbon else 0.0
+    )
+    head = Box(head.x, head.y, head.w, header)
+    marks, content = page.from_top(ribbon, scale.mm(2.2 * tight))
+    return Areas(whole, head, marks, content, left, bar, right)

@@ -1,0 +1,194 @@
+"""Paints one view: ground, header, ribbon, content, foot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from math import floor
+
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.station.desk.sheet import Option
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.ask import (
+    Choices,
+    draw_ask,
+    draw_closed,
+    draw_number,
+    draw_reading,
+    draw_setting,
+)
+from kiosk.station.glass.screens.dark import draw_dark
+from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
+from kiosk.station.glass.screens.light import Figure, draw_light
+from kiosk.station.glass.screens.open_first import draw_open_first
+from kiosk.station.glass.screens.page import Areas, Page, areas
+from kiosk.station.glass.screens.results import (
+    draw_judging,
+    draw_results,
+    results_rows,
+    results_width,
+)
+from kiosk.station.glass.screens.side import LYING, draw_closer, draw_figure, shown_lines
+from kiosk.station.glass.sizes import NEAR_BELOW_INCHES
+from kiosk.station.glass.theme import INK, PAPER
+from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.heading import Heading, Heads, heading_height
+from kiosk.station.glass.widgets.paint import ground
+from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
+from kiosk.station.glass.widgets.strip import OpenStrip, is_narrow, open_height
+
+LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the ribbon's names
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be painted besides the view."""
+
+    judging: Judging | None
+    options: Sequence[Option]
+    choose: Callable[[object], None]
+    turn: Turn
+    flags: tuple[str, ...] = ()
+    typed: list[str] = field(default_factory=list)
+    stepping: bool = False  # a pedal steps through the choices of a question that has a pad
+    closer: bool = False  # the lay drawing was touched: it is shown over the page
+    reading: bool = False  # what the press shows is entered: nothing tells what is asked for
+
+
+@dataclass(frozen=True, slots=True)
+class Painted:
+    """What the screen needs to know of what it painted."""
+
+    foot: Foot
+    choices: Choices
+    notices: Box
+    opening: bool  # notices stand in the dark strip that says OPEN
+
+
+def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
+    """Paint a view from scratch."""
+    ground(page.shade.ground)
+    opening = view.open_since is not None and view.kind not in DARK
+    words = _heading(page, view, wanted)
+    inner = whole.w - 2 * page.scale.margin
+    head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
+    near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
+    low = opening and near and not page.scale.portrait
+    rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
+    marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
+    to_edge = view.kind in DARK and wanted.judging is None
+    places = areas(whole, page.scale, head, marks, to_edge)
+    free = _open(page, view, whole) if opening else None
+    if not opening:
+        page.put(Heading, places.header, page.scale, words, page.shade)
+    page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
+    choices = Choices()
+    _content(page, view, places, wanted, choices)
+    foot = draw_foot(page, view, places, wanted.judging, wanted.reading)
+    return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
+
+
+def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box:
+    """Header and ribbon; where OPEN stands only what it leaves of them."""
+    low = places.content.top + page.scale.mm(0.8)
+    if free is None:
+        return Box(whole.x, low, whole.w, whole.top - low)
+    return Box(whole.x, low, whole.w, free.top - low) if is_narrow(page.scale) else free
+
+
+def _heading(page: Page, view: View, wanted: Wanted) -> Heads:
+    nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
+    brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
+    done = page.say(view.finish) if view.finish is not None else ""
+    setting = "" if wanted.reading else page.say(view.setting)
+    return Heads(" · ".join((*wanted.flags, view.title)), nth, setting, done, brief)
+
+
+def _open(page: Page, view: View, whole: Box) -> Box:
+    """A dark strip: what is left of the press's turn until somebody has seen it open.
+
+    Returns what of it a notice may take.
+    """
+    strip = whole.from_top(open_height(page.scale))[0]
+    shown = OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
+    page.add(shown)
+    page.live.append(lambda later: shown.show(open_words(page, later)))
+    return shown.free
+
+
+def open_words(page: Page, view: View) -> tuple[str, ...]:
+    """Return OPEN, the seconds since the tone, and how it opens."""
+    since = floor(view.open_since or 0.0)
+    first = page.say(view.open_lines[0]) if view.open_lines else ""
+    how = page.say(view.open_lines[2]) if len(view.open_lines) > 2 else ""
+    return first, page.word("seconds", seconds=since), f"{page.word('since_tone')} · {how}"
+
+
+def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Choices) -> None:
+    content = places.content
+    if wanted.judging is not None:
+        draw_judging(
+            page, view, content, wanted.judging, Chosen(wanted.turn, choices, wanted.typed)
+        )
+    elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
+        if view.ask.pad and not wanted.stepping:
+            draw_number(page, view, content)
+        else:
+            draw_ask(page, view, content, choices)
+    elif view.kind is Kind.ASK_CLOSED:
+        draw_closed(page, view, content, choices)
+    elif view.ask is not None and not view.ask.choices:
+        (draw_reading if wanted.reading else draw_setting)(page, view.ask, content, choices, view)
+    elif view.kind is Kind.OPEN_FIRST:
+        draw_open_first(page, view, content)
+    elif view.kind in DARK:
+        draw_dark(page, view, content, _results(wanted, choices) if view.inspecting else None)
+    elif wanted.closer:
+        draw_closer(page, view, content)
+    else:
+        draw_light(page, view, content, _figure(page, view, wanted, choices))
+
+
+def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
+    if view.inspecting:
+        rows = results_rows(page, view, page.scale.size[0] - 2 * page.scale.margin)
+        tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
+        across = tall if page.scale.portrait else 0.0
+        return Figure(_results(wanted, choices), needs=results_width, across=across, rows=2)
+    if wanted.options:
+        rows = -(-len(wanted.options) // 2)
+        across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
+        options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
+        return Figure(options, needs=options_width, across=across, rows=rows)
+    lies = view.phase in LYING and bool(view.pieces)
+    return Figure(draw_figure, lies=lies, shows=shown_lines)
+
+
+def _results(wanted: Wanted, choices: Choices) -> Callable[[Page, View, Box], None]:
+    return lambda page, view, box: draw_results(page, view, box, wanted.turn, choices)
+
+
+def _options(page: Page, box: Box, wanted: Wanted) -> None:
+    """What more can be done, as many rows as there is room for, in two columns if need be."""
+    gap = page.scale.mm(2.5)
+    count = len(wanted.options)
+    columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2  # two across a foot
+    rows = -(-count // columns)
+    tall = min(box.h, rows * page.scale.mm(20) + (rows - 1) * gap)
+    boxes = box.from_bottom(tall)[0].grid(columns, rows, gap)
+    for place, option in zip(boxes, wanted.options, strict=False):
+        _option(page, place, option, wanted)
+
+
+def options_width(page: Page, view: View, height: float) -> float:
+    """Return the least width of the options: their labels are sentences."""
+    return page.scale.mm(60)
+
+
+def _option(page: Page, box: Box, option: Option, wanted: Wanted) -> None:
+    line = page.say(option.line) if option.line is not None else ""
+    label = page.say(option.label)
+    page.add(
+        PaperButton(box, page.scale, label, lambda: wanted.choose(option.action), line, "left")
+    )

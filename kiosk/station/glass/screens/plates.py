@@ -1,0 +1,227 @@
+"""The sheet line at its place, the peel mark with its word, the garment's number and wearer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kiosk.run.show import View
+from kiosk.station.desk.sheet import Action, ChipTouched
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height
+from kiosk.station.glass.widgets.chips import ChipBox, Tag, places
+from kiosk.station.glass.widgets.marks import ASPECT, PeelMark, shirt
+from kiosk.station.glass.widgets.numerals import BELOW, Numeral
+from kiosk.station.glass.widgets.paint import fill, frame, outline
+
+SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
+WEARER_SHARE = 0.36
+
+
+def plate_size(page: Page) -> tuple[float, float]:
+    """Return the size in px of the sheet line's plate: the same for both of its words."""
+    em = page.scale.big / CAPITAL
+    wide = max(breadth(page.words(word), True) for word in SHEET_WORDS) * em
+    return wide + page.scale.mm(2.6), height(1, em) + page.scale.mm(0.6)
+
+
+def draw_sheet(page: Page, view: View, content: Box) -> None:
+    """Draw the sheet line in the upper right corner: filled for on, framed for none."""
+    if view.sheet_word is None:
+        return
+    wide, high = plate_size(page)
+    plate = Box(content.right - wide, content.top - high, wide, high)
+    shade, on = page.shade, bool(view.sheet)
+    with page.root.canvas:
+        if on:
+            fill(plate, shade.text)
+        frame(plate, shade.text, page.scale.mm(0.6))
+    style = Style(page.scale.big, page.scale.big, bold=True, rows=1)
+    colour = shade.ground if on else shade.text
+    inner = plate.inset(page.scale.mm(1.0), 0)
+    page.text(page.say(view.sheet_word), inner, style, colour, "center", "capitals")
+
+
+def peel_height(page: Page) -> float:
+    """Return the height of a peel mark with its word, px."""
+    return height(1, page.scale.big / CAPITAL)
+
+
+def peel_width(page: Page, view: View) -> float:
+    """Return the least width of a peel mark with its short word, its letters narrow, px."""
+    em = page.scale.big / CAPITAL
+    wide = em * breadth(_short(page, view), True) * NARROWEST
+    return wide + peel_height(page) + page.scale.mm(2.2)
+
+
+def _short(page: Page, view: View) -> str:
+    return page.words(f"chip.{view.peel.word}") if view.peel is not None else ""
+
+
+def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
+    """Draw the peel mark and its word in `box`; its line behind them where there is room."""
+    if view.peel is None:
+        return
+    scale, em = page.scale, page.scale.big / CAPITAL
+    row, _ = box.from_top(peel_height(page))
+    mark, rest = row.from_left(row.h, scale.mm(1.8))
+    page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground)
+    full = page.say(view.peel_word) if view.peel_word is not None else ""
+    lined = scale.mm(18.0 + 2.5) if line and view.peel_line is not None else 0.0
+    short = breadth(_short(page, view), True) * em + lined > rest.w  # then no line in any case
+    fits = breadth(full, True) * em + (0.0 if short else lined) <= rest.w
+    word = full if full and fits else _short(page, view)
+    words, rest = rest.from_left(min(rest.w, breadth(word, True) * em + 2), scale.mm(2.5))
+    page.text(word, words, Style(scale.big, scale.big, bold=True, rows=1))
+    if line and view.peel_line is not None and rest.w > scale.mm(18):
+        page.text(page.say(view.peel_line), rest, Style(scale.small, scale.line, rows=3))
+
+
+def number_height(capital: float) -> float:
+    """Return the height of a number whose capitals have `capital` px, its foot bar included."""
+    return capital * (1 + BELOW)
+
+
+def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
+    """Draw the number at the left of `box`, on a dark screen behind a shirt; returns the rest."""
+    if not view.number:
+        return box
+    wide = breadth(view.number, True) * capital / CAPITAL
+    if shirted:
+        gap = page.scale.mm(1.6)
+        room = min(box.h * 0.72 * ASPECT, box.w - wide - set_width(page, view) - gap - 2)
+        place, box = box.from_left(max(0.0, room), gap)
+        if place.w > page.scale.mm(5):
+            place = place.inset(0, max(0.0, place.h - place.w / ASPECT) / 2)
+            with page.root.canvas:
+                outline(shirt(place), page.shade.text, page.scale.mm(0.5))
+    place, rest = box.from_left(min(box.w, wide + 2), page.scale.mm(3.5))
+    place, _ = place.from_top(min(place.h, number_height(capital)))
+    page.put(Numeral, place, view.number, page.shade.text, capital)
+    return _set_beside(page, view, rest, capital) if shirted and view.set else rest
+
+
+def set_width(page: Page, view: View) -> float:
+    """Return what the set beside a number on a dark screen takes, px; 0 without one."""
+    if not view.set:
+        return 0.0
+    return breadth(view.set, True) * page.scale.line / CAPITAL + page.scale.mm(3.5)
+
+
+def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
+    """Write the set where it stands on the number's foot; on a light screen the wearer has it."""
+    place, rest = box.from_left(min(box.w, set_width(page, view)), page.scale.mm(2.0))
+    place, _ = place.from_top(min(place.h, capital))
+    style = Style(page.scale.small, page.scale.line, bold=True, rows=1)
+    page.text(view.set, place, style, page.shade.text, valign="bottom")
+    return rest
+
+
+def wearer_height(page: Page, tall: float = 0.0) -> float:
+    """Return the least height of name, size and panel under each other, px.
+
+    In a column that is `tall`, what they may have of it: they are read at the inspection.
+    """
+    em = page.scale.small / CAPITAL
+    least = (2 if page.name else 1) * height(1, em) + page.scale.mm(0.8)
+    return max(least, min(2.0 * least, WEARER_SHARE * tall))
+
+
+def draw_wearer(page: Page, view: View, box: Box) -> None:
+    """Draw name, size and panel in `box`."""
+    scale, shade = page.scale, page.shade
+    where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
+    blocks, colours = [], []
+    if page.name:
+        room = fit(page.name, Style(scale.small, scale.big, bold=True, rows=1), box.w, box.h * 0.55)
+        most = max(scale.small, room.em * CAPITAL)
+        least = min(scale.line, most)
+        blocks.append(Block(page.name, Style(least, most, bold=True), scale.mm(0.6)))
+        colours.append(shade.text)
+    if where:
+        row = fit(where, Style(scale.small, scale.line * 1.15, rows=1), box.w, box.h)
+        most = max(scale.small, row.em * CAPITAL)
+        blocks.append(Block(where, Style(min(scale.small, most), most)))
+        colours.append(shade.second)
+    if blocks and box.w > scale.mm(12):
+        page.column(box, blocks, colours, middle=True)
+
+
+def _panel(page: Page, view: View) -> str:
+    try:
+        return page.words(f"panel.{view.panel}")
+    except KeyError:  # a panel of the shop's own, as the recipe writes it
+        return view.panel
+
+
+MORE_MM = 12.0
+
+
+def chips_wanted(view: View) -> bool:
+    """Tell whether anything lies on the rack or aside."""
+    return bool(view.chips or view.aside)
+
+
+def draw_chips(page: Page, view: View, row: Box) -> None:
+    """Draw as many chips as the row holds, oldest first, and how many more there are.
+
+    Where not all have room, the one that is served next stands first.
+    """
+    count = len(view.chips) + len(view.aside)
+    boxes = places(row, page.scale, count)
+    if len(boxes) < count:
+        more, rest = row.from_right(page.scale.mm(MORE_MM), page.scale.mm(2.0))
+        boxes = places(rest, page.scale, count)
+        _more(page, more, count - len(boxes))
+    order = list(range(count))
+    if len(boxes) < count:
+        order.sort(key=lambda i: not (i < len(view.chips) and view.chips[i].following))
+    for i, box in zip(order, boxes, strict=False):
+        if i < len(view.chips):
+            _chip(page, view, box, i)
+        else:
+            _aside(page, view, box, i - len(view.chips))
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """What a touch of a chip does; two that do the same are equal."""
+
+    act: Callable[[Action], None]
+    ticket: str
+
+    def __call__(self) -> None:
+        """Ask for a look at the garment."""
+        self.act(ChipTouched(self.ticket))
+
+
+def _chip(page: Page, view: View, box: Box, index: int) -> None:
+    chip, touch = view.chips[index], Touch(page.act, view.chips[index].ticket)
+    say = page.words.say
+    shown = page.kept.get(ChipBox, box, page.scale, chip.number, say, page.shade, touch)
+    shown.show(chip)
+    page.add(shown)
+    page.live.append(lambda later: shown.show(later.chips[index]))
+
+
+def _aside(page: Page, view: View, box: Box, index: int) -> None:
+    aside = view.aside[index]
+    tag = Tag(box, page.scale, aside.number, page.shade, Touch(page.act, aside.ticket))
+    tag.draw(page.shade.ground, page.shade.text, page.say(aside.word), aside.set, 0.0)
+    page.add(tag)
+
+
+def _more(page: Page, box: Box, count: int) -> None:
+    with page.root.canvas:
+        frame(box, page.shade.text, page.scale.mm(0.3))
+    style = Style(page.scale.label, page.scale.line, bold=True, rows=1)
+    page.text(f"+{count}", box.inset(page.scale.mm(1)), style, halign="center")
+
+
+def remark(page: Page, text: str, box: Box) -> Box:
+    """A line that asks for nothing stands at the right of the wearer; returns the rest."""
+    place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
+    style = Style(page.scale.small, page.scale.line, rows=4)
+    page.text(text, place, style, page.shade.second)
+    return rest

@@ -1,0 +1,229 @@
+"""Results of an inspection: what it is, what is wrong, and why; a page each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sized
+from dataclasses import replace
+
+from kiosk.catalog.base import Degrees, converted
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Phase
+from kiosk.run.show import View
+from kiosk.run.state import (
+    DEFECTS,
+    Feels,
+    Inspect,
+    Lies,
+    SayPlace,
+    Stage,
+    Touch,
+    Verb,
+    cause_word,
+    causes_of,
+    defect_word,
+)
+from kiosk.station.desk.sheet import cautions
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.ask import Choices
+from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.sizes import NEAR_BELOW_INCHES
+from kiosk.station.glass.theme import PAPER
+from kiosk.station.glass.type import CAPITAL, Style, height
+from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.caution_box import CautionBox
+from kiosk.station.glass.widgets.number_pad import NumberPad
+from kiosk.words.cautions import TOUCH
+
+GOOD = (Stage.GOOD, "good")
+COOLING = (None, "cooling")
+ONE_ROW = 4  # more would be narrower than their words
+LINE_MM = 20.0  # a narrower button has room for its word alone
+LEAST_GAP_MM = 1.5  # between results, where a glove's width leaves no more
+RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
+
+
+def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices) -> None:
+    """Draw the results that the bar does not give; on a dark screen, whose they are.
+
+    Where the bar gives none at all a pedal steps through them.
+    """
+    scale = page.scale
+    results = _results_of(view)
+    gap = _gap(page, len(results), box)
+    if page.shade.ground != PAPER:
+        box = _whose(page, view, box, gap)
+    columns = 1
+    while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
+        columns += 1
+    if columns > 1:  # a glove comes before the gap
+        gap = min(
+            gap, max(scale.mm(LEAST_GAP_MM), (box.w - columns * scale.target) / (columns - 1))
+        )
+    boxes = box.grid(columns, -(-len(results) // columns), gap)
+    for place, (stage, word) in zip(boxes, results, strict=False):
+        button = _result(page, view, place, stage, word, turn)
+        if view.bar.meaning is None:
+            choices.buttons.append(button)
+
+
+def _gap(page: Page, count: int, box: Box) -> float:
+    """The gap between results: a small one where they would not have a glove's width else."""
+    scale, wide = page.scale, page.scale.mm(2.5)
+    low = _tall(range(count), 2, scale.target, wide) > box.h
+    tight = low and count * scale.target + (count - 1) * wide > box.w
+    return scale.mm(1.4) if tight else wide
+
+
+def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
+    """Say whose result is asked for, above the buttons or beside them; returns their room."""
+    scale = page.scale
+    title = page.word("how_is_it", number=view.inspect_number)
+    large, small = height(1, scale.line / CAPITAL), height(1, scale.small / CAPITAL)
+    spare = box.h - scale.target - gap
+    if spare >= small:
+        row, rest = box.from_top(min(large, spare), gap)
+    else:
+        across = len(_results_of(view)) * (scale.target + gap)
+        row, rest = box.from_left(min(box.w * 0.22, max(0.0, box.w - across)), gap)
+    page.text(title, row, Style(scale.small, scale.line * 1.2, bold=True))
+    return rest
+
+
+def results_rows(page: Page, view: View, width: float) -> int:
+    """Return in how many rows a narrow screen of `width` pixels has the results."""
+    count, gap = len(_results_of(view)), page.scale.mm(LEAST_GAP_MM)
+    small = page.scale.screen_inches < NEAR_BELOW_INCHES  # its words need the second row more
+    fits = count * (page.scale.target + gap) - gap <= width
+    return 1 if count <= ONE_ROW or (small and fits) else 2
+
+
+def results_width(page: Page, view: View, height: float) -> float:
+    """Return the least width of the results in px, in a column of `height` pixels."""
+    count, gap = len(_results_of(view)), page.scale.mm(2.5)
+    columns = 1
+    while columns < count and _tall(range(count), columns, page.scale.target, gap) > height:
+        columns += 1
+    return columns * page.scale.mm(33 if columns == 1 else 26) + (columns - 1) * gap
+
+
+Result = tuple[Stage | None, str]
+
+
+def _results_of(view: View) -> tuple[Result, ...]:
+    """Before its final a garment of unknown outcome goes on, by the bar, or is scrap."""
+    meaning = view.bar.meaning
+    if meaning is not None and meaning.verb is Verb.GO_ON and view.phase is not Phase.FINAL:
+        return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
+    found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
+    return (*found, COOLING) if view.inspect_cools else found
+
+
+def _tall(results: Sized, columns: int, row: float, gap: float) -> float:
+    rows = -(-len(results) // columns)
+    return rows * row + (rows - 1) * gap
+
+
+def _bar_says_good(view: View) -> bool:
+    meaning = view.bar.meaning
+    return meaning is not None and meaning.ticket == view.inspect_ticket
+
+
+def _result(
+    page: Page, view: View, box: Box, stage: Stage | None, word: str, turn: Turn
+) -> PaperButton:
+    judging = Judging(view.inspect_ticket, view.inspect_number, stage)
+    title = page.word(word)
+    if stage is Stage.GOOD and view.stage_peel is not None:
+        word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
+    roomy = box.h > page.scale.mm(16.5) and box.w > page.scale.mm(LINE_MM)
+    line = page.word(f"{word}_line") if roomy else ""
+    good = Inspect(view.inspect_ticket, Stage.GOOD)
+    ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
+    button = PaperButton(box, page.scale, title, ask, line, "left")
+    page.add(button)
+    return button
+
+
+def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
+    """Draw the classes of defect, or the causes of one, over the whole content."""
+    if judging.stage is None:
+        draw_tending(page, view, content, judging, chosen)
+    elif judging.defect:
+        title = page.word("why", number=judging.number)
+        words = [
+            (page.say(cause_word(cause)), _judge(page, judging, cause))
+            for cause in causes_of(judging.defect)
+        ]
+        grid(page, content, title, words, chosen.choices)
+    else:
+        title = page.word("what_is_wrong", number=judging.number)
+        words = [
+            (page.say(defect_word(defect.id)), _turn_to(chosen, judging, defect.id))
+            for defect in DEFECTS
+        ]
+        grid(page, content, title, words, chosen.choices)
+
+
+def _turn_to(chosen: Chosen, judging: Judging, defect: str) -> Callable[[], None]:
+    return lambda: chosen.turn(replace(judging, defect=defect))
+
+
+def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
+    stage = judging.stage or Stage.REWORK
+    return lambda: page.act(Inspect(judging.ticket, stage, judging.defect, cause))
+
+
+def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
+    """Draw where it can lie and how it can feel, or a pad for what a thermometer shows."""
+    ticket = judging.ticket
+    if judging.reads:
+        title = page.word("reading", number=judging.number)
+        _pad(page, content, title, ticket, chosen)
+        return
+    lies = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
+    words = [
+        (
+            page.word(f"{word}{'_said' if view.inspect_lies is place else ''}"),
+            _say(page, ticket, place),
+        )
+        for place, word in lies.items()
+    ]
+    warm = next((c.peel is Peel.WARM for c in view.chips if c.ticket == ticket), False)
+    felt = {Feels.READY: "feels_ready", Feels.NOT_READY: "feels_not_ready"}
+    words += [
+        (page.word(f"{word}{'_warm' if warm else ''}"), _felt(page, ticket, feels))
+        for feels, word in felt.items()
+    ]
+    words.append((page.word("thermometer"), lambda: chosen.turn(replace(judging, reads=True))))
+    box = CautionBox(content, page.scale, cautions(page.words, TOUCH))
+    page.add(box)
+    content = content.from_top(box.box.h, page.scale.mm(2.0))[1]
+    grid(page, content, page.word("cooling_title", number=judging.number), words, chosen.choices)
+
+
+def _say(page: Page, ticket: str, lies: Lies) -> Callable[[], None]:
+    return lambda: page.act(SayPlace(ticket, lies))
+
+
+def _felt(page: Page, ticket: str, feels: Feels) -> Callable[[], None]:
+    return lambda: page.act(Touch(ticket, feels))
+
+
+def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> None:
+    """A pad for whole degrees of the station's unit."""
+    scale = page.scale
+    head = height(1, scale.line / CAPITAL)
+    top, room = content.from_top(head, scale.mm(2.0))
+    page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
+    unit = page.settings.temperature
+    words = (page.word("clear"), page.word("enter"))
+    enter = lambda text: _read(page, ticket, int(text), unit)  # noqa: E731 - used once
+    keys = NumberPad(room, scale, enter, words, f"°{unit.value}", typed=chosen.typed)
+    page.add(keys)
+    chosen.choices.buttons.extend(keys.buttons)
+
+
+def _read(page: Page, ticket: str, shown: int, unit: Degrees) -> None:
+    celsius = round(converted(float(shown), unit, Degrees.C), 1)
+    page.act(Touch(ticket, Feels.READING, celsius))

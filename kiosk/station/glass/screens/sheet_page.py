@@ -1,0 +1,303 @@
+"""Draws a sheet, and lets a finger, a keyboard or one pedal use it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import inf
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens.sheet_parts import (
+    card_grid,
+    grid,
+    key,
+    least_head,
+    side_needs,
+    typed_field,
+    write,
+)
+from kiosk.station.glass.screens.work import YOUNG_SECONDS
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import INK, PAPER
+from kiosk.station.glass.widgets.buttons import PaperButton, alike
+from kiosk.station.glass.widgets.caution_box import CautionBox, PracticeFrame, border
+from kiosk.station.glass.widgets.charts import drawn
+from kiosk.station.glass.widgets.heading import LookedAt
+from kiosk.station.glass.widgets.job_card import JobCard, words_of
+from kiosk.station.glass.widgets.paint import frame, ground
+
+BAR_SHARE = 0.2
+MOST_BUTTON_MM = 26.0
+LOOKED_AT_SHARE = 0.3
+CAUTION_SHARE = 0.5  # of the height between top and bar
+PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
+PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
+
+
+class SheetPage(Widget):
+    """One sheet on the whole window. The pedal steps with `step` and takes with `choose`.
+
+    A touch on a page too young to have been read was meant for the one before: `too_soon`.
+    """
+
+    def __init__(
+        self,
+        sheet: Sheet,
+        size: tuple[int, int],
+        scale: Scale,
+        more: str,
+        clock: Callable[[], float],
+        too_soon: Callable[[], None],
+        practice: str = "",
+    ) -> None:
+        super().__init__(pos=(0, 0), size=size, size_hint=(None, None))
+        self._clock = clock
+        self._too_soon = too_soon
+        self._since = clock()
+        self.sheet = sheet
+        self.scale = scale
+        self.buttons: list[PaperButton] = []
+        self._more = more
+        self._practice = practice  # the word in the practice frame
+        self._first = 0
+        self._at = -1
+        self._said: tuple[str, ...] = ()
+        self._draw()
+
+    def turn(self, sheet: Sheet) -> None:
+        """Show another sheet of the same page; redraws only what looks different."""
+        same = sheet.look() == self.sheet.look()
+        moved = (sheet.title, sheet.columns) != (self.sheet.title, self.sheet.columns)
+        self.sheet = sheet
+        if not same:
+            self._first = 0 if moved else self._first
+            self._at = -1 if moved else self._at
+            self._since = self._clock() if moved else self._since
+            self._draw()
+
+    def step(self) -> None:
+        """Move the pedal's mark to the next thing that can be chosen."""
+        if self.buttons:
+            self._at = (self._at + 1) % len(self.buttons)
+            self._mark()
+
+    def choose(self) -> bool:
+        """Take what the mark stands on; return False without a mark."""
+        if not 0 <= self._at < len(self.buttons):
+            return False
+        self.buttons[self._at].on_press()
+        return True
+
+    def notice(self, said: tuple[str, ...]) -> None:
+        """Put notices below the title; none takes them away.
+
+        Where something is typed no key moves for them.
+        """
+        if said == self._said:
+            return
+        self._said = said
+        before = [button.box for button in self.buttons]
+        self._draw()
+        if [button.box for button in self.buttons] != before:
+            self._since = self._clock()
+
+    def typed(self, text: str) -> bool:
+        """Take a key from a keyboard where a button has that label."""
+        for button in self.sheet.choices:
+            if key(button.label) == key(text):
+                button.act()
+                return True
+        return False
+
+    def enter(self) -> None:
+        """Take the main button, as Enter does."""
+        if self.sheet.main is not None:
+            self.sheet.main.act()
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Only the buttons take touches; nothing behind a page does."""
+        if self._clock() - self._since < YOUNG_SECONDS:
+            self._too_soon()
+        else:
+            super().on_touch_down(touch)
+        return True
+
+    # -- drawing ----------------------------------------------------------
+
+    def _draw(self) -> None:
+        self.clear_widgets()
+        self.canvas.before.clear()
+        self.buttons = []
+        whole = self._within()
+        ground(PAPER)
+        foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
+        body = rest.inset(self.scale.margin)
+        body = self._heading(self._cautions(body))
+        if self.sheet.picture is not None:
+            self.add_widget(drawn(body, self.scale, self.sheet.picture))
+        self._choices(body)
+        self._foot(foot)
+        if self.sheet.practice:
+            self.add_widget(PracticeFrame(Box(0, 0, *self.size), self.scale, self._practice))
+        if self._at >= len(self.buttons):
+            self._at = -1
+        self._mark()
+
+    def _within(self) -> Box:
+        """The whole window, or what the practice frame leaves of it."""
+        whole = Box(0, 0, *self.size)
+        return whole.inset(border(self.scale)) if self.sheet.practice else whole
+
+    def _mark(self) -> None:
+        """A thick inner frame shows where the pedal stands; nothing is marked beforehand."""
+        self.canvas.after.clear()
+        if self._at < 0:
+            return
+        button = self.buttons[self._at]
+        with self.canvas.after:
+            colour = PAPER if button.filled else INK
+            frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
+
+    def _cautions(self, body: Box) -> Box:
+        """Cautions above everything else; return what is left below them."""
+        if not self.sheet.cautions:
+            return body
+        room = body.from_top(body.h * CAUTION_SHARE)[0]
+        shown = CautionBox(room, self.scale, self.sheet.cautions)
+        self.add_widget(shown)
+        return body.from_top(shown.box.h, self.scale.mm(3.0))[1]
+
+    def _heading(self, body: Box) -> Box:
+        """Title and lines; what is typed stands at their right, so that the keys have room."""
+        scale, sheet = self.scale, self.sheet
+        head = body
+        if sheet.entry is not None:
+            high = max(scale.line * 2.2, scale.mm(9.0))
+            field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
+            typed_field(self, sheet.entry, field.from_top(high)[0], scale)
+            head = head.from_top(max(high, head.h * 0.2, least_head(scale)))[0]
+        elif sheet.picture is not None:
+            head = body.from_top(body.h * PICTURE_HEAD)[0]
+        elif sheet.choices:
+            share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
+            few = len(sheet.choices) <= 2 and bool(sheet.lines)
+            head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
+            head = self._looked_at(head)
+        elif sheet.shown is not None and not scale.portrait and not scale.near:
+            place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
+            place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
+            self.add_widget(LookedAt(place, scale, sheet.shown))
+        top = write(self, sheet, self._said, head, scale)
+        if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
+            top = head.y
+        return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+
+    def _looked_at(self, head: Box) -> Box:
+        """What is to be looked at, at the right of the head; return what is left of it."""
+        if self.sheet.shown is None:
+            return head
+        place, head = head.from_right(head.w * LOOKED_AT_SHARE, self.scale.mm(3.0))
+        self.add_widget(LookedAt(place, self.scale, self.sheet.shown))
+        return head
+
+    def _choices(self, body: Box) -> None:
+        """Cards above, what has none in a row at the foot, where all have room so."""
+        choices = self.sheet.choices
+        cards = tuple(button for button in choices if button.card is not None)
+        plain = tuple(button for button in choices if button.card is None)
+        row, rest = body.from_bottom(self.scale.target, self.gap)
+        columns, rows = card_grid(len(cards), rest, self.scale, self.gap)
+        if not cards or not plain or len(cards) > columns * rows:
+            self._spread(choices, body)
+            return
+        self._spread(cards, rest)
+        self._place(row.grid(len(plain), 1, self.gap), plain)
+
+    def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
+        """Set choices into a grid; where not all fit, the last one turns to the next."""
+        if not choices:
+            return
+        if choices[0].card is not None:
+            columns, rows = card_grid(len(choices), body, self.scale, self.gap)
+        else:
+            columns, rows = grid(len(choices), body, self.sheet.columns, self.scale, self.gap)
+        shown = choices[self._first : self._first + columns * rows]
+        if len(choices) > columns * rows:
+            shown = choices[self._first : self._first + columns * rows - 1]
+            following = self._first + len(shown)
+            turned = 0 if following >= len(choices) else following
+            shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
+        high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
+        area, _ = body.from_top(high)
+        self._place(area.grid(columns, rows, self.gap), shown)
+
+    def _place(self, boxes: tuple[Box, ...], shown: tuple[Button, ...]) -> None:
+        """Put buttons into their boxes with labels of one size."""
+        placed = [
+            (box if b.card is None else words_of(box, self.scale), b.label, b.line)
+            for box, b in zip(boxes, shown, strict=False)
+        ]
+        pad = any(len(button.label) == 1 for button in shown)
+        most = inf if pad else alike(self.scale, placed)
+        for box, button in zip(boxes, shown, strict=False):
+            if button.card is None:
+                self._put(box, button, most=most)
+            else:
+                self._add(JobCard(box, self.scale, button, button.card, most))
+
+    @property
+    def gap(self) -> float:
+        """The gap between buttons, px."""
+        return self.scale.mm(1.4 if self.sheet.columns else 2.0)
+
+    def _turn_to(self, first: int) -> None:
+        self._first = first
+        self._at = -1
+        self._since = self._clock()
+        self._draw()
+
+    def _foot(self, foot: Box) -> None:
+        beside = (self.sheet.left, self.sheet.right)
+        side = max(self.scale.target * 1.25, foot.w * 0.135, side_needs(beside, self.scale))
+        if self.sheet.left is not None:
+            box, foot = foot.from_left(side, self.scale.gap)
+            self._put_side(box, self.sheet.left)
+        if self.sheet.right is not None:
+            box, foot = foot.from_right(side, self.scale.gap)
+            self._put_side(box, self.sheet.right)
+        if self.sheet.main is not None:
+            self._put(foot, self.sheet.main, filled=True)
+
+    def _put_side(self, box: Box, button: Button) -> None:
+        """Beside the bar: ink with an inner frame, as on the work screen."""
+        self._put(box, button, filled=True, beside=True)
+        with self.buttons[-1].canvas.after:
+            frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
+
+    def _put(
+        self,
+        box: Box,
+        button: Button,
+        filled: bool = False,
+        beside: bool = False,
+        most: float = inf,
+    ) -> None:
+        shown = PaperButton(
+            box,
+            self.scale,
+            button.label,
+            button.act,
+            button.line,
+            filled=filled,
+            large=filled and not beside,
+            beside=beside,
+            most=most,
+        )
+        self._add(shown)
+
+    def _add(self, shown: PaperButton) -> None:
+        self.buttons.append(shown)
+        self.add_widget(shown)

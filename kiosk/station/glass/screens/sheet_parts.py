@@ -1,0 +1,112 @@
+"""The parts of a plain page: its head, and the grid of what can be touched."""
+
+from __future__ import annotations
+
+from kivy.uix.widget import Widget
+
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE
+from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.widgets.paint import fill, frame
+from kiosk.station.glass.widgets.text import Text
+
+
+def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
+    """Write title, notices `said` and lines into `head`; return how far down they go, px."""
+    small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
+    low = scale.near and not scale.portrait  # three rows of buttons before larger letters
+    large = Style(scale.line, scale.line * (1.05 if low else 1.4), True)
+    plain = scale.line * 1.6
+    caption = Style(scale.small, scale.small * 1.25, True)
+    title = caption if sheet.headline else Style(scale.line, plain, True)
+    lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines
+    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
+    next_to_it = Style(scale.small * 1.2, scale.line, True)
+    second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
+    first = 1 + len(said) + len(headline) + len(second)  # the first line, in ink as all above it
+    blocks = [
+        Block(sheet.title, title, scale.mm(0.8 if sheet.headline else 1.5)),
+        *(Block(notice, loud, scale.mm(1.2)) for notice in said),
+        *headline,
+        *second,
+        *(Block(line, small, scale.mm(1.0)) for line in lines),
+    ]
+    pad = scale.mm(1.5) if said else 0.0
+    fitted, _ = column(blocks, head.w - 2 * pad, head.h)
+    top = head.top
+    for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
+        notice = 0 < index <= len(said)
+        box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
+        colour = PAPER if notice else MUTED if index > first else INK
+        if notice:
+            with page.canvas.before:
+                fill(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)), INK)
+        page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
+        top -= each.height + block.gap
+    return top
+
+
+def _is_crowded(sheet: Sheet, scale: Scale) -> bool:
+    """Whether cautions leave the lines no rows of their own."""
+    return scale.near and bool(sheet.cautions) and bool(sheet.headline)
+
+
+def least_head(scale: Scale) -> float:
+    """A title in a row and a notice below it: no key moves when something is said."""
+    title, small = scale.line / CAPITAL, scale.small / CAPITAL
+    return height(1, title) + height(1, small) + scale.mm(1.8)
+
+
+def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:
+    """Draw the field with what has been typed."""
+    with page.canvas.before:
+        fill(field, WHITE)
+        frame(field, INK, scale.mm(0.5))
+    style = Style(scale.small, scale.line * 1.4, bold=True, rows=1)
+    page.add_widget(Text(text or " ", field.inset(scale.mm(1.5)), style, INK))
+
+
+def key(text: str) -> str:
+    """What a key is compared by: whichever decimal sign a keyboard has is the pad's."""
+    return text.casefold().replace(",", ".")
+
+
+WIDTH_MM = 48.0  # of a choice with words, where the page does not say how many columns
+CARD_MM = 85.0  # of a card with all its figures
+
+
+def grid(count: int, body: Box, wanted: int, scale: Scale, gap: float) -> tuple[int, int]:
+    """Columns and rows of buttons no smaller than a glove needs, all of them if they fit.
+
+    `wanted` columns, 0 where the page leaves them open; `gap` px between buttons.
+    """
+    target = scale.target
+    most_rows = max(1, int((body.h + gap) // (target + gap)))
+    if wanted:
+        widest = max(1, int((body.w + gap) // (target + gap)))
+        columns = min(widest, max(wanted, -(-count // most_rows)))
+    else:
+        widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
+        columns = min(widest, max(1, -(-count // most_rows)))
+        if columns == 1 and count > 3 and widest > 1:
+            columns = 2
+    return columns, min(most_rows, -(-count // columns))
+
+
+def card_grid(count: int, body: Box, scale: Scale, gap: float) -> tuple[int, int]:
+    """Columns and rows of cards: as broad as all of them allow, no lower than a glove needs."""
+    most_rows = max(1, int((body.h + gap) // (scale.target + gap)))
+    widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
+    columns = min(widest, max(1, -(-count // most_rows)))
+    if columns == 1 and body.w > scale.mm(2 * CARD_MM) and count > 1:
+        columns = 2
+    return columns, min(most_rows, -(-count // columns))
+
+
+def side_needs(beside: tuple[Button | None, ...], scale: Scale) -> float:
+    """Return the width, px, that the longest word beside the bar needs."""
+    words = [word for button in beside if button is not None for word in button.label.split()]
+    em = scale.small / CAPITAL
+    return max((breadth(word, True) * em for word in words), default=0.0) + scale.mm(5.0)

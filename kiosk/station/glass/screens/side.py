@@ -1,0 +1,273 @@
+"""The right column of a light screen: what the hands look at beside the words."""
+
+from __future__ import annotations
+
+from kiosk.plan.model import Phase
+from kiosk.plan.place import Box as Placed
+from kiosk.plan.sizes import Border
+from kiosk.run.show import Ink, View
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import Laid, laid, widest_border
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.plates import draw_sheet, plate_size
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import Colour, film
+from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
+from kiosk.station.glass.widgets.figures import (
+    AsWorn,
+    BorderCheck,
+    PlaceWorn,
+    Stack,
+    Swatches,
+    caption_height,
+    stack_size,
+)
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+
+LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
+COLLAR_LINES = {"line.load.toward", "line.load.away"}
+LEAST_DRAWING_MM = 15.0
+WITH_CAPTION_MM = 32.0
+FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is higher than itself
+SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
+WORN_MM = 17.0  # the least width of a shirt whose number can still be read
+BORDER_MM = 31.0
+SMALL_PLACES = frozenset({"left-chest", "right-chest"})
+NOT_ON_THE_BODY = frozenset({"left-sleeve", "right-sleeve", "sleeve", "shorts"})
+BORDER_TALL_MM = 24.5
+BORDER_LEAST_MM = 14.0
+
+
+def draw_figure(page: Page, view: View, box: Box) -> None:
+    """Draw the platen while something is laid on it, the cross-section where there is room.
+
+    Where nothing is laid the cross-section stands alone.
+    """
+    if view.phase in LYING and page.plan is not None and view.pieces:
+        _lying(page, view, box, laid(page.plan, view, page.name, page.team))
+    elif view.stack:
+        wide, tall = stack_size(view.stack, page.scale, page.say)
+        if tall <= box.h and wide <= box.w:
+            page.put(Stack, box, page.scale, view.stack, page.words.say, page.shade)
+
+
+def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
+    """The drawing over the whole box; smaller figures beside its platen, away from the collar."""
+    scale = page.scale
+    if box.h < scale.mm(LEAST_DRAWING_MM):
+        return
+    area = _collar(page, view, lying, box)
+    border = widest_border(lying.boxes, view) if view.border_check else None
+    shown = LayDrawing(
+        area,
+        scale,
+        lying,
+        view.pieces,
+        hands_of(page, view, lying),
+        {each.element: distance_of(page, lying, each) for each in lying.boxes},
+        scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
+    )
+    page.add(shown)
+    left, right = shown.free
+    left = _below(page, view, left)
+    if border is not None:
+        _border(page, border, right)
+    else:
+        _as_worn(page, view, right, lying)
+
+
+def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
+    """How far from the seam a piece begins; and how far off the centre line its middle is."""
+    below = _whole(page.length(lying.from_seam(placed)))
+    if not placed.x:
+        return below
+    return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
+
+
+def _whole(length: str) -> str:
+    """A length that no row ends in."""
+    return length.replace(" ", NO_BREAK)
+
+
+def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
+    """What stands at each hand, once the number lies there."""
+    drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
+    if not drawn or not lying.left_hand:
+        return None
+    left, right = page.word("left_hand"), page.word("right_hand")
+    return f"{lying.left_hand} {left}", f"{lying.right_hand} {right}"
+
+
+def _below(page: Page, view: View, box: Box) -> Box:
+    """The cross-section, or the colours where it has no room; returns what is left."""
+    wide, tall = stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
+    if not view.stack or wide > box.w or tall > box.h:
+        return _swatches(page, view, box)
+    place, rest = box.from_top(tall, page.scale.mm(2.0))
+    place = Box(place.x, place.y, wide, tall)
+    page.put(Stack, place, page.scale, view.stack, page.words.say, page.shade)
+    return rest
+
+
+def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
+    """How it is worn: large where a whole side is pressed, else small pieces at their place."""
+    scale = page.scale
+    if not _shirt_fits(page, box):
+        return
+    worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
+    if view.panel in SMALL_PLACES:
+        page.add(PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
+    elif view.panel not in NOT_ON_THE_BODY:
+        page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+
+
+def _shirt_fits(page: Page, box: Box) -> bool:
+    return min(box.w, box.h - caption_height(page.scale)) >= page.scale.mm(WORN_MM)
+
+
+def _border(page: Page, border: Border, box: Box) -> None:
+    """Show even and uneven borders at the top, where there is room."""
+    scale = page.scale
+    if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(BORDER_LEAST_MM):
+        return
+    figure, _ = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)))
+    words = (page.word("even"), page.word("move_it"))
+    width, most = page.length(border.width), page.length(border.most_off)
+    measures = page.word("border", width=width, most=most)
+    page.add(BorderCheck(figure, scale, words, page.shade, border, measures))
+    page.drawn.add("line.border")
+
+
+def _upper(box: Box, most: float) -> Box:
+    return box.from_top(min(box.h, most))[0]
+
+
+def _swatches(page: Page, view: View, box: Box) -> Box:
+    """The colours that go down next; returns what is left below."""
+    films = _films(view)
+    row = height(1, page.scale.small / CAPITAL)
+    em = page.scale.small / CAPITAL
+    wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
+    tall = row * len(films)
+    if not films or wide > box.w or tall > box.h:
+        return box
+    head, rest = box.from_top(tall, page.scale.mm(2.0))
+    page.add(Swatches(head, page.scale, films, page.shade))
+    return rest
+
+
+def shown_lines(page: Page, view: View, box: Box) -> set[str]:
+    """Return how the ids of lines begin that the drawing in `box` is likely to show."""
+    assert page.plan is not None
+    lying = laid(page.plan, view, page.name, page.team)
+    border = {"line.border"} if view.border_check else set()
+    return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
+
+
+def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, int]:
+    """Which side is up, how far the seam is off the edge, and on how many rows; 0 without room.
+
+    Shorts have a waistband there, a sleeve its shoulder seam.
+    """
+    panel = view.panel
+    end = "waistband" if panel == "shorts" else "sleeve" if "sleeve" in panel else "collar"
+    distance = page.length(abs(lying.seam_ruler))
+    way = f"{end}_{'toward' if lying.toward else 'away'}"
+    text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
+    told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
+    if told:  # in the place of that line, with all that it says
+        text = page.word("side_up", side=told[0].values["panel"], way=text)
+    em = page.scale.small / CAPITAL
+    rows = len(wrap(text, True, box.w / em))
+    left = box.h - height(rows, em) - 1 - page.scale.mm(0.6)
+    least = page.scale.mm(FOR_A_LINE_MM if told else WITH_CAPTION_MM)
+    return text, rows if rows <= 2 and left >= least else 0
+
+
+def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
+    """Write beside the edge at the collar how far its seam is off it; returns the room left."""
+    text, rows = _collar_rows(page, view, lying, box)
+    if not rows:
+        return box
+    small = page.scale.small
+    cut = box.from_bottom if lying.toward else box.from_top
+    words, rest = cut(height(rows, small / CAPITAL) + 1, page.scale.mm(0.6))
+    page.text(text, words, Style(small, small * 1.1, bold=True, rows=2), halign="center")
+    page.drawn |= COLLAR_LINES
+    return rest
+
+
+def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
+    """The colours that go down next; in a stack with the number of their layer."""
+    stacked = {piece.element for piece in view.pieces if piece.layer > 1}
+    coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)
+    films = {
+        f"{p.layer} {p.colour.upper()}" if p.element in stacked else p.colour.upper(): p.colour
+        for p in coming
+    }
+    return tuple((word, film(colour)) for word, colour in films.items())
+
+
+LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
+GAP_MM = 1.5
+
+
+class FromAfar(Scale):
+    """A scale on which captions, too, are 16' from where the large words are read."""
+
+    __slots__ = ()
+
+    @property
+    def small(self) -> float:
+        """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
+        return self.capital(16.5, self.far_metres)
+
+
+def draw_closer(page: Page, view: View, content: Box) -> None:
+    """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
+
+    Hands and distances stand beside it, all at 16' from afar at the least.
+    """
+    assert page.plan is not None
+    scale = FromAfar(page.scale.size, page.scale.screen_inches)
+    draw_sheet(page, view, content)
+    wide, high = plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
+    aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
+    _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
+    style = Style(scale.small, scale.small, bold=True, rows=4)
+    blocks = [Block(text, style) for text in _said(page, view)]
+    fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
+    tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
+    words, rest = below.from_top(tall, scale.mm(GAP_MM))
+    words = Box(words.x, words.y, words.w - aside, words.h)
+    page.column(words, blocks, [page.shade.text] * len(blocks))
+    lying = laid(page.plan, view, page.name, page.team)
+    lengths = {each.element: distance_of(page, lying, each) for each in lying.boxes}
+    hands = hands_of(page, view, lying)
+    if hands is not None and scale.portrait:
+        rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
+    page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
+
+
+def has_closer(view: View) -> bool:
+    """Return whether pieces are laid, so that there is something to look at closer."""
+    return any(line.id.startswith(LAID_LINES) for line in view.lines)
+
+
+def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
+    """Upright the hands stand beyond the collar's end, each on its side; returns the rest."""
+    tall = height(2, scale.small / CAPITAL) + 1
+    cut = box.from_bottom if toward else box.from_top
+    strip, rest = cut(tall, scale.mm(GAP_MM))
+    right, left = strip.from_right((strip.w - scale.mm(3.0)) / 2, scale.mm(3.0))
+    for word, place, halign in zip(hands, (left, right), ("left", "right"), strict=True):
+        style = Style(scale.small, scale.small, bold=True, rows=2)
+        page.text(word, place, style, halign=halign)
+    return rest
+
+
+def _said(page: Page, view: View) -> list[str]:
+    """The colours in the order they are laid, and the seconds that the bar starts."""
+    said = [page.say(line) for line in view.lines if line.id.startswith(LAID_LINES)]
+    seconds = view.bar.label.values.get("seconds")
+    return [*said, page.word("closes", seconds=seconds)] if seconds else said

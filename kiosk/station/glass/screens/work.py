@@ -1,0 +1,344 @@
+"""The work screen: draws a view, and says what was touched. It knows no rule."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.plan.place import NOBODY, Team
+from kiosk.run.facts import Kind
+from kiosk.run.show import View
+from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
+from kiosk.station.desk.sheet import Action, Choices, Option, Refused
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.inputs.press import By, Press
+from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint
+from kiosk.station.glass.screens.side import has_closer
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import DARK as NIGHT_SHADE
+from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
+from kiosk.station.glass.widgets.caution_box import PracticeFrame, border
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.number_pad import NumberPad
+from kiosk.station.glass.widgets.paint import Kept, ground
+from kiosk.station.glass.widgets.strip import Notice
+from kiosk.words import Words
+
+CHOOSES = frozenset(
+    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
+)
+"""Light screens on which a long press turns to the choices."""
+YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
+
+
+def nothing_more(view: View) -> tuple[Option, ...]:
+    """Return no options."""
+    return ()
+
+
+def nobody() -> Team:
+    """Return no names to be fitted together."""
+    return NOBODY
+
+
+class WorkScreen(Widget):
+    """The job at the press. `show` it a view each frame: only what changed is drawn.
+
+    `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
+    `team` all the names of the order, which get one height.
+    `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
+    `options(view)`, offered on hold and at the end, come back through it as they are.
+    A pedal calls `pedal_down` and `pedal_up`. `share` is what the tightest text kept of its
+    least size.
+    """
+
+    frame = "practice"  # the word of the frame, where there is one
+
+    def __init__(
+        self,
+        words: Words,
+        settings: StationSettings,
+        names: Callable[[str], str],
+        on_action: Callable[[Any], None] = lambda action: None,
+        clock: Callable[[], float] = time.monotonic,
+        options: Callable[[View], Sequence[Option]] = nothing_more,
+        practice: bool = False,
+        team: Callable[[], Team] = nobody,
+    ) -> None:
+        super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
+        self.words = words
+        self.settings = settings
+        self.names = names
+        self.on_action = on_action
+        self.clock = clock
+        self.options = options
+        self.practice = practice
+        self.team = team
+        self.plan: Plan | None = None
+        self.view: View | None = None
+        self.share = 1.0
+        self.press = Press(clock, self._bar_down, self._bar_short, self._bar_long)
+        self._meaning: Any = None
+        self._painted: Painted | None = None
+        self._live: list[Callable[[View], None]] = []
+        self._key: object = None
+        self._asked: object = None  # what the picture asks for
+        self._kept = Kept()
+        self._since = clock()
+        self._judging: Judging | None = None
+        self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
+        self._stepping = False  # the pedal has turned a pad to its choices
+        self._reading: object = None  # the question whose press is being read
+        self._closer = False  # the lay drawing is shown over the page
+        self._flags: tuple[Message, ...] = ()
+        self._notices: tuple[Message, ...] = ()
+        self._notice: Widget | None = None
+
+    # -- drawing ----------------------------------------------------------
+
+    def show(
+        self, view: View, notices: tuple[Message, ...] = (), flags: tuple[Message, ...] = ()
+    ) -> None:
+        """Show a view; `notices` lie over the header, `flags` stand before the job's title."""
+        self._forget_judging(view)
+        self._stepping = self._stepping and view.ask is not None and view.ask.pad
+        self._flags = flags
+        self._closer = self._closer and _laying(view) == _laying(self.view)
+        if self._reading != view.ask or view.kind is not Kind.SETTING:
+            self._reading = None
+        turned = (self._judging, self._stepping, self._reading is not None, self._closer)
+        key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice, self._worn())
+        self.view = view
+        ground(_shade(view).ground)  # another page may have had the window meanwhile
+        if key != self._key:
+            told = replace(view, finish=None, lines=(), peel_line=None)
+            read = None if self._judging else drawn_key(told)
+            asked = (read, turned, *key[3:])
+            self._repaint(view, flags, asked)
+            self._key = key
+            self._notices = ()
+        else:
+            for live in self._live:
+                live(view)
+        if notices != self._notices:
+            self._show_notices(notices)
+
+    def _repaint(self, view: View, flags: tuple[Message, ...], asked: object) -> None:
+        """Paint anew. Where only what is told beside the buttons changed nobody reads them again.
+
+        The pages of an inspection ask the same whatever goes on behind them.
+
+        The pedal then stands where it stood, and a touch is no younger than the picture is.
+        """
+        stood = -1 if self._painted is None else self._painted.choices.at
+        pad = self._pad()
+        self._paint(view, flags)
+        if asked != self._asked:
+            self._since = self.clock()
+        elif self._painted is not None:
+            self._painted.choices.stand_on(stood)
+            again = self._pad()
+            if pad is not None and again is not None:
+                again.type_again(pad.value)
+        self._asked = asked
+
+    def _pad(self) -> NumberPad | None:
+        """The pad that figures are typed on, None where there is none."""
+        return next((each for each in self.walk() if isinstance(each, NumberPad)), None)
+
+    def _worn(self) -> tuple[object, ...]:
+        """In which words and units the picture is drawn."""
+        return self.words, self.settings
+
+    def _forget_judging(self, view: View) -> None:
+        if self._judging is not None and self._judging.ticket != view.inspect_ticket:
+            self._judging = None
+
+    def _paint(self, view: View, flags: tuple[Message, ...]) -> None:
+        self.clear_widgets()
+        self.canvas.clear()
+        self._notice = None
+        self.size = Window.size
+        whole = Box(0.0, 0.0, *map(float, Window.size))
+        scale = Scale(tuple(Window.size), self.settings.screen_inches)
+        page = self._page(view, scale)
+        inner = whole.inset(border(scale)) if self.practice else whole
+        options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
+        said = tuple(self.words.say(flag) for flag in flags)
+        wanted = Wanted(
+            self._judging,
+            options,
+            self.on_action,
+            self._turn,
+            said,
+            self._typed,
+            self._stepping,
+            self._closer,
+            self._reading is not None,
+        )
+        self._painted = paint(page, view, inner, wanted)
+        if self.practice:
+            hot = self.frame != "practice"
+            self.add_widget(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
+        self._live = page.live
+        self.share = page.share
+
+    def _page(self, view: View, scale: Scale) -> Page:
+        name = self.names(view.line) if view.line else ""
+        shade = _shade(view)
+        page = Page(
+            self, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
+        )
+        page.team = self.team()
+        return page
+
+    def _show_notices(self, notices: tuple[Message, ...]) -> None:
+        if self._notice is not None:
+            self.remove_widget(self._notice)
+            self._notice = None
+        self._notices = notices
+        if notices and self._painted is not None and self.view is not None:
+            dark = self.view.kind in DARK
+            lit = (PAPER, INK) if self._painted.opening else (INK, PAPER)
+            ground, ink = (SNOW, NIGHT) if dark else lit
+            scale = Scale(tuple(Window.size), self.settings.screen_inches)
+            said = [self.words.say(notice) for notice in notices]
+            self._notice = Notice(self._painted.notices, scale, said, ground, ink)
+            self.add_widget(self._notice)
+
+    @property
+    def painted(self) -> Painted | None:
+        """What was painted last, None before anything was."""
+        return self._painted
+
+    # -- what is touched --------------------------------------------------
+
+    def _act(self, action: Action) -> None:
+        """Pass on what a button asks, unless its picture is too young to have been read."""
+        if self.clock() - self._since < YOUNG_SECONDS:
+            self.on_action(Refused())
+            return
+        self._judging = None
+        self._reading = None
+        self.on_action(action)
+
+    def _turn(self, judging: Judging) -> None:
+        if self.clock() - self._since < YOUNG_SECONDS:
+            self.on_action(Refused())
+            return
+        self._judging = judging
+        self._typed.clear()
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """Bar and side buttons are the screen's own; the rest belongs to the widgets."""
+        if self._painted is None or self.view is None:
+            return False
+        foot = self._painted.foot
+        if foot.bar.holds(*touch.pos):
+            touch.grab(self)
+            self.press.down(By.FINGER)
+        elif foot.back is not None and foot.back.holds(*touch.pos):
+            self._back()
+        elif foot.right is not None and foot.right.holds(*touch.pos):
+            self._act(SayOpened() if self.view.opened else HoldOn())
+        elif not super().on_touch_down(touch):
+            self._look_closer(*touch.pos)
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        """A finger that went down on the bar counts wherever it lifts."""
+        if touch.grab_current is self:
+            touch.ungrab(self)
+            self.press.up(By.FINGER)
+        return True
+
+    def _look_closer(self, x: float, y: float) -> None:
+        """A touch on the lay drawing shows it over the page; one more takes it back."""
+        lay = next((each for each in self.walk() if isinstance(each, LayDrawing)), None)
+        if self.view is None or lay is None or not has_closer(self.view):
+            return
+        if not (self._closer or lay.box.holds(x, y)):
+            return
+        self._closer = not self._closer
+        self.show(self.view, self._notices, self._flags)
+
+    def _back(self) -> None:
+        if self._reading is not None:
+            self._reading = None
+        elif self._judging is None:
+            self._act(Back())
+        elif self._judging.defect or self._judging.reads:
+            self._turn(replace(self._judging, defect="", reads=False))
+        else:
+            self._judging = None
+
+    def judge(self, ticket: str, number: str, stage: Stage) -> None:
+        """Ask what is wrong with a garment, and why, once it is shown."""
+        self._judging = Judging(ticket, number, stage)
+        self._typed.clear()
+
+    # -- forward ----------------------------------------------------------
+
+    def pedal_down(self) -> None:
+        """The pedal went down."""
+        self.press.down(By.PEDAL)
+
+    def pedal_up(self) -> None:
+        """The pedal came up."""
+        self.press.up(By.PEDAL)
+
+    def second_pedal(self) -> None:
+        """A pedal of its own for what a long press of forward does."""
+        self._bar_long(By.PEDAL, self.clock())
+
+    def _bar_down(self, by: By, since: float) -> bool:
+        """Keep what the bar said as it went down: a press is known as short on its way up."""
+        self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
+        return False
+
+    def _bar_short(self, by: By, since: float) -> None:
+        if self._meaning is not None:
+            self.on_action(Forward(self._meaning, since))
+        elif self._painted is not None and self._painted.choices.buttons:
+            self._painted.choices.step()
+        elif self.view is not None and self.view.ask is not None and self.view.ask.pad:
+            self._stepping = True
+            self.show(self.view, self._notices, self._flags)
+        elif self.view is not None and self.view.kind is Kind.SETTING:
+            self._reading = self.view.ask
+            self.show(self.view, self._notices, self._flags)
+        else:
+            self.on_action(Refused())
+
+    def _bar_long(self, by: By, since: float) -> None:
+        """Long is choose where something is marked, opened while closed, else the choices."""
+        if self._painted is not None and self._painted.choices.choose():
+            return
+        if self.view is not None and self.view.opened:
+            self.on_action(SayOpened())
+        elif self.view is not None and self.view.kind in CHOOSES:
+            self._judging = None
+            self.on_action(Choices())
+        else:
+            self.on_action(Refused())
+
+
+def _shade(view: View) -> Shade:
+    if view.kind in (Kind.OVER, Kind.UNASKED):
+        return LATE
+    return NIGHT_SHADE if view.kind is Kind.HEAT else LIGHT
+
+
+def _laying(view: View | None) -> object:
+    """What is laid: while it is the same the drawing may be looked at closer."""
+    return None if view is None else (view.kind, view.ticket, view.phase, view.pieces)

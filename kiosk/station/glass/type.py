@@ -1,0 +1,268 @@
+"""The station's face, and text fitted into boxes: shrunk to its least size, wrapped, narrowed.
+
+Sizes are heights of a capital in pixels, since that is what distance rules speak of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil, floor
+from pathlib import Path
+from typing import Any
+
+from kivy.core.text import Label as CoreLabel
+
+from kiosk.catalog.rules import read_face
+
+FONTS = Path(__file__).resolve().parents[3] / "assets" / "fonts" / "b612"
+REGULAR = str(FONTS / "B612-Regular.otf")
+BOLD = str(FONTS / "B612-Bold.otf")
+SPARE = str(FONTS.parent / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf")
+
+# Of the em, measured in the font's outlines.
+CAPITAL = 0.763
+ASCENT = 0.96
+TOP = 0.82  # what a row keeps free above its baseline; an accent on a capital uses the gap above
+DESCENT = 0.26
+ROUND = 0.03  # how far a round figure stands over a straight one
+PITCH = 1.06  # from baseline to baseline
+
+MEASURED_AT = 100
+NARROWEST = 0.86  # of a letter's own width, before its height gives way
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How large a text may be: capitals of `least` to `most` pixels, on at most `rows` rows."""
+
+    least: float
+    most: float
+    bold: bool = False
+    rows: int = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A text broken into rows at `em` pixels.
+
+    `narrow` below 1 has its letters set narrower; `share` below 1 is what it kept of its
+    least height, the last resort.
+    """
+
+    rows: tuple[str, ...]
+    em: int
+    width: float
+    height: float
+    narrow: float = 1.0
+    share: float = 1.0
+
+
+def face(bold: bool, text: str = "") -> str:
+    """Return the font file of the face; the spare one's for a row with a letter that it lacks."""
+    if not text.isascii() and not _drawn().issuperset(text):
+        return SPARE
+    return BOLD if bold else REGULAR
+
+
+@lru_cache(maxsize=1)
+def _drawn() -> frozenset[str]:
+    """The characters that the face has, and the blanks that are drawn as nothing."""
+    return frozenset(read_face().glyphs) | {"\n", NO_BREAK}
+
+
+@lru_cache(maxsize=4096)
+def breadth(text: str, bold: bool) -> float:
+    """Return the width of a row of text in ems."""
+    return float(_measure(face(bold, text)).get_extents(text)[0]) / MEASURED_AT if text else 0.0
+
+
+@lru_cache(maxsize=3)
+def _measure(font: str) -> Any:  # Kivy's label has no types
+    label = CoreLabel(font_name=font, font_size=MEASURED_AT)
+    label.resolve_font_name()
+    return label
+
+
+def height(rows: int, em: float) -> float:
+    """Return the height in pixels of a block of rows."""
+    return (TOP + DESCENT + PITCH * (rows - 1)) * em if rows else 0.0
+
+
+NO_BREAK = "\u00a0"  # a space at which no row ends
+
+
+def _words(text: str) -> list[str]:
+    """The words between which a row may end."""
+    return [word for word in text.replace("\n", " ").split(" ") if word]
+
+
+def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
+    """Break `text` into rows of at most `ems` width; a single longer word stays whole."""
+    rows: list[str] = []
+    for paragraph in text.split("\n"):
+        row = ""
+        for word in _words(paragraph):
+            longer = f"{row} {word}" if row else word
+            if row and breadth(longer, bold) > ems:
+                rows.append(row)
+                row = word
+            else:
+                row = longer
+        rows.append(row)
+    return tuple(rows)
+
+
+@lru_cache(maxsize=1024)
+def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
+    """Return the least width in ems in which `text` takes `rows` rows at most, and the rows."""
+    words = _words(text)
+    if not words:
+        return 0.0, ()
+    low = max(breadth(word, bold) for word in words)
+    high = max(breadth(line, bold) for line in text.split("\n"))
+    if rows > 1 and len(wrap(text, bold, low)) <= rows:
+        high = low
+    for _ in range(14 if rows > 1 else 0):
+        middle = (low + high) / 2
+        if len(wrap(text, bold, middle)) <= rows:
+            high = middle
+        else:
+            low = middle
+    broken = wrap(text, bold, high)
+    return max(breadth(row, bold) for row in broken), broken
+
+
+@lru_cache(maxsize=2048)  # one screen differs from the last in a few texts only
+def fit(text: str, style: Style, width: float, room: float) -> Fitted:
+    """Fit `text` into `width` by `room` pixels: as few rows as its least size allows."""
+    most = Fitted((), 1, 0.0, 0.0, share=0.0)
+    for narrow in (1.0, NARROWEST):
+        em, rows = _largest(text, style, width / narrow, room)
+        most = _set(rows, em, style, narrow)
+        if most.share == 1.0:
+            break
+    return most
+
+
+def _largest(text: str, style: Style, width: float, room: float) -> tuple[float, tuple[str, ...]]:
+    best: tuple[float, tuple[str, ...]] = (0.0, ())
+    for rows in range(text.count("\n") + 1, min(style.rows, max(1, len(_words(text)))) + 1):
+        ems, broken = balanced(text, style.bold, rows)
+        em = min(
+            style.most / CAPITAL,
+            room / (TOP + DESCENT + PITCH * (len(broken) - 1)),
+            width / ems if ems else style.most / CAPITAL,
+        )
+        if em > best[0] + 0.01:
+            best = (em, broken)
+        if em >= style.least / CAPITAL - 0.01:
+            break
+    return best
+
+
+def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> Fitted:
+    whole = max(1, floor(em + 0.01))
+    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * whole * narrow
+    least = style.least / CAPITAL
+    share = 1.0 if not rows or em >= least - 1.0 else em / least  # a pixel is rounding
+    return Fitted(rows, whole, wide, height(len(rows), whole), narrow, share)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One text of a column; `gap` pixels stay free below it."""
+
+    text: str
+    style: Style
+    gap: float = 0.0
+
+
+GROWN = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)  # from the least size to the most
+NARROWS = (0.95, 0.9, NARROWEST)
+SHARES = (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.79, 0.76, 0.73, 0.7, 0.64, 0.58, 0.5, 0.4, 0.3, 0.2)
+
+
+def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:
+    """Fit blocks under each other into `width` by `room`: all grow and shrink alike.
+
+    Where their least sizes have no room the letters are set narrower first, then smaller.
+    Returns the fitted texts, and what they kept of their least sizes (1 where they had room).
+    """
+    return _column(tuple(blocks), width, room)
+
+
+@lru_cache(maxsize=1024)
+def _column(
+    blocks: tuple[Block, ...], width: float, room: float
+) -> tuple[tuple[Fitted, ...], float]:
+    for grown in GROWN:
+        fitted = _at(blocks, width, grown, 1.0, 1.0)
+        if fits(fitted, blocks, width, room):
+            return fitted, 1.0
+    tries = [(narrow, 1.0) for narrow in NARROWS] + [(NARROWEST, share) for share in SHARES]
+    for narrow, share in tries:
+        fitted = _at(blocks, width, 0.0, narrow, share)
+        if fits(fitted, blocks, width, room):
+            break
+    return fitted, share
+
+
+def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
+    """Tell whether fitted blocks with their gaps stay inside `width` by `room`."""
+    gaps = sum(block.gap for block in blocks[:-1])
+    return (
+        sum(each.height for each in fitted) + gaps <= room + 0.5
+        and max((each.width for each in fitted), default=0.0) <= width + 0.5
+    )
+
+
+def _at(
+    blocks: Sequence[Block], width: float, grown: float, narrow: float, share: float
+) -> tuple[Fitted, ...]:
+    found = []
+    for block in blocks:
+        style = block.style
+        em = share * (style.least + (style.most - style.least) * grown) / CAPITAL
+        found.append(_wrapped(block.text, style, width, em, narrow, share))
+    return tuple(found)
+
+
+@lru_cache(maxsize=4096)
+def _wrapped(
+    text: str, style: Style, width: float, em: float, narrow: float, share: float
+) -> Fitted:
+    whole = max(1, floor(em + 0.01))
+    needed = len(wrap(text, style.bold, width / whole / narrow))
+    ems, rows = balanced(text, style.bold, needed)
+    return Fitted(rows, whole, ems * whole * narrow, height(len(rows), whole), narrow, share)
+
+
+@lru_cache(maxsize=64)
+def figures(text: str, em: int) -> tuple[Any, int]:
+    """Return bold figures as a texture without the empty rows above and below them.
+
+    Returns as well how many pixels its foot is below the top of the whole row.
+    """
+    image = texture(text, True, em)
+    baseline = image.height - ASCENT * em
+    foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
+    foot, top = max(0, foot), min(image.height, top)
+    return image.get_region(0, foot, image.width, top - foot), image.height - foot
+
+
+@lru_cache(maxsize=128)
+def texture(
+    text: str, bold: bool, em: int, stretched: bool = False
+) -> Any:  # a Kivy texture has no types
+    """Return one row of white text as a texture; a canvas Color before it tints it.
+
+    Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
+    needs no smoothing, which is the dearest part of drawing it.
+    """
+    label = CoreLabel(text=text, font_name=face(bold, text), font_size=em)
+    label.refresh()
+    if not stretched:
+        label.texture.min_filter = label.texture.mag_filter = "nearest"
+    return label.texture

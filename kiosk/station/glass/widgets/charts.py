@@ -1,0 +1,145 @@
+"""Pictures of plain pages: a report's chart or table, a garment's heat."""
+
+from __future__ import annotations
+
+from kivy.graphics import Color, Ellipse
+from kivy.graphics import Line as Stroked
+
+from kiosk.report.draw import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
+from kiosk.station.desk.pictures import ChartPicture, TablePicture
+from kiosk.station.desk.sheet import Picture
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import INK, MUTED, Colour
+from kiosk.station.glass.type import CAPITAL, Style, breadth, height, wrap
+from kiosk.station.glass.widgets.heat_graph import HeatGraph
+from kiosk.station.glass.widgets.paint import Drawn, fill, outline
+from kiosk.station.glass.widgets.text import Text
+
+
+class ReportChart(Drawn):
+    """The chart drawn into `box`."""
+
+    def __init__(self, box: Box, scale: Scale, picture: ChartPicture) -> None:
+        super().__init__(box)
+        self.scale = scale
+        em = scale.small / CAPITAL
+        self.row = height(1, em) + scale.mm(1.4)
+        frame = Frame(box.w, box.h, scale.mm(2.0), self.row, lambda text: breadth(text, False) * em)
+        control = picture.control
+        strokes = control_strokes(control, frame) if control else bar_strokes(picture.bars, frame)
+        for stroke in strokes:
+            if isinstance(stroke, Label):
+                self._say(stroke)
+                continue
+            with self.canvas:
+                self._paint(stroke)
+
+    def _paint(self, stroke: Line | Dot | Bar) -> None:
+        if isinstance(stroke, Line):
+            self._line(stroke)
+        elif isinstance(stroke, Dot):
+            self._dot(self.box.x + stroke.x, self.box.y + stroke.y, stroke.ring)
+        else:
+            fill(Box(self.box.x, self.box.y + stroke.y, stroke.wide, stroke.high), MUTED)
+
+    def _line(self, line: Line) -> None:
+        points = [(self.box.x + x, self.box.y + y) for x, y in line.points]
+        if line.look is Look.LIMIT:
+            Color(*MUTED.rgba)
+            flat = [value for point in points for value in point]
+            Stroked(points=flat, width=1.0, dash_length=6, dash_offset=5)
+            return
+        colour, thick = (INK, self.scale.mm(0.4)) if line.look is Look.VALUE else (MUTED, 1.0)
+        outline(points, colour, thick, close=False)
+
+    def _dot(self, x: float, y: float, ring: bool) -> None:
+        Color(*INK.rgba)
+        dot = self.scale.mm(0.6)
+        Ellipse(pos=(x - dot, y - dot), size=(2 * dot, 2 * dot))
+        if ring:
+            Stroked(circle=(x, y, self.scale.mm(1.6)), width=max(1.0, self.scale.mm(0.25)))
+
+    def _say(self, label: Label) -> None:
+        left, low = self.box.x + label.x, self.box.y + label.y - self.row / 2
+        box = Box(left, low, self.box.right - left, self.row)
+        style = Style(self.scale.small * 0.97, self.scale.small, rows=1)
+        self.add_widget(Text(label.text, box, style, INK, "left", "middle"))
+
+
+class ReportTable(Drawn):
+    """The table drawn into `box` from the top, as far as there is room; the rest is counted."""
+
+    def __init__(self, box: Box, scale: Scale, picture: TablePicture) -> None:
+        super().__init__(box)
+        self.scale = scale
+        self.em = scale.small / CAPITAL
+        self.gap = scale.mm(3.0)
+        widths = [self._widest(column) for column in zip(picture.head, *picture.rows, strict=True)]
+        if sum(widths) + self.gap * (len(widths) - 1) <= box.w:
+            self._columns(picture, widths)
+        else:
+            self._paragraphs(picture)
+
+    def _widest(self, texts: tuple[str, ...]) -> float:
+        return max(breadth(text, False) for text in texts) * self.em + 1.0
+
+    def _columns(self, picture: TablePicture, widths: list[float]) -> None:
+        pitch = height(1, self.em) + self.scale.mm(1.6)
+        room = max(1, int(self.box.h // pitch) - 1)
+        rows = picture.rows if len(picture.rows) <= room else picture.rows[: room - 1]
+        top = self._row(picture.head, widths, self.box.top, pitch, MUTED)
+        for row in rows:
+            self._rule(top)
+            top = self._row(row, widths, top, pitch, INK)
+        self._more(len(picture.rows) - len(rows), top, pitch)
+
+    def _row(
+        self, cells: tuple[str, ...], widths: list[float], top: float, pitch: float, colour: Colour
+    ) -> float:
+        x = self.box.x
+        for text, width in zip(cells, widths, strict=True):
+            if text:
+                self._say(text, Box(x, top - pitch, width, pitch), colour)
+            x += width + self.gap
+        return top - pitch
+
+    def _paragraphs(self, picture: TablePicture) -> None:
+        """The row's name, then its other cells, each after its head."""
+        ems, top = self.box.w / self.em, self.box.top
+        below = height(1, self.em) + self.scale.mm(1.0)  # kept free for how many are left
+        for nth, row in enumerate(picture.rows):
+            told = [f"{head} {cell}" for head, cell in zip(picture.head[1:], row[1:], strict=True)
+                    if cell]  # fmt: skip
+            text = f"{row[0]}: {' · '.join(told)}" if row[0] else " · ".join(told)
+            lines = len(wrap(text, False, ems))
+            tall = height(lines, self.em) + self.scale.mm(1.6)
+            last = nth == len(picture.rows) - 1
+            if top - tall < self.box.y + (0 if last else below):
+                self._more(len(picture.rows) - nth, top, below)
+                return
+            if nth:
+                self._rule(top)
+            self._say(text, Box(self.box.x, top - tall, self.box.w, tall), INK, lines)
+            top -= tall
+
+    def _more(self, count: int, top: float, pitch: float) -> None:
+        if count > 0 and top - pitch >= self.box.y - 1:
+            self._say(f"+ {count}", Box(self.box.x, top - pitch, self.box.w, pitch), MUTED)
+
+    def _rule(self, y: float) -> None:
+        with self.canvas:
+            fill(Box(self.box.x, y, self.box.w, 1.0), MUTED)
+
+    def _say(self, text: str, box: Box, colour: Colour, rows: int = 1) -> None:
+        style = Style(self.scale.small, self.scale.small, rows=rows)
+        self.add_widget(Text(text, box, style, colour, "left", "middle"))
+
+
+def drawn(box: Box, scale: Scale, picture: Picture) -> Drawn:
+    """Return the picture drawn into `box`."""
+    if isinstance(picture, TablePicture):
+        return ReportTable(box, scale, picture)
+    if isinstance(picture, ChartPicture):
+        return ReportChart(box, scale, picture)
+    return HeatGraph(box, scale, picture)

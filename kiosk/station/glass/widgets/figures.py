@@ -1,0 +1,203 @@
+"""Small figures beside a move: the garment as worn, and what an even border looks like."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kiosk.catalog.base import Message
+from kiosk.catalog.rules import read_face
+from kiosk.plan.place import Box as Placed
+from kiosk.plan.sizes import Border
+from kiosk.run.show import Slab, StackSlab
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, DIM, INK, MUTED, WHITE, Colour, Shade, film
+from kiosk.station.glass.type import CAPITAL, Style, breadth, fit, height, wrap
+from kiosk.station.glass.widgets.marks import ASPECT, BODY, COLLAR, letter, shirt
+from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline, polygon
+from kiosk.station.glass.widgets.text import Text
+
+LEAST_FIGURE_MM = 13.0
+
+
+def caption_height(scale: Scale) -> float:
+    """Return the height of a small figure's caption, px."""
+    return height(1, scale.small / CAPITAL)
+
+
+class AsWorn(Drawn):
+    """The shirt as a reader sees it on the player: name above number, upright."""
+
+    def __init__(
+        self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: Shade
+    ) -> None:
+        super().__init__(box)
+        place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
+        words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
+        with self.canvas:
+            polygon(shirt(place), CLOTH)
+            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+        body = Box(
+            place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
+        )
+        head, rest = body.from_top(body.h * 0.26 if name else 0.0)
+        if name:
+            self.add_widget(Text(name, head, Style(6, head.h, bold=True, rows=1), INK, "center"))
+        self.add_widget(Numeral(rest, number, INK, rest.h, "center"))
+        style = Style(scale.small, scale.small, rows=1)
+        self.add_widget(Text(caption, words, style, shade.second, "center"))
+
+
+class PlaceWorn(Drawn):
+    """The shirt as a reader sees it, with small pieces where they are on it, to scale.
+
+    `boxes` are as worn; `half` is half of the body's width in inches.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        boxes: Sequence[Placed],
+        half: float,
+        caption: str,
+        shade: Shade,
+    ) -> None:
+        super().__init__(box)
+        words, room = box.from_bottom(caption_height(scale))
+        place = room.fitted(ASPECT).inset(1)
+        px = BODY * place.w / (2 * half)
+        x, y = place.centre[0], place.y + COLLAR * place.h
+        with self.canvas:
+            polygon(shirt(place), CLOTH)
+            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+            for each in (each for placed in boxes for each in placed.letters):
+                w, h = each.width * px, each.height * px
+                ink = Box(x + each.x * px - w / 2, y - each.y * px - h / 2, w, h)
+                letter(each.character, ink, read_face(), INK)
+        style = Style(scale.small, scale.small, rows=1)
+        self.add_widget(Text(caption, words, style, shade.second, "center"))
+
+
+class BorderCheck(Drawn):
+    """Two pieces on pieces: one even on all four sides, one to be moved.
+
+    The second lies twice as far off as `most` allows, in the drawing's scale of `border`;
+    `measures` says both in words and is left out where it has no room.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        words: tuple[str, str],
+        shade: Shade,
+        border: Border,
+        measures: str,
+    ) -> None:
+        super().__init__(box)
+        figures = self._measured(box, scale, measures, shade)
+        share = 2 * border.most_off / border.width
+        for half, word, off in zip(
+            figures.grid(2, 1, scale.mm(3)), words, (0.0, share), strict=True
+        ):
+            foot, room = half.from_bottom(caption_height(scale), scale.mm(0.8))
+            square = room.fitted(1.0)
+            self._pieces(square, off)
+            style = Style(scale.small, scale.small, bold=not off, rows=1)
+            self.add_widget(Text(word, foot, style, shade.text, "center"))
+
+    def _measured(self, box: Box, scale: Scale, measures: str, shade: Shade) -> Box:
+        """Write the measures at the foot, where the figures keep enough; returns what is left."""
+        em = scale.small / CAPITAL
+        rows = len(wrap(measures, False, box.w / em))
+        foot, rest = box.from_bottom(height(rows, em) + 1, scale.mm(0.8))
+        style = Style(scale.small, scale.small, rows=rows)
+        if rest.h < scale.mm(LEAST_FIGURE_MM) or fit(measures, style, foot.w, foot.h).share < 1:
+            return box
+        self.add_widget(Text(measures, foot, style, shade.second, "center"))
+        return rest
+
+    def _pieces(self, square: Box, off: float) -> None:
+        """Draw a piece on a piece whose border is a sixth of it; `off` is in borders."""
+        wide = square.w / 6
+        top = square.inset(wide)
+        moved = Box(top.x + off * wide, top.y - 0.7 * off * wide, top.w, top.h)
+        with self.canvas:
+            fill(square, INK)
+            fill(moved, WHITE)
+            frame(moved, INK, 1)
+
+
+class Swatches(Drawn):
+    """Colours of film under each other, each with its word."""
+
+    def __init__(
+        self, box: Box, scale: Scale, films: Sequence[tuple[str, Colour | None]], shade: Shade
+    ) -> None:
+        super().__init__(box)
+        style = Style(scale.small, scale.small, bold=True, rows=1)
+        for row, (word, colour) in zip(box.grid(1, len(films), 0), films, strict=True):
+            swatch, words = row.from_left(scale.mm(6.0), scale.mm(1.5))
+            swatch = swatch.inset(0, scale.mm(0.3))
+            with self.canvas:
+                if colour is not None:
+                    fill(swatch, colour)
+                frame(swatch, shade.text, scale.mm(0.3))
+            self.add_widget(Text(word, words, style, shade.text))
+
+
+SWATCH_MM = 13.0
+LIFT_MM = 1.2  # what is going down floats above the rest
+GROUNDS: dict[Slab, Colour | None] = {
+    Slab.PLATEN: DIM,
+    Slab.SHEET: WHITE,
+    Slab.CARRIER: None,
+    Slab.CLOTH: CLOTH,
+    Slab.PAD: MUTED,
+}
+
+
+def stack_size(
+    slabs: Sequence[StackSlab], scale: Scale, say: Callable[[Message], str]
+) -> tuple[float, float]:
+    """Return the width and height in px that a cross-section takes."""
+    em = scale.small / CAPITAL
+    words = max((breadth(say(slab.label), slab.coming) for slab in slabs), default=0.0) * em
+    lifted = scale.mm(LIFT_MM) * any(slab.coming for slab in slabs)
+    return scale.mm(SWATCH_MM + 2.5) + words, len(slabs) * height(1, em) * 1.04 + lifted
+
+
+class Stack(Drawn):
+    """The layers from the top, each a block of its colour with its word beside it."""
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        slabs: Sequence[StackSlab],
+        say: Callable[[Message], str],
+        shade: Shade,
+    ) -> None:
+        super().__init__(box)
+        self.shade = shade
+        self.scale = scale
+        row = height(1, scale.small / CAPITAL) * 1.04
+        wide, tall = stack_size(slabs, scale, say)
+        left, top = box.x + (box.w - wide) / 2, box.centre[1] + tall / 2
+        last_coming = max((i for i, slab in enumerate(slabs) if slab.coming), default=-1)
+        for i, slab in enumerate(slabs):
+            self._slab(Box(left, top - row, wide, row), slab, say(slab.label))
+            top -= row + (scale.mm(LIFT_MM) if i == last_coming else 0.0)
+
+    def _slab(self, box: Box, slab: StackSlab, word: str) -> None:
+        swatch, words = box.from_left(self.scale.mm(SWATCH_MM), self.scale.mm(1.8))
+        swatch = swatch.inset(0, self.scale.mm(0.25))
+        ground = film(slab.colour) if slab.slab is Slab.FILM else GROUNDS[slab.slab]
+        with self.canvas:
+            if ground is not None:
+                fill(swatch, ground)
+            frame(swatch, self.shade.text, self.scale.mm(0.6 if slab.coming else 0.3))
+        style = Style(self.scale.small, self.scale.small, bold=slab.coming, rows=1)
+        self.add_widget(Text(word, words, style, self.shade.text))

@@ -1,0 +1,258 @@
+"""A garment's temperatures over time: bond and cloth, closings shaded and named, levels, ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from math import dist
+
+from kiosk.catalog.base import Degrees, converted, degrees
+from kiosk.plan.heat import PhaseSpan
+from kiosk.station.desk.pictures import HeatPicture
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, MUTED, WHITE, Colour
+from kiosk.station.glass.type import CAPITAL, Style, breadth
+from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline
+from kiosk.station.glass.widgets.text import Text
+
+ROW = 1.9  # of a capital's height: what a row of words takes
+CEILING, FLOOR = 8.0, 5.0  # °C left free above the highest and below the lowest
+STEPS = {Degrees.C: (25, 50, 100), Degrees.F: (50, 100, 200)}
+SECONDS = (10, 30, 60, 120, 300)
+MOST_TICKS = 7
+MOST_LEVEL = 0.35  # of the plot's width: a longer word of a level gives way to its degrees
+NEAREST_MM, SAMPLE_MM = 0.5, 8.0
+
+
+class HeatGraph(Drawn):
+    """The picture drawn into `box`; letters are the scale's small ones."""
+
+    def __init__(self, box: Box, scale: Scale, picture: HeatPicture) -> None:
+        super().__init__(box)
+        self.picture = picture
+        self.scale = scale
+        self.style = Style(scale.small * 0.9, scale.small, rows=1)
+        self.row = scale.small * ROW
+        legend, rest = box.from_bottom(self.row * self._legend_rows())
+        names, rest = rest.from_top(self.row)
+        foot, rest = rest.from_bottom(self.row)
+        left = self._wide("000") + scale.mm(2.0)
+        self.plot = rest.from_right(rest.w - left, 0.0)[0]
+        lowest = min(t for p in picture.curve.points for t in (p.bond, p.cloth) if t is not None)
+        self._low, self._high = lowest - FLOOR, picture.curve.highest + CEILING
+        with self.canvas:
+            self._closings()
+            self._now()
+        self._levels()
+        self._axes(foot)
+        self._names(names)
+        with self.canvas:
+            self._curves()
+            self._ranges()
+        self._legend(legend)
+
+    # -- places -----------------------------------------------------------
+
+    def x(self, seconds: float) -> float:
+        """Where a moment stands, seconds from loading."""
+        return self.plot.x + self.plot.w * seconds / self.picture.curve.end
+
+    def y(self, celsius: float) -> float:
+        """Where a temperature stands."""
+        return self.plot.y + self.plot.h * (celsius - self._low) / (self._high - self._low)
+
+    def _wide(self, text: str) -> float:
+        return breadth(text, False) * self.scale.small / CAPITAL + self.scale.mm(0.5)
+
+    def _say(self, text: str, box: Box, halign: str = "left", colour: Colour = MUTED) -> None:
+        self.add_widget(Text(text, box, self.style, colour, halign, "middle"))
+
+    # -- parts ------------------------------------------------------------
+
+    def _closed(self) -> tuple[PhaseSpan, ...]:
+        return tuple(span for span in self.picture.curve.phases if span.closed)
+
+    def _closings(self) -> None:
+        for span in self._closed():
+            left, right = self.x(span.start), self.x(span.end)
+            fill(Box(left, self.plot.y, max(2.0, right - left), self.plot.h), CLOTH)
+
+    def _now(self) -> None:
+        """When to peel: a bare field with a frame, so that it needs no colour."""
+        wait = self.picture.curve.wait
+        if wait is None:
+            return
+        curve = self.picture.curve
+        left = self.x(curve.opened + wait.from_seconds)
+        right = self.x(min(curve.end, curve.opened + wait.to_seconds))
+        field = Box(left, self.plot.y, max(2.0, right - left), self.plot.h)
+        fill(field, WHITE)
+        frame(field, CLOTH_EDGE, self.scale.mm(0.3))
+
+    def _names(self, strip: Box) -> None:
+        """The unit, and each closing's name above it, pushed aside where names would touch."""
+        unit, strip = strip.from_left(self.plot.x - strip.x)
+        self._say(f"°{self.picture.unit.value}", unit)
+        closed, gap = self._closed(), self.scale.mm(1.5)
+        wides = [self._wide(name) for name in self.picture.closings]
+        middles = [self.x((span.start + span.end) / 2) for span in closed]
+        lefts = _apart(middles, wides, gap, strip.x, strip.right)
+        for name, left, wide, middle in zip(
+            self.picture.closings, lefts, wides, middles, strict=True
+        ):
+            self._say(name, Box(left, strip.y, wide, strip.h), "center", INK)
+            with self.canvas:
+                ends = ((left + wide / 2, strip.y + strip.h * 0.1), (middle, self.plot.top))
+                outline(ends, MUTED, 1.0, close=False)
+
+    def _levels(self) -> None:
+        """Dotted lines, each with its degrees at the right end, in words where they fit."""
+        right, free = self.plot.right - self.scale.mm(1.0), self.plot.y
+        named = zip(self.picture.curve.levels, self.picture.levels, strict=True)
+        for level, name in sorted(named, key=lambda each: each[0].celsius):
+            y = self.y(level.celsius)
+            with self.canvas:
+                for x in range(round(self.plot.x), round(self.plot.right), 9):
+                    fill(Box(x, y - 1, 3, 2), MUTED)
+            shown = name
+            if self._wide(name) > MOST_LEVEL * self.plot.w:
+                shown = f"{degrees(level.celsius, self.picture.unit)} °{self.picture.unit.value}"
+            wide = self._wide(shown)
+            low = self._above_curve(right - wide, y + self.scale.mm(0.6))
+            box = Box(right - wide, max(free, low), wide, self.row)
+            self._say(shown, box, "right")
+            free = box.top
+
+    def _above_curve(self, left: float, low: float) -> float:
+        """Return `low`, or what is just above the bond where a row from `left` on crosses it."""
+        points = self.picture.curve.points
+        heights = [self.y(p.bond) for p in points if p.bond is not None and self.x(p.time) >= left]
+        highest = max(heights, default=low)
+        crossed = low - self.row < highest and min(heights, default=highest) < low + self.row
+        return max(low, highest + self.scale.mm(0.6)) if crossed else low
+
+    def _axes(self, foot: Box) -> None:
+        with self.canvas:
+            outline((self.plot.pos, (self.plot.right, self.plot.y)), INK, 1.0, close=False)
+            outline((self.plot.pos, (self.plot.x, self.plot.top)), INK, 1.0, close=False)
+        for shown, celsius in self._degrees():
+            y = self.y(celsius)
+            wide = self.plot.x - self.box.x - self.scale.mm(1.0)
+            self._say(shown, Box(self.box.x, y - self.row / 2, wide, self.row), "right")
+        axis = self._wide(self.picture.axis)
+        for shown, moment in self._moments():
+            wide, x = self._wide(shown), self.x(moment)
+            if x + wide / 2 < foot.right - axis:
+                self._say(shown, Box(x - wide / 2, foot.y, wide, foot.h), "center")
+                with self.canvas:
+                    dashes(x, self.plot.y, self.plot.y + self.scale.mm(1.5), INK, 2.0)
+        self._say(self.picture.axis, foot.from_right(axis)[0], "right")
+
+    def _degrees(self) -> Iterator[tuple[str, float]]:
+        """Whole steps of the unit that lie in the plot, no nearer than two rows of words."""
+        most = max(2, int(self.plot.h / (self.row * 1.5)))
+        found: list[tuple[str, float]] = []
+        for step in STEPS[self.picture.unit]:
+            found = []
+            for shown in range(0, 500, step):
+                celsius = converted(float(shown), self.picture.unit, Degrees.C)
+                if self._low < celsius < self._high:
+                    found.append((str(shown), celsius))
+            if len(found) <= most:
+                break
+        yield from found
+
+    def _moments(self) -> Iterator[tuple[str, float]]:
+        """Seconds after opening, in steps that a person counts in."""
+        curve = self.picture.curve
+        after = curve.end - curve.opened
+        step = next((s for s in SECONDS if after / s <= MOST_TICKS), SECONDS[-1])
+        for shown in range(0, int(after) + 1, step):
+            yield str(shown), curve.opened + shown
+
+    def _curves(self) -> None:
+        points = self.picture.curve.points
+        cloth = self._line((p.time, p.cloth) for p in points)
+        bond = self._line((p.time, p.bond) for p in points)
+        outline(cloth, MUTED, self.scale.mm(0.25), close=False)
+        outline(bond, INK, self.scale.mm(0.7), close=False)
+
+    def _line(self, points: Iterable[tuple[float, float | None]]) -> list[tuple[float, float]]:
+        """Places on the screen; those nearer than a stroke are one, or its corners grow spikes."""
+        found: list[tuple[float, float]] = []
+        for time, celsius in points:
+            if celsius is None:
+                continue
+            place = (self.x(time), self.y(celsius))
+            if not found or dist(found[-1], place) > self.scale.mm(NEAREST_MM):
+                found.append(place)
+        return found
+
+    def _ranges(self) -> None:
+        """The 80 % ranges of ready and late, as bars with ends along the foot of the plot."""
+        curve = self.picture.curve
+        if curve.wait is None:
+            return
+        spans = (curve.wait.ready, curve.wait.late)
+        for row, span in enumerate(spans, 1):
+            if span is None or span.high == span.low:
+                continue
+            y = self.plot.y + self.scale.mm(2.2) * row
+            low, high = (self.x(curve.opened + end) for end in (span.low, span.high))
+            outline(((low, y), (high, y)), INK, self.scale.mm(0.4), close=False)
+            for x in (low, self.x(curve.opened + span.middle), high):
+                tall = self.scale.mm(0.8)
+                outline(((x, y - tall), (x, y + tall)), INK, self.scale.mm(0.4), close=False)
+
+    def _entries(self) -> tuple[str, ...]:
+        now = () if self.picture.curve.wait is None else (self.picture.now,)
+        return (self.picture.bond, self.picture.cloth, *now)
+
+    def _legend_places(self) -> list[tuple[int, float]]:
+        """Row and left edge of each entry of the legend, filled from the left."""
+        row, left, found = 0, self.box.x, []
+        for name in self._entries():
+            wide = self.scale.mm(SAMPLE_MM) + self._wide(name)
+            if left > self.box.x and left + wide > self.box.right:
+                row, left = row + 1, self.box.x
+            found.append((row, left))
+            left += wide + self.scale.mm(4.0)
+        return found
+
+    def _legend_rows(self) -> int:
+        return self._legend_places()[-1][0] + 1
+
+    def _legend(self, strip: Box) -> None:
+        """Which line is which, and which field is the time to peel."""
+        sample = self.scale.mm(SAMPLE_MM)
+        for index, (name, (row, left)) in enumerate(
+            zip(self._entries(), self._legend_places(), strict=True)
+        ):
+            low = strip.top - self.row * (row + 1)
+            field = Box(left, low, sample, self.row).inset(self.scale.mm(0.8))
+            y = low + self.row / 2
+            with self.canvas:
+                if index == 2:
+                    fill(field, WHITE)
+                    frame(field, CLOTH_EDGE, self.scale.mm(0.3))
+                else:
+                    colour, thick = ((INK, 0.7), (MUTED, 0.25))[index]
+                    ends = ((field.x, y), (field.right, y))
+                    outline(ends, colour, self.scale.mm(thick), close=False)
+            self._say(name, Box(left + sample, low, self._wide(name), self.row), colour=INK)
+
+
+def _apart(
+    middles: Sequence[float], wides: Sequence[float], gap: float, left: float, right: float
+) -> list[float]:
+    """Return left edges as near to `middles` as can be without touching or leaving the strip."""
+    edges: list[float] = []
+    free = left
+    for middle, wide in zip(middles, wides, strict=True):
+        edges.append(max(free, middle - wide / 2))
+        free = edges[-1] + wide + gap
+    limit = right
+    for index in reversed(range(len(edges))):
+        edges[index] = min(edges[index], limit - wides[index])
+        limit = edges[index] - gap
+    return edges

@@ -1,0 +1,143 @@
+"""The lay drawing: the platen as the operator stands before it, to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
+
+from kiosk.catalog.rules import read_face
+from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import Letter
+from kiosk.run.show import Ink, PieceView
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import Laid
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, contrast, film
+from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
+from kiosk.station.glass.widgets.marks import letter
+from kiosk.station.glass.widgets.numerals import has_foot
+from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
+
+
+class LayDrawing(Drawn):
+    """Next pieces filled in their film's colour, laid ones in outline; words upright.
+
+    `distances` says by element how far from the collar's seam it begins: marks of a ruler beside
+    the platen. `hands` names the outer figures of a number by the hand on their side, outside
+    the collar's end. `right` is the least room in px at the platen's right. `free` are the
+    boxes at its left and right that ruler and hands leave, away from the collar.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        lying: Laid,
+        pieces: Sequence[PieceView],
+        hands: tuple[str, str] | None = None,
+        distances: Mapping[str, str] | None = None,
+        right: float = 0.0,
+    ) -> None:
+        super().__init__(box)
+        self.scale = scale
+        self.lying = lying
+        self.face = read_face()
+        drawn = _drawn(pieces)
+        marks = marks_of(lying, {e: d for e, d in (distances or {}).items() if e in drawn})
+        left, bottom, wide, high = lying.extent
+        room = divide(box, scale, lying, hands, marks, right)
+        self.whole = room.platen.fitted(wide / high)
+        self.px = self.whole.w / wide
+        self.zero = (self.whole.x - left * self.px, self.whole.y - bottom * self.px)
+        left, bottom, wide, high = lying.platen
+        self.platen = Box(*self.at(left, bottom), wide * self.px, high * self.px)
+        with self.canvas:
+            self._ground()
+            for piece in pieces:
+                self._piece(piece, pieces)
+            self._feet(pieces)
+        margin = LayMargin(room, scale, lying.toward, self.whole, self.zero[1], self.px)
+        self.add_widget(margin)
+        self.free = margin.free
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Return the pixel of a point in inches."""
+        return (self.zero[0] + x * self.px, self.zero[1] + y * self.px)
+
+    def place(self, placed: Placed) -> Box:
+        """Return the pixels of an element's box."""
+        x, y = self.at(placed.x, -placed.y)
+        w, h = placed.width * self.px, placed.height * self.px
+        return Box(x - w / 2, y - h / 2, w, h)
+
+    def _ground(self) -> None:
+        pen = self.scale.mm(0.5)
+        fill(self.platen, WHITE)
+        points = tuple(self.at(*point) for point in self.lying.garment)
+        polygon(points, CLOTH)
+        outline(points, CLOTH_EDGE, self.scale.mm(0.35))
+        dashes(self.zero[0], self.whole.y, self.whole.top, INK, self.scale.mm(0.25))
+        frame(self.platen, INK, pen)
+
+    def _piece(self, piece: PieceView, pieces: Sequence[PieceView]) -> None:
+        if piece.ink is Ink.AHEAD:
+            return
+        for placed in (*self.lying.boxes, *self.lying.pressed):
+            if placed.element == piece.element:
+                self._cut(piece, placed, pieces)
+
+    def _cut(self, piece: PieceView, placed: Placed, pieces: Sequence[PieceView]) -> None:
+        """A layer stands out by a border around the one above it."""
+        layers = max(p.layer for p in pieces if p.element == piece.element)
+        growth = placed.growth * (layers - piece.layer) / max(1, layers - 1) * self.px
+        colour = film(piece.colour)
+        rim = max(1.5, 0.02 * placed.height * self.px)
+        if piece.ink is Ink.NEXT:
+            if not growth:
+                self._letters(placed, INK, max(1.0, rim / 2))
+            self._letters(placed, colour or WHITE, growth)
+            return
+        edge = colour if colour is not None and contrast(colour, CLOTH) >= 3 else INK
+        self._letters(placed, edge, max(growth, rim))
+        self._letters(placed, CLOTH, 0.0)
+
+    def _letters(self, placed: Placed, colour: Colour, growth: float) -> None:
+        for each in placed.letters:
+            letter(each.character, self.ink(each), self.face, colour, growth, placed.turned)
+
+    def ink(self, each: Letter) -> Box:
+        """Return the pixels of a letter's ink."""
+        x, y = self.at(each.x, -each.y)
+        w, h = each.width * self.px, each.height * self.px
+        return Box(x - w / 2, y - h / 2, w, h)
+
+    def _feet(self, pieces: Sequence[PieceView]) -> None:
+        """A bar under the foot of a number that reads as another one upside down."""
+        drawn = _drawn(pieces)
+        for placed in self.lying.boxes:
+            text = self.lying.texts[placed.element]
+            if placed.element == "number" and placed.element in drawn and has_foot(text):
+                self._foot(placed)
+
+    def _foot(self, placed: Placed) -> None:
+        left, top, right, low = placed.ink
+        x, y = self.at(left, -low)
+        box = Box(x, y, (right - left) * self.px, (low - top) * self.px)
+        PushMatrix()
+        if placed.turned:
+            Rotate(angle=180, origin=box.centre)
+        Color(*INK.rgba)
+        gap, high = 0.035 * box.h, 0.04 * box.h
+        share = min(1.0, self._below(box, placed.turned) / (gap + high))
+        Rectangle(pos=(box.x, box.y - (gap + high) * share), size=(box.w, max(2.0, high * share)))
+        PopMatrix()
+
+    def _below(self, box: Box, turned: bool) -> float:
+        """Pixels from a box's own lower side to the platen's frame."""
+        free = self.platen.top - box.top if turned else box.y - self.platen.y
+        return free - self.scale.mm(0.8)
+
+
+def _drawn(pieces: Sequence[PieceView]) -> set[str]:
+    return {piece.element for piece in pieces if piece.ink is not Ink.AHEAD}

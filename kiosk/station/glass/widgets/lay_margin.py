@@ -1,0 +1,257 @@
+"""Beside the platen of a lay drawing: a ruler from the collar's seam, and the hands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import Laid
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import INK
+from kiosk.station.glass.type import CAPITAL, Style, balanced, fit, height
+from kiosk.station.glass.widgets.paint import Drawn, fill
+from kiosk.station.glass.widgets.text import Text
+
+SIDES = ("left", "right")
+GAP_MM = 1.0  # between the platen's frame and the ruler
+KEEPS = 0.8  # of its width: less the platen does not give up for the sake of the hands' place
+CROWDED_ROWS = 2.8  # below the first length: with less the hands stand outside the lengths
+TICK_MM = 2.2  # the mark of a piece; those of whole inches are shorter
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """How far below the seam a piece begins, in inches and in words."""
+
+    inches: float
+    text: str
+    at_right: bool = False
+
+
+def marks_of(lying: Laid, distances: Mapping[str, str]) -> tuple[Mark, ...]:
+    """Return the ruler's marks from the seam on; pieces at the right are measured there."""
+    found = [
+        Mark(lying.from_seam(placed), distances[placed.element], placed.x > 0)
+        for placed in lying.boxes
+        if distances.get(placed.element)
+    ]
+    return tuple(sorted(found, key=lambda mark: mark.inches))
+
+
+def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
+    """Return the width of a ruler's lengths at the left (0) or right (1), px."""
+    texts = [mark.text for mark in marks if mark.at_right == bool(side)]
+    em = scale.small / CAPITAL
+    return max((balanced(text, False, 3)[0] for text in texts), default=0.0) * em + scale.mm(1.4)
+
+
+def _needs(
+    scale: Scale,
+    hands: tuple[str, str] | None,
+    marks: Sequence[Mark],
+    right: float,
+    crowded: bool,
+) -> tuple[float, float]:
+    """What ruler and hands need at the platen's left and right, px."""
+    em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
+    needs = [0.0, right + scale.mm(GAP_MM) if right else 0.0]
+    for nth in (0, 1):
+        texts = hands is not None or any(mark.at_right == bool(nth) for mark in marks)
+        lengths = lengths_width(marks, nth, scale)
+        words = balanced(hands[nth], True, 3)[0] * em + 2 if hands is not None else 0.0
+        wide = lengths + words if crowded else max(lengths, words)
+        needs[nth] = max(needs[nth], wide + edge if texts else 0.0)
+    return needs[0], needs[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A box for a lay drawing, `platen` in it for the platen and what hangs over it.
+
+    `crowded` where the hands have no room between the collar's end and the ruler's first length:
+    they stand outside the lengths, or `beyond` them where the box is too narrow for that.
+    """
+
+    box: Box
+    platen: Box
+    hands: tuple[str, str] | None
+    marks: tuple[Mark, ...]
+    crowded: bool
+    beyond: bool
+
+
+def divide(
+    box: Box,
+    scale: Scale,
+    lying: Laid,
+    hands: tuple[str, str] | None,
+    marks: tuple[Mark, ...],
+    right: float,
+) -> Room:
+    """Divide a box: the platen in the middle, if what stands beside it lets it; `right` px free."""
+    _, _, wide, high = lying.extent
+    first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
+    row = height(1, scale.small / CAPITAL)
+    crowded = hands is not None and first * box.h < CROWDED_ROWS * row
+    needs = _needs(scale, hands, marks, right, crowded)
+    beyond = crowded and box.w - sum(needs) < KEEPS * box.h * wide / high
+    needs = _needs(scale, hands, marks, right, False) if beyond else needs
+    platen = max(1.0, min(box.h * wide / high, box.w - sum(needs)))
+    left = min(max((box.w - platen) / 2, needs[0]), max(needs[0], box.w - platen - needs[1]))
+    return Room(box, Box(box.x + left, box.y, platen, box.h), hands, marks, crowded, beyond)
+
+
+class LayMargin(Drawn):
+    """The strips at both sides of the platen `whole`, inside `room`.
+
+    `zero` is the seam's height and `px` the pixels of an inch. `free` are the boxes at the left
+    and right that ruler and hands leave, away from the collar.
+    """
+
+    def __init__(
+        self,
+        room: Room,
+        scale: Scale,
+        toward: bool,
+        whole: Box,
+        zero: float,
+        px: float,
+    ) -> None:
+        super().__init__(room.box)
+        self.scale = scale
+        self.toward = toward
+        self.whole = whole
+        self.zero = zero
+        self.px = px
+        self.crowded = room.crowded
+        self.beyond = room.beyond
+        gap = scale.mm(GAP_MM)
+        x, right = whole.x - gap, whole.right + gap
+        sides = (
+            Box(room.box.x, whole.y, x - room.box.x, whole.h),
+            Box(right, whole.y, room.box.right - right, whole.h),
+        )
+        self.taken = [0.0, 0.0]
+        if room.hands is not None and not self.crowded:
+            self._name(room.hands, sides, room.marks)
+        for nth, side in enumerate(sides):
+            own = [mark for mark in room.marks if mark.at_right == bool(nth)]
+            if own:
+                self.taken[nth] = self._ruler(own, side, self.taken[nth])
+        if room.hands is not None and self.crowded:
+            self._name(room.hands, sides, room.marks)
+        left, at_right = (self._strip(s, t, s.h) for s, t in zip(sides, self.taken, strict=True))
+        self.free = left, at_right
+
+    def _off(self, inches: float) -> float:
+        """Pixels from the drawing's edge at the collar to so many inches below the seam."""
+        y = self._height(inches)
+        return y - self.whole.y if self.toward else self.whole.top - y
+
+    def _height(self, inches: float) -> float:
+        return self.zero + (inches if self.toward else -inches) * self.px
+
+    def _name(self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[Mark]) -> None:
+        reach = self._hands(words, sides, marks)
+        self.taken = [max(each) for each in zip(self.taken, reach, strict=True)]
+
+    def _strip(self, side: Box, start: float, end: float) -> Box:
+        """The part of a side from `start` to `end` px off the edge at the collar."""
+        y = side.y + start if self.toward else side.top - end
+        return Box(side.x, y, side.w, max(0.0, end - start))
+
+    def _hands(
+        self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[Mark]
+    ) -> list[float]:
+        """Name the outer figures beside the end at the collar; return how far each name reaches.
+
+        They stand below the ruler's first length; where that is too low outside its lengths, and
+        where the side is too narrow for both beyond them.
+        """
+        boxes = [self._hand_box(n, side, words[n], marks) for n, side in enumerate(sides)]
+        rows = words if self.crowded else _alike(words, boxes, self.scale)
+        valign = "bottom" if self.toward else "top"
+        shown = [
+            Text(text, box, hand_style(self.scale), INK, halign, valign)
+            for text, box, halign in zip(rows, boxes, ("right", "left"), strict=True)
+        ]
+        for each in shown:
+            self.add_widget(each)
+        return [self._reach(each.ink) + self.scale.mm(0.8) for each in shown]
+
+    def _reach(self, ink: Box) -> float:
+        """How far off the drawing's edge at the collar a text ends."""
+        return ink.top - self.whole.y if self.toward else self.whole.top - ink.y
+
+    def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[Mark]) -> Box:
+        """Where a hand is named at the left (0) or right (1)."""
+        row = height(1, self.scale.small / CAPITAL)
+        first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
+        ruled = any(mark.at_right == bool(nth) for mark in marks)
+        taken = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
+        if ruled and self.beyond:
+            last = self.taken[nth] + 0.1 * row
+            box = self._strip(side, last, last + 2.1 * row)
+            return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
+        tall = min(max(2.1 * row, first - 0.6 * row), 0.45 * self.whole.h)
+        if self.crowded:
+            taken += lengths_width(marks, nth, self.scale) if ruled else 0.0
+            em = self.scale.small / CAPITAL
+            tall = (2.1 if balanced(word, True, 2)[0] * em <= side.w - taken else 3.2) * row
+        box = self._strip(side, 0.0, tall)
+        return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
+
+    def _ruler(self, marks: Sequence[Mark], side: Box, start: float) -> float:
+        """Rule the side from the seam on, an inch a graduation; return how far it is written."""
+        style = Style(self.scale.small, self.scale.small, rows=3)
+        right, tick = marks[0].at_right, self.scale.mm(TICK_MM)
+        with self.canvas:
+            self._graduations(side, right, max(mark.inches for mark in marks))
+        words = side.from_right(max(1.0, side.w - tick), tick)[0] if right else side
+        words = words if right else side.from_left(max(1.0, side.w - tick - 1), tick)[0]
+        ends = [self._off(mark.inches) for mark in marks[1:]]
+        for mark, after in zip(marks, [*ends, side.h], strict=True):
+            own = self._off(mark.inches)
+            least = fit(mark.text, Style(style.least, style.least, rows=3), words.w, side.h).height
+            tall = max(least, min(2 * (own - start), after - own))
+            begin = max(start, own - tall / 2)
+            box = self._strip(words, begin, begin + tall)
+            written = fit(mark.text, style, box.w, box.h).height
+            self.add_widget(Text(mark.text, box, style, INK, SIDES[not right]))
+            start = begin + (tall + written) / 2
+        return start + self.scale.mm(0.6)
+
+    def _graduations(self, side: Box, right: bool, most: float) -> None:
+        """The ruler's edge from the seam to `most` inches, and its marks at whole inches."""
+        pen, tick = max(1.0, self.scale.mm(0.25)), self.scale.mm(TICK_MM)
+        edge = side.x if right else side.right
+        start, end = self._off(0.0), self._off(most)
+        line = self._strip(Box(edge - pen / 2, side.y, pen, side.h), start, end)
+        fill(line, INK)
+        whole = [float(inch) for inch in range(int(most) + 1)]
+        for inch in whole:
+            self._tick(edge, right, inch, tick * (1.0 if inch == 0 else 0.4), pen)
+
+    def _tick(self, edge: float, right: bool, inches: float, long: float, pen: float) -> None:
+        y = self._height(inches)
+        fill(Box(edge if right else edge - long, y - pen / 2, long, pen), INK)
+
+
+def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:
+    """Break both words alike: on as many rows as let their letters be largest."""
+    most = hand_style(scale).most / CAPITAL
+
+    def em(rows: int) -> float:
+        each = zip(words, halves, strict=True)
+        wide = min(b.w / balanced(w, True, rows)[0] for w, b in each)
+        return min(most, wide, halves[0].h / height(rows, 1.0))
+
+    rows = max((1, 2, 3), key=em)
+    return tuple("\n".join(balanced(word, True, rows)[1]) for word in words)
+
+
+def hand_style(scale: Scale) -> Style:
+    """Return how the hands are written: at 16' from afar where there is room."""
+    most = max(scale.small, scale.capital(16, scale.far_metres))
+    return Style(scale.small, most, bold=True, rows=3)

@@ -1,0 +1,168 @@
+"""Small drawings that stand for something: hands and arrows, a shirt, a peel."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import ceil
+from typing import Any
+
+from kivy.core.text import Label as CoreLabel
+from kivy.graphics import Color, Line, PopMatrix, PushMatrix, Rectangle, Rotate
+
+from kiosk.catalog.model import Peel
+from kiosk.catalog.rules import Face
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.theme import Colour
+from kiosk.station.glass.type import BOLD, SPARE
+from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.paint import Drawn, frame, outline, polygon
+
+# By face: its font, and the baseline's row in a texture, of the em, from the font's hhea table.
+FONTS = {
+    "B612 Bold": (BOLD, 0.965),
+    "DejaVu Sans Condensed Bold": (SPARE, 0.9282),
+}
+FRAME = 0.09  # of a capital's height: the pen of a box that stands for a letter no face has
+LARGEST, SMALLEST = 240, 12  # pixels of a capital as it is drawn before it is scaled to its box
+
+
+@lru_cache(maxsize=512)
+def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy texture has no types
+    """The letter in white, grown by `pen` pixels on every side."""
+    label = CoreLabel(
+        text=character,
+        font_name=font,
+        font_size=em,
+        outline_color=(1, 1, 1),
+        outline_width=pen or None,
+    )
+    label.refresh()
+    return label.texture
+
+
+def letter(
+    character: str,
+    ink: Box,
+    cut: Face,
+    colour: Colour,
+    growth: float = 0.0,
+    turned: bool = False,
+) -> None:
+    """Fill `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
+
+    `turned` draws it upside down, as a reader on the other side sees it. A character that no
+    face has is an empty box with a stroke through it: nobody knows how wide it is.
+    """
+    holder = cut.holder(character)
+    if holder is None:
+        _unknown(ink, colour, growth)
+        return
+    font, ascent = FONTS[holder.title]
+    cut, glyph = holder, holder.glyph(character)
+    tall = (glyph.top - glyph.bottom) or 1.0
+    capital = max(SMALLEST, min(LARGEST, round(ink.h / tall)))
+    em = round(capital / cut.capital)
+    unit = em * cut.capital / cut.width  # pixels of the font's own width to a capital's share
+    up = ink.h / (tall * em * cut.capital)
+    across = ink.w / max(1e-6, (glyph.right - glyph.left) * unit)
+    pen = round(growth / up)
+    image = _drawn(character, pen, em, font)
+    left = pen + max(0.0, glyph.left * unit)  # a glyph that begins left of its origin is moved
+    base = image.height - pen - ceil(ascent * em) + glyph.bottom * em * cut.capital
+    at = (ink.x - left * across, ink.y - base * up)
+    size = (image.width * across, image.height * up)
+    # A texture that is drawn narrower has a narrower border: two of them, moved, make it even.
+    more = growth - pen * across
+    shifts = (-more, more) if pen and abs(more) >= 0.25 else (0.0,)
+    PushMatrix()
+    if turned:
+        Rotate(angle=180, origin=ink.centre)
+    Color(*colour.rgba)
+    for shift in shifts:
+        Rectangle(texture=image, pos=(at[0] + shift, at[1]), size=size)
+    PopMatrix()
+
+
+def _unknown(ink: Box, colour: Colour, growth: float) -> None:
+    """A box with a stroke from corner to corner, its pen grown as a letter's is."""
+    pen = FRAME * ink.h + 2 * growth
+    frame(ink.inset(-growth), colour, pen)
+    Color(*colour.rgba)
+    inner = ink.inset(pen)
+    Line(points=(inner.x, inner.y, inner.right, inner.top), width=max(1.0, pen / 2), cap="none")
+
+
+# Left half of the outline, 0..1 from the lower left, from the hem up to the collar.
+HALF = (
+    (0.20, 0.02),
+    (0.20, 0.60),
+    (0.12, 0.54),
+    (0.01, 0.74),
+    (0.26, 0.98),
+    (0.38, 0.98),
+    (0.44, 0.91),
+)
+BODY = 0.60  # the width of the body of the whole
+ASPECT = 1.16
+COLLAR = 0.91  # how high the collar's middle is in the whole
+
+
+def shirt(box: Box) -> tuple[tuple[float, float], ...]:
+    """Return the points of a shirt that fills `box`."""
+    right = tuple((1 - x, y) for x, y in reversed(HALF))
+    return tuple((box.x + x * box.w, box.y + y * box.h) for x, y in HALF + right)
+
+
+class Shirt(Drawn):
+    """A shirt in outline with `number` on its body."""
+
+    def __init__(
+        self, box: Box, number: str, ink: Colour, ground: Colour, pen: float = 2.0
+    ) -> None:
+        super().__init__(box)
+        self.number = number
+        place = box.fitted(ASPECT).inset(pen / 2)
+        points = shirt(place)
+        with self.canvas:
+            polygon(points, ground)
+            outline(points, ink, pen)
+        room = place.w * (BODY - 0.06)
+        high = place.h * 0.58
+        body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.14, room, high)
+        self.add_widget(Numeral(body, number, ink, high, "center"))
+
+
+FOLD = 0.56  # of the sheet's side
+
+
+class PeelMark(Drawn):
+    """The fold is full for hot, half for warm, empty for cold."""
+
+    def __init__(self, box: Box, peel: Peel, colour: Colour, ground: Colour) -> None:
+        super().__init__(box)
+        self.peel = peel
+        square = box.fitted(1.0)
+        pen = max(2.0, square.w / 20)
+        inner = square.inset(pen / 2 + 1)
+        x, y, right, top = inner.x, inner.y, inner.right, inner.top
+        fold = inner.w * FOLD
+        corner = ((right - fold, top), (right, top - fold), (right - fold, top - fold))
+        with self.canvas:
+            if peel is Peel.HOT:
+                polygon(corner, colour)
+            elif peel is Peel.WARM:
+                half = fold / 2
+                polygon(
+                    (
+                        (right - half, top - half),
+                        (right, top - fold),
+                        (right - fold, top - fold),
+                    ),
+                    colour,
+                )
+            outline(
+                ((x, y), (right, y), (right, top - fold), (right - fold, top), (x, top)),
+                colour,
+                pen,
+            )
+            outline((corner[0], corner[2], corner[1]), colour, pen, close=False)

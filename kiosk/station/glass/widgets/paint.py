@@ -1,0 +1,136 @@
+"""What is drawn once and kept: widgets of a canvas, and strokes on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from functools import lru_cache
+from math import ceil
+from typing import TypeVar
+
+from kivy.core.window import Window
+from kivy.graphics import (
+    ClearBuffers,
+    ClearColor,
+    Color,
+    Line,
+    Mesh,
+    Rectangle,
+    ScissorPop,
+    ScissorPush,
+    SmoothLine,
+)
+from kivy.graphics.tesselator import Tesselator
+from kivy.uix.widget import Widget
+
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.theme import Colour
+
+
+class Drawn(Widget):
+    """A widget that stands in `box` for good.
+
+    Kivy spends most of a widget's making on looking for kv rules and on telling position and
+    size to their observers. A screen is made of forty such widgets at every tap, and they have
+    neither: `pos` and `size` say nothing here, `box` does. `changed` once it shows other things
+    than it was made of.
+    """
+
+    changed = False
+
+    def __init__(self, box: Box) -> None:
+        super().__init__(__no_builder=True)
+        self.box = box
+
+
+D = TypeVar("D", bound=Drawn)
+
+MOST = 120  # a screen has some thirty parts; more than these few screens recur too seldom
+
+
+class Kept:
+    """The last widgets that were asked for, by what they were made of."""
+
+    def __init__(self) -> None:
+        self._widgets: dict[Hashable, Drawn] = {}
+
+    def get(self, kind: Callable[..., D], *made_of: Hashable) -> D:
+        """Return a widget made of these values: one that was put away, else a new one."""
+        key = (kind, made_of)
+        found = self._widgets.pop(key, None)
+        if found is None or found.parent is not None or found.changed:
+            found = kind(*made_of)
+        self._widgets[key] = found
+        if len(self._widgets) > MOST:
+            del self._widgets[next(iter(self._widgets))]
+        return found
+
+
+Points = Sequence[tuple[float, float]]
+
+
+def ground(colour: Colour) -> None:
+    """Fill the window behind everything: clearing costs nothing, a rectangle of its size does."""
+    if tuple(Window.clearcolor) != colour.rgba:
+        Window.clearcolor = colour.rgba
+
+
+def fill(box: Box, colour: Colour) -> None:
+    """Fill an upright box: cleared, which costs next to nothing, where a rectangle is blended."""
+    left, low = ceil(box.x - 0.5), ceil(box.y - 0.5)  # the pixels that a rectangle would fill
+    wide, tall = ceil(box.right - 0.5) - left, ceil(box.top - 0.5) - low
+    if wide > 0 and tall > 0:
+        ScissorPush(x=left, y=low, width=wide, height=tall)
+        ClearColor(*colour.rgba)
+        ClearBuffers()
+        ScissorPop()
+
+
+def frame(box: Box, colour: Colour, width: float) -> None:
+    """Draw the four sides of a box, inside it."""
+    inner = box.inset(min(max(1.0, round(width)), box.w / 2, box.h / 2))
+    Color(*colour.rgba)
+    Mesh(vertices=_ring(box, inner), indices=range(10), mode="triangle_strip")
+
+
+def _ring(outer: Box, inner: Box) -> list[float]:
+    """Corners of both in turn, once round; each with a place in a texture that it has not."""
+    corners = []
+    for x, y in ((0, 0), (1, 0), (1, 1), (0, 1), (0, 0)):
+        for box in (outer, inner):
+            corners += [box.x + x * box.w, box.y + y * box.h, 0.0, 0.0]
+    return corners
+
+
+def outline(points: Points, colour: Colour, width: float, close: bool = True) -> None:
+    """Draw smooth strokes from point to point."""
+    Color(*colour.rgba)
+    flat = [value for point in points for value in point]
+    if width > 1.2:
+        SmoothLine(points=flat, width=width / 2, close=close, overdraw_width=1.2)
+    else:
+        Line(points=flat, width=1.0, close=close)
+
+
+def polygon(points: Points, colour: Colour) -> None:
+    """Fill a polygon, which may be concave."""
+    Color(*colour.rgba)
+    for vertices, indices in _fans(tuple(points)):
+        Mesh(vertices=vertices, indices=indices, mode="triangle_fan")
+
+
+@lru_cache(maxsize=128)  # a shirt has few places on a screen, and returns to them
+def _fans(points: tuple[tuple[float, float], ...]) -> list[tuple[list[float], list[int]]]:
+    shape = Tesselator()
+    shape.add_contour([value for point in points for value in point])
+    shape.tesselate()
+    return list(shape.meshes)
+
+
+def dashes(x: float, bottom: float, top: float, colour: Colour, width: float) -> None:
+    """Draw a vertical dotted line."""
+    Color(*colour.rgba)
+    w = max(1.0, round(width))
+    y = bottom
+    while y < top:
+        Rectangle(pos=(x - w / 2, y), size=(w, min(3 * w, top - y)))
+        y += 7 * w

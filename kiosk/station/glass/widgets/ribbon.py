@@ -1,0 +1,141 @@
+"""The ribbon: where in the procedure we are, by the names of this recipe's phases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kiosk.catalog.base import Message
+from kiosk.run.show import Done, Mark
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.theme import Shade
+from kiosk.station.glass.type import CAPITAL, Style, breadth, height
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame
+from kiosk.station.glass.widgets.text import Text
+
+APART_MM = 1.2  # between two names of a row
+
+
+def bars_height(scale: Scale) -> float:
+    """Return the height that the fields take without names, px."""
+    return scale.mm(2.6)
+
+
+def rows_of(scale: Scale, names: Sequence[str], wide: float) -> int:
+    """Return on how many rows names stand: two on an upright screen where one is too short."""
+    em, apart = scale.small / CAPITAL, scale.mm(APART_MM)
+    needed = sum(breadth(name, True) * em + 2 + apart for name in names)
+    return 2 if scale.portrait and needed > wide else 1
+
+
+def ribbon_height(scale: Scale, one_row: bool = False, rows: int = 1) -> float:
+    """Return the height that a ribbon takes with `rows` of names, px."""
+    names = height(rows, scale.small / CAPITAL)
+    return names if one_row else bars_height(scale) + scale.mm(0.6) + names
+
+
+class Ribbon(Drawn):
+    """A field for each phase; names stand below as far as there is room, nearest ones first;
+    where the box is high enough for it on two rows.
+
+    In `one_row` only what is at hand is named, at the right of the fields.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        marks: Sequence[Mark],
+        say: Callable[[Message], str],
+        shade: Shade,
+        one_row: bool = False,
+    ) -> None:
+        super().__init__(box)
+        if not marks:
+            return
+        now = " · ".join(say(mark.label) for mark in marks if mark.done is Done.NOW)
+        if one_row:
+            bars, names = self._name_at_right(box, scale, now, shade), box
+        else:
+            bars, names = box.from_top(bars_height(scale), scale.mm(0.6))
+        fields = bars.grid(len(marks), 1, scale.mm(0.8))
+        with self.canvas:
+            for field, mark in zip(fields, marks, strict=True):
+                self._field(field, mark, scale, shade)
+        if not one_row:
+            self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
+
+    def _name_at_right(self, box: Box, scale: Scale, now: str, shade: Shade) -> Box:
+        """Name what is at hand; returns where the fields stand."""
+        wide = breadth(now, True) * scale.small / CAPITAL + 2
+        place, bars = box.from_right(min(wide, box.w / 2), scale.mm(2.0))
+        style = Style(scale.small, scale.small, bold=True, rows=1)
+        self.add_widget(Text(now, place, style, shade.text, "right"))
+        return bars.inset(0, (bars.h - bars_height(scale)) / 2)
+
+    def _field(self, field: Box, mark: Mark, scale: Scale, shade: Shade) -> None:
+        if mark.done is Done.NOW:
+            fill(field, shade.text)
+            return
+        low = Box(field.x, field.y + scale.mm(0.6), field.w, field.h - scale.mm(1.2))
+        if mark.done is Done.DONE:
+            fill(low, shade.text)
+        else:
+            frame(low, shade.text, scale.mm(0.3))
+
+    def _names(
+        self,
+        room: Box,
+        scale: Scale,
+        names: Sequence[str],
+        fields: Sequence[Box],
+        marks: Sequence[Mark],
+        shade: Shade,
+    ) -> None:
+        """Put the names of what is at hand first, then those beside it, while they fit."""
+        now = [i for i, mark in enumerate(marks) if mark.done is Done.NOW]
+        middle = sum(now) / len(now) if now else 0.0
+        em = scale.small / CAPITAL
+        tall = height(1, em)
+        wides = [breadth(n, i in now) * em + 2 for i, n in enumerate(names)]
+        rows = 2 if room.h >= height(2, em) - 1 else 1
+        if rows == 2 or sum(wides) + scale.mm(APART_MM) * (len(wides) - 1) <= room.w:
+            for row in range(rows):
+                own = range(row, len(names), rows)
+                centres = [fields[i].centre[0] for i in own]
+                lefts = _apart(centres, [wides[i] for i in own], room, scale.mm(APART_MM))
+                y = room.y if row == rows - 1 else room.top - tall
+                for i, x in zip(own, lefts, strict=True):
+                    self._name(names[i], Box(x, y, wides[i], tall), scale, i in now, shade)
+            return
+        taken: list[Box] = []
+        for i in sorted(range(len(names)), key=lambda i: (abs(i - middle), i)):
+            x = min(max(fields[i].centre[0] - wides[i] / 2, room.x), room.right - wides[i])
+            place = Box(x, room.top - tall, wides[i], tall)
+            if not _near(place, taken, scale):
+                taken.append(place)
+                self._name(names[i], place, scale, i in now, shade)
+
+    def _name(self, name: str, place: Box, scale: Scale, bold: bool, shade: Shade) -> None:
+        style = Style(scale.small, scale.small, bold=bold, rows=1)
+        colour = shade.text if bold else shade.second
+        self.add_widget(Text(name, place, style, colour, "center"))
+
+
+def _apart(centres: Sequence[float], wides: Sequence[float], room: Box, gap: float) -> list[float]:
+    """Where names of one row begin: under their fields, moved aside as far as they must be."""
+    lefts: list[float] = []
+    free = room.x
+    for centre, wide in zip(centres, wides, strict=True):
+        lefts.append(max(free, centre - wide / 2))
+        free = lefts[-1] + wide + gap
+    free = room.right
+    for i in reversed(range(len(lefts))):
+        lefts[i] = min(lefts[i], free - wides[i])
+        free = lefts[i] - gap
+    return lefts
+
+
+def _near(place: Box, taken: Sequence[Box], scale: Scale) -> bool:
+    """Tell whether a name would stand too close to another one in its row."""
+    return any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken)
