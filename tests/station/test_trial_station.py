@@ -18,6 +18,7 @@ from trial_person import (
     PIECE,
     before_the_trial,
     findings,
+    press_piece,
     to_the_sum,
 )
 
@@ -29,7 +30,10 @@ from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
+from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.widgets.figures import AsWorn
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.numerals import Numeral
 
 
@@ -85,6 +89,41 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
     assert number
     numerals = [each for each in walk(person.station.live) if isinstance(each, Numeral)]
     assert not any(each.text for each in numerals)
+
+
+def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """The drawing shows which digits are laid; the cloth itself has no number and no size."""
+    person = before_the_trial(bench, tmp_path)
+    person.choose(PIECE)
+    trial = person.station.desk.trial
+    assert trial.press is not None
+    size = trial.press.view(person.now()).size
+    number = trial.press.view(person.now()).number
+    assert size
+    seen = set()
+
+    def look() -> None:
+        if person.station.desk.page is not Page.TRYING:
+            return
+        shown = person.station.live
+        drawings = [each for each in walk(shown) if isinstance(each, LayDrawing)]
+        drawn = {id(each) for drawing in drawings for each in walk(drawing)}
+        beside = [each for each in walk(shown) if id(each) not in drawn]
+        numerals = {each.text for each in beside if isinstance(each, Numeral)} - {""}
+        assert not numerals, person.view
+        assert not any(isinstance(each, AsWorn) for each in beside)
+        said = [each.text for each in texts(shown) if id(each) not in drawn]
+        seen.update(said)
+        for text in said:
+            words = text.replace(",", " ").replace(":", " ").split()
+            assert not {number, size} & set(words), text
+            assert "garment" not in text, text
+
+    press_piece(person, looked_at=look)
+    assert any("cloth" in text.casefold() for text in seen)
+    person.close()
 
 
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])

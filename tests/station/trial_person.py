@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from station_driver import Person
@@ -26,12 +27,15 @@ def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Pe
     return person
 
 
-def press_piece(person: Person, most: int = 80) -> None:
-    """Press the piece of cloth to its end, by what its screen says."""
+def press_piece(
+    person: Person, most: int = 80, looked_at: Callable[[], None] = lambda: None
+) -> None:
+    """Press the piece of cloth to its end, by what its screen says; `looked_at` at each step."""
     trial = person.station.desk.trial
     for _ in range(most):
         if person.station.desk.page is not Page.TRYING:
             return
+        looked_at()
         assert trial.press is not None
         view = trial.press.view(person.now())
         if view.kind is Kind.HEAT or view.bar.meaning is None:

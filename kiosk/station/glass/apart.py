@@ -109,6 +109,12 @@ class PracticeScreen(ApartScreen):
         self._desk.practice.do(command)
 
 
+OF_CLOTH = frozenset(
+    {"bar.peeled", "bar.peeled_stage", "bar.touched", "bar.then.rack_peel", "below.result"}
+)
+"""Messages that are said in other words of a piece of cloth."""
+
+
 class TrialScreen(ApartScreen):
     """What it asks goes to the piece of cloth; its frame is plain, for its press is hot."""
 
@@ -120,7 +126,10 @@ class TrialScreen(ApartScreen):
         if press is None:
             return
         self.plan = press.plan
-        view = _of_cloth(press.view(self._desk.shell.now()))
+        view = press.view(self._desk.shell.now())
+        self.cut = ("" if view.phase is Phase.LOAD else view.number, view.size)
+        asked = self.words("trial.cloth") if view.inspect_number else ""
+        view = replace(_of_cloth(view), inspect_number=asked)
         self.show(view, notices, (say("trial.piece"),))
 
     def _stopping(self) -> Option:
@@ -134,8 +143,28 @@ class TrialScreen(ApartScreen):
 
 
 def _of_cloth(view: View) -> View:
-    """What is loaded is a piece of cloth: it has no number until one is laid on it."""
+    """A piece of cloth has no number and no size, and is no garment of the job."""
+    bar = view.bar
+    view = replace(
+        view,
+        number="",
+        size="",
+        set="",
+        nth=0,
+        move=_unnumbered(view.move),
+        lines=tuple(_unnumbered(line) for line in view.lines),
+        bar=replace(bar, label=_unnumbered(bar.label), below=_unnumbered(bar.below)),
+        chips=tuple(replace(chip, number="") for chip in view.chips),
+    )
     if view.phase is not Phase.LOAD or not view.move.id.startswith("move.load"):
         return view
     sheet = "_sheet" if view.move.id.endswith("_sheet") else ""
-    return replace(view, move=say(f"trial.load{sheet}"), number="")
+    return replace(view, move=say(f"trial.load{sheet}"))
+
+
+def _unnumbered(message: Message) -> Message:
+    """The message as it is said of the cloth, where it names a number."""
+    if "number" not in message.values:
+        return message
+    own = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
+    return say(own, **{**message.values, "number": say("trial.cloth")})

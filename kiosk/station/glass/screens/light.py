@@ -289,9 +289,9 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
     chips = None
     if chips_wanted(view):
         chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
-    if figure.lies and view.number:
+    if figure.lies and (view.number or any(page.cut)):
         parts = _upright_lay(page, view, content, blocks)
-        if parts.figure.h >= page.scale.mm(LEAST_LAY_MM):
+        if parts.figure.h >= page.scale.mm(LEAST_LAY_MM) - 1:
             return replace(parts, chips=chips)
     return replace(_upright(page, view, content, blocks, figure), chips=chips)
 
@@ -339,7 +339,11 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
         least = _narrowed_height(
             blocks, content.w, least, content.h - tall - figure, (0.97, 0.94, *LETTERS_KEEP)
         )
-    text, upper = content.from_bottom(min(least * 1.06, content.h - tall), scale.mm(2.5))
+    words = min(least * 1.06, content.h - tall)
+    most = content.h - tall - scale.mm(LEAST_LAY_MM + 3.5)  # with the gaps around the drawing
+    if words > most > 0 and column(blocks, content.w, most)[1] >= LETTERS_KEEP[-1]:
+        words = most
+    text, upper = content.from_bottom(words, scale.mm(2.5))
     upper, drawing = upper.from_top(tall, scale.mm(1.0))
     side, left = upper.from_right(wide, scale.mm(3.0))
     _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))

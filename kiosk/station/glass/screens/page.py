@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kivy.uix.widget import Widget
 
@@ -14,6 +14,7 @@ from kiosk.plan.place import NOBODY, Team
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action
 from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import Laid, laid
 from kiosk.station.glass.sizes import NEAR_BELOW_INCHES, Scale
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import Block, Fitted, Style, column
@@ -29,6 +30,7 @@ class Page:
     `kept` holds parts of earlier drawings.
     `share` is the least that a text kept of its least size to stay inside its box.
     `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
+    `cut` is the number and size that are laid on a piece of cloth, which has neither itself.
     """
 
     root: Widget
@@ -44,6 +46,17 @@ class Page:
     share: float = 1.0
     team: Team = NOBODY
     drawn: set[str] = field(default_factory=set)
+    cut: tuple[str, str] = ("", "")
+
+    def laid(self, view: View) -> Laid:
+        """Return how the garment of `view`, or the cloth, lies."""
+        assert self.plan is not None
+        return laid(self.plan, self.as_cut(view), self.name, self.team)
+
+    def as_cut(self, view: View) -> View:
+        """Return the view with the number and size that are laid, where it is of a cloth."""
+        number, size = self.cut
+        return replace(view, number=number, size=size) if number or size else view
 
     def length(self, inches: float) -> str:
         """Return a length in the station's unit."""

@@ -7,7 +7,7 @@ from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
 from kiosk.run.show import Ink, View
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.lay import Laid, laid, widest_border
+from kiosk.station.glass.lay import Laid, widest_border
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.plates import draw_sheet, plate_size
 from kiosk.station.glass.sizes import Scale
@@ -44,7 +44,7 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
     Where nothing is laid the cross-section stands alone.
     """
     if view.phase in LYING and page.plan is not None and view.pieces:
-        _lying(page, view, box, laid(page.plan, view, page.name, page.team))
+        _lying(page, view, box, page.laid(view))
     elif view.stack:
         wide, tall = stack_size(view.stack, page.scale, page.say)
         if tall <= box.h and wide <= box.w:
@@ -112,7 +112,7 @@ def _below(page: Page, view: View, box: Box) -> Box:
 def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
     """How it is worn: large where a whole side is pressed, else small pieces at their place."""
     scale = page.scale
-    if not _shirt_fits(page, box):
+    if any(page.cut) or not _shirt_fits(page, box):  # a piece of cloth is not worn
         return
     worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
     if view.panel in SMALL_PLACES:
@@ -158,8 +158,7 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
 
 def shown_lines(page: Page, view: View, box: Box) -> set[str]:
     """Return how the ids of lines begin that the drawing in `box` is likely to show."""
-    assert page.plan is not None
-    lying = laid(page.plan, view, page.name, page.team)
+    lying = page.laid(view)
     border = {"line.border"} if view.border_check else set()
     return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
 
@@ -228,7 +227,6 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
 
     Hands and distances stand beside it, all at 16' from afar at the least.
     """
-    assert page.plan is not None
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     draw_sheet(page, view, content)
     wide, high = plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
@@ -241,7 +239,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     words, rest = below.from_top(tall, scale.mm(GAP_MM))
     words = Box(words.x, words.y, words.w - aside, words.h)
     page.column(words, blocks, [page.shade.text] * len(blocks))
-    lying = laid(page.plan, view, page.name, page.team)
+    lying = page.laid(view)
     lengths = {each.element: distance_of(page, lying, each) for each in lying.boxes}
     hands = hands_of(page, view, lying)
     if hands is not None and scale.portrait:

@@ -63,6 +63,7 @@ class WorkScreen(Widget):
     """
 
     frame = "practice"  # the word of the frame, where there is one
+    cut = ("", "")  # the number and size that are laid on a piece of cloth
 
     def __init__(
         self,
@@ -199,7 +200,7 @@ class WorkScreen(Widget):
         page = Page(
             self, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
         )
-        page.team = self.team()
+        page.team, page.cut = self.team(), self.cut
         return page
 
     def _show_notices(self, notices: tuple[Message, ...]) -> None:
