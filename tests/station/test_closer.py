@@ -10,11 +10,13 @@ from station_scenes import SCENES
 from station_screen import PANELS
 from station_tree import texts, walk
 
+from kiosk.catalog.base import say
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.buttons import ForwardBar, SideButton
+from kiosk.station.glass.widgets.chips import Tag
 from kiosk.station.glass.widgets.heading import Heading
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.ribbon import Ribbon
@@ -129,3 +131,71 @@ def test_a_side_buttons_word_keeps_off_its_frame(bench: Bench, word: str) -> Non
         (text,) = texts(made)
         assert text.ink.x - made.box.x >= scale.mm(2.3)
         assert made.box.right - text.ink.right >= scale.mm(2.3)
+
+
+def beside(screen: WorkScreen) -> tuple[float, float]:
+    """Return a place on the page where nothing acts: between the last chip and the bar."""
+    assert screen.painted is not None
+    tags = [each for each in walk(screen) if isinstance(each, Tag)]
+    bar = screen.painted.foot.bar
+    return bar.centre[0], (bar.top + min(each.box.y for each in tags)) / 2
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["chips-light", "chips-dark", "chips-due", "chips-late"])
+def test_a_touch_beside_the_chips_shows_their_seconds_from_afar(
+    bench: Bench, scene: str, panel: str, tongue: str
+) -> None:
+    screen = screen_on(bench, scene, panel, tongue)
+    view = screen.view
+    assert view is not None
+    before = bench.pixels()
+    bench.tap(*beside(screen))
+    bench.frames(2)
+    wide, high, inches = PANELS[panel]
+    least = Scale((wide, high), inches).mm(FAR_MM[inches])
+    words = Words(tongue)
+    told = {f"{chip.number} · {words.say(chip.line)}" for chip in view.chips}
+    shown = [each for each in texts(screen) if each.text in told]
+    more = [each for each in texts(screen) if each.text == f"+{len(told) - len(shown)}"]
+    assert shown
+    assert len(shown) == len(told) or more
+    following = next((chip for chip in view.chips if chip.following), view.chips[0])
+    assert any(each.text.startswith(f"{following.number} ·") for each in shown)
+    picture = bench.pixels()
+    for each in shown:
+        assert each.fitted.em * CAPITAL >= least - 1, each.text
+        if screen.view is not None and scene == "chips-light":
+            assert first_letter(picture, each) >= least - 1.5, each.text
+    bench.tap(*beside(screen) if scene != "chips-light" else (wide / 2, high / 2))
+    bench.frames(2)
+    assert bench.pixels().data == before.data
+
+
+def test_the_seconds_run_on_while_the_rack_is_large(bench: Bench) -> None:
+    screen = screen_on(bench, "chips-dark", "10 inch", "en")
+    bench.tap(*beside(screen))
+    view = screen.view
+    assert view is not None
+    first = view.chips[0]
+    later = replace(first, line=say("chip.from", low=9))
+    screen.show(replace(view, chips=(later, *view.chips[1:])))
+    bench.frames(2)
+    assert f"{first.number} · in 9 s" in {each.text for each in texts(screen)}
+
+
+@pytest.mark.parametrize("scene", ["lay", "chips-dark"])
+def test_what_can_be_touched_has_a_mark_in_its_corner(bench: Bench, scene: str) -> None:
+    screen = screen_on(bench, scene, "10 inch", "en")
+    kind = LayDrawing if scene == "lay" else Tag
+    lay = [each.box for each in walk(screen) if isinstance(each, kind)]
+    scale = Scale(PANELS["10 inch"][:2], 10.1)
+    margin = PANELS["10 inch"][0] - scale.margin
+    box = lay[0] if scene == "lay" else replace(lay[0], w=margin - lay[0].x)
+    picture = bench.pixels()
+    text = screen._page(screen.view, scale).shade.text  # type: ignore[arg-type]
+    wanted = (text.red, text.green, text.blue)
+    across = [picture.at(box.right - scale.mm(d), box.top - 2) for d in (0.5, 1.5, 2.5)]
+    down = [picture.at(box.right - 2, box.top - scale.mm(d)) for d in (0.5, 1.5, 2.5)]
+    assert {*across, *down} == {wanted}

@@ -18,11 +18,13 @@ from kiosk.station.glass.screens.ask import (
     draw_reading,
     draw_setting,
 )
+from kiosk.station.glass.screens.closer import draw_rack
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import Figure, draw_light
 from kiosk.station.glass.screens.open_first import draw_open_first
 from kiosk.station.glass.screens.page import Areas, Page, areas
+from kiosk.station.glass.screens.plates import draw_sheet, plate_size
 from kiosk.station.glass.screens.results import (
     draw_judging,
     draw_results,
@@ -52,7 +54,7 @@ class Wanted:
     flags: tuple[str, ...] = ()
     typed: list[str] = field(default_factory=list)
     stepping: bool = False  # a pedal steps through the choices of a question that has a pad
-    closer: bool = False  # the lay drawing was touched: it is shown over the page
+    closer: str = ""  # "lay" or "rack" was touched: it is shown over the page
     reading: bool = False  # what the press shows is entered: nothing tells what is asked for
 
 
@@ -143,7 +145,11 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
-        draw_dark(page, view, content, _results(wanted, choices) if view.inspecting else None)
+        results = _results(wanted, choices) if view.inspecting else None
+        draw_dark(page, view, content, draw_rack if wanted.closer else results)
+    elif wanted.closer == "rack":
+        draw_sheet(page, view, content)
+        draw_rack(page, view, content.from_top(plate_size(page)[1], page.scale.mm(2.0))[1])
     elif wanted.closer:
         draw_closer(page, view, content)
     else:

@@ -13,7 +13,7 @@ from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, 
 from kiosk.station.glass.widgets.chips import ChipBox, Tag, places
 from kiosk.station.glass.widgets.marks import ASPECT, PeelMark, shirt
 from kiosk.station.glass.widgets.numerals import BELOW, Numeral
-from kiosk.station.glass.widgets.paint import fill, frame, outline
+from kiosk.station.glass.widgets.paint import corner, fill, frame, outline
 
 SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
 WEARER_SHARE = 0.36
@@ -156,6 +156,7 @@ def _panel(page: Page, view: View) -> str:
 
 
 MORE_MM = 12.0
+MARK_MM = 3.0
 
 
 def chips_wanted(view: View) -> bool:
@@ -174,6 +175,7 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
         more, rest = row.from_right(page.scale.mm(MORE_MM), page.scale.mm(2.0))
         boxes = places(rest, page.scale, count)
         _more(page, more, count - len(boxes))
+    mark_closer(page, row)
     order = list(range(count))
     if len(boxes) < count:
         order.sort(key=lambda i: not (i < len(view.chips) and view.chips[i].following))
@@ -182,6 +184,12 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
             _chip(page, view, box, i)
         else:
             _aside(page, view, box, i - len(view.chips))
+
+
+def mark_closer(page: Page, box: Box) -> None:
+    """Mark in its corner what a touch shows larger."""
+    with page.root.canvas:
+        corner(box, page.shade.text, page.scale.mm(MARK_MM), page.scale.mm(0.7))
 
 
 @dataclass(frozen=True, slots=True)

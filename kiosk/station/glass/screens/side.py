@@ -9,7 +9,7 @@ from kiosk.run.show import Ink, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.lay import Laid, widest_border
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.plates import draw_sheet, plate_size
+from kiosk.station.glass.screens.plates import draw_sheet, mark_closer, plate_size
 from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
@@ -68,6 +68,8 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
     )
     page.add(shown)
+    if has_closer(view):
+        mark_closer(page, area)
     left, right = shown.free
     left = _below(page, view, left)
     if border is not None:

@@ -38,6 +38,8 @@ CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
 """Light screens on which a long press turns to the choices."""
+CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
+"""Screens on which a touch beside everything shows the rack over the page."""
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
@@ -100,7 +102,7 @@ class WorkScreen(Widget):
         self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
         self._stepping = False  # the pedal has turned a pad to its choices
         self._reading: object = None  # the question whose press is being read
-        self._closer = False  # the lay drawing is shown over the page
+        self._closer = ""  # the lay drawing, "lay", or the "rack" is shown over the page
         self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
         self._notice: Widget | None = None
@@ -114,7 +116,7 @@ class WorkScreen(Widget):
         self._forget_judging(view)
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
-        self._closer = self._closer and _laying(view) == _laying(self.view)
+        self._closer = self._closer if _laying(view) == _laying(self.view) else ""
         if self._reading != view.ask or view.kind is not Kind.SETTING:
             self._reading = None
         turned = (self._judging, self._stepping, self._reading is not None, self._closer)
@@ -264,14 +266,24 @@ class WorkScreen(Widget):
         return True
 
     def _look_closer(self, x: float, y: float) -> None:
-        """A touch on the lay drawing shows it over the page; one more takes it back."""
+        """A touch on the lay drawing, or beside the rack's chips, shows it over the page.
+
+        One more takes it back.
+        """
+        closer = "" if self._closer else self._touched(x, y)
+        if self.view is not None and closer != self._closer:
+            self._closer = closer
+            self.show(self.view, self._notices, self._flags)
+
+    def _touched(self, x: float, y: float) -> str:
+        """What there is to look at closer where a finger came down, "" for nothing."""
         lay = next((each for each in self.walk() if isinstance(each, LayDrawing)), None)
-        if self.view is None or lay is None or not has_closer(self.view):
-            return
-        if not (self._closer or lay.box.holds(x, y)):
-            return
-        self._closer = not self._closer
-        self.show(self.view, self._notices, self._flags)
+        if self.view is None or self._judging is not None:
+            return ""
+        if lay is not None and has_closer(self.view) and lay.box.holds(x, y):
+            return "lay"
+        rack = self.view.kind in CLOSER and self.view.chips and not self.view.inspecting
+        return "rack" if rack else ""
 
     def _back(self) -> None:
         if self._reading is not None:
@@ -341,5 +353,8 @@ def _shade(view: View) -> Shade:
 
 
 def _laying(view: View | None) -> object:
-    """What is laid: while it is the same the drawing may be looked at closer."""
-    return None if view is None else (view.kind, view.ticket, view.phase, view.pieces)
+    """What is laid and racked: while it is the same it may be looked at closer."""
+    if view is None:
+        return None
+    racked = tuple(chip.ticket for chip in view.chips)
+    return view.kind, view.ticket, view.phase, view.pieces, view.inspecting, racked

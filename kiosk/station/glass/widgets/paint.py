@@ -134,3 +134,10 @@ def dashes(x: float, bottom: float, top: float, colour: Colour, width: float) ->
     while y < top:
         Rectangle(pos=(x - w / 2, y), size=(w, min(3 * w, top - y)))
         y += 7 * w
+
+
+def corner(box: Box, colour: Colour, size: float, width: float) -> None:
+    """Mark the upper right corner of `box`: a touch on it shows it larger."""
+    x, y = box.right, box.top
+    fill(Box(x - size, y - width, size, width), colour)
+    fill(Box(x - width, y - size, width, size), colour)
