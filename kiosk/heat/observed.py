@@ -46,11 +46,6 @@ class Observation:
         return log(self.seen_seconds / self.model_seconds)
 
 
-def found_ready(seen_seconds: float, model_seconds: float) -> Observation:
-    """A tap at the very moment it was found ready, unprompted."""
-    return Observation(Kind.MOMENT, seen_seconds, model_seconds)
-
-
 def good_peel(seen_seconds: float, model_seconds: float, prompted: bool) -> Observation:
     """A good peel: after the prompt it was ready by then, before it that was the moment."""
     kind = Kind.READY_BY if prompted else Kind.MOMENT

@@ -130,12 +130,6 @@ def _log_mean(a: float, b: float) -> float:
     return (a + b) / 2 if abs(a - b) < 1e-6 * a else (a - b) / log(a / b)
 
 
-def reached(solved: Solved, name: str) -> float | None:
-    """Return the highest temperature of the bond in the closed stages called `name`, °C."""
-    found = [c.highest(bond) for stage, c in solved.stages if stage.pressed and stage.name == name]
-    return max((t for t in found if t is not None), default=None)
-
-
 def tack_under_sheet(
     setup: Setup, tack: Act, tack_high_seconds: float, unit: Degrees = Degrees.C
 ) -> Message | None:

@@ -176,7 +176,7 @@ def _estimate(
     peels = tuple(wait.peel for wait in passage.stages)
     ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
     cooling = {
-        lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies), WHERE[lies])
+        lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies))
         for lies, points in ways.items()
     }
     return Estimate(

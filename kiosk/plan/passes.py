@@ -12,7 +12,7 @@ from kiosk.plan.group import Group
 from kiosk.plan.heat.longest import longest_closing, longest_pre_press
 from kiosk.plan.heat.story import heat_left
 from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched
-from kiosk.plan.model import HOT_PHASES, Closing, Pass, PeelWait, Phase, Place, Purpose, Step
+from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Purpose, Step
 
 
 def pass_steps(group: Group) -> tuple[Step, ...]:
@@ -24,7 +24,9 @@ def pass_steps(group: Group) -> tuple[Step, ...]:
         *_final(group),
     )
     return tuple(
-        step if step.phase in HOT_PHASES else replace(step, sheet=_sheet_after(steps[n:]))
+        step
+        if step.phase in HOT_PHASES
+        else replace(step, sheet=next((s.sheet for s in steps[n:] if s.phase in HOT_PHASES), False))
         for n, step in enumerate(steps)
     )
 
@@ -99,11 +101,6 @@ def _closing(group: Group, closing: Closing, why: Message) -> Step:
     )
 
 
-def _sheet_after(steps: tuple[Step, ...]) -> bool:
-    """Whether the sheet is on in the first closing of `steps`."""
-    return next((step.sheet for step in steps if step.phase in HOT_PHASES), False)
-
-
 Runs = tuple[tuple[int, ...], ...]
 
 
@@ -130,7 +127,8 @@ def group_runs(passes: Sequence[Pass]) -> Runs:
     runs: list[list[int]] = []
     for index, this in enumerate(passes):
         last = runs[-1] if runs else []
-        together = last and not _waits(passes[last[-1]].wait)
+        wait = passes[last[-1]].wait if last else None
+        together = last and (wait is None or wait.peel is Peel.HOT)
         if together and _one_setting([*(passes[i] for i in last), this]):
             last.append(index)
         else:
@@ -160,10 +158,6 @@ def _places(each: Pass, last: Place, slow_seconds: float) -> tuple[Place, ...]:
     found = [peel_place(wait, slow_seconds) for wait in each.stages]
     racked = found.index(Place.RACK)
     return (*found[:racked], *(Place.RACK for _ in found[racked:]))
-
-
-def _waits(wait: PeelWait | None) -> bool:
-    return wait is not None and wait.peel is not Peel.HOT
 
 
 def _one_setting(passes: Sequence[Pass]) -> bool:

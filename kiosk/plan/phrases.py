@@ -56,15 +56,8 @@ def _load(plan: Plan, each: Pass) -> Message:
 
 
 PANELS = (
-    "back",
-    "front",
-    "left-sleeve",
-    "right-sleeve",
-    "sleeve",
-    "left-chest",
-    "right-chest",
-    "shorts",
-)
+    "back", "front", "left-sleeve", "right-sleeve", "sleeve", "left-chest", "right-chest", "shorts",
+)  # fmt: skip
 
 
 def changed_told(changed: Message) -> Message:

@@ -80,13 +80,15 @@ def why_inspect() -> Message:
     return say("plan.why.inspect")
 
 
-KNOWN_ELEMENTS = ("name", "number")
+def element_word(element: str) -> str | Message:
+    """Return an element as a word to look up, or as the recipe writes it."""
+    return say(f"element.{element}") if element in ("name", "number") else element
 
 
 def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
-    """Return the elements of `pieces`, each once: its word where it is a known one."""
+    """Return the elements of `pieces`, each once, as words."""
     elements = dict.fromkeys(piece.rpartition(".")[0] for piece in pieces)
-    return tuple(say(f"element.{e}") if e in KNOWN_ELEMENTS else e for e in elements)
+    return tuple(map(element_word, elements))
 
 
 def _askers(group: Group) -> tuple[str, ...]:
@@ -95,13 +97,8 @@ def _askers(group: Group) -> tuple[str, ...]:
     return tuple(
         piece
         for piece in group.in_order(final.heated)
-        if _rule(group, piece, carrier_on=piece in final.peel) is SheetRule.REQUIRED
+        if group.material(piece).sheet_rule(piece in final.peel) is SheetRule.REQUIRED
     )
-
-
-def _rule(group: Group, piece: str, carrier_on: bool) -> SheetRule:
-    material = group.material(piece)
-    return material.sheet_carrier_on if carrier_on else material.sheet_carrier_off
 
 
 def _keeps_setting(group: Group) -> bool:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Facts, Noted, Stint
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
+from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some
 
 NOBODY = Stint(-1, 0, "", "", 0, 0)
@@ -62,10 +62,6 @@ class Period:
         """Return how many shifts there are."""
         return sum(len(facts.shifts) for facts in self.logs)
 
-    def began(self) -> float:
-        """Return when the first shift began, wall seconds; 0 without any."""
-        return min((s.began.wall for f in self.logs for s in f.shifts), default=0.0)
-
 
 def passage_of(ticket: str) -> int:
     """Return the pass, from 0, of a ticket named `<line>/<pass>/<copy>`; -1 where it has none."""
@@ -76,11 +72,6 @@ def passage_of(ticket: str) -> int:
 def is_final(step: Step | None) -> bool:
     """Whether a step is a final press."""
     return step is not None and step.phase is Phase.FINAL
-
-
-def is_hot(step: Step | None) -> bool:
-    """Whether the press is closed in a step."""
-    return step is not None and step.phase in HOT_PHASES
 
 
 NAMED = 10

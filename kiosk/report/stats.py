@@ -30,10 +30,6 @@ class Limits:
         """Return the same in another unit."""
         return Limits(self.lower * factor, self.centre * factor, self.upper * factor)
 
-    def outside(self, value: float) -> bool:
-        """Whether a value is beyond a limit; one that equals it is not."""
-        return value > self.upper or value < self.lower
-
 
 def individuals(values: Sequence[float]) -> Limits:
     """Return the limits of single values by their mean moving range. Needs at least two."""
@@ -47,13 +43,6 @@ def proportions(counts: Sequence[int], sizes: Sequence[int]) -> tuple[Limits, ..
     share = sum(counts) / sum(sizes)
     reaches = [3 * sqrt(share * (1 - share) / size) for size in sizes]
     return tuple(Limits(max(0.0, share - r), share, share + r) for r in reaches)
-
-
-def defects(counts: Sequence[int]) -> Limits:
-    """Return the limits of counts of defects in samples of one size (c-chart)."""
-    centre = fmean(counts)
-    reach = 3 * sqrt(centre)
-    return Limits(max(0.0, centre - reach), centre, centre + reach)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,17 +116,6 @@ def pareto(counts: Mapping[K, int]) -> tuple[Bar[K], ...]:
 def unit_time(first: float, rate: float, unit: int) -> float:
     """Return the time of one unit, counted from 1 (unit model); `rate` as 0.85."""
     return first * float(unit ** log2(rate))
-
-
-def total_time(first: float, rate: float, units: int) -> float:
-    """Return the time of units 1 to `units` together (unit model)."""
-    return sum(unit_time(first, rate, unit) for unit in range(1, units + 1))
-
-
-def average_unit_time(first: float, rate: float, unit: int) -> float:
-    """Return the time of one unit where the average so far follows the curve."""
-    slope = log2(rate)
-    return first * float(unit ** (slope + 1) - (unit - 1) ** (slope + 1))
 
 
 def learned_rate(times: Sequence[float]) -> float:

@@ -109,25 +109,10 @@ def result_of(stages: Iterable[Stage]) -> Result:
 
 
 COLUMNS = (
-    "station",
-    "job",
-    "line",
-    "number",
-    "size",
-    "copy",
-    "result",
-    "first_pass",
-    "final_presses",
-    "represses",
-    "shift",
-    "operator",
-    "ended",
-    "openings",
-    "defects",
-    "causes",
-    "marks",
+    "station", "job", "line", "number", "size", "copy", "result", "first_pass", "final_presses",
+    "represses", "shift", "operator", "ended", "openings", "defects", "causes", "marks",
     "numbers_from",
-)
+)  # fmt: skip
 NO_JOBS: Mapping[str, Begun] = {}
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
 

@@ -21,6 +21,7 @@ sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in BESIDE)]
 from by_scipy import by_scipy  # noqa: E402 - found by the path above
 from cooling_recipes import without_waits  # noqa: E402 - the same
 from run_samples import Bench, on_shift  # noqa: E402 - the same
+from usual_garment import usual  # noqa: E402 - the same
 
 from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
 from kiosk.catalog.rules.faces import read_face  # noqa: E402 - the same
@@ -29,7 +30,6 @@ from kiosk.heat.garment import (  # noqa: E402 - the same
     Setup,
     Where,
     story,
-    usual,
 )
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
 from kiosk.peel.estimate import estimate  # noqa: E402 - the same

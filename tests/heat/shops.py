@@ -17,20 +17,22 @@ from math import exp
 from random import Random
 from statistics import fmean
 
+from usual_garment import found_ready, usual
+
+from kiosk.catalog.model import PROPOSED as THRESHOLDS
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Setup, Where, story, usual
+from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
 from kiosk.heat.observed import (
     TOUCH_KELVIN,
     Kind,
     Observation,
-    found_ready,
     good_peel,
     lifted_edge,
     touch_check,
 )
-from kiosk.heat.peel import THRESHOLDS, Cooling, peel_zones
+from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.properties import PROPERTIES, Body, Properties
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
@@ -139,9 +141,7 @@ class _Operator:
         slower = exp(self._chance.gauss(0, GARMENT_SPREAD))
         if number == TOUCHED_GARMENT and self._trial.touches:
             return self._touched(slower)
-        cooling = Cooling(
-            self._model.cooling, self._model.opened, self._room, beta, self._trial.where
-        )
+        cooling = Cooling(self._model.cooling, self._model.opened, self._room, beta)
         prompt = peel_zones(self._trial.peel, cooling).prompt_seconds
         if prompt is None or not self._ready:
             return None

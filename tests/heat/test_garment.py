@@ -6,11 +6,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from usual_garment import usual
 
 from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperature
 from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
-from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story, usual
+from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.properties import PROPERTIES, Carrier, Cloth
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import Air, Plate

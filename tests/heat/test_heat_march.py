@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from by_scipy import by_scipy
 from scipy.optimize import brentq
+from usual_garment import usual
 
-from kiosk.heat.garment import Setup, Where, story, usual
+from kiosk.heat.garment import Setup, Where, story
 from kiosk.heat.properties import Cloth
 from kiosk.heat.solver import face_terms, history
 from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Story

@@ -10,11 +10,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from usual_garment import reached, usual
 
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Act, Setup, Where, story, usual
+from kiosk.heat.garment import Act, Setup, Where, story
 from kiosk.heat.properties import PROPERTIES, Cloth
-from kiosk.heat.taken import reached, taken
+from kiosk.heat.taken import taken
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.
 ROOM, WARM = (None, None), (70.0, 60.0)  # pad, lower platen

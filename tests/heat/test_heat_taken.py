@@ -7,10 +7,11 @@ activation energy (100, between 80 and 120 kJ/mol) and 5 K at the bond are assum
 from __future__ import annotations
 
 import pytest
+from usual_garment import reached, usual
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.heat.curve import Curve, cloth, solve
-from kiosk.heat.garment import Act, Setup, idle, story, usual
+from kiosk.heat.garment import Act, Setup, idle, story
 from kiosk.heat.solver import Sample, history
 from kiosk.heat.taken import (
     Arrhenius,
@@ -18,7 +19,6 @@ from kiosk.heat.taken import (
     equivalent_between,
     equivalent_seconds,
     kept,
-    reached,
     tack_under_sheet,
     taken,
 )

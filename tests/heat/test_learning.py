@@ -8,10 +8,11 @@ from math import erf, exp, log, pi, sqrt
 import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
+from usual_garment import found_ready, usual
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Setup, story, usual
+from kiosk.heat.garment import Setup, story
 from kiosk.heat.learn import (
     KEPT_MOMENTS,
     LIFTED,
@@ -28,7 +29,6 @@ from kiosk.heat.learn import (
 from kiosk.heat.observed import (
     Kind,
     Observation,
-    found_ready,
     good_peel,
     infrared,
     lifted_edge,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from usual_garment import usual
 
 from kiosk.heat.curve import bond, solve
-from kiosk.heat.garment import Act, Setup, Where, idle, story, usual
+from kiosk.heat.garment import Act, Setup, Where, idle, story
 from kiosk.heat.solver import history
 from kiosk.heat.taken import kept
 

@@ -148,6 +148,10 @@ class Material:
     peel_at: Thresholds = PROPOSED
     heat: MaterialHeat | None = None
 
+    def sheet_rule(self, carrier_on: bool) -> SheetRule:
+        """Return what it asks of the cover sheet with its carrier on, or off."""
+        return self.sheet_carrier_on if carrier_on else self.sheet_carrier_off
+
 
 @dataclass(frozen=True, slots=True)
 class DwellCap:

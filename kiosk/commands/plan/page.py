@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, made_by, say
+from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, made_by
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster import twin
 from kiosk.commands.load import Loaded
@@ -30,7 +30,7 @@ from kiosk.plan.buy import BagPiece, bag, element_text
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import panel_word, pass_words, phrase
-from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.plan.reasons import element_word
 from kiosk.plan.time import in_order
 from kiosk.words import Words
 from kiosk.words.cautions import FIRST, SET_UP
@@ -147,8 +147,7 @@ def _bag_rows(
 
 
 def _where(panel: str, element: str, words: Words) -> str:
-    known = say(f"element.{element}") if element in KNOWN_ELEMENTS else element
-    return words("picks.label.element", panel=panel_word(panel), element=known)
+    return words("picks.label.element", panel=panel_word(panel), element=element_word(element))
 
 
 OWN_STYLE = """

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message
 from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.heat import heat_lines
@@ -15,7 +15,7 @@ from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, supply_
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
-from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.plan.reasons import element_word
 from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
 from kiosk.run.facts import untried
@@ -180,11 +180,10 @@ def _range(span: handling.Span) -> str:
 
 
 def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
-    element = group.element
     drawer = words(
         "command.plan.pick",
         panel=panel_word(group.panel),
-        element=say(f"element.{element}") if element in KNOWN_ELEMENTS else element,
+        element=element_word(group.element),
         layer=group.layer,
         colour=group.colour,
         material=group.material,

@@ -59,7 +59,8 @@ def count_picks(
         piece = plan.pieces[place]
         height = _height(plan, piece, size, heights)
         for character, count in found.items():
-            counts[_pick(piece, height, character)] += count
+            own = piece.panel, piece.element, piece.layer, piece.colour, piece.material
+            counts[Pick(*own, height, character)] += count
     return counts
 
 
@@ -102,12 +103,6 @@ def element_text(element: str, line: RosterLine) -> str | None:
 def _height(plan: Plan, piece: Piece, size: str, heights: Heights) -> float:
     fitted = heights.get((piece.panel, piece.element, class_of(size)))
     return fitted or element_heights(plan, piece.panel, size)[piece.element]
-
-
-def _pick(piece: Piece, height: float, character: str) -> Pick:
-    return Pick(
-        piece.panel, piece.element, piece.layer, piece.colour, piece.material, height, character
-    )
 
 
 def _characters(piece: Piece, line: RosterLine) -> list[str]:

@@ -193,10 +193,9 @@ def _row(n: int, count: int, offer: tuple[int, Mapping[str, int]], names: Sequen
 
 def _leaving(table: Sequence[Row], basis: Sequence[int], column: int) -> int:
     """The row that gives way: there is one, as every name is in an offer."""
-    _, _, row = min(
+    return min(
         (each[-1] / each[column], basis[n], n) for n, each in enumerate(table) if each[column] > 0
-    )
-    return row
+    )[-1]
 
 
 def _pivot(table: list[Row], goal: Row, row: int, column: int) -> None:

@@ -88,10 +88,10 @@ def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | N
     materials = [group.materials[layer.material] for layer in element.layers]
     if any(sheet.surface is Surface.PILE and sheet.heat is None for sheet in materials):
         return None
-    fabric, press = group.fabric, group.press.heat
+    fabric, press, shown = group.fabric, group.press.heat, float(group.final.temperature)
     return HeatStack(
         piece=piece,
-        platen=_celsius(group),
+        platen=round(converted(shown, group.settings.unit, Degrees.C), 3),
         room=press.room,
         cloth=own(CLOTHS[cloth_of(fabric)], fabric.heat.body if fabric.heat else None),
         plies=PLIES,
@@ -114,12 +114,6 @@ def heat_left(group: Group) -> tuple[HeatLeft, ...]:
         for piece in group.in_order(group.final.heated)
     )
     return (cloth, *pieces)
-
-
-def _celsius(group: Group) -> float:
-    """The final's temperature."""
-    shown = float(group.final.temperature)
-    return round(converted(shown, group.settings.unit, Degrees.C), 3)
 
 
 def _film(sheet: Material) -> HeatFilm:

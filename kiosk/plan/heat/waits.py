@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 from math import inf
 
 from kiosk.catalog.base import Message, say
@@ -177,7 +178,7 @@ def estimated(stack: HeatStack, peel: Peel) -> PeelWait | None:
     """
     where, beta = (Where.PAD, PAD) if peel is Peel.HOT else (Where.LIFTED, LIFTED)
     solved = solved_pass(stack, where)
-    cooling = Cooling(solved.cooling, solved.opened, stack.room, beta, where)
+    cooling = Cooling(solved.cooling, solved.opened, stack.room, beta)
     return wait_of(peel_zones(peel, cooling, thresholds=stack.peel_at))
 
 
@@ -225,12 +226,8 @@ def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> Place:
 
 def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> float:
     """Return how long a slow operator takes from opening until the final of `steps` begins."""
-    before = [s for n, s in enumerate(steps) if n < _first_final(steps)]
+    before = takewhile(lambda step: step.phase is not Phase.FINAL, steps)
     return RACKING.high + closes_in_seconds + sum(work(s, closes_in_seconds).high for s in before)
-
-
-def _first_final(steps: Sequence[Step]) -> int:
-    return next(n for n, step in enumerate(steps) if step.phase is Phase.FINAL)
 
 
 def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
@@ -241,8 +238,9 @@ def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
     if not ends or ends[-1].peel is None:
         return max(stacks, key=lambda stack: len(stack.films), default=None)
     peel = ends[-1].peel
-    return max(stacks, key=lambda stack: _from(estimated(stack, peel)), default=None)
 
+    def begins(stack: HeatStack) -> float:
+        wait = estimated(stack, peel)
+        return 0.0 if wait is None else wait.from_seconds
 
-def _from(wait: PeelWait | None) -> float:
-    return 0.0 if wait is None else wait.from_seconds
+    return max(stacks, key=begins, default=None)

@@ -5,7 +5,7 @@ Figures never get lower: their height is what rules are about.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -103,7 +103,7 @@ def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> f
     """
     height = cut.height
     for name in names:
-        while height > least and not can_fit(name, face, _lower(cut, height)):
+        while height > least and not can_fit(name, face, replace(cut, height=height)):
             height = max(least, height - HEIGHT_STEP)
     return height
 
@@ -140,18 +140,14 @@ def _origins(text: str, face: Face, cut: Cut, fitted: Fitted) -> list[Origin]:
     apart = 2 * (cut.growth + spacing(cut.element).carrier)
     placed: list[Origin] = []
     pen, end = 0.0, float("-inf")
-    for character, glyph in _glyphs(text, face):
+    for character in single(text):
+        glyph = face.glyph(character)
         if glyph.right > glyph.left:
             pen = max(pen, end + apart - glyph.left * across)
             end = pen + glyph.right * across
             placed.append((character, glyph, pen))
         pen += glyph.advance * across + fitted.tracking * cut.figure
     return placed
-
-
-def _glyphs(text: str, face: Face) -> Iterable[tuple[str, Glyph]]:
-    for character in single(text):
-        yield character, face.glyph(character)
 
 
 def _ends(placed: list[Origin], across: float) -> tuple[float, float]:
@@ -169,10 +165,6 @@ def _letter(character: str, glyph: Glyph, x: float, across: float, up: float) ->
         (glyph.right - glyph.left) * across,
         (glyph.top - glyph.bottom) * up,
     )
-
-
-def _lower(cut: Cut, height: float) -> Cut:
-    return Cut(cut.element, height, cut.layers, cut.widest)
 
 
 def _most(low: float, high: float, fits: Callable[[float], bool]) -> float:

@@ -73,18 +73,13 @@ def part_seam(held: Sequence[Span], before: Sequence[Span], platen_height: float
     least, most = EDGE - top, min(SEAM_RULER, platen_height - EDGE - low)
     clear = -CLEAR - max(span.low for span in before)
     wanted = min(most, clear) if clear >= least else most
-    return max(_eighth(wanted, least), least)
+    eighth = floor(wanted * 8) / 8
+    return eighth if eighth >= least else max(wanted, least)
 
 
 def lies_under(span: Span, seam: float, platen_height: float) -> bool:
     """Return whether any of a span may be heated: under the platen, or within CLEAR of its edge."""
     return span.low + seam > -CLEAR and span.top + seam < platen_height + CLEAR
-
-
-def _eighth(wanted: float, least: float) -> float:
-    """The eighth of an inch at or before `wanted`, itself where that is before `least`."""
-    rounded = floor(wanted * 8) / 8
-    return rounded if rounded >= least else wanted
 
 
 def _ends(held: Sequence[Span], *more: Span) -> tuple[float, float]:

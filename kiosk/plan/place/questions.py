@@ -20,7 +20,7 @@ from kiosk.plan.place.placement import (
     team_cuts,
 )
 from kiosk.plan.place.platen import platen_parts
-from kiosk.plan.reasons import KNOWN_ELEMENTS
+from kiosk.plan.reasons import element_word
 
 
 def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
@@ -82,11 +82,6 @@ def told_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Mess
 def said(line: RosterLine, element: str) -> str:
     """Return what an element says on a garment; one that is not from the roster its own name."""
     return {"name": line.name, "number": line.number}.get(element, element)
-
-
-def element_word(element: str) -> str | Message:
-    """Return an element as a word to look up, or as the recipe writes it."""
-    return say(f"element.{element}") if element in KNOWN_ELEMENTS else element
 
 
 def lengths(**inches: float) -> dict[str, float]:

@@ -69,13 +69,11 @@ def _smallest(group: Group, bench: Bench) -> list[tuple[Placed, ...]]:
 
 def _first(found: Sequence[tuple[Group, tuple[Placed, ...]]], bench: Bench) -> Conflict:
     """Return the smallest of `found`; of equal ones the first by the rules, then the recipe."""
-    group, placed = min(found, key=lambda each: (len(each[1]), _order(each[1])))
+    group, placed = min(
+        found, key=lambda each: (len(each[1]), [(p.rule, p.place, p.entry) for p in each[1]])
+    )
     limits = tuple(p.limit for p in placed)
     return Conflict(limits, gap(limits, group, bench.cloth, bench.press.unit))
-
-
-def _order(placed: Sequence[Placed]) -> list[tuple[int, int, int]]:
-    return [(p.rule, p.place, p.entry) for p in placed]
 
 
 Found = tuple[tuple[Limit, ...], dict[str, float]]
@@ -133,15 +131,10 @@ def _pair(new: PieceLimits, old: PieceLimits, unit: Degrees) -> Iterator[Found]:
         low = Limit(new.name, "pressure.low", new.material.pressure_low.word)
         high = Limit(old.name, "pressure.high", old.material.pressure_high.word)
         yield (low, high), {"pressure_steps": float(steps)}
-    asked = {_face(new), old.material.sheet_carrier_off}
-    if asked == {SheetRule.REQUIRED, SheetRule.FORBIDDEN}:
+    face = new.material.sheet_rule(new.carrier_in_final)
+    if {face, old.material.sheet_carrier_off} == {SheetRule.REQUIRED, SheetRule.FORBIDDEN}:
         key = "carrier_on" if new.carrier_in_final else "carrier_off"
-        yield (Limit(new.name, f"cover_sheet.{key}", _face(new).value), _sheet(old)), {}
-
-
-def _face(piece: PieceLimits) -> SheetRule:
-    sheet = piece.material
-    return sheet.sheet_carrier_on if piece.carrier_in_final else sheet.sheet_carrier_off
+        yield (Limit(new.name, f"cover_sheet.{key}", face.value), _sheet(old)), {}
 
 
 def _sheet(piece: PieceLimits) -> Limit:

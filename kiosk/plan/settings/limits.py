@@ -104,15 +104,11 @@ def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
         fabric=fabric,
         temperature_max=hottest,
         dye_cap=_highest(fabric.dye_cap, unit) if fabric.dye_cap else None,
-        most={degree: _most(degree, caps) for degree in range(coldest, hottest + 1)},
+        most={d: min(_at(d, caps) or _near(d, caps)) for d in range(coldest, hottest + 1)},
         coldest=coldest,
         total_seconds=floor(fabric.total_heat.value),
         pre_press_seconds=fabric.pre_press.whole,
     )
-
-
-def _most(degree: int, caps: Sequence[tuple[int, int, int]]) -> int:
-    return min(_at(degree, caps) or _near(degree, caps))
 
 
 def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:

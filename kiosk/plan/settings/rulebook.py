@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from enum import IntEnum
 
-from kiosk.catalog.model import Fabric, Material, Peel, Policy, Surface
+from kiosk.catalog.model import Material, Peel, Policy, Surface
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.limits import ClothLimits, PieceLimits
 
@@ -23,7 +24,7 @@ def broken_stack(pieces: Sequence[PieceLimits]) -> tuple[Limit, Limit] | None:
 def _accepts(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
     for below, above in _joints(pieces):
         if not below.material.accepts_on_top:
-            yield Limit(below.name, "accepts_on_top", yes_no(False)), _layer(above)
+            yield Limit(below.name, "accepts_on_top", NO), _layer(above)
 
 
 def _goes_on_film(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
@@ -48,7 +49,7 @@ def _tack(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
 def _carrier(pieces: Sequence[PieceLimits]) -> Iterator[tuple[Limit, Limit]]:
     for piece in pieces:
         if piece.stacked and not piece.material.carrier:
-            yield Limit(piece.name, "carrier", yes_no(False)), _stacked_by(piece, pieces)
+            yield Limit(piece.name, "carrier", NO), _stacked_by(piece, pieces)
 
 
 def _joints(pieces: Sequence[PieceLimits]) -> list[tuple[PieceLimits, PieceLimits]]:
@@ -69,44 +70,21 @@ def _stacked_by(piece: PieceLimits, pieces: Sequence[PieceLimits]) -> Limit:
 
 
 def _goes_on(piece: PieceLimits) -> Limit:
-    return Limit(piece.name, "goes_on", grounds(piece.material))
+    """What it goes on, fabric first."""
+    found = (ground for ground in GROUNDS if ground in piece.material.goes_on)
+    return Limit(piece.name, "goes_on", ", ".join(found))
 
 
 def _layer(piece: PieceLimits) -> Limit:
     return Limit(piece.name, "layer", str(piece.layer))
 
 
-GROUNDS = ("fabric", *(surface.value for surface in Surface))
-
-
-def yes_no(value: bool) -> str:
-    """Return a flag as it is written."""
-    return "yes" if value else "no"
-
-
-def grounds(material: Material) -> str:
-    """Return what a material goes on, fabric first."""
-    return ", ".join(ground for ground in GROUNDS if ground in material.goes_on)
+GROUNDS = (FABRIC, *(surface.value for surface in Surface))
 
 
 def dwell_low(material: Material) -> str:
     """Return the fewest seconds of all bands."""
     return ", ".join(band.low.text for band in material.dwell)
-
-
-def dwell_high(material: Material) -> str:
-    """Return the most seconds of all bands."""
-    return ", ".join(band.high.text for band in material.dwell)
-
-
-def dwell_max(fabric: Fabric) -> str:
-    """Return the dwell limits of all bands of a cloth."""
-    return ", ".join(cap.at_most.text for cap in fabric.dwell_max)
-
-
-def peels(material: Material) -> str:
-    """Return the peels of all bands."""
-    return ", ".join(peel_words(band.allowed) for band in material.peel)
 
 
 def peel_words(allowed: Iterable[Peel]) -> str:
@@ -115,13 +93,19 @@ def peel_words(allowed: Iterable[Peel]) -> str:
 
 
 POLICY = "policy"
+NO = "no"  # a flag as it is written
 AFTER_THE_PIECES = 10_000
 
-Entries = Iterator[tuple[str, str]]
-OfPiece = Callable[[PieceLimits], Entries]
-OfCloth = Callable[[ClothLimits, Sequence[PieceLimits]], Entries]
-OfPolicy = Callable[[Policy], Entries]
 Judged = tuple[str, str, bool]  # owner and key of a limit, and whether it is broken
+
+
+class Rule(IntEnum):
+    """The rules in the order in which design.md section 4 names them."""
+
+    TEMPERATURE, HOTTEST, DYE, SECONDS, LONGEST, TOTAL, PRESSURE, PEEL, SHEET = range(9)
+
+
+Entries = Iterator[tuple[Rule, str, str]]  # a limit's rule, key and value
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,97 +134,53 @@ class Rulebook:
         return limits
 
 
-def _all_limits(
-    pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy
-) -> Iterator[Placed]:
-    """Yield the limits in the order in which design.md section 4 names their rules."""
-    for rule, (of_piece, of_cloth, of_policy) in enumerate(RULES):
-        for piece in pieces:
-            for entry, (key, value) in enumerate(of_piece(piece)):
-                yield Placed(Limit(piece.name, key, value), rule, piece.order, entry)
-        for key, value in of_cloth(cloth, pieces):
-            yield Placed(Limit(FABRIC, key, value), rule, AFTER_THE_PIECES, 0)
-        for key, value in of_policy(policy):
-            yield Placed(Limit(POLICY, key, value), rule, AFTER_THE_PIECES, 0)
+def _all_limits(pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy) -> list[Placed]:
+    """The limits rule by rule: those of the pieces, then of the cloth, then of the policy."""
+    found = [
+        Placed(Limit(piece.name, key, value), rule, piece.order, entry)
+        for piece in pieces
+        for entry, (rule, key, value) in enumerate(_of_piece(piece))
+    ]
+    for owner, entries in ((FABRIC, _of_cloth(cloth, pieces)), (POLICY, _of_policy(policy))):
+        found += [
+            Placed(Limit(owner, key, value), rule, AFTER_THE_PIECES, 0)
+            for rule, key, value in entries
+        ]
+    return sorted(found, key=lambda placed: placed.rule)
 
 
-def _nothing(*_: object) -> Entries:
-    return iter(())
-
-
-def _temperature(piece: PieceLimits) -> Entries:
-    yield "temperature.low", piece.material.temperature.low.text
-    yield "temperature.high", piece.material.temperature.high.text
-
-
-def _temperature_max(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
-    yield "temperature_max", cloth.fabric.temperature_max.text
-
-
-def _dye_cap(cloth: ClothLimits, pieces: Sequence[PieceLimits]) -> Entries:
-    if cloth.fabric.dye_cap and not all(p.material.blocks_dye for p in pieces):
-        yield "dye_cap", cloth.fabric.dye_cap.text
-
-
-def _seconds(piece: PieceLimits) -> Entries:
-    yield "dwell.low", dwell_low(piece.material)
-    yield "dwell.high", dwell_high(piece.material)
-    if piece.stacked and piece.material.tack:
-        yield "tack.low", piece.material.tack.low.text
-        yield "tack.high", piece.material.tack.high.text
-
-
-def _dwell_max(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
-    yield "dwell_max", dwell_max(cloth.fabric)
-
-
-def _piece_total(piece: PieceLimits) -> Entries:
-    yield "total_heat", piece.material.total_heat.text
-
-
-def _cloth_total(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
-    yield "total_heat", cloth.fabric.total_heat.text
-
-
-def _pressure(piece: PieceLimits) -> Entries:
-    yield "pressure.low", piece.material.pressure_low.word
-    yield "pressure.high", piece.material.pressure_high.word
-
-
-def _pressure_max(cloth: ClothLimits, _: Sequence[PieceLimits]) -> Entries:
-    yield "pressure_max", cloth.fabric.pressure_max.word
-
-
-def _peel(piece: PieceLimits) -> Entries:
+def _of_piece(piece: PieceLimits) -> Entries:
+    sheet, tack = piece.material, piece.material.tack if piece.stacked else None
+    yield Rule.TEMPERATURE, "temperature.low", sheet.temperature.low.text
+    yield Rule.TEMPERATURE, "temperature.high", sheet.temperature.high.text
+    yield Rule.SECONDS, "dwell.low", dwell_low(sheet)
+    yield Rule.SECONDS, "dwell.high", ", ".join(band.high.text for band in sheet.dwell)
+    if tack:
+        yield Rule.SECONDS, "tack.low", tack.low.text
+        yield Rule.SECONDS, "tack.high", tack.high.text
+    yield Rule.TOTAL, "total_heat", sheet.total_heat.text
+    yield Rule.PRESSURE, "pressure.low", sheet.pressure_low.word
+    yield Rule.PRESSURE, "pressure.high", sheet.pressure_high.word
     if piece.carrier_in_final:
-        yield "peel", peels(piece.material)
-    if piece.stacked and piece.material.tack:
-        yield "tack.peel", peel_words(piece.material.tack.peel)
+        yield Rule.PEEL, "peel", ", ".join(peel_words(band.allowed) for band in sheet.peel)
+    if tack:
+        yield Rule.PEEL, "tack.peel", peel_words(tack.peel)
+    yield Rule.SHEET, "cover_sheet.carrier_on", sheet.sheet_carrier_on.value
+    yield Rule.SHEET, "cover_sheet.carrier_off", sheet.sheet_carrier_off.value
 
 
-def _staged_peel(policy: Policy) -> Entries:
+def _of_cloth(cloth: ClothLimits, pieces: Sequence[PieceLimits]) -> Entries:
+    fabric = cloth.fabric
+    yield Rule.HOTTEST, "temperature_max", fabric.temperature_max.text
+    if fabric.dye_cap and not all(p.material.blocks_dye for p in pieces):
+        yield Rule.DYE, "dye_cap", fabric.dye_cap.text
+    yield Rule.LONGEST, "dwell_max", ", ".join(cap.at_most.text for cap in fabric.dwell_max)
+    yield Rule.TOTAL, "total_heat", fabric.total_heat.text
+    yield Rule.PRESSURE, "pressure_max", fabric.pressure_max.word
+
+
+def _of_policy(policy: Policy) -> Entries:
     if not policy.staged_peel:
-        yield "staged_peel", yes_no(False)
-
-
-def _sheet(piece: PieceLimits) -> Entries:
-    yield "cover_sheet.carrier_on", piece.material.sheet_carrier_on.value
-    yield "cover_sheet.carrier_off", piece.material.sheet_carrier_off.value
-
-
-def _bare_tack(policy: Policy) -> Entries:
+        yield Rule.PEEL, "staged_peel", NO
     if not policy.bare_tack:
-        yield "bare_tack", yes_no(False)
-
-
-RULES: tuple[tuple[OfPiece, OfCloth, OfPolicy], ...] = (
-    (_temperature, _nothing, _nothing),
-    (_nothing, _temperature_max, _nothing),
-    (_nothing, _dye_cap, _nothing),
-    (_seconds, _nothing, _nothing),
-    (_nothing, _dwell_max, _nothing),
-    (_piece_total, _cloth_total, _nothing),
-    (_pressure, _pressure_max, _nothing),
-    (_peel, _nothing, _staged_peel),
-    (_sheet, _nothing, _bare_tack),
-)
+        yield Rule.SHEET, "bare_tack", NO

@@ -10,7 +10,7 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
 from kiosk.report.answers.results import LEAST
-from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final
 from kiosk.report.stats import learned_rate
 
@@ -132,7 +132,10 @@ def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
 
 def _move_topic(period: Period) -> Topic:
     found = sorted(moves(period).items(), key=lambda item: -item[1].lost)
-    rows = tuple(_move_row(move, each) for move, each in found)
+    rows = tuple(
+        row(move.label(), len(each.seconds), median(each.seconds), each.planned_slow)
+        for move, each in found
+    )
     slow = next((each for each in found if each[1].lost and len(each[1].seconds) >= FEW), None)
     answer = (_slow(*slow) if slow else say("answer.slow.none", moves=len(found)),)
     data = {
@@ -144,10 +147,6 @@ def _move_topic(period: Period) -> Topic:
     }  # fmt: skip
     table = Table(head("move", "n", "median_s", "slow_s"), rows)
     return Topic(Section("moves", answer, table), "slow", answer, data)
-
-
-def _move_row(move: Move, each: Pace) -> tuple[Cell, ...]:
-    return row(move.label(), len(each.seconds), median(each.seconds), each.planned_slow)
 
 
 def _slow(move: Move, each: Pace) -> Message:

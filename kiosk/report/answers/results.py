@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
+from kiosk.plan.reasons import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.period import At, Period, passage_of
 from kiosk.report.stats import pareto
@@ -132,9 +133,8 @@ def material(period: Period) -> Topic:
     """Which material fails?"""
     failing = Counter(f.material for f in failures(period))
     pressed = _pressed(period)
-    named = sorted(
-        (m for m in failing if m), key=lambda m: (-_rate(failing[m], pressed[m]), -failing[m], m)
-    )
+    rates = {m: failing[m] / pressed[m] if pressed[m] >= LEAST else 0.0 for m in failing if m}
+    named = sorted(rates, key=lambda m: (-rates[m], -failing[m], m))  # few: not by their share
     rows = tuple(
         row(name, failing[name], pressed[name], percent(failing[name], pressed[name]))
         for name in sorted(pressed, key=lambda m: (-failing[m], m))
@@ -163,11 +163,6 @@ def _pressed(period: Period) -> Counter[str]:
                 for name in {piece.material for piece in plan.pieces}:
                     counts[name] += garment.many
     return counts
-
-
-def _rate(part: int, whole: int) -> float:
-    """Few are not compared by their share."""
-    return part / whole if whole >= LEAST else 0.0
 
 
 LEAST = 20  # fewer are counted and shown, never turned into a rate
@@ -243,7 +238,4 @@ def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
 
 
 def _piece(part: Part) -> Message | str:
-    if part.character:
-        return part.character
-    known = part.element in ("name", "number")
-    return say(f"element.{part.element}") if known else part.element
+    return part.character or element_word(part.element)

@@ -53,11 +53,15 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
         )
         pressure = _pressure(panel.closings[-1])
         numbers = sources_told(plan.sources, plan.fabric, plan.press)
-        yield row(plan.recipe, plan.press, _panel(panel), closings, pressure, _why(panel), numbers)
-
-
-def _panel(panel: PanelSettings) -> Message:
-    return say("report.panel", panel=panel_word(panel.panel))
+        yield row(
+            plan.recipe,
+            plan.press,
+            say("report.panel", panel=panel_word(panel.panel)),
+            closings,
+            pressure,
+            _why(panel),
+            numbers,
+        )
 
 
 def _pressure(closing: Closing) -> Message:

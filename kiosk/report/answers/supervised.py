@@ -28,8 +28,12 @@ from kiosk.run.state import (
 
 NEEDS_WORD = "no_fabric_margin"  # a plan's warning that a supervisor must approve
 _STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})
-_SKIPS = frozenset({"dry", "supervisor"})
-_ASIDE = frozenset({"not_here", "wrong_size", "damaged", "later"})
+NONE: frozenset[str] = frozenset()
+_REASONS = {  # how the words of a kind's known reasons are called
+    "skipped": ("skip", frozenset({"dry", "supervisor"})),
+    "aside": ("aside", frozenset({"not_here", "wrong_size", "damaged", "later"})),
+}
+_HOLDS = {Held: "held", SetAside: "aside", Skipped: "skipped", Stopped: "stopped"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +70,10 @@ def _of(event: Event) -> Iterator[Override]:
     elif isinstance(event, Overridden):
         what = event.what.name.lower()
         yield Override(what, event.about, event.supervisor, event.reason)
-    elif isinstance(event, FirstArticleJudged) and event.approved and _own_work(event):
+    elif isinstance(event, FirstArticleJudged) and (
+        event.approved and event.approver == event.pressed_by
+    ):
         yield Override("own_article", event.ticket, event.approver, "")
-
-
-def _own_work(event: FirstArticleJudged) -> bool:
-    return event.approver == event.pressed_by
 
 
 def overridden(period: Period) -> Topic:
@@ -96,29 +98,19 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
         if what in ("questions", "no_margin"):
             yield say("answer.overridden.by_pin", **values)
         else:
-            who, why = (each.who for each in alike), (each.why for each in alike)
-            yield say("answer.overridden.some", **values, who=_unique(who), why=_reasons(why))
-
-
-def _unique(names: Iterator[str]) -> tuple[str, ...]:
-    return tuple(name for name in dict.fromkeys(names) if name) or ("–",)
-
-
-def _reasons(texts: Iterator[str]) -> tuple[str | Message, ...]:
-    return tuple(
-        say(f"page.reason.{text}") if text in _STATION_REASONS else text
-        for text in dict.fromkeys(texts)
-        if text
-    ) or ("–",)
+            who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or ("–",)
+            told = dict.fromkeys(each.why for each in alike if each.why)
+            why = tuple(_reason("reason", _STATION_REASONS, text) for text in told) or ("–",)
+            yield say("answer.overridden.some", **values, who=who, why=why)
 
 
 def _why(each: Override) -> Cell:
     if each.what == "questions":
         return say("report.questions", count=int(each.why))
-    return _reason("reason", each.why, _STATION_REASONS)
+    return _reason("reason", _STATION_REASONS, each.why)
 
 
-def _reason(kind: str, text: str, known: frozenset[str]) -> Cell:
+def _reason(kind: str, known: frozenset[str], text: str) -> Message | str:
     if text in known:
         return say(f"page.{kind}.{text}")
     return text or say("report.no_reason")
@@ -149,7 +141,11 @@ def holds(period: Period) -> Topic:
         for tally in facts.tallies:
             counts[EXCEPTIONS.get(tally.kind, "")] += tally.many
     counts["wrong_read"] = sum(isinstance(n.event, ReadBack) for _, n in period.noted())
-    reasons = Counter(_hold_reason(n.event) for _, n in period.noted() if _stops(n.event))
+    reasons = Counter(
+        (_HOLDS[type(n.event)], str(getattr(n.event, "reason", "")))
+        for _, n in period.noted()
+        if type(n.event) in _HOLDS
+    )
     minutes = sum(
         t.seconds for f in period.logs for t in f.tallies if t.kind == "restarted"
     ) / 60  # fmt: skip
@@ -161,7 +157,7 @@ def holds(period: Period) -> Topic:
         if kind and n and kind not in told_by_reason
     )
     rows += tuple(
-        row(say(f"exception.{kind}"), _reason(*_words(kind, why)), n)
+        row(say(f"exception.{kind}"), _reason(*_REASONS.get(kind, (kind, NONE)), why), n)
         for (kind, why), n in reasons.most_common()
     )
     reading = (say("report.holds_reading", count=held, minutes=round(minutes)),)
@@ -170,20 +166,6 @@ def holds(period: Period) -> Topic:
         "holds": {"count": held, "minutes": round(minutes, 1)},
     }
     return Topic(Section("holds", reading, Table(head("what", "why", "count"), rows)), data=data)
-
-
-def _stops(event: Event) -> bool:
-    return isinstance(event, Held | SetAside | Skipped | Stopped)
-
-
-def _hold_reason(event: Event) -> tuple[str, str]:
-    kinds = {Held: "held", SetAside: "aside", Skipped: "skipped", Stopped: "stopped"}
-    return kinds[type(event)], str(getattr(event, "reason", ""))
-
-
-def _words(kind: str, why: str) -> tuple[str, str, frozenset[str]]:
-    known = {"aside": _ASIDE, "skipped": _SKIPS}.get(kind, frozenset())
-    return ("skip" if kind == "skipped" else kind), why, known
 
 
 def articles(period: Period) -> Topic:
@@ -215,7 +197,10 @@ def trials(period: Period) -> Topic:
             say("report.passed" if each.passed else "report.trial_failed"),
             each.by,
             say("report.trial_piece" if not each.ticket else "report.trial_garment"),
-            tuple(_found(fault) for fault in each.faults),
+            tuple(
+                defect_word(fault) if fault in DEFECT_IDS else say("page.lot.found.peel")
+                for fault in each.faults
+            ),
         )
         for each in found
     )
@@ -224,10 +209,6 @@ def trials(period: Period) -> Topic:
     columns = head("article", "verdict", "who", "about", "defect")
     data = {"trials": {"passed": passed, "of": len(found)}}
     return Topic(Section("trials", (reading,), Table(columns, rows)), data=data)
-
-
-def _found(fault: str) -> Message:
-    return defect_word(fault) if fault in DEFECT_IDS else say("page.lot.found.peel")
 
 
 def _inches(each: FirstArticleJudged) -> str:
@@ -239,16 +220,13 @@ def handovers(period: Period) -> Topic:
     """Hand-overs at which something was told."""
     found = [n.event for _, n in period.noted() if isinstance(n.event, HandedOver)]
     told = [each for each in found if each.notes or each.to]
-    rows = tuple(row(each.operator, each.to or "–", _verified(each), _notes(each)) for each in told)
+    rows = tuple(
+        row(each.operator, each.to or "–",
+            say("report.passed" if each.verified else "report.not_checked"),
+            tuple(say(f"handover.{note}") for note in each.notes))
+        for each in told
+    )  # fmt: skip
     reading = say("report.handovers_reading", told=len(told), count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
     data = {"handovers": [{"from": e.operator, "to": e.to, "notes": list(e.notes)} for e in told]}
     return Topic(Section("handovers", (reading,), table), data=data)
-
-
-def _verified(each: HandedOver) -> Message:
-    return say("report.passed" if each.verified else "report.not_checked")
-
-
-def _notes(each: HandedOver) -> Cell:
-    return tuple(say(f"handover.{note}") for note in each.notes)

@@ -173,8 +173,7 @@ def _askers(
         material = subject.materials[piece.material]
         single = piece.layers == 1 and material.carrier
         carried = name in closing.pieces and (tack or single)
-        rule = material.sheet_carrier_on if carried else material.sheet_carrier_off
-        found.append((material, rule))
+        found.append((material, material.sheet_rule(carried)))
     return found
 
 

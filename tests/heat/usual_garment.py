@@ -1,0 +1,53 @@
+"""A garment as it usually goes, and a tap at its moment: what the tests of the model begin with."""
+
+from __future__ import annotations
+
+from kiosk.heat.curve import Solved, bond
+from kiosk.heat.garment import LAYING_SECONDS, Act, Where, cooling_acts
+from kiosk.heat.observed import Kind, Observation
+
+COVERING_SECONDS = 3.0
+STRIPPING_SECONDS = 5.0
+
+
+def usual(
+    *,
+    films: int = 1,
+    pre_press: float = 5.0,
+    tack: float = 2.0,
+    final: float = 15.0,
+    carrier: bool = True,
+    sheet: bool = True,
+    where: Where = Where.LIFTED,
+    cooling: float = 300.0,
+) -> tuple[Act, ...]:
+    """Return pre-press, laying and tacking of each film, the final and cooling; seconds.
+
+    `carrier` says whether the top film's is on in the final and after it, `sheet` whether the
+    final has the cover sheet. Acts of no seconds are left out.
+    """
+    acts = [Act("prepress", pre_press, closed=True)]
+    for n in range(1, films + 1):
+        acts += [
+            Act(f"lay{n}", LAYING_SECONDS, films=n - 1),
+            Act(f"tack{n}", tack, closed=True, films=n, carrier=True),
+        ]
+        if n < films or not carrier:
+            acts.append(Act(f"strip{n}", STRIPPING_SECONDS, films=n, carrier=True))
+    acts += [
+        Act("cover_on", COVERING_SECONDS, films=films, carrier=carrier),
+        Act("final", final, closed=True, films=films, carrier=carrier, sheet=sheet),
+        *cooling_acts(films, carrier, where, cooling),
+    ]
+    return tuple(act for act in acts if act.seconds > 0)
+
+
+def reached(solved: Solved, name: str) -> float | None:
+    """Return the highest temperature of the bond in the closed stages called `name`, °C."""
+    found = [c.highest(bond) for stage, c in solved.stages if stage.pressed and stage.name == name]
+    return max((t for t in found if t is not None), default=None)
+
+
+def found_ready(seen_seconds: float, model_seconds: float) -> Observation:
+    """A tap at the very moment it was found ready, unprompted."""
+    return Observation(Kind.MOMENT, seen_seconds, model_seconds)
