@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from kiosk.catalog.base import Message, Value, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
+from kiosk.run.facts import needs_supervisor
 from kiosk.run.state import (
     DEFECT_IDS,
     Event,
@@ -26,7 +27,6 @@ from kiosk.run.state import (
     defect_word,
 )
 
-NEEDS_WORD = "no_fabric_margin"  # a plan's warning that a supervisor must approve
 _STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})
 NONE: frozenset[str] = frozenset()
 _REASONS = {  # how the words of a kind's known reasons are called
@@ -53,10 +53,9 @@ def overrides(period: Period) -> tuple[Override, ...]:
         for job, begun in facts.jobs.items():
             if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
                 continue
-            warned = any(NEEDS_WORD in panel.warnings for panel in begun.plan.settings)
             if begun.accepted_questions:
                 found.append(Override("questions", job, "", str(begun.accepted_questions)))
-            if warned:
+            if needs_supervisor(begun.plan):
                 found.append(Override("no_margin", job, "", ""))
     return tuple(found)
 

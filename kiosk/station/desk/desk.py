@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.report.content import Report
+from kiosk.run.facts import needs_supervisor
 from kiosk.run.state import Confirm, Cues, Role, Stage, commands, commands_shift
 from kiosk.station.desk.jobs.claim import Claimant, begin_job, claim, release, take_over
 from kiosk.station.desk.jobs.finish import Forecast
@@ -159,8 +160,7 @@ class Desk:
         offer = self.offer
         if offer is None or offer.plan is None or self.begun(offer):
             return False
-        warned = any("no_fabric_margin" in panel.warnings for panel in offer.plan.settings)
-        return warned or bool(offer.questions)
+        return needs_supervisor(offer.plan) or bool(offer.questions)
 
     def begun(self, offer: Offer) -> bool:
         """Whether the job was begun at this station already."""
