@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from kiosk.catalog.base import Message
-from kiosk.catalog.model import Peel
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan import reasons
 from kiosk.plan.group import Group
 from kiosk.plan.heat.longest import longest_closing, longest_pre_press
@@ -41,7 +41,10 @@ def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]]
 
 def _bare(group: Group) -> Iterator[Step]:
     """Load, and the pre-press of the cloth."""
-    yield Step(Phase.LOAD, why=reasons.why_load(group))
+    part, why = group.part, say("plan.why.load")
+    if part is not None:
+        why = say("plan.why.load_part", count=part.of)
+    yield Step(Phase.LOAD, why=why)
     if group.pre_press_seconds > 0:
         yield Step(
             Phase.PRE_PRESS,
@@ -61,7 +64,7 @@ def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
     yield Step(phase, pieces, why=reasons.why_lay_layer(group, pieces, layer))
     yield _closing(group, tack, reasons.why_tack(tack, layer))
     for peel, own in peel_stages(tack.peel):
-        why = reasons.why_carrier(peel)
+        why = say("plan.why.carrier", peel=say(f"peel.{peel.word}"))
         yield Step(Phase.REMOVE_CARRIER, group.in_order(own), peel=peel, why=why)
 
 
@@ -78,13 +81,19 @@ def _final(group: Group) -> Iterator[Step]:
     final = group.final
     pieces = group.in_order(final.pieces)
     if final.cover_sheet:
-        yield Step(Phase.COVER, pieces, why=reasons.why_cover(group))
+        asking = tuple(  # the pieces under the platen whose face at that time requires it
+            piece
+            for piece in group.in_order(final.heated)
+            if group.material(piece).sheet_rule(piece in final.peel) is SheetRule.REQUIRED
+        )
+        why = say("plan.why.cover", elements=reasons.element_words(asking))
+        yield Step(Phase.COVER, pieces, why=why)
     yield _closing(group, final, reasons.why_final(group))
     stages = peel_stages(final.peel)
     for peel, own in stages:
         why = reasons.why_peel(group, peel, staged=len(stages) > 1)
         yield Step(Phase.PEEL, group.in_order(own), peel=peel, why=why)
-    yield Step(Phase.INSPECT, pieces, why=reasons.why_inspect())
+    yield Step(Phase.INSPECT, pieces, why=say("plan.why.inspect"))
 
 
 def _closing(group: Group, closing: Closing, why: Message) -> Step:

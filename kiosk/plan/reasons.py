@@ -3,16 +3,9 @@
 from __future__ import annotations
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Peel, SheetRule
+from kiosk.catalog.model import Peel
 from kiosk.plan.group import Group
 from kiosk.plan.model import Closing
-
-
-def why_load(group: Group) -> Message:
-    """Return why the panel has to lie flat, or why only a part of it is pressed."""
-    if group.part is not None:
-        return say("plan.why.load_part", count=group.part.of)
-    return say("plan.why.load")
 
 
 def why_pre_press(group: Group) -> Message:
@@ -45,16 +38,6 @@ def why_tack(closing: Closing, layer: int) -> Message:
     return say("plan.why.tack_bare" if layer > 1 else "plan.why.tack", seconds=seconds)
 
 
-def why_carrier(peel: Peel) -> Message:
-    """Return why the carriers come off before the next layer."""
-    return say("plan.why.carrier", peel=say(f"peel.{peel.word}"))
-
-
-def why_cover(group: Group) -> Message:
-    """Return which elements ask for the cover sheet in the final press."""
-    return say("plan.why.cover", elements=element_words(_askers(group)))
-
-
 def why_final(group: Group) -> Message:
     """Return why the final press has this temperature."""
     final, unit = group.final, group.settings.unit
@@ -75,11 +58,6 @@ def why_peel(group: Group, peel: Peel, staged: bool) -> Message:
     return say("plan.why.peel", peel=word, temperature=shown)
 
 
-def why_inspect() -> Message:
-    """Return why a garment is looked over before it leaves the press."""
-    return say("plan.why.inspect")
-
-
 def element_word(element: str) -> str | Message:
     """Return an element as a word to look up, or as the recipe writes it."""
     return say(f"element.{element}") if element in ("name", "number") else element
@@ -89,16 +67,6 @@ def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
     """Return the elements of `pieces`, each once, as words."""
     elements = dict.fromkeys(piece.rpartition(".")[0] for piece in pieces)
     return tuple(map(element_word, elements))
-
-
-def _askers(group: Group) -> tuple[str, ...]:
-    """The pieces under the platen whose face at that time requires the sheet."""
-    final = group.final
-    return tuple(
-        piece
-        for piece in group.in_order(final.heated)
-        if group.material(piece).sheet_rule(piece in final.peel) is SheetRule.REQUIRED
-    )
 
 
 def _keeps_setting(group: Group) -> bool:

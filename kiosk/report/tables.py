@@ -160,23 +160,12 @@ def cell(text: str) -> str:
 
 def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
     return (
-        row.job,
-        row.line,
-        row.number,
-        row.size,
-        str(row.copy),
-        row.result.value,
-        "yes" if row.first_pass else "no",
-        str(row.finals),
-        str(row.represses),
-        str(row.shift or ""),
-        row.operator,
-        "" if row.ended is None else when(row.ended),
+        row.job, row.line, row.number, row.size, str(row.copy), row.result.value,
+        "yes" if row.first_pass else "no", str(row.finals), str(row.represses),
+        str(row.shift or ""), row.operator, "" if row.ended is None else when(row.ended),
         " ".join(seen.value.replace(" ", "-") for seen in row.openings),
-        " ".join(row.defects),
-        " ".join(row.causes),
-        " ".join(row.marks),
-    )
+        " ".join(row.defects), " ".join(row.causes), " ".join(row.marks),
+    )  # fmt: skip
 
 
 def values(report: Report, period: Period, say: Say) -> dict[str, object]:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from kiosk.catalog.base import Degrees, Message, say
 from kiosk.catalog.model import Fabric, Layer, Material, Policy, Press, Recipe
-from kiosk.plan.model import PanelSettings, PlatenPart, Purpose, Refusal
+from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
 from kiosk.plan.settings.conflict import find_conflict
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.panel import Failure, Order
@@ -94,15 +94,11 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
         }
         panel = order.with_layers(layers).last_settings()
         if panel is not None:
-            works.append(f"{material} ({_final_temperature(panel, pieces[0])})")
+            final = next(c for c in panel.finals if pieces[0] in c.pieces)
+            works.append(f"{material} ({final.temperature} {panel.unit.value})")
     if not works:
         return []
     return [say("settings.change.material", pieces=pieces, materials=tuple(works))]
-
-
-def _final_temperature(panel: PanelSettings, piece: str) -> str:
-    final = next(c for c in panel.closings if c.purpose is Purpose.FINAL and piece in c.pieces)
-    return f"{final.temperature} {panel.unit.value}"
 
 
 def swapped_layers(order: Order) -> list[Message]:
@@ -138,15 +134,11 @@ def _restacked(
             _named(order, layers)
             for together in scope
             for each in zip(*(others(elements[n].layers) for n in together), strict=False)
-            if _works(order, layers := dict(zip(together, each, strict=True)))
+            if order.with_layers(layers := dict(zip(together, each, strict=True))).last_settings()
         )
         if found:
             return [say(message, layers=named) for named in found]
     return []
-
-
-def _works(order: Order, layers: Mapping[int, Layers]) -> bool:
-    return order.with_layers(layers).last_settings() is not None
 
 
 def _named(order: Order, layers: Mapping[int, Layers]) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
@@ -70,7 +70,8 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, Past])
         if own:
             most = max(garments[index] for index in passes)
             total += Span(past[run].low, past[run].high).times(most)
-            total += _last_wait(plan.passes[passes[-1]])
+            last = plan.passes[passes[-1]]  # its last garment has nothing to hide its wait behind
+            total += _wait(last) if last.place is Place.RACK else NOTHING
         else:
             for index in passes:
                 total += _pass(plan, index, garments[index])
@@ -105,11 +106,11 @@ def _garment(each: Pass, closes_in: float) -> Span:
 
 def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
     """Quick hands, quick hands with the longest wait, slow hands with the longest wait."""
-    waits = _wait(each)
+    waits, closes_in = _wait(each), plan.closes_in_seconds
     speeds = ((False, waits.low), (False, waits.high), (True, waits.high))
     quick, fullest, last = (
         play(
-            tuple(_beat(each, step, plan.closes_in_seconds, slow) for step in _at_press(each)),
+            tuple(_beat(each, s, closes_in, slow) for s in each.steps if not _at_rack(each, s)),
             _side(RACKING, slow),
             sum(_side(hands(step), slow) for step in each.steps if _at_rack(each, step)),
             wait,
@@ -118,10 +119,6 @@ def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
         for slow, wait in speeds
     )
     return quick, fullest, last
-
-
-def _at_press(each: Pass) -> Iterator[Step]:
-    return (step for step in each.steps if not _at_rack(each, step))
 
 
 def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
@@ -154,11 +151,6 @@ def _at_rack(each: Pass, step: Step) -> bool:
     if step.phase is Phase.INSPECT:
         return each.place is Place.RACK
     return step.phase is Phase.PEEL and stage_of(each, step)[1] is Place.RACK
-
-
-def _last_wait(each: Pass) -> Span:
-    """The last garment of a lot has nothing to hide its wait behind."""
-    return _wait(each) if each.place is Place.RACK else NOTHING
 
 
 def _change(plan: Plan, before: int, index: int) -> Span:

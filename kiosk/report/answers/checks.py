@@ -34,10 +34,11 @@ def drift(period: Period) -> Topic:
     found = history(period)
     worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not _drifts(item[1])))
     answer = tuple(_of_press(press, checks) for press, checks in worst)
+    verdict = {True: say("report.passed"), False: say("report.failed")}
     rows = tuple(
         row(press, len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
             f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
-            f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", _verdict(checks[-1]))
+            f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", verdict[checks[-1].passed])
         for press, checks in found.items()
     )  # fmt: skip
     columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
@@ -50,10 +51,6 @@ def drift(period: Period) -> Topic:
     }
     section = Section("checks", shown, Table(head(*columns), rows), _chart(found))
     return Topic(section, "drift", shown, data)
-
-
-def _verdict(check: PressVerified) -> Message:
-    return say("report.passed" if check.passed else "report.failed")
 
 
 def _drifts(checks: list[PressVerified]) -> bool:
@@ -126,14 +123,22 @@ def recheck(period: Period) -> Topic:
     by_press: dict[str, list[Pulled]] = defaultdict(list)
     for each in pulled:
         by_press[each.press].append(each)
-    answer = tuple(_pull_back(press, found) for press, found in sorted(by_press.items()))
-    answer += (_look_again(marked),) if marked else ()
+    answer = tuple(
+        say("answer.recheck.pull", press=press, count=len(found), numbers=_by_job(found))
+        for press, found in sorted(by_press.items())
+    )
+    if marked:
+        answer += (say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked)),)
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
         row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))
         for (press, job), numbers in _numbers(pulled).items()
     )
-    rows += tuple(row(_marks(each), each.job, 1, each.number or each.line) for each in marked)
+    rows += tuple(
+        row(say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks)),
+            each.job, 1, each.number or each.line)
+        for each in marked
+    )  # fmt: skip
     data = {
         "pull_back": [{"press": p.press, "job": p.job, "line": p.line} for p in pulled],
         "marked": [{"job": m.job, "line": m.line, "marks": list(m.marks)} for m in marked],
@@ -149,15 +154,6 @@ def _numbers(pulled: tuple[Pulled, ...]) -> dict[tuple[str, str], list[str]]:
     return found
 
 
-def _pull_back(press: str, found: list[Pulled]) -> Message:
-    values: dict[str, Value] = {"press": press, "count": len(found)}
-    return say("answer.recheck.pull", **values, numbers=_by_job(found))
-
-
-def _look_again(marked: tuple[Marked, ...]) -> Message:
-    return say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked))
-
-
 def _by_job(found: Sequence[Pulled | Marked]) -> tuple[Value, ...]:
     """The first few garments as `job: 23 44`."""
     jobs: dict[str, list[str]] = defaultdict(list)
@@ -165,7 +161,3 @@ def _by_job(found: Sequence[Pulled | Marked]) -> tuple[Value, ...]:
         jobs[each.job].append(each.number or each.line)
     lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
     return (*lines, "…") if len(found) > NAMED else lines
-
-
-def _marks(each: Marked) -> Message:
-    return say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks))

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import GarmentCount, Tally
+from kiosk.log.facts import Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import HIDDEN, LEAST, failures, reworked
@@ -74,6 +74,7 @@ def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
             here[g.result] += g.many
     rework = sum(g.many for g in rows if g.latest and g.result == "rework")
     made = sum(g.many for g in rows if g.own)
+    tallies = (t for f in period.logs for t in f.tallies if f.stints[t.stint].job == job)
     return JobCount(
         job=job,
         title=plan.title,
@@ -85,18 +86,10 @@ def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
         still_open=max(0, ordered - finished - rework),
         other_shifts=max(0, finished - here["good"] - here["accepted"]),
         made=made,
-        first_pass=sum(g.many for g in rows if _first(g)),
-        used_seconds=sum(_used(t) for t in _tallies(period, job)),
+        first_pass=sum(g.many for g in rows if g.own and g.first_pass),
+        used_seconds=sum(map(_used, tallies)),
         planned=planned_unit(plan),
     )
-
-
-def _first(garment: GarmentCount) -> bool:
-    return garment.own and garment.first_pass
-
-
-def _tallies(period: Period, job: str) -> list[Tally]:
-    return [t for f in period.logs for t in f.tallies if f.stints[t.stint].job == job]
 
 
 def _used(tally: Tally) -> float:
@@ -206,7 +199,9 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
         "elements": {n: getattr(known, n) for n in Elements.__slots__},
         "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
     }
-    reading = (*_reading(known, enough), *_left_out(known))
+    reading = _reading(known, enough)
+    if known.pbt is None:
+        reading += (say("report.no_busy_time"),)
     return Topic(
         Section("ratios", reading, Table(head("ratio", "value", "source"), tuple(rows))), data=data
     )
@@ -217,10 +212,6 @@ def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
     if not enough:
         return (say("report.first_pass_few", part=part, whole=whole, least=LEAST),)
     return (say("report.first_pass", part=part, whole=whole, percent=round(100 * part / whole)),)
-
-
-def _left_out(known: Elements) -> tuple[Message, ...]:
-    return () if known.pbt is not None else (say("report.no_busy_time"),)
 
 
 def _shown(name: str, value: float) -> str:

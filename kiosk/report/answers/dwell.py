@@ -30,7 +30,7 @@ class Opening:
     set_seconds: float
     over: float
     seen: Seen
-    most_seconds: float | None
+    most_seconds: int | None
     room: tuple[float, float] | None = None
     limit_by: tuple[Source, ...] = ()
 
@@ -46,7 +46,8 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
                 room = _room(at.plan, at.passage(each.passage), step)
                 by = _tack_sources(at.plan, at.passage(each.passage), step)
                 found += [
-                    Opening(*told, each.opening, _most(step), room, by) for told in each.openings
+                    Opening(*told, each.opening, step.most_seconds, room, by)
+                    for told in each.openings
                 ]
     return tuple(sorted(found, key=lambda opening: opening.wall))
 
@@ -77,10 +78,6 @@ def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[
     return tuple(dict.fromkeys(plan.sources.of_material(key).of("tack") for key in keys))
 
 
-def _most(step: Step) -> float | None:
-    return None if step.most_seconds is None else float(step.most_seconds)
-
-
 def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
     """Return how many closings of each phase are known how: (phase, closing, opening)."""
     counts: Counter[tuple[Phase, Seen, Seen]] = Counter()
@@ -103,8 +100,8 @@ def seen(period: Period) -> Topic:
     columns = ("phase", "closed_declared", "closed_measured", "closed_told", "opened_declared",
                "opened_measured", "opened_told", "opened_not_seen")  # fmt: skip
     data = {
-        "closings": {s.value: _all(counts, 1, s) for s in Seen if s is not _NOT},
-        "openings": {s.value: _all(counts, 2, s) for s in Seen},
+        "closings": {s.value: _of(counts, None, 1, s) for s in Seen if s is not _NOT},
+        "openings": {s.value: _of(counts, None, 2, s) for s in Seen},
     }
     section = Section("times", (say("report.times_reading"),), Table(head(*columns), rows))
     return Topic(section, data=data)
@@ -113,22 +110,15 @@ def seen(period: Period) -> Topic:
 _NOT = Seen.NOT_SEEN
 
 
-def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase, at: int, how: Seen) -> int:
-    return sum(n for key, n in counts.items() if key[0] is phase and key[at] is how)
-
-
-def _all(counts: Counter[tuple[Phase, Seen, Seen]], at: int, how: Seen) -> int:
-    return sum(n for key, n in counts.items() if key[at] is how)
+def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen) -> int:
+    """So many closings of a phase (None: of all) whose closing (1) or opening (2) is known so."""
+    return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
 
 
 def dwell(period: Period) -> Topic:
     """The dwell of the final press on an individuals chart."""
     found = openings(period, Phase.FINAL)
-    unseen = sum(
-        n
-        for key, n in closings_by_phase(period).items()
-        if key[0] is Phase.FINAL and key[2] is _NOT
-    )
+    unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
     told = _told(period)
     if len(found) < 2:
         return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *told)))
@@ -153,8 +143,7 @@ def dwell(period: Period) -> Topic:
 
 def _told(period: Period) -> tuple[Message, ...]:
     """Finals that were pressed without a tap: their seconds are a person's word."""
-    counts = closings_by_phase(period)
-    told = sum(n for key, n in counts.items() if key[0] is Phase.FINAL and key[1] is Seen.TOLD)
+    told = _of(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
     return (say("report.dwell_told", count=told),) if told else ()
 
 
@@ -211,10 +200,8 @@ def _beyond(opening: Opening) -> bool:
 
 
 def _tack(found: tuple[Opening, ...]) -> Message:
-    mean, planned = (
-        fmean(o.set_seconds + o.over for o in found),
-        fmean(o.set_seconds for o in found),
-    )
+    mean = fmean(o.set_seconds + o.over for o in found)
+    planned = fmean(o.set_seconds for o in found)
     beyond = sum(_beyond(o) for o in found)
     word = "answer.tack.too_long" if beyond * 10 > len(found) else "answer.tack.right"
     sources = dict.fromkeys(source for o in found for source in o.limit_by)

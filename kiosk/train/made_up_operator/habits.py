@@ -21,6 +21,7 @@ from kiosk.run.state import (
     Ticket,
     causes_of,
     elapsed,
+    later,
 )
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
@@ -107,11 +108,6 @@ def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | N
 SUPERVISOR = "WX"  # made-up initials
 
 
-def later(now: Now, seconds: float) -> Now:
-    """Return the moment `seconds` after `now`."""
-    return Now(now.boot, now.clock + seconds, now.wall + seconds)
-
-
 def forward(state: State, now: Now, seconds: float) -> Act:
     """Press forward in `seconds`, as the bar will then read; where it reads nothing, wait."""
     then = later(now, seconds)
@@ -130,9 +126,10 @@ def result(
     ):
         if chance.happens(share):
             return Act(seconds, _not_good(chance, ticket.id, stage))
-    if ticket.stage is Stage.COOLING and ticket.id != _next_of_rack(state, now, seconds):
+    meaning = bar_meaning(state, later(now, seconds)).meaning
+    if ticket.stage is Stage.COOLING and (meaning is None or ticket.id != meaning.ticket):
         return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its chip is touched
-    if ticket.stage is Stage.AT_PRESS and bar_meaning(state, later(now, seconds)).meaning is None:
+    if ticket.stage is Stage.AT_PRESS and meaning is None:
         return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its hot peel was late: asked
     return forward(state, now, seconds)
 
@@ -166,11 +163,6 @@ def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
 def _not_good(chance: Chance, ticket: str, stage: Stage) -> c.Inspect:
     defect = chance.pick(DEFECTS).id
     return c.Inspect(ticket, stage, defect, chance.likeliest(causes_of(defect)))
-
-
-def _next_of_rack(state: State, now: Now, seconds: float) -> str:
-    meaning = bar_meaning(state, later(now, seconds)).meaning
-    return "" if meaning is None else meaning.ticket
 
 
 SHARE_SLIPS = 0.03  # of the strips of paper

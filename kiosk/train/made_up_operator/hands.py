@@ -63,20 +63,21 @@ class Hands:
         self._habits = habits
         self._pace = chance.between(habits.quickest, habits.slowest)
         self._owed = 0.0  # seconds of work at the rack that a closing did not hold
+        between, happens = chance.between, chance.happens
         self._acts: dict[Kind, Callable[[State, Now], Act]] = {
             Kind.HANDS: self._by_hand,
             Kind.HEAT: self._while_hot,
             Kind.ASK: self._read,
             Kind.SETTING: self._set_press,
-            Kind.ASK_CLOSED: self._was_it_closed,
-            Kind.HELD: self._restart,
+            Kind.ASK_CLOSED: lambda state, now: Act(between(0.5, 1.5), c.SayClosed(happens(0.3))),
+            Kind.HELD: lambda state, now: forward(state, now, between(20.0, 900.0)),
             Kind.OPEN_FIRST: self._say_open,
             Kind.OVER: self._say_open,
             Kind.UNASKED: self._say_open,
             Kind.OFF: self._sign_on,
-            Kind.VERIFY: self._check,
+            Kind.VERIFY: lambda state, now: checked(chance, state.job) if state.job else WAIT,
             Kind.TRIAL: lambda state, now: LET_PASS,
-            Kind.LOT: self._look_over,
+            Kind.LOT: lambda state, now: looked_over(chance, state.job) if state.job else WAIT,
             Kind.DONE: self._see_to_the_rest,
         }
 
@@ -96,12 +97,6 @@ class Hands:
     def _say_open(self, state: State, now: Now) -> Act:
         return forward(state, now, self._takes(OPENING))
 
-    def _restart(self, state: State, now: Now) -> Act:
-        return forward(state, now, self._chance.between(20.0, 900.0))
-
-    def _was_it_closed(self, state: State, now: Now) -> Act:
-        return Act(self._chance.between(0.5, 1.5), c.SayClosed(self._chance.happens(0.3)))
-
     def _set_press(self, state: State, now: Now) -> Act:
         job = state.job
         asked = None if job is None else required_setting(job)
@@ -118,12 +113,6 @@ class Hands:
         slips = question.choices and self._chance.happens(self._habits.wrong_read)
         value = self._chance.pick(question.choices) if slips else question.right
         return Act(self._takes(READING), c.Read(value))
-
-    def _check(self, state: State, now: Now) -> Act:
-        return WAIT if state.job is None else checked(self._chance, state.job)
-
-    def _look_over(self, state: State, now: Now) -> Act:
-        return WAIT if state.job is None else looked_over(self._chance, state.job)
 
     def _see_to_the_rest(self, state: State, now: Now) -> Act:
         job = state.job
@@ -231,7 +220,8 @@ class Hands:
             return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
         takes = self._peels(job, ticket)
-        if left < min(takes, _longest(job, ticket)):
+        longest = max(step.seconds or 0 for step in pass_of(job, ticket).steps)
+        if left < min(takes, longest):
             return None  # a longer closing has more room for it
         seconds = min(max(soonest, takes), left - 0.6)
         due = due_clock(job, ticket, now) or now.clock
@@ -240,8 +230,3 @@ class Hands:
             return felt if felt is not None and felt.seconds < left - 0.5 else None
         self._owed += max(0.0, takes - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)
-
-
-def _longest(job: JobRun, ticket: Ticket) -> float:
-    """Return the seconds of the longest closing of a ticket's pass."""
-    return float(max(step.seconds or 0 for step in pass_of(job, ticket).steps))

@@ -20,9 +20,10 @@ from kiosk.run.state import (
     Stage,
     State,
     TakenBack,
+    later,
 )
 from kiosk.run.state import commands as c
-from kiosk.train.made_up_operator.habits import Act, Chance, Habits, later
+from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import Hands
 
 MADE_UP_MORNING = 1_770_019_200.0  # 2026-02-02 08:00 UTC, a Monday

@@ -192,7 +192,7 @@ class Criterion:
 def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
     """Return what the shop asks for in a family, with what the trainee has shown."""
     made = trainee.of_family(family)
-    in_a_row = sum(1 for _ in takewhile(_alone, reversed(made)))
+    in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
     return (
         Criterion("garments", in_a_row, rule.clean_garments),
         Criterion("slips", trainee.caught.get(family, 0), rule.slips_caught),
@@ -240,7 +240,3 @@ def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
         Timed(n, seconds, first * share)
         for n, (seconds, share) in enumerate(zip(times, unscaled, strict=True), 1)
     )
-
-
-def _alone(each: Practised) -> bool:
-    return each.own and each.clean
