@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
@@ -173,6 +173,7 @@ def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.floats(-5, 5), min_size=2, max_size=20), st.floats(0, 3))
+@example([0.0, 1.1125369292536007e-308], 0.0)
 def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
     values: list[float], reach: float
 ) -> None:

@@ -99,11 +99,11 @@ def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequen
     low, high = min(every), max(every)
     low, high = (low, high) if high > low else (low - 1.0, high + 1.0)
     across = (wide - 2 * frame.edge) / max(1, len(chart.values) - 1)
-    up = (frame.high - 2 * frame.edge) / (high - low)
+    tall = frame.high - 2 * frame.edge
 
     def placed(values: Sequence[float]) -> Points:
         return tuple(
-            (frame.edge + nth * across, frame.edge + (value - low) * up)
+            (frame.edge + nth * across, frame.edge + (value - low) / (high - low) * tall)
             for nth, value in enumerate(values)
         )
 

@@ -21,7 +21,6 @@ from kiosk.run.state import (
     Ticket,
     causes_of,
     elapsed,
-    later,
 )
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
@@ -110,7 +109,7 @@ SUPERVISOR = "WX"  # made-up initials
 
 def forward(state: State, now: Now, seconds: float) -> Act:
     """Press forward in `seconds`, as the bar will then read; where it reads nothing, wait."""
-    then = later(now, seconds)
+    then = now.later(seconds)
     meaning = bar_meaning(state, then).meaning
     return Act(seconds, c.Tick() if meaning is None else c.Forward(meaning, then.clock))
 
@@ -126,7 +125,7 @@ def result(
     ):
         if chance.happens(share):
             return Act(seconds, _not_good(chance, ticket.id, stage))
-    meaning = bar_meaning(state, later(now, seconds)).meaning
+    meaning = bar_meaning(state, now.later(seconds)).meaning
     if ticket.stage is Stage.COOLING and (meaning is None or ticket.id != meaning.ticket):
         return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its chip is touched
     if ticket.stage is Stage.AT_PRESS and meaning is None:
@@ -137,7 +136,7 @@ def result(
 def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
     """A garment whose heat nobody saw the end of."""
     seconds = chance.between(5.0, 15.0)
-    if bar_meaning(state, later(now, seconds)).meaning is not None:
+    if bar_meaning(state, now.later(seconds)).meaning is not None:
         return forward(state, now, seconds)
     if chance.happens(0.3):
         return Act(seconds, _not_good(chance, ticket.id, Stage.SCRAP))

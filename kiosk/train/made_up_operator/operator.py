@@ -20,7 +20,6 @@ from kiosk.run.state import (
     Stage,
     State,
     TakenBack,
-    later,
 )
 from kiosk.run.state import commands as c
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits
@@ -155,7 +154,7 @@ class _Simulation:
         pause = self._chance.between(5.0, 120.0)
         if self._chance.happens(0.3):
             return Now(boot, 30.0, last.wall + pause)
-        return later(last, pause)
+        return last.later(pause)
 
     def _turn(self) -> None:
         kind, current, name = self._kind, self._state.current, self._name
@@ -191,17 +190,17 @@ class _Simulation:
         self._shift_ends = self._now.wall + SHIFT_SECONDS
 
     def _pause(self) -> None:
-        self._now = later(self._now, self._chance.between(*PAUSE_SECONDS))
+        self._now = self._now.later(self._chance.between(*PAUSE_SECONDS))
         self._pause_at = self._now.wall + WORK_SECONDS
 
     def _do(self, act: Act) -> Outcome:
         """Carry out an act; every event is on disk when this returns."""
         if self._chance.happens(self._habits.clock_set):  # somebody sets the wall clock
             self._now = replace(self._now, wall=self._now.wall + self._chance.pick((-3600, 3600)))
-        self._now = later(self._now, act.seconds)
+        self._now = self._now.later(act.seconds)
         before = self._recorder.last
         if act.seconds > TICKED_SECONDS:  # a station ticks all the time: what is due is recorded
-            self._told(c.Tick(), later(self._now, -TICKED_SECONDS))
+            self._told(c.Tick(), self._now.later(-TICKED_SECONDS))
         outcome = self._told(act.command, self._now)
         for seq in range(before + 1, self._recorder.last + 1):
             self._acks(seq)
