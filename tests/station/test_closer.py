@@ -199,3 +199,22 @@ def test_what_can_be_touched_has_a_mark_in_its_corner(bench: Bench, scene: str) 
     across = [picture.at(box.right - scale.mm(d), box.top - 2) for d in (0.5, 1.5, 2.5)]
     down = [picture.at(box.right - 2, box.top - scale.mm(d)) for d in (0.5, 1.5, 2.5)]
     assert {*across, *down} == {wanted}
+
+
+@pytest.mark.parametrize("scene", ["held", "guess-waits", "aside"])
+def test_where_a_touch_shows_nothing_larger_the_chips_have_no_mark(
+    bench: Bench, scene: str
+) -> None:
+    screen = screen_on(bench, scene, "10 inch", "en")
+    before = bench.pixels()
+    scale = Scale(PANELS["10 inch"][:2], 10.1)
+    tags = [each.box for each in walk(screen) if isinstance(each, Tag)]
+    assert tags
+    right, top = PANELS["10 inch"][0] - scale.margin, max(box.top for box in tags)
+    if max(box.right for box in tags) < right - scale.mm(4.0):
+        paper = before.at(right - scale.mm(6.0), top - 2)
+        assert all(before.at(right - scale.mm(d), top - 2) == paper for d in (0.5, 1.5, 2.5))
+    if scene != "aside":
+        bench.tap(*beside(screen))
+        bench.frames(2)
+        assert bench.pixels().data == before.data

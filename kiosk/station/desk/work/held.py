@@ -101,20 +101,20 @@ def done(desk: Desk, words: Words) -> Sheet:
     tickets = tuple(job.tickets.values()) if job is not None else ()
     opened = tuple(t for t in tickets if t.stage not in ENDED)
     counts = Counter(ends(job) if job is not None else ())
-    lines = [
-        words(
-            "page.done_counts",
-            good=counts[Stage.GOOD],
-            accepted=counts[Stage.ACCEPTED],
-            scrap=counts[Stage.SCRAP],
-        )
-    ]
+    ended = words(
+        "page.done_counts",
+        good=counts[Stage.GOOD],
+        accepted=counts[Stage.ACCEPTED],
+        scrap=counts[Stage.SCRAP],
+    )
+    lines = []
     if opened:
         numbers = tuple(sorted({called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
     look = tuple(look_at(desk, words, t.id, called(t)) for t in opened)
     return Sheet(
         title=words("page.done" if not opened else "page.nearly_done"),
+        second=ended,
         lines=tuple(lines),
         choices=look,
         main=Button(words("page.done_main"), desk.leave_job),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action, ChipTouched
 from kiosk.station.glass.boxes import Box
@@ -175,7 +176,8 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
         more, rest = row.from_right(page.scale.mm(MORE_MM), page.scale.mm(2.0))
         boxes = places(rest, page.scale, count)
         _more(page, more, count - len(boxes))
-    mark_closer(page, row)
+    if has_rack(view):
+        mark_closer(page, row)
     order = list(range(count))
     if len(boxes) < count:
         order.sort(key=lambda i: not (i < len(view.chips) and view.chips[i].following))
@@ -184,6 +186,15 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
             _chip(page, view, box, i)
         else:
             _aside(page, view, box, i - len(view.chips))
+
+
+CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
+"""Screens on which a touch beside everything shows the rack over the page."""
+
+
+def has_rack(view: View) -> bool:
+    """Return whether the rack can be looked at closer; not while a result is asked for."""
+    return view.kind in CLOSER and bool(view.chips) and not view.inspecting
 
 
 def mark_closer(page: Page, box: Box) -> None:

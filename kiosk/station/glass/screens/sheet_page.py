@@ -223,7 +223,9 @@ class SheetPage(Widget):
         if choices[0].card is not None:
             columns, rows = card_grid(len(choices), body, self.scale, self.gap)
         else:
-            columns, rows = grid(len(choices), body, self.sheet.columns, self.scale, self.gap)
+            told = any(button.line for button in choices)
+            wanted = self.sheet.columns
+            columns, rows = grid(len(choices), body, wanted, self.scale, self.gap, told)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = choices[self._first : self._first + columns * rows - 1]

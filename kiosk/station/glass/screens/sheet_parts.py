@@ -19,7 +19,7 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
     large = Style(scale.line, scale.line * (1.05 if low else 1.4), True)
     plain = scale.line * 1.6
-    caption = Style(scale.small, scale.small * 1.25, True)
+    caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
     lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines
     headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
@@ -73,14 +73,18 @@ def key(text: str) -> str:
     return text.casefold().replace(",", ".")
 
 
+TOLD_MM = 60.0  # of one with an answer below its words
 WIDTH_MM = 48.0  # of a choice with words, where the page does not say how many columns
 CARD_MM = 85.0  # of a card with all its figures
 
 
-def grid(count: int, body: Box, wanted: int, scale: Scale, gap: float) -> tuple[int, int]:
+def grid(
+    count: int, body: Box, wanted: int, scale: Scale, gap: float, told: bool = False
+) -> tuple[int, int]:
     """Columns and rows of buttons no smaller than a glove needs, all of them if they fit.
 
-    `wanted` columns, 0 where the page leaves them open; `gap` px between buttons.
+    `wanted` columns, 0 where the page leaves them open; `gap` px between buttons. Where an
+    answer is `told` on them they are broader.
     """
     target = scale.target
     most_rows = max(1, int((body.h + gap) // (target + gap)))
@@ -88,7 +92,8 @@ def grid(count: int, body: Box, wanted: int, scale: Scale, gap: float) -> tuple[
         widest = max(1, int((body.w + gap) // (target + gap)))
         columns = min(widest, max(wanted, -(-count // most_rows)))
     else:
-        widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
+        least = scale.mm(TOLD_MM if told else WIDTH_MM)
+        widest = max(1, int((body.w + gap) // (least + gap)))
         columns = min(widest, max(1, -(-count // most_rows)))
         if columns == 1 and count > 3 and widest > 1:
             columns = 2

@@ -23,6 +23,7 @@ from kiosk.station.glass.inputs.press import By, Press
 from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint
+from kiosk.station.glass.screens.plates import has_rack
 from kiosk.station.glass.screens.side import has_closer
 from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import DARK as NIGHT_SHADE
@@ -38,8 +39,6 @@ CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
 """Light screens on which a long press turns to the choices."""
-CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
-"""Screens on which a touch beside everything shows the rack over the page."""
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
@@ -282,8 +281,7 @@ class WorkScreen(Widget):
             return ""
         if lay is not None and has_closer(self.view) and lay.box.holds(x, y):
             return "lay"
-        rack = self.view.kind in CLOSER and self.view.chips and not self.view.inspecting
-        return "rack" if rack else ""
+        return "rack" if has_rack(self.view) else ""
 
     def _back(self) -> None:
         if self._reading is not None:
