@@ -91,10 +91,12 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
     assert not any(each.text for each in numerals)
 
 
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 600), (600, 1024), (800, 1280)])
 def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
-    bench: Bench, tmp_path: Path
+    bench: Bench, tmp_path: Path, size: tuple[int, int]
 ) -> None:
     """The drawing shows which digits are laid; the cloth itself has no number and no size."""
+    bench.resize(*size)
     person = before_the_trial(bench, tmp_path)
     person.choose(PIECE)
     trial = person.station.desk.trial
@@ -109,6 +111,7 @@ def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
             return
         shown = person.station.live
         drawings = [each for each in walk(shown) if isinstance(each, LayDrawing)]
+        seen.update({"a drawing"} if drawings else ())
         drawn = {id(each) for drawing in drawings for each in walk(drawing)}
         beside = [each for each in walk(shown) if id(each) not in drawn]
         numerals = {each.text for each in beside if isinstance(each, Numeral)} - {""}
@@ -123,6 +126,7 @@ def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
 
     press_piece(person, looked_at=look)
     assert any("cloth" in text.casefold() for text in seen)
+    assert "a drawing" in seen
     person.close()
 
 

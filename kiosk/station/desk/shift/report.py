@@ -85,7 +85,7 @@ NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
 PARTS = 4
 BRIEF = 38  # letters of an answer on its question's button
-LEAST_SECONDS = 300  # of work: a pace of less would jump with every garment
+LEAST_MADE = 3  # garments: a pace of fewer would jump with each
 ANSWERS = 2  # sentences that have room over a table
 
 
@@ -135,7 +135,7 @@ def _pace(desk: Desk, words: Words) -> str:
     jobs, state = _jobs(desk), desk.shell.state
     made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
     told = []
-    if made and used >= LEAST_SECONDS:
+    if made >= LEAST_MADE and used:
         told.append(words("page.report_pace", count=round(made * 3600 / used)))
     if state.job is not None and not state.job.done:
         told.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))

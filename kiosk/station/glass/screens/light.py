@@ -347,7 +347,8 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
     upper, drawing = upper.from_top(tall, scale.mm(1.0))
     side, left = upper.from_right(wide, scale.mm(3.0))
     _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))
-    return Parts(left, _portrait_capital(page, view, left, WEARER_BESIDE_MM), text, side, drawing)
+    capital = _portrait_capital(page, view, left, WEARER_BESIDE_MM) if view.number else 0.0
+    return Parts(left, capital, text, side, drawing)
 
 
 def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
@@ -367,8 +368,10 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
     scale = page.scale
     side = plate if view.sheet_word is not None else 0.0
     side += peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
-    left = number_height(scale.big * 1.15)
-    if view.sheet_word is not None or view.peel is not None:  # else they stand beside each other
+    left = number_height(scale.big * 1.15) if view.number else 0.0
+    if view.number and (
+        view.sheet_word is not None or view.peel is not None
+    ):  # else they stand beside each other
         left = number_height(scale.big) + scale.mm(1.5) + wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
