@@ -91,12 +91,12 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
     assert not any(each.text for each in numerals)
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (1024, 600), (600, 1024), (800, 1280)])
+@pytest.mark.parametrize("window", [(1280, 800), (1024, 600), (600, 1024), (800, 1280)])
 def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
-    bench: Bench, tmp_path: Path, size: tuple[int, int]
+    bench: Bench, tmp_path: Path, window: tuple[int, int]
 ) -> None:
     """The drawing shows which digits are laid; the cloth itself has no number and no size."""
-    bench.resize(*size)
+    bench.resize(*window)
     person = before_the_trial(bench, tmp_path)
     person.choose(PIECE)
     trial = person.station.desk.trial
@@ -104,7 +104,7 @@ def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
     size = trial.press.view(person.now()).size
     number = trial.press.view(person.now()).number
     assert size
-    seen = set()
+    seen: set[str] = set()
 
     def look() -> None:
         if person.station.desk.page is not Page.TRYING:
