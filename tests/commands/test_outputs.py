@@ -153,5 +153,5 @@ def test_the_exported_events_are_no_damaged_record(shop: Path, tmp_path: Path) -
     before = export.read_bytes()
     said = asked(shop, ("simulate", "JOB", "--garments", "1", "--log"), export)
     assert said.code == 1
-    assert "left as it is" in said.err
+    assert "left alone" in said.err
     assert export.read_bytes() == before

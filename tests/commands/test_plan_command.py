@@ -221,7 +221,7 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record: Path) -> None:
     said = kiosk("plan", "raft-polo", "--log", str(record))
     assert said.code == 0
-    assert re.search(r"by this shop's own past: the middle half of 1\d garments", said.out)
+    assert re.search(r"from this shop's record: middle half of 1\d garments", said.out)
     assert "common practice" not in said.out
     with Store.read_only(record) as store:
         (seconds,) = cycles(store).values()

@@ -60,7 +60,7 @@ def test_the_page_is_whole_loads_nothing_and_names_nobody(tmp_path: Path) -> Non
         "<svg",
         "What is estimated",
         "Pull",
-        "is over",
+        "late from",
     ):
         assert part.casefold() in page.casefold(), part
 

@@ -161,7 +161,7 @@ def test_verify_of_a_rotten_log_ends_with_1_and_says_what(shift: tuple[str, ...]
 def test_a_log_that_is_not_there_ends_with_1_in_words(tmp_path: Path, command: str) -> None:
     said = kiosk(command, "--log", str(tmp_path / "none.sqlite3"))
     assert said.code == 1
-    assert said.err.startswith("There is no log at")
+    assert said.err.startswith("There is no record at")
     assert not (tmp_path / "none.sqlite3").exists()
 
 

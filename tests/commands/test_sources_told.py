@@ -83,7 +83,7 @@ def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
 
 def test_a_hot_window_at_the_press_says_that_it_is_an_estimate(tmp_path: Path) -> None:
     text = kiosk("plan", *write_shop(tmp_path)).out
-    assert re.search(r"Peel hot: at once; its time is over \d+ to \d+ s .*, estimated", text)
+    assert re.search(r"Peel hot: at once; late from \d+ to \d+ s .*, estimated", text)
 
 
 @pytest.mark.parametrize("kind", KINDS)

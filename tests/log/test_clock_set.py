@@ -82,7 +82,7 @@ def test_no_length_changes(events: list[Event], tmp_path: Path, seconds: float) 
 
 
 @pytest.mark.parametrize(
-    ("seconds", "said"), [(-HOUR, "was set back by 60 min"), (2 * HOUR, "was set on by 120 min")]
+    ("seconds", "said"), [(-HOUR, "was set back 60 min"), (2 * HOUR, "was set forward 120 min")]
 )
 def test_the_jump_is_named(events: list[Event], tmp_path: Path, seconds: float, said: str) -> None:
     (sentence,) = told(read(tmp_path, set_by(events, seconds, 40)))

@@ -51,7 +51,7 @@ def test_a_log_that_was_killed_at_its_very_start_is_told_to_be_empty(path: Path)
     path.touch()
     with pytest.raises(NotALog) as none:
         Store.read_only(path)
-    assert Words().say(none.value.message) == f"Nothing has been recorded yet in the log {path}."
+    assert Words().say(none.value.message) == f"The record {path} is still empty."
     with Store.open(path) as store:
         assert store.append(beginning()) == 3
 
@@ -163,7 +163,7 @@ def test_a_reader_changes_nothing(path: Path) -> None:
 def test_a_reader_of_no_log_is_told_so_and_leaves_none(path: Path) -> None:
     with pytest.raises(CannotRecord) as refusal:
         Store.read_only(path)
-    assert Words().say(refusal.value.message) == f"There is no log at {path}."
+    assert Words().say(refusal.value.message) == f"There is no record at {path}."
     assert not path.exists()
 
 

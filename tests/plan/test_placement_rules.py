@@ -141,7 +141,7 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     assert "pressed in 2 parts" in whole
     assert "part 1 of 2: name, the seam at 1 in" in first
     # The lowest letter is a Q: the name ends 6.75 in below the seam, a quarter inch off the platen.
-    assert "part 2 of 2: number, the seam 7 in (178 mm) over" in second
+    assert "part 2 of 2: number, the seam 7 in (178 mm) past" in second
 
 
 def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:

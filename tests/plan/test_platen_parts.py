@@ -169,6 +169,6 @@ def test_the_load_line_says_where_the_collar_seam_lies() -> None:
     made = plan()
     first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
     assert "for name, collar toward you, its seam at 1 in on the ruler" in first
-    assert "for number, collar toward you, its seam 6 7/8 in over the platen's edge" in second
+    assert "for number, collar toward you, its seam 6 7/8 in past the platen's edge" in second
     metric = Words("en", metric=True).say(phrase(made, made.passes[1], made.passes[1].steps[0]))
-    assert "its seam 175 mm over the platen's edge" in metric
+    assert "its seam 175 mm past the platen's edge" in metric

@@ -241,7 +241,7 @@ def test_the_job_with_the_most_time_lost_is_behind() -> None:
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
     answer = SAY(made(job_counts(Period((facts(tallies=tallies, garments=garments),)))).answer[0])
     assert answer.startswith("Ferry order: ")
-    assert "behind its plan, 3 of 8 still open" in answer
+    assert "behind plan, 3 of 8 still open" in answer
 
 
 def test_first_garments_and_hand_overs_are_told() -> None:

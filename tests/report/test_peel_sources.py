@@ -69,7 +69,7 @@ def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
     wait: PeelWait, by: str
 ) -> None:
     found = peels(period(wait))
-    assert told(found).startswith(f"2 early and 1 late of 5 ({by});")
+    assert told(found).startswith(f"2 early, 1 late of 5 ({by});")
     row = cells(found)
     assert (row["wait_by"], row["early"], row["late"], row["beside_guess"]) == (by, "2", "1", "")
     data = data_of(found)
@@ -87,8 +87,8 @@ def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
 def test_by_a_guess_nothing_is_early_or_late(wait: PeelWait) -> None:
     found = peels(period(wait))
     assert told(found) == (
-        "5 peeled by a guess, 2 before and 1 after what it says. A guess is no rule: none is "
-        "counted early or late."
+        "5 peeled by a guess: 2 before it, 1 after it. A guess is no rule: none counts as early "
+        "or late."
     )
     row = cells(found)
     assert (row["wait_by"], row["early"], row["share"], row["late"]) == ("guess", "–", "–", "–")

@@ -41,18 +41,18 @@ LOWER, UPPER = (p.colour for p in LAYERED.pieces if p.element == "number")
 Stories = Callable[[int], Iterator[tuple[str, Story]]]
 
 HARD = {
-    "behind": ("League shirts, Friday", "min behind its plan", "3 of 8"),
+    "behind": ("League shirts, Friday", "min behind plan", "3 of 8"),
     "failed": ("lifted edge", "pressed too short", "10 of 12"),
     "material": ("plush-film: 10 defects on 40",),
-    "slow": ("lay layer (cool-pair): 75 s",),
-    "drift": ("bench-south is drifting: from +0.0 to +4.0 °F", "bench-east: its last check FAILED"),
+    "slow": ("lay layer (cool-pair): median 75 s",),
+    "drift": ("bench-south is drifting: from +0.0 to +4.0 °F", "bench-east: last check FAILED"),
     "help": ("QV: reading the number", "ZD: waiting for the peel"),
     "recheck": ("bench-east", "pull back the 4 garments", "swim-school-4: 23 44 55 31"),
     "overridden": ("without a good check of the press: 1", "WX", "probe suspected"),
     "buy": ("1 scrapped garment", f"smooth-film {LOWER} 6×1 8×1", f"smooth-film {UPPER} 6×1 8×1"),
-    "tack": (f"Yes: {TACK + 3.5} s", f"{TACK} s is set", "76 of 76"),
+    "tack": (f"Yes: {TACK + 3.5} s", f"{TACK} s set", "76 of 76"),
     "peels": ("10 early", "cold peels of plush-pair"),
-    "changed": (f"{setting(PILE)} became {setting(HOTTER)}", "materials.yaml", "18 s became 21 s"),
+    "changed": (f"{setting(PILE)} is now {setting(HOTTER)}", "materials.yaml", "18 s is now 21 s"),
 }
 QUIET = {
     "behind": ("None: all 15 jobs are done",),
@@ -63,7 +63,7 @@ QUIET = {
     "help": ("Nobody",),
     "recheck": ("Nothing",),
     "overridden": ("second final press: 1", "WX", "edge lifted"),
-    "buy": ("Nothing was scrapped",),
+    "buy": ("Nothing scrapped",),
     "tack": (f"No: {TACK + 0.3} s",),
     "peels": ("No: none of 80",),
     "changed": ("New at the press: NB",),

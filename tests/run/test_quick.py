@@ -46,11 +46,11 @@ def test_the_question_is_on_the_screen_until_it_is_pressed_again() -> None:
     bench = laying(1.0)
     bench.do(bench.forward())
     shown = view(bench.state, bench.now)
-    assert WORDS.say(shown.move) == "Is all of it laid?"
-    assert WORDS.say(shown.lines[0]) == "that was quick: press again when it is"
+    assert WORDS.say(shown.move) == "Is it all laid?"
+    assert WORDS.say(shown.lines[0]) == "too quick: press again when it is done"
     bench.tap()
     bench.ring()
-    assert WORDS.say(view(bench.state, bench.now).move) != "Is all of it laid?"
+    assert WORDS.say(view(bench.state, bench.now).move) != "Is it all laid?"
 
 
 def test_a_double_press_does_not_answer_it() -> None:

@@ -71,7 +71,7 @@ def test_the_next_load_confirms_the_hot_and_the_warm_peel_and_leaves_the_cold_on
     bench = pressed(bench_with(plan_of(ALL)))
     move, bar, line = said(bench)
     assert move == "Peel 12 hot, warm, load 13"
-    assert bar == "12 peeled, racked, 13 laid: close"
+    assert bar == "12 peeled, 13 laid: close 15 s"
     assert line == "12 first: hot at once, then warm"
     assert chips(bench) == [("12", "in 10 s, by 20 s")]  # the warm one: 8 to 20 s
     bench.wait(8.0)

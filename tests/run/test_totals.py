@@ -50,9 +50,7 @@ def test_whose_total_it_is_is_said() -> None:
     bench = in_rework(bench_of(cloth=34, piece=29))
     refusal = decide(bench.state, ALLOW, bench.now)
     assert isinstance(refusal, Refusal)
-    assert "more heat than allowed in all for the fabric, number." in Words("en").say(
-        refusal.reason
-    )
+    assert "too much heat in all for the fabric, number." in Words("en").say(refusal.reason)
 
 
 def test_a_second_re_press_counts_the_first() -> None:

@@ -64,10 +64,10 @@ def test_the_second_part_is_moved_not_loaded_and_its_seam_is_named() -> None:
     run.tick()
     assert said(run) == [
         "Move it, lay lower piece",
-        "collar seam 6 7/8 in over the platen's edge",
+        "collar seam 6 7/8 in past the platen's edge",
         "side seams, zips, buttons off platen; lint off",
         "BLACK, number",
-        "Moved, laid: close for a 2 s tack",
+        "Moved, laid: tack 2 s",
     ]
     press_part(run, 3)
     assert said(run)[-1] == "Good: next garment"
@@ -85,7 +85,7 @@ def test_a_youth_size_lies_at_its_own_place() -> None:
     press_part(small, 4)
     small.tap()
     small.tick()
-    assert "collar seam 5 in over the platen's edge" in said(small)
+    assert "collar seam 5 in past the platen's edge" in said(small)
 
 
 def test_only_the_parts_own_pieces_are_laid_and_those_before_are_outlined() -> None:
@@ -140,6 +140,6 @@ def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the
     run.answer()
     assert said(run)[:3] == [
         "Load, lay the lower piece",
-        "the name on the shirt as on this ticket",
-        "collar seam 6 7/8 in over the platen's edge",
+        "name on the garment as on the ticket",
+        "collar seam 6 7/8 in past the platen's edge",
     ]

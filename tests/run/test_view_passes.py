@@ -74,6 +74,6 @@ def test_one_carrier_is_one_in_the_move_and_in_the_bar() -> None:
 
 def test_without_its_pre_press_a_trainee_lays_next() -> None:
     bench = bench_with(plan_of(BACK), ("12",), Confirm.EACH)
-    assert shown(bench) == "Loaded and flat: close for 5 s"
+    assert shown(bench) == "Loaded and flat: close 5 s"
     bench.do(c.Skip("dry"))
     assert shown(bench) == "Loaded and flat: lay next"

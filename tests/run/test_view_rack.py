@@ -48,7 +48,7 @@ def test_the_final_of_a_cold_peel_says_where_the_garment_goes() -> None:
     shown = station.tap()
     assert shown.peel is COLD
     assert WORDS.say(shown.peel_word or shown.move) == "COLD PEEL"
-    assert WORDS.say(shown.peel_line or shown.move) == "then lay it flat on the rack"
+    assert WORDS.say(shown.peel_line or shown.move) == "then flat on the rack"
     assert label(shown) == "Then: flat on the rack, load 48"
 
 
@@ -56,7 +56,7 @@ def test_the_garment_before_is_racked_by_name_with_the_next_closing(station: Sta
     shown = station.see()
     assert move(shown) == "Rack 5, load, lay 75"
     assert lines(shown)[0] == "5 flat on the rack, carrier on"
-    assert label(shown) == "5 on the rack, 75 laid: close"
+    assert label(shown) == "5 racked, 75 laid: close 15 s"
 
 
 def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
@@ -78,9 +78,9 @@ def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_
     assert said(replace(far, uncertain=True)) == "in about 45 s"
     assert said(window(-1.0, 400.0)) == "peel now"
     assert said(window(-1.0, 59.0)) == "peel now: 55 s left"
-    assert said(window(-1.0, 4.9)) == "peel now, closing"
+    assert said(window(-1.0, 4.9)) == "now: nearly late"
     assert said(window(-30.0, -0.1)) == "late: peel now"
-    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "about time to peel"
+    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "nearly time to peel"
 
 
 def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
@@ -135,7 +135,7 @@ def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
     job = station.state.job
     assert job is not None
     booted = Now("boot-2", 5.0, station.now.wall + 7)
-    assert words(chips(job, booted))[:2] == ["about time to peel", "about time to peel"]
+    assert words(chips(job, booted))[:2] == ["nearly time to peel", "nearly time to peel"]
 
 
 def test_long_waits_are_told_in_minutes() -> None:
@@ -187,7 +187,7 @@ def test_of_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
     assert shown.peel is HOT
     assert WORDS.say(shown.peel_line or shown.move) == "31 first, at once, at the press"
     assert lines(shown)[0] == "31: name off hot, then flat on the rack"
-    assert label(shown) == "31 peeled, racked, 48 laid: close"
+    assert label(shown) == "31 peeled, 48 laid: close 15 s"
     assert [WORDS.say(chip.word) for chip in shown.chips] == ["COLD"]
 
 
@@ -204,7 +204,7 @@ def test_a_trainee_confirms_the_hot_peel_before_the_rack() -> None:
     shown = station.answer()
     assert move(shown) == "Rack 31, load 48"
     assert label(shown) == "Loaded and flat: lay next"
-    assert label(station.tap()) == "31 on the rack, 48 laid: close"
+    assert label(station.tap()) == "31 racked, 48 laid: close 15 s"
 
 
 def test_a_short_final_of_the_rack_is_looked_at_before_it_goes_there() -> None:
@@ -220,7 +220,7 @@ def test_a_short_final_of_the_rack_is_looked_at_before_it_goes_there() -> None:
         "it had less time than planned: try the edges",
         "whole? then flat on the rack, carrier on",
     ]
-    assert label(shown) == "Whole: it goes flat on the rack"
+    assert label(shown) == "Whole: lay it flat on the rack"
     station.tap()
     assert [chip.number for chip in station.answer().chips] == ["31"]
 
@@ -243,7 +243,7 @@ def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
     assert label(station.press()) == "Peeled, good: the last one"
     shown = station.tap()
     assert shown.kind is Kind.DONE
-    assert move(shown) == "All of it is pressed"
+    assert move(shown) == "All garments pressed"
     assert label(shown) == "Next job or hand-over"
 
 

@@ -102,7 +102,7 @@ def test_only_a_suppliers_sheet_is_a_sheet_on_the_screen(source: Source) -> None
 
 @pytest.mark.parametrize(
     ("after", "card"), [(70, "guess: peel now"), (200, "guess: now, 35 s left"),
-                        (237, "guess: now, closing"), (300, "guess: late, peel now")]
+                        (237, "guess: nearly late"), (300, "guess: late, peel now")]
 )  # fmt: skip
 def test_a_guess_says_so_in_each_zone(after: float, card: str) -> None:
     station = pressed(written(GUESS, 60, 240))

@@ -47,7 +47,7 @@ def test_the_first_screen_says_how_the_garment_is_loaded(station: Station) -> No
         "side seams, zips and buttons off the platen",
         "threaded or flat, lint off",
     ]
-    assert label(shown) == "Loaded and flat: close for 5 s"
+    assert label(shown) == "Loaded and flat: close 5 s"
     assert below(shown) == "tap or short press; long press: choices"
     assert (shown.number, shown.size, shown.panel) == ("31", "AL", "back")
     assert (shown.nth, shown.count) == (1, 4)
@@ -69,7 +69,7 @@ def test_laying_the_lower_pieces_names_colour_and_order(station: Station) -> Non
     shown = station.press()
     assert move(shown) == "Lay the lower pieces"
     assert lines(shown) == ["BLACK: name, then number", "liner off, edges even on both sides"]
-    assert label(shown) == "Laid and straight: close for a 2 s tack"
+    assert label(shown) == "Laid and straight: tack 2 s"
     assert WORDS.say(shown.sheet_word or shown.move) == "NO SHEET"
     assert slabs(shown) == ["carrier", "BLACK", "cloth", "pad"]
     assert [slab.coming for slab in shown.stack] == [True, True, False, False]
@@ -109,7 +109,7 @@ def test_the_top_asks_for_an_even_border_before_the_second_tack(station: Station
     assert shown.peel is Peel.HOT
     assert shown.peel_line is not None
     assert WORDS.say(shown.peel_line) == "2 carriers off, at once"
-    assert label(shown) == "Carriers off, top laid, even: close"
+    assert label(shown) == "Carriers off, top even: tack 2 s"
     assert slabs(shown) == ["carrier", "WHITE", "carrier comes off", "BLACK", "cloth", "pad"]
     assert [m.phase for m in shown.ribbon if m.done is Done.NOW] == [
         Phase.REMOVE_CARRIER,
@@ -122,7 +122,7 @@ def test_the_final_of_a_stack_says_that_there_is_nothing_to_peel(station: Statio
         station.press()
     shown = station.see()
     assert move(shown) == "Carriers off, sheet on"
-    assert label(shown) == "Carriers off, sheet on: close for 15 s"
+    assert label(shown) == "Carriers off, sheet on: close 15 s"
     assert shown.sheet is True
     assert slabs(shown)[0] == "sheet goes on"
     shown = station.tap()
@@ -188,7 +188,7 @@ def test_a_trainee_has_each_phase_for_itself() -> None:
     assert slabs(shown) == ["carrier comes off", "BLACK", "cloth", "pad"]
     shown = station.tap()
     assert move(shown) == "Lay the top pieces"
-    assert label(shown) == "Even all round: close for a 2 s tack"
+    assert label(shown) == "Even all round: tack 2 s"
     assert shown.open_since is None
 
 
@@ -196,4 +196,4 @@ def test_two_colours_are_named_each_with_its_piece() -> None:
     shown = Station(one_layer(Peel.HOT)).answer()
     assert move(shown) == "Load, lay the pieces"
     assert lines(shown)[-1] == "RED name, then NAVY number"
-    assert label(shown) == "Loaded, laid straight: close for 15 s"
+    assert label(shown) == "Loaded, laid straight: close 15 s"

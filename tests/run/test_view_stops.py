@@ -85,7 +85,7 @@ def test_opened_too_early_asks_whether_it_was_closed() -> None:
     station.do(c.SayClosed(False))
     shown = station.see()
     assert move(shown) == "Check it, then close"
-    assert label(shown) == "All as it was: close for 5 s"
+    assert label(shown) == "All as it was: close 5 s"
 
 
 def test_a_short_final_is_looked_over_with_its_mark() -> None:
@@ -193,8 +193,8 @@ def test_a_stopped_pre_press_may_go_on() -> None:
     station.boot, station.clock = "boot-2", 30.0
     station.do(c.Start("0.1"))
     shown = station.tap()
-    assert lines(shown)[1] == "whole and in place? then it goes on"
-    assert label(shown) == "Whole and in place: it goes on"
+    assert lines(shown)[1] == "whole and in place? then go on"
+    assert label(shown) == "Whole and in place: go on"
     assert move(station.tap()) == "Lay the lower pieces"
 
 
@@ -204,7 +204,7 @@ def test_rework_waits_aside_and_can_be_touched() -> None:
     shown = station.press()
     station.do(c.Inspect(shown.ticket, Stage.REWORK, "lifted_edge", "short_press"))
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.DONE, "These wait for a person")
+    assert (shown.kind, move(shown)) == (Kind.DONE, "These need a decision")
     assert lines(shown) == ["1 garment is still open"]
     assert [(a.number, WORDS.say(a.word)) for a in shown.aside] == [("6", "rework")]
     shown = station.see(shown.aside[0].ticket)

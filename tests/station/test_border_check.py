@@ -32,7 +32,7 @@ def said(screen: WorkScreen) -> set[str]:
 
 def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
     shown = said(screen_of(bench, "lay-top"))
-    assert {"even", "move it", "border 1/4 in, off by 1/16 in at most", "2 WHITE"} <= shown
+    assert {"even", "move it", "border 1/4 in, 1/16 in off at most", "2 WHITE"} <= shown
 
 
 @pytest.mark.parametrize("panel", PANELS)
@@ -56,7 +56,7 @@ def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
     screen = WorkScreen(Words("en"), StationSettings(millimetres=True), lambda line: "KOVA")
     screen.plan = plan
     screen.show(view)
-    assert "border 6.3 mm, off by 1.6 mm at most" in said(screen)
+    assert "border 6.3 mm, 1.6 mm off at most" in said(screen)
     assert "collar toward you: seam 25 mm inside this edge" in said(screen)
 
 

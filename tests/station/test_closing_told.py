@@ -78,7 +78,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the
     number = job.tickets[ticket].garment.number
     person.side()
     assert person.view.kind is Kind.HELD
-    person.choose("Put a closing right", f"{number} was never closed")
+    person.choose("Correct a closing", f"{number} was never closed")
     assert slot(person)[0] == ticket
     assert slot(person)[2] == 0
     person.press_all()
@@ -95,14 +95,14 @@ def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
     bench.pass_time(1.0)
     ticket, number = person.view.ticket, person.view.number
     person.side()
-    person.choose("Put a closing right", f"{number} is pressed already", *"14", "Pressed so long")
+    person.choose("Correct a closing", f"{number} is already pressed", *"14", "Record this time")
     told = [event for event in person.events() if isinstance(event, ToldPressed)]
     assert [(each.ticket, each.heat_seconds) for each in told] == [(ticket, 14.0)]
     job = person.station.shell.state.job
     assert job is not None
     assert (job.tickets[ticket].finals, job.tickets[ticket].opened_seen) == (1, Seen.TOLD)
     assert person.view.inspecting
-    assert "its time was told by hand" in said(person)
+    assert "time entered by hand" in said(person)
     person.press_all()
     assert job.tickets.keys() == {ticket}
 
@@ -112,9 +112,9 @@ def test_no_seconds_tell_nothing_and_too_many_are_turned_away(bench: Bench, tmp_
     person.answer()
     person.side()
     number = person.view.number
-    person.choose("Put a closing right", f"{number} is pressed already", "Pressed so long")
+    person.choose("Correct a closing", f"{number} is already pressed", "Record this time")
     assert person.station.desk.page is Page.TOLD
-    person.choose(*"999", "Pressed so long")
+    person.choose(*"999", "Record this time")
     assert "Enter 1 to 600 seconds." in said(person)
     assert ToldPressed not in kinds(person)
 
@@ -128,7 +128,7 @@ def test_by_pedal_alone_a_closing_is_unsaid_and_another_told(bench: Bench, tmp_p
     foot.choose(f"{number} was never closed")
     assert kinds(foot)[-1] is NeverClosed
     foot.press_pedal(1.3)
-    foot.choose(f"{number} is pressed already", *"14", "Pressed so long")
+    foot.choose(f"{number} is already pressed", *"14", "Record this time")
     assert ToldPressed in kinds(foot)
     assert foot.view.inspecting
 

@@ -138,10 +138,10 @@ def test_a_garment_is_not_pressed_twice_without_a_supervisors_reason(
     before = len(closings(person))
     assert not any(e.again for e in closings(person))  # nothing offered it again
     person.choose("Supervisor", *"1111", "Enter")
-    assert "That is not the PIN" in said(person)
+    assert "Wrong PIN" in said(person)
     person.choose(*PIN, "Enter", "1 garment", "Number", "Press once more")
     assert len(closings(person)) == before
-    person.choose("pieces laid anew")
+    person.choose("pieces laid again")
     while not any(e.again for e in closings(person)):
         person.move_on()
     kinds = [e for e in person.events() if isinstance(e, RepressAllowed | Closed)]
@@ -228,10 +228,10 @@ def test_leaving_the_pre_press_out_asks_why_and_is_recorded(bench: Bench, tmp_pa
     person = at(bench, tmp_path)
     person.answer()
     person.side()
-    person.choose("Leave out the pre-press")
+    person.choose("Skip the pre-press")
     assert "Why no pre-press?" in said(person)
     assert closings(person) == []
-    person.choose("pressed dry already")
+    person.choose("already pressed dry")
     assert [e.reason for e in person.events() if isinstance(e, Skipped)] == ["dry"]
     person.close()
 
@@ -241,8 +241,8 @@ def test_pressing_on_without_laying_is_asked_about_once(bench: Bench, tmp_path: 
     before = len(closings(person))
     person.bar(0.0)
     assert len(closings(person)) == before
-    assert "Is all of it laid?" in said(person)
-    assert "that was quick: press again when it is" in said(person)
+    assert "Is it all laid?" in said(person)
+    assert "too quick: press again when it is done" in said(person)
     person.bar(0.7)
     assert len(closings(person)) == before + 1
     assert sum(isinstance(e, AskedQuick) for e in person.events()) == 1

@@ -153,7 +153,7 @@ def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     assert f"top {top.upper()}" in said(person)
     assert f"2 {top.upper()}" in said(person)  # the swatch, with its layer
     assert len(walked(person, BorderCheck)) == 1
-    assert "border 1/4 in, off by 1/16 in at most" in said(person)
+    assert "border 1/4 in, 1/16 in off at most" in said(person)
     assert (Slab.FILM, top) in coming(person)
     pressed_on(person)
     assert f"{top.upper()} on top, borders even" in looked_at(person)
@@ -178,7 +178,7 @@ def test_the_sheet_forgotten_shown_not_sensed(bench: Bench, tmp_path: Path) -> N
     shown = said(person)
     assert "SHEET ON" in shown
     final = seconds(person, Phase.FINAL)
-    assert f"Carriers off, sheet on: close for {final} s" in shown  # what pressing it claims
+    assert f"Carriers off, sheet on: close {final} s" in shown  # what pressing it claims
     assert "NO SHEET" not in shown
     assert Slab.SHEET in [slab for slab, _ in coming(person)]
     pressed_on(person)
@@ -193,7 +193,7 @@ def test_a_carrier_left_on_shown_not_sensed(bench: Bench, tmp_path: Path) -> Non
     shown = said(person)
     assert "Carriers off, lay the top" in shown
     assert "HOT 2 carriers off, at once" in shown
-    assert "Carriers off, top laid, even: close" in shown  # what pressing it claims
+    assert "Carriers off, top even: tack 3 s" in shown  # what pressing it claims
     assert Slab.CARRIER in [slab for slab, _ in coming(person)]
     pressed_on(person)
     assert WHOLE in looked_at(person)
@@ -252,7 +252,7 @@ def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: P
         assert person.view.kind is not Kind.DONE
         person.move_on()
     assert "Here for another pass" in said(person)
-    assert "Read the number on the shirt and enter it." in said(person)
+    assert "Read the number on the garment and enter it." in said(person)
     asked = person.station.shell.state.job
     assert asked is not None
     (question,) = (q for q in asked.questions if q.ask is Ask.NUMBER)

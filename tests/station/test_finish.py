@@ -92,7 +92,7 @@ def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_pa
         text = (tmp_path / "jobs" / PLAIN[0] / name).read_text("utf-8")
         (again / name).write_text(text.replace("winter jackets", "second lot"), "utf-8")
     person.choose("Supervisor", "2", "4", "6", "8", "Enter", "back", "Orsavel ice crew, second")
-    assert "by 11 garments of this shop" in said(person)
+    assert "(11 garments of this shop)" in said(person)
     first, last = told(person)
     assert last - first < plain[1] - plain[0]  # its own hands are known
     per_garment = sorted(found)[len(found) // 2]

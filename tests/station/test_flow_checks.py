@@ -119,7 +119,7 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     person.choose("9", "9", "Next", "back")  # a slip, taken back
     fill_in(person, (str(needed + 7),) * 5, slips="front")  # its tolerance is 6 °F
     assert "No heat: the last check failed" in person.texts()
-    person.choose("let pass", *PIN, "Enter", "no probe at hand")
+    person.choose("let pass", *PIN, "Enter", "no probe here")
     assert person.answer().kind is Kind.HANDS
     person.close()
     events = person.events()
@@ -147,7 +147,7 @@ def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
     person = at_the_setting(bench, tmp_path)
     to_the_lot(person)
     person.choose("Look it over", "Next", "Next", "It lifts", "No marks", "It springs back whole")
-    person.choose("Not approved: to be mended", "Number ")
+    person.choose("Not approved: rework", "Number ")
     person.choose("Scrap", "lifted edge", "pressed too short")
     to_the_lot(person)
     person.choose("Look it over", "Next", "Next", "It holds", "No marks", "It springs back whole")
@@ -187,7 +187,7 @@ def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path
     person.choose("Scrap", "scorch", "pressed too long")
     to_the_lot(person)  # what is at the press already is finished first
     assert "1 scrap of one cause: pressed too long" in person.texts()
-    person.choose("Go on with", *PIN, "Enter", "the cause is removed")
+    person.choose("Go on with", *PIN, "Enter", "cause removed")
     assert person.answer().kind is Kind.HANDS
     person.close()
 
@@ -201,7 +201,9 @@ def test_who_goes_tells_who_comes_and_the_shift_ends(bench: Bench, tmp_path: Pat
     person.side()
     person.choose("hand over")
     assert f"heron: {needed} °F, not checked" in person.texts()
-    person.choose("Next:", "the press drifts", "the pad is worn", "noted: the pad is worn", "Next:")
+    person.choose(
+        "Next:", "the press is drifting", "the pad is worn", "noted: the pad is worn", "Next:"
+    )
     person.choose("New here", *"ZD", "This is me")
     assert person.station.shell.state.operator == "ZD"
     assert person.station.shell.state.held is None

@@ -218,7 +218,7 @@ def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(
     person.forward()
     person.stage.pass_time(1.0)
     person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number")
-    person.choose("Back into the queue", "the roster was put right")
+    person.choose("Back in the queue", "the roster was corrected")
     assert isinstance(last(person, Ruled), Ruled)
     person.press_all()
     job = person.station.shell.state.job

@@ -10,13 +10,13 @@ from station_harness import Bench
 
 from kiosk.plan.model import Phase
 
-LEAVE_OUT = "Leave out the pre-press"
+LEAVE_OUT = "Skip the pre-press"
 
 
 def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_path: Path) -> None:
     person = hands(begun(bench, tmp_path), Phase.LOAD)
     person.side(right=True)
-    person.choose(LEAVE_OUT, "pressed dry")
+    person.choose(LEAVE_OUT, "already pressed dry")
     bench.pass_time(1.0)
     person.side(right=True)
     labels = {button.label for button in person.buttons()}

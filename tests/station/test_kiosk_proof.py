@@ -251,7 +251,7 @@ def test_leaving_needs_the_supervisors_pin(bench: Bench, tmp_path: Path) -> None
     at_the_pin(person)
     person.choose(*"1357", "Enter")
     assert person.station.desk.page is Page.PIN
-    assert "That is not the PIN." in person.texts()
+    assert "Wrong PIN." in person.texts()
     assert not person.left
     person.choose(*PIN, "Enter", "Leave the kiosk")
     assert person.left

@@ -92,7 +92,7 @@ def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> N
     damaged = ran["damaged"]
     assert damaged.code == 0, damaged.saw
     assert damaged.saw["mended"]
-    assert "The log was damaged." in damaged.saw["texts"]
+    assert "The record was damaged." in damaged.saw["texts"]
     assert any(isinstance(e, LogSalvaged) for e in events_of(damaged.place / "log.sqlite3"))
     assert list(damaged.place.glob("*/log.sqlite3"))  # set aside whole
 

@@ -22,7 +22,7 @@ def taught(bench: Bench, place: Path) -> Presser:
         person.move_on()
     bench.pass_time(110.0)
     bench.tap(*person.chips()[0].centre)
-    person.touch("Cooling", "It feels still warm")
+    person.touch("Cooling", "Still feels warm")
     bench.pass_time(1.0)
     bench.tap(*person.chips()[0].centre)
     person.side(right=True)
@@ -74,7 +74,7 @@ def test_a_reading_far_off_is_asked_for_again_with_what_was_expected(
     bench.pass_time(110.0)
 
     def read(digits: str) -> str:
-        person.touch("Cooling", "A thermometer", *digits, "enter")
+        person.touch("Cooling", "Thermometer reading", *digits, "enter")
         return " ".join(person.texts().split())
 
     bench.tap(*person.chips()[0].centre)

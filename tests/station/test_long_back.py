@@ -108,7 +108,7 @@ def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
         assert before.top < platen.y
     assert shown.whole.y <= min(platen.y, before.y) + 1e-6
     assert max(platen.top, before.top) <= shown.whole.top
-    assert "over the platen's edge" in person.texts().replace("\n", " ")
+    assert "past the platen's edge" in person.texts().replace("\n", " ")
 
 
 def test_plan_and_simulation_press_it_in_two_closings_too(

@@ -46,7 +46,7 @@ def test_a_size_of_no_table_is_asked_about_and_then_said_at_the_press(
         seen[person.view.size] = said
         while any(piece.ink is Ink.NEXT for piece in person.view.pieces):
             person.move_on()
-    assert "size Toddler S is not known: placed as an adult's" in seen["Toddler S"]
+    assert "size Toddler S not known: placed as an adult's" in seen["Toddler S"]
     assert "is not known" not in seen["AM"]
     person.press_all()
     tickets = person.station.shell.state.jobs[JOB].tickets.values()
@@ -95,5 +95,5 @@ def test_questions_beyond_those_on_the_page_are_counted(bench: Bench, tmp_path: 
     person.first_start()
     person.sign_off()
     person.choose(TITLE, "9 questions")
-    assert "2 more questions: kiosk check lists them all" in person.texts().replace("\n", " ")
+    assert "2 more questions: see kiosk check" in person.texts().replace("\n", " ")
     person.close()

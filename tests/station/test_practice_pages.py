@@ -119,7 +119,7 @@ def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_o
 ) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     work = trainee.person.events()
-    trainee.choose(TITLE, "With the help")
+    trainee.choose(TITLE, "With help")
     trainee.garment()
     trainee.choose("to the choice", "On my own")
     trainee.garment()
@@ -133,10 +133,10 @@ def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_o
     assert all(trainee.framed)
     assert trainee.person.events() == work  # nothing of it is in the record of work
 
-    trainee.choose("back", "back", "leave", "Supervisor", *PIN, "Enter", "Who is to")
-    assert "asks for: two-layer stack" in trainee.person.texts()
+    trainee.choose("back", "back", "leave", "Supervisor", *PIN, "Enter", "Who gets")
+    assert "asks for sign-off: two-layer stack" in trainee.person.texts()
     trainee.choose("TR", "two-layer")
-    assert "practice has shown it" in trainee.person.texts()
+    assert "shown in practice" in trainee.person.texts()
     trainee.choose("Sign off for 90 days")
     signed = next(e for e in trainee.person.events() if isinstance(e, SignedOff))
     assert (signed.operator, signed.family, signed.met) == ("TR", "two-layer", True)
@@ -192,7 +192,7 @@ def test_a_practised_garment_that_is_left_leaves_nothing_behind(
 
 def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
-    trainee.choose(TITLE, "With the help")
+    trainee.choose(TITLE, "With help")
     station = trainee.person.station
     assert station.live is station.practice
     bench.key(PRESS_CLOSED)

@@ -39,8 +39,8 @@ def test_guessed_columns_are_confirmed_once_and_the_job_begins(
     assert person.station.desk.page is Page.COLUMNS
     assert started(person) == 0
     shown = said(person)
-    assert "shirt size: taken as size" in shown
-    assert "player: taken as name" in shown
+    assert "shirt size: read as size" in shown
+    assert "player: read as name" in shown
     assert "line 1: number 31, size AS, name QUILLON" in shown
     person.choose("The columns are right")
     assert started(person) == 1

@@ -30,8 +30,8 @@ def test_a_second_station_on_one_log_says_who_has_it_and_ends(tmp_path: Path) ->
     )
     recorder.close()
     assert second.returncode == 1
-    assert f"The log {log} is in use: process " in second.stderr
-    assert "name another log with --log" in second.stderr
+    assert f"The record {log} is in use: process " in second.stderr
+    assert "name another with --log" in second.stderr
     assert second.stdout == ""
 
 
@@ -68,12 +68,12 @@ def test_the_set_up_says_what_a_synced_folder_cannot_promise(second: Person) -> 
 def test_a_job_that_another_station_has_is_not_begun(second: Person) -> None:
     second.choose("Read the cautions")
     assert on(second, Page.SET_UP)
-    assert "demo/first works on this job. A supervisor can take it over." in second.texts()
+    assert "demo/first is working on this job. A supervisor can take it over." in second.texts()
     assert second.station.shell.state.job is None
 
 
 def test_a_supervisor_takes_a_job_over_with_the_pin(second: Person, shop: Path) -> None:
-    second.choose("take it over", *"9999", "Enter")
+    second.choose("take over", *"9999", "Enter")
     assert on(second, Page.PIN)
     second.choose(*PIN, "Enter")
     assert on(second, Page.WORK)
@@ -83,7 +83,7 @@ def test_a_supervisor_takes_a_job_over_with_the_pin(second: Person, shop: Path) 
 
 
 def test_a_job_that_is_put_back_is_free_for_others(second: Person, shop: Path) -> None:
-    second.choose("take it over", *PIN, "Enter")
+    second.choose("take over", *PIN, "Enter")
     second.answer()
     second.side()
     assert second.view.kind is Kind.HELD
@@ -95,6 +95,6 @@ def test_a_folder_that_takes_no_claim_is_said(second: Person, shop: Path) -> Non
     folder = shop / "jobs" / JOB
     (folder / ".claimed").unlink()
     (folder / ".claimed").mkdir()  # nothing can be written there, whoever asks
-    second.choose("back", "Orsavel", "take it over", *PIN, "Enter")
+    second.choose("back", "Orsavel", "take over", *PIN, "Enter")
     assert on(second, Page.SET_UP)
     assert "cannot be written" in second.texts()

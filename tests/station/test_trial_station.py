@@ -182,7 +182,7 @@ def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
     assert "own sheet" in person.texts()
     person.choose("back", "No marks", "Write it down as IK")
     assert person.view.kind is Kind.TRIAL
-    person.choose("let pass", *PIN, "Enter", "no probe at hand")
+    person.choose("let pass", *PIN, "Enter", "no probe here")
     assert person.answer().kind is Kind.HANDS
     person.close()
     (found,) = findings(person)

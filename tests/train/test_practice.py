@@ -84,7 +84,7 @@ def test_a_failed_step_gets_its_help_back_at_once() -> None:
     before = [session.level]
     session.answer((asked.right + 1) % len(asked.choices))
     assert session.asked.title.id == "practice.not_so"
-    assert WORDS.say(session.asked.lines[-1]) == "The help for this step is back."
+    assert WORDS.say(session.asked.lines[-1]) == "Help comes back for this step."
     session.answer(0)
     assert [*before, session.level] == [Level.RECALL, Level.GUIDED]
 

@@ -117,7 +117,7 @@ def test_nothing_is_left_in_english() -> None:
 
 
 @pytest.mark.parametrize(
-    ("theirs", "ours"), [("carrier", "soporte"), ("liner", "protector"), ("rack", "estante")]
+    ("theirs", "ours"), [("carrier", "soporte"), ("liner", "respaldo"), ("rack", "estante")]
 )
 def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
     """design.md section 3: never one word for both, in Spanish neither."""

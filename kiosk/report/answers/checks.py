@@ -117,7 +117,7 @@ def _chart(found: History) -> ControlChart | None:
 
 
 def recheck(period: Period) -> Topic:
-    """What must be looked at again?"""
+    """What must be looked over again?"""
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
     by_press: dict[str, list[Pulled]] = defaultdict(list)

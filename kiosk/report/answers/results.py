@@ -206,7 +206,7 @@ def garments(period: Period) -> int:
 
 
 def buy(period: Period) -> Topic:
-    """What is to buy?"""
+    """What do we have to buy?"""
     counts, scrapped = spoiled(period), garments(period)
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     rows = tuple(row(part.material, part.colour, _piece(part), count) for part, count in ordered)

@@ -82,18 +82,19 @@ def _close(scene: Scene) -> Message:
     if hot is not None and hot.seconds is not None:
         seconds = hot.seconds
     if scene.leaving is not None:
-        return _close_after_racking(scene)
+        return _close_after_racking(scene, seconds)
     key = parts(scene) or "as_before"
     return say(f"bar.close.{key}", seconds=seconds, count=count(scene))
 
 
-def _close_after_racking(scene: Scene) -> Message:
+def _close_after_racking(scene: Scene, seconds: int) -> Message:
     """The same tap says that the garment before this one lies on the rack: both are named."""
     racked = "" if scene.leaving is None else called(scene.leaving)
     first = "peel" if hot_peels(scene) else "rack"
     done = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
     sheet = "_sheet" if scene.sheet_comes_on else ""
-    return say(f"bar.close.{first}_{done}{sheet}", racked=racked, number=called(scene.ticket))
+    key = f"bar.close.{first}_{done}{sheet}"
+    return say(key, racked=racked, number=called(scene.ticket), seconds=seconds)
 
 
 def _confirm(scene: Scene) -> Message:

@@ -62,7 +62,7 @@ class PracticeDay:
         shot("practice-times")
         hands.touch("back", "back", "back", LAYERED)
         shot("practice-how")
-        hands.touch("With the help")
+        hands.touch("With help")
         self.until(lambda: self.session.view().kind is Kind.HANDS)
         shot("practice-watch")
         self.stop()
@@ -167,7 +167,7 @@ def look_at_choices(worker: Worker) -> None:
     hands.side(right=False)
     shot("was-it-closed")
     number = hands.view.number
-    hands.touch(f"{number} is pressed already")
+    hands.touch(f"{number} is already pressed")
     shot("told")
     hands.touch("back")
     hands.stage.wait(READS)

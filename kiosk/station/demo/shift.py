@@ -101,11 +101,11 @@ class Shift(Worker):
         self.shot("sign-off-of")
         hands.touch("two-layer")
         self.shot("sign-off-one")
-        hands.touch("Sign off for", "back", "Who is to be signed off?")
+        hands.touch("Sign off for", "back", "Who gets signed off?")
         self.shot("sign-offs")
-        hands.touch("back", "What cooling has taught")
+        hands.touch("back", "What cooling taught")
         self.shot("learning")
-        hands.touch("back", "Who is to be signed off?")
+        hands.touch("back", "Who gets signed off?")
         hands.touch("IK", "All procedures")
         hands.bar()
 
@@ -124,7 +124,7 @@ class Shift(Worker):
         hands = self.hands
         self.questions()
         hands.side(right=True)
-        hands.touch("Leave out the pre-press")
+        hands.touch("Skip the pre-press")
         self.shot("skip")
         hands.touch("back")
         hands.touch("Put this garment aside")
