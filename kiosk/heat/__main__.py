@@ -1,4 +1,8 @@
-"""Reference cases as data: a case's inputs into a story, a solved story into its expected keys."""
+"""`python -m kiosk.heat FILE` prints JSON: reference cases solved by this model.
+
+FILE has the form of the reference cases: {"cases": [{"id", "layers", "stages", ...}]}; each
+case's expected keys are printed under its id.
+"""
 
 from __future__ import annotations
 

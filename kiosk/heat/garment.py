@@ -1,4 +1,4 @@
-"""A garment's acts, in the shop's own words, as a story for the solver."""
+"""A garment's acts, in the shop's own words, as a story for the solver; an idle press's too."""
 
 from __future__ import annotations
 

@@ -1,8 +1,12 @@
-"""What is known of x = ln β, worked out on a grid: exact for any likelihood of one dimension.
+"""What the shop teaches: β, true time over the model's, from taps, touch checks and readings.
 
-A moment seen is right most of the time, blurred by its spread; now and then it is wrong
-altogether, by anything (a contaminated Gaussian: Huber 1964; Tukey 1960). Where later ones speak
-against it, an early wrong one loses its weight by itself.
+One β for lifted and one for on the pad: they do not transfer. What is known of x = ln β is
+worked out on a grid, exact for any likelihood of one dimension. Moments are two-sided: the last
+ones are kept and weighed together, each right most of the time and now and then wrong altogether
+(a contaminated Gaussian: Huber 1964; Tukey 1960), so that an early wrong one is undone by those
+after it. "Ready by then" is one-sided: the taps of one shop share their error, so only the lowest
+of them counts, and once; alone it moves the middle, never the width, and gives no range to claim.
+What lies far from what is known teaches nothing until a second one agrees with it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The pressed stack as values: layers, contacts, faces, and the stages it goes through.
+"""The pressed stack as values: layers, contacts, faces, the stages it goes through, their cells.
 
 SI units, per area: C in J/m2K, R in m2K/W, contacts in W/m2K; temperatures in °C, times in s.
 """

@@ -1,9 +1,10 @@
-"""How far off an estimate may be. No press was measured: the wider figure is taken everywhere.
+"""What cloth and bond have taken: time above a temperature, equivalent heat, a tack's bond.
 
-Temperatures: 5 K at the bond, 6 to 10 K for a tack of 2 s. Times: 15 to 20 % where a garment
-lies off the platen, 25 to 30 % on the pad. What two estimates differ by is off by the pad's
-share. The activation energy is an assumption, of the size that dye migration in polyester has;
-so is its range.
+For comparing recipes: nothing here ever changes a dwell. No press was measured, so of how far off
+an estimate may be the wider figure is taken everywhere. Temperatures: 5 K at the bond, 6 to 10 K
+for a tack of 2 s. Times: 15 to 20 % where a garment lies off the platen, 25 to 30 % on the pad.
+What two estimates differ by is off by the pad's share. The activation energy is an assumption, of
+the size that dye migration in polyester has; so is its range.
 """
 
 from __future__ import annotations
@@ -57,7 +58,7 @@ LONGEST_MORE = 6.0  # no tack is lengthened further in search of level
 class Arrhenius:
     """How heat's effect is weighed: J/mol, and the °C at which a second counts one.
 
-    An assumption for comparing recipes (`honest.py`).
+    An assumption for comparing recipes.
     """
 
     activation_energy: float = ACTIVATION_ENERGY

@@ -172,7 +172,7 @@ class PeelWait:
     `.published` (written down, and `origin` has the details), `.guess`, `.estimate`, and
     `.practice` where neither is to be had. An estimate gives both borders as ranges in `ready`
     and `late`, `late` None where a peel is never too late; a cold one is flagged all the same
-    once it lies forgotten. `guess` is what the shop guessed, from and to (`wait_source.py`).
+    once it lies forgotten. `guess` is what the shop guessed, from and to (`heat/waits.py`).
     `prompt_seconds` is when to call the operator.
     """
 

@@ -1,4 +1,4 @@
-"""From settings to a plan: what each garment goes through, step by step."""
+"""From a job to its plan, step by step, and what a person decides about its places first."""
 
 from __future__ import annotations
 

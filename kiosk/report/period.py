@@ -1,4 +1,4 @@
-"""The shifts under report: the facts of one or more logs, asked together."""
+"""The shifts under report: the facts of one or more logs, and what is wrong with the records."""
 
 from __future__ import annotations
 

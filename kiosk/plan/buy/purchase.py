@@ -1,9 +1,10 @@
-"""The cheapest packs and kits that cover a need: exact, by branch and bound.
+"""What to buy for a job, what is then left over, and what no pack holds.
 
-Once the number of each kit is fixed, every character is covered on its own from packs of one
-character, and that is a small table of the cheapest cover of 0, 1, 2 … pieces. So only the
-numbers of the kits are searched. A branch is left where what is spent and the value of what is
-still needed (see `piece_values`) come to no less than the best purchase found.
+The cheapest packs and kits that cover a need, exact, by branch and bound. Once the number of each
+kit is fixed, every character is covered on its own from packs of one character, and that is a
+small table of the cheapest cover of 0, 1, 2 … pieces. So only the numbers of the kits are
+searched. A branch is left where what is spent and the value of what is still needed (see
+`piece_values`) come to no less than the best purchase found.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a peel's wait rests on, and how a guess and an estimate go together.
+"""When a carrier comes off after opening, where it waits until then, and what the wait rests on.
 
 A sheet, a trial and a published wait are rules: they win over any estimate. A guess never does:
 of the two beginnings the later one counts. The end is the estimate's; where it lies before the

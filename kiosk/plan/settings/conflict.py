@@ -1,4 +1,4 @@
-"""Why nothing can be pressed: the smallest set of true limits that have no common point."""
+"""Why nothing can be pressed: the smallest set of true limits without a common point, their gap."""
 
 from __future__ import annotations
 

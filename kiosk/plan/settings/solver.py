@@ -1,4 +1,4 @@
-"""Changes to a panel that cannot be pressed, each solved and found to work."""
+"""Solves the panels of a recipe in order; where one fails, why, and which changes would work."""
 
 from __future__ import annotations
 

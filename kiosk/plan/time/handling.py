@@ -2,7 +2,7 @@
 
 Seconds of a practised and of a slow operator. No published times of this work are known to us:
 each value is common practice, no source. A shop's own cycles replace them as soon as it has some
-(`plan/past.py`).
+(`past_by_run`).
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
-"""What each trainee can do: the fold of the practice record. Help is a level of its own each step.
+"""What each trainee can do: the fold of the practice record; what the shop asks for to sign off.
 
-A step done right goes on with less help; a step that failed gets its help back, alone.
+Help is a level of its own each step: one done right goes on with less, one that failed gets its
+help back, alone.
 """
 
 from __future__ import annotations

@@ -77,8 +77,6 @@ class Session:
         self.press = Rehearsal(wish.plan, wish.garment, wish.operator, confirm, self._clock.now)
         self._look_ahead()
 
-    # -- what is shown ------------------------------------------------------
-
     @property
     def now(self) -> Now:
         """The moment on the practice clock."""
@@ -113,32 +111,26 @@ class Session:
     def _appears(self, level: Level) -> bool:
         return level <= Level.GUIDED and not self.wish.still
 
-    # -- what is done -------------------------------------------------------
-
     def tick(self, real: Now) -> tuple[Event, ...]:
         """Let time pass until `real`; what plays by itself goes on."""
         passed = max(0.0, real.clock - self._clock.real)
         until = self.press.waits_until(self.now)
         hot = self.press.state.heat is not None
-        if self._hands_work() and until is None:
+        at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
+        if at_work and until is None:
             self._hands_seconds += passed
         self._clock.go_on(real.clock, PRESS_SPEED if hot else RACK_SPEED, until)
         self._real = real
-        happened = self._do(c.Tick())
+        happened, _ = self._do(c.Tick())
         if self.asked is None and not self.ended and self.level is Level.WATCH:
             happened += self._play()
         return happened
-
-    def _hands_work(self) -> bool:
-        return self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
 
     def act(self, command: c.Command) -> Answer:
         """Do what the work screen asks; return what happened, or why it is refused."""
         if isinstance(command, c.Forward):
             return self._forward(command)
-        answer = self.press.do(command, self.now)
-        self._see(answer[0])
-        return answer
+        return self._do(command)
 
     def answer(self, choice: int) -> tuple[Event, ...]:
         """Answer what is asked; a wrong answer is explained, and the step's help comes back."""
@@ -153,8 +145,6 @@ class Session:
             self.asked = explain(asked, self.wish.plan.passes[where[0]])
             return ()
         return self._go_on_after()
-
-    # -- the coach ----------------------------------------------------------
 
     def _judge(self, asked: Asked, passage: int, right: bool) -> None:
         if asked.look is None:
@@ -186,14 +176,12 @@ class Session:
         if at is not None and fits and self.press.peels_early(at, self.now):
             self.helped.failed.add((at.ticket.passage, self.press.first_of(at)))
         down = self._clock.of(command.down)
-        answer = self.press.do(c.Forward(command.meaning, down), self.now)
+        return self._do(c.Forward(command.meaning, down))
+
+    def _do(self, command: c.Command) -> Answer:
+        answer = self.press.do(command, self.now)
         self._see(answer[0])
         return answer
-
-    def _do(self, command: c.Command) -> tuple[Event, ...]:
-        happened, _ = self.press.do(command, self.now)
-        self._see(happened)
-        return happened
 
     def _see(self, happened: tuple[Event, ...]) -> None:
         """Note the steps that are done, and ask what comes up next."""
@@ -236,8 +224,6 @@ class Session:
     def _end(self) -> None:
         self.ended, self.asked = True, None
         self.helped.end(self._real, self._hands_seconds)
-
-    # -- what comes up ------------------------------------------------------
 
     def _look_ahead(self) -> None:
         """Ask what is to be asked before the move at hand begins."""
@@ -282,13 +268,13 @@ class Session:
             return self._set()
         if kind is Kind.ASK and job is not None:
             question = question_at_hand(job)
-            return () if question is None else self._do(c.Read(question.right))
+            return () if question is None else self._do(c.Read(question.right))[0]
         meaning = self.press.meaning(self.now)
         if meaning is None or seconds_missing(self.press.state, self.now) > 0:
             return ()
-        return self._do(c.Forward(meaning, self.now.clock))
+        return self._do(c.Forward(meaning, self.now.clock))[0]
 
     def _set(self) -> tuple[Event, ...]:
         job = self.press.state.job
         needed = None if job is None else required_setting(job)
-        return () if needed is None else self._do(c.ReadSetting(needed))
+        return () if needed is None else self._do(c.ReadSetting(needed))[0]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from random import Random
 
 from kiosk.catalog.base import Message, Value, say
@@ -162,7 +162,9 @@ def _unit(subject: Subject) -> str:
     return subject.press.unit.value
 
 
-Maker = Callable[[Subject, Random], QuizQuestion | None]
+MAKERS: tuple[Callable[[Subject, Random], QuizQuestion | None], ...] = (
+    which_setting, what_else_changes, sheet_or_not, what_first, which_hand, which_turns,
+)  # fmt: skip
 
 
 def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
@@ -178,18 +180,6 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
     )
 
 
-def makers() -> Mapping[str, Maker]:
-    """Return who makes which kind of question."""
-    return {
-        "both": which_setting,
-        "hotter": what_else_changes,
-        "sheet": sheet_or_not,
-        "first": what_first,
-        "hand": which_hand,
-        "turn": which_turns,
-    }
-
-
 def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ...]:
     """Return a question of each kind that the subject has one for, `rounds` times, shuffled.
 
@@ -198,7 +188,7 @@ def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ..
     dice = Random(seed)
     asked: list[QuizQuestion] = []
     for _ in range(rounds):
-        made = [make(subject, dice) for make in makers().values()]
+        made = [make(subject, dice) for make in MAKERS]
         asked += [each for each in made if each is not None and each not in asked]
     dice.shuffle(asked)
     return tuple(asked)
