@@ -44,15 +44,7 @@ def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Se
         return (Refused(now, "refuse.second_final", ticket.id),)
     return (
         Closed(
-            now,
-            ticket.id,
-            ticket.step,
-            meaning.step,
-            seconds,
-            starts_in,
-            seen,
-            job.leaving,
-            again,
+            now, ticket.id, ticket.step, meaning.step, seconds, starts_in, seen, job.leaving, again
         ),
     )
 
