@@ -1,6 +1,7 @@
 """What an event makes of a state, a file a subject; `fold` is the way in."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.run.apply.cooling import is_final
 from kiosk.run.apply.fold import apply, replay
 

@@ -29,8 +29,10 @@ def closed(state: State, event: e.Closed) -> State:
         return state
     before = closing(job, ticket)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
-    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final)
-    ticket = replace(ticket, estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None, read=None)
+    ticket = replace(
+        ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final,
+        estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None, read=None,
+    )  # fmt: skip
     job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)

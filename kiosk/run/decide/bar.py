@@ -26,13 +26,17 @@ class BarMeaning:
 
 
 def bar_meaning(state: State, now: Now) -> BarMeaning:
-    """Return what forward means at `now`, deadlines that have passed counted as passed.
+    """Return what forward means at `now`, deadlines that have passed counted as passed."""
+    state = settled(state, now)
+    return meaning_of(state, kind_of(state, now), now)
+
+
+def meaning_of(state: State, kind: Kind, now: Now) -> BarMeaning:
+    """Return what forward means of a settled state in the middle of `kind`.
 
     Of the meaning's `step`: CLOSE and OPENED name the hot step, CONFIRM the hand step that it
     confirms last, FINISH, PEELED and GO_ON the step at hand of their ticket.
     """
-    state = settled(state, now)
-    kind = kind_of(state, now)
     since = state.last.clock if state.last is not None else now.clock
     heat, job = state.heat, state.job
     if kind is Kind.OPEN_FIRST:

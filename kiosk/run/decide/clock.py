@@ -44,10 +44,10 @@ def _end_of_time(state: State, now: Now) -> tuple[Event, ...]:
 
 def _lapsed(state: State, now: Now) -> tuple[Event, ...]:
     """The check of the press, where it holds no longer."""
-    why = None if state.job is None else why_lapsed(state, state.job, now)
-    if why is None or state.check is None:
-        return ()
-    return (VerificationLapsed(now, state.check.press, why),)
+    check = state.check
+    job = None if check is None else state.job
+    why = None if job is None else why_lapsed(state, job, now)
+    return () if check is None or why is None else (VerificationLapsed(now, check.press, why),)
 
 
 def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:

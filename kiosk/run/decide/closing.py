@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
-from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.table import Decision, refuse
 from kiosk.run.facts.closing import last_closing
+from kiosk.run.facts.kind import kind_of
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
@@ -53,7 +54,7 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
     """A switch saw it close: as asked, as just declared, or unasked."""
     heat = state.heat
     if heat is None:
-        meaning = bar_meaning(state, now).meaning
+        meaning = meaning_of(state, kind_of(state, now), now).meaning
         if meaning is not None and meaning.verb is c.Verb.CLOSE:
             closing = close(state, meaning, now, 0.0, Seen.MEASURED)
             if isinstance(closing, tuple) and isinstance(closing[0], Closed):

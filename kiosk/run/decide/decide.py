@@ -6,8 +6,10 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.run.apply.fold import replay
-from kiosk.run.decide import checks, closing, cooling, forward, job, result, session
+from kiosk.run.decide import checks, closing, cooling, job, result, session
+from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.clock import settle
+from kiosk.run.decide.forward import forward
 from kiosk.run.decide.table import Decision, is_legal, refuse
 from kiosk.run.facts.kind import kind_of
 from kiosk.run.state import commands as c
@@ -27,7 +29,6 @@ def _tick(state: State, command: c.Tick, now: Now) -> Decision:
 
 # Any: each function takes the one type of command that it stands beside.
 _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
-    c.Forward: forward.forward,
     c.Tick: _tick,
     c.Start: session.start,
     c.SignOn: session.sign_on,
@@ -90,7 +91,10 @@ def decide(state: State, command: c.Command, now: Now) -> Decision:
     kind = kind_of(state, now)
     if not is_legal(type(command), kind):
         return refuse(f"while.{kind.name.lower()}")
-    decided = _DECIDE[type(command)](state, command, now)
+    if isinstance(command, c.Forward):
+        decided = forward(state, command, now, meaning_of(state, kind, now))
+    else:
+        decided = _DECIDE[type(command)](state, command, now)
     if isinstance(decided, Refusal):
         return decided
     state = replay(decided, state)

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kiosk.plan.model import Phase
-from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.decide.closing import close
 from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.decide.table import Decision, refuse
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.peels import late_seconds
 from kiosk.run.facts.tickets import slot_ticket, step_at
 from kiosk.run.state import commands as c
@@ -26,11 +25,14 @@ SETTLES_SECONDS = 0.5
 _ASKED = Closed | Confirmed | Finished
 
 
-def forward(state: State, command: c.Forward, now: Now) -> Decision:
-    """Do what the label said when it was pressed, or refuse; never anything else."""
-    bar = bar_meaning(state, now)
+def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Decision:
+    """Do what the label said when it was pressed, or refuse; never anything else.
+
+    `bar` is what forward means now, `state` is settled.
+    """
     if bar.meaning is None:
-        hot = kind_of(state, now) is Kind.HEAT
+        heat = state.heat
+        hot = heat is not None and heat.dwell_seconds is not None and not heat.rang
         return refuse("forward.hot" if hot else "forward.nobody")
     if command.meaning != bar.meaning:
         return refuse("forward.changed")

@@ -1,24 +1,11 @@
 """What is true of a state: tickets, moves, peels, questions, checks, lots, trials."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.catalog.roster import twin
 from kiosk.run.facts.checks import (
-    AND,
-    FABRIC,
-    HOTTEST,
-    LOOKS,
-    NOT_TRIED,
-    PULLS,
-    READINGS,
-    LotHold,
-    check_holds,
-    lot_hold,
-    materials_of,
-    needs_supervisor,
-    offset_of,
-    passes,
-    spread_of,
-    untried,
+    AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, check_holds, lot_hold,
+    materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
 )
 from kiosk.run.facts.closing import last_closing, last_tap
 from kiosk.run.facts.hands import in_hand_seconds, owed_seconds, seconds_missing
@@ -28,17 +15,8 @@ from kiosk.run.facts.peels import due_clock, estimates, peel_time, serve_next
 from kiosk.run.facts.pin import jobs_to_forget, pin_wait
 from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.facts.tickets import (
-    broken_totals,
-    called,
-    ends,
-    final_setting,
-    is_hot,
-    next_ready,
-    owners,
-    pass_of,
-    same_garment,
-    slot_ticket,
-    step_at,
+    broken_totals, called, ends, final_setting, is_hot, next_ready, owners, pass_of, same_garment,
+    slot_ticket, step_at,
 )
 
 __all__ = [

@@ -76,15 +76,10 @@ def ribbon(passage: Pass, first: int, last: int) -> tuple[Mark, ...]:
     All phases of a grouped move are NOW: what happens inside it is not seen.
     """
     return tuple(
-        Mark(step.phase, LABELS[step.phase], _done(index, first, last))
+        Mark(step.phase, LABELS[step.phase], done)
         for index, step in enumerate(passage.steps)
+        for done in (Done.DONE if index < first else Done.NOW if index <= last else Done.AHEAD,)
     )
-
-
-def _done(index: int, first: int, last: int) -> Done:
-    if index < first:
-        return Done.DONE
-    return Done.NOW if index <= last else Done.AHEAD
 
 
 # Tuples: an enum is hashed by Python code, and these are asked for in every frame.

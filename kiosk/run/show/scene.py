@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
-from kiosk.run.decide.bar import BarMeaning, bar_meaning
-from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.decide.bar import BarMeaning, meaning_of
+from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
 from kiosk.run.facts.tickets import called, pieces_of, run_of
@@ -175,9 +175,9 @@ class Moment:
         return called(self.job.tickets[self.job.slot]) if self.job.slot else None
 
 
-def moment(state: State, job: JobRun, now: Now, focus: str) -> Moment:
+def moment(state: State, kind: Kind, job: JobRun, now: Now, focus: str) -> Moment:
     """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
-    kind, means = kind_of(state, now), bar_meaning(state, now)
+    means = meaning_of(state, kind, now)
     touched = job.tickets.get(focus)
     if touched is not None and touched.stage not in FOCUSABLE:
         touched = None

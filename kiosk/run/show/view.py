@@ -9,7 +9,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import Piece
 from kiosk.plan.reasons import element_words
 from kiosk.run.apply.closing import unseen_opening
-from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.clock import settled
 from kiosk.run.decide.cooling import waits_for_peel
 from kiosk.run.decide.table import is_legal
@@ -67,9 +67,9 @@ def view(state: State, now: Now, focus: str = "") -> View:
     if state.job is None or kind in APART:
         move = say(f"move.{WITHOUT_JOB.get(kind, 'no_job')}")
         time = None if state.heat is None else countdown(state.heat, None, kind, now)
-        bar = bar_without_job(kind, bar_meaning(state, now))
+        bar = bar_without_job(kind, meaning_of(state, kind, now))
         return _view(None, kind, Page(move, countdown=time), bar, (None, ()))
-    at = moment(state, state.job, now, focus)
+    at = moment(state, kind, state.job, now, focus)
     return _view(at, kind, PAGES[kind](at), bar_shown(at), _opening(at))
 
 

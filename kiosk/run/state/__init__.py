@@ -1,112 +1,37 @@
 """What the station is, what is asked of it and what happened: values only."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.catalog.model import Approver, Demand
 from kiosk.run.state.commands import (
-    Back,
-    ChooseDisplay,
-    Command,
-    Forward,
-    HoldOn,
-    Inspect,
-    PressClosed,
-    PressOpened,
-    Read,
-    ReadSetting,
-    SayClosed,
-    SayOpened,
-    SignOff,
-    Start,
-    Tick,
-    Verb,
+    Back, ChooseDisplay, Command, Forward, HoldOn, Inspect, PressClosed, PressOpened, Read,
+    ReadSetting, SayClosed, SayOpened, SignOff, Start, Tick, Verb,
 )
 from kiosk.run.state.commands_shift import (
-    DeleteNames,
-    LetPass,
-    NoteRecipes,
-    ResetLearning,
-    SayPlace,
-    SeeTo,
-    Touch,
+    DeleteNames, LetPass, NoteRecipes, ResetLearning, SayPlace, SeeTo, Touch,
 )
 from kiosk.run.state.cooling import (
-    Estimate,
-    Feels,
-    Kept,
-    Lesson,
-    Lies,
-    PadHeat,
-    Points,
-    Pressing,
-    Taught,
+    Estimate, Feels, Kept, Lesson, Lies, PadHeat, Points, Pressing, Taught,
 )
 from kiosk.run.state.event import Event, Now, elapsed, replace
 from kiosk.run.state.events import (
-    Closed,
-    Confirmed,
-    Finished,
-    JobStarted,
-    JobTaken,
-    NeverClosed,
-    NotClosed,
-    ReadBack,
-    SetAside,
-    SettingRead,
-    Skipped,
-    Stopped,
-    TakenBack,
-    ToldPressed,
+    Closed, Confirmed, Finished, JobStarted, JobTaken, NeverClosed, NotClosed, ReadBack, SetAside,
+    SettingRead, Skipped, Stopped, TakenBack, ToldPressed,
 )
 from kiosk.run.state.events_shift import (
-    Change,
-    FirstArticleJudged,
-    Overridden,
-    Overruled,
-    PressVerified,
-    RecipesRead,
-    RepressAllowed,
-    Ruled,
-    TrialJudged,
+    Change, FirstArticleJudged, Overridden, Overruled, PressVerified, RecipesRead, RepressAllowed,
+    Ruled, TrialJudged,
 )
 from kiosk.run.state.events_station import (
-    GarmentPractised,
-    HandedOver,
-    Held,
-    LogSalvaged,
-    QuizAnswered,
-    SignOffAsked,
-    SlipShown,
-    StationStarted,
-    StepPractised,
-    Touched,
+    GarmentPractised, HandedOver, Held, LogSalvaged, QuizAnswered, SignOffAsked, SlipShown,
+    StationStarted, StepPractised, Touched,
 )
 from kiosk.run.state.model import (
-    ENDED,
-    Confirm,
-    Cues,
-    Garment,
-    Heat,
-    JobRun,
-    Refusal,
-    Role,
-    Seen,
-    Stage,
-    State,
-    Ticket,
+    ENDED, Confirm, Cues, Garment, Heat, JobRun, Refusal, Role, Seen, Stage, State, Ticket,
 )
 from kiosk.run.state.rules import (
-    DEFECT_IDS,
-    DEFECTS,
-    NO_RULES,
-    Ask,
-    Display,
-    Finding,
-    First,
-    Rules,
-    cause_word,
-    causes_of,
-    defect_word,
-    rules_of,
+    DEFECT_IDS, DEFECTS, NO_RULES, Ask, Display, Finding, First, Rules, cause_word, causes_of,
+    defect_word, rules_of,
 )
 
 __all__ = [
