@@ -39,7 +39,8 @@ def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Deci
     if command.down - bar.since < SETTLES_SECONDS:
         return refuse("forward.too_soon")
     decided = _VERBS[bar.meaning.verb](state, command, now)
-    of_slot = state.job is not None and bar.meaning.ticket == state.job.slot
+    job = state.job
+    of_slot = job is not None and bar.meaning.ticket == job.slot
     missing = seconds_missing(state, now) if of_slot else 0.0
     if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], _ASKED):
         return _ask_quick(state, bar.meaning, now, missing)
@@ -54,7 +55,8 @@ def _ask_quick(state: State, meaning: c.Meaning, now: Now, missing: float) -> De
 
 def _close(state: State, command: c.Forward, now: Now) -> Decision:
     """The count-in began when the foot or finger went down."""
-    closes_in = state.job.plan.closes_in_seconds if state.job else 0.0
+    job = state.job
+    closes_in = job.plan.closes_in_seconds if job else 0.0
     starts_in = max(0.0, closes_in - max(0.0, now.clock - command.down))
     return close(state, command.meaning, now, starts_in, Seen.DECLARED)
 

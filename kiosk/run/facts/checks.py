@@ -82,9 +82,10 @@ def _counts(check: Check) -> bool:
 
 def counted(state: State, more: int = 1) -> State:
     """Return the state with `more` closings of the press of the job at hand, none below 0."""
-    if state.job is None:
+    job = state.job
+    if job is None:
         return state
-    press = state.job.plan.press
+    press = job.plan.press
     closings = max(0, state.closings.get(press, 0) + more)
     return replace(state, closings={**state.closings, press: closings})
 

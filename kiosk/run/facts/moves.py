@@ -137,10 +137,8 @@ def is_early(passage: Pass, step: int) -> bool:
 
 def wait_at(passage: Pass, step: int) -> PeelWait | None:
     """Return the wait of the peel that comes next on the rack, from index `step` on."""
-    stage = next_stage(passage, step)
-    if stage is None or not _is_staged(passage):
-        return passage.wait
-    return passage.stages[passage.peels.index(stage)]
+    stage = next_stage(passage, step) if _is_staged(passage) else None
+    return passage.wait if stage is None else passage.stages[passage.peels.index(stage)]
 
 
 def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
@@ -158,4 +156,4 @@ def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
 
 def _is_staged(passage: Pass) -> bool:
     """Whether the plan knows the wait of each peel: older ones know the last only."""
-    return len(passage.stages) == len(passage.peels) > 1
+    return len(passage.stages) > 1 and len(passage.stages) == len(passage.peels)

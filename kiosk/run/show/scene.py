@@ -26,12 +26,12 @@ class Scene:
     move: Move
     now: Now
 
-    @property
+    @cached_property
     def plan(self) -> Plan:
         """The job's plan."""
         return self.job.plan
 
-    @property
+    @cached_property
     def passage(self) -> Pass:
         """The ticket's pass."""
         return self.job.plan.passes[self.ticket.passage]
@@ -47,28 +47,28 @@ class Scene:
         """The phases at hand."""
         return frozenset(step.phase for step in self.steps)
 
-    @property
+    @cached_property
     def pressing(self) -> Step:
         """The step at which the move begins: the hot one, while the press is closed."""
         return self.passage.steps[self.move.first]
 
-    @property
+    @cached_property
     def hot(self) -> Step | None:
         """The step that the press begins when this move is confirmed."""
         return None if self.move.hot is None else self.passage.steps[self.move.hot]
 
-    @property
+    @cached_property
     def closing_ahead(self) -> Step | None:
         """The next step under the press, however many moves away."""
         index = next_hot(self.passage, self.move.first, self.ticket.skipped)
         return None if index is None else self.passage.steps[index]
 
-    @property
+    @cached_property
     def pressed(self) -> Step | None:
         """The last hot step before this move."""
         return last_hot(self.passage, self.move.first)
 
-    @property
+    @cached_property
     def moved(self) -> bool:
         """Whether the garment lies on the platen already and is only moved for its next part."""
         part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
@@ -79,12 +79,12 @@ class Scene:
         same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
         return same and self.plan.passes[last.passage].panel == self.passage.panel
 
-    @property
+    @cached_property
     def leaving(self) -> Ticket | None:
         """The garment before this one, where the hands take it to the rack first."""
         return self.job.tickets.get(self.job.leaving)
 
-    @property
+    @cached_property
     def goes_to_rack(self) -> bool:
         """Whether it is looked at before it goes to the rack: its final was too short."""
         ends, here = self.move.ends, self.ticket.stage is Stage.AT_PRESS
@@ -95,7 +95,7 @@ class Scene:
         """The panel's pieces by name."""
         return pieces_of(self.plan, self.passage)
 
-    @property
+    @cached_property
     def sheet_comes_on(self) -> bool:
         """Whether this move puts the cover sheet on: a tack's has no step of its own."""
         if self.hot is None:

@@ -1,0 +1,77 @@
+"""How much happens between a tap and its picture, counted: it only ever goes down.
+
+Counted are calls of the functions, methods and properties that are defined under `kiosk/`, and
+the files that they stand in, from `Recorder.do(Forward(...))` with its row on disk to the end of
+the `view(...)` that the station then asks for. A generator counts once however often it is
+resumed, comprehensions count as their function, and what `dataclass` writes is not counted.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from pathlib import Path
+from types import FrameType
+
+import pytest
+from log_station import Station
+
+import kiosk
+from kiosk.run.decide.bar import bar_meaning
+from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
+
+KIOSK = str(Path(kiosk.__file__).resolve().parent)
+CLOSING_CALLS, CLOSING_FILES = 285, 37
+PEELED_CALLS, PEELED_FILES = 433, 40
+
+
+def tap(station: Station) -> Counter[str]:
+    """Press forward and look: how many calls there were in each file."""
+    station.clock += 5.0
+    meaning = bar_meaning(station.recorder.state, station.now).meaning
+    assert meaning is not None
+    calls: Counter[str] = Counter()
+    seen: set[FrameType] = set()
+
+    def count(frame: FrameType, event: str, _: object) -> None:
+        code = frame.f_code
+        if event != "call" or not code.co_filename.startswith(KIOSK) or frame in seen:
+            return
+        if not code.co_name.startswith("<"):
+            seen.add(frame)
+            calls[code.co_filename] += 1
+
+    sys.setprofile(count)
+    try:
+        done = station.recorder.do(c.Forward(meaning, station.clock), station.now)
+        view(station.recorder.state, station.now)
+    finally:
+        sys.setprofile(None)
+    assert done.refusal is None and done.events
+    return calls
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Station:
+    made = Station(tmp_path / "station.sqlite3")
+    made.begin(count=2)
+    return made
+
+
+def test_a_tap_that_closes_the_press_stays_within_its_calls(station: Station) -> None:
+    calls = tap(station)
+    assert station.recorder.state.heat is not None
+    assert calls.total() <= CLOSING_CALLS, calls
+    assert len(calls) <= CLOSING_FILES, calls
+
+
+def test_a_tap_that_peels_while_the_press_is_closed_stays_within_its_calls(
+    station: Station,
+) -> None:
+    while (job := station.recorder.state.job) is not None and len(job.tickets) > len(job.rack):
+        station.press_to_rack()
+    station.clock += 20.0
+    calls = tap(station)
+    assert calls.total() <= PEELED_CALLS, calls
+    assert len(calls) <= PEELED_FILES, calls
