@@ -48,7 +48,8 @@ def tap(station: Station) -> Counter[str]:
         view(station.recorder.state, station.now)
     finally:
         sys.setprofile(None)
-    assert done.refusal is None and done.events
+    assert done.refusal is None
+    assert done.events
     return calls
 
 
