@@ -34,6 +34,7 @@ def parser(say: Words) -> argparse.ArgumentParser:
     _run(commands, say)
     _check(commands, say)
     _plan(commands, say)
+    _proof(commands, say)
     _simulate(commands, say)
     _log(commands, say)
     _dispose(commands, say)
@@ -126,6 +127,12 @@ def _plan(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # s
         help=say("help.plan.picks"),
     )
     _log_file(made, say)
+
+
+def _proof(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
+    made = _add(commands, "proof", say("help.proof"), say)
+    made.add_argument("job", metavar="JOB", help=say("help.job"))
+    made.add_argument("--html", type=Path, metavar="FILE", help=say("help.proof.html"))
 
 
 def _simulate(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands

@@ -23,6 +23,7 @@ OUTPUTS = (
     ("plan", "JOB", "--picks"),
     ("plan", "JOB", "--html"),
     ("plan", "JOB", "--png"),
+    ("proof", "JOB", "--html"),
 )
 ANYBODYS = ("log", "job.yaml", "roster.csv", ".claimed", "notes.txt", "empty", "page.html")
 

@@ -12,8 +12,10 @@ from station_scenes import SCENES
 from station_tree import walk
 from view_cases import one_layer
 
-from kiosk.catalog.model.sheets import Peel, StationSettings
-from kiosk.plan.place.fitting import as_operator
+from kiosk.catalog.model import Peel, RosterLine, StationSettings
+from kiosk.catalog.rules import read_face
+from kiosk.plan.place import Team, as_operator
+from kiosk.plan.proof import proofs
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen
@@ -76,3 +78,14 @@ def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> N
     assert all(box.y > 0 for box in at.worn)
     again = as_operator(at.worn, toward)
     assert again == at.boxes
+
+
+@pytest.mark.parametrize("toward", [True, False])
+def test_the_customers_proof_has_the_places_of_the_lay_drawing(toward: bool) -> None:
+    plan = one_layer(Peel.COLD, collar_toward_operator=toward)
+    view = SCENES["lay-one"]()[0]
+    line = RosterLine("1", view.size, "KOVA", view.number)
+    (garment,) = proofs(plan, [line], read_face())
+    panel = next(each for each in garment.panels if each.panel == view.panel)
+    team = Team(((line.size, line.name),))
+    assert panel.boxes == laid(plan, view, "KOVA", team).worn

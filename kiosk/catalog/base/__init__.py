@@ -9,6 +9,7 @@ from kiosk.catalog.base.files import (
     PICK_PAGE,
     PICTURE,
     PLAN_PAGE,
+    PROOF_PAGE,
     REPORT_PAGE,
     TABLES,
     BrokenSideFile,
@@ -45,7 +46,8 @@ from kiosk.catalog.base.values import characters
 
 __all__ = [
     "COPY", "EVENTS", "GARMENTS", "MM_PER_INCH", "OWNERS_ALONE", "PICK_PAGE", "PICTURE",
-    "PLAN_PAGE", "REPORT_PAGE", "TABLES", "BrokenSideFile", "Celsius", "Degrees", "Fault", "Inches",
+    "PLAN_PAGE", "PROOF_PAGE", "REPORT_PAGE", "TABLES",
+     "BrokenSideFile", "Celsius", "Degrees", "Fault", "Inches",
     "Kind", "Leaf", "Length", "Message", "NotOwn", "Notes", "Pressure", "Temperature", "Unsound",
     "Value", "behind_links", "beside", "characters", "converted", "decimal", "degrees", "is_own",
     "is_plain", "leaves", "made_by", "must_be_free", "must_be_own", "nearest", "read_bytes",

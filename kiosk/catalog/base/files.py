@@ -185,6 +185,7 @@ def _page(called: Message, what: str, private: bool) -> Kind:
 
 PLAN_PAGE = _page(say("catalog.own.plan_page"), "plan", private=False)
 PICK_PAGE = _page(say("catalog.own.pick_page"), "picks", private=False)
+PROOF_PAGE = _page(say("catalog.own.proof_page"), "proof", private=True)
 REPORT_PAGE = _page(say("catalog.own.report_page"), "report", private=True)
 PICTURE = Kind(say("catalog.own.picture"), b"\x89PNG\r\n\x1a\n", f"{GENERATOR} plan".encode())
 GARMENTS = Kind(say("catalog.own.garments"), b"station,job,line,number,size,copy,", private=True)
@@ -192,8 +193,8 @@ TABLES = Kind(say("catalog.own.tables"), b"section,row,column,value\r\n", privat
 EVENTS = Kind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
 COPY = Kind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
 
-NAMED = (PICK_PAGE,)
-"""Kinds that hold names of players where somebody asks for it."""
+NAMED = (PICK_PAGE, PROOF_PAGE)
+"""Kinds that hold names of players: a proof always, a pick list where somebody asks for it."""
 
 
 class NotOwn(Exception):

@@ -2,6 +2,7 @@
 
 # fmt: off
 from kiosk.plan.place.fitting import Box, Letter, as_operator
+from kiosk.plan.place.garment import HALF_WIDTHS, right_side
 from kiosk.plan.place.parts import Part
 from kiosk.plan.place.placement import (
     NOBODY,
@@ -19,6 +20,7 @@ from kiosk.plan.place.platen import seam_ruler
 from kiosk.plan.place.questions import told_parts
 
 __all__ = [
-    "NOBODY", "Bed", "Box", "Heights", "LayOut", "Letter", "Part", "Team", "as_operator", "bed_of",
-    "class_of", "element_heights", "fitted_heights", "lay_out", "seam_ruler", "told_parts",
+    "HALF_WIDTHS", "NOBODY", "Bed", "Box", "Heights", "LayOut", "Letter", "Part", "Team",
+    "as_operator", "bed_of", "class_of", "element_heights", "fitted_heights", "lay_out",
+    "right_side", "seam_ruler", "told_parts",
 ]

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin
 
-from kiosk.catalog.model import SizeClass
 from kiosk.catalog.rules import Face, read_face
 from kiosk.plan.model import Plan
 from kiosk.plan.place import (
+    HALF_WIDTHS,
     NOBODY,
     Bed,
     LayOut,
@@ -19,15 +18,13 @@ from kiosk.plan.place import (
     bed_of,
     class_of,
     lay_out,
+    right_side,
     seam_ruler,
 )
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
 
-HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
-LEGS = {SizeClass.YOUTH: 5.5, SizeClass.ADULT: 7.0}  # half of a leg of shorts; common practice
-NECK = 3.5  # half of a collar's width
 HEM = 0.3  # so far inside the platen the drawing of the garment ends
 
 Points = tuple[tuple[float, float], ...]
@@ -140,31 +137,7 @@ def texts_of(view: View, name: str) -> dict[str, str]:
 def _garment(view: View, bed: Bed, seam: float, starts: float, toward: bool) -> Points:
     """The garment on the platen, from `starts` inches below the seam to the platen's hem side."""
     end = bed.height - seam - HEM
-    right = _right_side(view.panel, class_of(view.size), bed.width / 2 - 0.25, end)
+    right = right_side(view.panel, class_of(view.size), bed.width / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
     return tuple((x * -sign, max(y, starts) * sign) for x, y in (*right, *left))
-
-
-def _right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tuple[float, float]]:
-    """The outline right of the centre line, from the seam to where the platen ends."""
-    if "sleeve" in panel:
-        return [(2.75, -0.1), (5.5, 1.4), (4.95, end * 0.6)]
-    if panel == "shorts":
-        half = min(LEGS[own], most)
-        return [(half * 0.85, 0.0), (half, end)]
-    half = min(HALF_WIDTHS[own], most)
-    dip = 2.2 if panel in {"front", "left-chest", "right-chest"} else 0.0
-    return [*_neckline(dip), (half, _shoulder(half)), (half, end)]
-
-
-def _neckline(dip: float) -> list[tuple[float, float]]:
-    """A quarter ellipse from the seam at the centre line up to where the shoulder begins."""
-    rise = dip + 0.7
-    steps = [i * pi / 12 for i in range(7)]
-    return [(NECK * sin(a), dip - rise * (1 - cos(a))) for a in steps]
-
-
-def _shoulder(half: float) -> float:
-    """How far the shoulder has fallen at `half` inches from the centre line."""
-    return -0.7 + (half - NECK) * 0.36

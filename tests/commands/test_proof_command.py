@@ -1,0 +1,87 @@
+"""`kiosk proof`: every garment of an order as worn, to look over and to sign."""
+
+from __future__ import annotations
+
+import re
+import stat
+from html import unescape
+from pathlib import Path
+
+import pytest
+from command_line import kiosk
+from shop_folders import KNIT, NAMES, write_shop
+
+from kiosk.catalog.roster.forget import delete_named_files
+
+
+def page(tmp_path: Path, roster: str | None = None) -> str:
+    job = write_shop(tmp_path, **({} if roster is None else {"roster": roster}))
+    path = tmp_path / "proof.html"
+    done = kiosk("proof", *job, "--html", str(path))
+    assert done.code == 0, done.err
+    return path.read_text("utf-8")
+
+
+def letters(html: str) -> list[str]:
+    """The letters drawn in the topmost layer of each garment, one text by garment."""
+    garments = html.split('<div class="garment">')[1:]
+    return [unescape("".join(re.findall(r"[^>]>([^<])</text>", each))) for each in garments]
+
+
+def test_every_garment_is_drawn_with_its_own_letters(tmp_path: Path) -> None:
+    drawn = letters(page(tmp_path))
+    for said, name, number in zip(drawn, NAMES, ("31", "13", "00"), strict=True):
+        assert said == 2 * name + 2 * number  # an outline under each element
+
+
+def test_the_terminal_has_a_line_for_each(tmp_path: Path) -> None:
+    said = kiosk("proof", *write_shop(tmp_path)).out
+    for name, number in zip(NAMES, ("31", "13", "00"), strict=True):
+        assert f"{number} · {name}" in said
+
+
+def test_a_size_that_was_read_otherwise_is_told_as_written(tmp_path: Path) -> None:
+    html = page(tmp_path, "line,size,name,number\n1,Adult Large,KOVA,31\n")
+    assert "AL, written Adult Large" in html
+
+
+def test_a_letter_that_no_face_has_is_a_box_and_named(tmp_path: Path) -> None:
+    html = page(tmp_path, "line,size,name,number\n1,AL,KO字A,31\n")
+    assert "字" not in letters(html)[0]
+    assert html.count("<path ") == 2
+    assert "width not known: 字" in html
+
+
+def test_text_of_the_order_is_no_markup(tmp_path: Path) -> None:
+    html = page(tmp_path, 'line,size,name,number\n"<b>1",AL,O\'<&>A,31\n')
+    assert "&lt;b&gt;1" in html
+    assert "<b>1" not in html
+
+
+def test_nothing_is_loaded_from_elsewhere_and_the_letters_are_within(tmp_path: Path) -> None:
+    html = page(tmp_path)
+    assert not re.findall(r"(?:src|href)=|url\((?!data:)|@import|<script", html)
+    assert "url(data:font/opentype;base64," in html
+
+
+def test_it_holds_names_and_is_for_its_owner_alone_until_they_are_deleted(tmp_path: Path) -> None:
+    html = page(tmp_path)
+    assert "This page holds names" in html
+    path = tmp_path / "proof.html"
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    assert delete_named_files(tmp_path / "jobs" / "ferry") == ()
+    assert not path.exists()
+
+
+def test_what_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
+    job = write_shop(tmp_path, fabrics={"knit": {**KNIT, "temperature_max": "200 F"}})
+    done = kiosk("proof", *job, "--html", str(tmp_path / "proof.html"))
+    assert done.code == 3
+    assert not (tmp_path / "proof.html").exists()
+
+
+@pytest.mark.parametrize("name", ["raft-polo", "night-regatta", "pier-wardens"])
+def test_the_shipped_jobs_have_one(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "proof.html"
+    assert kiosk("proof", name, "--html", str(path)).code == 0
+    assert path.read_text("utf-8").count('<div class="garment">') > 5
