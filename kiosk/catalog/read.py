@@ -11,6 +11,7 @@ from pathlib import Path, PureWindowsPath
 from tempfile import TemporaryDirectory
 from typing import TypeVar
 
+from kiosk.catalog.base.fields import Field, read_fields
 from kiosk.catalog.base.files import read_bytes, read_text
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word
@@ -20,18 +21,15 @@ from kiosk.catalog.base.values import Keyed, day, flag, keyed, reference, word
 from kiosk.catalog.model.rules import Packs
 from kiosk.catalog.model.sheets import Catalog, Job, Policy, Recipe, StationSettings
 from kiosk.catalog.roster.forget import MARK
-from kiosk.catalog.roster.questions import INTAKE, check_roster, intake, letter_sets
+from kiosk.catalog.roster.questions import check_roster, intake, intake_fields, letter_sets
 from kiosk.catalog.roster.roster import line_digest, roster, roster_digest
-from kiosk.catalog.rules.leagues import code, sign_off_rule, size_rule, sport
+from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, sign_off_rule
 from kiosk.catalog.rules.packs import packs, stock
-from kiosk.catalog.sheets.fabrics import fabric
-from kiosk.catalog.sheets.materials import material
+from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.recipes import recipe
 from kiosk.catalog.sheets.shop import Shop, shop
 
 JOB_FILE = "job.yaml"
-REQUIRED = ("recipe", "fabric", "press", "roster")
-OPTIONAL = ("title", "due", "size_rule", "sport", MARK, *INTAKE)
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
@@ -96,40 +94,45 @@ def holds_job(folder: Path) -> bool:
         return False
 
 
+def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
+    def known(kind: str) -> Callable[[Spot], str]:
+        return reference(catalog.known(kind), getattr(catalog, kind))
+
+    return (
+        Field("title", word, folder.resolve().name),
+        Field("recipe", known("recipes")),
+        Field("fabric", known("fabrics")),
+        Field("press", known("presses")),
+        Field("roster", partial(_roster_file, folder)),
+        Field("due", day, ""),
+        Field("size_rule", known("size_rules"), ""),
+        Field("sport", known("sports"), ""),
+        Field(MARK, flag, False),
+        *intake_fields(catalog),
+    )
+
+
 def _job(path: Path, spot: Spot, catalog: Catalog, roster_notes: Notes) -> Job:
     folder = path.parent
-    key = folder.resolve().name
-    f = spot.fields(REQUIRED, OPTIONAL)
-    title = f.get_or("title", word, key)
-    recipe = f.get("recipe", reference(catalog.known("recipes"), catalog.recipes))
-    fabric = f.get("fabric", reference(catalog.known("fabrics"), catalog.fabrics))
-    press = f.get("press", reference(catalog.known("presses"), catalog.presses))
-    file = f.get("roster", partial(_roster_file, folder))
-    asked = intake(f, catalog)
-    rule = f.get_or("size_rule", reference(catalog.known("size_rules"), catalog.size_rules), "")
-    due = f.get_or("due", day, "")
-    sport = f.get_or("sport", reference(catalog.known("sports"), catalog.sports), "")
+    values = read_fields(spot, _job_fields(folder, catalog))
+    asked, recipe = intake(values, catalog), values.got["recipe"]
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
-    roster_notes.file = str(file.value)
-    data = read_bytes(file.value, roster_notes)
+    file = values["roster"]
+    roster_notes.file = str(file)
+    data = read_bytes(file, roster_notes)
     wanted, given = _elements(own), asked.columns
-    if f.get_or(MARK, flag, False).value:  # closed long ago: what the garments wore is not kept
+    if values[MARK]:  # closed long ago: what the garments wore is not kept
         wanted, given = wanted - {"name"}, {}
-    found = roster(file.value.name, data, wanted, roster_notes, given)
+    found = roster(file.name, data, wanted, roster_notes, given)
     check_roster(found.placed, asked, letter_sets(own, catalog.materials), roster_notes)
+    told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due")
     return Job(
-        key=key,
+        key=folder.resolve().name,
         folder=str(folder),
-        title=title.value,
-        recipe=recipe.value,
-        fabric=fabric.value,
-        press=press.value,
         roster=found.lines,
         roster_digest=roster_digest(data),
         columns=found.columns,
-        size_rule=rule.value,
-        sport=sport.value,
-        due=due.value,
+        **{name: values[name] for name in told},
     )
 
 
@@ -191,20 +194,20 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         empty = Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=nobody_knows)
         return empty, notes.faults
     faults: list[Fault] = []
-    materials = _keyed(recipes / MATERIALS, material, faults)
-    fabrics = _keyed(recipes / FABRICS, fabric, faults)
+    materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
+    fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
     own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
     presses = _or(own_shop.presses, Keyed({}, None))
     read = {
         path.stem: _file(path, partial(recipe, path.stem, materials), faults)
         for path in _recipe_files(recipes, faults)
     }
-    codes = _keyed(recipes / CODES, code, faults, needed=False)
+    codes = _keyed(recipes / CODES, CODE.under, faults, needed=False)
     counted = _optional(recipes / STOCK, partial(stock, materials), faults)
     bought = _optional(recipes / PACKS, partial(packs, materials), faults)
-    rules = _keyed(recipes / NUMBER_SIZES, size_rule, faults, needed=False)
+    rules = _keyed(recipes / NUMBER_SIZES, SIZE_RULE.under, faults, needed=False)
     sign_off = _keyed(recipes / SIGN_OFF, sign_off_rule, faults, needed=False)
-    sports = _keyed(recipes / PLACEMENT, sport, faults, needed=False)
+    sports = _keyed(recipes / PLACEMENT, SPORT.under, faults, needed=False)
     names = (materials.names, fabrics.names, presses.names, frozenset(read), codes.names,
              rules.names, sports.names)  # fmt: skip
     catalog = Catalog(

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 import yaml
 
 from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word, word_problem
+from kiosk.catalog.base.notes import Notes, Unsound, word_problem
 
 T = TypeVar("T")
 NULL = "tag:yaml.org,2002:null"
@@ -93,28 +93,6 @@ class Spot:
             return None
         return name
 
-    def fields(self, required: tuple[str, ...], optional: tuple[str, ...] = ()) -> Fields:
-        """Return the map here with its keys checked: unknown and missing ones are noted."""
-        entries = self.entries()
-        known = (*required, *optional)
-        typos = set()
-        for name, spot in entries.items():
-            if name not in known:
-                nearest = nearest_word(name, known)
-                typos.add(nearest)
-                spot.notes.add(
-                    say("catalog.key.unknown"),
-                    line=spot.line, key=spot.key, allowed=listed(known), nearest=nearest,
-                )  # fmt: skip
-        missing = {}
-        for name in required:  # a misspelled key is one fault, not two
-            if name not in entries and name not in typos:
-                missing[name] = Missing(self.notes, self.notes.count)
-                self.notes.add(
-                    say("catalog.key.missing"), line=self.line, key=f"{self.key}.{name}".lstrip(".")
-                )
-        return Fields(entries, missing)
-
 
 @dataclass(frozen=True, slots=True)
 class Got(Generic[T]):
@@ -135,86 +113,12 @@ class Got(Generic[T]):
         return self._value[0]
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A required key that is not there: its fault is the `nth` of `notes`."""
-
-    notes: Notes
-    nth: int
-
-
-@dataclass(frozen=True, slots=True)
-class Fields:
-    """The entries of a map. One unsound value does not keep the others from being read."""
-
-    entries: Mapping[str, Spot]
-    missing: Mapping[str, Missing] = field(default_factory=dict)
-
-    def get(self, key: str, read: Callable[[Spot], T]) -> Got[T]:
-        """Return what `read` makes of the required entry `key`; a missing one gets its choices."""
-        if key not in self.entries:
-            gap = self.missing.get(key)
-            if gap is not None and not gap.notes.trial:
-                gap.notes.allow(gap.nth, allowed_by(read))
-            return Got(None)
-        return attempt(read, self.entries[key])
-
-    def get_or(self, key: str, read: Callable[[Spot], T], default: T) -> Got[T]:
-        """Return what `read` makes of the entry `key`, or `default` where there is none."""
-        return self.get(key, read) if key in self.entries else Got((default,))
-
-
 def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
     """Return what `read` makes of `spot`, remembering a failure instead of raising it."""
     try:
         return Got((read(spot),))
     except Unsound:
         return Got(None)
-
-
-TRIAL = "?"  # no value that anything asks for, and a text where any will do
-_WORD = "tag:yaml.org,2002:str"
-_MAP, _LIST = "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"
-_NOWHERE = yaml.Mark("", 0, 0, 0, None, 0)
-
-
-def allowed_by(read: Callable[[Spot], object]) -> str | Message:
-    """Return what `read` would take, as its own faults say it of nodes that are tried on it.
-
-    A map is written `{low: …, high: …}`, a list `[…]`, the entries of a map by free names
-    `{NAME: …}`.
-    """
-    text = yaml.ScalarNode(_WORD, TRIAL, _NOWHERE)
-    empty = yaml.MappingNode(_MAP, [], _NOWHERE)
-    name = yaml.ScalarNode(_WORD, "NAME", _NOWHERE)
-    shapes: tuple[tuple[str, yaml.Node], ...] = (
-        ("{}", text),
-        ("{}", empty),
-        ("[{}]", yaml.SequenceNode(_LIST, [text], _NOWHERE)),
-        ("[{}]", yaml.SequenceNode(_LIST, [empty], _NOWHERE)),
-        ("{{NAME: {}}}", yaml.MappingNode(_MAP, [(name, empty)], _NOWHERE)),
-    )
-    found = next((said for shape, node in shapes if (said := _said(read, shape, node))), None)
-    if found is None:
-        faults = _trial(read, text)
-        found = faults[0].problem if faults else say("catalog.like.text")
-    takes_null = not _trial(read, yaml.ScalarNode(NULL, "null", _NOWHERE))
-    return say("catalog.like.or_null", allowed=found) if takes_null else found
-
-
-def _said(read: Callable[[Spot], object], shape: str, node: yaml.Node) -> str | Message | None:
-    faults = _trial(read, node)
-    stated = next((fault.allowed for fault in faults if fault.allowed), None)
-    if stated is not None:
-        return shape.format(stated) if isinstance(stated, str) else stated
-    keys = [f.key.split(".")[-1] for f in faults if f.problem.id == "catalog.key.missing"]
-    return shape.format("{" + ", ".join(f"{key}: …" for key in keys) + "}") if keys else None
-
-
-def _trial(read: Callable[[Spot], object], node: yaml.Node) -> tuple[Fault, ...]:
-    notes = Notes("", trial=True)
-    attempt(read, Spot(notes, node, "", 0))
-    return notes.faults
 
 
 def root(node: yaml.Node, notes: Notes) -> Spot:

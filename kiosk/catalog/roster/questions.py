@@ -7,9 +7,10 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Notes, listed, nearest_word
-from kiosk.catalog.base.spots import Fields, Got, Spot
+from kiosk.catalog.base.spots import Got, Spot
 from kiosk.catalog.base.values import characters, reference, whole, word
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.model.rules import Code, CodeRule, season_text
@@ -20,11 +21,8 @@ from kiosk.catalog.roster.roster import Placed
 from kiosk.catalog.rules.faces import Face, read_face, single
 from kiosk.catalog.rules.leagues import season
 
-INTAKE = ("columns", "received", "code", "season")
 MOST_RECEIVED = 9_999
 NO_HEADERS: Mapping[str, str] = {}
-NO_WORD: str | None = None
-NO_YEAR: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,28 +44,36 @@ class Intake:
     rule: CodeRule | None = None
 
 
-def intake(f: Fields, catalog: Catalog) -> Intake:
-    """Return what the keys INTAKE of a job.yaml say; a faulty one is noted and left out.
+def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
+    """Return the keys by which a job.yaml speaks of its roster."""
+    return (
+        Field("columns", _headers, NO_HEADERS),
+        Field("received", _received, None),
+        Field("code", reference(catalog.known("codes"), catalog.codes), None),
+        Field("season", season, None),
+    )
+
+
+def intake(values: Values, catalog: Catalog) -> Intake:
+    """Return what those keys of a job.yaml say; a faulty one is noted and left out.
 
     A code that has another rule each season asks for the season.
     """
-    headers = f.get_or("columns", _headers, NO_HEADERS)
-    nothing: Received | None = None
-    received = f.get_or("received", _received, nothing)
-    key = f.get_or("code", reference(catalog.known("codes"), catalog.codes), NO_WORD)
-    year = f.get_or("season", season, NO_YEAR)
+    headers, received, key, year = (
+        values.got[name] for name in ("columns", "received", "code", "season")
+    )
     code = catalog.codes.get(key.value or "") if key.sound else None
-    if "season" in f.entries and "code" not in f.entries:
-        f.entries["season"].wrong(say("catalog.code.no_code"))
+    if "season" in values.entries and "code" not in values.entries:
+        values.entries["season"].wrong(say("catalog.code.no_code"))
     return Intake(
         headers.value if headers.sound else NO_HEADERS,
         received.value if received.sound else None,
         code,
-        None if code is None or not year.sound else _rule(f, code, year),
+        None if code is None or not year.sound else _rule(values, code, year),
     )
 
 
-def _rule(f: Fields, code: Code, year: Got[int | None]) -> CodeRule | None:
+def _rule(f: Values, code: Code, year: Got[int | None]) -> CodeRule | None:
     rule = code.rule(year.value)
     if rule is None:
         seasons = tuple(_seasons(each) for each in code.rules)
@@ -85,12 +91,6 @@ def _rule(f: Fields, code: Code, year: Got[int | None]) -> CodeRule | None:
 def _seasons(rule: CodeRule) -> str:
     first, last = ("" if y is None else season_text(y) for y in (rule.first, rule.last))
     return f"{first}…{last}"
-
-
-def _headers(spot: Spot) -> Mapping[str, str]:
-    f = spot.fields((), COLUMNS)
-    got = {name: f.get(name, word) for name in f.entries if name in COLUMNS}
-    return {name: header.value for name, header in got.items()}
 
 
 def _received(spot: Spot) -> Received:
@@ -225,3 +225,6 @@ def _check_received(rows: tuple[Placed, ...], received: Received) -> None:
             count=abs(wanted - came),
         )
         spot.notes.add(problem, line=spot.line, key=spot.key, question=True)
+
+
+_headers = Table(dict[str, str], tuple(Field(name, word, LEFT_OUT) for name in COLUMNS))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, checked
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import listed, nearest_word
-from kiosk.catalog.base.quantities import Length
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.values import every, length, one_of, whole, word
 from kiosk.catalog.model.house import FAMILIES, QUIZ_LOOKS_BACK, SignOffRule
@@ -15,18 +15,6 @@ from kiosk.catalog.model.rules import Code, CodeRule, Place, SizeLimit, SizeRule
 
 _SEASON = re.compile(r"(?P<first>[12][0-9]{3})(?:-(?P<second>[0-9]{2}))?")
 _RANGE = re.compile(r"(?P<low>[0-9]{1,3})(?:-(?P<high>[0-9]{1,3}))?")
-NO_YEAR: int | None = None
-NONE_APART: tuple[str, ...] = ()
-
-
-def code(key: str, spot: Spot) -> Code:
-    """Return the code under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(("seasons",), ("title",))
-    title = f.get_or("title", word, key)
-    rules = f.get("seasons", every(_rule))
-    found = rules.value
-    _check_order(f.entries["seasons"], found)
-    return Code(key, title.value, found)
 
 
 def season(spot: Spot) -> int:
@@ -36,20 +24,6 @@ def season(spot: Spot) -> int:
     if found is None or found["second"] not in {None, f"{(int(found['first']) + 1) % 100:02d}"}:
         raise spot.wrong(say("catalog.asked.season"), allowed="2022-23, 2023")
     return int(found["first"])
-
-
-def _rule(spot: Spot) -> CodeRule:
-    f = spot.fields(("numbers", "source"), ("from", "to", "not_together"))
-    first, last = f.get_or("from", season, NO_YEAR), f.get_or("to", season, NO_YEAR)
-    numbers, source = f.get("numbers", every(_numbers)), f.get("source", word)
-    not_together = f.get_or("not_together", every(_number), NONE_APART)
-    return CodeRule(
-        frozenset[str]().union(*numbers.value),
-        source.value,
-        first.value,
-        last.value,
-        frozenset(not_together.value),
-    )
 
 
 def _numbers(spot: Spot) -> frozenset[str]:
@@ -83,54 +57,57 @@ def _check_order(spot: Spot, rules: tuple[CodeRule, ...]) -> None:
         before = closes
 
 
-NO_LENGTH: Length | None = None
+def _all_numbers(spot: Spot) -> frozenset[str]:
+    return frozenset[str]().union(*every(_numbers)(spot))
+
+
+def _apart(spot: Spot) -> frozenset[str]:
+    return frozenset(every(_number)(spot))
+
+
+_rule = Table(
+    CodeRule,
+    (
+        Field("from", season, LEFT_OUT, "first"),
+        Field("to", season, LEFT_OUT, "last"),
+        Field("numbers", _all_numbers),
+        Field("source", word),
+        Field("not_together", _apart, LEFT_OUT),
+    ),
+)
+TITLE = Field("title", word, ITS_KEY)
+_seasons = checked(every(_rule), _check_order)
+CODE = Table(Code, (TITLE, Field("seasons", _seasons, into="rules")))
+
 BORDER = {"counted": True, "left out": False}
 
 
-def size_rule(key: str, spot: Spot) -> SizeRule:
-    """Return the rule under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(("sizes",), ("title",))
-    title, limits = f.get_or("title", word, key), f.get("sizes", every(_limit))
-    return SizeRule(key, title.value, limits.value)
+def _check_limit(values: Values) -> None:
+    """A limit has an end at least, and its ends do not fall."""
+    low, high = values["low"], values["high"]
+    sound = all(each.sound for each in values.got.values())
+    if sound and low is None and high is None:
+        raise values.spot.wrong(say("catalog.sizes.open"))
+    if sound and low is not None and high is not None and low.inches > high.inches:
+        raise values.spot.wrong(say("catalog.sizes.order"))
 
 
-def _limit(spot: Spot) -> SizeLimit:
-    f = spot.fields(("panel", "element", "border", "source"), ("low", "high"))
-    panel, element = f.get("panel", word), f.get("element", word)
-    low, high = f.get_or("low", length, NO_LENGTH), f.get_or("high", length, NO_LENGTH)
-    counted, source = f.get("border", one_of(BORDER)), f.get("source", word)
-    limit = SizeLimit(
-        panel.value, element.value, low.value, high.value, counted.value, source.value
-    )
-    least, most = limit.low, limit.high
-    if least is None and most is None:
-        raise spot.wrong(say("catalog.sizes.open"))
-    if least is not None and most is not None and least.inches > most.inches:
-        raise spot.wrong(say("catalog.sizes.order"))
-    return limit
-
+_limit = Table(
+    SizeLimit,
+    (
+        Field("panel", word),
+        Field("element", word),
+        Field("low", length, None),
+        Field("high", length, None),
+        Field("border", one_of(BORDER), into="border_counted"),
+        Field("source", word),
+    ),
+    (_check_limit,),
+)
+SIZE_RULE = Table(SizeRule, (TITLE, Field("sizes", every(_limit), into="limits")))
 
 CLASSES = {each.value: each for each in SizeClass}
 LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
-
-
-def sport(key: str, spot: Spot) -> Sport:
-    """Return the sport under `key`; Unsound where anything in it is wrong, all noted."""
-    f = spot.fields(("source", "places"), ("title",))
-    title, source = f.get_or("title", word, key), f.get("source", word)
-    places = f.get("places", every(_place))
-    found = places.value
-    _check_once(f.entries["places"], found)
-    return Sport(key, title.value, source.value, found)
-
-
-def _place(spot: Spot) -> Place:
-    f = spot.fields(("panel", "size"), LENGTHS)
-    panel, size_class = f.get("panel", word), f.get("size", one_of(CLASSES))
-    got = {each: f.get_or(each, length, NO_LENGTH) for each in LENGTHS}
-    return Place(
-        panel.value, size_class.value, **{each: value.value for each, value in got.items()}
-    )
 
 
 def _check_once(spot: Spot, places: tuple[Place, ...]) -> None:
@@ -142,14 +119,30 @@ def _check_once(spot: Spot, places: tuple[Place, ...]) -> None:
             raise item.wrong(say("catalog.recipe.twin"), allowed=found)
 
 
+_place = Table(
+    Place,
+    (
+        Field("panel", word),
+        Field("size", one_of(CLASSES), into="size_class"),
+        *(Field(each, length, LEFT_OUT) for each in LENGTHS),
+    ),
+)
+_places = checked(every(_place), _check_once)
+SPORT = Table(Sport, (TITLE, Field("source", word), Field("places", _places)))
+_SIGN_OFF = Table(
+    SignOffRule,
+    (
+        Field("clean_garments", whole(1, 50)),
+        Field("slips_caught", whole(0, 50)),
+        Field("quiz_right", whole(0, QUIZ_LOOKS_BACK)),
+        Field("valid_days", whole(1, 3650)),
+    ),
+)
+
+
 def sign_off_rule(key: str, spot: Spot) -> SignOffRule:
     """Return the rule under `key`; Unsound where anything in it is wrong, all noted."""
     if key not in FAMILIES:
         nearest = nearest_word(key, FAMILIES)
         raise spot.wrong(say("catalog.key.unknown"), allowed=listed(FAMILIES), nearest=nearest)
-    f = spot.fields(("clean_garments", "slips_caught", "quiz_right", "valid_days"))
-    clean = f.get("clean_garments", whole(1, 50))
-    caught = f.get("slips_caught", whole(0, 50))
-    right = f.get("quiz_right", whole(0, QUIZ_LOOKS_BACK))
-    valid = f.get("valid_days", whole(1, 3650))
-    return SignOffRule(clean.value, caught.value, right.value, valid.value)
+    return _SIGN_OFF(spot)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, rising
 from kiosk.catalog.base.quantities import Degrees, Temperature
-from kiosk.catalog.base.spots import Fields, Spot
-from kiosk.catalog.base.values import in_order, one_of, quantity, temperature
+from kiosk.catalog.base.spots import Spot
+from kiosk.catalog.base.values import one_of, quantity, temperature
 from kiosk.catalog.model.heat import (
-    PROPOSED,
-    UNTOLD,
     Carrier,
     Cloth,
     FabricHeat,
@@ -20,93 +18,8 @@ from kiosk.catalog.model.heat import (
 
 CARRIERS = {c.value: c for c in Carrier}
 CLOTHS = {c.value: c for c in Cloth}
-# Key, unit, and what lies far beyond any layer of a press: a slip of the keyboard.
-THICKNESS = ("mm", 0.01, 60)
-CONDUCTIVITY = ("W/mK", 0.005, 500)
-FLAT = {
-    "thickness": THICKNESS,
-    "conductivity": CONDUCTIVITY,
-    "weight": ("g/m2", 1, 100_000),
-    "capacity": ("J/kgK", 100, 5_000),
-}
-OPEN = {"open_thickness": THICKNESS, "open_conductivity": CONDUCTIVITY}
-WIDEST_VIEW = ("%", 0, 90)
 AIM_SHARE = 0.6  # of the way from `from` down to `to`: 50 °C between 65 and 40
 GRAMS = 1000
-
-
-def peel_at(spot: Spot) -> Thresholds:
-    """Return the bond's temperatures for this material's peels; what is not written stays."""
-    f = spot.fields((), ("hot", "warm", "cold"))
-    if not f.entries:
-        raise spot.wrong(say("catalog.asked.something"))
-    usual = PROPOSED
-    hot = f.get_or("hot", _celsius, usual.hot_until)
-    cold = f.get_or("cold", _celsius, usual.cold_at)
-    proposed = (usual.warm_from, usual.warm_aim, usual.warm_until)
-    warm_from, aim, warm_until = f.get_or("warm", _warm, proposed).value
-    return Thresholds(hot.value, warm_from, aim, warm_until, cold.value)
-
-
-def material_heat(spot: Spot) -> MaterialHeat:
-    """Return a material's carrier (pet, paper) and what is known better of its film."""
-    f = spot.fields((), ("carrier", "film"))
-    carrier = f.get_or("carrier", one_of(CARRIERS), Carrier.PET)
-    nothing: OwnBody | None = None
-    film = f.get_or("film", _flat, nothing)
-    return MaterialHeat(carrier.value, film.value)
-
-
-def fabric_heat(spot: Spot) -> FabricHeat:
-    """Return which cloth of the model a fabric is like (light, heavy), and how it differs."""
-    f = spot.fields(("cloth",), (*FLAT, *OPEN))
-    cloth = f.get("cloth", one_of(CLOTHS))
-    return FabricHeat(cloth.value, _body(f, "open_"))
-
-
-def press_heat(spot: Spot) -> PressHeat:
-    """Return the pad, the view that the open platen fills, and the room's temperature."""
-    f = spot.fields((), ("pad", "overhead", "room"))
-    pad = f.get_or("pad", _flat, UNTOLD.pad)
-    overhead = f.get_or("overhead", quantity(*WIDEST_VIEW), UNTOLD.overhead * 100)
-    room = f.get_or("room", _celsius, UNTOLD.room)
-    return PressHeat(pad.value, overhead.value / 100, room.value)
-
-
-def _flat(spot: Spot) -> OwnBody:
-    """A layer that pressing does not thin."""
-    f = spot.fields((), tuple(FLAT))
-    if not f.entries:
-        raise spot.wrong(say("catalog.asked.something"))
-    return _body(f, "")
-
-
-def _body(f: Fields, opened: str) -> OwnBody:
-    """What is written of a layer; `opened` begins the keys of its values under no pressure."""
-    nothing: float | None = None
-    got = {key: f.get_or(key, quantity(*limits), nothing) for key, limits in (FLAT | OPEN).items()}
-    grams = got["weight"].value
-    return OwnBody(
-        mm_pressed=got["thickness"].value,
-        mm_open=got[f"{opened}thickness"].value,
-        conductivity_pressed=got["conductivity"].value,
-        conductivity_open=got[f"{opened}conductivity"].value,
-        kg_per_square_metre=None if grams is None else grams / GRAMS,
-        joules_per_kg_kelvin=got["capacity"].value,
-    )
-
-
-def _warm(spot: Spot) -> tuple[float, float, float]:
-    """From, aim and to in °C; where no aim is written it lies where the proposed one does."""
-    f = spot.fields(("from", "to"), ("aim",))
-    start, end = f.get("from", temperature).value, f.get("to", temperature).value
-    if "aim" not in f.entries:
-        in_order(spot, ("to", end), ("from", start))
-        first, last = _in_celsius(start), _in_celsius(end)
-        return first, first - AIM_SHARE * (first - last), last
-    aim = f.get("aim", temperature).value
-    in_order(spot, ("to", end), ("aim", aim), ("from", start))
-    return _in_celsius(start), _in_celsius(aim), _in_celsius(end)
 
 
 def _celsius(spot: Spot) -> float:
@@ -115,3 +28,75 @@ def _celsius(spot: Spot) -> float:
 
 def _in_celsius(written: Temperature) -> float:
     return round(float(written.exact_in(Degrees.C)), 3)
+
+
+def _kilograms(spot: Spot) -> float:
+    return quantity("g/m2", 1, 100_000)(spot) / GRAMS
+
+
+def _share(spot: Spot) -> float:
+    return quantity("%", 0, 90)(spot) / 100
+
+
+def _aims(start: float, end: float, aim: float | None = None) -> tuple[float, float, float]:
+    """From, aim and to; where no aim is written it lies where the proposed one does."""
+    return start, start - AIM_SHARE * (start - end) if aim is None else aim, end
+
+
+# Units, and what lies far beyond any layer of a press: a slip of the keyboard.
+_thickness, _conductivity = quantity("mm", 0.01, 60), quantity("W/mK", 0.005, 500)
+FLAT = (
+    Field("thickness", _thickness, LEFT_OUT, "mm_pressed"),
+    Field("conductivity", _conductivity, LEFT_OUT, "conductivity_pressed"),
+    Field("weight", _kilograms, LEFT_OUT, "kg_per_square_metre"),
+    Field("capacity", quantity("J/kgK", 100, 5_000), LEFT_OUT, "joules_per_kg_kelvin"),
+)
+OPEN = (
+    Field("open_thickness", _thickness, LEFT_OUT, "mm_open"),
+    Field("open_conductivity", _conductivity, LEFT_OUT, "conductivity_open"),
+)
+
+
+def _flat_body(**body: float) -> OwnBody:
+    """A layer that pressing does not thin."""
+    thick, conducts = body.get("mm_pressed"), body.get("conductivity_pressed")
+    return OwnBody(mm_open=thick, conductivity_open=conducts, **body)
+
+
+def _fabric_heat(cloth: Cloth, **body: float) -> FabricHeat:
+    return FabricHeat(cloth, OwnBody(**body))
+
+
+_flat = Table(_flat_body, FLAT, some=True)
+_warm = Table(
+    lambda start, end, aim=None: _aims(*(each and _in_celsius(each) for each in (start, end, aim))),
+    (
+        Field("from", temperature, into="start"),
+        Field("to", temperature, into="end"),
+        Field("aim", temperature, LEFT_OUT),
+    ),
+    (rising("to", "aim", "from"),),
+)
+peel_at = Table(
+    Thresholds,
+    (
+        Field("hot", _celsius, LEFT_OUT, "hot_until"),
+        Field("warm", _warm, LEFT_OUT, "warm_from warm_aim warm_until"),
+        Field("cold", _celsius, LEFT_OUT, "cold_at"),
+    ),
+    some=True,
+)
+"""The bond's temperatures for a material's peels; what is not written stays as proposed."""
+material_heat = Table(
+    MaterialHeat,
+    (Field("carrier", one_of(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
+)
+fabric_heat = Table(_fabric_heat, (Field("cloth", one_of(CLOTHS)), *FLAT, *OPEN))
+press_heat = Table(
+    PressHeat,
+    (
+        Field("pad", _flat, LEFT_OUT),
+        Field("overhead", _share, LEFT_OUT),
+        Field("room", _celsius, LEFT_OUT),
+    ),
+)

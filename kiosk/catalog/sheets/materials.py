@@ -1,162 +1,115 @@
-"""Reads one entry of materials.yaml."""
+"""Reads the entries of materials.yaml and fabrics.yaml."""
 
 from __future__ import annotations
 
-from contextlib import suppress
-from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
 
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values
 from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Unsound
-from kiosk.catalog.base.quantities import Pressure, Seconds
-from kiosk.catalog.base.spots import Fields, Got, Spot
+from kiosk.catalog.base.quantities import Temperature
 from kiosk.catalog.base.values import (
     character_set,
     flag,
     one_of,
     or_null,
+    seconds,
     some_of,
     some_seconds,
+    temperature,
     word,
-)
-from kiosk.catalog.model.heat import PROPOSED, MaterialHeat, Thresholds
-from kiosk.catalog.model.sheets import (
-    DwellBand,
-    Material,
-    Peel,
-    PeelBand,
-    SheetRule,
-    Surface,
-    Tack,
-    TemperatureWindow,
-    Wait,
-)
-from kiosk.catalog.model.source import ALL_GUESSED, Sources
-from kiosk.catalog.sheets import parts as sheets
-from kiosk.catalog.sheets.heat import material_heat, peel_at
-from kiosk.catalog.sheets.parts import Bands, check_ends
-from kiosk.catalog.sheets.source import sources
+)  # fmt: skip
+from kiosk.catalog.model.sheets import DwellCap, DyeRisk, Fabric, Material, SheetRule, Surface
+from kiosk.catalog.sheets import parts
+from kiosk.catalog.sheets.heat import fabric_heat, material_heat, peel_at
+from kiosk.catalog.sheets.source import source_of
 
 SURFACES = {s.value: s for s in Surface}
 GROUNDS = {g: g for g in ("fabric", *SURFACES)}
-REQUIRED = (
-    "temperature", "dwell", "pressure", "peel", "cover_sheet", "carrier", "tack", "surface",
-    "goes_on", "accepts_on_top", "total_heat", "blocks_dye",
-)  # fmt: skip
-VALUES = ("peel_wait", "colour", "letters", "peel_at", "heat")
-OPTIONAL = ("title", "source", *VALUES)
-CUT_ON_DEMAND: frozenset[str] | None = None
-LEFT_TO_THE_MODEL: MaterialHeat | None = None
+RISKS = {r.value: r for r in DyeRisk}
+NO_WAITS: dict[object, object] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class _Parts:
-    """What could be read of a material before it is checked as a whole."""
-
-    title: Got[str]
-    window: Got[TemperatureWindow]
-    dwell: Got[Bands[DwellBand]]
-    pressure: Got[tuple[Pressure, Pressure]]
-    peel: Got[Bands[PeelBand]]
-    sheet: Got[tuple[SheetRule, SheetRule]]
-    carrier: Got[bool]
-    tack: Got[Tack | None]
-    surface: Got[Surface]
-    goes_on: Got[frozenset[str]]
-    accepts_on_top: Got[bool]
-    total_heat: Got[Seconds]
-    blocks_dye: Got[bool]
-    peel_wait: Got[dict[Peel, Wait]]
-    source: Got[Sources]
-    colour: Got[str | None]
-    letters: Got[frozenset[str] | None]
-    peel_at: Got[Thresholds]
-    heat: Got[MaterialHeat | None]
+def _check_dwell(values: Values) -> None:
+    parts.check_ends(values["dwell"], values["temperature"].low, values["temperature"].high)
 
 
-def material(key: str, spot: Spot) -> Material:
-    """Return the material under `key`; Unsound where anything in it is wrong, all noted."""
-    fields = spot.fields(REQUIRED, OPTIONAL)
-    parts = _parts(key, fields)
-    for check in CHECKS:
-        with suppress(Unsound):  # noted; the other checks go on
-            check(fields, parts)
-    return _build(key, parts)
+def _check_peel(values: Values) -> None:
+    parts.check_ends(values["peel"], values["temperature"].low, values["temperature"].high)
 
 
-def _parts(key: str, f: Fields) -> _Parts:
-    return _Parts(
-        title=f.get_or("title", word, key),
-        window=f.get("temperature", sheets.window),
-        dwell=f.get("dwell", sheets.dwell_bands),
-        pressure=f.get("pressure", sheets.pressure),
-        peel=f.get("peel", sheets.peel_bands),
-        sheet=f.get("cover_sheet", sheets.cover_sheet),
-        carrier=f.get("carrier", flag),
-        tack=f.get("tack", or_null(sheets.tack)),
-        surface=f.get("surface", one_of(SURFACES)),
-        goes_on=f.get("goes_on", some_of(GROUNDS)),
-        accepts_on_top=f.get("accepts_on_top", flag),
-        total_heat=f.get("total_heat", some_seconds),
-        blocks_dye=f.get("blocks_dye", flag),
-        peel_wait=f.get_or("peel_wait", sheets.peel_wait, {}),
-        source=f.get_or("source", sources((*REQUIRED, *VALUES)), ALL_GUESSED),
-        colour=f.get_or("colour", or_null(word), None),
-        letters=f.get_or("letters", or_null(character_set), CUT_ON_DEMAND),
-        peel_at=f.get_or("peel_at", peel_at, PROPOSED),
-        heat=f.get_or("heat", material_heat, LEFT_TO_THE_MODEL),
-    )
+def _check_no_peel(values: Values) -> None:
+    if values["carrier"] and values["peel"].values.value == ():
+        raise values.entries["peel"].wrong(say("catalog.material.no_peel"))
 
 
-def _check_dwell(_: Fields, parts: _Parts) -> None:
-    check_ends(parts.dwell.value, parts.window.value.low, parts.window.value.high)
+def _check_bare(values: Values) -> None:
+    if not values["carrier"] and values["cover_sheet"][1] is SheetRule.NO_PRESS:
+        raise values.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
 
 
-def _check_peel(_: Fields, parts: _Parts) -> None:
-    check_ends(parts.peel.value, parts.window.value.low, parts.window.value.high)
+def _check_carrier(values: Values) -> None:
+    if not values["carrier"] and values["tack"] is not None:
+        raise values.entries["tack"].wrong(say("catalog.material.bare_tack"))
 
 
-def _check_no_peel(fields: Fields, parts: _Parts) -> None:
-    if parts.carrier.value and parts.peel.value.values.value == ():
-        raise fields.entries["peel"].wrong(say("catalog.material.no_peel"))
+def _material(dwell: Any, peel: Any, **others: Any) -> Material:
+    return Material(dwell=dwell.values.value, peel=peel.values.value, **others)
 
 
-def _check_bare(fields: Fields, parts: _Parts) -> None:
-    if not parts.carrier.value and parts.sheet.value[1] is SheetRule.NO_PRESS:
-        raise fields.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
+_NEEDED = (
+    Field("temperature", parts.window),
+    Field("dwell", parts.dwell_bands),
+    Field("pressure", parts.pressure, into="pressure_low pressure_high"),
+    Field("peel", parts.peel_bands),
+    Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off"),
+    Field("carrier", flag),
+    Field("tack", or_null(parts.tack)),
+    Field("surface", one_of(SURFACES)),
+    Field("goes_on", some_of(GROUNDS)),
+    Field("accepts_on_top", flag),
+    Field("total_heat", some_seconds),
+    Field("blocks_dye", flag),
+)
+_MAY = (
+    Field("peel_wait", parts.peel_wait, NO_WAITS),
+    Field("colour", or_null(word), LEFT_OUT),
+    Field("letters", or_null(character_set), LEFT_OUT),
+    Field("peel_at", peel_at, LEFT_OUT),
+    Field("heat", material_heat, LEFT_OUT),
+)
+MATERIAL = Table(
+    _material,
+    (Field("title", word, ITS_KEY), *_NEEDED, source_of(*_NEEDED, *_MAY), *_MAY),
+    (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier),
+)
 
 
-def _check_carrier(fields: Fields, parts: _Parts) -> None:
-    if not parts.carrier.value and parts.tack.value is not None:
-        raise fields.entries["tack"].wrong(say("catalog.material.bare_tack"))
+def _check_caps(values: Values) -> None:
+    """Note what is missing between 0, as the first band's unit has it, and the hottest."""
+    spans = values["dwell_max"].spans
+    if spans:
+        unit = spans[0].start.unit
+        coldest = Temperature(Fraction(0), unit, f"0 {unit.value}")
+        parts.check_ends(values["dwell_max"], coldest, values["temperature_max"])
 
 
-def _build(key: str, parts: _Parts) -> Material:
-    pressure_low, pressure_high = parts.pressure.value
-    carrier_on, carrier_off = parts.sheet.value
-    return Material(
-        key=key,
-        title=parts.title.value,
-        temperature=parts.window.value,
-        dwell=parts.dwell.value.values.value,
-        pressure_low=pressure_low,
-        pressure_high=pressure_high,
-        peel=parts.peel.value.values.value,
-        sheet_carrier_on=carrier_on,
-        sheet_carrier_off=carrier_off,
-        carrier=parts.carrier.value,
-        tack=parts.tack.value,
-        surface=parts.surface.value,
-        goes_on=parts.goes_on.value,
-        accepts_on_top=parts.accepts_on_top.value,
-        total_heat=parts.total_heat.value,
-        blocks_dye=parts.blocks_dye.value,
-        peel_wait=parts.peel_wait.value,
-        source=parts.source.value,
-        colour=parts.colour.value,
-        letters=parts.letters.value,
-        peel_at=parts.peel_at.value,
-        heat=parts.heat.value,
-    )
+def _fabric(dwell_max: Any, **others: Any) -> Fabric:
+    return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
-CHECKS = (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier)
+_LIMITS = (
+    Field("temperature_max", temperature),
+    Field("dwell_max", parts.bands(DwellCap, Field("at_most", some_seconds))),
+    Field("total_heat", some_seconds),
+    Field("pressure_max", one_of(parts.PRESSURES)),
+    Field("dye_risk", one_of(RISKS)),
+    Field("dye_cap", or_null(temperature)),
+    Field("pre_press", seconds),
+)
+_HEAT = Field("heat", fabric_heat, LEFT_OUT)
+FABRIC = Table(
+    _fabric,
+    (Field("title", word, ITS_KEY), *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)),
+    (_check_caps,),
+)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise
 from typing import Generic, TypeVar
 
 import yaml
 
+from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values, in_turn, read_fields, rising
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Pressure, Temperature
-from kiosk.catalog.base.spots import Fields, Got, Spot, attempt
+from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import in_order, one_of, seconds, some_of, some_seconds, temperature
 from kiosk.catalog.model.sheets import (
     DwellBand,
@@ -25,7 +25,7 @@ from kiosk.catalog.model.sheets import (
 )
 
 B = TypeVar("B")
-Rest = Callable[[Temperature, Temperature], B]  # a band that lacks only its from and to
+FROM_AND_TO = (Field("from", temperature), Field("to", temperature))
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,23 +47,28 @@ class Bands(Generic[B]):
 
 
 def bands(
-    keys: tuple[str, ...], read_rest: Callable[[Fields, Spot], Rest[B]]
+    make: Callable[..., B], *rest: Field, check: Callable[[Values], None] | None = None
 ) -> Callable[[Spot], Bands[B]]:
-    """Return a reader of a list of bands with `from`, `to` and `keys`, which `read_rest` reads.
+    """Return a reader of a list of bands with `from`, `to` and the fields of the `rest`.
 
     Holes and overlaps between the bands are noted.
     """
 
-    def read_one(spot: Spot) -> tuple[Got[Span], Got[Rest[B]]]:
-        fields = spot.fields(("from", "to", *keys))
-        return attempt(partial(_span, fields), spot), attempt(partial(read_rest, fields), spot)
+    def read_one(spot: Spot) -> tuple[Got[Span], Got[dict[str, object]]]:
+        values = read_fields(spot, (*FROM_AND_TO, *rest))
+        span = attempt(lambda _: _span(values), spot)
+        checks = attempt(lambda _: check(values) if check else None, spot)
+        return span, attempt(lambda _: checks.value or {f.key: values[f.key] for f in rest}, spot)
+
+    def made(where: Got[Span], others: Got[dict[str, object]]) -> B:
+        return make(where.value.start, where.value.end, **others.value)
 
     def read(spot: Spot) -> Bands[B]:
         got = [attempt(read_one, item) for item in spot.items()]
         spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
         ordered = _in_rising_order(spans.value) if spans.sound else ()
         _check_between(ordered)
-        return Bands(spot, ordered, attempt(lambda _: tuple(_join(*g.value) for g in got), spot))
+        return Bands(spot, ordered, attempt(lambda _: tuple(made(*g.value) for g in got), spot))
 
     return read
 
@@ -85,14 +90,9 @@ def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
             _note_hole(bands.at, *hole, unit.value)
 
 
-def _span(fields: Fields, spot: Spot) -> Span:
-    start, end = fields.get("from", temperature), fields.get("to", temperature)
-    in_order(spot, ("from", start.value), ("to", end.value))
-    return Span(spot, start.value, end.value)
-
-
-def _join(where: Got[Span], rest: Got[Rest[B]]) -> B:
-    return rest.value(where.value.start, where.value.end)
+def _span(values: Values) -> Span:
+    in_order(values.spot, ("from", values["from"]), ("to", values["to"]))
+    return Span(values.spot, values["from"], values["to"])
 
 
 def _in_rising_order(spans: list[Span]) -> tuple[Span, ...]:
@@ -129,28 +129,15 @@ OFF_RULES = {r.value: r for r in SheetRule}
 ON_RULES = {w: r for w, r in OFF_RULES.items() if r is not SheetRule.NO_PRESS}
 
 
-def window(spot: Spot) -> TemperatureWindow:
-    """Return a material's own temperatures, low to high with the normal between."""
-    f = spot.fields(("low", "high", "normal"))
-    low, high = f.get("low", temperature), f.get("high", temperature)
-    normal = f.get("normal", temperature)
-    in_order(spot, ("low", low.value), ("normal", normal.value), ("high", high.value))
-    return TemperatureWindow(low.value, high.value, normal.value)
-
-
-def _dwell_rest(f: Fields, spot: Spot) -> Rest[DwellBand]:
-    low, high = f.get("low", some_seconds), f.get("high", some_seconds)
-    normal = f.get("normal", some_seconds)
-    in_order(spot, ("low", low.value), ("normal", normal.value), ("high", high.value))
-    return partial(DwellBand, low=low.value, high=high.value, normal=normal.value)
-
-
-def _peel_rest(f: Fields, _: Spot) -> Rest[PeelBand]:
-    return partial(PeelBand, allowed=f.get("allowed", some_of(PEELS)).value)
-
-
-dwell_bands = bands(("low", "high", "normal"), _dwell_rest)
-_peel_bands = bands(("allowed",), _peel_rest)
+_rises = rising("low", "normal", "high")
+_TIMES = tuple(Field(key, some_seconds) for key in ("low", "high", "normal"))
+window = Table(
+    TemperatureWindow,
+    tuple(Field(key, temperature) for key in ("low", "high", "normal")),
+    (_rises,),
+)
+dwell_bands = bands(DwellBand, *_TIMES, check=_rises)
+_peel_bands = bands(PeelBand, Field("allowed", some_of(PEELS)))
 
 
 def peel_bands(spot: Spot) -> Bands[PeelBand]:
@@ -160,41 +147,25 @@ def peel_bands(spot: Spot) -> Bands[PeelBand]:
     return _peel_bands(spot)
 
 
-def pressure(spot: Spot) -> tuple[Pressure, Pressure]:
-    """Return the lowest and the highest pressure."""
-    f = spot.fields(("low", "high"))
-    low, high = f.get("low", one_of(PRESSURES)), f.get("high", one_of(PRESSURES))
-    in_order(spot, ("low", low.value), ("high", high.value))
-    return low.value, high.value
+pressure = Table(
+    in_turn,
+    (Field("low", one_of(PRESSURES)), Field("high", one_of(PRESSURES))),
+    (rising("low", "high"),),
+)
+cover_sheet = Table(
+    in_turn, (Field("carrier_on", one_of(ON_RULES)), Field("carrier_off", one_of(OFF_RULES)))
+)
+"""The rule with the carrier on (never `no_press`) and with it off."""
+tack = Table(Tack, (*_TIMES, Field("peel", some_of(PEELS))), (_rises,))
+_wait = Table(
+    Wait,
+    (Field("from", seconds, into="start"), Field("to", seconds, into="end")),
+    (rising("from", "to"),),
+)
 
 
-def cover_sheet(spot: Spot) -> tuple[SheetRule, SheetRule]:
-    """Return the rule with the carrier on (never `no_press`) and with it off."""
-    f = spot.fields(("carrier_on", "carrier_off"))
-    on, off = f.get("carrier_on", one_of(ON_RULES)), f.get("carrier_off", one_of(OFF_RULES))
-    return on.value, off.value
+def _by_peel(**waits: Wait) -> dict[Peel, Wait]:
+    return {PEELS[name]: wait for name, wait in waits.items()}
 
 
-def tack(spot: Spot) -> Tack:
-    """Return the short closing that holds one layer."""
-    f = spot.fields(("low", "high", "normal", "peel"))
-    low, high = f.get("low", some_seconds), f.get("high", some_seconds)
-    normal, peel = f.get("normal", some_seconds), f.get("peel", some_of(PEELS))
-    in_order(spot, ("low", low.value), ("normal", normal.value), ("high", high.value))
-    return Tack(low.value, high.value, normal.value, peel.value)
-
-
-def peel_wait(spot: Spot) -> dict[Peel, Wait]:
-    """Return the waits after opening by peel."""
-    f = spot.fields((), tuple(PEELS))
-    got = {PEELS[name]: f.get(name, _wait) for name in PEELS if name in f.entries}
-    if not f.entries:
-        raise spot.wrong(say("catalog.asked.something"))
-    return {peel: wait.value for peel, wait in got.items()}
-
-
-def _wait(spot: Spot) -> Wait:
-    f = spot.fields(("from", "to"))
-    start, end = f.get("from", seconds), f.get("to", seconds)
-    in_order(spot, ("from", start.value), ("to", end.value))
-    return Wait(start.value, end.value)
+peel_wait = Table(_by_peel, tuple(Field(name, _wait, LEFT_OUT) for name in PEELS), some=True)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from functools import partial
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import listed, nearest_word
-from kiosk.catalog.base.quantities import Length
-from kiosk.catalog.base.spots import Got, Spot, attempt
+from kiosk.catalog.base.spots import Spot, attempt
 from kiosk.catalog.base.values import Keyed, flag, length, or_null, reference, word
 from kiosk.catalog.model.sheets import Element, Layer, Material, Panel, Recipe
 
@@ -29,40 +28,46 @@ def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
 
     Layers are checked against `materials`; a layer without a colour has its material's.
     """
-    f = spot.fields(("panels",), ("title", "shared_carrier"))
-    title = f.get_or("title", word, key)
-    shared = f.get_or("shared_carrier", flag, False)
-    read_panel = partial(_panel, materials, shared)
-    panels = f.get("panels", _listed(MOST_PANELS, read_panel, "panel"))
-    return Recipe(key, title.value, panels.value)
+
+    def layer(material: str, colour: str = "") -> Layer:
+        sheet = materials.sound.get(material)
+        return Layer(material, colour or (sheet.colour if sheet is not None else None) or "")
+
+    named, colour = Field("material", reference(materials.names)), Field("colour", word, LEFT_OUT)
+    layers = Field("layers", _listed(MOST_LAYERS, Table(layer, (named, colour))))
+    element = Table(
+        _element,
+        (Field("element", _name(ELEMENTS), into="name"), layers, SHARED,
+         Field("height", or_null(length), LEFT_OUT)),
+    )  # fmt: skip
+    elements = Field("elements", _listed(MOST_ELEMENTS, element, "element"))
+    panel = Table(_panel, (Field("panel", _name(PANELS), into="name"), SHARED, elements))
+    panels = Field("panels", _listed(MOST_PANELS, panel, "panel"))
+    return Table(_recipe, (Field("title", word, ITS_KEY), SHARED, panels)).under(key, spot)
 
 
-def _panel(materials: Keyed[Material], shared_above: Got[bool], spot: Spot) -> Panel:
-    f = spot.fields(("panel", "elements"), ("shared_carrier",))
-    name = f.get("panel", _name(PANELS))
-    shared = f.get("shared_carrier", flag) if "shared_carrier" in f.entries else shared_above
-    read_element = partial(_element, materials, shared)
-    elements = f.get("elements", _listed(MOST_ELEMENTS, read_element, "element"))
-    return Panel(name.value, elements.value)
+SHARED = Field("shared_carrier", flag, LEFT_OUT)
+"""What stands nearest to an element holds: its own, its panel's, the recipe's, else no."""
+Shared = bool | None
 
 
-def _element(materials: Keyed[Material], shared_above: Got[bool], spot: Spot) -> Element:
-    f = spot.fields(("element", "layers"), ("shared_carrier", "height"))
-    no_height: Length | None = None
-    name = f.get("element", _name(ELEMENTS))
-    layers = f.get("layers", _listed(MOST_LAYERS, partial(_layer, materials)))
-    shared = f.get("shared_carrier", flag) if "shared_carrier" in f.entries else shared_above
-    height = f.get_or("height", or_null(length), no_height)
-    return Element(name.value, layers.value, shared.value, height.value)
+def _element(shared_carrier: Shared = None, **own: Any) -> Callable[[bool], Element]:
+    def made(above: bool) -> Element:
+        return Element(shared_carrier=above if shared_carrier is None else shared_carrier, **own)
+
+    return made
 
 
-def _layer(materials: Keyed[Material], spot: Spot) -> Layer:
-    f = spot.fields(("material",), ("colour",))
-    key = f.get("material", reference(materials.names))
-    colour = f.get_or("colour", word, "")
-    sheet = materials.sound.get(key.value)
-    own = sheet.colour if sheet is not None else None
-    return Layer(key.value, colour.value or own or "")
+def _panel(name: str, elements: Any, shared_carrier: Shared = None) -> Callable[[bool], Panel]:
+    def made(above: bool) -> Panel:
+        shared = above if shared_carrier is None else shared_carrier
+        return Panel(name, tuple(element(shared) for element in elements))
+
+    return made
+
+
+def _recipe(key: str, title: str, panels: Any, shared_carrier: bool = False) -> Recipe:
+    return Recipe(key, title, tuple(panel(shared_carrier) for panel in panels))
 
 
 def _name(usual: Sequence[str]) -> Callable[[Spot], str]:

@@ -9,11 +9,12 @@ from typing import Any
 
 import yaml
 
+from kiosk.catalog.base.fields import LEFT_OUT, Field, note_keys
 from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import listed, nearest_word
-from kiosk.catalog.base.spots import Fields, Got, Spot, attempt
+from kiosk.catalog.base.notes import Unsound, listed, nearest_word
+from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import day, one_of, whole, word
-from kiosk.catalog.model.source import Source, SourceKind, Sources
+from kiosk.catalog.model.source import ALL_GUESSED, Source, SourceKind, Sources
 
 KINDS = {kind.value: kind for kind in SourceKind}
 DETAILS = {
@@ -40,6 +41,11 @@ def sources(known: tuple[str, ...]) -> Callable[[Spot], Sources]:
     return read
 
 
+def source_of(*numbers: Field) -> Field:
+    """Return the field that says where those numbers of a sheet come from."""
+    return Field("source", sources(tuple(field.key for field in numbers)), ALL_GUESSED)
+
+
 def one_source(spot: Spot) -> Source:
     """Return one source: a plain word, or a map of its kind and details."""
     return _word(spot) if isinstance(spot.node, yaml.ScalarNode) else _source(spot)
@@ -51,12 +57,16 @@ def _word(spot: Spot) -> Source:
 
 def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
     entries = spot.entries()
-    kind = Fields(entries).get("kind", one_of(KINDS))
-    known = DETAILS[kind.value] if kind.sound else tuple(READERS)
-    f = spot.fields(("kind",), (*known, *also))
-    got = {name: attempt(READERS[name], f.entries[name]) for name in known if name in f.entries}
-    details: dict[str, Any] = {name: each.value for name, each in got.items()}
-    return Source(kind.value, **details)
+    kind = attempt(one_of(KINDS), entries["kind"]) if "kind" in entries else None
+    known = DETAILS[kind.value] if kind is not None and kind.sound else tuple(READERS)
+    details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
+    others = (Field(name, word, LEFT_OUT) for name in also)
+    note_keys(spot, entries, (Field("kind", word), *details, *others))
+    got = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
+    found: dict[str, Any] = {name: each.value for name, each in got.items()}
+    if kind is None:
+        raise Unsound
+    return Source(kind.value, **found)
 
 
 def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:

@@ -1,0 +1,201 @@
+"""A table of fields for all sheets: key, reader and default of each are written once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any, Generic, NamedTuple, TypeVar
+
+import yaml
+
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word
+from kiosk.catalog.base.spots import NULL, Got, Spot, attempt
+from kiosk.catalog.base.values import in_order
+
+T = TypeVar("T")
+REQUIRED, LEFT_OUT, ITS_KEY = object(), object(), object()
+"""Instead of a default: the key must be there; the value's own default holds; the entry's key."""
+
+
+class Field(NamedTuple):
+    """One key of a map: how its value is read, and what it is where the key is not there.
+
+    `into` names the value where it is not called as its key; several names share a tuple.
+    """
+
+    key: str
+    read: Callable[[Spot], object]
+    default: object = REQUIRED
+    into: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """What was read of one map, by key. One unsound value does not keep the others from it."""
+
+    spot: Spot
+    entries: Mapping[str, Spot]
+    got: Mapping[str, Got[Any]]
+
+    def __getitem__(self, key: str) -> Any:
+        """Return a value; raises Unsound where reading it failed (the fault is noted already)."""
+        return self.got[key].value
+
+
+@dataclass(frozen=True, slots=True)
+class Table(Generic[T]):
+    """A reader of a map with known keys: `make` is called with the values by name.
+
+    A check may raise Unsound once it has noted why; all of them are tried. With `some` a map
+    of optional keys must have one of them.
+    """
+
+    make: Callable[..., T]
+    fields: tuple[Field, ...]
+    checks: tuple[Callable[[Values], None], ...] = ()
+    some: bool = False
+
+    def __call__(self, spot: Spot) -> T:
+        """Return what stands at `spot`; Unsound where anything in it is wrong, all noted."""
+        return self._made(spot, "", {})
+
+    def under(self, key: str, spot: Spot) -> T:
+        """Return the entry under `key`, which is among its values."""
+        return self._made(spot, key, {"key": key})
+
+    def _made(self, spot: Spot, key: str, named: dict[str, Any]) -> T:
+        values = read_fields(spot, self.fields, key)
+        if self.some and not values.entries:
+            raise spot.wrong(say("catalog.asked.something"))
+        sound = [_passes(check, values) for check in self.checks]
+        for field in self.fields:
+            if field.key in values.got:
+                value, names = values[field.key], (field.into or field.key).split()
+                named |= dict(zip(names, value if len(names) > 1 else (value,), strict=True))
+        if not all(sound):
+            raise Unsound
+        return self.make(**named)
+
+
+def _passes(check: Callable[[Values], None], values: Values) -> bool:
+    with suppress(Unsound):  # noted; the other checks go on
+        check(values)
+        return True
+    return False
+
+
+def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
+    """Return the values of the map at `spot`; unknown and missing keys are noted first.
+
+    `key` is that of the map itself, for the fields that default to it. Raises Unsound where
+    there is no map.
+    """
+    entries = spot.entries()
+    missing = note_keys(spot, entries, fields)
+    got: dict[str, Got[Any]] = {}
+    for field in fields:
+        if field.key in entries:
+            got[field.key] = attempt(field.read, entries[field.key])
+        elif field.default is REQUIRED:
+            got[field.key] = Got(None)
+            if field.key in missing and not spot.notes.trial:
+                spot.notes.allow(missing[field.key], allowed_by(field.read))
+        elif field.default is not LEFT_OUT:
+            got[field.key] = Got((key if field.default is ITS_KEY else field.default,))
+    return Values(spot, entries, got)
+
+
+def note_keys(
+    spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]
+) -> Mapping[str, int]:
+    """Note unknown keys and missing ones; return which fault of the notes is which key's."""
+    required = [field.key for field in fields if field.default is REQUIRED]
+    known = (*required, *(field.key for field in fields if field.default is not REQUIRED))
+    typos = set()
+    for name, entry in entries.items():
+        if name not in known:
+            nearest = nearest_word(name, known)
+            typos.add(nearest)
+            entry.notes.add(
+                say("catalog.key.unknown"),
+                line=entry.line, key=entry.key, allowed=listed(known), nearest=nearest,
+            )  # fmt: skip
+    missing = {}
+    for name in required:  # a misspelled key is one fault, not two
+        if name not in entries and name not in typos:
+            missing[name] = spot.notes.count
+            key = f"{spot.key}.{name}".lstrip(".")
+            spot.notes.add(say("catalog.key.missing"), line=spot.line, key=key)
+    return missing
+
+
+def rising(*keys: str) -> Callable[[Values], None]:
+    """Return a check that the values of `keys`, as far as they are there, do not fall."""
+
+    def check(values: Values) -> None:
+        in_order(values.spot, *((key, values[key]) for key in keys if key in values.got))
+
+    return check
+
+
+def checked(read_one: Callable[[Spot], T], check: Callable[[Spot, T], None]) -> Callable[[Spot], T]:
+    """Return a reader of what `read_one` reads, and `check` may still refuse."""
+
+    def read(spot: Spot) -> T:
+        found = read_one(spot)
+        check(spot, found)
+        return found
+
+    return read
+
+
+def in_turn(**values: Any) -> tuple[Any, ...]:
+    """Return the values of a table in its own order."""
+    return tuple(values.values())
+
+
+TRIAL = "?"  # no value that anything asks for, and a text where any will do
+_WORD = "tag:yaml.org,2002:str"
+_MAP, _LIST = "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"
+_NOWHERE = yaml.Mark("", 0, 0, 0, None, 0)
+
+
+def allowed_by(read: Callable[[Spot], object]) -> str | Message:
+    """Return what `read` would take, as its own faults say it of nodes that are tried on it.
+
+    A map is written `{low: …, high: …}`, a list `[…]`, the entries of a map by free names
+    `{NAME: …}`.
+    """
+    text = yaml.ScalarNode(_WORD, TRIAL, _NOWHERE)
+    empty = yaml.MappingNode(_MAP, [], _NOWHERE)
+    name = yaml.ScalarNode(_WORD, "NAME", _NOWHERE)
+    shapes: tuple[tuple[str, yaml.Node], ...] = (
+        ("{}", text),
+        ("{}", empty),
+        ("[{}]", yaml.SequenceNode(_LIST, [text], _NOWHERE)),
+        ("[{}]", yaml.SequenceNode(_LIST, [empty], _NOWHERE)),
+        ("{{NAME: {}}}", yaml.MappingNode(_MAP, [(name, empty)], _NOWHERE)),
+    )
+    found = next((said for shape, node in shapes if (said := _said(read, shape, node))), None)
+    if found is None:
+        faults = _trial(read, text)
+        found = faults[0].problem if faults else say("catalog.like.text")
+    takes_null = not _trial(read, yaml.ScalarNode(NULL, "null", _NOWHERE))
+    return say("catalog.like.or_null", allowed=found) if takes_null else found
+
+
+def _said(read: Callable[[Spot], object], shape: str, node: yaml.Node) -> str | Message | None:
+    faults = _trial(read, node)
+    stated = next((fault.allowed for fault in faults if fault.allowed), None)
+    if stated is not None:
+        return shape.format(stated) if isinstance(stated, str) else stated
+    keys = [f.key.split(".")[-1] for f in faults if f.problem.id == "catalog.key.missing"]
+    return shape.format("{" + ", ".join(f"{key}: …" for key in keys) + "}") if keys else None
+
+
+def _trial(read: Callable[[Spot], object], node: yaml.Node) -> tuple[Fault, ...]:
+    notes = Notes("", trial=True)
+    attempt(read, Spot(notes, node, "", 0))
+    return notes.faults
