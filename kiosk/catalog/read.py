@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path, PureWindowsPath
 from tempfile import TemporaryDirectory
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from kiosk.catalog.base.fields import Field, read_fields
 from kiosk.catalog.base.files import read_bytes, read_text
@@ -28,6 +28,10 @@ from kiosk.catalog.rules.packs import packs, stock
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.recipes import recipe
 from kiosk.catalog.sheets.shop import Shop, shop
+
+__all__ = [
+    "JobNotFoundError", "find_job", "line_digest", "list_jobs", "read_catalog", "read_job",
+]  # fmt: skip
 
 JOB_FILE = "job.yaml"
 NAME_AND_NUMBER = frozenset({"name", "number"})
@@ -158,15 +162,6 @@ def _roster_file(folder: Path, spot: Spot) -> Path:
     return path
 
 
-__all__ = [
-    "JobNotFoundError",
-    "find_job",
-    "line_digest",
-    "list_jobs",
-    "read_catalog",
-    "read_job",
-]
-
 MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
 CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
 NUMBER_SIZES = "number-sizes.yaml"  # and without this
@@ -188,11 +183,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     a recipe, its key the name without the ending. Never raises for what the files hold.
     """
     if not recipes.is_dir():
-        notes = Notes(str(recipes))
-        notes.add(say("catalog.folder.missing"))
-        nobody_knows = dict.fromkeys(KINDS)
-        empty = Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=nobody_knows)
-        return empty, notes.faults
+        return _nothing(recipes)
     faults: list[Fault] = []
     materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
     fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
@@ -205,11 +196,14 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     codes = _keyed(recipes / CODES, CODE.under, faults, needed=False)
     counted = _optional(recipes / STOCK, partial(stock, materials), faults)
     bought = _optional(recipes / PACKS, partial(packs, materials), faults)
-    rules = _keyed(recipes / NUMBER_SIZES, SIZE_RULE.under, faults, needed=False)
-    sign_off = _keyed(recipes / SIGN_OFF, sign_off_rule, faults, needed=False)
-    sports = _keyed(recipes / PLACEMENT, SPORT.under, faults, needed=False)
-    names = (materials.names, fabrics.names, presses.names, frozenset(read), codes.names,
-             rules.names, sports.names)  # fmt: skip
+    rules = {"codes": codes, **_rules(recipes, faults)}
+    known: dict[str, Keyed[Any]] = {
+        "materials": materials,
+        "fabrics": fabrics,
+        "presses": presses,
+        **rules,
+    }
+    known["recipes"] = Keyed({}, frozenset(read))
     catalog = Catalog(
         materials=materials.sound,
         fabrics=fabrics.sound,
@@ -217,15 +211,32 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         policy=_or(own_shop.policy, Policy()),
         station=_or(own_shop.station, StationSettings()),
         recipes={key: got.value for key, got in read.items() if got.sound},
-        codes=codes.sound,
         packs=_or(bought, Packs()),
         stock=counted.value if counted.sound else None,
-        size_rules=rules.sound,
-        sign_off=sign_off.sound,
-        sports=sports.sound,
-        faulty=dict(zip(KINDS, names, strict=True)),
+        faulty={kind: known[kind].names for kind in KINDS},
+        **{kind: each.sound for kind, each in rules.items()},
     )
     return catalog, tuple(faults)
+
+
+def _nothing(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
+    notes = Notes(str(recipes))
+    notes.add(say("catalog.folder.missing"))
+    faulty = dict.fromkeys(KINDS)  # nobody knows what would be in it
+    return Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=faulty), notes.faults
+
+
+def _rules(recipes: Path, faults: list[Fault]) -> dict[str, Keyed[Any]]:
+    """What leagues and sports ask for, and what a trainee has to show, by kind."""
+    readers: dict[str, tuple[str, Callable[[str, Spot], object]]] = {
+        "size_rules": (NUMBER_SIZES, SIZE_RULE.under),
+        "sign_off": (SIGN_OFF, sign_off_rule),
+        "sports": (PLACEMENT, SPORT.under),
+    }
+    return {
+        kind: _keyed(recipes / file, read_one, faults, needed=False)
+        for kind, (file, read_one) in readers.items()
+    }
 
 
 def _keyed(

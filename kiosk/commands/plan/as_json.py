@@ -8,22 +8,24 @@ from typing import Any
 
 from kiosk.catalog.base import Degrees, converted, nearest, step_converted
 from kiosk.catalog.model import Job
-from kiosk.commands.plan.heat import of_heat
-from kiosk.commands.plan.past import PastByRun
-from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, to_object
+from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
+from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
+from kiosk.plan.heat import HeatTold, heat_told, is_rule
 from kiosk.plan.model import (
     HOT_PHASES,
     Closing,
     PanelSettings,
     Pass,
+    PeelWait,
     Plan,
     Refusal,
     Step,
     UsableSpan,
 )
 from kiosk.plan.phrases import phrase
-from kiosk.plan.sources import of_sources
-from kiosk.plan.time import in_order, minutes
+from kiosk.plan.sources import of_source, of_sources
+from kiosk.plan.stack import Range
+from kiosk.plan.time import flat_places, in_order, minutes
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -152,3 +154,56 @@ def _step_f(change: int, unit: Degrees) -> int:
 def _short(value: float) -> float:
     """A whole number without its point."""
     return int(value) if value == int(value) else round(value, 3)
+
+
+def of_heat(plan: Plan, garments: int) -> Object:
+    """Return the rack's flat places, and by pass what is estimated; °C and seconds."""
+    return {
+        "flat_places": flat_places(plan, garments),
+        "passes": [_heat_of_pass(plan, each) for each in plan.passes],
+    }
+
+
+def _heat_of_pass(plan: Plan, each: Pass) -> Object:
+    told = heat_told(each, plan.unit)
+    return {
+        "panel": each.panel,
+        "group": each.group + 1,
+        "place": each.place.value,
+        "peels": [_wait(wait) for wait in each.stages],
+        "left_s": {left.owner: left.left for left in each.heat_left},
+        **({} if told is None else _told(told)),
+    }
+
+
+def _told(told: HeatTold) -> Object:
+    return {
+        "cloth_s_above_120_c": round(told.taken.seconds_above, 1),
+        "cloth_equivalent_s_at_149_c": round(told.taken.equivalent_seconds, 1),
+        "tack_bond_c": [round(tack.bond, 1) for tack in told.tacks],
+        "cloth_s_above_120_c_range": _between(told.taken.seconds_between),
+        "cloth_equivalent_s_at_149_c_range": _between(told.taken.equivalent_between),
+        "tack_bond_c_range": [_between(around(tack.bond, TACK_KELVIN)) for tack in told.tacks],
+        "assumed_activation_kj_per_mol": [joules / 1000 for joules in ACTIVATION_RANGE],
+    }
+
+
+def _between(between: Between) -> list[float]:
+    return [round(each, 1) for each in between]
+
+
+def _wait(wait: PeelWait) -> Object:
+    return {
+        "peel": wait.peel.word,
+        "source": wait.source.rsplit(".", 1)[-1],
+        "from_s": wait.from_seconds,
+        "to_s": wait.to_seconds,
+        "ready_s": _range(wait.ready),
+        "late_s": _range(wait.late),
+        "guess_s": None if wait.guess is None else list(wait.guess),
+        "origin": of_source(wait.origin) if is_rule(wait) else None,
+    }
+
+
+def _range(span: Range | None) -> list[float] | None:
+    return None if span is None else [span.low, span.middle, span.high]

@@ -9,11 +9,10 @@ from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, made_by
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster import twin
 from kiosk.commands.load import Loaded
-from kiosk.commands.plan.heat import heat_lines
-from kiosk.commands.plan.past import PastByRun
 from kiosk.commands.plan.picture import Titled, curve_of, svg
 from kiosk.commands.plan.supply import (
     Part,
+    PastByRun,
     PickGroup,
     Supply,
     grouped_picks,
@@ -22,6 +21,7 @@ from kiosk.commands.plan.supply import (
 from kiosk.commands.plan.text import (
     asks_for_trial,
     head_lines,
+    heat_lines,
     setting_lines,
     source_lines,
     time_lines,

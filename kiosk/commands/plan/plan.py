@@ -14,10 +14,11 @@ from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
-from kiosk.commands.plan.past import PastByRun, own_past
-from kiosk.commands.plan.supply import Supply, supply
+from kiosk.commands.plan.supply import PastByRun, Supply, supply
+from kiosk.log import default_log
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
+from kiosk.plan.time import past_by_run
 from kiosk.words import Words
 
 
@@ -103,3 +104,22 @@ def _picture(plan: Plan, loaded: Loaded, _: PastByRun, __: Supply, ___: bool) ->
 
 Maker = Callable[[Plan, Loaded, PastByRun, Supply, bool], str | bytes]
 MAKERS: Mapping[str, Maker] = {"picks": _picks, "page": _page, "picture": _picture}
+
+
+def own_past(plan: Plan, log: Path | None, words: Words) -> PastByRun | None:
+    """Return the shop's own cycles by run of `plan`, none where the station has no record yet.
+
+    A record that cannot be read is said on stderr; None where that one was asked for.
+    """
+    path = log or default_log()
+    if log is None and not path.exists():
+        return {}
+    from kiosk.log.facts import cycles  # the record's rooms take a while to import
+    from kiosk.log.store import LogFault, Store
+
+    try:
+        with Store.read_only(path) as store:
+            return past_by_run(plan, cycles(store))
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return None if log is not None else {}

@@ -23,6 +23,7 @@ from kiosk.plan.buy import (
 )
 from kiosk.plan.model import Plan
 from kiosk.plan.place import Heights, fitted_heights
+from kiosk.plan.time import Past
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -260,3 +261,6 @@ def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
         )
         for key, characters in found.items()
     ]
+
+
+PastByRun = Mapping[int, Past]

@@ -9,14 +9,19 @@ from itertools import groupby
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
-from kiosk.commands.plan.heat import heat_lines
-from kiosk.commands.plan.past import PastByRun
-from kiosk.commands.plan.supply import PickGroup, Supply, grouped_picks, supply_parts
-from kiosk.plan.heat import basis
+from kiosk.commands.plan.supply import (
+    PastByRun,
+    PickGroup,
+    Supply,
+    grouped_picks,
+    supply_parts,
+)
+from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
-from kiosk.plan.reasons import element_word
+from kiosk.plan.reasons import element_word, element_words
 from kiosk.plan.sources import sources_told
+from kiosk.plan.stack import HeatLeft
 from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
 from kiosk.run.facts import untried
 from kiosk.run.state import Demand
@@ -196,3 +201,21 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
 
 def _word(text: str | Message, words: Words) -> str:
     return text if isinstance(text, str) else words.say(text)
+
+
+def heat_lines(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
+    """Yield what is told of a pass's heat, and what its totals leave."""
+    told = heat_told(each, plan.unit)
+    if told is not None:
+        yield from (words.say(sentence) for sentence in sentences(told, plan.unit))
+    parts = ", ".join(_left(plan, each, left, words) for left in each.heat_left)
+    yield words("heat.left", parts=parts)
+
+
+def _left(plan: Plan, each: Pass, left: HeatLeft, words: Words) -> str:
+    piece = next((p for p in plan.pieces if (p.panel, p.name) == (each.panel, left.owner)), None)
+    if piece is None:
+        return words("heat.left.fabric", seconds=left.left)
+    (element,) = element_words((piece.name,))
+    which = "layer" if piece.layers > 1 else "one"
+    return words(f"heat.left.{which}", element=element, layer=piece.layer, seconds=left.left)

@@ -51,7 +51,6 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
         shift.id: timeline(store, shift, {n for of, both in ends if of == shift.id for n in both})
         for shift in wanted
     }
-    of_shifts = json.dumps([shift.id for shift in wanted])
     found = Facts(
         station=station or store.path.stem,
         record=_record(store, wanted, times.values()),
@@ -60,36 +59,42 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
         stints=stints,
         jobs=jobs,
         tallies=tuple(Tally(*row) for row in store.rows(sql.TALLIES, spans)),
-        garments=tuple(
-            GarmentCount(job, result, bool(own), bool(latest), bool(first), count)
-            for job, result, own, latest, first, count in store.rows(
-                sql.GARMENTS.format(tickets=tickets), of_shifts, json.dumps(list(jobs))
-            )
-        ),
         closings=tuple(_closings(store, spans)),
         cycles=tuple(_seconds(store, sql.CYCLES, spans)),
         moves=tuple(_seconds(store, sql.MOVES, spans)),
         peels=tuple(_peels(store, spans)),
-        samples=tuple(
-            Sample(*row) for row in store.rows(sql.SAMPLES.format(tickets=tickets), of_shifts)
-        ),
         noted=(*_files(store, wanted), *_noted(store, spans)),
-        spoiled=tuple(
-            Spoiled(job, line, number, tuple(json.loads(passes)))
-            for job, line, number, passes in store.rows(
-                sql.SPOILED.format(tickets=tickets), of_shifts
-            )
-        ),
-        marked=tuple(
-            Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
-            for job, line, number, marks in store.rows(
-                sql.MARKED.format(tickets=tickets), of_shifts
-            )
-        ),
         checks=_checks(store, wanted),
         ordered_seconds=_ordered_seconds(stints, times),
+        **_of_garments(store, wanted, jobs, tickets),
     )
     return replace(found, pulled=tuple(_pulled(store, found, tickets)))
+
+
+def _of_garments(
+    store: Store, wanted: Sequence[Shift], jobs: Iterable[str], tickets: str
+) -> dict[str, Any]:
+    """What the rows of the table `tickets` tell of the shifts and of all that `jobs` made."""
+    of_shifts = json.dumps([shift.id for shift in wanted])
+
+    def rows(query: str, *more: str) -> Iterator[Any]:
+        return store.rows(query.format(tickets=tickets), of_shifts, *more)
+
+    return {
+        "garments": tuple(
+            GarmentCount(job, result, bool(own), bool(latest), bool(first), count)
+            for job, result, own, latest, first, count in rows(sql.GARMENTS, json.dumps(list(jobs)))
+        ),
+        "samples": tuple(Sample(*row) for row in rows(sql.SAMPLES)),
+        "spoiled": tuple(
+            Spoiled(job, line, number, tuple(json.loads(passes)))
+            for job, line, number, passes in rows(sql.SPOILED)
+        ),
+        "marked": tuple(
+            Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
+            for job, line, number, marks in rows(sql.MARKED)
+        ),
+    }
 
 
 def _record(store: Store, wanted: Sequence[Shift], times: Iterable[Timeline]) -> Record:
