@@ -12,7 +12,7 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import JobRun, Now, State, elapsed, replace
 
-COLD_AFTER_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
+PRESS_COLD_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
 OF_THE_PAD = "heat.pad."
 
 
@@ -59,5 +59,5 @@ def _advice(each: Pass, unit: Degrees) -> tuple[Message, ...]:
 def is_cold(state: State, now: Now) -> bool:
     """Whether the pad has had no heat for long: the first garment of the day."""
     if state.pressings:
-        return elapsed(state.pressings[-1].ended, now)[0] > COLD_AFTER_SECONDS
-    return state.pad is None or elapsed(state.pad.at, now)[0] > COLD_AFTER_SECONDS
+        return elapsed(state.pressings[-1].ended, now)[0] > PRESS_COLD_SECONDS
+    return state.pad is None or elapsed(state.pad.at, now)[0] > PRESS_COLD_SECONDS

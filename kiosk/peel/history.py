@@ -13,7 +13,7 @@ from kiosk.plan.heat import heat_setup
 from kiosk.plan.stack import HeatStack
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
-COLD_AFTER_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
+PAD_AT_ROOM_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def _pad(pad: PadHeat | None) -> Temperatures:
 
 def _idle_until(held: Temperatures, at: Now | None, began: Now) -> tuple[Temperatures, Now | None]:
     """A press that nobody used for hours is cold: the first garment of the day."""
-    if at is not None and elapsed(at, began)[0] > COLD_AFTER_SECONDS:
+    if at is not None and elapsed(at, began)[0] > PAD_AT_ROOM_SECONDS:
         return {}, None
     return held, at
 
