@@ -18,7 +18,7 @@ from kiosk.run.state import State
 
 _KIOSK = Path(__file__).resolve().parents[2]
 _MAKES_STATES = (
-    "catalog/base/*.py", "catalog/model/*.py", "plan/*.py", "run/**/*.py", "log/**/*.py",
+    "catalog/base/*.py", "catalog/model/*.py", "plan/**/*.py", "run/**/*.py", "log/**/*.py",
 )  # fmt: skip
 
 
