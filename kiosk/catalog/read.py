@@ -23,8 +23,7 @@ from kiosk.catalog.model.sheets import Catalog, Job, Policy, Recipe, StationSett
 from kiosk.catalog.roster.forget import MARK
 from kiosk.catalog.roster.questions import check_roster, intake, intake_fields, letter_sets
 from kiosk.catalog.roster.roster import line_digest, roster, roster_digest
-from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, sign_off_rule
-from kiosk.catalog.rules.packs import packs, stock
+from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, packs, sign_off_rule, stock
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.recipes import recipe
 from kiosk.catalog.sheets.shop import Shop, shop

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.station.demo.play import BY_NAME
@@ -17,6 +17,17 @@ from kiosk.words import Words
 
 if TYPE_CHECKING:
     from kiosk.log.store import Head
+
+
+Option = tuple[str, str, dict[str, Any]]  # what is typed, the id of its help, how it is read
+
+_FILE: dict[str, Any] = {"type": Path, "metavar": "FILE"}
+_FLAG: dict[str, Any] = {"action": "store_true"}
+_JOB: Option = ("job", "help.job", {"metavar": "JOB"})
+_LOG: Option = ("--log", "help.log_file", _FILE)
+_RECIPES: Option = (
+    "--recipes", "help.recipes", {"type": Path, "default": Path("recipes"), "metavar": "DIR"}
+)  # fmt: skip
 
 
 def parser(say: Words) -> argparse.ArgumentParser:
@@ -31,34 +42,13 @@ def parser(say: Words) -> argparse.ArgumentParser:
         dest="command", metavar="COMMAND", required=True, title=say("help.commands")
     )
     _frame(top, say)
-    _run(commands, say)
-    _check(commands, say)
-    _plan(commands, say)
-    _proof(commands, say)
-    _simulate(commands, say)
-    _log(commands, say)
-    _dispose(commands, say)
-    _report(commands, say)
-    _demo(commands, say)
+    for name, options in OPTIONS.items():
+        what = say(f"help.{name}")
+        made = commands.add_parser(name, help=what, description=what, add_help=False)
+        _frame(made, say)
+        for typed, id_, how in (_RECIPES, *options):
+            made.add_argument(typed, help=say(id_), **how)
     return top
-
-
-Commands = argparse._SubParsersAction  # argparse gives it no public name
-
-
-def _add(commands: Commands, name: str, what: str, say: Words) -> argparse.ArgumentParser:  # type: ignore[type-arg] # see Commands
-    made: argparse.ArgumentParser = commands.add_parser(
-        name, help=what, description=what, add_help=False
-    )
-    _frame(made, say)
-    made.add_argument(
-        "--recipes",
-        type=Path,
-        default=Path("recipes"),
-        metavar="DIR",
-        help=say("help.recipes"),
-    )
-    return made
 
 
 def _frame(made: argparse.ArgumentParser, say: Words) -> None:
@@ -80,132 +70,6 @@ def _frame(made: argparse.ArgumentParser, say: Words) -> None:
     made._optionals.title = say("help.options")  # argparse has no public way to them
     made._positionals.title = say("help.arguments")
     made.add_argument("-h", "--help", action="help", help=say("help.help"))
-
-
-def _log_file(made: argparse.ArgumentParser, say: Words) -> None:
-    made.add_argument(
-        "--log",
-        type=Path,
-        metavar="FILE",
-        help=say("help.log_file"),
-    )
-
-
-def _run(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "run", say("help.run"), say)
-    made.add_argument("job", nargs="?", metavar="JOB", help=say("help.job"))
-    _log_file(made, say)
-
-
-def _check(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "check", say("help.check"), say)
-    made.add_argument(
-        "paths",
-        nargs="*",
-        type=Path,
-        metavar="PATH",
-        help=say("help.check.paths"),
-    )
-
-
-def _plan(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "plan", say("help.plan"), say)
-    made.add_argument("job", metavar="JOB", help=say("help.job"))
-    made.add_argument("--json", action="store_true", help=say("help.plan.json"))
-    made.add_argument("--names", action="store_true", help=say("help.plan.names"))
-    for name in ("html", "png"):
-        made.add_argument(
-            f"--{name}",
-            type=Path,
-            metavar="FILE",
-            help=say(f"help.plan.{name}"),
-        )
-    made.add_argument(
-        "--picks",
-        type=Path,
-        metavar="FILE",
-        help=say("help.plan.picks"),
-    )
-    _log_file(made, say)
-
-
-def _proof(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "proof", say("help.proof"), say)
-    made.add_argument("job", metavar="JOB", help=say("help.job"))
-    made.add_argument("--html", type=Path, metavar="FILE", help=say("help.proof.html"))
-
-
-def _simulate(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "simulate", say("help.simulate"), say)
-    made.add_argument("job", metavar="JOB", help=say("help.job"))
-    made.add_argument("--garments", type=_count, metavar="N", help=say("help.simulate.garments"))
-    made.add_argument("--seed", type=int, default=1, metavar="S", help=say("help.simulate.seed"))
-    made.add_argument("--acks", action="store_true", help=say("help.simulate.acks"))
-    made.add_argument(
-        "--log",
-        type=Path,
-        metavar="FILE",
-        help=say("help.simulate.log"),
-    )
-
-
-def _log(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "log", say("help.log"), say)
-    made.add_argument("--tail", type=_count, metavar="N", help=say("help.log.tail"))
-    made.add_argument("--verify", action="store_true", help=say("help.log.verify"))
-    made.add_argument(
-        "--expect",
-        type=_head,
-        action="append",
-        default=[],
-        metavar="N:CODE",
-        help=say("help.log.expect"),
-    )
-    made.add_argument("--json", action="store_true", help=say("help.log.json"))
-    made.add_argument("--backup", type=Path, metavar="NEW", help=say("help.log.backup"))
-    made.add_argument("--export", type=Path, metavar="JSONL", help=say("help.log.export"))
-    _log_file(made, say)
-
-
-def _dispose(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "dispose", say("help.dispose"), say)
-    made.add_argument(
-        "--gone", action="append", default=[], metavar="JOB", help=say("help.dispose.gone")
-    )
-    _log_file(made, say)
-
-
-def _report(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "report", say("help.report"), say)
-    made.add_argument(
-        "--shift",
-        default="last",
-        metavar="last|ID|day|week|all",
-        help=say("help.report.shift"),
-    )
-    made.add_argument(
-        "--busy-time",
-        type=_seconds,
-        metavar="TIME",
-        help=say("help.report.busy_time"),
-    )
-    made.add_argument("--html", type=Path, metavar="FILE", help=say("help.report.html"))
-    made.add_argument("--csv", type=Path, metavar="FILE", help=say("help.report.csv"))
-    made.add_argument("--tables", type=Path, metavar="FILE", help=say("help.report.tables"))
-    made.add_argument("--json", action="store_true", help=say("help.report.json"))
-    made.add_argument(
-        "--log",
-        type=Path,
-        action="append",
-        metavar="FILE",
-        help=say("help.report.log"),
-    )
-
-
-def _demo(commands: Commands, say: Words) -> None:  # type: ignore[type-arg] # see Commands
-    made = _add(commands, "demo", say("help.demo"), say)
-    made.add_argument("--shots", type=Path, metavar="DIR", help=say("help.demo.shots"))
-    made.add_argument("--size", choices=list(BY_NAME), help=say("help.demo.size"))
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
@@ -260,3 +124,54 @@ def _seconds(text: str) -> float:
 
 
 _seconds.__name__ = "time"
+
+
+_COUNT: dict[str, Any] = {"type": _count, "metavar": "N"}
+_HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "metavar": "N:CODE"}
+_GONE: dict[str, Any] = {"action": "append", "default": [], "metavar": "JOB"}
+_SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
+OPTIONS: dict[str, tuple[Option, ...]] = {
+    "run": (("job", "help.job", {"nargs": "?", "metavar": "JOB"}), _LOG),
+    "check": (("paths", "help.check.paths", {"nargs": "*", "type": Path, "metavar": "PATH"}),),
+    "plan": (
+        _JOB,
+        ("--json", "help.plan.json", _FLAG),
+        ("--names", "help.plan.names", _FLAG),
+        ("--html", "help.plan.html", _FILE),
+        ("--png", "help.plan.png", _FILE),
+        ("--picks", "help.plan.picks", _FILE),
+        _LOG,
+    ),
+    "proof": (_JOB, ("--html", "help.proof.html", _FILE)),
+    "simulate": (
+        _JOB,
+        ("--garments", "help.simulate.garments", _COUNT),
+        ("--seed", "help.simulate.seed", {"type": int, "default": 1, "metavar": "S"}),
+        ("--acks", "help.simulate.acks", _FLAG),
+        ("--log", "help.simulate.log", _FILE),
+    ),
+    "log": (
+        ("--tail", "help.log.tail", _COUNT),
+        ("--verify", "help.log.verify", _FLAG),
+        ("--expect", "help.log.expect", _HEADS),
+        ("--json", "help.log.json", _FLAG),
+        ("--backup", "help.log.backup", {"type": Path, "metavar": "NEW"}),
+        ("--export", "help.log.export", {"type": Path, "metavar": "JSONL"}),
+        _LOG,
+    ),
+    "dispose": (("--gone", "help.dispose.gone", _GONE), _LOG),
+    "report": (
+        ("--shift", "help.report.shift", _SHIFT),
+        ("--busy-time", "help.report.busy_time", {"type": _seconds, "metavar": "TIME"}),
+        ("--html", "help.report.html", _FILE),
+        ("--csv", "help.report.csv", _FILE),
+        ("--tables", "help.report.tables", _FILE),
+        ("--json", "help.report.json", _FLAG),
+        ("--log", "help.report.log", {**_FILE, "action": "append"}),
+    ),
+    "demo": (
+        ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),
+        ("--size", "help.demo.size", {"choices": list(BY_NAME)}),
+    ),
+}
+"""What each command takes, in the order of its help."""

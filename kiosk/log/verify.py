@@ -9,7 +9,7 @@ from pathlib import Path
 from kiosk.catalog.base import Message, say
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import fold
-from kiosk.log.record.tickets import Key, TicketRow
+from kiosk.log.record.tickets import TicketRow
 from kiosk.log.rescue.walk import Walk
 from kiosk.log.store.codec import Head
 from kiosk.log.store.connection import in_one_line
@@ -111,7 +111,7 @@ def _replay_faults(store: Store, walk: Walk) -> list[Message]:
     if kept is not None and not walk.holes:
         if state != kept[1]:
             faults.append(say("log.fault.checkpoint", seq=at))
-        if not _same_tickets(store, set(tail.rows(state, _none))):
+        if not _same_tickets(store, set(tail.rows(state, recovery.no_row))):
             faults.append(say("log.fault.tickets", seq=at))
     fold(state, walk.good(store, at + 1))
     return faults
@@ -144,7 +144,3 @@ def _printed_faults(store: Store, expected: Sequence[Head]) -> Iterator[Message]
             yield say("log.fault.cut", seq=written.seq, last=store.last)
         elif not found.is_as(written):
             yield say("log.fault.other", seq=written.seq, found=found.short)
-
-
-def _none(_: Key) -> None:
-    return None

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.log.facts import rows
+from kiosk.log.facts import rows, shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -33,4 +33,4 @@ def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
         assert {row.ticket: row.stage.value for row in rows.ticket_rows(store)} == comes_to[
             "tickets"
         ]
-        assert [list(s.operators) for s in rows.shifts(store)] == comes_to["operators"]
+        assert [list(s.operators) for s in shifts(store)] == comes_to["operators"]

@@ -10,7 +10,6 @@ import pytest
 from log_damage import LATER, PAGE, events_of, mended, pages_of_events, spoil
 from log_station import Station, simulated
 
-from kiosk.log.facts import rows
 from kiosk.log.record.recorder import start
 from kiosk.log.rescue import mend
 from kiosk.log.store import files
@@ -81,7 +80,7 @@ def test_events_from_behind_a_gap_are_marked_with_their_old_numbers(path: Path) 
     recorder.store.close()
     after = events_of(path)
     with Store.read_only(path) as store:
-        marks = rows.salvaged(store)
+        marks = dict(store.rows("SELECT seq, was FROM salvaged"))
     assert len(marks) == mending.behind_gap
     assert all(after[new - 1] == before[old - 1] for new, old in marks.items())
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from log_station import Station
 
-from kiosk.log.facts import rows
+from kiosk.log.facts.facts import Shift
+from kiosk.log.facts.shifts import shifts as shifts_of_log
 from kiosk.log.facts.sql import SHIFTS
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
@@ -23,16 +24,16 @@ def station(tmp_path: Path) -> Iterator[Station]:
     made.recorder.close()
 
 
-def shifts(station: Station) -> tuple[rows.Shift, ...]:
+def shifts(station: Station) -> tuple[Shift, ...]:
     with Store.read_only(station.path) as reader:
-        return rows.shifts(reader)
+        return shifts_of_log(reader)
 
 
 def test_nobody_signed_on_means_no_shift(station: Station) -> None:
     station.do(c.Start("0.1.0"))
     with Store.read_only(station.path) as reader:
-        assert rows.shifts(reader) == ()
-        assert rows.last_shift(reader) is None
+        assert shifts_of_log(reader) == ()
+        assert not shifts_of_log(reader)
 
 
 def test_a_shift_goes_from_sign_on_to_hand_over(station: Station) -> None:
@@ -68,7 +69,7 @@ def test_shifts_are_numbered_as_the_state_numbers_them(station: Station) -> None
     assert [shift.id for shift in shifts(station)] == [1, 2]
     assert station.recorder.state.shift == 2
     with Store.read_only(station.path) as reader:
-        last = rows.last_shift(reader)
+        last = shifts_of_log(reader)[-1]
     assert last is not None
     assert (last.id, last.operators) == (2, ("ZD",))
 

@@ -15,7 +15,7 @@ from log_samples import garments, plan
 from log_station import TRIGGER, foreign, unsynced
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.log.facts import rows
+from kiosk.log.facts import rows, shifts
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store import codec
 from kiosk.log.store.errors import LogFault, WrongLog
@@ -151,7 +151,7 @@ def test_another_job_at_the_press_goes_back_first(path: Path) -> None:
 def test_a_long_day_has_shifts(path: Path) -> None:
     run(path, order(700), habits=STEADY)
     with Store.read_only(path) as reader:
-        found = rows.shifts(reader)
+        found = shifts(reader)
     assert len(found) >= 2
     assert all(shift.ended is not None for shift in found)
     assert all((s.ended.wall - s.began.wall) < 9 * 3600 for s in found if s.ended)

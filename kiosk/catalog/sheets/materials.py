@@ -21,7 +21,7 @@ from kiosk.catalog.base.values import (
 )  # fmt: skip
 from kiosk.catalog.model.sheets import DwellCap, DyeRisk, Fabric, Material, SheetRule, Surface
 from kiosk.catalog.sheets import parts
-from kiosk.catalog.sheets.heat import fabric_heat, material_heat, peel_at
+from kiosk.catalog.sheets.parts import fabric_heat, material_heat, peel_at
 from kiosk.catalog.sheets.source import source_of
 
 SURFACES = {s.value: s for s in Surface}

@@ -33,7 +33,7 @@ from kiosk.catalog.model.house import (
     Verify,
 )
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
-from kiosk.catalog.sheets.heat import press_heat
+from kiosk.catalog.sheets.parts import press_heat
 from kiosk.catalog.sheets.source import source_of
 
 OPENS = {"itself": True, "by hand": False}

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 from itertools import pairwise
 
-from kiosk.log.facts.facts import Shift
 from kiosk.log.facts.shifts import begun, shifts
 from kiosk.log.record import recovery
-from kiosk.log.record.recovery import recover
+from kiosk.log.record.recovery import no_row, recover, stored_row
 from kiosk.log.record.tickets import TicketRow
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
@@ -45,7 +45,7 @@ def fresh_tickets(store: Store) -> str:
         next(store.rows("INSERT INTO temp.gone SELECT job, ticket FROM main.tickets"), None)
     for job, ticket in found.tail.gone(found.state):
         _gone(store, job, ticket)
-    stored = _unknown if whole else lambda key: _row(store, key)
+    stored = no_row if whole else partial(stored_row, store)
     for row in list(found.tail.rows(found.state, stored)):
         columns = row.columns()
         _gone(store, row.job, row.ticket)
@@ -61,24 +61,6 @@ def _gone(store: Store, job: str, ticket: str) -> None:
 def _stored_until(store: Store) -> int:
     row = next(store.rows("SELECT seq FROM checkpoint"), None)
     return 0 if row is None else int(row[0])
-
-
-def _unknown(_: tuple[str, str]) -> None:
-    return None
-
-
-def _row(store: Store, key: tuple[str, str]) -> TicketRow | None:
-    found = next(store.rows("SELECT * FROM main.tickets WHERE job = ? AND ticket = ?", *key), None)
-    return None if found is None else TicketRow.of_columns(*found)
-
-
-__all__ = ["Shift", "last_shift", "rows_of_jobs", "salvaged", "shifts", "ticket_rows"]
-
-
-def last_shift(store: Store) -> Shift | None:
-    """Return the shift that goes on or ended last, None where nobody ever signed on."""
-    found = shifts(store)
-    return found[-1] if found else None
 
 
 def ticket_rows(store: Store) -> tuple[TicketRow, ...]:
@@ -104,11 +86,6 @@ def rows_of_jobs(store: Store, jobs: Iterable[str]) -> Iterator[TicketRow]:
     for job in jobs:
         for columns in store.rows(query, job):
             yield TicketRow.of_columns(*columns)
-
-
-def salvaged(store: Store) -> dict[int, int]:
-    """Return the numbers of events from behind a gap of a damaged log, and those they had there."""
-    return dict(store.rows("SELECT seq, was FROM salvaged"))
 
 
 LONGEST_SECONDS = 1200.0

@@ -54,7 +54,7 @@ def save_checkpoint(store: Store, state: State, tail: Tail, anew: bool = False) 
     `anew` first clears what was stored: `tail` then has the whole log. Raises CannotRecord or
     Damaged; nothing is changed then.
     """
-    stored = _unknown if anew else partial(_stored, store)
+    stored = no_row if anew else partial(stored_row, store)
     rows = [row.columns() for row in tail.rows(state, stored)]
     made = Checkpoint(store.last, code_version(), codec.to_json(state), "")
     with store.writing() as connection:
@@ -71,13 +71,14 @@ def stored_rows(store: Store) -> Iterator[TicketRow]:
         yield TicketRow.of_columns(*columns)
 
 
-def _stored(store: Store, key: Key) -> TicketRow | None:
+def stored_row(store: Store, key: Key) -> TicketRow | None:
+    """Return the row that a ticket had as of the checkpoint."""
     found = next(store.rows("SELECT * FROM tickets WHERE job = ? AND ticket = ?", *key), None)
     return None if found is None else TicketRow.of_columns(*found)
 
 
-def _unknown(_: Key) -> None:
-    return None
+def no_row(_: Key) -> None:
+    """Return that a ticket has no row yet: there is no checkpoint."""
 
 
 def _upsert(table: str, columns: int) -> str:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from log_station import order
 
-from kiosk.log.facts import rows
+from kiosk.log.facts import rows, shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.train.made_up_operator.habits import Habits
@@ -36,7 +36,7 @@ def main() -> None:
         comes_to = {
             "events": store.last,
             "tickets": {row.ticket: row.stage.value for row in rows.ticket_rows(store)},
-            "operators": [shift.operators for shift in rows.shifts(store)],
+            "operators": [shift.operators for shift in shifts(store)],
         }
     path.with_suffix(".json").write_text(json.dumps(comes_to, indent=1) + "\n", "utf-8")
     for part in (".lock", ".holder", "-wal", "-shm"):
