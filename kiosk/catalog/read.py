@@ -162,10 +162,9 @@ def _roster_file(folder: Path, spot: Spot) -> Path:
 
 
 MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
-CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"  # a shop may do without these
-NUMBER_SIZES = "number-sizes.yaml"  # and without this
-SIGN_OFF = "sign-off.yaml"  # and without this
-PLACEMENT = "placement.yaml"  # and without this
+# A shop may do without these.
+CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"
+NUMBER_SIZES, SIGN_OFF, PLACEMENT = "number-sizes.yaml", "sign-off.yaml", "placement.yaml"
 NO_RECIPES = frozenset(
     {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT}
 )
@@ -188,21 +187,14 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
     own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
     presses = _or(own_shop.presses, Keyed({}, None))
-    read = {
-        path.stem: _file(path, partial(recipe, path.stem, materials), faults)
-        for path in _recipe_files(recipes, faults)
-    }
+    files = _recipe_files(recipes, faults)
+    read = {p.stem: _file(p, partial(recipe, p.stem, materials), faults) for p in files}
     codes = _keyed(recipes / CODES, CODE.under, faults, needed=False)
     counted = _optional(recipes / STOCK, partial(stock, materials), faults)
     bought = _optional(recipes / PACKS, partial(packs, materials), faults)
-    rules = {"codes": codes, **_rules(recipes, faults)}
-    known: dict[str, Keyed[Any]] = {
-        "materials": materials,
-        "fabrics": fabrics,
-        "presses": presses,
-        **rules,
-    }
-    known["recipes"] = Keyed({}, frozenset(read))
+    rules: dict[str, Keyed[Any]] = {"codes": codes, **_rules(recipes, faults)}
+    known = {**rules, "recipes": Keyed({}, frozenset(read))}
+    known |= {"materials": materials, "fabrics": fabrics, "presses": presses}
     catalog = Catalog(
         materials=materials.sound,
         fabrics=fabrics.sound,
