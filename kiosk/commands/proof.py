@@ -11,6 +11,7 @@ from kiosk.catalog.base import PROOF_PAGE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
+from kiosk.commands.proof_page import proof_page, size_and_doubts
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.proof import GarmentProof, proofs
@@ -30,8 +31,6 @@ def run(asked: Namespace) -> int:
         return CANNOT_BE_PRESSED
     garments = proofs(plan, loaded.job.roster, read_face())
     for output in page:
-        from kiosk.commands.proof_page import proof_page
-
         if failed := written(output, lambda: proof_page(plan, garments, loaded), loaded.words):
             return failed
         print(loaded.words("command.proof.written", path=str(output.path)), file=sys.stderr)
@@ -47,16 +46,3 @@ def _lines(garments: tuple[GarmentProof, ...], loaded: Loaded) -> Iterator[str]:
         line = each.line
         said = (words("picks.label.line", line=line.line), line.set, line.number, line.name)
         yield " · ".join((*(text for text in said if text), *size_and_doubts(each, loaded)))
-
-
-def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
-    """Yield a garment's size, as written too where that differs, and what is not known of it."""
-    line, words = garment.line, loaded.words
-    written_so = line.as_written("size")
-    yield (
-        line.size
-        if written_so == line.size
-        else words("proof.size", size=line.size, written=written_so)
-    )
-    if garment.lacking:
-        yield words("proof.lacking", letters=garment.lacking)

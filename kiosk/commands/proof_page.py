@@ -11,7 +11,6 @@ from kiosk.catalog.base import PROOF_PAGE, made_by
 from kiosk.catalog.rules import Face, read_face
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.page import STYLE
-from kiosk.commands.proof import size_and_doubts
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.place import Box, Letter
@@ -89,6 +88,19 @@ def _garment(garment: GarmentProof, loaded: Loaded, face: Face) -> str:
         f'<div class="garment"><div class="panels">{panels}</div>\n'
         f"<p><b>{head}</b></p><p>{said}</p></div>"
     )
+
+
+def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
+    """Yield a garment's size, as written too where that differs, and what is not known of it."""
+    line, words = garment.line, loaded.words
+    written_so = line.as_written("size")
+    yield (
+        line.size
+        if written_so == line.size
+        else words("proof.size", size=line.size, written=written_so)
+    )
+    if garment.lacking:
+        yield words("proof.lacking", letters=garment.lacking)
 
 
 def _panel(panel: PanelProof, loaded: Loaded, face: Face) -> str:

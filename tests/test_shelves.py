@@ -1,0 +1,119 @@
+"""The shelves of the rooms: no circle, no arrow back, no window behind the desk, no crowd.
+
+What a file imports only to name a type (`if TYPE_CHECKING`) is no arrow: nothing runs by it.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+SHELVES = {  # of each room, from left to right: a shelf imports only from those before it
+    "catalog": ["base", "model", "rules", "sheets", "roster"],
+    "run": ["state", "facts", "apply", "decide", "show"],
+    "log": ["store", "rescue", "record", "facts"],
+    "station": ["desk", "glass", "demo"],
+}
+MOST_FILES = 25
+
+
+def name_of(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+FILES = {name_of(path): path for path in sorted((ROOT / "kiosk").rglob("*.py"))}
+
+
+class Imports(ast.NodeVisitor):
+    """The modules that a file imports when it runs."""
+
+    def __init__(self) -> None:
+        self.found: set[str] = set()
+
+    def visit_If(self, node: ast.If) -> None:
+        if ast.unparse(node.test) != "TYPE_CHECKING":
+            self.generic_visit(node)
+
+    def visit_Import(self, node: ast.Import) -> None:
+        self.found |= {alias.name for alias in node.names}
+
+    def visit_ImportFrom(self, node: ast.ImportFrom) -> None:
+        names = (f"{node.module}.{alias.name}" for alias in node.names)
+        self.found |= {name if name in FILES else node.module or "" for name in names}
+
+
+@lru_cache(maxsize=1)
+def arrows() -> Mapping[str, set[str]]:
+    """What each module imports; own ones by their module, others by their full name."""
+    found = {}
+    for name, path in FILES.items():
+        visitor = Imports()
+        visitor.visit(ast.parse(path.read_text("utf-8")))
+        found[name] = visitor.found - {name}
+    return found
+
+
+def inner(room: str) -> Iterator[tuple[str, str, str]]:
+    """Yield file, its shelf and the shelf of each import within a room."""
+    for name, wanted in arrows().items():
+        for other in wanted:
+            own, its = name.split("."), other.split(".")
+            if own[1:2] == its[1:2] == [room] and len(own) > 2 < len(its):
+                yield name, own[2], its[2]
+
+
+def test_no_imports_go_in_a_circle() -> None:
+    own = {name: wanted & FILES.keys() for name, wanted in arrows().items()}
+    try:
+        TopologicalSorter(own).prepare()
+    except CycleError as error:
+        pytest.fail(f"a circle: {error.args[1]}")
+
+
+@pytest.mark.parametrize("room", SHELVES)
+def test_a_shelf_imports_only_from_shelves_before_it(room: str) -> None:
+    order = SHELVES[room]
+    for name, own, other in inner(room):
+        if own in order and other in order:
+            assert order.index(other) <= order.index(own), f"{name} imports from {other}"
+
+
+@pytest.mark.parametrize("room", SHELVES)
+def test_every_shelf_has_its_place(room: str) -> None:
+    there = {path.parent.name for path in (ROOT / "kiosk" / room).glob("*/*.py")}
+    assert there == set(SHELVES[room])
+
+
+def test_the_desk_needs_no_window() -> None:
+    """Not even by what it imports, however far away."""
+    seen, ahead = set(), {name for name in FILES if name.startswith("kiosk.station.desk")}
+    assert ahead
+    while ahead:
+        name = ahead.pop()
+        seen.add(name)
+        wanted = arrows()[name]
+        assert not [other for other in wanted if other.split(".")[0] == "kivy"], name
+        ahead |= (wanted & FILES.keys()) - seen
+
+
+def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
+    """Names come from the face where it has any; a whole module (`commands`) may be named."""
+    faces = {n for n, p in FILES.items() if n.count(".") == 2 and "__all__" in p.read_text()}
+    assert len(faces) > 15
+    for name, path in FILES.items():
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module in FILES:
+                shelf, _, module = node.module.rpartition(".")
+                strange = name.split(".")[1:2] != shelf.split(".")[1:2]
+                assert not (strange and shelf in faces), f"{name} reaches for {module} in {shelf}"
+
+
+def test_no_folder_is_a_crowd() -> None:
+    for folder in {path.parent for path in FILES.values()}:
+        assert len(list(folder.glob("*.py"))) <= MOST_FILES, folder
