@@ -155,7 +155,7 @@ def test_a_key_of_another_role_is_turned_away(bench: Bench, tmp_path: Path) -> N
     person.choose("Switch: press closed")
     press(bench, TAB)
     assert person.station.desk.page is Page.LEARN_KEY
-    assert "another one's already" in person.texts()
+    assert "That key already does this" in person.texts()
     press(bench, KP_ENTER)
     assert dict(person.station.shell.state.keys) == {TAB: Role.FORWARD, KP_ENTER: Role.CLOSED}
     person.close()

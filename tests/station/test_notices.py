@@ -10,7 +10,7 @@ from station_harness import Bench
 
 from kiosk.run.state.rules import Ask
 
-WRONG = "is not what the ticket says. No heat until they agree"
+WRONG = "does not match the ticket. No heat until they agree"
 
 
 def test_a_right_answer_ends_what_was_said_of_a_wrong_one(bench: Bench, tmp_path: Path) -> None:

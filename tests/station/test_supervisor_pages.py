@@ -72,10 +72,10 @@ def test_nothing_to_do_is_said_and_every_button_has_its_answer(
     to_the_supervisor(person)
     headline(person, "Nothing waits for you")
     said = all_choices(person)
-    assert said["Who is to be signed off?"] == "nobody asks"
-    assert said["What cooling has taught"] == "No lesson yet."
+    assert said["Who gets signed off?"] == "nobody asks"
+    assert said["What cooling taught"] == "No lesson yet."
     assert said["Tones, voice, vibration"].startswith("on: tones")
-    assert said["Pedal and switch"] == "keys that the program knows"
+    assert said["Pedal and switch"] == "keys the program knows"
     assert said["Upkeep"] == "nothing due"
     assert said["Recipes and policy"] == "no faults"
     assert all(said.values())
@@ -91,8 +91,8 @@ def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
     record.note(SignOffAsked(person.now(), "TR", "two-layer"))
     to_the_supervisor(person)
     headline(person, "1 person asks")
-    assert on_glass(person)["Who is to be signed off?"] == "1 person asks"
-    person.choose("Who is to be signed off?")
+    assert on_glass(person)["Who gets signed off?"] == "1 person asks"
+    person.choose("Who gets signed off?")
     headline(person, "1 person asks")
     assert next(iter(on_glass(person))) == "TR"
     person.choose("TR")
