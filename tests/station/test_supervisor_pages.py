@@ -59,9 +59,9 @@ def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
     to_the_supervisor(person)
     headline(person, "1 garment to decide")
     assert on_glass(person)["1 garment to decide"] == number
-    assert all_choices(person)["This shift"] == "begun: 0 of 3 done"
+    assert all_choices(person)["This shift"] == "started: 0 of 3 done"
     person.choose("1 garment to decide", f"Number {number}")
-    headline(person, f"Number {number} · to be mended")
+    headline(person, f"Number {number} · rework")
     person.close()
 
 
