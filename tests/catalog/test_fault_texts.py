@@ -28,14 +28,14 @@ WORDS = Words("en")
 def test_a_fault_says_where_what_found_allowed_and_nearest(tmp_path: Path) -> None:
     (fault,) = faults_with(tmp_path, "materials.yaml", ("low: medium", "low: meduim"))
     assert fault_text(fault, WORDS) == (
-        f"{fault.file}:{fault.line}: digits.pressure.low: this word is not known here; found "
+        f"{fault.file}:{fault.line}: digits.pressure.low: unknown word; found "
         '"meduim"; allowed: light, light-medium, medium, medium-firm, firm; did you mean "medium"?'
     )
 
 
 def test_what_a_fault_does_not_say_is_left_out() -> None:
     fault = Fault("shop.yaml", 0, "", say("catalog.file.missing"))
-    assert fault_text(fault, WORDS) == "shop.yaml: there is no such file"
+    assert fault_text(fault, WORDS) == "shop.yaml: no such file"
 
 
 def test_a_question_is_called_one(tmp_path: Path) -> None:

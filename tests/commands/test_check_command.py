@@ -122,7 +122,7 @@ def test_a_path_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
 def test_a_path_at_the_root_that_is_not_there_is_named_as_missing(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("check", "/no-such-job", *recipes)
-    assert (said.code, said.err) == (1, "/no-such-job: there is no such file\n")
+    assert (said.code, said.err) == (1, "/no-such-job: no such file\n")
 
 
 def test_a_recipes_folder_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
