@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,14 @@ import pytest
 KIOSK = Path(__file__).resolve().parents[1] / "kiosk"
 
 ROOMS = ["catalog", "heat", "plan", "run", "peel", "log", "report", "train", "station", "commands"]
+SHELVES = {
+    "catalog": ["base", "model", "rules", "sheets", "roster"],
+    "run": ["state", "facts", "apply", "decide", "show"],
+    "log": ["store", "rescue", "record", "facts"],
+    "station": ["desk", "glass", "demo"],
+}
+"""Shelves of rooms that have more than one, in the order of their one direction."""
+
 PURE = ["heat", "plan", "run", "report"]
 IMPURE = {
     "time", "datetime", "os", "io", "pathlib", "sqlite3", "random", "kivy", "plyer", "socket",
@@ -75,3 +85,79 @@ def test_a_pure_room_has_no_clock_file_database_or_window(room: str) -> None:
 def test_every_room_is_in_the_list() -> None:
     found = {p.name for p in KIOSK.iterdir() if p.is_dir() and not p.name.startswith("__")}
     assert found <= {*ROOMS, "words"}
+
+
+def module(path: Path) -> str:
+    """The dotted name; a folder's face is the folder."""
+    return ".".join(path.relative_to(KIOSK.parent).with_suffix("").parts).removesuffix(".__init__")
+
+
+@cache
+def graph() -> Mapping[str, frozenset[str]]:
+    """Each module of the program with what it imports, at the top or in a function."""
+    paths = {module(path): path for path in KIOSK.rglob("*.py")}
+
+    def imported(name: str, path: Path) -> Iterator[str]:
+        for each in imports(path):
+            home = each.rpartition(".")[0]
+            found = each if each in paths else home if home in paths else ""
+            if each in paths and any(other.startswith(f"{each}.") for other in paths):
+                found = "" if name.startswith(f"{each}.") else each  # a folder of its own
+            if found and found != name:
+                yield found
+
+    return {name: frozenset(imported(name, path)) for name, path in paths.items()}
+
+
+def circle(arrows: Mapping[str, frozenset[str]]) -> list[str]:
+    """Return a circle that the arrows make, nothing where they make none."""
+    try:
+        TopologicalSorter(arrows).prepare()
+    except CycleError as found:
+        return list(found.args[1])
+    return []
+
+
+def shelf(name: str) -> str:
+    """The shelf of a module; one that lies loose in its room stands for itself."""
+    parts = name.split(".")
+    folder = KIOSK.parent.joinpath(*parts[:3])
+    return ".".join(parts[:3]) if folder.is_dir() else name
+
+
+def test_no_module_imports_itself_by_way_of_others() -> None:
+    assert circle(graph()) == []
+
+
+def test_no_shelf_imports_itself_by_way_of_others() -> None:
+    arrows: dict[str, set[str]] = {}
+    for name, imported in graph().items():
+        arrows.setdefault(shelf(name), set()).update(map(shelf, imported))
+    assert circle({a: frozenset(b - {a}) for a, b in arrows.items()}) == []
+
+
+@pytest.mark.parametrize("room", SHELVES)
+def test_no_arrow_goes_back_between_the_shelves_of_a_room(room: str) -> None:
+    order = [f"kiosk.{room}.{each}" for each in SHELVES[room]]
+    for name, imported in graph().items():
+        if shelf(name) in order:
+            later = set(order[order.index(shelf(name)) + 1 :])
+            assert not later & set(map(shelf, imported)), name
+
+
+def test_the_desk_needs_no_window() -> None:
+    todo = [name for name in graph() if name.startswith("kiosk.station.desk")]
+    reached: set[str] = set()
+    while todo:
+        name = todo.pop()
+        if name not in reached:
+            reached.add(name)
+            todo += graph()[name]
+    for path in KIOSK.rglob("*.py"):
+        if module(path) in reached:
+            assert not any(name.split(".")[0] == "kivy" for name in imports(path)), path
+
+
+def test_no_folder_is_crowded() -> None:
+    for folder in (KIOSK, *(path for path in KIOSK.rglob("*") if path.is_dir())):
+        assert len(list(folder.glob("*.py"))) <= 25, folder

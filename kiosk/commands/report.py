@@ -22,7 +22,7 @@ from kiosk.report.content import Report
 from kiosk.report.draw import to_html
 from kiosk.report.period import Period
 from kiosk.report.tables import GarmentRow, garment_rows, tables_to_csv, to_csv, to_text, values
-from kiosk.station.desk.shift.report import moments, names, read, when
+from kiosk.station.desk.shift.counting import moments, names, read, when
 from kiosk.words import Words
 
 Row = tuple[str, GarmentRow]

@@ -59,7 +59,7 @@ def _station(folder: Path) -> Any:
     recorder, _ = start(folder / "log.sqlite3", moments())
     from kiosk.station.desk.desk import Identity
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.desk.people.pin_file import PinFile
     from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 

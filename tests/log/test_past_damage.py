@@ -15,7 +15,7 @@ from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.station.desk.shift.report import report_of_shift, report_past_damage
+from kiosk.station.desk.shift.counting import report_of_shift, report_past_damage
 from kiosk.words import Words
 
 EVERY_HARM = (

@@ -203,7 +203,7 @@ def open_later(folder: Path) -> None:
     header.prepare()
     from kiosk.station.desk.desk import Identity
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.desk.people.pin_file import PinFile
     from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 

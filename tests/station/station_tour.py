@@ -24,6 +24,7 @@ from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.play import Look
 from kiosk.station.demo.shift import Shift
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import asked
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import Option, Page, Sheet
@@ -107,7 +108,7 @@ class Tour:
 def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
     """What makes the sheet that is up, for another language as well."""
     desk = hands.station.desk
-    session = desk.practice.session
+    session = desk.of(Practice).session
     if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
         question = session.asked
         return lambda desk, words: asked(desk, words, question)

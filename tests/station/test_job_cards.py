@@ -10,6 +10,7 @@ from station_harness import Bench
 from station_tree import texts, walk
 
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.report import Counted
 from kiosk.station.glass.theme import film
 from kiosk.station.glass.widgets.job_card import JobCard
 from kiosk.station.glass.widgets.numerals import Numeral
@@ -132,7 +133,7 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]
     assert [each.text for each in said] == ["11\u00a0good · 0\u00a0scrap · 0\u00a0open"]
     pace = person.station.sheet.sheet.second
-    report = person.station.desk.report
+    report = person.station.desk.of(Counted).report
     assert report is not None
     jobs = next(t.data["jobs"] for t in report.topics if t.question == "behind")
     assert isinstance(jobs, list)

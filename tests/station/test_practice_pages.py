@@ -25,6 +25,7 @@ from kiosk.run.state.events_station import (
     SlipShown,
 )
 from kiosk.station.demo.hands import READS
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.record import practice_log
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
@@ -45,7 +46,7 @@ class Trainee:
 
     @property
     def session(self) -> Session:
-        session = self.person.station.desk.practice.session
+        session = self.person.station.desk.of(Practice).session
         assert session is not None
         return session
 
@@ -92,7 +93,7 @@ class Trainee:
 
     def quiz(self) -> None:
         """Every question rightly."""
-        made = self.person.station.desk.practice.quiz
+        made = self.person.station.desk.of(Practice).quiz
         assert made is not None
         while made.question is not None:
             self.choose(self.person.station.words.say(made.question.right.text), "Next question")
@@ -163,7 +164,7 @@ def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: P
 def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
-    made = trainee.person.station.desk.practice.quiz
+    made = trainee.person.station.desk.of(Practice).quiz
     assert made is not None
     assert made.question is not None
     trainee.choose(trainee.person.station.words.say(made.question.right.text))
@@ -214,8 +215,8 @@ def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE)
     station = trainee.person.station
-    station.desk.practice.still = still
-    station.desk.practice.start(station.words, alone=False)
+    station.desk.of(Practice).still = still
+    station.desk.of(Practice).start(station.words, alone=False)
     seen: list[int] = []
     for _ in range(400):
         trainee.session.tick(trainee.person.now())

@@ -19,7 +19,8 @@ from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.desk.shift.report import moments, pictures, read, sheet_of
+from kiosk.station.desk.shift.counting import moments, read
+from kiosk.station.desk.shift.report import pictures, sheet_of
 from kiosk.words import Words
 
 sys.path.insert(0, str(ROOT / "tests" / "report"))

@@ -13,6 +13,7 @@ from trial_person import before_the_trial
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state import Overridden, Overruled, SignOffAsked
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.glass.widgets.buttons import PaperButton
 
 
@@ -86,7 +87,7 @@ def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(at(bench, tmp_path), Phase.LOAD)
-    record = person.station.desk.practice.record
+    record = person.station.desk.of(Practice).record
     assert record.open()
     record.note(SignOffAsked(person.now(), "TR", "two-layer"))
     to_the_supervisor(person)

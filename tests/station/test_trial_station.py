@@ -31,6 +31,7 @@ from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
@@ -83,7 +84,7 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
 ) -> None:
     person = before_the_trial(bench, tmp_path, by)
     person.choose(PIECE)
-    number = person.station.desk.trial.press.view(person.now()).number  # type: ignore[union-attr]
+    number = person.station.desk.of(Trial).press.view(person.now()).number  # type: ignore[union-attr]
     shown = [each.text for each in texts(person.station)]
     assert "Load the piece of cloth" in shown
     assert number
@@ -99,7 +100,7 @@ def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
     bench.resize(*window)
     person = before_the_trial(bench, tmp_path)
     person.choose(PIECE)
-    trial = person.station.desk.trial
+    trial = person.station.desk.of(Trial)
     assert trial.press is not None
     size = trial.press.view(person.now()).size
     number = trial.press.view(person.now()).number
@@ -227,7 +228,7 @@ def test_a_switch_sees_the_piece_and_no_garment(bench: Bench, tmp_path: Path) ->
         bench.key(scancode)
         bench.key(scancode, down=False)
         bench.pass_time(2.0)
-    press = person.station.desk.trial.press
+    press = person.station.desk.of(Trial).press
     assert press is not None
     assert press.state.switch_seen
     assert person.station.shell.state.heat is None

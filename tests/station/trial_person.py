@@ -12,6 +12,7 @@ from test_flow_checks import at_the_setting, shop
 from kiosk.run.facts.kind import Kind
 from kiosk.run.state.events_shift import TrialJudged
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.work.trial import Trial
 
 ASKED = ("trial: no", "trial: asked")
 CLEAN = ("It peeled clean", "It holds", "It springs back whole", "No marks")
@@ -31,7 +32,7 @@ def press_piece(
     person: Person, most: int = 80, looked_at: Callable[[], None] = lambda: None
 ) -> None:
     """Press the piece of cloth to its end, by what its screen says; `looked_at` at each step."""
-    trial = person.station.desk.trial
+    trial = person.station.desk.of(Trial)
     for _ in range(most):
         if person.station.desk.page is not Page.TRYING:
             return

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kiosk.run.facts import Kind
 from kiosk.station.demo.worker import Worker
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.work.checks import Checks
 
 WAIT_SECONDS = 31.0  # what three wrong PINs cost
 
@@ -67,7 +68,7 @@ def card(worker: Worker, off: int, front: str) -> None:
     """Fill a card in: every reading `off` degrees, the strip in front as told."""
     hands = worker.hands
     for place in range(5):
-        hands.type(str(hands.station.desk.checks.set_value + off - place))
+        hands.type(str(hands.station.desk.of(Checks).set_value + off - place))
         hands.touch("Next")
     worker.shot(f"verify-paper-{front}")
     hands.touch("It holds", "It holds", f"It {front}", "It holds")

@@ -20,7 +20,8 @@ from kiosk.run.state import Now
 from kiosk.station.demo.stage import Stage
 from kiosk.station.desk.desk import Identity
 from kiosk.station.desk.jobs.library import Library
-from kiosk.station.desk.people.pin import PinFile
+from kiosk.station.desk.pages import start_at
+from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.glass.app import Parts, Station
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton
@@ -79,7 +80,7 @@ class Hands:
         )
         station = Station(parts, self._leave)
         station.size = Window.size
-        station.desk.start()
+        start_at(station.desk)
         station.refresh()
         self.stage.show(station)
         return station

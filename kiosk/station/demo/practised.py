@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.run.facts import Kind, question_at_hand
 from kiosk.station.demo.hands import READS, Hands, NotShown
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.press import LONG_SECONDS
 from kiosk.train.practice import Session
@@ -32,7 +33,7 @@ class PracticeDay:
     @property
     def session(self) -> Session:
         """What is being practised."""
-        session = self.hands.station.desk.practice.session
+        session = self.hands.station.desk.of(Practice).session
         if session is None:
             raise NotShown("a practised garment")
         return session
@@ -126,7 +127,7 @@ class PracticeDay:
 
     def quiz(self) -> None:
         """One question right, the next one wrong, then the end."""
-        hands, practice = self.hands, self.hands.station.desk.practice
+        hands, practice = self.hands, self.hands.station.desk.of(Practice)
         hands.touch("Quiz")
         self.shot("quiz")
         made = practice.quiz

@@ -9,6 +9,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Ask
 from kiosk.station.demo.hands import Hands
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.work.trial import Trial
 
 Shot = Callable[[str], None]
 
@@ -118,7 +119,7 @@ def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("Try a piece of the same cloth")
     shown = set()
     while hands.station.desk.page is Page.TRYING:
-        press = hands.station.desk.trial.press
+        press = hands.station.desk.of(Trial).press
         if press is None:
             break
         view = press.view(hands.now())

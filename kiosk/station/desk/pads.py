@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from string import ascii_uppercase
-from typing import TYPE_CHECKING
 
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 PIN_LONGEST = 8
 INITIALS_LONGEST = 3

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
 
 from kiosk.run.facts import Kind
+from kiosk.run.state import Start
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import columns, heat, jobs
 from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.learn import progress, quiz, sign_offs
+from kiosk.station.desk.learn import progress, sign_offs
 from kiosk.station.desk.people import display, people
 from kiosk.station.desk.people import display as hands_free
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shift import editing as files
 from kiosk.station.desk.shift import handing, learning, report, supervisor
 from kiosk.station.desk.shift import supervisor as upkeep
+from kiosk.station.desk.shift.disposal import dispose
+from kiosk.station.desk.shift.files import Files
 from kiosk.station.desk.work import checks as verify
 from kiosk.station.desk.work import choices, held, lot
 from kiosk.station.desk.work import held as clearing
 from kiosk.station.desk.work import trial_page as trial
+from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.CHOOSE_PIN: people.choose_pin,
@@ -64,7 +65,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.PROGRESS: progress.progress,
     Page.PROGRESS_OF: progress.family,
     Page.TIMES: progress.times,
-    Page.QUIZ: quiz.quiz,
+    Page.QUIZ: practice.quiz,
     Page.OVERRIDE: upkeep.override,
     Page.HAND_OVER: handing.hand_over,
     Page.OPEN_QUESTIONS: handing.open_questions,
@@ -82,3 +83,19 @@ AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {
     Kind.DONE: held.done,
 }
 """What the station draws as a page of its own in place of the work screen."""
+
+
+def start_at(desk: Desk) -> None:
+    """Record a start of the program at this desk, and go on where the log left off."""
+    shell = desk.shell
+    if shell.state.job is not None:  # a start may call the next garment at once
+        desk.take_roster()
+    shell.do(Start(desk.identity.version))
+    desk.of(Files).note()
+    desk.of(Trial).note()
+    for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
+        shell.say(receipt.message, lasting=True)
+    if not desk.pin.is_set():
+        desk.go(Page.CHOOSE_PIN)
+    elif shell.state.operator:
+        desk.go_on()

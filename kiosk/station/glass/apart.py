@@ -13,8 +13,9 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Command, HoldOn
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.learn.practice import NAME
+from kiosk.station.desk.learn.practice import NAME, Practice
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused
+from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.train.practice import PRESS_SPEED, Pace, Session
 from kiosk.words import Words
@@ -103,10 +104,10 @@ class PracticeScreen(ApartScreen):
         return Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))
 
     def _look(self, ticket: str) -> None:
-        self._desk.practice.look(ticket)
+        self._desk.of(Practice).look(ticket)
 
     def _do(self, command: Command) -> None:
-        self._desk.practice.do(command)
+        self._desk.of(Practice).do(command)
 
 
 OF_CLOTH = frozenset(
@@ -122,7 +123,7 @@ class TrialScreen(ApartScreen):
 
     def try_out(self, notices: tuple[Message, ...]) -> None:
         """Show the piece as it is now."""
-        press = self._desk.trial.press
+        press = self._desk.of(Trial).press
         if press is None:
             return
         self.plan = press.plan
@@ -133,13 +134,13 @@ class TrialScreen(ApartScreen):
         self.show(view, notices, (say("trial.piece"),))
 
     def _stopping(self) -> Option:
-        return Option(say("trial.stop"), self._desk.trial.leave)
+        return Option(say("trial.stop"), self._desk.of(Trial).leave)
 
     def _look(self, ticket: str) -> None:
-        self._desk.trial.look_at(ticket)
+        self._desk.of(Trial).look_at(ticket)
 
     def _do(self, command: Command) -> None:
-        self._desk.trial.do(command)
+        self._desk.of(Trial).do(command)
 
 
 def _of_cloth(view: View) -> View:

@@ -19,13 +19,16 @@ from kiosk.run.show import View
 from kiosk.run.state import Back, Now, PressClosed, PressOpened
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import asked
 from kiosk.station.desk.pages import AT_WORK, SHEETS
-from kiosk.station.desk.people.display import words_for, worn
-from kiosk.station.desk.people.pin import PinFile
+from kiosk.station.desk.people.display import Keys, words_for, worn
+from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Cue, Shell
+from kiosk.station.desk.work.choices import Choosing
 from kiosk.station.desk.work.held import options
+from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.apart import EVERY_SECONDS, PracticeScreen, TrialScreen
 from kiosk.station.glass.cues.given import GivenCues
 from kiosk.station.glass.cues.prompts import prompts
@@ -79,7 +82,7 @@ class Station(Widget):
         Window.bind(on_request_close=_stay, on_resize=self._resized)
         self.inputs = Inputs(self, self._clock)
         self.desk.silent = self.cues.silent
-        self.desk.choosing.judge = self.screen.judge
+        self.desk.of(Choosing).judge = self.screen.judge
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
     def _work_screen(self, settings: StationSettings) -> WorkScreen:
@@ -109,7 +112,7 @@ class Station(Widget):
 
     def key_pressed(self, scancode: int) -> bool:
         """Take a key that is being learned; return whether one is."""
-        taken = self.desk.key_pressed(scancode)
+        taken = self.desk.of(Keys).pressed(scancode)
         if taken:
             self.refresh()
         return taken
@@ -117,7 +120,7 @@ class Station(Widget):
     def choices(self) -> None:
         """Turn a page that stands in place of the work screen to the choices."""
         if self.desk.page is Page.WORK:
-            self.desk.choosing.open()
+            self.desk.of(Choosing).open()
 
     def told(self, message: Message, lasting: bool = False) -> None:
         """Say something about the inputs themselves."""
@@ -130,7 +133,7 @@ class Station(Widget):
         Window.unbind(on_request_close=_stay, on_resize=self._resized)
         self._frame.cancel()
         self.cues.voice.close()
-        self.desk.practice.record.close()
+        self.desk.of(Practice).record.close()
 
     @property
     def live(self) -> WorkScreen:
@@ -162,13 +165,13 @@ class Station(Widget):
             if action.because is not None:
                 self.shell.say(action.because)
         elif isinstance(action, Choices):
-            self.desk.choosing.open()
+            self.desk.of(Choosing).open()
         elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:
             self.desk.go(Page.WAS_CLOSED)
         elif callable(action):
             action()
-        elif self.desk.trial.at_press and isinstance(action, PressClosed | PressOpened):
-            self.desk.trial.do(action)  # a switch sees the piece of cloth, not a garment
+        elif self.desk.of(Trial).at_press and isinstance(action, PressClosed | PressOpened):
+            self.desk.of(Trial).do(action)  # a switch sees the piece of cloth, not a garment
         else:
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
@@ -232,7 +235,7 @@ class Station(Widget):
 
     def _show_practice(self, now: Now) -> bool:
         """Show the garment that is practised, or what is asked about it; False once it is over."""
-        practice = self.desk.practice
+        practice = self.desk.of(Practice)
         practice.still = self.settings.still
         practice.tick()
         session = practice.session
@@ -245,12 +248,12 @@ class Station(Widget):
             self._show_sheet(asked(self.desk, self.words, session.asked), now)
             return True
         self._put(self.practice)
-        self.practice.practise(session, self.desk.practice.notices(now))
+        self.practice.practise(session, self.desk.of(Practice).notices(now))
         return True
 
     def _show_trial(self, now: Now) -> bool:
         """Show the piece of cloth that is tried; False once it is pressed, and its card is next."""
-        trial = self.desk.trial
+        trial = self.desk.of(Trial)
         trial.tick()
         if trial.press is None or trial.pressed:
             self.desk.go(Page.WORK)
@@ -277,7 +280,7 @@ class Station(Widget):
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        told = self.desk.practice.notices(now) if sheet.practice else self.shell.notices(now)
+        told = self.desk.of(Practice).notices(now) if sheet.practice else self.shell.notices(now)
         notices = tuple(self.words.say(notice) for notice in told)
         if self.sheet is None or self.sheet.scale != scale:
             self.clear_widgets()

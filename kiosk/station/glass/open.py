@@ -22,7 +22,7 @@ def run_station(recipes: Path, jobs: Path, log: Path, job: Path | None = None) -
     prepare()
     from kiosk.station.desk.desk import Identity
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.people.pin import PinFile
+    from kiosk.station.desk.people.pin_file import PinFile
     from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 

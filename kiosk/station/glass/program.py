@@ -15,6 +15,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import say
 from kiosk.log.rescue import Mended
+from kiosk.station.desk.pages import start_at
 from kiosk.station.desk.shift.battery import BatteryWatch
 from kiosk.station.glass.app import Parts, Station
 from kiosk.station.glass.frames import unending
@@ -58,7 +59,7 @@ class StationApp(App):
         self.station.size = Window.size
         self.station.desk.wanted = self.wanted
         ExceptionManager.add_handler(Unbroken(self.station))
-        self.station.desk.start()
+        start_at(self.station.desk)
         if self.mended is not None:
             self.station.shell.say(self.mended.message, lasting=True)
         elif self.parts.recorder.taken_up is not None:

@@ -5,19 +5,11 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Message, read_side_file, say, shown
+from kiosk.catalog.base import read_side_file, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
-from kiosk.run.state import commands, rules_of
-from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.sheet import Page
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 NAME = ".claimed"
 NOBODY_KNOWN = "?"
@@ -124,53 +116,3 @@ def take_over(folder: Path, station: Claimant, wall: float) -> Claim:
     except OSError as problem:
         raise CannotClaim(str(problem)) from problem
     return claim(folder, station, wall)
-
-
-def begin_job(desk: Desk, take: Callable[[Path, Claimant, float], Claim]) -> None:
-    """Begin the job that is looked at, or take it up again, where `take` gets its folder."""
-    offer = desk.offer
-    if offer is None:
-        return
-    try:
-        held = take(offer.folder, desk.claimant, desk.shell.now().wall)
-    except CannotClaim as problem:
-        desk.shell.say(say("station.cannot_claim", why=str(problem)))
-        desk.go(Page.SET_UP)
-        return
-    if desk.claimant.owns(held):
-        _begin(desk, offer)
-    else:
-        desk.shell.say(_claimed(desk.claimant, held))
-        desk.go(Page.SET_UP)
-
-
-def _claimed(claimant: Claimant, held: Claim) -> Message:
-    """Who has the job; of two stations called alike the other's id says which."""
-    if claimant.is_copied_from(held):
-        return say("station.claimed_by_copy")
-    alike = held.station == claimant.name and held.id
-    return say(
-        "station.claimed", station=f"{held.station} ({held.id[-4:]})" if alike else held.station
-    )
-
-
-def _begin(desk: Desk, offer: Offer) -> None:
-    plan = offer.plan
-    if plan is None:
-        return
-    desk.files.note()
-    desk.shell.rosters.take(offer.folder)
-    catalog = desk.library.catalog
-    start = commands.StartJob(
-        offer.folder.name,
-        plan,
-        offer.plan_hash,
-        offer.garments(),
-        len(offer.questions),
-        rules_of(catalog.policy, catalog.presses[plan.press]),
-        str(offer.folder.resolve()),
-    )
-    begun = desk.shell.do(start).refusal is None
-    if not begun:
-        release(offer.folder, desk.claimant)
-    desk.go(Page.WORK if begun else Page.SET_UP)

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import say
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.begin import confirm_columns
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 SAMPLES = 3  # lines of the roster to compare with the file at a glance
 
@@ -35,6 +32,6 @@ def columns(desk: Desk, words: Words) -> Sheet:
                 for r in rows
             ),
         ),
-        main=Button(words("page.columns_main"), desk.confirm_columns),
+        main=Button(words("page.columns_main"), lambda: confirm_columns(desk)),
         left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
     )

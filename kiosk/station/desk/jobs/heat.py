@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pictures import heat_picture
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
-
 MOST_LINES = 3
+
+
+class HeatShown:
+    """Which pass of the job that is looked at is shown, by its number."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.passage = 0
+
+
+def look_at_heat(desk: Desk, passage: int = 0) -> None:
+    """Turn to the temperatures of one pass of the job that is looked at."""
+    desk.of(HeatShown).passage = passage
+    desk.go(Page.HEAT)
 
 
 def heat(desk: Desk, words: Words) -> Sheet:
@@ -24,7 +33,7 @@ def heat(desk: Desk, words: Words) -> Sheet:
     assert offer.plan is not None
     plan = offer.plan
     modelled = [number for number, each in enumerate(plan.passes) if each.heat is not None]
-    at = modelled.index(desk.passage) if desk.passage in modelled else 0
+    at = modelled.index(desk.of(HeatShown).passage) if desk.of(HeatShown).passage in modelled else 0
     each = plan.passes[modelled[at]]
     curve = heat_curve(each)
     assert curve is not None  # it has a model
@@ -50,4 +59,4 @@ def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) ->
         return None
     following = modelled[(at + 1) % len(modelled)]
     label = words("page.heat_next", panel=words.say(pass_words(plan, plan.passes[following])))
-    return Button(label, lambda: desk.look_at_heat(following))
+    return Button(label, lambda: look_at_heat(desk, following))

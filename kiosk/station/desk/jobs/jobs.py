@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Fault, say
 from kiosk.plan.model import Plan, Refusal
@@ -14,16 +13,24 @@ from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.begin import (
+    begun,
+    claimant,
+    needs_supervisor,
+    start_job,
+    take_job_over,
+)
 from kiosk.station.desk.jobs.claim import holder
+from kiosk.station.desk.jobs.heat import look_at_heat
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
+from kiosk.station.desk.people.pin import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
+from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.words import Words, fault_text
 from kiosk.words.cautions import FIRST, SET_UP
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 MOST_QUESTIONS = 7  # on one page
 PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
@@ -47,8 +54,8 @@ def jobs(desk: Desk, words: Words) -> Sheet:
             screen(desk, words),
             practice.start(desk, words),
         ),
-        left=Button(words("page.hand_over"), desk.hand_over),
-        right=Button(words("page.supervisor"), desk.ask_pin),
+        left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
+        right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
 
 
@@ -95,8 +102,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     assert offer is not None  # the page is only reached with a job looked at
     assert offer.plan is not None
     plan = offer.plan
-    label = "page.set_up_again" if desk.begun(offer) else "page.set_up_main"
-    main = "page.set_up_supervisor" if desk.needs_supervisor() else label
+    label = "page.set_up_again" if begun(desk, offer) else "page.set_up_main"
+    main = "page.set_up_supervisor" if needs_supervisor(desk) else label
     choices = []
     if offer.questions:
         count = words("page.questions", count=len(offer.questions))
@@ -108,7 +115,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         lines=(*_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=tuple(choices),
-        main=Button(words(main), desk.start_job),
+        main=Button(words(main), lambda: start_job(desk)),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
         right=_take_over(desk, offer, words) or _heat(desk, plan, words),
     )
@@ -188,9 +195,9 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
 
 def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     held = holder(offer.folder)
-    if held is None or desk.claimant.owns(held):
+    if held is None or claimant(desk).owns(held):
         return None
-    return Button(words("page.take_over"), lambda: desk.ask_pin(desk.take_job_over))
+    return Button(words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk)))
 
 
 def _sources(plan: Plan, words: Words) -> str:
@@ -209,7 +216,7 @@ def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
     """To the temperatures of a garment, where a model fits any of its passes."""
     if all(each.heat is None for each in plan.passes):
         return None
-    return Button(words("page.heat"), desk.look_at_heat)
+    return Button(words("page.heat"), lambda: look_at_heat(desk))
 
 
 def _parts(plan: Plan, words: Words) -> tuple[str, ...]:

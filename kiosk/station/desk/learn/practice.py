@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import count
 
 from kiosk.catalog.base import Message, say
@@ -12,11 +12,11 @@ from kiosk.plan.procedure import plan_families
 from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.station.desk.jobs.library import Library, Offer
-from kiosk.station.desk.learn.quiz import Quiz
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn.record import PracticeRecord
 from kiosk.station.desk.sheet import Page
-from kiosk.station.desk.shell import COUNTS, Cue, Shell
+from kiosk.station.desk.shell import COUNTS, Cue
 from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
@@ -31,22 +31,44 @@ def ruler(words: Words) -> Length:
     return lambda inches: words.length(inches, words.metric)
 
 
-class Practice:
-    """What is being practised, by whom; `go` turns to a page, `go_on` back to the station's own."""
+@dataclass
+class Quiz:
+    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none."""
 
-    def __init__(
-        self,
-        shell: Shell,
-        library: Library,
-        record: PracticeRecord,
-        go: Callable[[Page], None],
-        go_on: Callable[[], None],
-    ) -> None:
-        self.shell = shell
-        self.library = library
-        self.record = record
-        self.go = go
-        self.go_on = go_on
+    questions: tuple[QuizQuestion, ...]
+    at: int = 0
+    chosen: int = -1
+    right: int = 0
+
+    @property
+    def question(self) -> QuizQuestion | None:
+        """The question at hand, None at the end."""
+        return self.questions[self.at] if self.at < len(self.questions) else None
+
+    def choose(self, option: int) -> bool | None:
+        """Answer the question at hand, once; return whether it was right."""
+        if self.question is None or self.chosen >= 0:
+            return None
+        self.chosen = option
+        right = self.question.options[option].right
+        self.right += right
+        return right
+
+    def go_on(self) -> None:
+        """Turn to the next question."""
+        self.at += 1
+        self.chosen = -1
+
+
+class Practice:
+    """What is being practised, by whom."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.shell = shell = desk.shell
+        self.library = desk.library
+        self.record = PracticeRecord(shell.recorder.store.path, desk.identity.version, shell.now)
+        self.go = desk.go
+        self.go_on = desk.go_on
         self.operator = ""
         self.offer: Offer | None = None
         self.pace = Pace.SHORT

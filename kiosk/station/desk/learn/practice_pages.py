@@ -3,36 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from kiosk.plan.procedure import plan_families
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.learn.practice import Practice, Quiz
 from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
 from kiosk.station.desk.pads import letters
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.train.practice import Asked, Pace, step_name
+from kiosk.train.quiz import QuizQuestion
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 
 def start(desk: Desk, words: Words) -> Button:
     """The way to practice from signing on and from the jobs."""
-    return Button(words("practice.start"), desk.practice.enter, words("practice.start_line"))
+    return Button(words("practice.start"), desk.of(Practice).enter, words("practice.start_line"))
 
 
 def who(desk: Desk, words: Words) -> Sheet:
     """Who practises?"""
 
     def known(initials: str) -> Button:
-        return Button(initials, lambda: desk.practice.as_person(initials))
+        return Button(initials, lambda: desk.of(Practice).as_person(initials))
 
     return Sheet(
         title=words("practice.who"),
         lines=(words("practice.who_line"),),
         choices=(
-            *(known(initials) for initials in desk.practice.people()),
+            *(known(initials) for initials in desk.of(Practice).people()),
             Button(words("page.new_initials"), lambda: desk.go(Page.PRACTICE_INITIALS)),
         ),
         left=Button(words("page.back"), desk.go_on),
@@ -47,7 +46,7 @@ def initials(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=letters(desk, words),
         columns=9,
-        main=Button(words("page.initials_main"), lambda: desk.practice.as_person(desk.entry)),
+        main=Button(words("page.initials_main"), lambda: desk.of(Practice).as_person(desk.entry)),
         left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE_WHO)),
         practice=True,
     )
@@ -58,17 +57,19 @@ def menu(desk: Desk, words: Words) -> Sheet:
     offers = [offer for offer in desk.offers if offer.plan is not None]
 
     def choice(offer: Offer) -> Button:
-        return Button(offer.title, lambda: desk.practice.look_at(offer), _families(offer, words))
+        return Button(
+            offer.title, lambda: desk.of(Practice).look_at(offer), _families(offer, words)
+        )
 
     line = "practice.menu_line" if offers else "practice.nothing"
     return Sheet(
-        title=words("practice.menu", operator=desk.practice.operator),
+        title=words("practice.menu", operator=desk.of(Practice).operator),
         lines=(words(line),),
         choices=(
             *(choice(offer) for offer in offers),
             Button(words("practice.progress"), lambda: desk.go(Page.PROGRESS)),
         ),
-        left=Button(words("practice.leave"), desk.practice.leave),
+        left=Button(words("practice.leave"), desk.of(Practice).leave),
         practice=True,
     )
 
@@ -80,7 +81,7 @@ def _families(offer: Offer, words: Words) -> str:
 
 def how(desk: Desk, words: Words) -> Sheet:
     """With help or alone, short times or real ones, or the quiz?"""
-    practice = desk.practice
+    practice = desk.of(Practice)
     short = practice.pace is Pace.SHORT
     title = "" if practice.offer is None else practice.offer.title
 
@@ -113,7 +114,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
     """What practice asks in the middle of a garment."""
 
     def choose(nth: int) -> Callable[[], None]:
-        return lambda: desk.practice.answer(nth)
+        return lambda: desk.of(Practice).answer(nth)
 
     shown = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
     only = len(shown) == 1
@@ -130,7 +131,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
 
 def ended(desk: Desk, words: Words) -> Sheet:
     """How did it go, and what is still to be shown?"""
-    practice = desk.practice
+    practice = desk.of(Practice)
     session = practice.session
     lines = _outcome(desk, words)
     if session is not None:
@@ -147,7 +148,7 @@ def ended(desk: Desk, words: Words) -> Sheet:
 
 
 def _outcome(desk: Desk, words: Words) -> list[str]:
-    session = desk.practice.session
+    session = desk.of(Practice).session
     if session is None:
         return []
     helped = session.helped
@@ -157,3 +158,61 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
     names = tuple(words.say(step_name(passes[p], n)) for p, n in sorted(helped.failed))
     found = [words("practice.failed", steps=names)] if names else []
     return found if helped.found_slips else [*found, words("practice.slip_missed")]
+
+
+def quiz(desk: Desk, words: Words) -> Sheet:
+    """The question at hand, its answer, or the end."""
+    made = desk.of(Practice).quiz
+    question = None if made is None else made.question
+    if made is None or question is None:
+        return _end(desk, words, made)
+    if made.chosen >= 0:
+        return _answered(desk, words, made, question)
+
+    def choose(nth: int) -> Callable[[], None]:
+        return lambda: desk.of(Practice).choose(nth)
+
+    options = enumerate(question.options)
+    return Sheet(
+        title=words("quiz.title", nth=made.at + 1, count=len(made.questions)),
+        lines=(words.say(question.ask),),
+        choices=tuple(Button(words.say(o.text), choose(n)) for n, o in options),
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> Sheet:
+    chosen, right = question.options[made.chosen], question.right
+    title = words("quiz.is_right")
+    if not chosen.right:
+        title = words("quiz.is_wrong", right=words.say(right.text))
+    return Sheet(
+        title=title,
+        lines=(
+            words.say(question.ask),
+            f"{words.say(chosen.text)}:",
+            *(words.say(why) for why in chosen.why),
+        ),
+        main=Button(words("quiz.next"), desk.of(Practice).next_question),
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
+    count = 0 if made is None else len(made.questions)
+    line = words("quiz.none")
+    if made is not None and count:
+        line = words("quiz.score", right=made.right, count=count)
+    return Sheet(
+        title=words("quiz.end"),
+        lines=(line,),
+        main=Button(words("practice.again"), desk.of(Practice).begin_quiz) if count else None,
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _back(desk: Desk, words: Words) -> Button:
+    return Button(words("practice.menu_back"), lambda: desk.go(Page.PRACTICE_HOW))

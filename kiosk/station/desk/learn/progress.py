@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.model import FAMILIES
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.pictures import TablePicture
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.train.practice import NEW, criteria, curve, timed
 from kiosk.words import Words
 
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
-
 
 def progress(desk: Desk, words: Words) -> Sheet:
     """Every family, and how far it is."""
-    practice = desk.practice
+    practice = desk.of(Practice)
 
     def choice(family: str) -> Button:
         line = state_of(desk, words, practice.operator, family)
@@ -33,7 +31,7 @@ def progress(desk: Desk, words: Words) -> Sheet:
 
 def family(desk: Desk, words: Words) -> Sheet:
     """One family: what is done, what is to do, how the times came down."""
-    practice = desk.practice
+    practice = desk.of(Practice)
     own = practice.family
     ready = practice.may_ask(own)
     return Sheet(
@@ -52,13 +50,13 @@ def family(desk: Desk, words: Words) -> Sheet:
 def times_button(desk: Desk, words: Words, operator: str, family: str, back: Page) -> Button:
     """The way to the times of one person's practised garments."""
     label = words("practice.times")
-    return Button(label, lambda: desk.practice.look_at_times(operator, family, back))
+    return Button(label, lambda: desk.of(Practice).look_at_times(operator, family, back))
 
 
 def times(desk: Desk, words: Words) -> Sheet:
     """How long the hands took for each garment, beside the fitted learning curve."""
-    operator, own, back = desk.practice.times_of
-    trainee = desk.practice.record.training.get(operator, NEW)
+    operator, own, back = desk.of(Practice).times_of
+    trainee = desk.of(Practice).record.training.get(operator, NEW)
     rows = [
         (str(t.nth), f"{t.seconds:.0f}", "" if t.on_curve is None else f"{t.on_curve:.0f}")
         for t in timed(trainee, own)
@@ -75,22 +73,29 @@ def times(desk: Desk, words: Words) -> Sheet:
 
 def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:
     """What the shop asks for and how far it is, then the learning curve."""
-    trainee = desk.practice.record.training.get(operator, NEW)
-    rule = desk.practice.rule(family)
+    trainee = desk.of(Practice).record.training.get(operator, NEW)
+    rule = desk.of(Practice).rule(family)
     asked = [words.say(each.line) for each in criteria(trainee, family, rule)]
     return [*asked, words.say(curve(trainee, family))]
 
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     """Signed off until when, asked for, ready, or not yet."""
-    until = desk.sign_offs.until(operator, family)
+    until = signed_until(desk, operator, family)
     if until is not None:
         return words("practice.signed_until", day=day_of(until))
-    trainee = desk.practice.record.training.get(operator, NEW)
+    trainee = desk.of(Practice).record.training.get(operator, NEW)
     if family in trainee.asked:
         return words("practice.is_asked")
-    ready = desk.practice.is_ready(operator, family)
+    ready = desk.of(Practice).is_ready(operator, family)
     return words("practice.ready" if ready else "practice.not_yet")
+
+
+def signed_until(desk: Desk, operator: str, family: str) -> float | None:
+    """Return until when a sign-off is good (wall time), None where none still is."""
+    now = desk.shell.now().wall
+    good = (s for s in desk.shell.state.sign_offs if s.until > now)
+    return next((s.until for s in good if (s.operator, s.family) == (operator, family)), None)
 
 
 def ask_buttons(desk: Desk, words: Words, families: tuple[str, ...]) -> tuple[Button, ...]:
@@ -100,7 +105,7 @@ def ask_buttons(desk: Desk, words: Words, families: tuple[str, ...]) -> tuple[Bu
 
 def _ask(desk: Desk, words: Words, family: str) -> Button:
     def act() -> None:
-        desk.practice.ask_sign_off(family)
+        desk.of(Practice).ask_sign_off(family)
 
     return Button(words("practice.ask_sign_off"), act, family_word(words, family))
 

@@ -2,46 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import say
 from kiosk.catalog.model import FAMILIES
 from kiosk.run.state import Confirm, SignOff
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.progress import (
     criteria_lines,
     day_of,
     family_word,
+    signed_until,
     state_of,
     times_button,
 )
+from kiosk.station.desk.people.pin import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Sheet
-from kiosk.station.desk.shell import Shell
 from kiosk.train.practice import NEW
 from kiosk.words import Words
 
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
-
-SUPERVISOR = "supervisor"
 DAY_SECONDS = 86_400.0
 
 
 class SignOffs:
     """What the supervisor looks at and signs: `person` and `family` are those looked at."""
 
-    def __init__(
-        self,
-        shell: Shell,
-        practice: Practice,
-        go: Callable[[Page], None],
-        go_on: Callable[[], None],
-    ) -> None:
-        self._shell = shell
-        self._practice = practice
-        self._go = go
-        self._go_on = go_on
+    def __init__(self, desk: Desk) -> None:
+        self._shell = desk.shell
+        self._practice = desk.of(Practice)
+        self._go = desk.go
+        self._go_on = desk.go_on
         self.person = ""
         self.family = ""
 
@@ -75,12 +64,6 @@ class SignOffs:
             self._shell.say(say("sign_offs.taken", operator=self.person))
         self._go(Page.SIGN_OFF_OF)
 
-    def until(self, operator: str, family: str) -> float | None:
-        """Return until when a sign-off is good (wall time), None where none still is."""
-        now = self._shell.now().wall
-        good = (s for s in self._shell.state.sign_offs if s.until > now)
-        return next((s.until for s in good if (s.operator, s.family) == (operator, family)), None)
-
     def _sign(self, family: str, days: int | None = None) -> float | None:
         """Sign off for the days that the shop's rule says; return until when, None if refused."""
         valid = self._practice.rule(family).valid_days if days is None else days
@@ -92,11 +75,11 @@ class SignOffs:
 
 def people(desk: Desk, words: Words) -> Sheet:
     """Everybody who is known here, by initials, who asks first; nobody is ranked."""
-    known = desk.practice.people()
+    known = desk.of(Practice).people()
 
     def choice(operator: str) -> Button:
         return Button(
-            operator, lambda: desk.sign_offs.look_at(operator), _asks(desk, words, operator)
+            operator, lambda: desk.of(SignOffs).look_at(operator), _asks(desk, words, operator)
         )
 
     def waits(operator: str) -> bool:
@@ -112,7 +95,7 @@ def people(desk: Desk, words: Words) -> Sheet:
 
 def asking(desk: Desk) -> int:
     """Return how many people wait for a sign-off that they asked for."""
-    return sum(bool(_waiting(desk, operator)) for operator in desk.practice.people())
+    return sum(bool(_waiting(desk, operator)) for operator in desk.of(Practice).people())
 
 
 def told_asking(desk: Desk, words: Words) -> str:
@@ -122,8 +105,8 @@ def told_asking(desk: Desk, words: Words) -> str:
 
 
 def _waiting(desk: Desk, operator: str) -> list[str]:
-    asked = desk.practice.record.training.get(operator, NEW).asked
-    return [f for f in FAMILIES if f in asked and desk.sign_offs.until(operator, f) is None]
+    asked = desk.of(Practice).record.training.get(operator, NEW).asked
+    return [f for f in FAMILIES if f in asked and signed_until(desk, operator, f) is None]
 
 
 def _asks(desk: Desk, words: Words, operator: str) -> str:
@@ -133,20 +116,20 @@ def _asks(desk: Desk, words: Words, operator: str) -> str:
 
 def _has(desk: Desk, words: Words, operator: str) -> str:
     """For how many of the procedures somebody is signed off."""
-    signed = sum(desk.sign_offs.until(operator, each) is not None for each in FAMILIES)
+    signed = sum(signed_until(desk, operator, each) is not None for each in FAMILIES)
     return words("sign_offs.has", signed=signed, of=len(FAMILIES))
 
 
 def person(desk: Desk, words: Words) -> Sheet:
     """One person: each family and its state."""
-    operator = desk.sign_offs.person
+    operator = desk.of(SignOffs).person
 
     def choice(family: str) -> Button:
         line = state_of(desk, words, operator, family)
-        return Button(family_word(words, family), lambda: desk.sign_offs.look_into(family), line)
+        return Button(family_word(words, family), lambda: desk.of(SignOffs).look_into(family), line)
 
     line = words("sign_offs.every_line")
-    every = Button(words("sign_offs.every"), desk.sign_offs.sign_all, line)
+    every = Button(words("sign_offs.every"), desk.of(SignOffs).sign_all, line)
     everything = desk.shell.state.operators.get(operator) is Confirm.GROUPED
     told = "sign_offs.all" if everything else "sign_offs.of_line"
     return Sheet(
@@ -163,12 +146,12 @@ def person(desk: Desk, words: Words) -> Sheet:
 
 def family(desk: Desk, words: Words) -> Sheet:
     """One family of one person: what practice has shown, and the supervisor's word."""
-    operator, own = desk.sign_offs.person, desk.sign_offs.family
-    shown = desk.practice.is_ready(operator, own)
-    days = desk.practice.rule(own).valid_days
-    sign = Button(words("sign_offs.sign", days=days), desk.sign_offs.sign)
-    take_back = Button(words("sign_offs.take_back"), desk.sign_offs.take_back)
-    signed = desk.sign_offs.until(operator, own) is not None
+    operator, own = desk.of(SignOffs).person, desk.of(SignOffs).family
+    shown = desk.of(Practice).is_ready(operator, own)
+    days = desk.of(Practice).rule(own).valid_days
+    sign = Button(words("sign_offs.sign", days=days), desk.of(SignOffs).sign)
+    take_back = Button(words("sign_offs.take_back"), desk.of(SignOffs).take_back)
+    signed = signed_until(desk, operator, own) is not None
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
         headline=state_of(desk, words, operator, own),

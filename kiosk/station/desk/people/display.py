@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Degrees, say
 from kiosk.catalog.model import StationSettings
 from kiosk.run.state import ChooseDisplay, Display, Role, commands
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Option, Page, Sheet
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 LANGUAGES = ("en", "es")
 
@@ -105,7 +102,11 @@ def cues(desk: Desk, words: Words) -> Sheet:
         after = kinds | {kind: not kinds[kind]}
         none = words("page.cue.none") if kind in desk.silent() else ""
         label = words(f"page.cue.{kind}", state=state)
-        return Button(label, lambda: desk.set_cues(commands.SetCues(**after)), none)
+
+        def act() -> None:
+            desk.shell.do(commands.SetCues(**after))
+
+        return Button(label, act, none)
 
     return Sheet(
         title=words("page.cues"),
@@ -116,6 +117,33 @@ def cues(desk: Desk, words: Words) -> Sheet:
     )
 
 
+class Keys:
+    """The key that is being learned."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.learning: Role | None = None
+
+    def learn(self, role: Role) -> None:
+        """Wait for the key that shall have `role`."""
+        self.learning = role
+        self._desk.go(Page.LEARN_KEY)
+
+    def pressed(self, scancode: int) -> bool:
+        """Take a key that was waited for; return whether one was."""
+        desk = self._desk
+        if desk.page is not Page.LEARN_KEY or self.learning is None:
+            return False
+        if desk.shell.do(commands.LearnKey(self.learning, scancode)).refusal is None:
+            self.learning = None
+            desk.go(Page.KEYS)
+        return True
+
+    def forget(self) -> None:
+        """Go back to the keys that the program knows."""
+        self._desk.shell.do(commands.ForgetKeys())
+
+
 def keys(desk: Desk, words: Words) -> Sheet:
     """What each key does."""
     learned = {role: code for code, role in desk.shell.state.keys}
@@ -123,9 +151,9 @@ def keys(desk: Desk, words: Words) -> Sheet:
     def choice(role: Role) -> Button:
         code = learned.get(role)
         line = words("page.keys_own") if code is None else words("page.keys_learned", scancode=code)
-        return Button(words(f"role.{role.name.lower()}"), lambda: desk.learn(role), line)
+        return Button(words(f"role.{role.name.lower()}"), lambda: desk.of(Keys).learn(role), line)
 
-    forget = Button(words("page.keys_forget"), desk.forget_keys)
+    forget = Button(words("page.keys_forget"), desk.of(Keys).forget)
     return Sheet(
         title=words("page.keys"),
         lines=(words("page.keys_line"),),
@@ -136,7 +164,8 @@ def keys(desk: Desk, words: Words) -> Sheet:
 
 def learn_key(desk: Desk, words: Words) -> Sheet:
     """The next key that is pressed is the one."""
-    role = words(f"role.{desk.learning.name.lower()}") if desk.learning else ""
+    learning = desk.of(Keys).learning
+    role = words(f"role.{learning.name.lower()}") if learning else ""
     return Sheet(
         title=words("page.keys_wait"),
         lines=(words("page.keys_wait_line", role=role),),

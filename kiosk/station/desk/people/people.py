@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.pads import digits, hidden, letters
 from kiosk.station.desk.people.display import language
+from kiosk.station.desk.people.pin import Pins, ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.handing import Handing
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 
 def choose_pin(desk: Desk, words: Words) -> Sheet:
@@ -22,7 +20,7 @@ def choose_pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.choose_pin_main"), desk.pins.choose),
+        main=Button(words("page.choose_pin_main"), desk.of(Pins).choose),
     )
 
 
@@ -33,14 +31,14 @@ def repeat_pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.repeat_pin_main"), desk.pins.repeat),
+        main=Button(words("page.repeat_pin_main"), desk.of(Pins).repeat),
         left=Button(words("page.back"), lambda: desk.go(Page.CHOOSE_PIN)),
     )
 
 
 def pin(desk: Desk, words: Words) -> Sheet:
     """The supervisor's PIN is asked for; after wrong ones it says how long to wait."""
-    wait = desk.pins.wait
+    wait = desk.of(Pins).wait
     if wait:
         return Sheet(
             title=words("page.pin_wait_title"),  # a title that counts would make touches too young
@@ -53,7 +51,7 @@ def pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.pin_main"), desk.pins.give),
+        main=Button(words("page.pin_main"), desk.of(Pins).give),
         left=Button(words("page.back"), desk.go_on),
     )
 
@@ -73,13 +71,14 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
             practice.start(desk, words),
         ),
         left=language(desk, words),
-        right=Button(words("page.supervisor"), desk.ask_pin),
+        right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
 
 
 def initials(desk: Desk, words: Words) -> Sheet:
     """Initials of somebody who is new at this station, or who comes."""
-    take = desk.sign_on if desk.handing is None else desk.handing.give
+    handing = desk.of(Handing)
+    take = handing.give if handing.begun else desk.sign_on
     return Sheet(
         title=words("page.initials"),
         entry=desk.entry,

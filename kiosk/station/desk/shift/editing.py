@@ -5,16 +5,14 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Fault, Leaf, leaves, say, with_value, write_whole
 from kiosk.catalog.read import new_faults
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words, fault_text
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 UNITS = (("F", "C"), ("s", "min", "h"), ("in", "mm"))
 """Units that may stand for one another; whether they may here is for the checker to say."""
@@ -126,7 +124,7 @@ class Editing:
             desk.shell.say(say("station.file_changed"))
             return
         desk.library.read()
-        desk.files.note(on_screen=True)
+        desk.of(Files).note(on_screen=True)
         desk.shell.say(say("station.file_written", file=self.file))
         self.leave()
 
@@ -176,20 +174,20 @@ LONGEST_NUMBER = 8
 def files(desk: Desk, words: Words) -> Sheet:
     """The files; where the checker has found faults its words come first."""
     faults = desk.library.faults
-    if faults and desk.editing.telling:
+    if faults and desk.of(Editing).telling:
         return _told(desk, words)
 
     def choice(name: str) -> Button:
         count = sum(Path(fault.file).name == name for fault in faults)
         line = words("page.files.faults", count=count) if count else ""
         label = name.removesuffix(".yaml").replace("-", " ")  # at hyphens a label cannot be broken
-        return Button(label, lambda: desk.editing.open(name), line)
+        return Button(label, lambda: desk.of(Editing).open(name), line)
 
     return Sheet(
         title=words("page.files"),
         headline=words("page.files.faults" if faults else "page.files.none", count=len(faults)),
         lines=(words("page.files.line"),),
-        choices=tuple(choice(name) for name in desk.editing.names()),
+        choices=tuple(choice(name) for name in desk.of(Editing).names()),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 
@@ -200,14 +198,14 @@ def _told(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.files.told", count=len(faults)),
         lines=tuple(fault_text(fault, words) for fault in told),
-        main=Button(words("page.files.go_on"), desk.editing.hush),
+        main=Button(words("page.files.go_on"), desk.of(Editing).hush),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 
 
 def values(desk: Desk, words: Words) -> Sheet:
     """What stands in a file, or below a key of it."""
-    editing = desk.editing
+    editing = desk.of(Editing)
 
     def choice(key: str, leaf: Leaf | None) -> Button:
         return Button(key, lambda: editing.enter(key), "" if leaf is None else leaf.value)
@@ -221,7 +219,7 @@ def values(desk: Desk, words: Words) -> Sheet:
 
 def value(desk: Desk, words: Words) -> Sheet:
     """One value: a number is typed, a word chosen; what the checker refuses is told."""
-    editing = desk.editing
+    editing = desk.of(Editing)
     if editing.refused:
         return _refused(desk, words)
     title = " ".join(editing.path)
@@ -253,21 +251,21 @@ def _written(typed: str) -> str:
 
 def _refused(desk: Desk, words: Words) -> Sheet:
     """The checker's words; the file is as it was."""
-    faults = desk.editing.refused[:MOST_FAULTS]
+    faults = desk.of(Editing).refused[:MOST_FAULTS]
     return Sheet(
         title=words("page.value.refused"),
         lines=tuple(fault_text(fault, words) for fault in faults),
-        main=Button(words("page.value.again"), desk.editing.again),
-        left=Button(words("page.back"), desk.editing.leave),
+        main=Button(words("page.value.again"), desk.of(Editing).again),
+        left=Button(words("page.back"), desk.of(Editing).leave),
     )
 
 
 def _word(desk: Desk, word: str) -> Button:
-    return Button(word, lambda: desk.editing.take(word))
+    return Button(word, lambda: desk.of(Editing).take(word))
 
 
 def _unit(desk: Desk, unit: str) -> Button:
     def act() -> None:
-        desk.editing.unit = unit
+        desk.of(Editing).unit = unit
 
     return Button(unit, act)

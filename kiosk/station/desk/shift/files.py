@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import (
     BrokenSideFile,
@@ -20,9 +19,7 @@ from kiosk.catalog.base import (
     write_whole,
 )
 from kiosk.run.state import Change, NoteRecipes
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk
 
 MOST_BYTES = 16_000_000  # all values of a large shop's files
 MOST_CHANGES = 40  # told one by one in an event; all of them are counted

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.run.facts import check_holds
 from kiosk.run.state import JobRun, State, commands
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 NOTES = ("pad_worn", "sheet_worn", "press_drifts", "garments_missing", "material_short", "ask_me")
 """Ids of open questions that can be left for whoever comes: no free text, so no names."""
@@ -21,7 +17,13 @@ class Handing:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
+        self.begun = False
         self.notes: tuple[str, ...] = ()
+
+    def begin(self) -> None:
+        """Tell what is where, and who comes."""
+        self.begun, self.notes = True, ()
+        self._desk.go(Page.HAND_OVER)
 
     def note(self, what: str) -> None:
         """Note an open question, or take it back."""
@@ -34,11 +36,16 @@ class Handing:
         desk.end_hold()
         if desk.shell.do(commands.HandOver(to, self.notes)).refusal is not None:
             return
-        desk.handing = None
+        self.begun = False
         if to:
             desk.sign_on(to)
         else:
             desk.go(Page.SIGN_ON)
+
+
+def hand_over_to(desk: Desk) -> None:
+    """Begin to hand over: a hold ends, the job stays where it is."""
+    desk.of(Handing).begin()
 
 
 NAMED = 3  # bad events that are named on a page
@@ -57,7 +64,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
 
 def open_questions(desk: Desk, words: Words) -> Sheet:
     """What only whoever goes knows: touched it is noted, touched again it is not."""
-    handing = desk.handing or Handing(desk)
+    handing = desk.of(Handing)
 
     def note(what: str) -> Button:
         noted = what in handing.notes
@@ -77,7 +84,7 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
 
 def who_comes(desk: Desk, words: Words) -> Sheet:
     """Whose the station is from here on."""
-    handing = desk.handing or Handing(desk)
+    handing = desk.of(Handing)
     state = desk.shell.state
 
     def taker(initials: str) -> Button:

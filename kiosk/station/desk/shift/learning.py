@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
 from kiosk.peel.estimate import beta_of
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
-from kiosk.station.desk.learn.sign_offs import SUPERVISOR
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.people.pin import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
 LAST = 5  # lessons told, the newest first

@@ -1,85 +1,17 @@
-"""This shift, counted from the record, and its pages, each answer one."""
+"""Pages of this shift, counted from the record, each answer one."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import datetime
-from pathlib import Path
+from collections.abc import Callable, Iterator
 from re import split
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts
-from kiosk.log.rescue import without_bad
-from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report.build import Asked, build
+from kiosk.log.store import Damaged, LogFault
 from kiosk.report.content import Report, Table, Topic
-from kiosk.report.period import Period
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pictures import chart_picture, table_picture
 from kiosk.station.desk.sheet import Button, Page, Picture, Sheet
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
-
-
-def report_of_shift(store: Store) -> Report | None:
-    """Return the report of the last shift of a log, which may go on; None before anybody came.
-
-    Raises LogFault.
-    """
-    with store.reading():
-        chosen = choose([shifts(store)], "last")
-        return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
-
-
-def report_past_damage(store: Store) -> Report | None:
-    """Return the same of a station's own log that has bad events: they are left out, and said.
-
-    Raises LogFault, Damaged where SQLite gives the whole file up.
-    """
-    with without_bad(store.path) as reader:
-        return report_of_shift(reader)
-
-
-def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
-    """Return what the logs tell of the shifts chosen; each is within `reading()`.
-
-    Raises LogFault.
-    """
-    wanted = _period(stores, chosen.wanted)
-    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
-    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
-
-
-def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:
-    each = zip(stores, wanted, names([store.path for store in stores]), strict=True)
-    return Period(tuple(facts(store, of_log, name) for store, of_log, name in each if of_log))
-
-
-def names(paths: Sequence[Path]) -> tuple[str, ...]:
-    """Return a name for each log: its file's, with the folder's where two are called alike."""
-    stems = [path.stem for path in paths]
-    if len(set(stems)) == len(stems):
-        return tuple(stems)
-    long = [f"{path.resolve().parent.name}/{path.stem}" for path in paths]
-    if len(set(long)) == len(long):
-        return tuple(long)
-    return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))
-
-
-def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
-    """Return when the first shift began and the last ended, "" while one goes on."""
-    every = [shift for of_log in wanted for shift in of_log]
-    ended = [shift.ended.wall for shift in every if shift.ended is not None]
-    last = when(max(ended)) if len(ended) == len(every) else ""
-    return when(min(shift.began.wall for shift in every)), last
-
-
-def when(wall: float) -> str:
-    """Return wall seconds as local time with its offset, to the minute."""
-    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
-
 
 NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
@@ -89,17 +21,25 @@ LEAST_MADE = 3  # garments: a pace of fewer would jump with each
 ANSWERS = 2  # sentences that have room over a table
 
 
+class Counted:
+    """The report that is looked at, and which of its topics and their parts is on the page."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.report: Report | None = None
+        self.at = (0, 0)
+
+
 def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
     # only now: a start does without
-    from kiosk.station.desk.shift.report import report_of_shift, report_past_damage
+    from kiosk.station.desk.shift.counting import report_of_shift, report_past_damage
 
     desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
     try:
         try:
-            desk.report = report_of_shift(desk.shell.recorder.store)
+            desk.of(Counted).report = report_of_shift(desk.shell.recorder.store)
         except Damaged:
-            desk.report = report_past_damage(desk.shell.recorder.store)
+            desk.of(Counted).report = report_past_damage(desk.shell.recorder.store)
             desk.shell.say(say("station.bad_events"), lasting=True)
     except LogFault as fault:
         desk.shell.say(fault.message)
@@ -109,8 +49,9 @@ def look(desk: Desk) -> None:
 
 def questions(desk: Desk, words: Words) -> Sheet:
     """What does the supervisor ask? All other subjects come after the questions."""
+    report = desk.of(Counted).report
     return Sheet(
-        title=words("page.report") if desk.report is None else words.say(desk.report.title),
+        title=words("page.report") if report is None else words.say(report.title),
         headline=_counts(desk, words),
         second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
@@ -151,7 +92,7 @@ def _jobs(desk: Desk) -> list[dict[str, int]]:
 
 def part(desk: Desk, words: Words) -> Sheet:
     """One subject; the bar goes on to its next part, then to the next subject."""
-    topics, (at, nth) = _topics(desk), desk.report_at
+    topics, (at, nth) = _topics(desk), desk.of(Counted).at
     more = nth + 1 < len(pictures(topics[at], words))
     following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
     back = Button(words("page.back"), lambda: desk.go(Page.REPORT))
@@ -188,10 +129,10 @@ def _tables(table: Table, words: Words) -> Iterator[Picture]:
 
 
 def _topics(desk: Desk) -> tuple[Topic, ...]:
-    if desk.report is None:
+    report = desk.of(Counted).report
+    if report is None:
         return ()
-    asked = desk.report.asked()
-    return (*asked, *(topic for topic in desk.report.topics if not topic.question))
+    return (*report.asked(), *(topic for topic in report.topics if not topic.question))
 
 
 def _choice(desk: Desk, words: Words, at: int) -> Button:
@@ -211,7 +152,7 @@ def brief(answer: str) -> str:
 
 def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
     def turn() -> None:
-        desk.report_at = at
+        desk.of(Counted).at = at
         desk.go(Page.REPORT_PART)
 
     return turn

@@ -2,24 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
 from kiosk.run.facts import broken_totals, called, ends, owners
-from kiosk.run.state import ENDED, SeeTo, Stage, Ticket
-from kiosk.station.desk.learn.sign_offs import asking, told_asking
+from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.learn.sign_offs import SignOffs, asking, told_asking
+from kiosk.station.desk.people.pin import SUPERVISOR, Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
 from kiosk.station.desk.shift import report
+from kiosk.station.desk.shift.editing import Editing
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
 NAMED = 4  # garments on the button of those to decide
 UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
+
+
+class Deciding:
+    """The garment that a supervisor decides on; each decision is asked its reason."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.ticket = ""
+
+    def look_at(self, ticket: str) -> None:
+        """Open one garment for a decision."""
+        self.ticket = ticket
+        self._desk.go(Page.GARMENT)
+
+    def rule(self, stage: Stage) -> None:
+        """Ask for the reason, then set where the garment goes."""
+        self._for_a_reason(lambda why: commands.Rule(self.ticket, stage, SUPERVISOR, why))
+
+    def press_again(self) -> None:
+        """Ask for the reason, then allow one more final press."""
+        self._for_a_reason(lambda why: commands.AllowRepress(self.ticket, SUPERVISOR, why))
+
+    def _for_a_reason(self, decided: Callable[[str], commands.Command]) -> None:
+        desk = self._desk
+        desk.of(Reasons).ask(Page.REASON, lambda why: desk.shell.do(decided(why)))
 
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
@@ -53,7 +78,7 @@ def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
         decide = words("page.decide", count=len(waiting))
         if waiting:
             yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
-        yield Button(words("page.leave_job"), desk.leave_job, job.plan.title)
+        yield Button(words("page.leave_job"), lambda: leave_job(desk), job.plan.title)
     done = () if job is None else ends(job)
     ended = len(done) - done.count(None)
     line = words("page.job_open", ended=ended, of=len(done)) if done else ""
@@ -64,7 +89,7 @@ def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
     operator = desk.shell.state.operator
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
-        yield Button(label, lambda: desk.sign_offs.look_at(operator), line)
+        yield Button(label, lambda: desk.of(SignOffs).look_at(operator), line)
     line = told_asking(desk, words)
     yield Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line)
 
@@ -87,7 +112,7 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("page.keys"), lambda: desk.go(Page.KEYS), keys)
     yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
-    yield Button(words("page.files"), desk.editing.look, line)
+    yield Button(words("page.files"), desk.of(Editing).look, line)
     yield Button(words("page.leave"), desk.on_leave, words("page.leave_line"))
 
 
@@ -103,9 +128,10 @@ def garments(desk: Desk, words: Words) -> Sheet:
     def choice(ticket: Ticket) -> Button:
         stage = words(f"stage.{ticket.stage.name.lower()}")
         number = words("page.look_at", number=called(ticket))
-        return Button(number, lambda: desk.decide(ticket.id), stage)
+        return Button(number, lambda: deciding.look_at(ticket.id), stage)
 
     found = undecided(desk)
+    deciding = desk.of(Deciding)
     return Sheet(
         title=words("page.decide", count=len(found)),
         lines=() if found else (words("page.nothing_to_decide"),),
@@ -116,17 +142,17 @@ def garments(desk: Desk, words: Words) -> Sheet:
 
 def garment(desk: Desk, words: Words) -> Sheet:
     """What becomes of it?"""
-    job = desk.shell.state.job
-    ticket = job.tickets.get(desk.ticket) if job else None
+    job, deciding = desk.shell.state.job, desk.of(Deciding)
+    ticket = job.tickets.get(deciding.ticket) if job else None
     choices = [
-        Button(words("page.rule_good"), lambda: desk.rule(Stage.GOOD)),
-        Button(words("page.rule_scrap"), lambda: desk.rule(Stage.SCRAP)),
+        Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD)),
+        Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP)),
     ]
     broken = broken_totals(job, ticket) if job is not None and ticket is not None else ()
     if ticket is not None and ticket.finals and not broken:
-        choices.append(Button(words("page.press_again"), desk.press_again))
+        choices.append(Button(words("page.press_again"), deciding.press_again))
     elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
-        choices.append(Button(words("page.rule_waiting"), lambda: desk.rule(Stage.WAITING)))
+        choices.append(Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING)))
     number = called(ticket) if ticket else ""
     lines = []
     if ticket is not None and ticket.finals and broken:
@@ -151,7 +177,7 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 def reason(desk: Desk, words: Words) -> Sheet:
     """Why?"""
     ids = (f"page.reason.{name}" for name in REASONS)
-    return reasons(words, "page.reason", ids, desk.reason, lambda: desk.go(Page.GARMENT))
+    return reasons(words, "page.reason", ids, desk.of(Reasons).give, lambda: desk.go(Page.GARMENT))
 
 
 OVERRIDE_REASONS = (
@@ -173,7 +199,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
         late = "page.upkeep.due" if done >= every else "page.upkeep.left"
         return Button(
             words("page.upkeep.part", press=press, part=say(f"part.{part.value}")),
-            lambda: desk.see_to(SeeTo(press, part.value)),
+            lambda: _see_to(desk, press, part),
             words(late, done=done, every=every),
         )
 
@@ -206,6 +232,10 @@ def _parts(desk: Desk) -> Iterator[tuple[str, Part, int]]:
             yield key, part, every
 
 
+def _see_to(desk: Desk, press: str, part: Part) -> None:
+    desk.shell.do(SeeTo(press, part.value))
+
+
 def _done(desk: Desk, press: str, part: Part) -> int:
     """The closings since the part was seen to."""
     state = desk.shell.state
@@ -219,4 +249,4 @@ def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
 def override(desk: Desk, words: Words) -> Sheet:
     """Why may the work go on although a rule holds it?"""
     ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
-    return reasons(words, "page.reason", ids, desk.reason, desk.go_on)
+    return reasons(words, "page.reason", ids, desk.of(Reasons).give, desk.go_on)

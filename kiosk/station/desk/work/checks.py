@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import Value, say
 from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits
+from kiosk.station.desk.people.pin import SUPERVISOR, Reasons, ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet, cautions
 from kiosk.station.desk.shell import Cue
 from kiosk.words import Words
 from kiosk.words.cautions import PAPER, PROBE
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")
 EDGES = ("left", "right", "front", "back")
@@ -103,14 +100,10 @@ class Checks:
         desk = self._desk
 
         def decided(reason: str) -> None:
-            desk.shell.do(commands_shift.LetPass(what, "supervisor", reason))
-            desk.checks.begun = False
+            desk.shell.do(commands_shift.LetPass(what, SUPERVISOR, reason))
+            self.begun = False
 
-        def asked() -> None:
-            desk.with_reason = decided
-            desk.go(Page.OVERRIDE)
-
-        desk.ask_pin(asked)
+        ask_pin(desk, lambda: desk.of(Reasons).ask(Page.OVERRIDE, decided))
 
 
 LONGEST_READING = 3
@@ -118,7 +111,7 @@ LONGEST_READING = 3
 
 def verify(desk: Desk, words: Words) -> Sheet:
     """The next thing to enter, or what the card comes to."""
-    checks = desk.checks
+    checks = desk.of(Checks)
     if not checks.begun:
         return _failed(desk, words) if checks.failed else _begin(desk, words)
     if len(checks.readings) < len(PLACES):
@@ -129,7 +122,7 @@ def verify(desk: Desk, words: Words) -> Sheet:
 
 
 def _begin(desk: Desk, words: Words) -> Sheet:
-    checks = desk.checks
+    checks = desk.of(Checks)
     return Sheet(
         title=words("move.verify"),
         lines=(
@@ -145,7 +138,7 @@ def _begin(desk: Desk, words: Words) -> Sheet:
 
 
 def _reading(desk: Desk, words: Words) -> Sheet:
-    checks = desk.checks
+    checks = desk.of(Checks)
     place = PLACES[len(checks.readings)]
     return Sheet(
         title=words("page.verify.reading", place=say(f"page.verify.at.{place}"), **_set(checks)),
@@ -158,7 +151,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
 
 
 def _paper(desk: Desk, words: Words) -> Sheet:
-    checks = desk.checks
+    checks = desk.of(Checks)
     edge = EDGES[len(checks.paper_held)]
     return Sheet(
         title=words("page.verify.pull", edge=say(f"page.verify.edge.{edge}")),
@@ -173,7 +166,7 @@ def _paper(desk: Desk, words: Words) -> Sheet:
 
 
 def _card(desk: Desk, words: Words) -> Sheet:
-    checks = desk.checks
+    checks = desk.of(Checks)
     rules = checks.job.rules
     slips = tuple(
         say(f"page.verify.edge.{edge}")
@@ -199,7 +192,7 @@ def _failed(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.verify.failed"),
         lines=(words("page.verify.failed_line"), words("page.verify.recheck")),
-        main=Button(words("page.verify.again"), desk.checks.begin),
+        main=Button(words("page.verify.again"), desk.of(Checks).begin),
         left=_hold(desk, words),
         right=_waive(desk, words),
     )
@@ -211,9 +204,9 @@ def _hold(desk: Desk, words: Words) -> Button:
 
 def _waive(desk: Desk, words: Words) -> Button | None:
     """The supervisor's word, where the shop lets one have it."""
-    if desk.checks.job.rules.verify is Demand.REQUIRED:
+    if desk.of(Checks).job.rules.verify is Demand.REQUIRED:
         return None
-    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.VERIFICATION))
+    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.VERIFICATION))
 
 
 def _set(checks: Checks) -> dict[str, Value]:

@@ -4,43 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING
 
 from kiosk.run.decide import closing_ahead, is_legal
 from kiosk.run.facts import called, kind_of, last_closing, last_tap
 from kiosk.run.show import View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits
 from kiosk.station.desk.sheet import Button, Page, Sheet
-from kiosk.station.desk.work.held import before_pre_press, may_be_put_aside, options
+from kiosk.station.desk.work.held import back_to_press, before_pre_press, may_be_put_aside, options
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 Judge = Callable[[str, str, Stage], None]
 
 
 class Choosing:
-    """The choices of the moment. `judge` (ticket, number, result) asks what is wrong and why.
-
-    `then` is what a cleared platen was wanted for.
-    """
+    """The choices of the moment. `judge` (ticket, number, result) asks what is wrong and why."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.judge: Judge = lambda ticket, number, stage: None
-        self.then: Callable[[], None] = desk.go_on
 
     def open(self) -> None:
         """Turn to the page of choices."""
         self._desk.go(Page.CHOICES)
-
-    def go_on(self) -> None:
-        """Back to the press: a look at one garment ends, and so does a hold."""
-        self._desk.shell.focus = ""
-        self._desk.end_hold()
-        self._desk.go_on()
 
     def hold(self) -> None:
         """Put the station on hold."""
@@ -82,12 +69,6 @@ class Choosing:
         self._desk.shell.work(command)
         self._desk.go(Page.WORK)
 
-    # -- leaving in the middle of a garment --------------------------------
-
-    def cleared(self) -> None:
-        """The platen is clear: do what it was cleared for."""
-        self.then()
-
 
 SECONDS_LONGEST = 3
 NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accept"}
@@ -96,7 +77,7 @@ NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accep
 def choices(desk: Desk, words: Words) -> Sheet:
     """Everything that can be done now: short steps, long chooses, nothing is marked before."""
     view = desk.shell.view(desk.shell.now())
-    on = Button(words("choices.go_on"), desk.choosing.go_on)
+    on = Button(words("choices.go_on"), lambda: back_to_press(desk))
     return Sheet(title=words("choices.title"), choices=(on, *_found(desk, words, view)))
 
 
@@ -118,7 +99,7 @@ def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     if job is not None:
         yield from _detours(desk, words, job)
     if is_legal(HoldOn, kind_of(desk.shell.state, desk.shell.now())):
-        yield Button(words("work.hold"), desk.choosing.hold)
+        yield Button(words("work.hold"), desk.of(Choosing).hold)
 
 
 def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
@@ -129,7 +110,7 @@ def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
         stages = {Stage.GOOD: "good", **stages}
     for stage, word in stages.items():
         label = words("choices.result", number=number, result=words(f"work.{word}"))
-        yield Button(label, partial(desk.choosing.give, ticket, number, stage))
+        yield Button(label, partial(desk.of(Choosing).give, ticket, number, stage))
 
 
 def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
@@ -137,7 +118,7 @@ def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     undo, hot = last_closing(job), closing_ahead(job)
     if undo is not None:
         label = words("choices.never_closed", number=called(undo.tickets[0]))
-        yield Button(label, desk.choosing.never_closed)
+        yield Button(label, desk.of(Choosing).never_closed)
     if hot is not None:
         label = words("choices.pressed", number=called(job.tickets[job.slot]))
         yield Button(label, lambda: desk.go(Page.TOLD))
@@ -147,7 +128,9 @@ def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     undo = last_tap(job)
     if undo is not None:
         label = words("choices.back", number=called(undo.tickets[0]))
-        yield Button(label, desk.choosing.back, words(f"choices.tap.{undo.what.replace(' ', '_')}"))
+        yield Button(
+            label, desk.of(Choosing).back, words(f"choices.tap.{undo.what.replace(' ', '_')}")
+        )
 
 
 def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
@@ -157,7 +140,7 @@ def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     for ticket, number, word in there:
         if ticket != view.inspect_ticket:
             label = words("page.look_at", number=number)
-            yield Button(label, partial(desk.choosing.look_at, ticket), words.say(word))
+            yield Button(label, partial(desk.of(Choosing).look_at, ticket), words.say(word))
 
 
 def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
@@ -172,12 +155,12 @@ def was_it_closed(desk: Desk, words: Words) -> Sheet:
     job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
     said = () if job is None else (*of_closing(desk, words, job), *_back(desk, words, job))
     if undo is None:
-        on = Button(words("choices.go_on"), desk.choosing.go_on)
+        on = Button(words("choices.go_on"), lambda: back_to_press(desk))
         return Sheet(title=words("choices.put_right"), choices=(*said, on))
     return Sheet(
         title=words("choices.was_it_closed", number=called(undo.tickets[0])),
         lines=(words("choices.was_it_closed_line"),),
-        choices=(*said, Button(words("choices.it_was_closed"), desk.choosing.go_on)),
+        choices=(*said, Button(words("choices.it_was_closed"), lambda: back_to_press(desk))),
     )
 
 
@@ -191,6 +174,6 @@ def told(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=digits(desk, words, SECONDS_LONGEST),
         columns=6,
-        main=Button(words("choices.told_main"), desk.choosing.pressed),
-        left=Button(words("page.back"), desk.choosing.go_on),
+        main=Button(words("choices.told_main"), desk.of(Choosing).pressed),
+        left=Button(words("page.back"), lambda: back_to_press(desk)),
     )

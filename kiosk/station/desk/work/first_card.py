@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import MM_PER_INCH, decimal
 from kiosk.run.state import commands_shift as commands
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.people.display import worn
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.work.trial import Trial
 
 LOOKS = ("lifted_edge", "marks", "stretched")
 """What is looked for, in this order: each is there or not."""
@@ -97,7 +94,7 @@ class FirstCard:
     def approve(self, ticket: str, approver: str, supervisor: bool = False) -> None:
         """Record that somebody approves the garment."""
         self._judge(ticket, True, approver, supervisor)
-        self._desk.trial.note()
+        self._desk.of(Trial).note()
         self._desk.go_on()
 
     def turn_down(self, ticket: str, *more: str) -> None:

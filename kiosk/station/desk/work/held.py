@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import say
 from kiosk.plan.model import Phase
@@ -21,13 +20,14 @@ from kiosk.run.facts import (
     step_at,
 )
 from kiosk.run.show import last_hot
-from kiosk.run.state import ENDED, JobRun, Stage, Ticket
+from kiosk.run.state import ENDED, JobRun, Stage, Ticket, commands
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people.display import language_option
+from kiosk.station.desk.people.pin import ask_pin
 from kiosk.station.desk.sheet import Button, Option, Page, Sheet, reasons
+from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 SKIP_REASONS = ("dry", "supervisor")
 MOST, MOST_BESIDE_CHIPS = 4, 2  # options that have room on the smallest screen, beside OPEN
@@ -41,9 +41,9 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
     """
     job = desk.shell.state.job
     found = [
-        _option("page.leave_job", lambda: clear_first(desk, desk.leave_job)),
-        _option("page.hand_over", lambda: clear_first(desk, desk.hand_over)),
-        _option("page.supervisor", desk.ask_pin),
+        _option("page.leave_job", lambda: clear_first(desk, lambda: leave_job(desk))),
+        _option("page.hand_over", lambda: clear_first(desk, lambda: hand_over_to(desk))),
+        _option("page.supervisor", lambda: ask_pin(desk)),
         language_option(desk),
     ]
     if job is not None and before_pre_press(job):
@@ -56,7 +56,7 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
     most = MOST_BESIDE_CHIPS if job is not None and (job.rack or job.aside) else MOST
     if len(found) > most:
-        found[most - 1 :] = [_option("page.more", desk.choosing.open)]
+        found[most - 1 :] = [_option("page.more", lambda: desk.go(Page.CHOICES))]
     return tuple(found)
 
 
@@ -86,13 +86,27 @@ def before_pre_press(job: JobRun) -> bool:
 def skip(desk: Desk, words: Words) -> Sheet:
     """Why is the pre-press left out?"""
     ids = (f"page.skip.{name}" for name in SKIP_REASONS)
-    return reasons(words, "page.skip_title", ids, desk.skip, desk.go_on)
+
+    def leave_out(reason: str) -> None:
+        _after_hold(desk, commands.Skip(reason))
+
+    return reasons(words, "page.skip_title", ids, leave_out, desk.go_on)
 
 
 def put_aside(desk: Desk, words: Words) -> Sheet:
     """Why does the garment go to the end of the queue?"""
     ids = (f"page.aside.{name}" for name in ASIDE_REASONS)
-    return reasons(words, "page.aside_title", ids, desk.put_aside, desk.go_on)
+
+    def to_the_end(reason: str) -> None:
+        _after_hold(desk, commands.PutAside(reason))
+
+    return reasons(words, "page.aside_title", ids, to_the_end, desk.go_on)
+
+
+def _after_hold(desk: Desk, command: commands.Command) -> None:
+    desk.end_hold()
+    desk.shell.do(command)
+    desk.go(Page.WORK)
 
 
 def done(desk: Desk, words: Words) -> Sheet:
@@ -117,9 +131,9 @@ def done(desk: Desk, words: Words) -> Sheet:
         second=ended,
         lines=tuple(lines),
         choices=look,
-        main=Button(words("page.done_main"), desk.leave_job),
-        left=Button(words("page.hand_over"), desk.hand_over),
-        right=Button(words("page.supervisor"), desk.ask_pin),
+        main=Button(words("page.done_main"), lambda: leave_job(desk)),
+        left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
+        right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
 
 
@@ -156,12 +170,26 @@ def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
         yield "loaded", ticket
 
 
+class Clearing:
+    """What a cleared platen was wanted for."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.then: Callable[[], None] = desk.go_on
+
+
+def back_to_press(desk: Desk) -> None:
+    """Back to the press: a look at one garment ends, and so does a hold."""
+    desk.shell.focus = ""
+    desk.end_hold()
+    desk.go_on()
+
+
 def clear_first(desk: Desk, then: Callable[[], None]) -> None:
     """Have the platen cleared, then do `then`; at once where nothing lies on it."""
     if not on_the_platen(desk.shell.state.job):
         then()
         return
-    desk.choosing.then = then
+    desk.of(Clearing).then = then
     desk.go(Page.CLEAR)
 
 
@@ -174,6 +202,6 @@ def clear(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("clear.title"),
         lines=lines,
-        main=Button(words("clear.main"), desk.choosing.cleared),
-        left=Button(words("page.back"), desk.choosing.go_on),
+        main=Button(words("clear.main"), lambda: desk.of(Clearing).then()),
+        left=Button(words("page.back"), lambda: back_to_press(desk)),
     )

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import MM_PER_INCH, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits, point
+from kiosk.station.desk.people.pin import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.desk.work.first_card import LOOKS
+from kiosk.station.desk.work.checks import Checks
+from kiosk.station.desk.work.first_card import LOOKS, FirstCard
 from kiosk.station.desk.work.held import look_at
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 LONGEST_LENGTH = 5
 
@@ -30,7 +28,7 @@ def lot(desk: Desk, words: Words) -> Sheet:
         return _scraps(desk, words, hold)
     if job.tickets[hold.first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
         return _not_good(desk, words, job, hold.first)
-    if not desk.first.open:
+    if not desk.of(FirstCard).open:
         return _begin(desk, words, job, hold.first)
     return _step(desk, words) or _sum(desk, words, job, hold.first)
 
@@ -40,7 +38,7 @@ def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
         title=words("line.lot.scraps", scraps=hold.scraps, cause=say(f"cause.{hold.cause}")),
         lines=(words("page.lot.scraps_line"),),
         main=Button(
-            words("page.lot.scraps_main"), lambda: desk.checks.let_pass(Overruled.SCRAP_LIMIT)
+            words("page.lot.scraps_main"), lambda: desk.of(Checks).let_pass(Overruled.SCRAP_LIMIT)
         ),
         left=_hold(desk, words),
     )
@@ -66,7 +64,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
             words("page.lot.first_line"),
             _article(job, first, words),
         ),
-        main=Button(words("page.lot.look"), desk.first.begin),
+        main=Button(words("page.lot.look"), desk.of(FirstCard).begin),
         left=_hold(desk, words),
         right=_waive(desk, words, job),
     )
@@ -88,7 +86,7 @@ def _article(job: JobRun, first: First, words: Words) -> str:
 
 def _step(desk: Desk, words: Words) -> Sheet | None:
     """The next thing to measure or to look at, None once all of it is entered."""
-    card = desk.first
+    card = desk.of(FirstCard)
     back = Button(words("page.back"), card.back)
     if card.distance is not None:
         which = "along" if card.across is not None else "across"
@@ -118,7 +116,7 @@ def _step(desk: Desk, words: Words) -> Sheet | None:
 
 
 def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
-    card = desk.first
+    card = desk.of(FirstCard)
     unit = "mm" if card.millimetres else "in"
     which = "across" if card.across is None else "along"
     return Sheet(
@@ -132,7 +130,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
 
 
 def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
-    card = desk.first
+    card = desk.of(FirstCard)
     number = job.tickets[first.ticket].garment.number
     unit = "mm" if card.millimetres else "in"
     across, along = (words.number(_shown(desk, value)) for value in (card.across, card.along))
@@ -159,7 +157,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
 
 def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[Button, ...]:
     """A button for each one who may approve, the supervisor last."""
-    card, who = desk.first, _who(job)
+    card, who = desk.of(FirstCard), _who(job)
     state = desk.shell.state
     by = {
         Approver.OPERATOR: (state.operator,),
@@ -172,7 +170,7 @@ def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[But
         return Button(label, lambda: card.approve(first.ticket, initials))
 
     def supervisor() -> None:
-        desk.ask_pin(lambda: card.approve(first.ticket, "", supervisor=True))
+        ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True))
 
     return (*(approval(each) for each in by), Button(words("page.lot.by_supervisor"), supervisor))
 
@@ -182,7 +180,7 @@ def _who(job: JobRun) -> Approver:
 
 
 def _shown(desk: Desk, inches: float | None) -> str:
-    value = (inches or 0.0) * (MM_PER_INCH if desk.first.millimetres else 1.0)
+    value = (inches or 0.0) * (MM_PER_INCH if desk.of(FirstCard).millimetres else 1.0)
     return f"{value:+.3g}".replace("-", "\N{MINUS SIGN}") if value else "0"
 
 
@@ -193,4 +191,4 @@ def _hold(desk: Desk, words: Words) -> Button:
 def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
     if job.rules.first_article is Demand.REQUIRED:
         return None
-    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.FIRST_ARTICLE))
+    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.FIRST_ARTICLE))

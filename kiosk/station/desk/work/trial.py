@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import say, with_entry, write_whole
 from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources
@@ -35,13 +34,12 @@ from kiosk.run.state import (
     commands_shift,
     events,
 )
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
+from kiosk.station.desk.shift.files import Files
 from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 FILES = {"material": "materials.yaml", FABRIC: "fabrics.yaml"}
 
@@ -194,7 +192,7 @@ class Trial:
             if not known:
                 desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()
-        desk.files.note(on_screen=True)
+        desk.of(Files).note(on_screen=True)
 
     def _write(self, finding: Finding) -> bool | None:
         """Put the finding into its file; False where the file has no such entry any more.

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kiosk.catalog.base import Message
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import Demand, JobRun, Overruled, commands
+from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Sheet, cautions
+from kiosk.station.desk.work.checks import Checks
+from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
 from kiosk.words.cautions import TOUCH
-
-if TYPE_CHECKING:
-    from kiosk.station.desk.desk import Desk
 
 
 def trial(desk: Desk, words: Words) -> Sheet:
@@ -20,9 +18,9 @@ def trial(desk: Desk, words: Words) -> Sheet:
     job = desk.shell.state.job
     if job is None:
         return Sheet(words("move.trial"), left=Button(words("page.back"), desk.go_on))
-    if desk.trial.press is None or not desk.trial.pressed:
+    if desk.of(Trial).press is None or not desk.of(Trial).pressed:
         return _begin(desk, words, job)
-    if len(desk.trial.looks) < len(LOOKS):
+    if len(desk.of(Trial).looks) < len(LOOKS):
         return _look(desk, words)
     return _sum(desk, words)
 
@@ -38,9 +36,9 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
             words("page.trial.what"),
         ),
         choices=(
-            Button(words("page.trial.piece"), desk.trial.begin, words("page.trial.piece_line")),
+            Button(words("page.trial.piece"), desk.of(Trial).begin, words("page.trial.piece_line")),
             Button(
-                words("page.trial.first"), desk.trial.with_first, words("page.trial.first_line")
+                words("page.trial.first"), desk.of(Trial).with_first, words("page.trial.first_line")
             ),
         ),
         left=Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn())),
@@ -57,12 +55,12 @@ def _setting(job: JobRun) -> Message | None:
 def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
     if job.rules.trial is Demand.REQUIRED:
         return None
-    return Button(words("page.let_pass"), lambda: desk.checks.let_pass(Overruled.TRIAL))
+    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.TRIAL))
 
 
 def _look(desk: Desk, words: Words) -> Sheet:
-    look = LOOKS[len(desk.trial.looks)]
-    card = desk.trial
+    look = LOOKS[len(desk.of(Trial).looks)]
+    card = desk.of(Trial)
     return Sheet(
         title=words(f"page.lot.look.{look}"),
         lines=(words(f"page.lot.how.{look}"),),
@@ -76,7 +74,7 @@ def _look(desk: Desk, words: Words) -> Sheet:
 
 
 def _sum(desk: Desk, words: Words) -> Sheet:
-    faults = tuple(words(f"page.lot.found.{fault}") for fault in desk.trial.faults)
+    faults = tuple(words(f"page.lot.found.{fault}") for fault in desk.of(Trial).faults)
     by = desk.shell.state.operator
     if faults:
         lines = (words("page.trial.faults", faults=faults), words("page.trial.failed_line"))
@@ -85,6 +83,6 @@ def _sum(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.trial.failed" if faults else "page.trial.passed"),
         lines=lines,
-        main=Button(words("page.trial.write", operator=by), desk.trial.judge),
-        left=Button(words("page.back"), desk.trial.back),
+        main=Button(words("page.trial.write", operator=by), desk.of(Trial).judge),
+        left=Button(words("page.back"), desk.of(Trial).back),
     )

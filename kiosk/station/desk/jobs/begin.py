@@ -1,0 +1,129 @@
+"""Beginning a job that is set up, and leaving it: its folder is claimed, its start recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from kiosk.catalog.base import Message, say
+from kiosk.run.state import commands, commands_shift, rules_of
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.claim import (
+    CannotClaim,
+    Claim,
+    Claimant,
+    claim,
+    release,
+    take_over,
+)
+from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.people.pin import ask_pin
+from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.files import Files
+
+
+def needs_supervisor(desk: Desk) -> bool:
+    """Whether the job that is looked at may only be begun with the supervisor's PIN."""
+    offer = desk.offer
+    if offer is None or offer.plan is None or begun(desk, offer):
+        return False
+    warned = any("no_fabric_margin" in panel.warnings for panel in offer.plan.settings)
+    return warned or bool(offer.questions)
+
+
+def begun(desk: Desk, offer: Offer) -> bool:
+    """Whether the job was begun at this station already."""
+    return offer.folder.name in desk.shell.state.jobs
+
+
+def start_job(desk: Desk) -> None:
+    """Begin the job that is set up: columns confirmed, with the supervisor's PIN if needed."""
+    offer = desk.offer
+    if offer is not None and offer.guessed and not _columns_known(desk, offer):
+        desk.go(Page.COLUMNS)
+    elif needs_supervisor(desk):
+        ask_pin(desk, lambda: _take(desk, claim))
+    else:
+        _take(desk, claim)
+
+
+def confirm_columns(desk: Desk) -> None:
+    """Take the roster's columns as they were read, and go on."""
+    if desk.offer is not None:
+        desk.shell.do(commands_shift.ConfirmColumns(*desk.offer.confirmable))
+        start_job(desk)
+
+
+def _columns_known(desk: Desk, offer: Offer) -> bool:
+    """Whether somebody confirmed this roster's columns, or its job began with them."""
+    confirmed = desk.shell.state.columns.get(offer.folder.name)
+    return begun(desk, offer) or confirmed == offer.taken
+
+
+def claimant(desk: Desk) -> Claimant:
+    """Return this station as one that asks for jobs."""
+    return Claimant(desk.identity.station, desk.shell.recorder.store)
+
+
+def take_job_over(desk: Desk) -> None:
+    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+    _take(desk, take_over)
+
+
+def leave_job(desk: Desk) -> None:
+    """Put the job back, open or done, and give up its claim; a hold ends."""
+    desk.end_hold()
+    key = desk.shell.state.current
+    if desk.shell.do(commands.LeaveJob()).refusal is None:
+        release(desk.library.jobs / key, claimant(desk))
+        desk.go(Page.JOBS)
+
+
+def _take(desk: Desk, take: Callable[[Path, Claimant, float], Claim]) -> None:
+    """Begin the job that is looked at, or take it up again, where `take` gets its folder."""
+    offer = desk.offer
+    if offer is None:
+        return
+    try:
+        held = take(offer.folder, claimant(desk), desk.shell.now().wall)
+    except CannotClaim as problem:
+        desk.shell.say(say("station.cannot_claim", why=str(problem)))
+        desk.go(Page.SET_UP)
+        return
+    if claimant(desk).owns(held):
+        _begin(desk, offer)
+    else:
+        desk.shell.say(_claimed(claimant(desk), held))
+        desk.go(Page.SET_UP)
+
+
+def _claimed(own: Claimant, held: Claim) -> Message:
+    """Who has the job; of two stations called alike the other's id says which."""
+    if own.is_copied_from(held):
+        return say("station.claimed_by_copy")
+    alike = held.station == own.name and held.id
+    return say(
+        "station.claimed", station=f"{held.station} ({held.id[-4:]})" if alike else held.station
+    )
+
+
+def _begin(desk: Desk, offer: Offer) -> None:
+    plan = offer.plan
+    if plan is None:
+        return
+    desk.of(Files).note()
+    desk.shell.rosters.take(offer.folder)
+    catalog = desk.library.catalog
+    start = commands.StartJob(
+        offer.folder.name,
+        plan,
+        offer.plan_hash,
+        offer.garments(),
+        len(offer.questions),
+        rules_of(catalog.policy, catalog.presses[plan.press]),
+        str(offer.folder.resolve()),
+    )
+    begun = desk.shell.do(start).refusal is None
+    if not begun:
+        release(offer.folder, claimant(desk))
+    desk.go(Page.WORK if begun else Page.SET_UP)
