@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
+from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.claim import (
@@ -27,8 +28,7 @@ def needs_supervisor(desk: Desk) -> bool:
     offer = desk.offer
     if offer is None or offer.plan is None or begun(desk, offer):
         return False
-    warned = any("no_fabric_margin" in panel.warnings for panel in offer.plan.settings)
-    return warned or bool(offer.questions)
+    return by_supervisor(offer.plan) or bool(offer.questions)
 
 
 def begun(desk: Desk, offer: Offer) -> bool:
