@@ -10,7 +10,7 @@ from kiosk.commands.load import JOBS, shop_words
 from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.store import LogFault, Store, now
-from kiosk.station.desk.shift.disposal import Receipt, dispose
+from kiosk.station.desk.shift.files import Receipt, dispose
 
 
 def run(asked: Namespace) -> int:

@@ -4,17 +4,172 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from base64 import b64encode
 from collections.abc import Iterator
+from html import escape
 from pathlib import Path
 
-from kiosk.catalog.base import PROOF_PAGE
-from kiosk.catalog.rules import read_face
+from kiosk.catalog.base import PROOF_PAGE, made_by
+from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
-from kiosk.commands.proof_page import proof_page, size_and_doubts
-from kiosk.plan.model import Refusal
+from kiosk.commands.plan.page import STYLE
+from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.phrases import panel_word
+from kiosk.plan.place import Box, Letter
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.proof import GarmentProof, proofs
+from kiosk.plan.proof import GarmentProof, PanelProof, proofs
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, Colour, film
+
+OWN_STYLE = """
+.garments { display: grid; grid-template-columns: repeat(3, 1fr); gap: 4mm; }
+.garment { border: 1px solid #4A463D; padding: 3mm; break-inside: avoid; background: #fff; }
+.garment .panels { display: flex; gap: 2mm; align-items: flex-end; }
+.garment figure { margin: 0; flex: 1; text-align: center; font-size: .75rem; }
+.garment svg { width: 100%; max-height: 42mm; }
+.garment p { margin: .3rem 0 0; }
+.garment b { font-size: 1.2rem; }
+.sign { display: grid; grid-template-columns: 2fr 1fr; gap: 8mm; margin: 1.5rem 0;
+        break-inside: avoid; }
+.sign p { border-top: 1px solid #15171C; margin: 2.5rem 0 0; padding-top: .2rem; }
+"""
+FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts"
+FONT_FILES = {
+    "B612 Bold": ("b612/B612-Bold.otf", "opentype"),
+    "DejaVu Sans Condensed Bold": ("dejavu/DejaVuSansCondensed-Bold-part.ttf", "truetype"),
+}
+EM = 100.0  # the type size in which letters are written before they are put to their ink
+PEN = 0.09  # of a letter's height: the box of one that no face has
+EDGE = 0.06  # inches of outline around each letter, so that it is seen on any cloth
+Shade = str
+
+
+def proof_page(plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded) -> str:
+    """Return the page; it holds the names of players, and says so."""
+    words, face = loaded.words, read_face()
+    title = escape(words("proof.title", title=plan.title))
+    style = STYLE + OWN_STYLE + "".join(_fonts(garments, face))
+    parts = [
+        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f"{made_by(PROOF_PAGE)}\n<title>{title}</title>\n<style>{style}</style>\n</head>\n<body>",
+        f"<h1>{title}</h1>",
+        *(f"<p>{escape(line)}</p>" for line in _head(garments, loaded)),
+        '<div class="garments">',
+        *(_garment(each, loaded, face) for each in garments),
+        "</div>",
+        f'<div class="sign"><p>{escape(words("proof.signature"))}</p>'
+        f"<p>{escape(words('proof.date'))}</p></div>",
+        "</body>\n</html>\n",
+    ]
+    return "\n".join(parts)
+
+
+def _head(garments: tuple[GarmentProof, ...], loaded: Loaded) -> Iterator[str]:
+    yield loaded.words("proof.count", garments=len(garments))
+    yield loaded.words("proof.look")
+    yield loaded.words("proof.names")
+
+
+def _fonts(garments: tuple[GarmentProof, ...], face: Face) -> Iterator[str]:
+    """The faces that the letters of these garments are drawn in, within the page."""
+    boxes = (box for each in garments for panel in each.panels for box in panel.boxes)
+    holders = (face.holder(letter.character) for box in boxes for letter in box.letters)
+    for title in dict.fromkeys(holder.title for holder in holders if holder is not None):
+        file, form = FONT_FILES[title]
+        data = b64encode((FONTS / file).read_bytes()).decode()
+        source = f"url(data:font/{form};base64,{data}) format('{form}')"
+        yield f"\n@font-face {{ font-family: '{title}'; src: {source}; }}"
+
+
+def _garment(garment: GarmentProof, loaded: Loaded, face: Face) -> str:
+    line, words = garment.line, loaded.words
+    panels = "".join(_panel(each, loaded, face) for each in garment.panels)
+    head = " · ".join(escape(text) for text in (line.number, line.name) if text)
+    under = (words("picks.label.line", line=line.line), line.set, *size_and_doubts(garment, loaded))
+    said = escape(" · ".join(text for text in under if text))
+    return (
+        f'<div class="garment"><div class="panels">{panels}</div>\n'
+        f"<p><b>{head}</b></p><p>{said}</p></div>"
+    )
+
+
+def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
+    """Yield a garment's size, as written too where that differs, and what is not known of it."""
+    line, words = garment.line, loaded.words
+    written_so = line.as_written("size")
+    yield (
+        line.size
+        if written_so == line.size
+        else words("proof.size", size=line.size, written=written_so)
+    )
+    if garment.lacking:
+        yield words("proof.lacking", letters=garment.lacking)
+
+
+def _panel(panel: PanelProof, loaded: Loaded, face: Face) -> str:
+    words = loaded.words
+    word = panel_word(panel.panel)
+    named = word if isinstance(word, str) else words.say(word)
+    xs, ys = zip(*panel.outline, strict=True)
+    left, top, wide, high = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+    cloth = " ".join(f"{x:.2f},{y:.2f}" for x, y in panel.outline)
+    art = "".join(_element(box, panel.films[box.element], face) for box in panel.boxes)
+    films = dict.fromkeys(colour for box in panel.boxes for colour in panel.films[box.element])
+    return (
+        f'<figure><svg viewBox="{left - 0.2:.2f} {top - 0.2:.2f} {wide + 0.4:.2f} {high + 0.4:.2f}"'
+        f' role="img"><polygon points="{cloth}" fill="{_css(CLOTH)}" stroke="{_css(CLOTH_EDGE)}"'
+        f' stroke-width="0.1"/>{art}</svg>'
+        f"<figcaption>{escape(named)}: {escape(', '.join(films))}</figcaption></figure>"
+    )
+
+
+def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
+    """The layers of an element, the lowest first, each standing out around the one above it."""
+    drawn = [_layer(box, EDGE + box.growth, _css(INK), face)]
+    for nth, colour in enumerate(films, 1):
+        growth = box.growth * (len(films) - nth) / max(1, len(films) - 1)
+        known = film(colour)
+        drawn.append(_layer(box, growth, "#FFFFFF" if known is None else _css(known), face))
+    return "".join(drawn)
+
+
+def _layer(box: Box, growth: float, shade: Shade, face: Face) -> str:
+    return "".join(_letter(each, growth, shade, face) for each in box.letters)
+
+
+def _letter(letter: Letter, growth: float, shade: Shade, face: Face) -> str:
+    """One letter stretched to its ink, as it is cut; a box with a stroke where no face has it."""
+    holder = face.holder(letter.character)
+    left, low = letter.x - letter.width / 2, letter.y + letter.height / 2
+    if holder is None:
+        return _unknown(letter, growth, shade)
+    glyph = holder.glyph(letter.character)
+    em = holder.capital  # of the font, by a capital's height
+    across = letter.width / ((glyph.right - glyph.left) * em / holder.width * EM)
+    up = letter.height / ((glyph.top - glyph.bottom) * em * EM)
+    x = left - glyph.left * em / holder.width * EM * across
+    y = low + glyph.bottom * em * EM * up
+    pen = f' stroke="{shade}" stroke-width="{2 * growth / up:.2f}" stroke-linejoin="round"'
+    return (
+        f'<text transform="translate({x:.3f} {y:.3f}) scale({across:.5f} {up:.5f})"'
+        f' font-family="\'{holder.title}\'" font-size="{EM:g}" fill="{shade}"'
+        f"{pen if growth else ''}>{escape(letter.character)}</text>"
+    )
+
+
+def _unknown(letter: Letter, growth: float, shade: Shade) -> str:
+    w, h, pen = letter.width, letter.height, PEN * letter.height
+    x, y = letter.x - w / 2 + pen / 2, letter.y - h / 2 + pen / 2
+    w, h = w - pen, h - pen
+    return (
+        f'<path d="M{x:.3f} {y:.3f}h{w:.3f}v{h:.3f}h-{w:.3f}z l{w:.3f} {h:.3f}" fill="none"'
+        f' stroke="{shade}" stroke-width="{pen + 2 * growth:.3f}"/>'
+    )
+
+
+def _css(colour: Colour) -> str:
+    return "#" + "".join(f"{round(255 * share):02X}" for share in colour.rgba[:3])
 
 
 def run(asked: Namespace) -> int:

@@ -8,8 +8,20 @@ from enum import Enum
 from itertools import pairwise
 
 from kiosk.catalog.model import DyeRisk, Fabric
-from kiosk.heat.properties import PROPERTIES, Body, Carrier, Cloth, Properties, layer
-from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
+from kiosk.heat.stack import (
+    PROPERTIES,
+    Air,
+    Body,
+    Carrier,
+    Cloth,
+    Face,
+    Layer,
+    Plate,
+    Properties,
+    Stage,
+    Story,
+    layer,
+)
 
 KEPT = ("pad", "lower")  # the layers that stay from one garment to the next
 

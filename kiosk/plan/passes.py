@@ -7,10 +7,9 @@ from dataclasses import replace
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel, SheetRule
-from kiosk.plan import reasons
+from kiosk.plan import phrases as reasons
 from kiosk.plan.group import Group
-from kiosk.plan.heat.longest import longest_closing, longest_pre_press
-from kiosk.plan.heat.story import heat_left
+from kiosk.plan.heat.story import heat_left, longest_closing, longest_pre_press
 from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched
 from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Purpose, Step
 

@@ -77,7 +77,7 @@ class HeatLeft:
 
     `planned_seconds` count every closing of its panel, this pass and later ones included. What
     is `left` of the limit is all there is for an over-run, or for pressing once more: ask
-    `kiosk/plan/heat/longest.py`.
+    `kiosk/plan/heat/story.py`.
     """
 
     owner: str

@@ -12,7 +12,7 @@ from kivy.clock import Clock
 from kivy.uix.widget import Widget
 
 from kiosk.station.glass.app import Station
-from kiosk.station.glass.widgets.numerals import Digits
+from kiosk.station.glass.widgets.marks import Digits
 
 STALL_SECONDS = 0.3
 STALLS_AT = (1.45, 4.5, 7.85)  # after the beginning: across a full second or between two

@@ -33,7 +33,7 @@ from kiosk.heat.observed import (
     touch_check,
 )
 from kiosk.heat.peel import Cooling, peel_zones
-from kiosk.heat.properties import PROPERTIES, Body, Properties
+from kiosk.heat.stack import PROPERTIES, Body, Properties
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
 TOUCHING_EVERY = 2.0

@@ -12,9 +12,8 @@ from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperatur
 from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
-from kiosk.heat.properties import PROPERTIES, Carrier, Cloth
 from kiosk.heat.solver import Sample
-from kiosk.heat.stack import Air, Plate
+from kiosk.heat.stack import PROPERTIES, Air, Carrier, Cloth, Plate
 
 
 def fabric(risk: DyeRisk) -> Fabric:

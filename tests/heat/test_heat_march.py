@@ -8,9 +8,8 @@ from scipy.optimize import brentq
 from usual_garment import usual
 
 from kiosk.heat.garment import Setup, Where, story
-from kiosk.heat.properties import Cloth
 from kiosk.heat.solver import face_terms, history
-from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Story
+from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Cloth, Story
 
 GARMENTS = {
     "light, lifted": story(Setup(149.0, pad=60.0, lower=50.0), usual()),

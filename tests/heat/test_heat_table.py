@@ -14,7 +14,7 @@ from usual_garment import reached, usual
 
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Act, Setup, Where, story
-from kiosk.heat.properties import PROPERTIES, Cloth
+from kiosk.heat.stack import PROPERTIES, Cloth
 from kiosk.heat.taken import taken
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.

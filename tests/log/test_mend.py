@@ -12,7 +12,7 @@ from log_station import Station, simulated
 
 from kiosk.log.record.recorder import start
 from kiosk.log.rescue import mend
-from kiosk.log.store import files
+from kiosk.log.store import lock as files
 from kiosk.log.store.errors import Damaged, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify

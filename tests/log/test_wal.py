@@ -8,7 +8,7 @@ import pytest
 from log_station import Station
 
 from kiosk.log.rescue import mend
-from kiosk.log.store import files as wal
+from kiosk.log.store import lock as wal
 
 FRAME = 24 + wal.PAGE
 

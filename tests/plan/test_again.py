@@ -7,7 +7,7 @@ from dataclasses import replace
 from plan_samples import fabric, single_plan
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
+from kiosk.plan.heat.story import broken_by_another_final, final_seconds
 
 # The samples: totals of 60 s; pre-press 5 s on the cloth, final 15 s on all.
 

@@ -12,11 +12,10 @@ from station_tour import Glass
 from station_tree import Written, buttons, targets, walk, written
 
 from kiosk.station.glass.app import Station
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import DEAD_GAP_MM, TARGET_MM, Scale
+from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.theme import Colour, contrast
+from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.strip import Notice
 from kiosk.station.glass.widgets.text import Text
 
 PART_OF_A_FIGURE_PX = 14  # smaller letters belong to a drawing

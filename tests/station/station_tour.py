@@ -28,10 +28,10 @@ from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import asked
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import Option, Page, Sheet
+from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.foot import Judging
 from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.sizes import Scale
 from kiosk.words import Words
 
 SIZES = (

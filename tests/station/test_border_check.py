@@ -10,9 +10,9 @@ from station_tree import texts, walk
 
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.sizes import border
+from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.lay import laid, widest_border
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.widgets.figures import BorderCheck
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.words import Words

@@ -12,10 +12,9 @@ from station_harness import Bench
 from station_screen import PANELS
 
 from kiosk.station.desk.sheet import Sheet, cautions
+from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.sheet_page import SheetPage
-from kiosk.station.glass.sizes import Scale
-from kiosk.station.glass.widgets.caution_box import CautionBox
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import CautionBox, Text
 from kiosk.words import Words
 from kiosk.words.cautions import SET_UP
 

@@ -22,7 +22,7 @@ from kiosk.run.state.rules import Ask
 from kiosk.station.glass.theme import INK
 from kiosk.station.glass.widgets.figures import BorderCheck
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.marks import Numeral
 from kiosk.station.glass.widgets.text import Text
 
 T = TypeVar("T")

@@ -12,9 +12,9 @@ from station_tree import texts, walk
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.report import Counted
 from kiosk.station.glass.theme import film
-from kiosk.station.glass.widgets.job_card import JobCard
-from kiosk.station.glass.widgets.numerals import Numeral
-from kiosk.station.glass.widgets.strip import Progress
+from kiosk.station.glass.widgets.figures import JobCard
+from kiosk.station.glass.widgets.heading import Progress
+from kiosk.station.glass.widgets.marks import Numeral
 
 JOB = "Orsavel raft polo"
 

@@ -14,9 +14,8 @@ from view_cases import one_layer, two_layers
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.run.show.parts import Ink, PieceView, View
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, laid
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import letter

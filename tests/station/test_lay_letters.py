@@ -21,16 +21,14 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import Team
 from kiosk.plan.sizes import border
 from kiosk.run.show.parts import Ink, PieceView, View
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, laid
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import NO_BREAK
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.lay_margin import GAP_MM
-from kiosk.station.glass.widgets.marks import letter
-from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.marks import Numeral, letter
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words

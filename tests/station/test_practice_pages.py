@@ -29,7 +29,7 @@ from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.record import practice_log
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
-from kiosk.station.glass.widgets.caution_box import PracticeFrame
+from kiosk.station.glass.widgets.text import PracticeFrame
 from kiosk.train.practice.session import Session
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"

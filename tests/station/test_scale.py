@@ -7,8 +7,7 @@ from math import hypot
 import pytest
 from station_harness import Bench
 
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale, character_mm
+from kiosk.station.glass.boxes import Box, Scale, character_mm
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Style
 from kiosk.station.glass.widgets.paint import fill

@@ -35,7 +35,7 @@ from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.numerals import Numeral
+from kiosk.station.glass.widgets.marks import Numeral
 
 
 def sources(place: Path) -> dict[str, Sources]:

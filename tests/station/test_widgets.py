@@ -16,17 +16,15 @@ from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.show.parts import Chip, Done, Mark, Ready, Slab, StackSlab
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
+from kiosk.station.glass.widgets.buttons import ListRows
 from kiosk.station.glass.widgets.chips import ChipBox, places
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
-from kiosk.station.glass.widgets.marks import PeelMark, Shirt
+from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
 from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
-from kiosk.station.glass.widgets.numerals import Digits, Numeral, has_foot
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
-from kiosk.station.glass.widgets.rows import ListRows
 from kiosk.words import Words
 
 SCALE = Scale((1280, 800), 10.1)

@@ -10,11 +10,10 @@ from station_scenes import SCENES
 from station_screen import PANELS, drawing_of
 from station_tree import targets, texts, walk, written
 
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.sizes import DEAD_GAP_MM, TARGET_MM, Scale
 from kiosk.station.glass.type import CAPITAL
-from kiosk.station.glass.widgets.numerals import Digits, Numeral
+from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.text import Text
 
 # What texts keep of the height that their distance asks, at the least. On small panels with the

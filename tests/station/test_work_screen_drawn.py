@@ -16,10 +16,10 @@ from kiosk.run.show.parts import View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import NIGHT, PAPER
-from kiosk.station.glass.widgets.caution_box import PracticeFrame
-from kiosk.station.glass.widgets.numerals import Digits
+from kiosk.station.glass.widgets.heading import Progress
+from kiosk.station.glass.widgets.marks import Digits
 from kiosk.station.glass.widgets.paint import ground
-from kiosk.station.glass.widgets.strip import Progress
+from kiosk.station.glass.widgets.text import PracticeFrame
 
 # -- showing ---------------------------------------------------------------
 

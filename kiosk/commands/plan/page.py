@@ -29,8 +29,7 @@ from kiosk.commands.plan.text import (
 from kiosk.plan.buy import BagPiece, bag, element_text
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
-from kiosk.plan.phrases import panel_word, pass_words, phrase
-from kiosk.plan.reasons import element_word
+from kiosk.plan.phrases import element_word, panel_word, pass_words, phrase
 from kiosk.plan.time import in_order
 from kiosk.words import Words
 from kiosk.words.cautions import FIRST, SET_UP

@@ -18,8 +18,14 @@ from kiosk.commands.plan.supply import (
 )
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
-from kiosk.plan.phrases import changed_told, panel_word, pass_words, phrase
-from kiosk.plan.reasons import element_word, element_words
+from kiosk.plan.phrases import (
+    changed_told,
+    element_word,
+    element_words,
+    panel_word,
+    pass_words,
+    phrase,
+)
 from kiosk.plan.sources import sources_told
 from kiosk.plan.stack import HeatLeft
 from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job

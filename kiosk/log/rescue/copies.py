@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
-from kiosk.log.store import files
+from kiosk.log.store import lock as files
 from kiosk.log.store.codec import Head, root
 from kiosk.log.store.connection import connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system

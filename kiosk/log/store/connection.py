@@ -11,7 +11,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import EVENTS, is_own, say
 from kiosk.log.store.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
-from kiosk.log.store.files import PAGE, committed, salt_of
+from kiosk.log.store.lock import PAGE, committed, salt_of
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
 
 # A whole check reads every page, 1 to 10 ms a MB: a small file gets one at each start, in a large

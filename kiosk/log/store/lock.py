@@ -1,14 +1,17 @@
-"""One station per log: a lock beside the file, and who holds it."""
+"""The files of a log: who holds them, whether they stand, how one takes another's place."""
 
 from __future__ import annotations
 
 import json
+import mmap
 import os
 import socket
+import struct
 import time
 from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
 
 from filelock import FileLock, Timeout
 
@@ -89,3 +92,139 @@ def boot(source: Path = _BOOT_ID) -> str:
         return source.read_text("ascii").strip()
     except OSError:
         return f"minute-{round((time.time() - steady()) / 60)}"
+
+
+PARTS = ("", "-wal", "-shm")  # the file, its tail and the tail's index belong together
+
+
+class Standing:
+    """The files of a log as they stood when it was opened, told by device and inode.
+
+    A file that was unlinked or replaced is still written to by whoever has it open: all seems
+    well, and all is gone with the process.
+    """
+
+    def __init__(self, path: Path) -> None:
+        files = [f"{path}{part}" for part in PARTS]
+        self._files = {file: found for file in files if (found := _identity(file)) is not None}
+
+    def missing(self) -> Path | None:
+        """Return the first path where that file no longer stands; None where all do."""
+        for file, was in self._files.items():
+            if _identity(file) != was:
+                return Path(file)
+        return None
+
+
+def _identity(file: str) -> tuple[int, int] | None:
+    try:
+        found = os.stat(file)  # noqa: PTH116 # three at each commit: Path.stat takes twice as long
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def new_log(path: Path) -> Path:
+    """Return where the mended log is made; nothing is left there of an earlier attempt."""
+    new = path.with_name(path.name + ".mended")
+    for part in PARTS:
+        new.with_name(new.name + part).unlink(missing_ok=True)
+    return new
+
+
+def new_folder(path: Path, wall: float) -> Path:
+    """Return a folder for the damaged log, named for the moment, not there yet."""
+    stamp = time.strftime("%Y-%m-%d-%H%M%S", time.localtime(wall))
+    nth, folder = 1, path.with_name(f"{path.name}.damaged-{stamp}")
+    while folder.exists():
+        nth += 1
+        folder = path.with_name(f"{path.name}.damaged-{stamp}-{nth}")
+    return folder
+
+
+def replace(path: Path, folder: Path, new: Path) -> None:
+    """Move the damaged log into `folder` and put `new` in its place."""
+    folder.mkdir(exist_ok=True)
+    for part in PARTS:  # the file first: while it stands, a tail beside it belongs to it
+        file = path.with_name(path.name + part)
+        if file.exists():
+            file.rename(folder / file.name)
+    new.rename(path)
+    _settle(path.parent)
+
+
+def unfinished(path: Path) -> None:
+    """Complete a replacing that was killed after the damaged file had moved."""
+    new = path.with_name(path.name + ".mended")
+    if new.exists() and not path.exists():
+        folders = sorted(path.parent.glob(path.name + ".damaged-*"))
+        replace(path, folders[-1] if folders else new_folder(path, time.time()), new)
+
+
+def _settle(folder: Path) -> None:
+    """A renaming is on disk once its folder is; not every system can say so."""
+    if hasattr(os, "O_DIRECTORY"):
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+PAGE = 4096  # every log is made with pages of this size
+USUAL_BYTES = 256_000_000  # SQLite folds a tail into the file every 4 MB
+_HEADER, _FRAME_HEADER = 32, 24
+
+
+class Frame(NamedTuple):
+    """A page in the tail beside the file; `ends` where it is the last of a commit."""
+
+    number: int
+    ends: bool
+    page: bytes
+
+
+def salt_of(tail: Path) -> tuple[bytes, bool]:
+    """Return the salt of the tail's frames, and whether the tail's header holds good.
+
+    Where it does not, the salt is that of the first frame.
+    """
+    content = _read(tail)
+    holds = len(content) >= _HEADER and _sum(content[:24]) == content[24:32]
+    return (content[16:24] if holds else content[40:48]), holds
+
+
+def committed(tail: Path, salt: bytes) -> list[Frame]:
+    """Return the frames of the tail with this salt, up to the last commit among them."""
+    content, frames = _read(tail), []
+    for start in range(_HEADER, len(content) - PAGE - _FRAME_HEADER + 1, PAGE + _FRAME_HEADER):
+        number, size = struct.unpack_from(">II", content, start)
+        if number and content[start + 8 : start + 16] == salt:  # there is no page 0
+            body = start + _FRAME_HEADER
+            frames.append(Frame(number, size > 0, content[body : body + PAGE]))
+    while frames and not frames[-1].ends:
+        frames.pop()
+    return frames
+
+
+def _sum(header: bytes) -> bytes:
+    """Return the checksum of a tail's header; the lowest bit of its magic names the byte order."""
+    words = struct.unpack(f"{'>' if header[3] & 1 else '<'}6I", header)
+    first = second = 0
+    for one, two in zip(words[::2], words[1::2], strict=True):
+        first = (first + one + second) & 0xFFFFFFFF
+        second = (second + two + first) & 0xFFFFFFFF
+    return struct.pack(">II", first, second)
+
+
+def _read(tail: Path) -> bytes | mmap.mmap:
+    """Return the content: as of one moment, for a station may be writing it.
+
+    An absurdly long one is mapped instead, so that it does not fill the memory.
+    """
+    if not tail.is_file():
+        return b""
+    if tail.stat().st_size <= USUAL_BYTES:
+        return tail.read_bytes()
+    with tail.open("rb") as file:
+        return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)

@@ -14,8 +14,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.codec import Head
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, Newer, WrongLog, fault_of_system
-from kiosk.log.store.files import Standing, unfinished
-from kiosk.log.store.lock import StationLock
+from kiosk.log.store.lock import Standing, StationLock, unfinished
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"

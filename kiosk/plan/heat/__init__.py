@@ -1,8 +1,12 @@
 """What a pass does with heat: stacks, waits, curves, what is told of it."""
 
 # fmt: off
-from kiosk.plan.heat.longest import broken_by_another_final, final_seconds
-from kiosk.plan.heat.story import COOLING_SECONDS, heat_setup
+from kiosk.plan.heat.story import (
+    COOLING_SECONDS,
+    broken_by_another_final,
+    final_seconds,
+    heat_setup,
+)
 from kiosk.plan.heat.told import (
     HeatCurve,
     HeatTold,

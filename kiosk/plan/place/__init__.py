@@ -2,9 +2,9 @@
 
 # fmt: off
 from kiosk.plan.place.fitting import Box, Letter, as_operator
-from kiosk.plan.place.garment import HALF_WIDTHS, right_side
 from kiosk.plan.place.parts import Part
 from kiosk.plan.place.placement import (
+    HALF_WIDTHS,
     NOBODY,
     Bed,
     Heights,
@@ -15,6 +15,7 @@ from kiosk.plan.place.placement import (
     element_heights,
     fitted_heights,
     lay_out,
+    right_side,
 )
 from kiosk.plan.place.platen import seam_ruler
 from kiosk.plan.place.questions import told_parts

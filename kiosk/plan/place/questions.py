@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from kiosk.catalog.base import MM_PER_INCH, Message, say
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass, SizeLimit, SizeRule
 from kiosk.catalog.rules import Face
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.phrases import element_word, panel_word
 from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
 from kiosk.plan.place.placement import (
     Bed,
@@ -20,7 +20,6 @@ from kiosk.plan.place.placement import (
     team_cuts,
 )
 from kiosk.plan.place.platen import platen_parts
-from kiosk.plan.reasons import element_word
 
 
 def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:

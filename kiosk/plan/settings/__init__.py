@@ -1,8 +1,8 @@
 """One setting that serves all that is pressed, or the smallest reason why there is none."""
 
 # fmt: off
-from kiosk.plan.settings.at_setting import Broken, Trial
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
+from kiosk.plan.settings.points import Broken, Trial
 from kiosk.plan.settings.solver import solve
 
 __all__ = [

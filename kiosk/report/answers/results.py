@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
-from kiosk.plan.reasons import element_word
+from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.period import At, Period, passage_of
 from kiosk.report.stats import pareto

@@ -6,7 +6,7 @@ from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
 from kiosk.run.apply.places import found, put, with_job
 from kiosk.run.facts.checks import counted, pressed_first
-from kiosk.run.facts.closing import SAID, closing, without_closing
+from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
 from kiosk.run.facts.peels import LATE, late_seconds
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at

@@ -7,7 +7,7 @@ from kiosk.run.apply.closing import to_the_rack
 from kiosk.run.apply.cooling import untaught
 from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.facts.checks import counted
-from kiosk.run.facts.closing import last_closing, last_tap, without_closing
+from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
 from kiosk.run.facts.peels import LATE
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at

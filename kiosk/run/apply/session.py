@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.facts.closing import closings_stay
+from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
 from kiosk.run.state.event import Now, replace

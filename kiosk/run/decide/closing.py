@@ -6,7 +6,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.table import Decision, refuse
-from kiosk.run.facts.closing import last_closing
+from kiosk.run.facts.hands import last_closing
 from kiosk.run.facts.kind import kind_of
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.plan.model import Phase
 from kiosk.run.decide.closing import say_never_closed
 from kiosk.run.decide.table import Decision, refuse
-from kiosk.run.facts.closing import CLOSED, last_tap
+from kiosk.run.facts.hands import CLOSED, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
 from kiosk.run.facts.peels import due_clock, last_peel_time, late_seconds, peel_time
 from kiosk.run.facts.tickets import (

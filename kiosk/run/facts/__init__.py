@@ -7,7 +7,7 @@ from kiosk.run.facts.checks import (
     AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, check_holds, lot_hold,
     materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
 )
-from kiosk.run.facts.closing import last_closing, last_tap
+from kiosk.run.facts.hands import last_closing, last_tap
 from kiosk.run.facts.hands import in_hand_seconds, owed_seconds, seconds_missing
 from kiosk.run.facts.kind import Kind, Owner, kind_of
 from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of, next_hot, racked_at

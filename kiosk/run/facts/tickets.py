@@ -7,7 +7,7 @@ from bisect import bisect_left, bisect_right
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
-from kiosk.plan.reasons import element_words
+from kiosk.plan.phrases import element_words
 from kiosk.plan.stack import HeatLeft
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
-from kiosk.plan.phrases import panel_word
-from kiosk.plan.reasons import element_words
+from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan
-from kiosk.plan.reasons import element_words
+from kiosk.plan.phrases import element_words
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene

@@ -8,9 +8,8 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel, size_named
 from kiosk.plan.heat import beside_words
 from kiosk.plan.model import Phase, Piece, PlatenPart
-from kiosk.plan.phrases import load_side, panel_word, ruler
+from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
-from kiosk.plan.reasons import element_words
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.facts.tickets import called, number_there
 from kiosk.run.show.cooling import hot_words, zone_words

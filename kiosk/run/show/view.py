@@ -7,13 +7,13 @@ from collections.abc import Callable
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Piece
-from kiosk.plan.reasons import element_words
+from kiosk.plan.phrases import element_words
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.clock import settled
 from kiosk.run.decide.cooling import waits_for_peel
 from kiosk.run.decide.table import is_legal
-from kiosk.run.facts.closing import CLOSED
+from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import is_early, wait_at
 from kiosk.run.facts.tickets import called, header, next_ready, numbered, pieces_of, progress

@@ -6,14 +6,15 @@ from kivy.core.window import Window
 
 from kiosk.run.facts import Kind
 from kiosk.run.show import Ready, View
-from kiosk.station.demo.checked import (
+from kiosk.station.demo.hands import Hands
+from kiosk.station.demo.practised import (
+    PracticeDay,
     change_the_policy,
     check_the_press,
     hand_over,
+    look_at_choices,
     look_at_the_first,
 )
-from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.practised import PracticeDay, look_at_choices
 from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 

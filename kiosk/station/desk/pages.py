@@ -7,7 +7,9 @@ from collections.abc import Callable, Mapping
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs import columns, heat, jobs
+from kiosk.station.desk.jobs import jobs
+from kiosk.station.desk.jobs import looked_up as columns
+from kiosk.station.desk.jobs import looked_up as heat
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.learn import progress, sign_offs
 from kiosk.station.desk.people import display, people
@@ -16,8 +18,7 @@ from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shift import editing as files
 from kiosk.station.desk.shift import handing, learning, report, supervisor
 from kiosk.station.desk.shift import supervisor as upkeep
-from kiosk.station.desk.shift.disposal import dispose
-from kiosk.station.desk.shift.files import Files
+from kiosk.station.desk.shift.files import Files, dispose
 from kiosk.station.desk.work import checks as verify
 from kiosk.station.desk.work import choices, held, lot
 from kiosk.station.desk.work import held as clearing

@@ -30,13 +30,12 @@ from kiosk.station.desk.work.choices import Choosing
 from kiosk.station.desk.work.held import options
 from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.apart import EVERY_SECONDS, PracticeScreen, TrialScreen
-from kiosk.station.glass.cues.given import GivenCues
-from kiosk.station.glass.cues.prompts import prompts
+from kiosk.station.glass.boxes import Scale
+from kiosk.station.glass.cues.given import GivenCues, prompts
 from kiosk.station.glass.frames import next_change, unending
 from kiosk.station.glass.inputs.bound import Inputs
 from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.sizes import Scale
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,8 @@ from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe, SheetRu
 from kiosk.catalog.roster import twin
 from kiosk.catalog.rules import read_face
 from kiosk.plan.model import Closing, PanelSettings, Plan, Purpose
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import as_operator, bed_of, lay_out
-from kiosk.plan.reasons import element_words
 from kiosk.train.practice.levels import step_name
 
 MOST_WRONG = 3

@@ -2,25 +2,128 @@
 
 from __future__ import annotations
 
+import contextlib
+import json
+import os
 from collections.abc import Callable
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, read_side_file, say, shown
+from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.claim import (
-    CannotClaim,
-    Claim,
-    Claimant,
-    claim,
-    release,
-    take_over,
-)
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.people.pin import ask_pin
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.files import Files
+
+NAME = ".claimed"
+NOBODY_KNOWN = "?"
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Who has a job, since when (seconds since 1970): a name for people, and the log's own id.
+
+    `head` is what that log held then, `id` and `head` "" in a claim of an older program.
+    """
+
+    station: str
+    since: float
+    id: str = ""
+    head: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Claimant:
+    """A station that asks for jobs: its name for people, and its log."""
+
+    name: str
+    store: Store
+
+    def owns(self, held: Claim) -> bool:
+        """Whether the claim was made by this log: it has the same id and holds what that held."""
+        if not held.id:
+            return held.station == self.name != NOBODY_KNOWN
+        return held.id == self.store.station and self._holds(held.head)
+
+    def is_copied_from(self, held: Claim) -> bool:
+        """Whether a copy of this log made the claim, and went on by itself: a cloned tablet."""
+        return held.id == self.store.station and not self.owns(held)
+
+    def _holds(self, head: str) -> bool:
+        try:
+            written = Head.read(head)
+        except NoHead:
+            return False
+        try:
+            found = self.store.head_at(written.seq)
+        except LogFault:
+            return False
+        return found is not None and found.is_as(written)
+
+
+class CannotClaim(Exception):
+    """The job's folder does not take the file: read-only, full, gone."""
+
+
+def claim(folder: Path, station: Claimant, wall: float) -> Claim:
+    """Claim the job for `station` and return whose it is: ours, or the one that came first.
+
+    Raises CannotClaim when the folder cannot be written or read.
+    """
+    path = folder / NAME
+    ours = Claim(station.name, wall, station.store.station, station.store.head.full)
+    try:
+        descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
+    except FileExistsError:
+        return holder(folder) or Claim(NOBODY_KNOWN, wall)
+    except OSError as problem:
+        raise CannotClaim(str(problem)) from problem
+    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        json.dump(asdict(ours), file)
+        file.flush()
+        os.fsync(file.fileno())
+    return ours
+
+
+def holder(folder: Path) -> Claim | None:
+    """Return who has claimed the job, None for nobody; a damaged claim is somebody's: `?`."""
+    path = folder / NAME
+    try:
+        held = read_side_file(path)
+        return Claim(
+            shown(str(held["station"])),
+            float(held["since"]),
+            str(held.get("id", "")),
+            str(held.get("head", "")),
+        )
+    except FileNotFoundError:
+        return None
+    except (ValueError, KeyError, TypeError, OverflowError):
+        return Claim(NOBODY_KNOWN, 0.0)
+
+
+def release(folder: Path, station: Claimant) -> None:
+    """Give the job back, if it is ours."""
+    held = holder(folder)
+    if held is not None and station.owns(held):
+        with contextlib.suppress(OSError):
+            (folder / NAME).unlink()
+
+
+def take_over(folder: Path, station: Claimant, wall: float) -> Claim:
+    """Claim the job although another has it: a supervisor knows that it no longer works on it.
+
+    Raises CannotClaim when the folder cannot be written.
+    """
+    try:
+        (folder / NAME).unlink(missing_ok=True)
+    except OSError as problem:
+        raise CannotClaim(str(problem)) from problem
+    return claim(folder, station, wall)
 
 
 def needs_supervisor(desk: Desk) -> bool:

@@ -7,8 +7,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Fault, say
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.phrases import panel_word
-from kiosk.plan.reasons import element_words
+from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
@@ -17,13 +16,13 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.begin import (
     begun,
     claimant,
+    holder,
     needs_supervisor,
     start_job,
     take_job_over,
 )
-from kiosk.station.desk.jobs.claim import holder
-from kiosk.station.desk.jobs.heat import look_at_heat
 from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.looked_up import look_at_heat
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
 from kiosk.station.desk.people.pin import ask_pin

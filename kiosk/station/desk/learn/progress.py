@@ -7,8 +7,7 @@ import time
 from kiosk.catalog.model import FAMILIES
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.pictures import TablePicture
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
 from kiosk.train.practice import NEW, criteria, curve, timed
 from kiosk.words import Words
 

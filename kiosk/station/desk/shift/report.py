@@ -9,8 +9,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.store import Damaged, LogFault
 from kiosk.report.content import Report, Table, Topic
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.pictures import chart_picture, table_picture
-from kiosk.station.desk.sheet import Button, Page, Picture, Sheet
+from kiosk.station.desk.sheet import Button, Page, Picture, Sheet, chart_picture, table_picture
 from kiosk.words import Words
 
 NARROW = 4  # columns: rows of wider tables may take several lines

@@ -10,15 +10,14 @@ from typing import Any
 from kiosk.catalog.base import Message
 from kiosk.run.show import Choice, View
 from kiosk.run.state import Read, ReadSetting, SayClosed
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.dark import seconds
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import INK, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
 from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.number_pad import GAP_MM, NumberPad, arranged
-from kiosk.station.glass.widgets.numerals import Digits, Numeral
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 
 Chosen = Callable[[], None]

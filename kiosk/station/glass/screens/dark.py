@@ -21,8 +21,8 @@ from kiosk.station.glass.screens.plates import (
 )
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
 from kiosk.station.glass.widgets.chips import chip_height
-from kiosk.station.glass.widgets.numerals import Digits
-from kiosk.station.glass.widgets.strip import Progress
+from kiosk.station.glass.widgets.heading import Progress
+from kiosk.station.glass.widgets.marks import Digits
 
 MOVE_KEEPS = 0.86  # of its least height, before it takes a second row from the time
 Figure = Callable[[Page, View, Box], None]

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
 from kiosk.run.show import Upcoming, View
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
+from kiosk.station.glass.screens.dark_words import next_lines
 from kiosk.station.glass.screens.foot import is_late, tells_time
-from kiosk.station.glass.screens.next_up import next_lines
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.plates import (
     chips_wanted,
@@ -26,7 +26,6 @@ from kiosk.station.glass.screens.plates import (
     remark,
     wearer_height,
 )
-from kiosk.station.glass.sizes import NEAR_BELOW_INCHES
 from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.glass.widgets.chips import LEAST_WIDTH_MM, chip_height

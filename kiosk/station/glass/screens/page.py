@@ -13,9 +13,8 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place import NOBODY, Team
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box, Scale
 from kiosk.station.glass.lay import Laid, laid
-from kiosk.station.glass.sizes import NEAR_BELOW_INCHES, Scale
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import Block, Fitted, Style, column
 from kiosk.station.glass.widgets.paint import Drawn, Kept, fill

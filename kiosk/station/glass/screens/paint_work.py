@@ -9,7 +9,7 @@ from math import floor
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Option
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
 from kiosk.station.glass.screens.ask import (
     Choices,
     draw_ask,
@@ -18,11 +18,10 @@ from kiosk.station.glass.screens.ask import (
     draw_reading,
     draw_setting,
 )
-from kiosk.station.glass.screens.closer import draw_rack
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import Figure, draw_light
-from kiosk.station.glass.screens.open_first import draw_open_first
+from kiosk.station.glass.screens.over import draw_open_first, draw_rack
 from kiosk.station.glass.screens.page import Areas, Page, areas
 from kiosk.station.glass.screens.plates import draw_sheet, plate_size
 from kiosk.station.glass.screens.results import (
@@ -32,13 +31,18 @@ from kiosk.station.glass.screens.results import (
     results_width,
 )
 from kiosk.station.glass.screens.side import LYING, draw_closer, draw_figure, shown_lines
-from kiosk.station.glass.sizes import NEAR_BELOW_INCHES
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.heading import Heading, Heads, heading_height
+from kiosk.station.glass.widgets.heading import (
+    Heading,
+    Heads,
+    OpenStrip,
+    heading_height,
+    is_narrow,
+    open_height,
+)
 from kiosk.station.glass.widgets.paint import ground
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
-from kiosk.station.glass.widgets.strip import OpenStrip, is_narrow, open_height
 
 LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the ribbon's names
 

@@ -23,16 +23,15 @@ from kiosk.run.state import (
     defect_word,
 )
 from kiosk.station.desk.sheet import cautions
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.sizes import NEAR_BELOW_INCHES
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.type import CAPITAL, Style, height
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.caution_box import CautionBox
 from kiosk.station.glass.widgets.number_pad import NumberPad
+from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.cautions import TOUCH
 
 GOOD = (Stage.GOOD, "good")

@@ -9,7 +9,7 @@ from typing import Any
 from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.sheet_parts import (
     card_grid,
     grid,
@@ -20,14 +20,13 @@ from kiosk.station.glass.screens.sheet_parts import (
     write,
 )
 from kiosk.station.glass.screens.work import YOUNG_SECONDS
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
-from kiosk.station.glass.widgets.caution_box import CautionBox, PracticeFrame, border
 from kiosk.station.glass.widgets.charts import drawn
+from kiosk.station.glass.widgets.figures import JobCard, words_of
 from kiosk.station.glass.widgets.heading import LookedAt
-from kiosk.station.glass.widgets.job_card import JobCard, words_of
 from kiosk.station.glass.widgets.paint import frame, ground
+from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0

@@ -5,8 +5,7 @@ from __future__ import annotations
 from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.paint import fill, frame

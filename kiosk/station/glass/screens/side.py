@@ -6,11 +6,10 @@ from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
 from kiosk.run.show import Ink, View
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, widest_border
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.plates import draw_sheet, mark_closer, plate_size
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
 from kiosk.station.glass.widgets.figures import (

@@ -18,21 +18,20 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, Choices, Option, Refused
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.inputs.press import By, Press
 from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint
 from kiosk.station.glass.screens.plates import has_rack
 from kiosk.station.glass.screens.side import has_closer
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import DARK as NIGHT_SHADE
 from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
-from kiosk.station.glass.widgets.caution_box import PracticeFrame, border
+from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.number_pad import NumberPad
 from kiosk.station.glass.widgets.paint import Kept, ground
-from kiosk.station.glass.widgets.strip import Notice
+from kiosk.station.glass.widgets.text import PracticeFrame, border
 from kiosk.words import Words
 
 CHOOSES = frozenset(

@@ -6,10 +6,8 @@ from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
 from kiosk.report.draw import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
-from kiosk.station.desk.pictures import ChartPicture, TablePicture
-from kiosk.station.desk.sheet import Picture
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.desk.sheet import ChartPicture, Picture, TablePicture
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, Colour
 from kiosk.station.glass.type import CAPITAL, Style, breadth, height, wrap
 from kiosk.station.glass.widgets.heat_graph import HeatGraph

@@ -7,13 +7,12 @@ from typing import Any
 
 from kiosk.catalog.base import Message
 from kiosk.run.show import Chip, Ready
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import Block, Style, column
+from kiosk.station.glass.widgets.heading import Progress
 from kiosk.station.glass.widgets.marks import ASPECT, Shirt
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
-from kiosk.station.glass.widgets.strip import Progress
 from kiosk.station.glass.widgets.text import Text
 
 LEAST_WIDTH_MM = 39.0

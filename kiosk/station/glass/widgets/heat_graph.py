@@ -7,9 +7,8 @@ from math import dist
 
 from kiosk.catalog.base import Degrees, converted, degrees
 from kiosk.plan.heat import PhaseSpan
-from kiosk.station.desk.pictures import HeatPicture
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.desk.sheet import HeatPicture
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, MUTED, WHITE, Colour
 from kiosk.station.glass.type import CAPITAL, Style, breadth
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline

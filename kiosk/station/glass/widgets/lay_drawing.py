@@ -10,13 +10,11 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.place import Letter
 from kiosk.run.show import Ink, PieceView
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, contrast, film
 from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
-from kiosk.station.glass.widgets.marks import letter
-from kiosk.station.glass.widgets.numerals import has_foot
+from kiosk.station.glass.widgets.marks import has_foot, letter
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
-from kiosk.station.glass.sizes import Scale
 from kiosk.station.glass.theme import INK
 from kiosk.station.glass.type import CAPITAL, Style, balanced, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, WHITE
 from kiosk.station.glass.type import Style
 from kiosk.station.glass.widgets.buttons import PaperButton

@@ -6,8 +6,7 @@ from collections.abc import Callable, Sequence
 
 from kiosk.catalog.base import Message
 from kiosk.run.show import Done, Mark
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import Shade
 from kiosk.station.glass.type import CAPITAL, Style, breadth, height
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame

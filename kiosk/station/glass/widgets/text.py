@@ -1,12 +1,15 @@
-"""A text inside a box: fitted, never clipped, redrawn only when it changes."""
+"""A text inside a box: fitted, never clipped; cautions in a frame, the signal word on a plate."""
 
 from __future__ import annotations
 
-from kivy.graphics import Color, Rectangle
+from collections.abc import Sequence
 
-from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.sizes import Scale
-from kiosk.station.glass.theme import LIGHT, Colour, Shade
+from kivy.graphics import Color, Line, Rectangle, StencilPop, StencilPush, StencilUnUse, StencilUse
+from kivy.graphics import Rectangle as Filled
+
+from kiosk.station.desk.sheet import Caution
+from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.theme import INK, LIGHT, PAPER, Colour, Shade
 from kiosk.station.glass.type import (
     ASCENT,
     CAPITAL,
@@ -16,11 +19,13 @@ from kiosk.station.glass.type import (
     Block,
     Fitted,
     Style,
+    breadth,
     column,
     fit,
+    height,
     texture,
 )
-from kiosk.station.glass.widgets.paint import Drawn
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 
 SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
 
@@ -118,3 +123,101 @@ class Title(Drawn):
             self.add_widget(Text(block.text, place, block.style, colour, fitted=each))
             top -= each.height + block.gap
         self.bottom = top
+
+
+class CautionBox(Drawn):
+    """Cautions under each other at the top of `room`; `box` is what they take of it."""
+
+    def __init__(self, room: Box, scale: Scale, cautions: Sequence[Caution]) -> None:
+        self.scale = scale
+        self._pad = scale.mm(1.6)
+        self._plate = self._plate_width(cautions)
+        inner = room.inset(self._pad)
+        words = inner.w - self._plate - self._pad
+        style = Style(scale.small, scale.small * 1.25, bold=True)
+        gap = scale.mm(1.2)
+        fitted, _ = column([Block(text, style, gap) for _, text in cautions], words, inner.h)
+        tall = sum(each.height for each in fitted) + gap * (len(fitted) - 1)
+        box, _ = room.from_top(tall + 2 * self._pad)
+        super().__init__(box)
+        with self.canvas:
+            frame(box, INK, scale.mm(0.8))
+        top = box.top - self._pad
+        for (signal, text), each in zip(cautions, fitted, strict=True):
+            row = Box(inner.x, top - each.height, inner.w, each.height)
+            self._row(row, signal, text, style, each)
+            top -= each.height + gap
+
+    def _plate_width(self, cautions: Sequence[Caution]) -> float:
+        """Wide enough for the longest signal word at the size of a header."""
+        em = self.scale.small / CAPITAL
+        return max(breadth(signal, True) for signal, _ in cautions) * em + 2 * self._pad
+
+    def _row(self, row: Box, signal: str, text: str, style: Style, fitted: Fitted) -> None:
+        one = height(1, fitted.em)
+        plate, words = row.from_left(self._plate, self._pad)
+        plate = plate.from_top(min(one, row.h))[0]
+        with self.canvas:
+            fill(plate, INK)
+        most = min(style.least, one * CAPITAL * 0.8)
+        mark = Style(most * 0.7, most, bold=True, rows=1)
+        self.add_widget(
+            Text(signal, plate.inset(self._pad / 2, 0), mark, PAPER, "center", "capitals")
+        )
+        self.add_widget(Text(text, words, style, INK, "left", "top", fitted=fitted))
+
+
+BORDER_MM = 4.6
+
+
+def border(scale: Scale) -> float:
+    """Return the width of the frame, px: what is drawn inside keeps off it."""
+    return max(scale.mm(BORDER_MM), height(1, scale.small / CAPITAL))
+
+
+class PracticeFrame(Drawn):
+    """Hatching along all four sides with the word in the middle of the upper one.
+
+    A `hot` one is plain: hatching says that nothing is pressed.
+    """
+
+    def __init__(self, box: Box, scale: Scale, word: str, hot: bool = False) -> None:
+        super().__init__(box)
+        wide = border(scale)
+        sides = (
+            Box(box.x, box.top - wide, box.w, wide),
+            Box(box.x, box.y, box.w, wide),
+            Box(box.x, box.y + wide, wide, box.h - 2 * wide),  # corners only once: see _hatch
+            Box(box.right - wide, box.y + wide, wide, box.h - 2 * wide),
+        )
+        with self.canvas:
+            for side in sides:
+                fill(side, PAPER)
+            if not hot:
+                _hatch(sides, box, scale.mm(2.4))
+            else:
+                frame(box.inset(wide * 0.7), INK, scale.mm(0.8))
+        em = scale.small / CAPITAL
+        plate = Box(0, box.top - wide, breadth(word, True) * em + scale.mm(6), wide)
+        plate = Box(box.centre[0] - plate.w / 2, plate.y, plate.w, plate.h)
+        with self.canvas:
+            fill(plate, INK)
+        style = Style(scale.small, scale.small, bold=True, rows=1)
+        self.add_widget(Text(word, plate, style, PAPER, "center"))
+
+
+def _hatch(sides: tuple[Box, ...], box: Box, pitch: float) -> None:
+    """Slanted strokes, seen only on the sides."""
+    StencilPush()
+    for side in sides:
+        Filled(pos=side.pos, size=side.size)
+    StencilUse()
+    Color(*INK.rgba)
+    x = box.x - box.h
+    while x < box.right:
+        Line(points=[x, box.y, x + box.h, box.top], width=pitch / 5, cap="none")
+        x += pitch
+    StencilUnUse()
+    for side in sides:
+        Filled(pos=side.pos, size=side.size)
+    StencilPop()
