@@ -22,7 +22,7 @@ def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_pa
     recorder = person.station.shell.recorder
     spoil(recorder.store.path, 2)
     bench.pass_time(60.0)
-    assert "Event 2 of the record has gone bad on the disk." in " ".join(person.texts().split())
+    assert "Event 2 of the record is damaged on the disk." in " ".join(person.texts().split())
     assert person.station.shell.patrol.told == (2,)
     before = recorder.last
     person.to_heat()
