@@ -68,6 +68,7 @@ def proof_page(plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded) -
 def _head(garments: tuple[GarmentProof, ...], loaded: Loaded) -> Iterator[str]:
     yield loaded.words("proof.count", garments=len(garments))
     yield loaded.words("proof.look")
+    yield loaded.words("proof.drawn")
     yield loaded.words("proof.names")
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Plan
-from kiosk.plan.place import Box, Team, bed_of, class_of, lay_out, right_side
+from kiosk.plan.place import Box, Team, bed_of, class_of, lay_out, right_side, said
 
 BELOW = 1.5  # inches of cloth shown below the lowest ink
 WIDEST = 20.0  # inches: no garment's panel is wider
@@ -58,8 +58,7 @@ def _garment(plan: Plan, line: RosterLine, face: Face, team: Team) -> GarmentPro
 
 def _panel(plan: Plan, panel: str, line: RosterLine, face: Face, team: Team) -> PanelProof:
     pieces = [piece for piece in plan.pieces if piece.panel == panel]
-    said = {"name": line.name, "number": line.number}
-    texts = {each.element: said.get(each.element, each.element) for each in pieces}
+    texts = {each.element: said(line, each.element) for each in pieces}
     boxes = lay_out(bed_of(plan), panel, line.size, texts, face, team).boxes
     upward = sorted(pieces, key=lambda piece: piece.layer)
     films = {e: tuple(each.colour for each in upward if each.element == e) for e in texts}

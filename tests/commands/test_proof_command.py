@@ -76,6 +76,10 @@ def test_it_holds_names_and_is_for_its_owner_alone_until_they_are_deleted(tmp_pa
     assert not path.exists()
 
 
+def test_the_page_says_what_its_drawing_is_not(tmp_path: Path) -> None:
+    assert "not matched" in page(tmp_path)
+
+
 def test_what_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
     job = write_shop(tmp_path, fabrics={"knit": {**KNIT, "temperature_max": "200 F"}})
     done = kiosk("proof", *job, "--html", str(tmp_path / "proof.html"))

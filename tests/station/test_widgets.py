@@ -10,7 +10,7 @@ from kivy.core.window import Window
 from kivy.uix.widget import Widget
 from station_harness import Bench, Picture
 from station_scenes import SCENES
-from station_tree import button, buttons, texts, walk
+from station_tree import button, texts, walk
 
 from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import Peel
@@ -18,7 +18,6 @@ from kiosk.plan.model import Phase
 from kiosk.run.show.parts import Chip, Done, Mark, Ready, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
-from kiosk.station.glass.widgets.buttons import ListRows
 from kiosk.station.glass.widgets.chips import ChipBox, places
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
@@ -274,28 +273,3 @@ def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench) -> None:
     bench.tap(*button(pad, "1").box.centre)
     bench.tap(*button(pad, "enter").box.centre)
     assert entered == ["4271"]
-
-
-def test_rows_that_do_not_fit_are_turned_page_by_page(bench: Bench) -> None:
-    chosen: list[int] = []
-    rows = [(f"job {i}", "18 garments") for i in range(9)]
-    turn = ("earlier", "later", lambda page, pages: f"{page} of {pages}")
-    shown = ListRows(Box(100, 60, 800, 420), SCALE, rows, chosen.append, turn)
-    bench.show(shown)
-    assert shown.pages > 1
-    bench.tap(*button(shown, "job 1").box.centre)
-    bench.tap(*button(shown, "later").box.centre)
-    assert "job 1" not in [each.label for each in buttons(shown)]
-    bench.tap(*buttons(shown)[-1].box.centre)
-    assert chosen[0] == 1
-    assert chosen[1] > 1
-    assert "2 of" in " ".join(text.text for text in texts(shown))
-
-
-def test_a_row_acts_as_the_finger_comes_down(bench: Bench) -> None:
-    chosen: list[int] = []
-    turn = ("earlier", "later", lambda page, pages: "")
-    shown = ListRows(Box(100, 60, 800, 420), SCALE, [("job", "")], chosen.append, turn)
-    bench.show(shown)
-    bench.down(*button(shown, "job").box.centre)
-    assert chosen == [0]

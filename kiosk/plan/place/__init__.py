@@ -18,10 +18,10 @@ from kiosk.plan.place.placement import (
     right_side,
 )
 from kiosk.plan.place.platen import seam_ruler
-from kiosk.plan.place.questions import told_parts
+from kiosk.plan.place.questions import said, told_parts
 
 __all__ = [
     "HALF_WIDTHS", "NOBODY", "Bed", "Box", "Heights", "LayOut", "Letter", "Part", "Team",
     "as_operator", "bed_of", "class_of", "element_heights", "fitted_heights", "lay_out",
-    "right_side", "seam_ruler", "told_parts",
+    "right_side", "said", "seam_ruler", "told_parts",
 ]

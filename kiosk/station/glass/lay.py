@@ -62,17 +62,6 @@ class Laid:
         return left, min(lows), wide, max(tops) - min(lows)
 
     @property
-    def free_at_collar(self) -> float:
-        """Inches from the platen's edge at the collar to the first piece."""
-        _, bottom, _, high = self.platen
-        if not self.boxes:
-            return high
-        every = (*self.boxes, *self.pressed)
-        if self.toward:
-            return max(0.0, -max(box.ink[3] for box in every) - bottom)
-        return max(0.0, bottom + high + min(box.ink[1] for box in every))
-
-    @property
     def worn(self) -> tuple[Placed, ...]:
         """The boxes as a reader sees them on who wears it."""
         return as_operator(self.boxes, self.toward)  # turned twice is not turned
