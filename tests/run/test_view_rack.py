@@ -80,7 +80,7 @@ def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_
     assert said(window(-1.0, 59.0)) == "peel now: 55 s left"
     assert said(window(-1.0, 4.9)) == "now: nearly late"
     assert said(window(-30.0, -0.1)) == "late: peel now"
-    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "nearly time to peel"
+    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "about time to peel"
 
 
 def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
@@ -135,7 +135,7 @@ def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
     job = station.state.job
     assert job is not None
     booted = Now("boot-2", 5.0, station.now.wall + 7)
-    assert words(chips(job, booted))[:2] == ["nearly time to peel", "nearly time to peel"]
+    assert words(chips(job, booted))[:2] == ["about time to peel", "about time to peel"]
 
 
 def test_long_waits_are_told_in_minutes() -> None:
