@@ -1,4 +1,4 @@
-"""Turns messages, and faults of files, into sentences of one language."""
+"""Messages and faults of files into sentences of one language; the usual cautions by their ids."""
 
 from __future__ import annotations
 
@@ -21,6 +21,21 @@ from kiosk.catalog.base import (
     shown,
 )
 from kiosk.words.catalogue import ENGLISH, LOCALES, catalogue
+
+# (signal word, caution): WARNING could injure badly, CAUTION could injure.
+SET_UP = (
+    ("warning", "burn"),
+    ("warning", "pinch"),
+    ("warning", "alone"),
+    ("warning", "shock"),
+    ("caution", "fumes"),
+)
+PAPER = (("warning", "paper"),)
+PROBE = (("warning", "probe"),)
+TOUCH = (("caution", "touch"),)
+FIRST = ("caution.first", "caution.device", "caution.untried")
+"""What comes before this program, what it senses, and what has not been tried."""
+
 
 FINEST = 64  # parts of an inch
 

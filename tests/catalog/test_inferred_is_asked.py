@@ -14,7 +14,7 @@ from roster_trials import HEADER, asked, sound
 from test_sheet_slips import doubt
 from test_workbooks import ROWS, read, saved, workbook
 
-from kiosk.catalog.roster.look_alikes import _ALIKE
+from kiosk.catalog.roster.cells import _ALIKE
 
 CAUSES = "catalog.roster."
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
-from kiosk.catalog.roster.look_alikes import twin
+from kiosk.catalog.roster.cells import twin
 
 Garment = tuple[str, str]
 """Number and size."""

@@ -16,7 +16,7 @@ from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.widgets.text import CautionBox, Text
 from kiosk.words import Words
-from kiosk.words.cautions import SET_UP
+from kiosk.words.speak import SET_UP
 
 HAZARDS = {
     "burn": "burns",

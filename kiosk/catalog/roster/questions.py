@@ -15,8 +15,8 @@ from kiosk.catalog.base.values import characters, reference, whole, word
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.model.rules import Code, CodeRule, season_text
 from kiosk.catalog.model.sheets import Catalog, Material, Recipe
+from kiosk.catalog.roster.cells import plain_form
 from kiosk.catalog.roster.headers import COLUMNS
-from kiosk.catalog.roster.look_alikes import plain_form
 from kiosk.catalog.roster.roster import Placed
 from kiosk.catalog.rules.faces import Face, read_face, single
 from kiosk.catalog.rules.leagues import season

@@ -32,7 +32,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import element_word, panel_word, pass_words, phrase
 from kiosk.plan.time import in_order
 from kiosk.words import Words
-from kiosk.words.cautions import FIRST, SET_UP
+from kiosk.words.speak import FIRST, SET_UP
 
 # Paper and ink of the station's screens; black on white when printed.
 STYLE = """

@@ -12,7 +12,7 @@ from kiosk.run.facts.hands import in_hand_seconds, owed_seconds, seconds_missing
 from kiosk.run.facts.kind import Kind, Owner, kind_of
 from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of, next_hot, racked_at
 from kiosk.run.facts.peels import due_clock, estimates, peel_time, serve_next
-from kiosk.run.facts.pin import jobs_to_forget, pin_wait
+from kiosk.run.facts.questions import jobs_to_forget, pin_wait
 from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.facts.tickets import (
     broken_totals, called, ends, final_setting, is_hot, next_ready, owners, pass_of, same_garment,

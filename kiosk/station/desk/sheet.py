@@ -247,7 +247,7 @@ Caution = tuple[str, str]  # the signal word, and what can hurt
 
 
 def cautions(words: Words, which: tuple[tuple[str, str], ...]) -> tuple[Caution, ...]:
-    """Return cautions of `kiosk.words.cautions` in a language, each after its signal word."""
+    """Return cautions of `kiosk.words.speak` in a language, each after its signal word."""
     return tuple((words(f"signal.{signal}"), words(f"caution.{name}")) for signal, name in which)
 
 

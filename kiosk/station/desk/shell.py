@@ -9,9 +9,8 @@ from enum import Enum
 from kiosk.catalog.base import Message, say
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.rescue import Patrol
-from kiosk.peel.advice import Advice
 from kiosk.peel.lessons import read_again
-from kiosk.peel.worker import Estimates, adjusted, changes_estimates, lessons
+from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind, pass_of
 from kiosk.run.show import Ready, View, view

@@ -29,7 +29,7 @@ from kiosk.station.desk.people.pin import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.words import Words, fault_text
-from kiosk.words.cautions import FIRST, SET_UP
+from kiosk.words.speak import FIRST, SET_UP
 
 MOST_QUESTIONS = 7  # on one page
 PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}

@@ -11,7 +11,7 @@ from kiosk.station.desk.people.pin import SUPERVISOR, Reasons, ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet, cautions
 from kiosk.station.desk.shell import Cue
 from kiosk.words import Words
-from kiosk.words.cautions import PAPER, PROBE
+from kiosk.words.speak import PAPER, PROBE
 
 PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")
 EDGES = ("left", "right", "front", "back")

@@ -10,7 +10,7 @@ from kiosk.station.desk.sheet import Button, Sheet, cautions
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
-from kiosk.words.cautions import TOUCH
+from kiosk.words.speak import TOUCH
 
 
 def trial(desk: Desk, words: Words) -> Sheet:

@@ -32,7 +32,7 @@ from kiosk.station.glass.type import CAPITAL, Style, height
 from kiosk.station.glass.widgets.buttons import PaperButton
 from kiosk.station.glass.widgets.number_pad import NumberPad
 from kiosk.station.glass.widgets.text import CautionBox
-from kiosk.words.cautions import TOUCH
+from kiosk.words.speak import TOUCH
 
 GOOD = (Stage.GOOD, "good")
 COOLING = (None, "cooling")
