@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 os.environ["SDL_VIDEODRIVER"] = "offscreen"
 os.environ["SDL_AUDIODRIVER"] = "dummy"
+os.environ["LP_NUM_THREADS"] = "0"  # a software renderer's own threads: the tests use every core
 os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kivy-home-")
 prepare(window=(1920, 1920), fingers=False)  # the offscreen surface cannot grow later
 

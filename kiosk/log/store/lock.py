@@ -220,11 +220,22 @@ def _sum(header: bytes) -> bytes:
 def _read(tail: Path) -> bytes | mmap.mmap:
     """Return the content: as of one moment, for a station may be writing it.
 
-    An absurdly long one is mapped instead, so that it does not fill the memory.
+    An absurdly long one is mapped instead, so that it does not fill the memory, and only as far
+    as something was written.
     """
     if not tail.is_file():
         return b""
     if tail.stat().st_size <= USUAL_BYTES:
         return tail.read_bytes()
     with tail.open("rb") as file:
-        return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)
+        written = _written(file.fileno())
+        return mmap.mmap(file.fileno(), written, access=mmap.ACCESS_READ) if written else b""
+
+
+def _written(file: int) -> int:
+    """Return where the last hole of a file begins, bytes: behind it are zeros and no page."""
+    end = 0
+    with suppress(OSError):  # ENXIO: nothing is written behind `end`
+        while True:
+            end = os.lseek(file, os.lseek(file, end, os.SEEK_DATA), os.SEEK_HOLE)
+    return end

@@ -17,6 +17,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.input.motionevent import MotionEvent
 from kivy.input.provider import MotionEventProvider
+from kivy.lang import Builder
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
@@ -95,15 +96,17 @@ class Stage:
         self.frames(round(seconds / self.frame))
 
     def pass_time(self, seconds: float) -> None:
-        """Let time pass in coarse frames; in fine ones where somebody watches."""
+        """Let time pass in coarse frames that nobody sees; in fine ones where somebody watches.
+
+        What changed meanwhile is drawn by the next frame that is seen: a touch, a key, a picture.
+        """
         if self.speed:
             self.wait(seconds)
             return
         end = self.now + seconds
         while self.now < end - 1e-6:
             self.now += min(COARSE_FRAME, end - self.now)
-            EventLoop.idle()
-            Window.mainloop()
+            _unseen()
 
     def resize(self, width: int, height: int) -> None:
         """Give the window another size."""
@@ -166,3 +169,13 @@ class Stage:
 
     def _place(self, x: float, y: float) -> tuple[float, float]:
         return x / (Window.width - 1), y / (Window.height - 1)
+
+
+def _unseen() -> None:
+    """Run a frame as Kivy's loop does, up to where it would be drawn."""
+    Clock.tick()
+    EventLoop.dispatch_input()
+    Builder.sync()
+    Clock.tick_draw()
+    Builder.sync()
+    Window.mainloop()

@@ -67,6 +67,7 @@ class Shell:
         self._notices: dict[bool, tuple[Message, float]] = {}
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
+        self._seen: tuple[State | None, Now | None, str] = (None, None, "")
         self.patrol = Patrol(recorder.store)
         self._tapped = float("-inf")
 
@@ -212,9 +213,11 @@ class Shell:
             self._over_at = now.clock + OVER_EVERY_SECONDS
 
     def view(self, now: Now) -> View:
-        """Return what the work screen shows."""
-        shown = view(self.state, now, self.focus)
-        return self.advice.on_setting(shown, self.state, now, self.estimates.executor)
+        """Return what the work screen shows: the same picture asked for again is not made again."""
+        seen = (self.state, now, self.focus)
+        if self._seen[0] is not seen[0] or self._seen[1:] != seen[1:]:
+            self._seen, self._view = seen, view(*seen)
+        return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
 
     def say(self, message: Message, lasting: bool = False) -> None:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
