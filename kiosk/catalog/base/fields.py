@@ -19,16 +19,32 @@ REQUIRED, LEFT_OUT, ITS_KEY = object(), object(), object()
 """Instead of a default: the key must be there; the value's own default holds; the entry's key."""
 
 
+class Asked(NamedTuple):
+    """How a new entry gets this key, by a question that its sheet may leave open.
+
+    Where it does, the first of the keys beside it that were answered, `like`, is taken, or the
+    `middle` of them; else `unsaid`, for a shop in °F and one in °C with " / " between; without
+    any the key is left out. Asked only where the answer at the path `only[0]` is among the others.
+    """
+
+    unsaid: str = ""
+    like: tuple[str, ...] = ()
+    middle: bool = False
+    only: tuple[str, ...] = ()
+
+
 class Field(NamedTuple):
     """One key of a map: how its value is read, and what it is where the key is not there.
 
-    `into` names the value where it is not called as its key; several names share a tuple.
+    `into` names the value where it is not called as its key; several names share a tuple. What
+    is `asked` stands among the questions of a new entry.
     """
 
     key: str
     read: Callable[[Spot], object]
     default: object = REQUIRED
     into: str = ""
+    asked: Asked | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,6 +161,14 @@ def seconds(text: str) -> Seconds:
     return Seconds(number, text.strip())
 
 
+def some_seconds(text: str) -> Seconds:
+    """Return a time of at least one second: settings are solved in whole seconds."""
+    found = seconds(text)
+    if found.value < 1:
+        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.some_seconds"))
+    return found
+
+
 def duration(text: str) -> Seconds:
     """Return the time `4 h`, `30 min` or `90 s`, more than 0 to LONGEST_HOURS."""
     number, unit = _split(text, tuple(IN_SECONDS), say("catalog.like.duration"))

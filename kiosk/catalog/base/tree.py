@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -159,6 +159,32 @@ def with_entry(text: str, path: Path, key: str, value: str) -> str:
     at = len(text) if at < 0 else at
     indent = " " * pairs[0][0].start_mark.column
     return f"{text[:at]}\n{indent}{key}: {value}{text[at:]}"
+
+
+def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
+    """Return `text` with a new `key` at the end of the map at `path`, its `lines` below it.
+
+    A map that is not there yet is made. Comments and all the rest stay. Raises KeyError where
+    the map is written in braces: it has no lines.
+    """
+    root = yaml.compose(text, Loader=yaml.SafeLoader)
+    node, block = root, [f"{key}:", *(f"  {line}" for line in lines)]
+    for part in path:
+        node = next((v for k, v in _pairs(node) if str(k.value) == part), None)
+    pairs, ends = _pairs(node), "\r\n" if "\r\n" in text else "\n"
+    if not pairs and path:
+        return with_block(text, path[:-1], path[-1], block)
+    if not pairs:
+        return ends.join((*([text.rstrip(), ""] if text.strip() else []), *block, ""))
+    if node is None or _is_flow(node):
+        raise KeyError(path)
+    at = text.find("\n", _end(node))
+    at = len(text) if at < 0 else at - text[:at].endswith("\r")
+    indent = " " * pairs[0][0].start_mark.column
+    apart = "" if path else ends
+    return (
+        f"{text[:at]}{ends}{apart}{ends.join(indent + each for each in block)}{text[at:] or ends}"
+    )
 
 
 def _pairs(node: yaml.Node | None) -> list[tuple[yaml.Node, yaml.Node]]:

@@ -13,7 +13,7 @@ from typing import Generic, TypeVar
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Unsound, listed, nearest_word, word_problem
-from kiosk.catalog.base.quantities import Length, Pressure, Seconds, Temperature, TemperatureStep
+from kiosk.catalog.base.quantities import Pressure, Seconds, Temperature
 from kiosk.catalog.base.spots import Spot, attempt
 
 T = TypeVar("T")
@@ -48,30 +48,33 @@ def day(spot: Spot) -> str:
         raise spot.wrong(say("catalog.asked.date"), allowed=say("catalog.like.date")) from error
 
 
-def one_of(choices: Mapping[str, T]) -> Callable[[Spot], T]:
-    """Return a reader of one of the words of `choices`, exactly as they are spelled."""
+@dataclass(frozen=True, slots=True)
+class OneOf(Generic[T]):
+    """A reader of one of the words of `choices`, exactly as they are spelled."""
 
-    def read(spot: Spot) -> T:
+    choices: Mapping[str, T]
+
+    def __call__(self, spot: Spot) -> T:
+        """Return the choice's value."""
         text = spot.scalar()
-        if text not in choices:
+        if text not in self.choices:
             raise spot.wrong(
                 say("catalog.asked.choice"),
-                allowed=listed(choices),
-                nearest=nearest_word(text, choices),
+                allowed=listed(self.choices),
+                nearest=nearest_word(text, self.choices),
             )
-        return choices[text]
-
-    return read
+        return self.choices[text]
 
 
-def some_of(choices: Mapping[str, T]) -> Callable[[Spot], frozenset[T]]:
-    """Return a reader of a list of one or more of the words of `choices`."""
-    read_one = one_of(choices)
+@dataclass(frozen=True, slots=True)
+class SomeOf(Generic[T]):
+    """A reader of a list of one or more of the words of `choices`."""
 
-    def read(spot: Spot) -> frozenset[T]:
-        return frozenset(every(read_one)(spot))
+    choices: Mapping[str, T]
 
-    return read
+    def __call__(self, spot: Spot) -> frozenset[T]:
+        """Return the values of those that stand there."""
+        return frozenset(every(OneOf(self.choices))(spot))
 
 
 def every(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
@@ -84,13 +87,15 @@ def every(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
     return read
 
 
-def or_null(read_one: Callable[[Spot], T]) -> Callable[[Spot], T | None]:
-    """Return a reader that takes `null` for None and leaves the rest to `read_one`."""
+@dataclass(frozen=True, slots=True)
+class OrNull(Generic[T]):
+    """A reader that takes `null` for None and leaves the rest to `read`."""
 
-    def read(spot: Spot) -> T | None:
-        return None if spot.is_null else read_one(spot)
+    read: Callable[[Spot], T]
 
-    return read
+    def __call__(self, spot: Spot) -> T | None:
+        """Return what `read` does, or None."""
+        return None if spot.is_null else self.read(spot)
 
 
 def whole(lowest: int, highest: int) -> Callable[[Spot], int]:
@@ -105,35 +110,35 @@ def whole(lowest: int, highest: int) -> Callable[[Spot], int]:
     return read
 
 
-def _amount(parse: Callable[[str], T]) -> Callable[[Spot], T]:
-    def read(spot: Spot) -> T:
+@dataclass(frozen=True, slots=True)
+class Amount(Generic[T]):
+    """A reader of a number with one of `units`; of so many `sides` with an x between them."""
+
+    parse: Callable[[str], T]
+    units: tuple[str, ...]
+    sides: int = 1
+
+    def __call__(self, spot: Spot) -> T:
+        """Return the quantity."""
         try:
-            return parse(spot.scalar())
+            return self.parse(spot.scalar())
         except amounts.WrongAmountError as error:
             raise spot.wrong(error.problem, allowed=error.allowed) from error
 
-    return read
 
-
-temperature: Callable[[Spot], Temperature] = _amount(amounts.temperature)
-step: Callable[[Spot], TemperatureStep] = _amount(amounts.step)
-seconds: Callable[[Spot], Seconds] = _amount(amounts.seconds)
-duration: Callable[[Spot], Seconds] = _amount(amounts.duration)
-length: Callable[[Spot], Length] = _amount(amounts.length)
-rectangle: Callable[[Spot], tuple[Length, Length]] = _amount(amounts.rectangle)
+_SCALES, _LENGTHS = ("F", "C"), ("in", "mm")
+temperature = Amount(amounts.temperature, _SCALES)
+step = Amount(amounts.step, _SCALES)
+seconds = Amount(amounts.seconds, ("s",))
+some_seconds = Amount(amounts.some_seconds, ("s",))
+duration = Amount(amounts.duration, tuple(amounts.IN_SECONDS))
+length = Amount(amounts.length, _LENGTHS)
+rectangle = Amount(amounts.rectangle, _LENGTHS, sides=2)
 
 
 def quantity(unit: str, lowest: float, highest: float) -> Callable[[Spot], float]:
     """Return a reader of a number in `unit` between two, both included."""
-    return _amount(partial(amounts.amount, unit=unit, lowest=lowest, highest=highest))
-
-
-def some_seconds(spot: Spot) -> Seconds:
-    """Return a time of at least one second: settings are solved in whole seconds."""
-    time = seconds(spot)
-    if time.value < 1:
-        raise spot.wrong(say("catalog.amount.range"), allowed=say("catalog.range.some_seconds"))
-    return time
+    return Amount(partial(amounts.amount, unit=unit, lowest=lowest, highest=highest), (unit,))
 
 
 def in_order(spot: Spot, *named: tuple[str, Temperature | Seconds | Pressure]) -> None:

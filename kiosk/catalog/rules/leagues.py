@@ -12,11 +12,11 @@ from kiosk.catalog.base.notes import listed, nearest_word
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.values import (
     Keyed,
+    OneOf,
     character_set,
     every,
     keyed,
     length,
-    one_of,
     pieces,
     reference,
     whole,
@@ -124,7 +124,7 @@ _limit = Table(
         Field("element", word),
         Field("low", length, None),
         Field("high", length, None),
-        Field("border", one_of(BORDER), into="border_counted"),
+        Field("border", OneOf(BORDER), into="border_counted"),
         Field("source", word),
     ),
     (_check_limit,),
@@ -148,7 +148,7 @@ _place = Table(
     Place,
     (
         Field("panel", word),
-        Field("size", one_of(CLASSES), into="size_class"),
+        Field("size", OneOf(CLASSES), into="size_class"),
         *(Field(each, length, LEFT_OUT) for each in LENGTHS),
     ),
 )

@@ -5,23 +5,23 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Values
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Temperature
 from kiosk.catalog.base.values import (
+    OneOf,
+    OrNull,
+    SomeOf,
     character_set,
     flag,
-    one_of,
-    or_null,
     seconds,
-    some_of,
     some_seconds,
     temperature,
     word,
 )  # fmt: skip
 from kiosk.catalog.model.sheets import DwellCap, DyeRisk, Fabric, Material, SheetRule, Surface
 from kiosk.catalog.sheets import parts
-from kiosk.catalog.sheets.parts import fabric_heat, material_heat, peel_at
+from kiosk.catalog.sheets.heat import fabric_heat, material_heat, peel_at
 from kiosk.catalog.sheets.source import source_of
 
 SURFACES = {s.value: s for s in Surface}
@@ -57,30 +57,33 @@ def _material(dwell: Any, peel: Any, **others: Any) -> Material:
     return Material(dwell=dwell.values.value, peel=peel.values.value, **others)
 
 
-_NEEDED = (
-    Field("temperature", parts.window),
-    Field("dwell", parts.dwell_bands),
-    Field("pressure", parts.pressure, into="pressure_low pressure_high"),
-    Field("peel", parts.peel_bands),
-    Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off"),
-    Field("carrier", flag),
-    Field("tack", or_null(parts.tack)),
-    Field("surface", one_of(SURFACES)),
-    Field("goes_on", some_of(GROUNDS)),
-    Field("accepts_on_top", flag),
-    Field("total_heat", some_seconds),
-    Field("blocks_dye", flag),
-)
+_PEELED, _AT_ENDS = ("carrier", "yes"), ("temperature.low", "temperature.high")
+_NUMBERS = (
+    Field("temperature", parts.window, asked=Asked()),
+    Field("dwell", parts.dwell_bands, asked=Asked(like=_AT_ENDS)),
+    Field("pressure", parts.pressure, into="pressure_low pressure_high", asked=Asked()),
+    Field("carrier", flag, asked=Asked("yes")),
+    Field("peel", parts.peel_bands, asked=Asked("[]", like=_AT_ENDS, only=_PEELED)),
+    Field("peel_wait", parts.peel_wait, NO_WAITS, asked=Asked(only=_PEELED)),
+    Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off",
+          asked=Asked()),
+    Field("tack", OrNull(parts.tack), asked=Asked("null", only=_PEELED)),
+    Field("surface", OneOf(SURFACES), asked=Asked("smooth")),
+    Field("goes_on", SomeOf(GROUNDS), asked=Asked("[fabric]")),
+    Field("accepts_on_top", flag, asked=Asked("no")),
+    Field("total_heat", some_seconds, asked=Asked("60 s")),
+    Field("blocks_dye", flag, asked=Asked("no")),
+)  # fmt: skip
 _MAY = (
-    Field("peel_wait", parts.peel_wait, NO_WAITS),
-    Field("colour", or_null(word), LEFT_OUT),
-    Field("letters", or_null(character_set), LEFT_OUT),
+    Field("colour", OrNull(word), LEFT_OUT),
+    Field("letters", OrNull(character_set), LEFT_OUT),
     Field("peel_at", peel_at, LEFT_OUT),
     Field("heat", material_heat, LEFT_OUT),
 )
+_TITLE = Field("title", word, ITS_KEY, asked=Asked())
 MATERIAL = Table(
     _material,
-    (Field("title", word, ITS_KEY), *_NEEDED, source_of(*_NEEDED, *_MAY), *_MAY),
+    (_TITLE, *_NUMBERS, source_of(*_NUMBERS, *_MAY), *_MAY),
     (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier),
 )
 
@@ -98,18 +101,21 @@ def _fabric(dwell_max: Any, **others: Any) -> Fabric:
     return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
+_CAPS = parts.BandList(DwellCap, (Field("at_most", some_seconds, asked=Asked("20 s")),))
 _LIMITS = (
-    Field("temperature_max", temperature),
-    Field("dwell_max", parts.bands(DwellCap, Field("at_most", some_seconds))),
-    Field("total_heat", some_seconds),
-    Field("pressure_max", one_of(parts.PRESSURES)),
-    Field("dye_risk", one_of(RISKS)),
-    Field("dye_cap", or_null(temperature)),
-    Field("pre_press", seconds),
+    Field("temperature_max", temperature, asked=Asked("300 F / 150 C")),
+    Field("dwell_max", _CAPS, asked=Asked(like=("", "temperature_max"))),
+    Field("total_heat", some_seconds, asked=Asked("60 s")),
+    Field("pressure_max", OneOf(parts.PRESSURES), asked=Asked("medium")),
+    Field("dye_risk", OneOf(RISKS), asked=Asked("possible")),
+    Field(
+        "dye_cap", OrNull(temperature), asked=Asked("null", only=("dye_risk", "possible", "high"))
+    ),
+    Field("pre_press", seconds, asked=Asked("5 s")),
 )
-_HEAT = Field("heat", fabric_heat, LEFT_OUT)
+_HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Asked())
 FABRIC = Table(
     _fabric,
-    (Field("title", word, ITS_KEY), *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)),
+    (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)),
     (_check_caps,),
 )

@@ -1,4 +1,4 @@
-"""Reads parts of a sheet: bands, pressure, cover sheet, tack, waits, what the model is told."""
+"""Reads parts of a sheet: bands, pressure, cover sheet, tack, waits."""
 
 from __future__ import annotations
 
@@ -9,27 +9,26 @@ from typing import Generic, TypeVar
 
 import yaml
 
-from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values, in_turn, read_fields, rising
+from kiosk.catalog.base.fields import (
+    LEFT_OUT,
+    Asked,
+    Field,
+    Table,
+    Values,
+    in_turn,
+    read_fields,
+    rising,
+)
 from kiosk.catalog.base.message import say
-from kiosk.catalog.base.quantities import Degrees, Pressure, Temperature
+from kiosk.catalog.base.quantities import LONGEST_SECONDS, Pressure, Temperature
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import (
+    OneOf,
+    SomeOf,
     in_order,
-    one_of,
-    quantity,
     seconds,
-    some_of,
     some_seconds,
     temperature,
-)
-from kiosk.catalog.model.heat import (
-    Carrier,
-    Cloth,
-    FabricHeat,
-    MaterialHeat,
-    OwnBody,
-    PressHeat,
-    Thresholds,
 )
 from kiosk.catalog.model.sheets import (
     DwellBand,
@@ -63,31 +62,46 @@ class Bands(Generic[B]):
     values: Got[tuple[B, ...]]
 
 
-def bands(
-    make: Callable[..., B], *rest: Field, check: Callable[[Values], None] | None = None
-) -> Callable[[Spot], Bands[B]]:
-    """Return a reader of a list of bands with `from`, `to` and the fields of the `rest`.
+@dataclass(frozen=True, slots=True)
+class BandList(Generic[B]):
+    """A reader of a list of bands with `from`, `to` and the fields of the `rest`.
 
     Holes and overlaps between the bands are noted.
     """
 
-    def read_one(spot: Spot) -> tuple[Got[Span], Got[dict[str, object]]]:
+    make: Callable[..., B]
+    rest: tuple[Field, ...]
+    check: Callable[[Values], None] | None = None
+
+    def __call__(self, spot: Spot) -> Bands[B]:
+        """Return the bands, those that could not be read remembered as that."""
+        got = [attempt(self._one, item) for item in spot.items()]
+        spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
+        ordered = _in_rising_order(spans.value) if spans.sound else ()
+        _check_between(ordered)
+        values = attempt(lambda _: tuple(self._made(*g.value) for g in got), spot)
+        return Bands(spot, ordered, values)
+
+    def _one(self, spot: Spot) -> tuple[Got[Span], Got[dict[str, object]]]:
+        rest, check = self.rest, self.check
         values = read_fields(spot, (*FROM_AND_TO, *rest))
         span = attempt(lambda _: _span(values), spot)
         checks = attempt(lambda _: check(values) if check else None, spot)
         return span, attempt(lambda _: checks.value or {f.key: values[f.key] for f in rest}, spot)
 
-    def made(where: Got[Span], others: Got[dict[str, object]]) -> B:
-        return make(where.value.start, where.value.end, **others.value)
+    def _made(self, where: Got[Span], others: Got[dict[str, object]]) -> B:
+        return self.make(where.value.start, where.value.end, **others.value)
 
-    def read(spot: Spot) -> Bands[B]:
-        got = [attempt(read_one, item) for item in spot.items()]
-        spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
-        ordered = _in_rising_order(spans.value) if spans.sound else ()
-        _check_between(ordered)
-        return Bands(spot, ordered, attempt(lambda _: tuple(made(*g.value) for g in got), spot))
 
-    return read
+@dataclass(frozen=True, slots=True)
+class PeelBands(BandList[B]):
+    """Bands of allowed peels; an empty list is for what has no carrier."""
+
+    def __call__(self, spot: Spot) -> Bands[B]:
+        """Return the bands, none where none are written."""
+        if isinstance(spot.node, yaml.SequenceNode) and not spot.node.value:
+            return Bands(spot, (), Got(((),)))
+        return BandList.__call__(self, spot)
 
 
 def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
@@ -147,36 +161,46 @@ ON_RULES = {w: r for w, r in OFF_RULES.items() if r is not SheetRule.NO_PRESS}
 
 
 _rises = rising("low", "normal", "high")
-_TIMES = tuple(Field(key, some_seconds) for key in ("low", "high", "normal"))
-window = Table(
-    TemperatureWindow,
-    tuple(Field(key, temperature) for key in ("low", "high", "normal")),
-    (_rises,),
-)
-dwell_bands = bands(DwellBand, *_TIMES, check=_rises)
-_peel_bands = bands(PeelBand, Field("allowed", some_of(PEELS)))
 
 
-def peel_bands(spot: Spot) -> Bands[PeelBand]:
-    """Return the bands of allowed peels; an empty list is for what has no carrier."""
-    if isinstance(spot.node, yaml.SequenceNode) and not spot.node.value:
-        return Bands(spot, (), Got(((),)))
-    return _peel_bands(spot)
+def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
+    """What a sheet gives as from, to and the usual: what it leaves out is as what it says."""
+    return (
+        Field("low", read, asked=Asked(unsaid, ("normal", "high"))),
+        Field("high", read, asked=Asked(unsaid, ("normal", "low"))),
+        Field("normal", read, asked=Asked(unsaid, ("low", "high"), middle=True)),
+    )
 
 
+# What is taken where nothing is known: common practice, no source.
+_TIMES = _three(some_seconds, "15 s")
+_TACKS = _three(some_seconds, "3 s")
+window = Table(TemperatureWindow, _three(temperature, "300 F / 150 C"), (_rises,))
+dwell_bands = BandList(DwellBand, _TIMES, check=_rises)
+peel_bands = PeelBands(PeelBand, (Field("allowed", SomeOf(PEELS), asked=Asked("[cold]")),))
 pressure = Table(
     in_turn,
-    (Field("low", one_of(PRESSURES)), Field("high", one_of(PRESSURES))),
+    (
+        Field("low", OneOf(PRESSURES), asked=Asked("medium", ("high",))),
+        Field("high", OneOf(PRESSURES), asked=Asked("medium", ("low",))),
+    ),
     (rising("low", "high"),),
 )
 cover_sheet = Table(
-    in_turn, (Field("carrier_on", one_of(ON_RULES)), Field("carrier_off", one_of(OFF_RULES)))
+    in_turn,
+    (
+        Field("carrier_on", OneOf(ON_RULES), asked=Asked("optional", only=("carrier", "yes"))),
+        Field("carrier_off", OneOf(OFF_RULES), asked=Asked("required")),
+    ),
 )
 """The rule with the carrier on (never `no_press`) and with it off."""
-tack = Table(Tack, (*_TIMES, Field("peel", some_of(PEELS))), (_rises,))
+tack = Table(Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Asked("[hot]"))), (_rises,))
 _wait = Table(
     Wait,
-    (Field("from", seconds, into="start"), Field("to", seconds, into="end")),
+    (
+        Field("from", seconds, into="start", asked=Asked()),
+        Field("to", seconds, into="end", asked=Asked(f"{LONGEST_SECONDS} s")),
+    ),
     (rising("from", "to"),),
 )
 
@@ -185,90 +209,12 @@ def _by_peel(**waits: Wait) -> dict[Peel, Wait]:
     return {PEELS[name]: wait for name, wait in waits.items()}
 
 
-peel_wait = Table(_by_peel, tuple(Field(name, _wait, LEFT_OUT) for name in PEELS), some=True)
-
-
-CARRIERS = {c.value: c for c in Carrier}
-CLOTHS = {c.value: c for c in Cloth}
-AIM_SHARE = 0.6  # of the way from `from` down to `to`: 50 °C between 65 and 40
-GRAMS = 1000
-
-
-def _celsius(spot: Spot) -> float:
-    return _in_celsius(temperature(spot))
-
-
-def _in_celsius(written: Temperature) -> float:
-    return round(float(written.exact_in(Degrees.C)), 3)
-
-
-def _kilograms(spot: Spot) -> float:
-    return quantity("g/m2", 1, 100_000)(spot) / GRAMS
-
-
-def _share(spot: Spot) -> float:
-    return quantity("%", 0, 90)(spot) / 100
-
-
-def _aims(start: float, end: float, aim: float | None = None) -> tuple[float, float, float]:
-    """From, aim and to; where no aim is written it lies where the proposed one does."""
-    return start, start - AIM_SHARE * (start - end) if aim is None else aim, end
-
-
-# Units, and what lies far beyond any layer of a press: a slip of the keyboard.
-_thickness, _conductivity = quantity("mm", 0.01, 60), quantity("W/mK", 0.005, 500)
-FLAT = (
-    Field("thickness", _thickness, LEFT_OUT, "mm_pressed"),
-    Field("conductivity", _conductivity, LEFT_OUT, "conductivity_pressed"),
-    Field("weight", _kilograms, LEFT_OUT, "kg_per_square_metre"),
-    Field("capacity", quantity("J/kgK", 100, 5_000), LEFT_OUT, "joules_per_kg_kelvin"),
-)
-OPEN = (
-    Field("open_thickness", _thickness, LEFT_OUT, "mm_open"),
-    Field("open_conductivity", _conductivity, LEFT_OUT, "conductivity_open"),
-)
-
-
-def _flat_body(**body: float) -> OwnBody:
-    """A layer that pressing does not thin."""
-    thick, conducts = body.get("mm_pressed"), body.get("conductivity_pressed")
-    return OwnBody(mm_open=thick, conductivity_open=conducts, **body)
-
-
-def _fabric_heat(cloth: Cloth, **body: float) -> FabricHeat:
-    return FabricHeat(cloth, OwnBody(**body))
-
-
-_flat = Table(_flat_body, FLAT, some=True)
-_warm = Table(
-    lambda start, end, aim=None: _aims(*(each and _in_celsius(each) for each in (start, end, aim))),
-    (
-        Field("from", temperature, into="start"),
-        Field("to", temperature, into="end"),
-        Field("aim", temperature, LEFT_OUT),
-    ),
-    (rising("to", "aim", "from"),),
-)
-peel_at = Table(
-    Thresholds,
-    (
-        Field("hot", _celsius, LEFT_OUT, "hot_until"),
-        Field("warm", _warm, LEFT_OUT, "warm_from warm_aim warm_until"),
-        Field("cold", _celsius, LEFT_OUT, "cold_at"),
+_LATER = (Peel.WARM.word, Peel.COLD.word)  # a hot peel waits for nothing
+peel_wait = Table(
+    _by_peel,
+    tuple(
+        Field(name, _wait, LEFT_OUT, asked=Asked(only=("peel", name)) if name in _LATER else None)
+        for name in PEELS
     ),
     some=True,
-)
-"""The bond's temperatures for a material's peels; what is not written stays as proposed."""
-material_heat = Table(
-    MaterialHeat,
-    (Field("carrier", one_of(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
-)
-fabric_heat = Table(_fabric_heat, (Field("cloth", one_of(CLOTHS)), *FLAT, *OPEN))
-press_heat = Table(
-    PressHeat,
-    (
-        Field("pad", _flat, LEFT_OUT),
-        Field("overhead", _share, LEFT_OUT),
-        Field("room", _celsius, LEFT_OUT),
-    ),
 )

@@ -10,7 +10,7 @@ from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import listed, nearest_word
 from kiosk.catalog.base.spots import Spot, attempt
-from kiosk.catalog.base.values import Keyed, flag, length, or_null, reference, word
+from kiosk.catalog.base.values import Keyed, OrNull, flag, length, reference, word
 from kiosk.catalog.model.sheets import Element, Layer, Material, Panel, Recipe
 
 # Others may be named as well; one that is almost one of these is taken for a slip.
@@ -38,7 +38,7 @@ def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
     element = Table(
         _element,
         (Field("element", _name(ELEMENTS), into="name"), layers, SHARED,
-         Field("height", or_null(length), LEFT_OUT)),
+         Field("height", OrNull(length), LEFT_OUT)),
     )  # fmt: skip
     elements = Field("elements", _listed(MOST_ELEMENTS, element, "element"))
     panel = Table(_panel, (Field("panel", _name(PANELS), into="name"), SHARED, elements))

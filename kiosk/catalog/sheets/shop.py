@@ -7,18 +7,18 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 
-from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, read_fields
+from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import (
     Keyed,
+    OneOf,
+    OrNull,
     duration,
     flag,
     keyed,
     length,
-    one_of,
-    or_null,
     rectangle,
     seconds,
     step,
@@ -33,7 +33,7 @@ from kiosk.catalog.model.house import (
     Verify,
 )
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
-from kiosk.catalog.sheets.parts import press_heat
+from kiosk.catalog.sheets.heat import press_heat
 from kiosk.catalog.sheets.source import source_of
 
 OPENS = {"itself": True, "by hand": False}
@@ -87,7 +87,7 @@ def _screen_inches(spot: Spot) -> float:
 
 DEMANDS = {demand.value: demand for demand in Demand}
 APPROVERS = {approver.value: approver for approver in Approver}
-_DEMAND = Field("demand", one_of(DEMANDS), LEFT_OUT)
+_DEMAND = Field("demand", OneOf(DEMANDS), LEFT_OUT)
 verify = Table(
     Verify,
     (
@@ -98,12 +98,12 @@ verify = Table(
         Field("idle", duration, LEFT_OUT),
     ),
 )
-first_article = Table(FirstArticle, (_DEMAND, Field("approver", one_of(APPROVERS), LEFT_OUT)))
+first_article = Table(FirstArticle, (_DEMAND, Field("approver", OneOf(APPROVERS), LEFT_OUT)))
 
 
 def _scraps(spot: Spot) -> int:
     """How many scraps of one cause hold a job; 0 for no limit."""
-    return or_null(whole(1, MOST_SCRAPS))(spot) or 0
+    return OrNull(whole(1, MOST_SCRAPS))(spot) or 0
 
 
 policy = Table(
@@ -114,7 +114,7 @@ policy = Table(
         Field("verify", verify, LEFT_OUT),
         Field("first_article", first_article, LEFT_OUT),
         Field("scrap_limit", _scraps, LEFT_OUT),
-        Field("trial", one_of(DEMANDS), LEFT_OUT),
+        Field("trial", OneOf(DEMANDS), LEFT_OUT),
     ),
 )
 """What the shop allows; what is not written keeps its default."""
@@ -126,14 +126,16 @@ def _upkeep(**closings: int) -> Mapping[Part, int]:
 
 _upkept = tuple(Field(p.value, whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in Part)
 _NEEDED = (
-    Field("set_temperature", temperature),
-    Field("tolerance", step),
-    Field("opens", one_of(OPENS), into="opens_itself"),
-    Field("loads", one_of(LOADS), into="collar_toward_operator"),
-    Field("platen", rectangle, into="platen_width platen_height"),
-)
+    Field("set_temperature", temperature, asked=Asked("300 F / 150 C")),
+    Field("tolerance", step, asked=Asked("5 F / 3 C")),
+    Field("opens", OneOf(OPENS), into="opens_itself", asked=Asked("by hand")),
+    Field("loads", OneOf(LOADS), into="collar_toward_operator",
+          asked=Asked("collar toward operator")),
+    Field("platen", rectangle, into="platen_width platen_height",
+          asked=Asked("15 in x 15 in / 380 mm x 380 mm")),
+)  # fmt: skip
 _MAY = (
-    Field("closes_in", seconds, Seconds(Fraction(1), "1 s")),
+    Field("closes_in", seconds, Seconds(Fraction(1), "1 s"), asked=Asked()),
     Field("heat", press_heat, LEFT_OUT),
     Field("upkeep", Table(_upkeep, _upkept), LEFT_OUT),
 )
@@ -150,9 +152,9 @@ def _station(usual: StationSettings) -> Table[StationSettings]:
         partial(replace, usual),
         (
             Field("screen", _screen_inches, LEFT_OUT, "screen_inches"),
-            Field("language", one_of(LANGUAGES), LEFT_OUT),
-            Field("temperature", one_of(DEGREES), LEFT_OUT),
-            Field("length", one_of(LENGTHS), LEFT_OUT, "millimetres"),
+            Field("language", OneOf(LANGUAGES), LEFT_OUT),
+            Field("temperature", OneOf(DEGREES), LEFT_OUT),
+            Field("length", OneOf(LENGTHS), LEFT_OUT, "millimetres"),
             Field("voice", flag, LEFT_OUT),
             Field("motion", _moves, LEFT_OUT, "still"),
         ),

@@ -13,7 +13,7 @@ from kiosk.catalog.base.fields import LEFT_OUT, Field, note_keys
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Unsound, listed, nearest_word
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.base.values import day, one_of, whole, word
+from kiosk.catalog.base.values import OneOf, day, whole, word
 from kiosk.catalog.model.source import ALL_GUESSED, Source, SourceKind, Sources
 
 KINDS = {kind.value: kind for kind in SourceKind}
@@ -52,12 +52,12 @@ def one_source(spot: Spot) -> Source:
 
 
 def _word(spot: Spot) -> Source:
-    return Source(one_of(KINDS)(spot))
+    return Source(OneOf(KINDS)(spot))
 
 
 def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
     entries = spot.entries()
-    kind = attempt(one_of(KINDS), entries["kind"]) if "kind" in entries else None
+    kind = attempt(OneOf(KINDS), entries["kind"]) if "kind" in entries else None
     known = DETAILS[kind.value] if kind is not None and kind.sound else tuple(READERS)
     details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
     others = (Field(name, word, LEFT_OUT) for name in also)

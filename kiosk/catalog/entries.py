@@ -1,0 +1,167 @@
+"""A new entry of a recipes file: kept while half of it is answered, then written whole."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import yaml
+
+from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.base.tree import with_block
+from kiosk.catalog.model.sheets import Catalog
+from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults
+from kiosk.catalog.sheets.asking import (
+    TABLES,
+    Answers,
+    Entry,
+    Question,
+    entry_of,
+    lines_of,
+    refusals,
+)
+
+PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "material": (MATERIALS, ()),
+    "fabric": (FABRICS, ()),
+    "press": (SHOP, ("presses",)),
+}
+"""By kind the file and the place in it where a new entry goes."""
+KEPT = ".new-{kind}-{key}.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A new entry under way: its kind, its key in the file, the answers so far in their order."""
+
+    kind: str
+    key: str
+    scale: Degrees
+    answers: Answers
+
+    @property
+    def entry(self) -> Entry:
+        """What the answers come to."""
+        return entry_of(self.kind, self.answers, self.scale)
+
+    @property
+    def question(self) -> Question | None:
+        """The first question without an answer, None where all have one."""
+        return next((q for q in self.entry.questions if q.path not in self.answers), None)
+
+    @property
+    def title(self) -> str:
+        """What people call it."""
+        return self.answers.get("title") or self.key
+
+    @property
+    def answered(self) -> tuple[int, int]:
+        """How many of the questions that are known so far have an answer."""
+        questions = self.entry.questions
+        return sum(q.path in self.answers for q in questions), len(questions)
+
+    def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
+        """Return the draft with one more answer, or itself with what the checker says of that."""
+        answers = {**self.answers, path: said}
+        faults = refusals(self.kind, answers, self.scale)
+        own = tuple(each for each in faults if f"{each.key}.".startswith(f"{path}."))
+        return (self, own or faults) if faults else (replace(self, answers=answers), ())
+
+    def back(self) -> Draft:
+        """Return the draft without its last answer."""
+        return replace(self, answers=dict(list(self.answers.items())[:-1]))
+
+
+def key_of(name: str) -> str:
+    """Return the key that a name has in a file: `Cut film, matt` is `cut-film-matt`."""
+    return re.sub(r"[\W_]+", "-", name.casefold())[:LONGEST_WORD].strip("-")
+
+
+def begin(kind: str, name: str, scale: Degrees) -> Draft:
+    """Return the draft of a new entry; a `name` that is no key is its title as well."""
+    key = key_of(name)
+    titled = name != key and any(each.key == "title" for each in TABLES[kind].fields)
+    return Draft(kind, key, scale, {"title": name.strip()} if titled else {})
+
+
+def is_known(kind: str, key: str, catalog: Catalog) -> bool:
+    """Return whether the file has an entry of that key already, sound or not."""
+    return key in (catalog.known({"press": "presses"}.get(kind, f"{kind}s")) or ())
+
+
+def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
+    """Return the drafts that were kept beside the files, by kind and key.
+
+    One whose entry stands in its file by now was written before the program was stopped: it
+    is done, and put away.
+    """
+    found = (_read(path) for path in sorted(recipes.glob(KEPT.format(kind="*", key="*"))))
+    drafts = tuple(draft for draft in found if draft is not None)
+    for draft in drafts:
+        if is_known(draft.kind, draft.key, catalog):
+            forget(recipes, draft)
+    return tuple(draft for draft in drafts if not is_known(draft.kind, draft.key, catalog))
+
+
+def _read(path: Path) -> Draft | None:
+    try:
+        held = read_side_file(path)
+        kind, key, answers = str(held["kind"]), str(held["key"]), held["answers"]
+        scale = Degrees(held["scale"])
+    except (OSError, BrokenSideFile, KeyError, ValueError):
+        return None
+    if kind not in TABLES or not isinstance(answers, dict):
+        return None
+    if not all(each is None or isinstance(each, str) for each in answers.values()):
+        return None
+    return Draft(kind, key, scale, answers)
+
+
+def keep(recipes: Path, draft: Draft) -> None:
+    """Keep a draft beside the files. Raises OSError; the draft kept before is there then."""
+    content = {
+        "kind": draft.kind,
+        "key": draft.key,
+        "scale": draft.scale.value,
+        "answers": draft.answers,
+    }
+    write_whole(_path(recipes, draft), json.dumps(content, ensure_ascii=False, indent=1).encode())
+
+
+def forget(recipes: Path, draft: Draft) -> None:
+    """Put a draft away for good."""
+    with suppress(OSError):
+        _path(recipes, draft).unlink()
+
+
+def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[Fault, ...]:
+    """Write the entry into its file, whole, and put the draft away; return the faults if any.
+
+    With a fault nothing is changed. `remark` puts into words what its sheet left open. Raises
+    OSError.
+    """
+    file, place = PLACES[draft.kind]
+    path, notes = recipes / file, Notes(file)
+    try:
+        text = path.read_bytes().decode("utf-8") if path.exists() else ""
+        lines = lines_of(draft.entry, draft.kind, remark)
+        text = with_block(text, place, draft.key, lines)
+    except (KeyError, UnicodeDecodeError, yaml.YAMLError):
+        notes.add(say("entry.no_place"))
+        return notes.faults
+    faults = new_faults(recipes, file, text)
+    if not faults:
+        write_whole(path, text.encode())
+        forget(recipes, draft)
+    return faults
+
+
+def _path(recipes: Path, draft: Draft) -> Path:
+    return recipes / KEPT.format(kind=draft.kind, key=draft.key)

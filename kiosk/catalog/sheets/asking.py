@@ -1,0 +1,284 @@
+"""A new material, fabric or press as questions, in the order of a supplier's sheet."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from typing import Any
+
+from kiosk.catalog.base.fields import REQUIRED, Asked, Field, Table
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound
+from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
+from kiosk.catalog.base.quantities import temperature as temperature_of
+from kiosk.catalog.base.spots import root
+from kiosk.catalog.base.tree import compose
+from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, day, flag, temperature
+from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
+from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
+from kiosk.catalog.sheets.parts import BandList
+from kiosk.catalog.sheets.shop import PRESS
+from kiosk.catalog.sheets.source import DETAILS, READERS, written
+
+Answers = Mapping[str, str | None]
+"""By path (`dwell.1.low`) what was answered, None where the sheet does not say."""
+
+TABLES: Mapping[str, Table[Any]] = {"material": MATERIAL, "fabric": FABRIC, "press": PRESS}
+SOURCES = tuple(kind for kind in SourceKind if kind is not SourceKind.SHOP_TRIAL)
+MOST_BANDS = 4
+_PLAIN = re.compile(r"[\w°.%/ -]+")
+_YES_NO = {"yes": True, "no": False}
+_TAKEN_FOR_ELSE = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
+
+
+class Form(Enum):
+    """How a question is answered."""
+
+    AMOUNT = "amount"
+    CHOICE = "choice"
+    SOME = "some"
+    TEXT = "text"
+    DAY = "day"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing that a sheet says. `options` are words to choose from, or units.
+
+    `unsaid` is what is taken where the sheet leaves it open, as it is written in a file; empty
+    where the key is then left out.
+    """
+
+    path: str
+    asks: Message
+    form: Form
+    options: tuple[str, ...] = ()
+    sides: int = 1
+    unsaid: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What the answers come to: all questions so far, and the keys of the file's entry.
+
+    `guessed` are the paths that hold what nobody's sheet said.
+    """
+
+    questions: tuple[Question, ...]
+    keys: Mapping[str, object]
+    guessed: tuple[str, ...]
+
+
+def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
+    """Return what `answers` come to; what has none yet is taken as not said by the sheet."""
+    table, walk = TABLES[kind], _Walk(answers, scale)
+    source = _source(walk)
+    keys = walk.keys(table.fields, ())
+    told = {path.partition(".")[0] for path in walk.guessed if "." in path or path in keys}
+    guesses = {} if source.is_guess else {key: GUESS for key in keys if key in told}
+    keys["source"] = written(Sources(source, guesses))
+    return Entry(tuple(walk.questions), keys, tuple(walk.guessed))
+
+
+def _source(walk: _Walk) -> Source:
+    words = tuple(kind.value for kind in SOURCES)
+    question = Question("source", say("entry.ask.source"), Form.CHOICE, words, 1, "guess")
+    walk.questions.append(question)
+    kind = walk.answers.get("source") or SourceKind.GUESS.value
+    details: dict[str, Any] = {}
+    for name in DETAILS[SourceKind(kind)] if kind in words else ():
+        form = Form.DAY if READERS[name] is day else Form.TEXT
+        walk.questions.append(Question(f"source.{name}", say(f"entry.ask.source.{name}"), form))
+        details[name] = walk.answers.get(f"source.{name}") or ""
+    return Source(SourceKind(kind) if kind in words else SourceKind.GUESS, **details)
+
+
+@dataclass
+class _Walk:
+    """A walk over the fields of a table, in their order; `values` by path are what they get."""
+
+    answers: Answers
+    scale: Degrees
+    questions: list[Question] = field(default_factory=list)
+    guessed: list[str] = field(default_factory=list)
+    values: dict[str, str] = field(default_factory=dict)
+
+    def keys(self, fields: Iterable[Field], at: tuple[str, ...]) -> dict[str, object]:
+        """Return the map of the fields below `at`; empty where one that it needs is left out."""
+        found: dict[str, object] = {}
+        for each in fields:
+            if each.asked is None:
+                continue
+            value = self._value(each, each.asked, (*at, each.key))
+            if value is not None:
+                found[each.key] = value
+            elif at and each.default is REQUIRED:
+                return {}
+        return found
+
+    def _value(self, each: Field, asked: Asked, path: tuple[str, ...]) -> object:
+        if not self._applies(asked.only):
+            return asked.unsaid or None
+        read = each.read
+        if isinstance(read, OrNull) and isinstance(read.read, Table):
+            given = self._leaf(path, OneOf(_YES_NO), asked._replace(unsaid="no"))
+            if given != "yes":
+                return asked.unsaid
+            read = read.read
+        if isinstance(read, Table):
+            return self.keys(read.fields, path) or None
+        if isinstance(read, BandList):
+            return self._bands(read, asked, path)
+        return self._leaf(path, read, asked)
+
+    def _applies(self, only: tuple[str, ...]) -> bool:
+        if not only:
+            return True
+        below = [v for p, v in self.values.items() if p == only[0] or p.startswith(f"{only[0]}.")]
+        return any(word in re.split(r"[\[\], ]+", each) for each in below for word in only[1:])
+
+    # -- one value ------------------------------------------------------------
+
+    def _leaf(self, path: tuple[str, ...], read: object, asked: Asked) -> str | None:
+        """Ask for one value; return it as it is written, None where the key is left out."""
+        name = ".".join(path)
+        unsaid, is_guess = self._unsaid(path, asked)
+        form, options, sides = _form(read)
+        shown = "" if unsaid is None else unsaid
+        self.questions.append(Question(name, self._asks(path), form, options, sides, shown))
+        said = self.answers.get(name)
+        if said is not None:
+            value: str | None = _as_list(said) if form is Form.SOME else _quoted(said)
+        else:
+            value = unsaid
+            if is_guess and value is not None:
+                self.guessed.append(name)
+        if value is not None:
+            self.values[name] = value
+        return value
+
+    def _asks(self, path: tuple[str, ...]) -> Message:
+        words = [part for part in path if not part.isdigit()]
+        start = self.values.get(".".join((*path[:-1], "from")), "")
+        if start and path[-2].isdigit():
+            return say(f"entry.ask.{'.'.join(words)}.more", start=start)
+        return say(f"entry.ask.{'.'.join(words)}")
+
+    def _unsaid(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
+        """What is taken where the sheet leaves it open, and whether that is a guess."""
+        beside = (self.answers.get(".".join((*path[:-1], key))) for key in asked.like)
+        said = [_quoted(each) for each in beside if each is not None]
+        if asked.middle and len(said) > 1 and (middle := _middle(*said[:2])) is not None:
+            return middle, middle not in said
+        if said:
+            return said[0], False
+        last = [*path]
+        if path[-1] != "from" and path[-2:-1] and path[-2].isdigit() and int(path[-2]) > 1:
+            last[-2] = str(int(path[-2]) - 1)
+            return self.values.get(".".join(last)), True
+        for_both = asked.unsaid.split(" / ")
+        chosen = for_both[-1 if self.scale is Degrees.C else 0]
+        return chosen or None, True
+
+    # -- bands ----------------------------------------------------------------
+
+    def _bands(self, read: BandList[Any], asked: Asked, path: tuple[str, ...]) -> object:
+        """Ask for the values of one band after the other, as long as the sheet has another."""
+        low, high = (self.values.get(end, "") for end in asked.like)
+        starts, bands = [low or f"0 {high[-1:]}"], []
+        for nth in range(1, MOST_BANDS + 1):
+            bands.append(self.keys(read.rest, (*path, str(nth))))
+            if nth == MOST_BANDS:
+                break
+            start = (*path, str(nth + 1), "from")
+            following = self._leaf(start, temperature, Asked())
+            if following is None:
+                break
+            starts.append(following)
+        ends = [*(_below(start, starts[0]) for start in starts[1:]), high]
+        return [
+            {"from": start, "to": end, **band}
+            for start, end, band in zip(starts, ends, bands, strict=True)
+        ]
+
+
+def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
+    """How a reader's values are entered: the form, its words or units, and of how many sides."""
+    if isinstance(read, OrNull):
+        return _form(read.read)
+    if isinstance(read, Amount):
+        return Form.AMOUNT, read.units, read.sides
+    if isinstance(read, OneOf | SomeOf):
+        return Form.CHOICE if isinstance(read, OneOf) else Form.SOME, tuple(read.choices), 1
+    return (Form.CHOICE, tuple(_YES_NO), 1) if read is flag else (Form.TEXT, (), 1)
+
+
+def _middle(one: str, other: str) -> str | None:
+    """The whole number halfway between two quantities of one unit; None for anything else."""
+    numbers = [re.fullmatch(r"(\d+(?:\.\d+)?) ([FCs])", each) for each in (one, other)]
+    if any(each is None for each in numbers) or one[-1] != other[-1]:
+        return None
+    low, high = (float(each[1]) for each in numbers if each is not None)
+    middle = round((low + high) / 2)
+    return f"{middle} {one[-1]}" if low <= middle <= high else one
+
+
+def _below(start: str, first: str) -> str:
+    """The last whole degree below a band's start, in the unit of the first; `start` where none."""
+    with suppress(WrongAmountError, ValueError):
+        unit = temperature_of(first).unit
+        return f"{nearest(temperature_of(start).exact_in(unit)) - 1} {unit.value}"
+    return start
+
+
+def _quoted(text: str) -> str:
+    """A value as YAML has it on one line: what could be read as anything else in quotes."""
+    plain = _PLAIN.fullmatch(text) and text.strip() == text and text[0] not in "-.%"
+    return text if plain and text.lower() not in _TAKEN_FOR_ELSE - set(_YES_NO) else _text(text)
+
+
+def _text(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _as_list(text: str) -> str:
+    return f"[{', '.join(_quoted(each.strip()) for each in text.split(',') if each.strip())}]"
+
+
+def lines_of(entry: Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
+    """Return the entry's lines for a file, not indented, with what its sheet left open beside it.
+
+    `remark` puts that into words.
+    """
+    found: list[str] = []
+    for key, value in entry.keys.items():
+        open_ = [path for path in entry.guessed if path.split(".")[0] == key]
+        parts = tuple(dict.fromkeys(each.rpartition(".")[2] for each in open_ if "." in each))
+        said = say("entry.remark.parts", parts=parts) if parts else say("entry.remark")
+        behind = f"  # {remark(said)}" if open_ else ""
+        if isinstance(value, list):
+            found += [f"{key}:{behind}", *(f"  - {_flow(each)}" for each in value)]
+        else:
+            found.append(f"{key}: {_flow(value)}{behind}")
+    more = tuple(each.key for each in TABLES[kind].fields if each.key not in entry.keys)
+    return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
+
+
+def _flow(value: object) -> str:
+    if isinstance(value, Mapping):
+        return f"{{{', '.join(f'{key}: {_flow(each)}' for key, each in value.items())}}}"
+    return str(value)
+
+
+def refusals(kind: str, answers: Answers, scale: Degrees) -> tuple[Fault, ...]:
+    """Return what the checker finds wrong with the entry that the answers make."""
+    lines = lines_of(entry_of(kind, answers, scale), kind, lambda message: message.id)
+    notes = Notes("")
+    with suppress(Unsound):
+        spot = root(compose("\n".join(lines), notes), notes)
+        TABLES[kind].under(kind, replace(spot, key=""))
+    return notes.faults
