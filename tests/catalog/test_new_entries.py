@@ -225,7 +225,9 @@ def test_what_is_asked_follows_from_what_was_said() -> None:
     for nth in range(2, MOST_BANDS + 1):
         draft, faults = draft.with_answer(f"dwell.{nth}.from", f"{310 + nth} F")
         assert faults == ()
-    assert len(draft.entry.keys["dwell"]) == MOST_BANDS
+    dwell = draft.entry.keys["dwell"]
+    assert isinstance(dwell, list)
+    assert len(dwell) == MOST_BANDS
     assert [q.form for q in draft.entry.questions if q.path == "goes_on"] == [Form.SOME]
 
 
