@@ -12,6 +12,9 @@ from contextlib import suppress
 from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
+IN = {"fabric": "material", "press": "material"}
+"""Commands that stand in another one's module."""
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what `arguments` (default: the command line) ask for; return the exit code.
@@ -48,7 +51,7 @@ def _drop_output() -> None:
 
 def _do(arguments: Sequence[str] | None) -> int:
     asked = parse(arguments)
-    command = importlib.import_module(f"kiosk.commands.{asked.command}")
+    command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
     code: int = command.run(asked)
     return code
 

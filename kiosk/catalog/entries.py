@@ -22,6 +22,7 @@ from kiosk.catalog.sheets.asking import (
     TABLES,
     Answers,
     Entry,
+    Form,
     Question,
     entry_of,
     lines_of,
@@ -71,12 +72,60 @@ class Draft:
         """Return the draft with one more answer, or itself with what the checker says of that."""
         answers = {**self.answers, path: said}
         faults = refusals(self.kind, answers, self.scale)
-        own = tuple(each for each in faults if f"{each.key}.".startswith(f"{path}."))
-        return (self, own or faults) if faults else (replace(self, answers=answers), ())
+        near = (path, path.rpartition(".")[0] or path)
+        own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{at}.")) for at in near]
+        told = own[0] or own[1] or faults
+        return (self, told) if faults else (replace(self, answers=answers), ())
 
     def back(self) -> Draft:
         """Return the draft without its last answer."""
         return replace(self, answers=dict(list(self.answers.items())[:-1]))
+
+
+def beside_field(fault: Fault) -> Fault:
+    """Return a refusal without its place: it is told where the answer was given."""
+    return replace(fault, file="", line=0, key="")
+
+
+def option_said(question: Question, option: str) -> Message:
+    """Return the word for one of a question's choices."""
+    own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
+    first = question.path.partition(".")[0]
+    if first in own and option not in ("yes", "no"):
+        return say(f"{own[first]}.{option}")
+    return say(f"entry.word.{option.replace(' ', '_')}")
+
+
+def unit_of(question: Question, draft: Draft) -> str:
+    """Return the unit that a number without one is in: the one last used, else the shop's own."""
+    used = (said.split()[-1] for said in reversed([*draft.answers.values()]) if said)
+    usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
+    return next((unit for unit in used if unit in question.options), usual)
+
+
+def as_amount(question: Question, typed: str, unit: str) -> str:
+    """Return typed numbers each with its unit: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
+    sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
+    return " x ".join(_with_unit(side, unit) for side in sides)
+
+
+def _with_unit(typed: str, unit: str) -> str:
+    found = re.fullmatch(r"([\d.,]+)\s*°?\s*(\D*)", typed)
+    if found is None:
+        return typed
+    own = found[2] if len(found[2]) > 1 else found[2].upper().replace("S", "s")
+    number = re.sub(r"^(\d+),(?!\d{3}$)(\d+)$", r"\1.\2", found[1])  # 1,500 may be thousands
+    return f"{number} {own or unit}"
+
+
+def unsaid_said(question: Question) -> tuple[Message | str, ...]:
+    """Return in words what is taken where the sheet does not say; nothing where it is left out."""
+    if question.form in (Form.CHOICE, Form.SOME):
+        options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
+        whole = question.unsaid in question.options
+        taken = (question.unsaid,) if whole else tuple(options)
+        return tuple(option_said(question, option) for option in taken)
+    return (question.unsaid,) if question.unsaid not in ("", "null") else ()
 
 
 def key_of(name: str) -> str:

@@ -24,6 +24,7 @@ Option = tuple[str, str, dict[str, Any]]  # what is typed, the id of its help, h
 _FILE: dict[str, Any] = {"type": Path, "metavar": "FILE"}
 _FLAG: dict[str, Any] = {"action": "store_true"}
 _JOB: Option = ("job", "help.job", {"metavar": "JOB"})
+_NAME: Option = ("name", "help.name", {"metavar": "NAME"})
 _LOG: Option = ("--log", "help.log_file", _FILE)
 _RECIPES: Option = (
     "--recipes", "help.recipes", {"type": Path, "default": Path("recipes"), "metavar": "DIR"}
@@ -142,6 +143,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--picks", "help.plan.picks", _FILE),
         _LOG,
     ),
+    **dict.fromkeys(("material", "fabric", "press"), (_NAME,)),
     "proof": (_JOB, ("--html", "help.proof.html", _FILE)),
     "simulate": (
         _JOB,

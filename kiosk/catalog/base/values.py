@@ -144,10 +144,12 @@ def quantity(unit: str, lowest: float, highest: float) -> Callable[[Spot], float
 def in_order(spot: Spot, *named: tuple[str, Temperature | Seconds | Pressure]) -> None:
     """Note values that fall where they should rise; the map at `spot` holds them by name.
 
-    Raises Unsound where one is out of order.
+    Where the first is above the last, that is all there is to say. Raises Unsound where one is
+    out of order.
     """
-    failed = False
-    for (first, low), (second, high) in pairwise(named):
+    failed, ends = False, (named[0], named[-1]) if named else ()
+    pairs = (ends,) if ends and _above(ends[0][1], ends[1][1]) else pairwise(named)
+    for (first, low), (second, high) in pairs:
         if _above(low, high):
             failed = True
             spot.notes.add(

@@ -1,0 +1,132 @@
+"""`kiosk material`, `kiosk fabric`, `kiosk press`: a new one by its sheet, question by question."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from kiosk.catalog.base import Fault
+from kiosk.catalog.entries import (
+    PLACES,
+    Draft,
+    add,
+    as_amount,
+    begin,
+    beside_field,
+    forget,
+    is_known,
+    keep,
+    kept,
+    key_of,
+    option_said,
+    unit_of,
+    unsaid_said,
+)
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.sheets import Form, Question
+from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
+from kiosk.commands.load import print_faults
+from kiosk.words import Words
+
+ONE_BACK = "<"
+
+
+def run(asked: Namespace) -> int:
+    """Ask what the sheet says, keep each answer at once, and write the entry at the end."""
+    kind, recipes = asked.command, asked.recipes
+    catalog, faults = read_catalog(recipes)
+    words = Words(catalog.station.language, metric=catalog.station.millimetres)
+    if not recipes.is_dir():
+        print_faults(faults, words)
+        return FAULTS
+    key, file = key_of(asked.name), PLACES[kind][0]
+    if not key or is_known(kind, key, catalog):
+        why = "command.entry.known" if key else "command.entry.no_name"
+        print(words(why, key=key, file=file), file=sys.stderr)
+        return FAULTS if key else USAGE
+    halves = (each for each in kept(recipes, catalog) if (each.kind, each.key) == (kind, key))
+    draft = next(halves, None)
+    if draft is not None:
+        answered, of = draft.answered
+        print(words("command.entry.goes_on", title=draft.title, answered=answered, of=of))
+    draft = draft or begin(kind, asked.name, catalog.station.temperature)
+    print(words("command.entry.how", back=ONE_BACK))
+    try:
+        done = _asked(recipes, draft, words)
+    except (EOFError, KeyboardInterrupt) as end:
+        print(file=sys.stderr)
+        print(words("command.entry.kept", kind=kind, name=asked.name), file=sys.stderr)
+        return FAULTS if isinstance(end, EOFError) else INTERRUPTED
+    except OSError as problem:
+        print(words("station.file_not_written", why=problem.strerror or ""), file=sys.stderr)
+        return FAULTS
+    print_faults(done, words)
+    if done:
+        return FAULTS
+    print(words("command.entry.written", key=key, file=str(recipes / file)))
+    return DONE
+
+
+def _asked(recipes: Path, draft: Draft, words: Words) -> tuple[Fault, ...]:
+    """Ask until every question has an answer, then write; return what the checker refuses."""
+    while (question := draft.question) is not None:
+        typed = input(_prompt(draft, question, words)).strip()
+        if typed == ONE_BACK:
+            draft = draft.back()
+        else:
+            said = _spelled(draft, question, typed, words) if typed else None
+            draft, faults = draft.with_answer(question.path, said)
+            print_faults(map(beside_field, faults), words)
+        keep(recipes, draft)
+    found = add(recipes, draft, words.say)
+    if not found:
+        forget(recipes, draft)
+    return found
+
+
+def _prompt(draft: Draft, question: Question, words: Words) -> str:
+    answered, of = draft.answered
+    options, unsaid = ", ".join(_options(question, words)), unsaid_said(question)
+    asks = f"{answered + 1}/{of} {words.say(question.asks)}"
+    told = f" ({options})" if options else ""
+    taken = f" [{words('entry.taken', value=unsaid)}]" if unsaid else ""
+    return f"{asks}{told}{taken}: "
+
+
+def _options(question: Question, words: Words) -> Iterator[str]:
+    if question.form is Form.DAY:
+        yield words("catalog.like.date")
+    elif question.form is Form.AMOUNT:
+        yield from question.options
+    for nth, option in enumerate(_named(question, words), 1):
+        yield f"{nth} {option}"
+
+
+def _named(question: Question, words: Words) -> Mapping[str, str]:
+    """The choices as a file has them, by their words in the shop's language."""
+    if question.form not in (Form.CHOICE, Form.SOME):
+        return {}
+    return {words.say(option_said(question, option)): option for option in question.options}
+
+
+def _spelled(draft: Draft, question: Question, typed: str, words: Words) -> str:
+    """What was typed as a file has it: numbers get their unit, choices their word."""
+    if question.form is Form.AMOUNT:
+        return as_amount(question, typed, unit_of(question, draft))
+    named = _named(question, words)
+    if question.form is Form.SOME:
+        return ", ".join(_chosen(each, named) for each in typed.split(","))
+    return _chosen(typed, named) if named else typed
+
+
+def _chosen(typed: str, named: Mapping[str, str]) -> str:
+    """The choice that a number, a word or its beginning stands for; anything else as typed."""
+    word, options = typed.strip().casefold(), list(named.values())
+    if word.isdigit() and 0 < int(word) <= len(options):
+        return options[int(word) - 1]
+    both = [*zip(named, options, strict=True), *zip(options, options, strict=True)]
+    exact = {option for said, option in both if said.casefold() == word}
+    begun = exact or {option for said, option in both if said.casefold().startswith(word)}
+    return begun.pop() if len(begun) == 1 else typed.strip()

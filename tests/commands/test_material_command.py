@@ -1,0 +1,121 @@
+"""`kiosk material`, `fabric`, `press`: a new one by prompts, in a process and a terminal."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from command_line import ROOT, Said, kiosk
+from shop_folders import write_shop
+
+from kiosk.catalog.read import read_catalog
+
+SHEET = [
+    "1", "Film 7", "2026-03-01",  # the supplier's sheet, its title and date
+    "300", "330F", "315 F", "12", "16", "", "",
+    "medium", "firm", "y", "hot, 2", "", "8", "20", "", "required", "",
+    "smooth", "fabric", "no", "", "n",
+]  # fmt: skip
+
+
+def shop(tmp_path: Path) -> Path:
+    write_shop(tmp_path)
+    return tmp_path / "recipes"
+
+
+def answered(recipes: Path, kind: str, name: str, *lines: str) -> Said:
+    """Pipe lines into a process of its own."""
+    done = subprocess.run(
+        [sys.executable, "-m", "kiosk", kind, name, "--recipes", str(recipes)],
+        cwd=ROOT, input="".join(f"{line}\n" for line in lines), capture_output=True, text=True,
+        check=False,
+    )  # fmt: skip
+    return Said(done.returncode, done.stdout, done.stderr)
+
+
+def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Path) -> None:
+    recipes = shop(tmp_path)
+    before = (recipes / "materials.yaml").read_text("utf-8")
+    half = answered(recipes, "material", "Film 7", *SHEET[:4], "30 s", "100 F", "<", *SHEET[3:6])
+    assert half.code == 1
+    assert half.err.splitlines() == [
+        '"s" is not a unit for this; found "30 s"; allowed: F or C, as in 300 F or 149 C',
+        'low may not be above high; found "low: 300 F, high: 100 F"',
+        "",
+        'The half is kept. Go on with: kiosk material "Film 7"',
+    ]
+    assert (recipes / "materials.yaml").read_text("utf-8") == before
+    rest = answered(recipes, "material", "Film 7", *SHEET[6:])
+    assert (rest.code, rest.err) == (0, ""), rest
+    assert "Going on with Film 7: 7 of" in rest.out
+    assert "Usual temperature" not in rest.out
+    catalog, faults = read_catalog(recipes)
+    assert faults == ()
+    film = catalog.materials["film-7"]
+    assert (film.title, film.temperature.high.text) == ("Film 7", "330 F")
+    assert (film.source.owner.title, film.source.of("surface").is_guess) == ("Film 7", False)
+    assert film.source.of("total_heat").is_guess
+    assert kiosk("check", str(recipes)).code == 0
+    assert answered(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
+
+
+@pytest.mark.parametrize(("kind", "most"), [("material", 40), ("fabric", 20), ("press", 15)])
+def test_a_sheet_that_says_nothing_is_all_guesses(kind: str, most: int, tmp_path: Path) -> None:
+    recipes = shop(tmp_path)
+    said = answered(recipes, kind, "Old one", *[""] * most)
+    assert said.code == 0, said
+    assert "Guesses are marked there" in said.out
+    assert kiosk("check", str(recipes)).code == 0
+
+
+def test_without_a_folder_or_a_name_nothing_is_asked(tmp_path: Path) -> None:
+    assert kiosk("material", "x", "--recipes", str(tmp_path / "none")).code == 1
+    assert kiosk("press", "..", "--recipes", str(shop(tmp_path))).code == 2
+
+
+def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
+    recipes = shop(tmp_path)
+    pid, terminal = pty.fork()
+    if pid == 0:  # a shell's job in the foreground
+        os.chdir(ROOT)
+        command = [sys.executable, "-m", "kiosk", "fabric", "Net", "--recipes", str(recipes)]
+        os.execv(sys.executable, command)
+    shown = until(terminal, r"Where do the numbers come from\?.*: $")
+    assert "Ctrl-C keeps the half" in shown
+    os.write(terminal, b"guess\n")
+    until(terminal, r"Hottest that the cloth bears.*: $")
+    os.write(terminal, b"150 C\n")
+    until(terminal, r"Longest time.*: $")
+    os.write(terminal, b"\x03")
+    last = until(terminal, r"Go on with: kiosk fabric \"Net\"\s*$")
+    _, status = os.waitpid(pid, 0)
+    assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGINT
+    assert "Traceback" not in last
+    assert [path.name for path in recipes.glob(".new*")] == [".new-fabric-net.json"]
+    assert answered(recipes, "fabric", "Net", *[""] * 20).code == 0
+    assert read_catalog(recipes)[0].fabrics["net"].temperature_max.text == "150 C"
+
+
+def until(terminal: int, pattern: str) -> str:
+    """Read what a terminal shows until it matches."""
+    shown = ""
+    while not re.search(pattern, shown, re.S):
+        shown += os.read(terminal, 4096).decode().replace("\r", "")
+    return shown
+
+
+def test_the_prompts_are_in_the_language_of_the_shop(tmp_path: Path) -> None:
+    recipes = shop(tmp_path)
+    with (recipes / "shop.yaml").open("a", encoding="utf-8") as file:
+        file.write("station: {language: es}\n")
+    said = answered(recipes, "press", "Garza", "suposición", "300 F", "2,5", "sola", *[""] * 9)
+    assert said.code == 0, said
+    press = read_catalog(recipes)[0].presses["garza"]
+    assert (press.tolerance.text, press.opens_itself) == ("2.5 F", True)
+    assert "suposición: la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
