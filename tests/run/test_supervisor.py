@@ -79,7 +79,7 @@ def test_a_second_final_that_nobody_allowed_is_turned_away_and_recorded() -> Non
     bench.ring()
     used_up = replace(bench.slot, finals=1)
     job = replace(bench.job, tickets={**bench.job.tickets, used_up.id: used_up})
-    state = replace(bench.state, jobs={job.job: job})
+    state = replace(bench.state, job=job)
     bench.wait(1.0)
     answer = decide(state, bench.forward(), bench.now)
     assert answer == (Refused(bench.now, "refuse.second_final", "1/1/1"),)

@@ -33,11 +33,11 @@ def overridden(state: State, event: e.Overridden) -> State:
         read = job.setting or 0
         return replace(state, check=Check(event.about, read, event.at, passed=False, waived=True))
     if event.what is e.Overruled.FIRST_ARTICLE:
-        return with_job(state, approved(job, event.about))
+        return replace(state, job=approved(job, event.about))
     if event.what is e.Overruled.TRIAL:
-        return with_job(state, replace(job, tried=(*job.tried, event.about)))
+        return replace(state, job=replace(job, tried=(*job.tried, event.about)))
     kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
-    return with_job(state, replace(job, scraps=kept))
+    return replace(state, job=replace(job, scraps=kept))
 
 
 def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
@@ -50,7 +50,7 @@ def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
     elif ticket.stage in (Stage.GOOD, Stage.ACCEPTED) and is_last_copy(job, ticket):
         job = put(forget(job, ticket.id), replace(ticket, stage=Stage.REWORK))
         job = replace(job, done=False)
-    return replace(with_job(state, job), moved=event.at)
+    return replace(state, job=job, moved=event.at)
 
 
 def trial_begun(state: State, event: e.TrialBegun) -> State:

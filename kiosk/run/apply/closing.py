@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
-from kiosk.run.apply.places import found, put, with_job
+from kiosk.run.apply.places import found, put
 from kiosk.run.facts.checks import counted, pressed_first
 from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
@@ -37,7 +37,9 @@ def closed(state: State, event: e.Closed) -> State:
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
     undo = (*undo, before) if event.seen in SAID else undo
-    return with_job(state, replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving=""))
+    return replace(
+        state, job=replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving="")
+    )
 
 
 def closing_seen(state: State, event: e.ClosingSeen) -> State:
@@ -47,7 +49,7 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
         return replace(state, switch_seen=True)
     heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
     if state.job is not None:
-        state = with_job(state, without_closing(state.job))
+        state = replace(state, job=without_closing(state.job))
     return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
 
 
@@ -123,7 +125,7 @@ def not_closed(state: State, event: e.NotClosed) -> State:
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     finals = max(0, ticket.finals - final)
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=finals)
-    return replace(with_job(state, put(job, ticket)), moved=event.at)
+    return replace(state, job=put(job, ticket), moved=event.at)
 
 
 def was_closed(state: State, event: e.WasClosed) -> State:
@@ -151,7 +153,7 @@ def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
     ticket = replace(
         ticket, stage=Stage.UNKNOWN, step=event.step, opened=None, opened_seen=Seen.NOT_SEEN
     )
-    return marked(with_job(state, put(job, ticket)), ticket.id, "unknown")
+    return marked(replace(state, job=put(job, ticket)), ticket.id, "unknown")
 
 
 def open_said(state: State, event: e.OpenSaid) -> State:
@@ -188,12 +190,12 @@ def ended(
     ticket = replace(ticket, stage=Stage.AT_PRESS, step=step + 1, opened=opening, opened_seen=seen)
     final = is_hot(step_at(job, ticket, step), Phase.FINAL)
     if final and ticket.peeled:
-        return with_job(state, put(job, replace(ticket, step=len(passage.steps) - 1)))
+        return replace(state, job=put(job, replace(ticket, step=len(passage.steps) - 1)))
     each = confirm_of(state, job.plan, passage) is Confirm.EACH
     stays = each and ticket.step != racked_at(passage, ticket.step)
     if final and racks(passage) and not (short or stays):
-        return with_job(state, to_the_rack(job, ticket))
-    return with_job(state, put(job, ticket))
+        return replace(state, job=to_the_rack(job, ticket))
+    return replace(state, job=put(job, ticket))
 
 
 def _open_at_last(state: State, event: e.Opened) -> State:
@@ -203,7 +205,7 @@ def _open_at_last(state: State, event: e.Opened) -> State:
     if job is None or ticket is None or ticket.id != event.ticket:
         return state
     job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
-    state = with_job(state, job)
+    state = replace(state, job=job)
     state = beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
     return marked(state, ticket.id, _over(state, event))
 
@@ -232,7 +234,7 @@ def beyond(state: State, name: str, seconds: float) -> State:
     if job is None or ticket is None or not seconds:
         return state
     more = ticket.beyond_seconds + seconds
-    return with_job(state, put(job, replace(ticket, beyond_seconds=more)))
+    return replace(state, job=put(job, replace(ticket, beyond_seconds=more)))
 
 
 def marked(state: State, name: str, mark: str) -> State:
@@ -240,7 +242,7 @@ def marked(state: State, name: str, mark: str) -> State:
     job, ticket = found(state, name)
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
-    return with_job(state, put(job, replace(ticket, marks=(*ticket.marks, mark))))
+    return replace(state, job=put(job, replace(ticket, marks=(*ticket.marks, mark))))
 
 
 def told_pressed(state: State, event: e.ToldPressed) -> State:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.places import found, with_job
+from kiosk.run.apply.places import found
 from kiosk.run.facts.tickets import is_hot, step_at
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
@@ -73,7 +73,7 @@ def estimated(state: State, event: st.PeelEstimated) -> State:
         state = replace(state, pad_next=event.pad)
     if ticket.peeled:
         return state
-    return with_job(state, _with(job, replace(ticket, estimate=event.estimate)))
+    return replace(state, job=_with(job, replace(ticket, estimate=event.estimate)))
 
 
 def place_said(state: State, event: st.PlaceSaid) -> State:
@@ -82,7 +82,7 @@ def place_said(state: State, event: st.PlaceSaid) -> State:
     if job is None or ticket is None:
         return state
     lifted = event.at if event.lies is Lies.LIFTED else None
-    return with_job(state, _with(job, replace(ticket, lies=event.lies, lifted=lifted)))
+    return replace(state, job=_with(job, replace(ticket, lies=event.lies, lifted=lifted)))
 
 
 def touched(state: State, event: st.Touched) -> State:
@@ -92,10 +92,10 @@ def touched(state: State, event: st.Touched) -> State:
         return state
     felt = elapsed(ticket.opened, event.at)[0]
     if event.feels is Feels.READING and event.celsius is not None:
-        return with_job(state, _with(job, replace(ticket, read=(felt, event.celsius))))
+        return replace(state, job=_with(job, replace(ticket, read=(felt, event.celsius))))
     if event.feels is not Feels.NOT_READY:
         return state
-    return with_job(state, _with(job, replace(ticket, felt=felt)))
+    return replace(state, job=_with(job, replace(ticket, felt=felt)))
 
 
 def racked(ticket: Ticket, at: Now) -> Ticket:

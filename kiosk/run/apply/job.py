@@ -18,18 +18,19 @@ from kiosk.run.state.rules import Ask
 def job_started(state: State, event: e.JobStarted) -> State:
     """A new job with all its tickets in loading order; a known one is only taken up."""
     if event.job in state.jobs:
-        return _take(state, event.job)
+        return _take(state, state.jobs[event.job])
     tickets = first_tickets(event.plan, event.garments)
     queue = tuple(tickets)
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
     columns = {name: each for name, each in state.columns.items() if name != event.job}
     folders = {**state.folders, event.job: event.folder}
-    return _take(with_job(replace(state, columns=columns, folders=folders), job), event.job)
+    return _take(replace(state, columns=columns, folders=folders), job)
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:
     """A job again: the press may have been set for another one meanwhile."""
-    return _take(state, event.job)
+    job = state.jobs.get(event.job)
+    return state if job is None else _take(state, job)
 
 
 def job_left(state: State, event: e.JobLeft) -> State:
@@ -42,8 +43,7 @@ def job_left(state: State, event: e.JobLeft) -> State:
         job = lay_aside(job, there)
     elif there is not None:
         job = put(job, unloaded(job, there))
-    state = _retire(with_job(state, replace(job, undo=())), event.job)
-    return replace(state, current="") if state.current == event.job else state
+    return _retire(state, replace(job, undo=()))
 
 
 def job_done(state: State, event: e.JobDone) -> State:
@@ -62,7 +62,7 @@ def setting_read(state: State, event: e.SettingRead) -> State:
         return state
     set_for = event.required if event.fits else None
     job = replace(job, setting=event.temperature, set_for=set_for)
-    return replace(with_job(state, job), moved=event.at)
+    return replace(state, job=job, moved=event.at)
 
 
 def ticket_called(state: State, event: e.TicketCalled) -> State:
@@ -72,7 +72,7 @@ def ticket_called(state: State, event: e.TicketCalled) -> State:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:
         job = put(job, replace(ticket, stage=Stage.AT_PRESS))
-    return with_job(state, replace(job, questions=event.questions))
+    return replace(state, job=replace(job, questions=event.questions))
 
 
 def read_back(state: State, event: e.ReadBack) -> State:
@@ -87,33 +87,37 @@ def read_back(state: State, event: e.ReadBack) -> State:
     )
     known = event.right and event.ask is Ask.NUMBER
     return replace(
-        with_job(state, replace(job, questions=questions)),
+        state,
+        job=replace(job, questions=questions),
         moved=event.at,
         changed_operator=state.changed_operator and not known,
     )
 
 
-def _take(state: State, name: str) -> State:
-    if name not in state.jobs:
-        return state
-    state = _retire(state, state.current) if name != state.current else state
-    job = replace(state.jobs[name], setting=None, set_for=None, last_loaded="", undo=())
-    return replace(with_job(state, job), current=name)
+def _take(state: State, job: JobRun) -> State:
+    """The press is this job's from here on."""
+    if state.job is not None and state.current != job.job:
+        state = _retire(state, state.job)
+    others = {name: other for name, other in state.others.items() if name != job.job}
+    job = replace(job, setting=None, set_for=None, last_loaded="", undo=())
+    return replace(state, job=job, others=others)
 
 
-def _retire(state: State, name: str) -> State:
-    """Keep of a job that is done only its name."""
-    job = state.jobs.get(name)
-    if job is None or not job.done:
-        return state
-    jobs = {k: j for k, j in state.jobs.items() if k != name}
-    return replace(state, jobs=jobs, finished=(*state.finished, name))
+def _retire(state: State, job: JobRun) -> State:
+    """A job is not at the press any more; of one that is done only the name is kept."""
+    there = None if state.current == job.job else state.job
+    others = {name: other for name, other in state.others.items() if name != job.job}
+    if job.done:
+        return replace(state, job=there, others=others, finished=(*state.finished, job.job))
+    return replace(state, job=there, others={**others, job.job: job})
 
 
 def log_salvaged(state: State, event: st.LogSalvaged) -> State:
     """Each open ticket of each open job waits for a person; the press is to be opened first."""
-    jobs = {name: _unknown(job) for name, job in state.jobs.items()}
-    return replace(state, jobs=jobs, heat=None, asked_closed=False, asked=None, open_first=True)
+    job = None if state.job is None else _unknown(state.job)
+    others = {name: _unknown(other) for name, other in state.others.items()}
+    state = replace(state, job=job, others=others, open_first=True)
+    return replace(state, heat=None, asked_closed=False, asked=None)
 
 
 def _unknown(job: JobRun) -> JobRun:
@@ -135,7 +139,7 @@ def stopped(state: State, event: e.Stopped) -> State:
         return state
     garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
     after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
-    return with_job(state, forget(put(job, after), ticket.id))
+    return replace(state, job=forget(put(job, after), ticket.id))
 
 
 def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
@@ -146,7 +150,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
     after = replace(ticket, represses=ticket.represses + 1)
     if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
         after = replace(after, stage=Stage.WAITING, step=_repress_step(job, ticket))
-    return with_job(state, forget(put(job, after), ticket.id))
+    return replace(state, job=forget(put(job, after), ticket.id))
 
 
 def ruled(state: State, event: sh.Ruled) -> State:
@@ -155,13 +159,12 @@ def ruled(state: State, event: sh.Ruled) -> State:
     if job is None or ticket is None:
         return state
     if event.stage is Stage.SCRAP:
-        return with_job(
-            state, forget(scrapped(job, replace(ticket, stage=Stage.SCRAP))[0], ticket.id)
-        )
+        done = scrapped(job, replace(ticket, stage=Stage.SCRAP))[0]
+        return replace(state, job=forget(done, ticket.id))
     after = replace(ticket, stage=event.stage)
     if event.stage is Stage.WAITING:
         after = unloaded(job, ticket)
-    return with_job(state, forget(put(job, after), ticket.id))
+    return replace(state, job=forget(put(job, after), ticket.id))
 
 
 def _repress_step(job: JobRun, ticket: Ticket) -> int:

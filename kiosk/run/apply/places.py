@@ -116,8 +116,10 @@ def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], t
 
 
 def with_job(state: State, job: JobRun) -> State:
-    """Return the state with one job as it is now."""
-    return replace(state, jobs={**state.jobs, job.job: job})
+    """Return the state with one of its jobs as it is now, at the press or beside it."""
+    if job.job == state.current:
+        return replace(state, job=job)
+    return replace(state, others={**state.others, job.job: job})
 
 
 def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:

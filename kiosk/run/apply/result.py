@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import to_the_rack
 from kiosk.run.apply.cooling import untaught
-from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded, with_job
+from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded
 from kiosk.run.facts.checks import counted
 from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
@@ -120,7 +120,7 @@ def _marks(ticket: Ticket, late: float | None) -> tuple[str, ...]:
 
 
 def _moved(state: State, job: JobRun, at: Now) -> State:
-    return replace(with_job(state, job), moved=at)
+    return replace(state, job=job, moved=at)
 
 
 def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
@@ -166,7 +166,7 @@ def taken_back(state: State, event: e.TakenBack) -> State:
     for ticket in undo.tickets:
         job = put(job, ticket)
     job = _queue_as_before(in_place(job, undo), undo.queue)
-    return replace(with_job(state, job), moved=event.at)
+    return replace(state, job=job, moved=event.at)
 
 
 def called_off(job: JobRun, undo: Undo) -> JobRun:
@@ -218,7 +218,7 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
     job = in_place(put(called_off(job, undo), undo.tickets[0]), undo)
     for racked in undo.tickets[1:]:
         job = _on_the_way_again(job, racked)
-    return replace(counted(_unpressed(with_job(state, job), event), -1), moved=event.at)
+    return replace(counted(_unpressed(replace(state, job=job), event), -1), moved=event.at)
 
 
 def _unpressed(state: State, event: e.NeverClosed) -> State:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kiosk.run.apply.places import with_job
 from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
@@ -46,22 +47,17 @@ def names_deleted(state: State, event: e.NamesDeleted) -> State:
 
 def station_started(state: State, event: st.StationStarted) -> State:
     """A start; the first one of a log says whether all of it is a simulation."""
+    trying = [job for job in state.jobs.values() if job.trying]  # nobody saw the cloth come off
+    open_first = state.open_first or state.heat is not None or bool(trying)
+    for job in trying:
+        state = with_job(state, replace(job, trying=False))
     return replace(
         state,
         simulated=state.simulated if state.boot else event.simulated,
         boot=event.at.boot,
-        open_first=state.open_first or state.heat is not None or _trying(state),
+        open_first=open_first,
         switch_seen=False,
-        jobs={
-            name: replace(job, trying=False) if job.trying else job
-            for name, job in state.jobs.items()
-        },
     )
-
-
-def _trying(state: State) -> bool:
-    """Whether a piece of cloth may be under a closed press: nobody saw it come off."""
-    return any(job.trying for job in state.jobs.values())
 
 
 def signed_on(state: State, event: st.SignedOn) -> State:

@@ -95,8 +95,7 @@ def _with(state: State, at: Now | None, quick: bool = False) -> State:
     job = state.job
     if job is None or (job.hands_from, job.quick) == (at, quick):
         return state
-    job = replace(job, hands_from=at, quick=quick)
-    return replace(state, jobs={**state.jobs, job.job: job})
+    return replace(state, job=replace(job, hands_from=at, quick=quick))
 
 
 RACK_AFTER_SECONDS = 5.0
@@ -189,4 +188,4 @@ def closings_stay(state: State) -> State:
     job = state.job
     if job is None or all(undo.what != CLOSED for undo in job.undo):
         return state
-    return replace(state, jobs={**state.jobs, job.job: without_closing(job)})
+    return replace(state, job=without_closing(job))

@@ -236,8 +236,8 @@ class Hold:
 class State:
     """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
 
-    `jobs` holds the open ones; of those that are done and left only the name stays, in
-    `finished`, so that a state does not grow with the years.
+    `job` is the one at the press, `others` the open ones beside it; of those that are done and
+    left only the name stays, in `finished`, so that a state does not grow with the years.
 
     `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
     not closed;
@@ -263,8 +263,8 @@ class State:
     shift: int = 0
     operator: str = ""
     confirm: Confirm = Confirm.EACH
-    jobs: Mapping[str, JobRun] = field(default_factory=dict)
-    current: str = ""
+    job: JobRun | None = None
+    others: Mapping[str, JobRun] = field(default_factory=dict)
     heat: Heat | None = None
     held: Hold | None = None
     asked_closed: bool = False
@@ -303,9 +303,14 @@ class State:
     trials: tuple[Finding, ...] = ()
 
     @property
-    def job(self) -> JobRun | None:
-        """The job that the station works on now."""
-        return self.jobs.get(self.current)
+    def current(self) -> str:
+        """The name of the job at the press, "" for none."""
+        return "" if self.job is None else self.job.job
+
+    @property
+    def jobs(self) -> Mapping[str, JobRun]:
+        """All open jobs by name."""
+        return self.others if self.job is None else {**self.others, self.job.job: self.job}
 
 
 @dataclass(frozen=True, slots=True)
