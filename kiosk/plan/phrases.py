@@ -189,15 +189,18 @@ def why_peel(group: Group, peel: Peel, staged: bool) -> Message:
     return say("plan.why.peel", peel=word, temperature=shown)
 
 
+ELEMENTS = {element: say(f"element.{element}") for element in ("name", "number")}
+
+
 def element_word(element: str) -> str | Message:
     """Return an element as a word to look up, or as the recipe writes it."""
-    return say(f"element.{element}") if element in ("name", "number") else element
+    return ELEMENTS.get(element, element)
 
 
 def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
     """Return the elements of `pieces`, each once, as words."""
     elements = dict.fromkeys(piece.rpartition(".")[0] for piece in pieces)
-    return tuple(map(element_word, elements))
+    return tuple(ELEMENTS.get(element, element) for element in elements)
 
 
 def _keeps_setting(group: Group) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from kiosk.log.record.recorder import Recorder, start
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm

@@ -13,8 +13,8 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Role, Stage
-from kiosk.run.state.rules import NO_RULES, Display, Rules, Tried
+from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.rules import NO_RULES, Display, Role, Rules, Tried
 
 CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 

@@ -8,15 +8,13 @@ from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
 from kiosk.run.apply.fold import replay
-from kiosk.run.decide.bar import BarMeaning, bar_meaning
-from kiosk.run.decide.clock import settled
-from kiosk.run.decide.decide import decide
+from kiosk.run.decide.bar import BarMeaning
+from kiosk.run.decide.decide import bar_meaning, decide, settled
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.kind import Kind, kind_of, question_at_hand
 from kiosk.run.state import commands as c
-from kiosk.run.state.event import Event, Now
-from kiosk.run.state.model import Confirm, Garment, JobRun, Refusal, Stage, State, Ticket
+from kiosk.run.state.event import Event, Now, Refusal
+from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, State, Ticket
 from kiosk.run.state.rules import Ask
 
 WALL = 1_700_000_000.0  # some day; only differences matter

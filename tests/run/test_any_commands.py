@@ -11,18 +11,16 @@ from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound,
 
 from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import Place, Plan
-from kiosk.run.apply.fold import replay
-from kiosk.run.decide.clock import settle
-from kiosk.run.decide.decide import decide
-from kiosk.run.decide.table import LEGAL
+from kiosk.run.apply.fold import apply, replay
+from kiosk.run.decide.decide import carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.kind import LEGAL, Kind, kind_of
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
-from kiosk.run.state.event import Now
+from kiosk.run.state.event import Now, Refusal
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Refusal, Stage
+from kiosk.run.state.model import Confirm, Stage
 from kiosk.run.state.rules import NO_RULES, Rules
 
 PLANS: tuple[Plan, ...] = (
@@ -75,15 +73,21 @@ class Crowd(RuleBasedStateMachine):
         """Give a command; a refusal is as good as events, and changes nothing."""
         bench = self.bench
         answer = decide(bench.state, command, bench.now)
-        assert decide(bench.state, command, bench.now) == answer
-        if isinstance(answer, Refusal):
+        done = carry_out(bench.state, command, bench.now)
+        if isinstance(done, Refusal):
+            assert done == answer
             return
+        assert tuple(done.events) == answer
         pressed = bench.state
+        for event, after in zip(done.events, done.states, strict=True):
+            bench.state = apply(bench.state, event)
+            assert after == bench.state  # what is handed on is what a replay comes to
+        assert done.state == bench.state == replay(done.events, pressed)
+        assert not isinstance(answer, Refusal)
         bench.events += answer
-        bench.state = replay(answer, bench.state)
-        assert settle(bench.state, bench.now) == ()
+        assert settled(bench.state, bench.now) is bench.state
         if type(command) is not c.Start:
-            kind = kind_of(replay(settle(pressed, bench.now), pressed), bench.now)
+            kind = kind_of(settled(pressed, bench.now), bench.now)
             assert kind in LEGAL[type(command)]
 
     @rule(seconds=st.sampled_from(SECONDS), steps=st.integers(1, 3))

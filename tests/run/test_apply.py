@@ -17,11 +17,8 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Place, Plan
 from kiosk.plan.stack import Range
 from kiosk.run.apply.fold import apply, replay
-from kiosk.run.decide.bar import bar_meaning
-from kiosk.run.decide.clock import settled
-from kiosk.run.decide.decide import decide
-from kiosk.run.decide.table import LEGAL, is_legal
-from kiosk.run.facts.kind import kind_of
+from kiosk.run.decide.decide import bar_meaning, decide, settled
+from kiosk.run.facts.kind import LEGAL, is_legal, kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift

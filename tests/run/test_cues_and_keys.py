@@ -6,7 +6,8 @@ from run_samples import on_shift
 
 from kiosk.run.decide.decide import decide
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Cues, Refusal, Role
+from kiosk.run.state.event import Refusal
+from kiosk.run.state.rules import Cues, Role
 
 TAB, LEFT, RIGHT = 43, 80, 79  # scancodes (USB HID usage tables, keyboard page)
 

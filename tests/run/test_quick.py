@@ -5,8 +5,7 @@ from __future__ import annotations
 from run_samples import COLD, WARM, Bench, bench_with, one_piece, plan_of, staged
 
 from kiosk.plan.model import Phase, Place, Step
-from kiosk.plan.time.handling import least_seconds
-from kiosk.run.facts.hands import seconds_missing
+from kiosk.run.facts.hands import least_seconds, seconds_missing
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import AskedQuick, Closed, Finished

@@ -8,9 +8,8 @@ from pathlib import Path
 from every_kind import IN, command_for
 
 from kiosk.run.decide.decide import decide
-from kiosk.run.decide.table import LEGAL
-from kiosk.run.facts.kind import Kind
-from kiosk.run.state.model import Refusal
+from kiosk.run.facts.kind import LEGAL, Kind
+from kiosk.run.state.event import Refusal
 from kiosk.run.state.rules import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.words import Words
 from kiosk.words.catalogue import catalogue

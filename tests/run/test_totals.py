@@ -12,7 +12,8 @@ from kiosk.plan.stack import HeatLeft
 from kiosk.run.decide.decide import decide
 from kiosk.run.facts.tickets import broken_totals
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Refusal, Stage
+from kiosk.run.state.event import Refusal
+from kiosk.run.state.model import Stage
 from kiosk.words import Words
 
 PLANNED = 20  # 5 s of pre-press and 15 s of final on the cloth

@@ -9,11 +9,10 @@ from every_kind import IN, command_for
 
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import decide
-from kiosk.run.decide.table import LEGAL, is_legal
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.kind import LEGAL, Kind, is_legal
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.model import Refusal
+from kiosk.run.state.event import Refusal
 
 COLUMNS = tuple(IN)
 """In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting,

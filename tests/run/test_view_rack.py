@@ -10,8 +10,9 @@ from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, mov
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.peels import PeelTime
-from kiosk.run.show.cooling import chips, zone_words
+from kiosk.run.show.cooling import zone_words
 from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.show.view import chips
 from kiosk.run.state.commands import SayClosed, SayOpened
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm, Garment

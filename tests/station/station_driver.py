@@ -11,7 +11,7 @@ from station_harness import Bench
 
 from kiosk.log.store.store import Store
 from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp

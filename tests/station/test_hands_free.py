@@ -12,7 +12,8 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state import events as e
 from kiosk.run.state.commands import Verb
 from kiosk.run.state.events_shift import CuesSet, KeyLearned
-from kiosk.run.state.model import Role, Seen
+from kiosk.run.state.model import Seen
+from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.keys import (

@@ -11,8 +11,7 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.kind import Kind, question_at_hand
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import JobStarted

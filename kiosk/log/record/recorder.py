@@ -9,14 +9,14 @@ from pathlib import Path
 from kiosk.catalog.base import Message, say
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
-from kiosk.log.record.tickets import Tail
+from kiosk.log.record.tickets import ENDS, Tail
 from kiosk.log.rescue import copies
 from kiosk.log.rescue.copies import take_up
 from kiosk.log.rescue.mend import Mended, mend
 from kiosk.log.store.errors import Damaged, Displaced, LogFault
 from kiosk.log.store.store import Store
-from kiosk.run.apply import apply
-from kiosk.run.decide import decide
+from kiosk.run.apply import Course
+from kiosk.run.decide import carry_out
 from kiosk.run.state import (
     Closed,
     Command,
@@ -92,20 +92,21 @@ class Recorder:
         if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
             self._tried = now.clock
             self.retry()
-        answer = decide(self.state, command, now)
-        if isinstance(answer, Refusal):
-            return Outcome((), answer.reason, not self._pending)
-        begins = isinstance(command, Forward) and begins_garment(answer)
+        done = carry_out(self.state, command, now)
+        if isinstance(done, Refusal):
+            return Outcome((), done.reason, not self._pending)
+        begins = isinstance(command, Forward) and begins_garment(done.events)
         if begins and (self._pending or not self.retry()):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
-        self._take(answer)
-        return Outcome(answer, None, not self._pending)
+        if done.events:
+            self._take(done)
+        return Outcome(tuple(done.events), None, not self._pending)
 
     def note(self, *happened: Event) -> None:
         """Put on disk what another room saw: events that no command of this one makes."""
         if self._pending:
             self.retry()
-        self._take(happened)
+        self._take(Course(self.state).take(happened))
 
     def retry(self) -> bool:
         """Try to write what waits; return whether all is on disk, where it belongs."""
@@ -158,17 +159,16 @@ class Recorder:
             copies.drop(self.store.path, self.kept.path)
             self.kept = None
 
-    def _take(self, events: Sequence[Event]) -> None:
-        if not events:
-            return
-        self._pending.extend(events)
+    def _take(self, done: Course) -> None:
+        """Write what happened to the state, then show what it came to."""
+        self._pending.extend(done.events)
         self.retry()
-        for event in events:
-            after = apply(self.state, event)
-            self._tail.note(event, self.state, after)
+        for event, after in zip(done.events, done.states, strict=True):
+            if isinstance(event, ENDS) or after.finished is not self.state.finished:
+                self._tail.note(event, self.state, after)
             self.state = after
         due = self.store.last >= self._checkpoint_at
-        if not self._pending and (due or any(isinstance(e, HandedOver) for e in events)):
+        if not self._pending and (due or any(isinstance(e, HandedOver) for e in done.events)):
             self._checkpoint()
 
     def _checkpoint(self) -> None:

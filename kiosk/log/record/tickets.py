@@ -12,6 +12,7 @@ from kiosk.log.store.errors import Damaged
 from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
 Key = tuple[str, str]  # job, ticket
+ENDS = Finished | Ruled | TakenBack  # these say what became of a ticket
 _RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
 
 
@@ -89,7 +90,7 @@ class Tail:
 
     def note(self, event: Event, before: State, after: State) -> None:
         """Take note of `event`, which led from the state `before` to `after`."""
-        if isinstance(event, Finished | Ruled | TakenBack):
+        if isinstance(event, ENDS):
             ending = Ending(event, after.shift, after.operator)
             self._endings.setdefault((after.current, event.ticket), []).append(ending)
         elif len(after.finished) > len(before.finished):  # a state lets go of jobs that are done

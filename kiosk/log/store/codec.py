@@ -59,14 +59,13 @@ KINDS: dict[str, type[Event]] = {
     for value in vars(module).values()
     if isinstance(value, type) and issubclass(value, Event) and value is not Event
 }
-_KIND = {event: kind for kind, event in KINDS.items()}
+_WRITTEN_AS = {event: (kind, lift.version_of(kind)) for kind, event in KINDS.items()}
 
 
 def encode(event: Event) -> Row:
     """Return the row of `event`."""
-    kind, at = _KIND[type(event)], event.at
-    payload = _json(_converter().unstructure(event))
-    return Row(kind, lift.version_of(kind), at.boot, at.clock, at.wall, payload)
+    at, payload = event.at, _json(_converter().unstructure(event))
+    return Row(*_WRITTEN_AS[type(event)], at.boot, at.clock, at.wall, payload)
 
 
 def decode(row: Row) -> Event:

@@ -11,7 +11,6 @@ from kiosk.plan.time.handling import (
     Past,
     Span,
     hands,
-    least_seconds,
     past_by_run,
     procedure,
 )
@@ -19,6 +18,6 @@ from kiosk.plan.time.order import in_order
 
 __all__ = [
     "NOTHING", "OPENING", "RACKING", "READING", "SETTLING", "Left", "Past", "Span", "flat_places",
-    "hands", "in_order", "least_seconds", "minutes", "past_by_run", "procedure", "time_left",
+    "hands", "in_order", "minutes", "past_by_run", "procedure", "time_left",
     "whole_job",
 ]

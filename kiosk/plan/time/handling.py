@@ -49,8 +49,6 @@ PER_PIECE = {
     Phase.REMOVE_CARRIER: Span(2, 5),  # common practice, no source
     Phase.PEEL: Span(3, 6),  # common practice, no source
 }
-LEAST_PER_STEP = {Phase.LOAD: 2.0, Phase.COVER: 0.5}
-LEAST_PER_PIECE = {Phase.LAY: 2.0, Phase.LAY_TOP: 2.0, Phase.REMOVE_CARRIER: 0.5}
 OPENING = Span(1, 3)  # from the end of a closing until the hands are back; no source
 RACKING = Span(3, 8)  # off the platen and flat onto the rack; common practice, no source
 READING = Span(2, 5)  # a size, a number or a display, read and entered; common practice, no source
@@ -65,15 +63,6 @@ def hands(step: Step) -> Span:
     return PER_STEP.get(step.phase, NOTHING) + PER_PIECE.get(step.phase, NOTHING).times(
         len(step.pieces)
     )
-
-
-def least_seconds(step: Step) -> float:
-    """Return the seconds below which nobody can have done a step; 0 where that is not judged.
-
-    Peels are not: a hot one is over in a moment, and looking takes what it takes.
-    """
-    each = LEAST_PER_PIECE.get(step.phase, 0.0)
-    return LEAST_PER_STEP.get(step.phase, 0.0) + each * len(step.pieces)
 
 
 def pressed(step: Step, closes_in_seconds: float) -> Span:

@@ -3,8 +3,8 @@
 # fmt: off
 # isort: skip_file
 from kiosk.run.apply.cooling import is_final
-from kiosk.run.apply.fold import apply, replay
+from kiosk.run.apply.fold import Course, apply, replay
 
 __all__ = [
-    "apply", "is_final", "replay",
+    "Course", "apply", "is_final", "replay",
 ]

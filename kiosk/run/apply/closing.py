@@ -5,7 +5,7 @@ from __future__ import annotations
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
 from kiosk.run.apply.places import found, put
-from kiosk.run.facts.checks import counted, pressed_first
+from kiosk.run.facts.checks import pressed_first
 from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
 from kiosk.run.facts.peels import LATE, late_seconds
@@ -19,7 +19,8 @@ from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, State, Tic
 def closed(state: State, event: e.Closed) -> State:
     """Heat on a ticket. A final uses it up from here on."""
     starts = event.at.clock + event.starts_in
-    state = next_garment(state, event.ticket)
+    if state.pad_next is not None:
+        state = next_garment(state, event.ticket)
     heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
     measured = state.switch_seen or event.seen is Seen.MEASURED
     state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
@@ -281,3 +282,13 @@ def _pressed(state: State, event: e.ToldPressed) -> State:
     began = event.at.later(-event.heat_seconds)
     pressing = Pressing(event.ticket, event.step, began, event.at, state.current)
     return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
+
+
+def counted(state: State, more: int = 1) -> State:
+    """Return the state with `more` closings of the press of the job at hand, none below 0."""
+    job = state.job
+    if job is None:
+        return state
+    press = job.plan.press
+    closings = max(0, state.closings.get(press, 0) + more)
+    return replace(state, closings={**state.closings, press: closings})

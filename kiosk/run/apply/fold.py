@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Any
+from typing import Any, Self
 
 from kiosk.run.apply import checks, closing, cooling, job, result, session
-from kiosk.run.facts.hands import with_hands
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
 from kiosk.run.state.event import replace
-from kiosk.run.state.model import State
+from kiosk.run.state.model import JobRun, State
 
 # Any: each function takes the one type of event that it stands beside.
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
@@ -82,14 +81,60 @@ def apply(state: State, event: e.Event) -> State:
     fold, before = _FOLD.get(type(event)), state
     if fold is not None:
         state = fold(state, event)
-    if state.heat is not before.heat or isinstance(event, e.Opened):
+    over = before.heat is not None and state.heat is not before.heat
+    if over or isinstance(event, e.Opened):
         state = cooling.with_pressing(before, state, event)
-    return replace(with_hands(before, state, event), last=event.at)
+    job = None if state.job is None else _with_hands(before, state, state.job, event)
+    return replace(state, job=job, last=event.at)
 
 
 def replay(events: Iterable[e.Event], state: State | None = None) -> State:
     """Return the state after all `events`, from `state` or from a new station."""
-    state = State() if state is None else state
-    for event in events:
-        state = apply(state, event)
-    return state
+    return Course(State() if state is None else state).take(events).state
+
+
+class Course:
+    """What happens to a station from `state` on: the events in order, the state after each."""
+
+    def __init__(self, state: State) -> None:
+        self.state = state
+        self.events: list[e.Event] = []
+        self.states: list[State] = []
+
+    def take(self, events: Iterable[e.Event]) -> Self:
+        """Let `events` happen."""
+        for event in events:
+            self.state = apply(self.state, event)
+            self.events.append(event)
+            self.states.append(self.state)
+        return self
+
+
+_BEGIN = (
+    e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.ToldPressed, e.Confirmed, e.Finished,
+)  # fmt: skip
+"""After these the hands have everything still to do; after anything else it may be done."""
+
+
+def _with_hands(before: State, state: State, job: JobRun, event: e.Event) -> JobRun:
+    """Return the job of `state`, which `event` made of `before`: when its move began."""
+    at, quick = job.hands_from, job.quick
+    if isinstance(event, e.AskedQuick):
+        quick = True
+    elif _move(before) != _move(state):
+        at, quick = event.at if isinstance(event, _BEGIN) else None, False
+        if isinstance(event, e.TimeUp):
+            at = event.at.later(event.due - event.at.clock)
+    if (at, quick) == (job.hands_from, job.quick):
+        return job
+    return replace(job, hands_from=at, quick=quick)
+
+
+def _move(state: State) -> tuple[object, ...]:
+    """What hands have at hand: a move is over once one of these changes."""
+    job = state.job
+    if job is None:
+        return (state.heat is None,)
+    ticket = job.tickets.get(job.slot)
+    where = (None, 0) if ticket is None else (ticket.id, ticket.step)
+    return (job.job, *where, state.heat is None)

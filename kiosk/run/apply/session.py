@@ -7,8 +7,8 @@ from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
 from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import Cues, Hold, SignOff, State
-from kiosk.run.state.rules import Tries
+from kiosk.run.state.model import State
+from kiosk.run.state.rules import Cues, Hold, SignOff, Tries
 
 
 def pin_tried(state: State, event: e.PinTried) -> State:

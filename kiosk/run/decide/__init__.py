@@ -1,13 +1,10 @@
-"""May this be done now: the table, what the bar means, the clock, and a file a subject."""
+"""May this be done now: what the bar means, what the clock brings, and a file a subject."""
 
 # fmt: off
 # isort: skip_file
-from kiosk.run.decide.bar import bar_meaning
-from kiosk.run.decide.clock import settled
 from kiosk.run.decide.closing import closing_ahead
-from kiosk.run.decide.decide import decide
-from kiosk.run.decide.table import is_legal
+from kiosk.run.decide.decide import bar_meaning, carry_out, decide, settled
 
 __all__ = [
-    "bar_meaning", "closing_ahead", "decide", "is_legal", "settled",
+    "bar_meaning", "carry_out", "closing_ahead", "decide", "settled",
 ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.run.decide.table import Decision, refuse
 from kiosk.run.facts.checks import (
     HOTTEST,
     PEEL,
@@ -21,12 +20,12 @@ from kiosk.run.facts.checks import (
     trial_due,
     untried,
 )
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import called, pass_of, slot_ticket
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
-from kiosk.run.state.event import Now
-from kiosk.run.state.model import JobRun, Refusal, Stage, State
+from kiosk.run.state.event import Decision, Now, Refusal, refuse
+from kiosk.run.state.model import JobRun, Stage, State
 from kiosk.run.state.rules import DEFECT_IDS, First
 
 

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
-from kiosk.run.decide.bar import meaning_of
-from kiosk.run.decide.table import Decision, refuse
-from kiosk.run.facts.hands import last_closing
+from kiosk.run.decide.bar import close, meaning_of
 from kiosk.run.facts.kind import kind_of
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.event import Event, Now
+from kiosk.run.state.event import Decision, Event, Now, refuse
 from kiosk.run.state.events import (
     AskedClosed,
     Closed,
     ClosingSeen,
-    NeverClosed,
     NotClosed,
     Opened,
     OpenSaid,
@@ -30,24 +27,6 @@ from kiosk.run.state.model import Heat, JobRun, Seen, Stage, State, Ticket
 
 SWITCH_AFTER_SECONDS = 3
 """How long after the count-in a switch may still see the closing that a tap declared."""
-
-
-def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Seen) -> Decision:
-    """Close on the ticket's hot step; a second final that no supervisor allowed is turned away."""
-    job = state.job
-    ticket = None if job is None else job.tickets.get(meaning.ticket)
-    if job is None or ticket is None:
-        return refuse("no_job")
-    step = step_at(job, ticket, meaning.step)
-    seconds = float(step.seconds or 0) if step is not None else 0.0
-    again = is_hot(step, Phase.FINAL) and ticket.finals > 0
-    if is_hot(step, Phase.FINAL) and ticket.finals > ticket.represses:
-        return (Refused(now, "refuse.second_final", ticket.id),)
-    return (
-        Closed(
-            now, ticket.id, ticket.step, meaning.step, seconds, starts_in, seen, job.leaving, again
-        ),
-    )
 
 
 def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
@@ -138,16 +117,6 @@ def _is_expected(state: State, heat: Heat, now: Now) -> bool:
 
 LONGEST_SECONDS = 600
 """Nobody presses longer; a figure above it is a slip of the finger."""
-
-
-def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decision:
-    """Take the last closing back, though its time is up."""
-    undo = last_closing(state.job)
-    if undo is None or state.job is None:
-        return refuse("never_closed.nothing")
-    ticket = undo.tickets[0]
-    hot = next_hot(pass_of(state.job, ticket), ticket.step, ticket.skipped)
-    return (NeverClosed(now, ticket.id, ticket.step if hot is None else hot),)
 
 
 def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.run.decide.table import Decision, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Feels, Lies
-from kiosk.run.state.event import Now
+from kiosk.run.state.event import Decision, Now, Refusal, refuse
 from kiosk.run.state.events_station import (
     LearningReset,
     PeelEstimated,
@@ -14,7 +13,7 @@ from kiosk.run.state.events_station import (
     PlaceSaid,
     Touched,
 )
-from kiosk.run.state.model import Refusal, Stage, State, Ticket
+from kiosk.run.state.model import Stage, State, Ticket
 
 READINGS_CELSIUS = (0.0, 250.0)
 """What a thermometer can show of a garment that was pressed."""

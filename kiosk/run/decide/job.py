@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from kiosk.run.decide.table import Decision, refuse
-from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.moves import next_hot, required_setting
 from kiosk.run.facts.tickets import (
     ASIDE,
     broken_totals,
@@ -15,10 +13,10 @@ from kiosk.run.facts.tickets import (
     slot_ticket,
 )
 from kiosk.run.state import commands as c
-from kiosk.run.state.event import Event, Now
+from kiosk.run.state.event import Decision, Event, Now, Refusal, refuse
 from kiosk.run.state.events import JobLeft, JobStarted, JobTaken, ReadBack, SettingRead, Stopped
 from kiosk.run.state.events_shift import RepressAllowed, Ruled
-from kiosk.run.state.model import JobRun, Refusal, Stage, State, Ticket
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
 
 def start_job(state: State, command: c.StartJob, now: Now) -> Decision:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from kiosk.plan.model import Phase
-from kiosk.run.decide.closing import say_never_closed
-from kiosk.run.decide.table import Decision, refuse
-from kiosk.run.facts.hands import CLOSED, last_tap
+from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
 from kiosk.run.facts.peels import due_clock, last_peel_time, late_seconds, peel_time
 from kiosk.run.facts.tickets import (
@@ -19,10 +17,10 @@ from kiosk.run.facts.tickets import (
 )
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.event import Now
-from kiosk.run.state.events import Confirmed, Finished, SetAside, Skipped, TakenBack
+from kiosk.run.state.event import Decision, Now, Refusal, refuse
+from kiosk.run.state.events import Confirmed, Finished, NeverClosed, SetAside, Skipped, TakenBack
 from kiosk.run.state.events_station import Held
-from kiosk.run.state.model import JobRun, Refusal, Stage, State, Ticket, Undo
+from kiosk.run.state.model import JobRun, Stage, State, Ticket, Undo
 from kiosk.run.state.rules import CAUSES, DEFECT_IDS
 
 RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
@@ -196,3 +194,13 @@ def _has_begun(job: JobRun, name: str) -> bool:
     if ticket is None or ticket.stage is Stage.VOID:
         return False
     return ticket.step > 0 or ticket.stage not in (Stage.WAITING, Stage.AT_PRESS)
+
+
+def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decision:
+    """Take the last closing back, though its time is up."""
+    undo = last_closing(state.job)
+    if undo is None or state.job is None:
+        return refuse("never_closed.nothing")
+    ticket = undo.tickets[0]
+    hot = next_hot(pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    return (NeverClosed(now, ticket.id, ticket.step if hot is None else hot),)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from math import ceil
 
 from kiosk.catalog.base import say
-from kiosk.run.decide.table import Decision, refuse
 from kiosk.run.facts.checks import check_holds
 from kiosk.run.facts.questions import pin_wait
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
-from kiosk.run.state.event import Event, Now
+from kiosk.run.state.event import Decision, Event, Now, refuse
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_shift import CuesSet, DisplayChosen, KeyLearned, KeysForgotten
 from kiosk.run.state.events_station import HandedOver, SignedOff, SignedOn, StationStarted

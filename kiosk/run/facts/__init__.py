@@ -7,13 +7,15 @@ from kiosk.run.facts.checks import (
     AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, check_holds, lot_hold,
     materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
 )
-from kiosk.run.facts.hands import last_closing, last_tap
-from kiosk.run.facts.hands import in_hand_seconds, owed_seconds, seconds_missing
-from kiosk.run.facts.kind import Kind, Owner, kind_of
-from kiosk.run.facts.moves import Move, confirm_of, last_peel, move_of, next_hot, racked_at
+from kiosk.run.facts.hands import (
+    in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
+)
+from kiosk.run.facts.kind import Kind, Owner, is_legal, kind_of, question_at_hand
+from kiosk.run.facts.moves import (
+    Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
+)
 from kiosk.run.facts.peels import due_clock, estimates, peel_time, serve_next
 from kiosk.run.facts.questions import jobs_to_forget, pin_wait
-from kiosk.run.facts.questions import question_at_hand, required_setting
 from kiosk.run.facts.tickets import (
     broken_totals, called, ends, final_setting, is_hot, next_ready, owners, pass_of, same_garment,
     slot_ticket, step_at,
@@ -22,8 +24,8 @@ from kiosk.run.facts.tickets import (
 __all__ = [
     "AND", "FABRIC", "HOTTEST", "LOOKS", "NOT_TRIED", "PULLS", "READINGS", "Kind", "LotHold",
     "Move", "Owner", "broken_totals", "called", "check_holds", "confirm_of", "due_clock", "ends",
-    "estimates", "final_setting", "in_hand_seconds", "is_hot", "jobs_to_forget", "kind_of",
-    "last_closing", "last_peel", "last_tap", "lot_hold", "materials_of", "move_of",
+    "estimates", "final_setting", "in_hand_seconds", "is_hot", "is_legal", "jobs_to_forget",
+    "kind_of", "last_closing", "last_peel", "last_tap", "lot_hold", "materials_of", "move_of",
     "needs_supervisor", "next_hot", "next_ready", "offset_of", "owed_seconds", "owners", "pass_of",
     "passes", "peel_time", "pin_wait", "question_at_hand", "racked_at", "required_setting",
     "same_garment", "seconds_missing", "serve_next", "slot_ticket", "spread_of", "step_at", "twin",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kiosk.catalog.model import Demand, Source, SourceKind, Sources
 from kiosk.plan.model import Pass, Phase, Plan
-from kiosk.run.facts.questions import required_setting
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import next_ready, pass_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
@@ -22,9 +22,10 @@ HOTTEST = 600
 
 
 def check_due(state: State, job: JobRun) -> bool:
-    """Return whether the press is to be checked before the garment at hand gets its first heat."""
-    if job.rules.verify is Demand.NO:
-        return False
+    """Return whether a shop that asks for checks of the press wants one before the next heat.
+
+    That is the first heat of the garment at hand.
+    """
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False
@@ -78,16 +79,6 @@ def passes(
 
 def _counts(check: Check) -> bool:
     return check.passed or check.waived
-
-
-def counted(state: State, more: int = 1) -> State:
-    """Return the state with `more` closings of the press of the job at hand, none below 0."""
-    job = state.job
-    if job is None:
-        return state
-    press = job.plan.press
-    closings = max(0, state.closings.get(press, 0) + more)
-    return replace(state, closings={**state.closings, press: closings})
 
 
 PRESSED = frozenset(
@@ -229,9 +220,7 @@ def _holds(source: Source, at: str) -> bool:
 
 
 def trial_due(job: JobRun) -> bool:
-    """Return whether the garment at hand waits for a trial before its first heat."""
-    if job.rules.trial is Demand.NO:
-        return False
+    """Return whether in a shop that asks for trials the garment at hand waits for one."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False

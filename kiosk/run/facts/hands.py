@@ -3,21 +3,15 @@
 from __future__ import annotations
 
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, Step
-from kiosk.plan.time import NOTHING, hands, least_seconds
+from kiosk.plan.model import HOT_PHASES, Phase, Step
+from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
 from kiosk.run.facts.peels import hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.state import events as e
-from kiosk.run.state.event import Now, replace
+from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.model import JobRun, Seen, Stage, State, Ticket, Undo
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
-
-_BEGIN = (
-    e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.ToldPressed, e.Confirmed, e.Finished,
-)  # fmt: skip
-"""After these the hands have everything still to do; after anything else it may be done."""
 
 
 def seconds_missing(state: State, now: Now) -> float:
@@ -69,35 +63,6 @@ def owed_seconds(job: JobRun, now: Now) -> float:
     return 0.0 if time is None else time.from_seconds
 
 
-def with_hands(before: State, state: State, event: e.Event) -> State:
-    """Return `state`, which `event` made of `before`, with the moment when its move began."""
-    job = state.job
-    if job is None:
-        return state
-    if isinstance(event, e.AskedQuick):
-        return _with(state, job.hands_from, quick=True)
-    if _move(before) == _move(state):
-        return state
-    at = event.at if isinstance(event, _BEGIN) else None
-    if isinstance(event, e.TimeUp):
-        at = Now(event.at.boot, event.due, event.at.wall - (event.at.clock - event.due))
-    return _with(state, at)
-
-
-def _move(state: State) -> tuple[object, ...]:
-    job = state.job
-    ticket = slot_ticket(job)
-    where = (None, 0) if ticket is None else (ticket.id, ticket.step)
-    return (state.current, *where, state.heat is None)
-
-
-def _with(state: State, at: Now | None, quick: bool = False) -> State:
-    job = state.job
-    if job is None or (job.hands_from, job.quick) == (at, quick):
-        return state
-    return replace(state, job=replace(job, hands_from=at, quick=quick))
-
-
 RACK_AFTER_SECONDS = 5.0
 LEAST_AFTER_SECONDS = 1.0
 LEFT_SECONDS = 4.0
@@ -119,7 +84,7 @@ def rack_first(job: JobRun, now: Now) -> Ticket | None:
     It was due when the hands got the load, and would be late before the press is closed again.
     """
     began = job.hands_from
-    loading = slot_ticket(job)
+    loading = slot_ticket(job) if job.rack else None
     if loading is None or loading.stage is not Stage.AT_PRESS or loading.step:
         return None
     start = began if began is not None and began.boot == now.boot else now
@@ -189,3 +154,25 @@ def closings_stay(state: State) -> State:
     if job is None or all(undo.what != CLOSED for undo in job.undo):
         return state
     return replace(state, job=without_closing(job))
+
+
+LEAST_PER_STEP = {Phase.LOAD: 2.0, Phase.COVER: 0.5}
+LEAST_PER_PIECE = {Phase.LAY: 2.0, Phase.LAY_TOP: 2.0, Phase.REMOVE_CARRIER: 0.5}
+
+
+def least_seconds(step: Step) -> float:
+    """Return the seconds below which nobody can have done a step; 0 where that is not judged.
+
+    Peels are not: a hot one is over in a moment, and looking takes what it takes.
+    """
+    each = LEAST_PER_PIECE.get(step.phase, 0.0)
+    return LEAST_PER_STEP.get(step.phase, 0.0) + each * len(step.pieces)
+
+
+BREAK_SECONDS = 600
+"""A pause of the hands after which a person reads again what is in them."""
+
+
+def had_break(state: State, now: Now) -> bool:
+    """Return whether the hands rested for more than ten minutes."""
+    return state.moved is not None and elapsed(state.moved, now)[0] > BREAK_SECONDS

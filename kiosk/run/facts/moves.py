@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
 from kiosk.plan.procedure import families
-from kiosk.run.state.model import Confirm, State, Ticket
+from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.state.model import Confirm, JobRun, Stage, State, Ticket
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,3 +158,13 @@ def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
 def _is_staged(passage: Pass) -> bool:
     """Whether the plan knows the wait of each peel: older ones know the last only."""
     return len(passage.stages) > 1 and len(passage.stages) == len(passage.peels)
+
+
+def required_setting(job: JobRun) -> int | None:
+    """Return the whole degrees that the slot's next hot step asks for, None without one."""
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS:
+        return None
+    passage = pass_of(job, ticket)
+    hot = next_hot(passage, ticket.step, ticket.skipped)
+    return None if hot is None else passage.steps[hot].temperature

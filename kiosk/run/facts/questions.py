@@ -7,10 +7,10 @@ from hashlib import blake2b
 
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import has_twin, twin
-from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
+from kiosk.run.facts.hands import had_break
+from kiosk.run.facts.tickets import run_of
 from kiosk.run.state.event import Now, elapsed, replace
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.model import JobRun, State, Ticket
 from kiosk.run.state.rules import Ask, Changed, Question
 
 FREE_TRIES = 3
@@ -58,32 +58,6 @@ def _is_closed(state: State, name: str) -> bool:
     return name in state.finished if job is None else job.done
 
 
-BREAK_SECONDS = 600
-"""A pause of the hands after which a person reads again what is in them."""
-
-
-def question_at_hand(job: JobRun) -> Question | None:
-    """Return the question to answer now: the setting first, then those of the slot's ticket.
-
-    The SETTING question is not stored: it stands whenever the slot's next hot step asks for
-    another temperature than `job.set_for`; it has no choices and is answered by ReadSetting.
-    """
-    asked = required_setting(job)
-    if asked is not None and asked != job.set_for:
-        return Question(job.slot, Ask.SETTING, Changed.SETTING, (), str(asked))
-    return job.questions[0] if job.questions else None
-
-
-def required_setting(job: JobRun) -> int | None:
-    """Return the whole degrees that the slot's next hot step asks for, None without one."""
-    ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS:
-        return None
-    passage = pass_of(job, ticket)
-    hot = next_hot(passage, ticket.step, ticket.skipped)
-    return None if hot is None else passage.steps[hot].temperature
-
-
 def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[Question, ...]:
     """Return the questions of a ticket that is called: at most one size and one number."""
     asked = []
@@ -108,11 +82,6 @@ def asked_again(question: Question) -> Question:
     tries = question.tries + 1
     choices = shuffled(question.choices, question.ticket, tries)
     return replace(question, tries=tries, choices=choices)
-
-
-def had_break(state: State, now: Now) -> bool:
-    """Return whether the hands rested for more than ten minutes."""
-    return state.moved is not None and elapsed(state.moved, now)[0] > BREAK_SECONDS
 
 
 def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
@@ -196,6 +196,9 @@ def numbered(ticket: Ticket) -> str:
     return ticket.garment.number or f"#{ticket.garment.line}"
 
 
+PRESSURES = {pressure: say(f"pressure.{pressure.word}") for pressure in Pressure}
+
+
 def setting(plan: Plan, step: Step) -> Message:
     """Return the setting of a hot step: `300 °F medium-firm 15 s`."""
     return _setting("setting.press", step, {"unit": plan.unit.value})
@@ -223,6 +226,5 @@ def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
     if low is None or high is None:
         return Message(f"{id_}_plain", values)
     if low is high:
-        return Message(id_, values | {"pressure": say(f"pressure.{high.word}")})
-    span = {"low": say(f"pressure.{low.word}"), "high": say(f"pressure.{high.word}")}
-    return Message(f"{id_}_range", values | span)
+        return Message(id_, values | {"pressure": PRESSURES[high]})
+    return Message(f"{id_}_range", values | {"low": PRESSURES[low], "high": PRESSURES[high]})

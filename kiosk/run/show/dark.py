@@ -6,19 +6,29 @@ from collections.abc import Iterator
 from math import floor
 
 from kiosk.catalog.base import Message, say
-from kiosk.plan.model import Pass, Phase, Plan, Step
+from kiosk.plan.model import Pass, Phase, Piece, Plan, Step
+from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
 from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.tickets import setting
+from kiosk.run.facts.tickets import next_ready, numbered, pieces_of, setting
 from kiosk.run.show.lines import MOST
-from kiosk.run.show.parts import Countdown, Page
+from kiosk.run.show.parts import Countdown, Page, Upcoming
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import PRESSING, peel_after_heat
+from kiosk.run.show.sentences import (
+    NOTHING,
+    PRESSING,
+    Shown,
+    nothing_to_peel,
+    peels_ahead,
+    where_peeled,
+)
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Heat, State
+from kiosk.run.state.model import Heat, State, Ticket
 
 UNASKED = say("move.unasked")
 OVER = say("move.over")
+OPENS_ITSELF, OPEN_BY_HAND = say("line.opens_itself"), say("line.open_by_hand")
+COUNTING_IN = say("line.counting_in")
 UNASKED_LINES = (say("line.unasked"), say("line.own_release"), say("line.unasked.logged"))
 
 
@@ -120,11 +130,67 @@ def opens_itself(plan: Plan, passage: Pass, step: Step | None) -> bool:
 def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     step = scene.pressing
     itself = opens_itself(scene.plan, scene.passage, step)
-    how = say("line.opens_itself" if itself else "line.open_by_hand")
+    how = OPENS_ITSELF if itself else OPEN_BY_HAND
     if scene.state.open_first:  # after a stop: one order at a time
         yield how
         return
     if scene.now.clock < heat.starts:
-        yield say("line.counting_in")
+        yield COUNTING_IN
     yield how
     yield setting(scene.plan, step)
+
+
+def upcoming(moment: Moment) -> Upcoming | None:
+    """Return the next garment while the press is closed and in a garment's last move.
+
+    None where none follows, or where the next pass is of the garment in hand.
+    """
+    scene = moment.scene
+    if scene is None or moment.touched is not None or not _has_time(moment):
+        return None
+    job, own = moment.job, scene.ticket
+    following = job.tickets.get(next_ready(job, own.id, own.id))
+    if following is None or following.garment.line == own.garment.line:
+        return None
+    garment = following.garment
+    pieces = pieces_of(job.plan, job.plan.passes[following.passage])
+    changes = garment.size != own.garment.size
+    return Upcoming(
+        garment.line,
+        numbered(following),
+        garment.set,
+        _sized(following, changes),
+        _pull(tuple(pieces.values())),
+    )
+
+
+def _has_time(moment: Moment) -> bool:
+    """Whether hands are free to fetch: the press is closed, or the garment in hand is done."""
+    if moment.kind is Kind.HEAT:
+        return True
+    return moment.kind is Kind.HANDS and moment.inspected is not None
+
+
+def _sized(ticket: Ticket, changes: bool) -> Message | None:
+    size = ticket.garment.size
+    if not size:
+        return None
+    return say("next.size_change" if changes else "next.size", size=size)
+
+
+def _pull(pieces: tuple[Piece, ...]) -> Message:
+    """The elements once each, and their colours from the cloth up."""
+    elements = tuple(ELEMENTS.get(each, each) for each in dict.fromkeys(p.element for p in pieces))
+    layered = sorted(pieces, key=lambda piece: piece.layer)
+    colours = tuple(dict.fromkeys(p.colour.upper() for p in layered if p.colour))
+    if not colours:
+        return say("next.pull.plain", elements=elements)
+    return say("next.pull", elements=elements, colours=colours)
+
+
+def peel_after_heat(scene: Scene) -> Shown:
+    """Return the peel that follows the final being pressed; nothing during a tack."""
+    if scene.pressing.phase is not Phase.FINAL:
+        return NOTHING
+    ahead = peels_ahead(scene)
+    return (ahead[0].peel, where_peeled(scene, ahead)) if ahead else nothing_to_peel(scene)

@@ -6,7 +6,7 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import PanelSettings, Phase, Plan
 from kiosk.plan.sources import guesses_told
 from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.facts.kind import question_at_hand
 from kiosk.run.facts.tickets import called, final_setting, number_there
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines

@@ -170,8 +170,8 @@ def peel_in_hands(scene: Scene) -> Shown:
         freed = sum(len(step.pieces) for step in carriers)
         return carriers[0].peel, say("peel.line.carriers", count=freed)
     if at_hand := peels(scene):
-        return at_hand[0].peel, _where(scene, at_hand)
-    return _nothing(scene) if Phase.INSPECT in scene.phases else NOTHING
+        return at_hand[0].peel, where_peeled(scene, at_hand)
+    return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
 
 
 def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
@@ -185,14 +185,6 @@ def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
     return first, say("peel.line.leaving_hand", racked=racked, peel=peel_words(steps))
 
 
-def peel_after_heat(scene: Scene) -> Shown:
-    """Return the peel that follows the final being pressed; nothing during a tack."""
-    if scene.pressing.phase is not Phase.FINAL:
-        return NOTHING
-    ahead = peels_ahead(scene)
-    return (ahead[0].peel, _where(scene, ahead)) if ahead else _nothing(scene)
-
-
 def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     """Return the peel steps that follow the hot step at hand."""
     if scene.ticket.peeled:
@@ -201,14 +193,14 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     return tuple(step for step in after if step.phase is Phase.PEEL)
 
 
-def _nothing(scene: Scene) -> Shown:
+def nothing_to_peel(scene: Scene) -> Shown:
     """A stack's carriers are off before its final: said, so that nobody looks for one."""
     if scene.passage.carriers or not has_stack(scene.plan, scene.passage):
         return NOTHING
     return None, say("peel.line.nothing")
 
 
-def _where(scene: Scene, ahead: tuple[Step, ...]) -> Message:
+def where_peeled(scene: Scene, ahead: tuple[Step, ...]) -> Message:
     """How the first of `ahead` is peeled; staged peels take the hotter pieces off first."""
     place, first = scene.passage.place, peel_words(ahead[:1])
     if len(ahead) > 1:

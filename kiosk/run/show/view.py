@@ -6,24 +6,23 @@ from collections.abc import Callable
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Piece
-from kiosk.plan.phrases import element_words
+from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import meaning_of
-from kiosk.run.decide.clock import settled
 from kiosk.run.decide.cooling import waits_for_peel
-from kiosk.run.decide.table import is_legal
+from kiosk.run.decide.decide import settled
 from kiosk.run.facts.hands import CLOSED
-from kiosk.run.facts.kind import Kind, kind_of
+from kiosk.run.facts.kind import Kind, is_legal, kind_of
 from kiosk.run.facts.moves import is_early, wait_at
-from kiosk.run.facts.tickets import called, header, next_ready, numbered, pieces_of, progress
+from kiosk.run.facts.peels import serve_next, shown_wait, time_of
+from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job
-from kiosk.run.show.cooling import chips
-from kiosk.run.show.dark import countdown, open_lines, open_since
+from kiosk.run.show.cooling import ready_at, zone_words
+from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import NOTHING, draw
-from kiosk.run.show.parts import Aside, Bar, Page, Upcoming, View
+from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
 from kiosk.run.show.scene import DARK, Moment, moment
 from kiosk.run.state.commands import Back, HoldOn, SayOpened
 from kiosk.run.state.cooling import Lies
@@ -174,49 +173,50 @@ def _aside(job: JobRun) -> tuple[Aside, ...]:
     )
 
 
-def upcoming(moment: Moment) -> Upcoming | None:
-    """Return the next garment while the press is closed and in a garment's last move.
+def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
+    """Return the chips of the rack, oldest first, then that of a garment waiting in hand."""
+    waiting = (*job.rack, job.slot) if _in_hand(job) else job.rack
+    following = serve_next(job, now) if len(job.rack) > 1 else ""
+    found = (chip(job, job.tickets[name], now, name == following) for name in waiting)
+    return tuple(each for each in found if each is not None)
 
-    None where none follows, or where the next pass is of the garment in hand.
-    """
-    scene = moment.scene
-    if scene is None or moment.touched is not None or not _has_time(moment):
+
+def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
+    """Return the chip of one ticket, `following` where it is served next; None for no wait."""
+    wait = shown_wait(job, ticket, now)
+    time = time_of(job, ticket, now, wait)
+    if time is None or wait is None:
         return None
-    job, own = moment.job, scene.ticket
-    following = job.tickets.get(next_ready(job, own.id, own.id))
-    if following is None or following.garment.line == own.garment.line:
-        return None
-    garment = following.garment
-    pieces = pieces_of(job.plan, job.plan.passes[following.passage])
-    changes = garment.size != own.garment.size
-    return Upcoming(
-        garment.line,
-        numbered(following),
-        garment.set,
-        _sized(following, changes),
-        _pull(tuple(pieces.values())),
+    ready = ready_at(time)
+    return Chip(
+        ticket=ticket.id,
+        number=numbered(ticket),
+        peel=wait.peel,
+        from_seconds=time.from_seconds,
+        to_seconds=time.to_seconds,
+        share=_share(time.waited, time.waited + time.from_seconds),
+        ready=ready,
+        uncertain=time.uncertain,
+        set=ticket.garment.set,
+        word=say(f"chip.{wait.peel.word}{'.next' if following else ''}"),
+        line=zone_words("chip", time),
+        following=following,
     )
 
 
-def _has_time(moment: Moment) -> bool:
-    """Whether hands are free to fetch: the press is closed, or the garment in hand is done."""
-    if moment.kind is Kind.HEAT:
-        return True
-    return moment.kind is Kind.HANDS and moment.inspected is not None
+def _in_hand(job: JobRun) -> bool:
+    """Whether the garment in the slot waits, out of the press, for a peel that is not hot.
+
+    One that cools on the rack otherwise stays in the slot where it was pressed short.
+    """
+    if not job.slot:
+        return False
+    ticket = job.tickets[job.slot]
+    passage = job.plan.passes[ticket.passage]
+    if passage.wait is None or passage.wait.peel is Peel.HOT:
+        return False
+    return any(step.phase is Phase.FINAL for step in passage.steps[: ticket.step])
 
 
-def _sized(ticket: Ticket, changes: bool) -> Message | None:
-    size = ticket.garment.size
-    if not size:
-        return None
-    return say("next.size_change" if changes else "next.size", size=size)
-
-
-def _pull(pieces: tuple[Piece, ...]) -> Message:
-    """The elements once each, and their colours from the cloth up."""
-    elements = element_words(tuple(dict.fromkeys(f"{p.element}.1" for p in pieces)))
-    layered = sorted(pieces, key=lambda piece: piece.layer)
-    colours = tuple(dict.fromkeys(p.colour.upper() for p in layered if p.colour))
-    if not colours:
-        return say("next.pull.plain", elements=elements)
-    return say("next.pull", elements=elements, colours=colours)
+def _share(waited: float, wait: float) -> float:
+    return 1.0 if wait <= 0 else min(1.0, max(0.0, waited / wait))

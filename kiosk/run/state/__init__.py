@@ -13,7 +13,7 @@ from kiosk.run.state.commands_shift import (
 from kiosk.run.state.cooling import (
     Estimate, Feels, Kept, Lesson, Lies, PadHeat, Points, Pressing, Taught,
 )
-from kiosk.run.state.event import Event, Now, elapsed, replace
+from kiosk.run.state.event import Event, Now, Refusal, elapsed, replace
 from kiosk.run.state.events import (
     Closed, Confirmed, Finished, JobStarted, JobTaken, NeverClosed, NotClosed, ReadBack, SetAside,
     SettingRead, Skipped, Stopped, TakenBack, ToldPressed,
@@ -26,12 +26,10 @@ from kiosk.run.state.events_station import (
     GarmentPractised, HandedOver, Held, LogSalvaged, QuizAnswered, SignOffAsked, SlipShown,
     StationStarted, StepPractised, Touched,
 )
-from kiosk.run.state.model import (
-    ENDED, Confirm, Cues, Garment, Heat, JobRun, Refusal, Role, Seen, Stage, State, Ticket,
-)
+from kiosk.run.state.model import ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, State, Ticket
 from kiosk.run.state.rules import (
-    DEFECT_IDS, DEFECTS, NO_RULES, Ask, Display, Finding, First, Rules, cause_word, causes_of,
-    defect_word, rules_of,
+    DEFECTS, DEFECT_IDS, NO_RULES, Ask, Cues, Display, Finding, First, Role, Rules, cause_word,
+    causes_of, defect_word, rules_of,
 )
 
 __all__ = [

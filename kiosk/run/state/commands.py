@@ -7,8 +7,8 @@ from enum import Enum
 
 from kiosk.plan.model import Plan
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.model import Confirm, Garment, Role, Stage
-from kiosk.run.state.rules import NO_RULES, Display, Rules
+from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.run.state.rules import NO_RULES, Display, Role, Rules
 
 
 class Verb(Enum):

@@ -6,6 +6,8 @@ import functools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.base import Message, Value
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -60,3 +62,19 @@ else:
         for name, part in changes.items():
             parts[places[name]] = part
         return type(value)(*parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A command that is turned away. It changes nothing; `reason` is said aloud."""
+
+    reason: Message
+
+
+Decision = tuple[Event, ...] | Refusal
+"""The events of a command, or why it is turned away."""
+
+
+def refuse(why: str, **values: Value) -> Refusal:
+    """Return the refusal whose sentence is `refuse.<why>`."""
+    return Refusal(Message(f"refuse.{why}", values))

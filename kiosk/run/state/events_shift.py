@@ -21,8 +21,8 @@ from kiosk.run.state.events_station import SignedOn as SignedOn
 from kiosk.run.state.events_station import StationStarted as StationStarted
 from kiosk.run.state.events_station import Touched as Touched
 from kiosk.run.state.events_station import WallClockMoved as WallClockMoved
-from kiosk.run.state.model import Role, Stage
-from kiosk.run.state.rules import Display, Tried
+from kiosk.run.state.model import Stage
+from kiosk.run.state.rules import Display, Role, Tried
 
 
 class Lapse(Enum):

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from kiosk.catalog.base import Message
 from kiosk.plan.model import Plan
 from kiosk.run.state.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
 from kiosk.run.state.event import Now
@@ -14,12 +13,16 @@ from kiosk.run.state.rules import (
     AS_THE_SHOP,
     NO_RULES,
     Check,
+    Cues,
     Display,
     Finding,
     First,
+    Hold,
     Question,
+    Role,
     Rules,
     Scrapped,
+    SignOff,
     Tries,
 )
 
@@ -198,41 +201,6 @@ class JobRun:
 
 
 @dataclass(frozen=True, slots=True)
-class SignOff:
-    """A supervisor's word that an operator masters a procedure family, until that wall time."""
-
-    operator: str
-    family: str
-    until: float
-
-
-class Role(Enum):
-    """What a key of a pedal or of a switch on the press does."""
-
-    FORWARD = "forward"
-    SECOND = "second"  # what a long press of forward does, with a foot of its own
-    CLOSED = "press closed"
-    OPENED = "press opened"
-
-
-@dataclass(frozen=True, slots=True)
-class Cues:
-    """What the station gives beside its screen; each can be turned off alone."""
-
-    tones: bool = True
-    voice: bool = False
-    vibration: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Hold:
-    """Held by a person. Heat runs on and is logged."""
-
-    since: Now
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
 class State:
     """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
 
@@ -311,10 +279,3 @@ class State:
     def jobs(self) -> Mapping[str, JobRun]:
         """All open jobs by name."""
         return self.others if self.job is None else {**self.others, self.job.job: self.job}
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """A command that is turned away. It changes nothing; `reason` is said aloud."""
-
-    reason: Message

@@ -225,3 +225,38 @@ def defect_word(defect: str) -> Message:
 def cause_word(cause: str) -> Message:
     """Return the word of a cause."""
     return Message(f"cause.{cause}")
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """A supervisor's word that an operator masters a procedure family, until that wall time."""
+
+    operator: str
+    family: str
+    until: float
+
+
+class Role(Enum):
+    """What a key of a pedal or of a switch on the press does."""
+
+    FORWARD = "forward"
+    SECOND = "second"  # what a long press of forward does, with a foot of its own
+    CLOSED = "press closed"
+    OPENED = "press opened"
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    """What the station gives beside its screen; each can be turned off alone."""
+
+    tones: bool = True
+    voice: bool = False
+    vibration: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Held by a person. Heat runs on and is logged."""
+
+    since: Now
+    reason: str

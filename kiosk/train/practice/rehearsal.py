@@ -8,8 +8,7 @@ from enum import Enum
 from kiosk.catalog.base import Message
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
-from kiosk.run.apply import replay
-from kiosk.run.decide import bar_meaning, decide, settled
+from kiosk.run.decide import bar_meaning, carry_out, settled
 from kiosk.run.facts import (
     Kind,
     Move,
@@ -56,11 +55,11 @@ class Rehearsal:
 
     def do(self, command: c.Command, now: Now) -> Answer:
         """Carry out `command`; return what happened, or why it was refused."""
-        answer = decide(self.state, command, now)
-        if isinstance(answer, Refusal):
-            return (), answer.reason
-        self.state = replay(answer, self.state)
-        return answer, None
+        done = carry_out(self.state, command, now)
+        if isinstance(done, Refusal):
+            return (), done.reason
+        self.state = done.state
+        return tuple(done.events), None
 
     def kind(self, now: Now) -> Kind:
         """Return what the practice is in the middle of."""
