@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.report.stats import Limits, Signal
+from kiosk.report.stats import Chart
 
 Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]
@@ -29,7 +29,10 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class ControlChart:
-    """Values in order with limits (each as long as the values); `signals` are places from 0."""
+    """Values in order with limits (each as long as the values); `signals` are places from 0.
+
+    `of` names whose values they are: of one station, known in one way.
+    """
 
     values: tuple[float, ...]
     lower: tuple[float, ...]
@@ -37,20 +40,26 @@ class ControlChart:
     upper: tuple[float, ...]
     signals: tuple[int, ...]
     unit: str
+    of: Message
 
 
 def control_chart(
-    values: tuple[float, ...], limits: tuple[Limits, ...], signs: tuple[Signal, ...], unit: str
+    values: tuple[float, ...], chart: Chart, unit: str, of: Message, factor: float = 1.0
 ) -> ControlChart:
-    """Return the chart of the last values; the limits are those of all of them."""
+    """Return the chart of the last values; the limits are those of all of them.
+
+    `of` says whose values they are, `factor` puts values and limits into `unit`.
+    """
     skip = max(0, len(values) - DRAWN)
+    limits = [each.times(factor) for each in chart.limits[skip:]]
     return ControlChart(
-        values[skip:],
-        tuple(each.lower for each in limits[skip:]),
-        tuple(each.centre for each in limits[skip:]),
-        tuple(each.upper for each in limits[skip:]),
-        tuple(sorted({sign.at - skip for sign in signs if sign.at >= skip})),
+        tuple(factor * value for value in values[skip:]),
+        tuple(each.lower for each in limits),
+        tuple(each.centre for each in limits),
+        tuple(each.upper for each in limits),
+        tuple(sorted({sign.at - skip for sign in chart.signals if sign.at >= skip})),
         unit,
+        of,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -14,12 +15,24 @@ from kiosk.report.content import some
 NOBODY = Stint(-1, 0, "", "", 0, 0)
 
 
+class Spot(NamedTuple):
+    """One press of one station: two stations may call theirs alike."""
+
+    station: str
+    press: str
+
+
 class At(NamedTuple):
     """Where something happened: log, stint, and the plan of its job."""
 
     station: str
     stint: Stint
     plan: Plan | None
+
+    @property
+    def spot(self) -> Spot:
+        """The press it was at, "" where no job is known."""
+        return Spot(self.station, self.plan.press if self.plan else "")
 
     def step(self, passage: int, step: int) -> Step | None:
         """Return a step of the job's plan."""
@@ -53,6 +66,19 @@ class Period:
         for facts in self.logs:
             for noted in facts.noted:
                 yield self.at(facts, noted.stint), noted
+
+    def spots(self) -> Mapping[Spot, str]:
+        """Return the presses of all jobs and checks, each with a name that no other one has."""
+        found = {
+            Spot(facts.station, press): press
+            for facts in self.logs
+            for press in (
+                *(begun.plan.press for begun in facts.jobs.values()),
+                *(check.press for _, check in facts.checks),
+            )
+        }
+        many = Counter(found.values())
+        return {s: f"{n} ({s.station})" if many[n] > 1 else n for s, n in sorted(found.items())}
 
     def operators(self) -> tuple[str, ...]:
         """Return the initials of all who signed on, by their letters."""

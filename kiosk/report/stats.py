@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import log, log2, sqrt
-from statistics import fmean, linear_regression
+from math import atan, cos, log, log2, pi, sin, sqrt
+from statistics import NormalDist, fmean, linear_regression, median
 from typing import Generic, NamedTuple, TypeVar
+
+from kiosk.report.evidence import SURE, Interval, at_least
 
 D2 = 1.128
 """Mean range of two values in standard deviations, as the handbook prints it."""
@@ -47,49 +49,148 @@ def proportions(counts: Sequence[int], sizes: Sequence[int]) -> tuple[Limits, ..
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """Rule 1 to 4 has come true with value `at`, counted from 0; `above` the centre or below."""
+    """A rule of RULES has come true with value `at`, from 0; `above` the centre or below."""
 
     rule: int
     at: int
     above: bool
 
 
-# Rule: how many of the last so many values lie more than so many standard deviations out.
-RULES = {1: (1, 1, 3.0), 2: (2, 3, 2.0), 3: (4, 5, 1.0), 4: (8, 8, 0.0)}
+Rules = Mapping[int, tuple[int, int, float]]
+"""Rule: how many of the last so many values lie more than so many standard deviations out."""
+FAR, FAR_EXACT = 4.2, 3.2
+RUN = 11
+RULES: Rules = {1: (1, 1, FAR), 4: (RUN, RUN, 0.0)}
+"""As charts are drawn: farther and longer than the handbook's, whose four rules together tell a
+signal once in 92 values of a steady process, with limits from the values themselves more often.
+These do once in 370 at the most, also where seconds of hands lean to one side."""
+SETTLED = 20  # values without one far outside, before runs are looked at
 
 
-def signals(distances: Sequence[float]) -> tuple[Signal, ...]:
+def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, ...]:
     """Return all signals of values given as standard deviations from the centre, in order."""
+    back = max(of for _, of, _ in rules.values())
     return tuple(
         Signal(rule, at, above)
         for at in range(len(distances))
-        for rule in RULES
+        for rule in rules
         for above in (True, False)
-        if _comes_true(rule, distances[max(0, at - 7) : at + 1], 1 if above else -1)
+        if _comes_true(rules[rule], distances[max(0, at + 1 - back) : at + 1], 1 if above else -1)
     )
 
 
-def _comes_true(rule: int, so_far: Sequence[float], side: int) -> bool:
+def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int) -> bool:
     """The last value itself must lie out there: a signal is told once, where it arises."""
-    enough, of, far = RULES[rule]
+    enough, of, far = rule
     last = so_far[-of:]
     out = [side * value > far for value in last]
     return out[-1] and sum(out) >= enough
 
 
+class Chart(NamedTuple):
+    """Limits for each value and the signals, as they are drawn."""
+
+    limits: tuple[Limits, ...]
+    signals: tuple[Signal, ...]
+
+
+def values_chart(values: Sequence[float]) -> Chart:
+    """Return the chart of single values around their median. Needs at least two."""
+    sigma, centre = individuals(values).sigma, median(values)
+    limits = Limits(centre - FAR * sigma, centre, centre + FAR * sigma)
+    far = [(value - centre) / sigma for value in values] if sigma else []
+    return Chart((limits,) * len(values), signals(far, _settled(far, FAR)))
+
+
+def shares_chart(counts: Sequence[int], sizes: Sequence[int]) -> Chart:
+    """Return the chart of each sample's share, by the exact chance of its count."""
+    share = sum(counts) / sum(sizes)
+    if not 0 < share < 1:
+        return Chart((Limits(share, share, share),) * len(counts), ())
+    far = [_distance(count, size, share) for count, size in zip(counts, sizes, strict=True)]
+    rules = {**_settled(far, FAR_EXACT), 1: (1, 1, FAR_EXACT)}
+    return Chart(tuple(_reach(size, share) for size in sizes), signals(far, rules))
+
+
+def _settled(distances: Sequence[float], far: float) -> Rules:
+    """Runs say something only about a base that is steady in itself."""
+    base = distances[:SETTLED]
+    settled = len(base) == SETTLED and max(map(abs, base)) <= far
+    return RULES if settled else {1: RULES[1]}
+
+
+def _distance(count: int, size: int, share: float) -> float:
+    """As many standard deviations as are as seldom; 0 where it is in the middle."""
+    above, below = at_least(count, size, share), at_least(size - count, size, 1 - share)
+    normal = NormalDist()
+    if above < 0.5:
+        return -normal.inv_cdf(max(above, SELDOM))
+    return normal.inv_cdf(max(below, SELDOM)) if below < 0.5 else 0.0
+
+
+SELDOM = 1e-15
+
+
+def _reach(size: int, share: float) -> Limits:
+    """The counts farthest out that are no signal, as shares."""
+    inside = [n for n in range(size + 1) if abs(_distance(n, size, share)) <= FAR_EXACT]
+    return Limits(inside[0] / size, share, inside[-1] / size)
+
+
+def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
+    """Return the slope of values in order, and the chance of one so steep either way by luck.
+
+    Least squares, Student's t. Needs at least three.
+    """
+    count, places = len(values), range(len(values))
+    slope, start = linear_regression(places, values)
+    left = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
+    if not slope:
+        return 0.0, 1.0
+    error = sqrt(left / (count - 2) / (count * (count * count - 1) / 12))
+    return slope, student(abs(slope) / error, count - 2) if error > SELDOM else 0.0
+
+
+def student(distance: float, freedom: int) -> float:
+    """Return the chance of a Student's t at least so far from 0, either way, by its closed sum."""
+    angle = atan(distance / sqrt(freedom))
+    square, odd = cos(angle) ** 2, freedom % 2
+    term = sin(angle) * (cos(angle) if odd else 1.0)
+    total = 0.0
+    for n in range(2 + odd, freedom + 1, 2):
+        total += term
+        term *= square * (n - 1) / n
+    within = (angle + total) * 2 / pi if odd else total
+    return max(0.0, 1.0 - within)
+
+
 class Capability(NamedTuple):
-    """`cp` if it were in the middle, `cpk` as it is."""
+    """One in the middle of its limits, and as it is: Cp, Cpk or Pp, Ppk, by the deviation taken."""
 
     cp: float
     cpk: float
 
 
 def capability(lower: float, upper: float, mean: float, deviation: float) -> Capability:
-    """Return Cp and Cpk; all in one unit, `deviation` above 0."""
+    """Return both indices; all in one unit, `deviation` above 0.
+
+    By the moving range it is Cp and Cpk, by the deviation of all values Pp and Ppk.
+    """
     return Capability(
         (upper - lower) / (6 * deviation),
         min(upper - mean, mean - lower) / (3 * deviation),
     )
+
+
+BY_RANGES = 0.62
+"""A deviation by moving ranges knows as much as one of so many times the values; memory."""
+
+
+def index_interval(index: float, count: int, by_ranges: bool = False) -> Interval:
+    """Return where the true Cpk (by moving ranges) or Ppk is. NIST 6.1.6, by Bissell; quoted."""
+    freedom = (count - 1) * (BY_RANGES if by_ranges else 1.0)
+    reach = NormalDist().inv_cdf((1 + SURE) / 2) * sqrt(1 / (9 * count) + index**2 / (2 * freedom))
+    return Interval(index - reach, index + reach)
 
 
 K = TypeVar("K", bound=Hashable)

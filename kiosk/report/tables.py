@@ -13,8 +13,8 @@ from kiosk.log.facts import Begun
 from kiosk.log.record import TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
-from kiosk.report.answers.results import LEAST
 from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read, spoken
+from kiosk.report.evidence import LEAST
 from kiosk.report.period import Period
 from kiosk.report.period import values as records
 from kiosk.run.state import Seen, Stage

@@ -3,126 +3,111 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
-from math import sqrt
-from statistics import linear_regression
+from collections.abc import Mapping, Sequence
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Marked, Pulled
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
-from kiosk.report.period import Period
-from kiosk.report.stats import Signal, individuals, signals
+from kiosk.report.period import Period, Spot
+from kiosk.report.stats import chance_of_slope, values_chart
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told
+RECENT = 8  # a drift that goes on shows in so many
+ONE_IN = 1 / 370  # a press that only varies is called drifting so seldom, each check
 NAMED = 10  # garments named in a sentence
 
-History = dict[str, list[PressVerified]]
+History = dict[Spot, list[PressVerified]]
 
 
 def history(period: Period) -> History:
     """Return the checks of each press, oldest first, those before the shifts too."""
     found: History = defaultdict(list)
     for facts in period.logs:
-        for _, check in facts.checks:
-            found[check.press].append(check)
-    return {press: sorted(c, key=lambda e: e.at.wall) for press, c in sorted(found.items())}
+        for _, check in facts.checks:  # by event number: a clock may have been set back
+            found[Spot(facts.station, check.press)].append(check)
+    return dict(sorted(found.items()))
 
 
 def drift(period: Period) -> Topic:
     """Is the press drifting?"""
-    found = history(period)
-    worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not _drifts(item[1])))
-    answer = tuple(_of_press(press, checks) for press, checks in worst)
+    found, names = history(period), period.spots()
+    worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not drifts(item[1])))
+    answer = tuple(_of_press(names[spot], checks) for spot, checks in worst)
     verdict = {True: say("report.passed"), False: say("report.failed")}
     rows = tuple(
-        row(press, len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
+        row(names[spot], len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
             f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
             f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", verdict[checks[-1].passed])
-        for press, checks in found.items()
+        for spot, checks in found.items()
     )  # fmt: skip
     columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
     shown = answer or (say("answer.drift.none"),)
     data = {
         "checks": {
-            press: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed}
-            for press, checks in found.items()
+            names[spot]: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed,
+                          "drifting": drifts(checks)}
+            for spot, checks in found.items()
         }
-    }
-    section = Section("checks", shown, Table(head(*columns), rows), _chart(found))
+    }  # fmt: skip
+    section = Section("checks", shown, Table(head(*columns), rows), _chart(found, names))
     return Topic(section, "drift", shown, data)
 
 
-def _drifts(checks: list[PressVerified]) -> bool:
-    return bool(_signs(checks)) or _trend(checks)
+def drifts(checks: Sequence[PressVerified]) -> bool:
+    """Whether the last few offsets go one way, away from the setting, beyond chance.
 
-
-def _trend(checks: list[PressVerified]) -> bool:
-    """Whether the offsets go one way: a slope of more than three standard errors that matters.
-
-    It matters where the whole way is half of what is allowed. Common practice, no source.
+    What was adjusted away is none. It matters where the whole way is half of what is allowed:
+    common practice, no source.
     """
-    count = len(checks)
-    if count < ENOUGH:
+    recent = [check.offset for check in checks[-RECENT:]]
+    if len(recent) < ENOUGH:
         return False
-    places, offsets = range(count), [check.offset for check in checks]
-    slope, start = linear_regression(places, offsets)
-    way = abs(slope) * (count - 1)
-    left = sum((o - start - slope * n) ** 2 for n, o in zip(places, offsets, strict=True))
-    spread = sum((n - (count - 1) / 2) ** 2 for n in places)
-    error = sqrt(left / (count - 2) / spread)
-    return way >= checks[-1].offset_most / 2 and abs(slope) > 3 * error
-
-
-def _signs(checks: list[PressVerified]) -> tuple[Signal, ...]:
-    offsets = [check.offset for check in checks]
-    if len(offsets) < ENOUGH:
-        return ()
-    limits = individuals(offsets)
-    if not limits.sigma:
-        return ()
-    return signals([(offset - limits.centre) / limits.sigma for offset in offsets])
+    slope, chance = chance_of_slope(recent)
+    way = abs(slope) * (len(recent) - 1)
+    away = slope * recent[-1] > 0
+    return away and way >= checks[-1].offset_most / 2 and chance <= ONE_IN
 
 
 def _of_press(press: str, checks: list[PressVerified]) -> Message:
-    last, unit = checks[-1], checks[-1].unit.value
+    last, recent = checks[-1], checks[-RECENT:]
     values: dict[str, Value] = {
         "press": press,
-        "first": f"{checks[0].offset:+.1f}",
+        "first": f"{recent[0].offset:+.1f}",
         "last": f"{last.offset:+.1f}",
-        "unit": unit,
-        "count": len(checks),
+        "unit": last.unit.value,
+        "count": len(recent),
         "most": f"{last.offset_most:g}",
     }
     if not last.passed:
         return say("answer.drift.failed", **values)
-    if _drifts(checks):
+    if drifts(checks):
         return say("answer.drift.drifting", **values)
     if len(checks) < ENOUGH:
         return say("answer.drift.few", **values, least=ENOUGH)
     return say("answer.drift.steady", **values)
 
 
-def _chart(found: History) -> ControlChart | None:
-    """The press that shows most; where none does the one that was checked most often."""
-    told = [checks for checks in found.values() if len(checks) >= ENOUGH]
+def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
+    """The press that drifts; where none does the one with most signals or checks."""
+    told = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
     if not told:
         return None
-    checks = max(told, key=lambda each: (_trend(each), len(_signs(each)), len(each)))
-    offsets = tuple(check.offset for check in checks)
-    limits = individuals(offsets)
-    return control_chart(
-        offsets, tuple([limits] * len(offsets)), _signs(checks), f"°{checks[-1].unit.value}"
-    )
+    charts = {s: values_chart([check.offset for check in checks]) for s, checks in told.items()}
+    spot = max(told, key=lambda s: (drifts(told[s]), len(charts[s].signals), len(told[s])))
+    offsets = tuple(check.offset for check in told[spot])
+    of = say("report.chart.checks", press=names[spot])
+    return control_chart(offsets, charts[spot], f"°{told[spot][-1].unit.value}", of)
 
 
 def recheck(period: Period) -> Topic:
     """What must be looked over again?"""
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
-    by_press: dict[str, list[Pulled]] = defaultdict(list)
-    for each in pulled:
-        by_press[each.press].append(each)
+    names, by_press = period.spots(), defaultdict[str, list[Pulled]](list)
+    for facts in period.logs:
+        for each in facts.pulled:
+            by_press[names[Spot(facts.station, each.press)]].append(each)
     answer = tuple(
         say("answer.recheck.pull", press=press, count=len(found), numbers=_by_job(found))
         for press, found in sorted(by_press.items())
@@ -132,7 +117,8 @@ def recheck(period: Period) -> Topic:
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
         row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))
-        for (press, job), numbers in _numbers(pulled).items()
+        for press, found in sorted(by_press.items())
+        for job, numbers in _numbers(found).items()
     )
     rows += tuple(
         row(say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks)),
@@ -147,10 +133,10 @@ def recheck(period: Period) -> Topic:
     return Topic(Section("recheck", answer, table), "recheck", answer, data)
 
 
-def _numbers(pulled: tuple[Pulled, ...]) -> dict[tuple[str, str], list[str]]:
-    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+def _numbers(pulled: Sequence[Pulled]) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = defaultdict(list)
     for each in pulled:
-        found[each.press, each.job].append(each.number or each.line)
+        found[each.job].append(each.number or each.line)
     return found
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Tally
+from kiosk.log.facts import Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
-from kiosk.report.answers.results import HIDDEN, LEAST, failures, reworked
+from kiosk.report.answers.results import HIDDEN, failures, reworked
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
+from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period
-from kiosk.report.stats import RATIOS, Elements, Signal, proportions, signals
+from kiosk.report.stats import RATIOS, Elements, Signal, shares_chart
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
 FINISHED = frozenset({"good", "accepted"})
@@ -211,7 +213,8 @@ def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
     part, whole = int(known.gp or 0), int(known.ip or 0)
     if not enough:
         return (say("report.first_pass_few", part=part, whole=whole, least=LEAST),)
-    return (say("report.first_pass", part=part, whole=whole, percent=round(100 * part / whole)),)
+    values = Share(part, whole).values()
+    return (say("report.first_pass", **values, percent=round(100 * part / whole)),)
 
 
 def _shown(name: str, value: float) -> str:
@@ -228,28 +231,42 @@ ENOUGH = 4  # samples below which limits say nothing
 
 
 def lots(period: Period) -> Topic:
-    """Return the defect chart: samples of 20 garments one after the other, whole ones only."""
-    found = sorted(
-        (s for facts in period.logs for s in facts.samples if s.size >= LEAST),
-        key=lambda sample: sample.wall,
-    )
-    data = {"samples": [[s.defective, s.size] for s in found]}
-    if len(found) < ENOUGH:
-        reading = say("report.lots_few", count=len(found), least=ENOUGH, size=LEAST)
+    """Return the defect chart: samples of 20 garments one after the other, whole ones only.
+
+    Stations share a chart only where they agree; else the one with most defects is drawn.
+    """
+    by_station = {
+        facts.station: [s for s in facts.samples if s.size >= LEAST]
+        for facts in period.logs
+        if facts.samples
+    }
+    shares = {name: _share(found) for name, found in by_station.items()}
+    every = [sample for found in by_station.values() for sample in found]
+    data = {"samples": [[s.defective, s.size] for s in sorted(every, key=lambda s: s.wall)]}
+    drawn, of = sorted(every, key=lambda s: s.wall), tuple(by_station)
+    if not agree(shares):
+        worst = max(shares, key=lambda name: shares[name].rate)
+        drawn, of = by_station[worst], (worst,)
+    if len(drawn) < ENOUGH:
+        reading = say("report.lots_few", count=len(drawn), least=ENOUGH, size=LEAST)
         return Topic(Section("lots", (reading,)), data=data)
-    counts, sizes = [s.defective for s in found], [s.size for s in found]
-    limits = proportions(counts, sizes)
-    shares = tuple(count / size for count, size in zip(counts, sizes, strict=True))
-    signs = signals(
-        [
-            (share - each.centre) / each.sigma if each.sigma else 0.0
-            for share, each in zip(shares, limits, strict=True)
-        ]
+    apart = tuple(
+        say("report.lots_apart", station=name, share=share.told())
+        for name, share in shares.items()
+        if len(of) < len(shares)
     )
-    percents = tuple(100 * share for share in shares)
-    hundreds = tuple(each.times(100) for each in limits)
-    chart = control_chart(percents, hundreds, signs, "%")
-    return Topic(Section("lots", (_suggests(signs, len(found)),), chart=chart), data=data)
+    return Topic(_chart_of(drawn, say("report.chart.lots", stations=of), apart), data=data)
+
+
+def _share(samples: Sequence[Sample]) -> Share:
+    return Share(sum(s.defective for s in samples), sum(s.size for s in samples))
+
+
+def _chart_of(found: Sequence[Sample], of: Message, apart: tuple[Message, ...]) -> Section:
+    chart = shares_chart([s.defective for s in found], [s.size for s in found])
+    shares = tuple(s.defective / s.size for s in found)
+    reading = (*apart, _suggests(chart.signals, len(found)))
+    return Section("lots", reading, chart=control_chart(shares, chart, "%", of, 100.0))
 
 
 def _suggests(signs: tuple[Signal, ...], samples: int) -> Message:

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
-from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
+from kiosk.report.evidence import LEAST, Case, Interval, Share, Word, at_least, total, words
 from kiosk.report.period import Period
-from kiosk.report.stats import Signal, capability, individuals, signals
+from kiosk.report.stats import (
+    Chart,
+    Signal,
+    capability,
+    index_interval,
+    individuals,
+    values_chart,
+)
 from kiosk.run.state import Seen
 
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
@@ -22,8 +30,8 @@ OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, n
 class Opening:
     """One opening whose moment is known: `over` seconds after the set time (below 0: before).
 
-    `room` is how many seconds below and above the set time the plan allows, None where it
-    does not say. `limit_by` are the sources of a tack's limit.
+    It was at `station`. `room` is how many seconds below and above the set time the plan
+    allows, None where it does not say. `limit_by` are the sources of a tack's limit.
     """
 
     wall: float
@@ -31,6 +39,7 @@ class Opening:
     over: float
     seen: Seen
     most_seconds: int | None
+    station: str
     room: tuple[float, float] | None = None
     limit_by: tuple[Source, ...] = ()
 
@@ -46,10 +55,21 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
                 room = _room(at.plan, at.passage(each.passage), step)
                 by = _tack_sources(at.plan, at.passage(each.passage), step)
                 found += [
-                    Opening(*told, each.opening, step.most_seconds, room, by)
+                    Opening(*told, each.opening, step.most_seconds, at.station, room, by)
                     for told in each.openings
                 ]
     return tuple(sorted(found, key=lambda opening: opening.wall))
+
+
+Group = tuple[str, Seen]  # station, how its openings are known
+
+
+def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
+    """Return openings by station and by how they are known: never in one mean."""
+    groups: dict[Group, list[Opening]] = defaultdict(list)
+    for opening in found:
+        groups[opening.station, opening.seen].append(opening)
+    return dict(groups)
 
 
 def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
@@ -116,29 +136,52 @@ def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int,
 
 
 def dwell(period: Period) -> Topic:
-    """The dwell of the final press on an individuals chart."""
-    found = openings(period, Phase.FINAL)
+    """The dwell of the final press on individuals charts, one for each way of knowing it."""
+    groups = grouped(openings(period, Phase.FINAL))
     unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
     told = _told(period)
-    if len(found) < 2:
+    charts = {
+        key: values_chart([opening.over for opening in found])
+        for key, found in groups.items()
+        if len(found) > 1
+    }
+    if not charts:
         return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *told)))
-    over = [opening.over for opening in found]
-    limits = individuals(over)
-    signs = signals([(v - limits.centre) / limits.sigma for v in over]) if limits.sigma else ()
-    how = Counter(opening.seen for opening in found)
+    count = sum(map(len, groups.values()))
+    how = Counter({seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in Seen})
     reading = (
         say("report.dwell_known", measured=how[Seen.MEASURED], declared=how[Seen.DECLARED],
             not_seen=unseen),
-        *((say("report.dwell_selected"),) if unseen > len(found) else ()),
+        *((say("report.dwell_selected"),) if unseen > count else ()),
         *told,
-        _suggests(signs, fmean(over)),
-        *_capability(found),
+        *(line for key in charts for line in _of_group(key, groups[key], charts[key])),
     )  # fmt: skip
-    chart = control_chart(tuple(over), tuple([limits] * len(over)), signs, "s")
-    data = {"dwell_over_s": {"n": len(over), "mean": round(limits.centre, 3),
-                             "lower": round(limits.lower, 3), "upper": round(limits.upper, 3),
-                             "signals": [[s.rule, s.at] for s in signs]}}  # fmt: skip
+    drawn = max(charts, key=lambda key: (len(charts[key].signals), len(groups[key])))
+    over = tuple(opening.over for opening in groups[drawn])
+    chart = control_chart(over, charts[drawn], "s", _name(drawn))
+    data = {"dwell_over_s": [_data(key, groups[key], charts[key]) for key in charts]}
     return Topic(Section("dwell", reading, chart=chart), data=data)
+
+
+def _name(group: Group) -> Message:
+    return say(
+        "report.chart.dwell", station=group[0], seen=say(f"report.seen.{group[1].name.lower()}")
+    )
+
+
+def _of_group(group: Group, found: list[Opening], chart: Chart) -> Iterator[Message]:
+    over = [opening.over for opening in found]
+    yield say("report.dwell_group", of=_name(group), count=len(over))
+    yield _suggests(chart.signals, fmean(over))
+    yield from _capability(found)
+
+
+def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]:
+    limits, over = chart.limits[0], [opening.over for opening in found]
+    return {"station": group[0], "seen": group[1].value, "n": len(over),
+            "mean": round(fmean(over), 3), "lower": round(limits.lower, 3),
+            "upper": round(limits.upper, 3),
+            "signals": [[s.rule, s.at] for s in chart.signals]}  # fmt: skip
 
 
 def _told(period: Period) -> tuple[Message, ...]:
@@ -157,41 +200,63 @@ def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
     return say(word, count=len(signs), rule=say(f"report.rule.{worst.rule}"), mean=f"{mean:+.1f}")
 
 
-def _capability(found: tuple[Opening, ...]) -> tuple[Message, ...]:
+def _capability(found: Sequence[Opening]) -> Iterator[Message]:
     """Against what the plan allows, where it is the same for all and enough was seen."""
     rooms = {opening.room for opening in found}
-    over = [opening.over for opening in found]
+    over, count = [opening.over for opening in found], len(found)
     room = rooms.pop() if len(rooms) == 1 else None
-    if room is None or len(over) < LEAST or stdev(over) == 0:
-        return ()
-    able = capability(*room, fmean(over), stdev(over))
-    values = {"low": f"{room[0]:+g}", "high": f"{room[1]:+g}"}
-    cp, cpk = f"{able.cp:.2f}", f"{able.cpk:.2f}"
-    return (say("report.dwell_capability", **values, cp=cp, cpk=cpk),)
+    by_ranges = individuals(over).sigma
+    if room is None or count < LEAST or not by_ranges:
+        return
+    within = capability(*room, fmean(over), by_ranges)
+    overall = capability(*room, fmean(over), stdev(over))
+    yield say(
+        "report.dwell_capability",
+        low=f"{room[0]:+g}",
+        high=f"{room[1]:+g}",
+        cpk=f"{within.cpk:.2f}",
+        cpk_between=_between(index_interval(within.cpk, count, by_ranges=True)),
+        ppk=f"{overall.cpk:.2f}",
+        ppk_between=_between(index_interval(overall.cpk, count)),
+    )
+
+
+def _between(interval: Interval) -> str:
+    return f"{interval.low:.2f}–{interval.high:.2f}"
+
+
+BEYOND = 0.1  # a share past the limit that is too much; common practice, no source
+GROUPS_TOLD = 2
 
 
 def tack(period: Period) -> Topic:
-    """Is the tack too long?"""
-    found = openings(period, Phase.TACK)
-    counts = closings_by_phase(period)
-    closed = sum(n for key, n in counts.items() if key[0] is Phase.TACK)
+    """Is the tack too long? By station and by how the opening is known."""
+    groups = grouped(openings(period, Phase.TACK))
+    closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
+    shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
+    cases = [Case(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
+    told = dict(zip(groups, words(cases), strict=True))
     if not closed:
-        answer = say("answer.tack.no_tack")
-    elif not found:
-        answer = say("answer.tack.not_seen", count=closed)
+        answer: tuple[Message, ...] = (say("answer.tack.no_tack"),)
+    elif not groups:
+        answer = (say("answer.tack.not_seen", count=closed),)
     else:
-        answer = _tack(found)
+        some = [key for key in groups if told[key] is not Word.TOO_LITTLE]
+        answer = tuple(_tack(key, groups[key], told[key]) for key in (some or groups))
     rows = tuple(
-        row(f"{set_seconds:g} s", len(group), f"{fmean(o.set_seconds + o.over for o in group):.1f}",
-            f"{max(o.set_seconds + o.over for o in group):.1f}",
-            sum(_beyond(o) for o in group))
-        for set_seconds in sorted({o.set_seconds for o in found})
-        for group in ([o for o in found if o.set_seconds == set_seconds],)
+        row(_name(key), f"{set_seconds:g} s", len(of), f"{_mean(of):.1f}",
+            f"{max(o.set_seconds + o.over for o in of):.1f}", sum(map(_beyond, of)))
+        for key, group in groups.items()
+        for set_seconds in sorted({o.set_seconds for o in group})
+        for of in ([o for o in group if o.set_seconds == set_seconds],)
     )  # fmt: skip
-    table = Table(head("set_s", "n", "mean_s", "longest_s", "beyond_limit"), rows)
-    data = {"tack": {"closings": closed, "seen": len(found),
-                     "beyond_limit": sum(_beyond(o) for o in found)}}  # fmt: skip
-    return Topic(Section("tack", (answer,), table), "tack", (answer,), data)
+    table = Table(head("known", "set_s", "n", "mean_s", "longest_s", "beyond_limit"), rows)
+    long = [{"station": key[0], "seen": key[1].value, "word": word.value}
+            for key, word in told.items() if word is not Word.TOO_LITTLE]  # fmt: skip
+    data = {"tack": {"closings": closed, "seen": sum(map(len, groups.values())),
+                     "beyond_limit": total(shares.values()).part, "too_long": long}}  # fmt: skip
+    answer = answer[:GROUPS_TOLD]
+    return Topic(Section("tack", answer, table), "tack", answer, data)
 
 
 def _beyond(opening: Opening) -> bool:
@@ -199,17 +264,24 @@ def _beyond(opening: Opening) -> bool:
     return most is not None and opening.set_seconds + opening.over > most
 
 
-def _tack(found: tuple[Opening, ...]) -> Message:
-    mean = fmean(o.set_seconds + o.over for o in found)
-    planned = fmean(o.set_seconds for o in found)
-    beyond = sum(_beyond(o) for o in found)
-    word = "answer.tack.too_long" if beyond * 10 > len(found) else "answer.tack.right"
+def _mean(found: Sequence[Opening]) -> float:
+    return fmean(o.set_seconds + o.over for o in found)
+
+
+def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
+    """Too long; right; or too little to say, where some are past the limit."""
+    beyond = sum(map(_beyond, found))
+    how = "too_long" if word is not Word.TOO_LITTLE else "right"
+    if how == "right" and beyond > BEYOND * len(found):
+        how = "too_little"
     sources = dict.fromkeys(source for o in found for source in o.limit_by)
     return say(
-        word,
-        mean=f"{mean:.1f}",
-        planned=f"{planned:.1f}",
+        f"answer.tack.{how}",
+        mean=f"{_mean(found):.1f}",
+        planned=f"{fmean(o.set_seconds for o in found):.1f}",
         beyond=beyond,
         count=len(found),
+        of=_name(group),
+        word=word.say(),
         source=tuple(source_told(source) for source in sources or (GUESS,)),
     )

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.heat import is_guessed
-from kiosk.report.answers.results import LEAST, failures
+from kiosk.report.answers.results import failures
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.period import At, Period, passage_of
+from kiosk.report.evidence import Share, Word, stand_out
+from kiosk.report.period import At, Period, Spot, passage_of
 from kiosk.run.state import Finished, ReadBack
-
-OFTEN = 3  # fewer slips of one kind are chance
-ALONE = 0.1  # a share above which it is told even where nobody else can be compared with
-TWICE = 2.0  # so many times as often as everybody else
 
 # Topic: the event that counts as an occasion.
 TOPICS = {
@@ -37,53 +34,68 @@ _BY_KIND = {
 _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten": "sheet"}
 
 
+ALONE = 0.1  # what one who is compared with nobody is held against; common practice, no source
+
+
 @dataclass(frozen=True, slots=True)
 class Help:
-    """One person and one topic: so many slips on so many occasions. `help.<topic>` says what."""
+    """One person and one topic. `help.<topic>` says what.
+
+    `alone` is the press at which this person was always alone: it could be the press as well.
+    """
 
     operator: str
     topic: str
-    slips: int
-    occasions: int
+    own: Share
+    others: Share
+    word: Word
+    alone: str = ""
+
+
+Groups = dict[tuple[str, str], dict[Hashable, Share]]
 
 
 def needed(period: Period) -> tuple[Help, ...]:
-    """Return the help that the log speaks for, by initials, then by topic.
+    """Return the help that the record speaks for, by initials, then by topic.
 
-    A topic is told at 3 slips or more on 20 occasions or more, where they come at least twice
-    as often as for everybody else; for one who is alone, on a tenth of the occasions.
+    Each person is compared with the others at the same press, by topic.
     """
+    groups = by_person(period)
+    found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE)
+    order = {topic: nth for nth, topic in enumerate(TOPICS)}
+    told = [Help(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
+            for each in found]  # fmt: skip
+    return tuple(sorted(told, key=lambda each: (each.operator, order[each.topic])))
+
+
+def by_person(period: Period) -> Groups:
+    """Return the slips of each person on each topic among the occasions, by press."""
     slips, occasions = _slips(period), _occasions(period)
-    people = period.operators()
-    return tuple(
-        Help(who, topic, slips[who, topic], occasions[who, topic])
-        for who in people
-        for topic in TOPICS
-        if _clear(who, topic, people, slips, occasions)
-    )
+    found: Groups = defaultdict(dict)
+    for (who, topic, spot), many in occasions.items():
+        found[who, topic][spot] = Share(min(slips[who, topic, spot], many), many)
+    return dict(found)
 
 
-Counts = Counter[tuple[str, str]]
+def _alone(period: Period, groups: Groups, key: tuple[str, str]) -> str:
+    own = groups[key]
+    shared = any(k != key and k[1] == key[1] and own.keys() & g.keys() for k, g in groups.items())
+    if shared or len(period.operators()) == 1:
+        return ""
+    return ", ".join(name for spot, name in period.spots().items() if spot in own)
 
 
-def _clear(who: str, topic: str, people: tuple[str, ...], slips: Counts, occasions: Counts) -> bool:
-    own, of = slips[who, topic], occasions[who, topic]
-    if own < OFTEN or of < LEAST:
-        return False
-    others = [each for each in people if each != who]
-    theirs, of_theirs = (sum(c[each, topic] for each in others) for c in (slips, occasions))
-    if of_theirs < LEAST:
-        return own / of >= ALONE
-    return own / of >= max(TWICE * theirs / of_theirs, ALONE / 2)
+Counts = Counter[tuple[str, str, Spot]]
 
 
 def _occasions(period: Period) -> Counts:
     counts: Counts = Counter()
     for facts in period.logs:
         for tally in facts.tallies:
+            at = period.at(facts, tally.stint)
             for topic, kind in TOPICS.items():
-                if tally.kind == kind:
-                    counts[facts.stints[tally.stint].operator, topic] += tally.many
+                if tally.kind == kind and at.stint.operator:
+                    counts[at.stint.operator, topic, at.spot] += tally.many
     return counts
 
 
@@ -92,21 +104,23 @@ def _slips(period: Period) -> Counts:
     for facts in period.logs:
         for tally in facts.tallies:
             if tally.kind in _BY_KIND:
-                counts[facts.stints[tally.stint].operator, _BY_KIND[tally.kind]] += tally.many
+                at = period.at(facts, tally.stint)
+                counts[at.stint.operator, _BY_KIND[tally.kind], at.spot] += tally.many
     counts.update(_noted(period))
     for failure in failures(period):
         if failure.cause in _BY_CAUSE:
-            counts[failure.at.stint.operator, _BY_CAUSE[failure.cause]] += 1
+            at = failure.at
+            counts[at.stint.operator, _BY_CAUSE[failure.cause], at.spot] += 1
     return counts
 
 
-def _noted(period: Period) -> Iterator[tuple[str, str]]:
+def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
     for at, noted in period.noted():
         event = noted.event
         if isinstance(event, ReadBack) and not event.right:
-            yield at.stint.operator, "reading"
+            yield at.stint.operator, "reading", at.spot
         elif isinstance(event, Finished) and _too_early(event, at):
-            yield at.stint.operator, "peel"
+            yield at.stint.operator, "peel", at.spot
 
 
 def _too_early(event: Finished, at: At) -> bool:
@@ -120,20 +134,29 @@ def _too_early(event: Finished, at: At) -> bool:
 def helping(period: Period) -> Topic:
     """Who needs help with what?"""
     found = needed(period)
-    topics: dict[str, list[str]] = defaultdict(list)
+    helps: dict[str, list[Help]] = defaultdict(list)
     for each in found:
-        topics[each.operator].append(each.topic)
+        helps[each.operator].append(each)
     answer: tuple[Message, ...] = tuple(
-        say("answer.help.some", who=who, what=tuple(say(f"help.{topic}") for topic in what))
-        for who, what in topics.items()
+        say("answer.help.some", who=who, what=tuple(map(_told, needs)))
+        for who, needs in helps.items()
     ) or (say("answer.help.none", people=period.operators()),)
+    answer += tuple(
+        say("answer.help.alone", who=who, press=press)
+        for who, press in dict.fromkeys((h.operator, h.alone) for h in found if h.alone)
+    )
     rows = tuple(
-        row(each.operator, say(f"help.{each.topic}"),
-            say("report.of_occasions", slips=each.slips, occasions=each.occasions))
+        row(each.operator, say(f"help.{each.topic}"), each.own.told(), each.others.told(),
+            each.word.say())
         for each in found
     )  # fmt: skip
     data = {"help": [{"operator": h.operator, "topic": h.topic} for h in found]}
-    table = Table(head("who", "help_with", "seen"), rows)
+    table = Table(head("who", "help_with", "seen", "others", "evidence"), rows)
     return Topic(
         Section("help", (*answer, say("report.help_reading")), table), "help", answer, data
     )
+
+
+def _told(each: Help) -> Message:
+    topic = say(f"help.{each.topic}")
+    return say("answer.help.what", topic=topic, share=each.own.told(), word=each.word.say())

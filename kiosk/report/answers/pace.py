@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from statistics import median, quantiles
+from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
-from kiosk.report.answers.results import LEAST
 from kiosk.report.content import Section, Table, Topic, head, row
+from kiosk.report.evidence import (
+    FEW,
+    NEVER,
+    Case,
+    Word,
+    at_least,
+    longer_than_others,
+    median_interval,
+    words,
+)
 from kiosk.report.period import At, Period, is_final
 from kiosk.report.stats import learned_rate
 
-FEW = 5  # moves of a kind below which none is called slow
 LEARNED = 0.95  # a rate above says nothing
 LEARNING = 40  # cycles in order below which no learning is told
 
-Procedure = tuple[str, str, int]  # recipe, panel, group
+Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +48,41 @@ class Move:
         return say("report.move", recipe=self.recipe, phases=phases, closes=closes)
 
 
+class Hands(NamedTuple):
+    """Whose times they are: of one station, of one person where people there differ."""
+
+    station: str
+    operator: str
+    move: Move
+
+
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """One move's times: seconds seen, and those a slow operator is planned with."""
+    """The times of one move: seconds seen, and those a slow operator is planned with.
+
+    `word` says how sure it is that the median is beyond the slow end.
+    """
 
     seconds: tuple[float, ...]
     planned_slow: float
+    word: Word = Word.TOO_LITTLE
 
     @property
     def lost(self) -> float:
         """Seconds beyond the slow end of the plan, all together, going by the median."""
         return max(0.0, median(self.seconds) - self.planned_slow) * len(self.seconds)
 
+    def case(self) -> Case:
+        """The chance that so many are beyond the slow end, were that the median."""
+        count = len(self.seconds)
+        if count < FEW:
+            return NEVER
+        beyond = sum(second > self.planned_slow for second in self.seconds)
+        return Case(at_least(beyond, count, 0.5), 0.5**count)
+
 
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
-    """Return the seconds from one final's tone to the next one's, by procedure, in order."""
+    """Return the seconds from one final's tone to the next one's, by station and procedure."""
     found: dict[Procedure, list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:
@@ -63,22 +93,46 @@ def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
                 and passage is not None
                 and is_final(at.step(each.passage, each.step))
             ):
-                found[at.plan.recipe, passage.panel, passage.group] += each.seconds
+                found[at.station, at.plan.recipe, passage.panel, passage.group] += each.seconds
     return {key: tuple(seconds) for key, seconds in found.items()}
 
 
-def moves(period: Period) -> dict[Move, Pace]:
-    """Return what hands took for each move, from whatever was recorded before to its tap."""
-    found: dict[Move, list[float]] = defaultdict(list)
+def moves(period: Period) -> dict[Hands, Pace]:
+    """Return what hands took for each move, from whatever was recorded before to its tap.
+
+    By station; by person where one takes longer than the others there, beyond chance.
+    """
+    found: dict[Hands, list[float]] = defaultdict(list)
     planned: dict[Move, float] = {}
     for facts in period.logs:
         for each in facts.moves:
             at = period.at(facts, each.stint)
             move = _move(at, each.passage, each.first, each.step)
             if move is not None:
-                found[move] += each.seconds
+                found[Hands(at.station, at.stint.operator, move)] += each.seconds
                 planned[move] = _planned(at, each.passage, each.first, each.step)
-    return {move: Pace(tuple(seconds), planned[move]) for move, seconds in found.items()}
+    groups = _apart(found)
+    paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
+    told = words([pace.case() for pace in paces])
+    return {
+        key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
+    }
+
+
+def _apart(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
+    """Pool the people of a station at a move, but for those who take longer than the others."""
+    keys, cases = list(found), []
+    others = {key: [s for k, seconds in found.items() if k != key and k.station == key.station
+                    and k.move == key.move for s in seconds] for key in keys}  # fmt: skip
+    for key in keys:
+        enough = min(len(found[key]), len(others[key])) >= FEW
+        chance = longer_than_others(found[key], others[key]) if enough else 1.0
+        cases.append(Case(chance, 0.0) if enough else NEVER)
+    slow = {k for k, w in zip(keys, words(cases), strict=True) if w is not Word.TOO_LITTLE}
+    pooled: dict[Hands, list[float]] = defaultdict(list)
+    for key, seconds in found.items():
+        pooled[key if key in slow else key._replace(operator="")] += seconds
+    return pooled
 
 
 def _move(at: At, passage: int, first: int, step: int) -> Move | None:
@@ -106,19 +160,19 @@ def pace(period: Period) -> tuple[Topic, Topic]:
 def _cycle_topic(period: Period) -> Topic:
     rows, data = [], []
     found = cycles(period)
-    for (recipe, panel, group), seconds in sorted(found.items()):
+    for (station, recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
         name = say("report.procedure", recipe=recipe, panel=panel_word(panel), group=group + 1)
-        rows.append(row(name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
-        data.append({"recipe": recipe, "panel": panel, "group": group, "n": len(seconds),
-                     "median_s": round(middle, 1)})  # fmt: skip
+        rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
+        data.append({"station": station, "recipe": recipe, "panel": panel, "group": group,
+                     "n": len(seconds), "median_s": round(middle, 1)})  # fmt: skip
     reading = tuple(
-        say("report.learning", recipe=key[0], percent=round(100 * rate))
+        say("report.learning", recipe=key[1], percent=round(100 * rate))
         for key, seconds in sorted(found.items())
         if len(seconds) >= LEARNING and min(seconds) > 0
         if (rate := learned_rate(seconds)) <= LEARNED
     )
-    table = Table(head("procedure", "n", "median_s", "half_s"), tuple(rows))
+    table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
     reading = reading or (say("report.cycles_reading"),)
     return Topic(Section("cycles", reading, table), data={"cycles": data})
 
@@ -131,32 +185,56 @@ def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
 
 
 def _move_topic(period: Period) -> Topic:
-    found = sorted(moves(period).items(), key=lambda item: -item[1].lost)
+    found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
-        row(move.label(), len(each.seconds), median(each.seconds), each.planned_slow)
-        for move, each in found
+        row(move.label(), _whose(hands), len(each.seconds), median(each.seconds),
+            _between(each), each.planned_slow, each.word.say() if each.lost else "")
+        for hands, each in found
+        for move in (hands.move,)
+    )  # fmt: skip
+    slow = [(key, each) for key, each in found if each.word is not Word.TOO_LITTLE]
+    beyond = sum(each.lost > 0 for _, each in found)
+    answer = tuple(_slow(*each) for each in slow[:SLOW_TOLD]) or (
+        say("answer.slow.too_little", count=beyond)
+        if beyond
+        else say("answer.slow.none", moves=len(found)),
     )
-    slow = next((each for each in found if each[1].lost and len(each[1].seconds) >= FEW), None)
-    answer = (_slow(*slow) if slow else say("answer.slow.none", moves=len(found)),)
     data = {
         "moves": [
-            {"recipe": m.recipe, "phases": list(m.words), "closes": m.closes, "n": len(p.seconds),
-             "median_s": round(median(p.seconds), 1), "planned_slow_s": p.planned_slow}
-            for m, p in found
+            {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
+             "phases": list(k.move.words), "closes": k.move.closes, "n": len(p.seconds),
+             "median_s": round(median(p.seconds), 1), "planned_slow_s": p.planned_slow,
+             "word": p.word.value}
+            for k, p in found
         ]
     }  # fmt: skip
-    table = Table(head("move", "n", "median_s", "slow_s"), rows)
+    table = Table(head("move", "whose", "n", "median_s", "between_s", "slow_s", "evidence"), rows)
     return Topic(Section("moves", answer, table), "slow", answer, data)
 
 
-def _slow(move: Move, each: Pace) -> Message:
-    few = len(each.seconds) < LEAST
+ORDER = {Word.CLEAR: 0, Word.WATCH: 1, Word.TOO_LITTLE: 2}
+SLOW_TOLD = 2  # steps named in the answer; the table has all
+
+
+def _whose(hands: Hands) -> str:
+    return f"{hands.operator}, {hands.station}" if hands.operator else hands.station
+
+
+def _between(each: Pace) -> str:
+    low, high = median_interval(each.seconds)
+    return f"{low:.0f}–{high:.0f}"
+
+
+def _slow(hands: Hands, each: Pace) -> Message:
     return say(
-        "answer.slow.few" if few else "answer.slow.some",
-        phases=tuple(say(f"phase.{word}") for word in move.words),
-        recipe=move.recipe,
+        "answer.slow.some",
+        phases=tuple(say(f"phase.{word}") for word in hands.move.words),
+        recipe=hands.move.recipe,
         median=round(median(each.seconds)),
+        between=_between(each),
         slow=round(each.planned_slow),
         n=len(each.seconds),
         minutes=round(each.lost / 60),
+        whose=_whose(hands),
+        word=each.word.say(),
     )

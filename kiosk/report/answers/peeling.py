@@ -6,13 +6,15 @@ A guess is no rule: a peel is never early or late by it, only before or after wh
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.heat import is_guessed, rests_on
 from kiosk.plan.model import PeelWait, Place
-from kiosk.report.answers.results import percent
+from kiosk.report.answers.results import HIDDEN
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.evidence import LEAST, Finding, Share, stand_out, total
 from kiosk.report.period import Period
 
 NOT_SCORED = say("report.not_scored")
@@ -37,7 +39,7 @@ class PeelCount:
         return is_guessed(self.wait)
 
 
-Kind = tuple[str, str, str]  # recipe, peel word, what the wait rests on
+Kind = tuple[str, str, str, str]  # station, recipe, peel word, what the wait rests on
 
 
 def peel_counts(period: Period) -> dict[Kind, PeelCount]:
@@ -50,7 +52,7 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
             if at.plan is None or passage is None or passage.wait is None:
                 continue
             wait = passage.wait
-            kind = at.plan.recipe, wait.peel.word, wait.source
+            kind = at.station, at.plan.recipe, wait.peel.word, wait.source
             count = found.setdefault(kind, PeelCount(wait))
             count.count += len(each.seconds) + len(each.before)
             count.within_closing += len(each.before)
@@ -63,21 +65,22 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
 def peels(period: Period) -> Topic:
     """Are peels early?"""
     found = dict(sorted(peel_counts(period).items()))
-    rows = tuple(_row(recipe, peel, each) for (recipe, peel, _), each in found.items())
-    names = ("recipe", "peel", "wait_by", "n", "early", "share", "late", "within_closing",
-             "beside_guess")  # fmt: skip
+    rows = tuple(_row(kind, each) for kind, each in found.items())
+    names = ("station", "recipe", "peel", "wait_by", "n", "early", "share", "late",
+             "within_closing", "beside_guess")  # fmt: skip
     answer = tuple(_answers(found))
     data = {
-        "peels": [_data(recipe, peel, each) for (recipe, peel, _), each in found.items()],
+        "peels": [_data(kind, each) for kind, each in found.items()],
     }
     section = Section("peels", (*answer, say("report.peels_declared")), Table(head(*names), rows))
     return Topic(section, "peels", answer, data)
 
 
-def _row(recipe: str, peel: str, each: PeelCount) -> tuple[Cell, ...]:
+def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:
+    share = Share(each.early, each.count)
     scored: tuple[Cell | float, ...] = (
         each.early,
-        percent(each.early, each.count),
+        share.told() if share.whole >= LEAST else HIDDEN,
         each.late,
     )
     beside: Cell = ""
@@ -85,15 +88,19 @@ def _row(recipe: str, peel: str, each: PeelCount) -> tuple[Cell, ...]:
         scored = (NOT_SCORED, NOT_SCORED, NOT_SCORED)
         beside = say("report.beside_guess", before=each.early, after=each.late)
     by = rests_on(each.wait)
-    return row(recipe, say(f"peel.{peel}"), by, each.count, *scored, each.within_closing, beside)
+    station, recipe, peel, _ = kind
+    return row(
+        station, recipe, say(f"peel.{peel}"), by, each.count, *scored, each.within_closing, beside
+    )
 
 
-def _data(recipe: str, peel: str, each: PeelCount) -> dict[str, object]:
+def _data(kind: Kind, each: PeelCount) -> dict[str, object]:
+    station, recipe, peel, _ = kind
     early, late = (0, 0) if each.guessed else (each.early, each.late)
     told_by = {"wait_by": each.wait.source.rsplit(".", 1)[-1]}
     beside = {"before_guess": each.early, "after_guess": each.late} if each.guessed else {}
-    return {"recipe": recipe, "peel": peel, "n": each.count, "early": early, "late": late,
-            **told_by, **beside}  # fmt: skip
+    return {"station": station, "recipe": recipe, "peel": peel, "n": each.count, "early": early,
+            "late": late, **told_by, **beside}  # fmt: skip
 
 
 def _answers(found: dict[Kind, PeelCount]) -> list[Message]:
@@ -117,8 +124,21 @@ def _answer(found: dict[Kind, PeelCount]) -> Message:
     values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
         return say("answer.peels.right", **values)
-    most: dict[tuple[str, str], int] = defaultdict(int)
-    for (recipe, peel, _), each in found.items():
-        most[recipe, peel] += each.early + each.late
-    recipe, peel = max(most, key=lambda kind: most[kind])
-    return say("answer.peels.some", **values, recipe=recipe, peel=say(f"peel.{peel}"))
+    share = Share(early + late, count).values()
+    values |= {"low": share["low"], "high": share["high"]}
+    most = max(_apart(found), key=lambda each: each.own.rate, default=None)
+    if most is None:
+        return say("answer.peels.some", **values)
+    recipe, peel = most.key
+    values |= {"recipe": recipe, "peel": say(f"peel.{peel}"), "word": most.word.say()}
+    return say("answer.peels.most", **values)
+
+
+def _apart(found: dict[Kind, PeelCount]) -> tuple[Finding[tuple[str, str]], ...]:
+    """The kinds of peel that go wrong more often than the others, at the same station."""
+    groups: dict[tuple[str, str], dict[Hashable, Share]] = defaultdict(dict)
+    for (station, recipe, peel, _), each in found.items():
+        wrong = Share(min(each.early + each.late, each.count), each.count)
+        before = groups[recipe, peel].get(station, Share(0, 0))
+        groups[recipe, peel][station] = total((before, wrong))
+    return stand_out(dict(groups))

@@ -7,11 +7,21 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
-from kiosk.report.period import At, Period, passage_of
+from kiosk.report.evidence import (
+    LEAST,
+    OFTEN,
+    Case,
+    Finding,
+    Share,
+    at_least,
+    stand_out,
+    words,
+)
+from kiosk.report.period import At, Period, Spot, passage_of
 from kiosk.report.stats import pareto
 from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word
 
@@ -31,6 +41,12 @@ class Failure:
     layer: str
     material: str
 
+    @property
+    def garment(self) -> tuple[str, str, str]:
+        """The garment: job, line and copy."""
+        line, _, copy = self.ticket.rsplit("/", 2)
+        return self.at.stint.job, line, copy
+
 
 def failures(period: Period) -> tuple[Failure, ...]:
     """Return all results with a defect, log by log, in order."""
@@ -47,13 +63,7 @@ def failures(period: Period) -> tuple[Failure, ...]:
 
 def reworked(found: Iterable[Failure]) -> int:
     """Return how many garments needed rework, mended by now or not."""
-    return len(
-        {
-            (f.at.station, f.at.stint.job, f.ticket.rsplit("/", 2)[0], f.ticket.rsplit("/", 1)[1])
-            for f in found
-            if f.stage is Stage.REWORK
-        }
-    )
+    return len({(f.at.station, f.garment) for f in found if f.stage is Stage.REWORK})
 
 
 def _failure(at: At, event: Finished) -> Failure:
@@ -84,7 +94,6 @@ def failed(period: Period) -> Topic:
     """Defects by class, cause and layer: what failed most, and why?"""
     found = failures(period)
     bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
-    made = sum(g.many for facts in period.logs for g in facts.garments if g.own)
     rows = tuple(
         row(defect_word(d), cause_word(c), layer or say("report.not_named"), bar.times,
             f"{100 * bar.covered:.0f} %" if len(found) >= LEAST else HIDDEN)
@@ -98,13 +107,20 @@ def failed(period: Period) -> Topic:
             for bar in bars[:SHOWN]
         )
     )
+    apart = presses_apart(period)
     data = {
         "defects": [
             {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}
             for bar in bars
-        ]
+        ],
+        "presses_apart": [{**f.key._asdict(), "word": f.word.value} for f in apart],
     }
-    answer = _most(Counter(f.defect for f in found), found, made)
+    names = period.spots()
+    answer = (
+        _most(found, sum(_made(period).values())),
+        *(say("answer.failed.press", press=names[f.key], share=f.own.told(),
+              others=f.others.told(), word=f.word.say()) for f in apart),
+    )  # fmt: skip
     table = Table(head("defect", "cause", "layer", "count", "covered"), rows)
     return Topic(Section("defects", answer, table, chart if bars else None), "failed", answer, data)
 
@@ -114,64 +130,43 @@ def _named(defect: str, cause: str, layer: str) -> Message:
     return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
 
 
-def _most(counts: Counter[str], found: tuple[Failure, ...], made: int) -> tuple[Message, ...]:
+def _most(found: tuple[Failure, ...], made: int) -> Message:
+    """It is clear what failed most where a toss of a coin would not part it from the second."""
     if not found:
-        return (say("answer.failed.none", made=made),)
-    defect = pareto(counts)[0].key
-    cause = pareto(Counter(f.cause for f in found if f.defect == defect))[0].key
-    values: dict[str, Value] = {
-        "defect": defect_word(defect),
-        "cause": cause_word(cause),
-        "count": counts[defect],
-        "of": len(found),
-        "made": made,
-    }
-    return (say("answer.failed.some", **values),)
-
-
-def material(period: Period) -> Topic:
-    """Which material fails?"""
-    failing = Counter(f.material for f in failures(period))
-    pressed = _pressed(period)
-    rates = {m: failing[m] / pressed[m] if pressed[m] >= LEAST else 0.0 for m in failing if m}
-    named = sorted(rates, key=lambda m: (-rates[m], -failing[m], m))  # few: not by their share
-    rows = tuple(
-        row(name, failing[name], pressed[name], percent(failing[name], pressed[name]))
-        for name in sorted(pressed, key=lambda m: (-failing[m], m))
+        return say("answer.failed.none", made=made)
+    first, *others = pareto(Counter(f.defect for f in found))
+    both = first.times + (others[0].times if others else 0)
+    chance = at_least(first.times, both, 0.5)
+    (word,) = words([Case(chance if first.times >= OFTEN else 1.0, 0.0)])
+    cause = pareto(Counter(f.cause for f in found if f.defect == first.key))[0].key
+    return say(
+        "answer.failed.some",
+        defect=defect_word(first.key),
+        cause=cause_word(cause),
+        count=first.times,
+        of=len(found),
+        made=made,
+        word=word.say(),
     )
-    unnamed = failing[""]
-    note = (say("report.material_unnamed", count=unnamed),) if unnamed else ()
-    answer = (_worst(named, failing, pressed), *note)
-    data = {"materials": {m: {"failed": failing[m], "pressed": pressed[m]} for m in pressed}}
-    table = Table(head("material", "failed", "pressed", "share"), rows)
-    return Topic(Section("materials", answer, table), "material", answer, data)
 
 
-def _worst(named: list[str], failing: Counter[str], pressed: Counter[str]) -> Message:
-    if not named:
-        return say("answer.material.none")
-    worst = named[0]
-    return say("answer.material.some", material=worst, count=failing[worst], pressed=pressed[worst])
-
-
-def _pressed(period: Period) -> Counter[str]:
-    counts: Counter[str] = Counter()
+def _made(period: Period) -> Counter[Spot]:
+    """Garments that ended in the shifts, by press."""
+    counts: Counter[Spot] = Counter()
     for facts in period.logs:
         for garment in facts.garments:
             if garment.own:
-                plan = facts.jobs[garment.job].plan
-                for name in {piece.material for piece in plan.pieces}:
-                    counts[name] += garment.many
+                counts[Spot(facts.station, facts.jobs[garment.job].plan.press)] += garment.many
     return counts
 
 
-LEAST = 20  # fewer are counted and shown, never turned into a rate
+def presses_apart(period: Period) -> tuple[Finding[Spot], ...]:
+    """Return the presses with more garments that have a defect than the others, beyond chance."""
+    bad = Counter(spot for spot, _ in {(f.at.spot, f.garment) for f in failures(period)})
+    return stand_out({s: {"": Share(min(bad[s], n), n)} for s, n in _made(period).items()})
+
+
 HIDDEN = "–"
-
-
-def percent(part: float, whole: int) -> str:
-    """Return a share as text with one decimal; a dash below LEAST counted."""
-    return f"{100 * part / whole:.1f} %" if whole >= LEAST else HIDDEN
 
 
 NAMED = 6

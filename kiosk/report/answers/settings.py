@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from math import sqrt
 from statistics import median
 
 from kiosk.catalog.base import Message, say
@@ -12,8 +11,18 @@ from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.answers.pace import cycles
-from kiosk.report.answers.results import LEAST, failures
+from kiosk.report.answers.results import failures
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.evidence import (
+    LEAST,
+    OFTEN,
+    Case,
+    Share,
+    Word,
+    longer_than_others,
+    more_than_others,
+    words,
+)
 from kiosk.report.period import Period
 from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
@@ -86,10 +95,8 @@ def _data(job: str, plan: Plan) -> Iterator[dict[str, object]]:
             }  # fmt: skip
 
 
-BEYOND_CHANCE = 1.96  # standard errors
 PACE_CHANGED = 0.2  # share of a median cycle; common practice, no source
 CYCLES = 10
-NEW_DEFECT = 3
 SAID = 4  # changes named in the answer; the table has all
 
 
@@ -109,9 +116,9 @@ def _changes(period: Period, before: Period) -> Iterator[Message]:
     yield from _settings(period, before)
     yield from _files(period)
     yield from _people(period, before)
-    yield from _first_pass(period, before)
-    yield from _pace(period, before)
-    yield from _defects(period, before)
+    rates = [*_first_pass(period, before), *_pace(period, before), *_defects(period, before)]
+    told = words([case for case, _ in rates])
+    yield from (m for (_, m), w in zip(rates, told, strict=True) if m and w is not Word.TOO_LITTLE)
 
 
 def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
@@ -152,37 +159,49 @@ def _people(period: Period, before: Period) -> Iterator[Message]:
         yield say("change.people", who=new)
 
 
-def _first_pass(period: Period, before: Period) -> Iterator[Message]:
-    (good, of), (was, of_then) = (_passed(each) for each in (period, before))
-    if min(of, of_then) < LEAST:
+Asked = tuple[Case, Message | None]
+"""How likely a difference is by chance, and its sentence; None where it is too small to matter."""
+
+
+def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
+    now, then = _passed(period), _passed(before)
+    if min(now.whole, then.whole) < LEAST:
         return
-    both = (good + was) / (of + of_then)
-    error = sqrt(both * (1 - both) * (1 / of + 1 / of_then))
-    if error and abs(good / of - was / of_then) > BEYOND_CHANCE * error:
-        yield say(
-            "change.first_pass", before=round(100 * was / of_then), now=round(100 * good / of)
-        )
+    less = Share(now.whole - now.part, now.whole), Share(then.whole - then.part, then.whole)
+    chance = 2 * min(more_than_others([(now, then)]), more_than_others([less]))
+    yield (
+        Case(min(1.0, chance), 0.0),
+        say("change.first_pass", before=round(100 * then.rate), now=round(100 * now.rate)),
+    )
 
 
-def _passed(period: Period) -> tuple[int, int]:
+def _passed(period: Period) -> Share:
     own = [each for facts in period.logs for each in facts.garments if each.own]
-    return sum(each.many for each in own if each.first_pass), sum(each.many for each in own)
+    return Share(sum(each.many for each in own if each.first_pass), sum(e.many for e in own))
 
 
-def _pace(period: Period, before: Period) -> Iterator[Message]:
+def _pace(period: Period, before: Period) -> Iterator[Asked]:
+    """By station: another mix of stations is no other pace."""
     now, then = cycles(period), cycles(before)
     for key in sorted(now.keys() & then.keys()):
         if min(len(now[key]), len(then[key])) < CYCLES:
             continue
         middle, was = median(now[key]), median(then[key])
-        if abs(middle - was) > PACE_CHANGED * was:
-            yield say("change.pace", recipe=key[0], before=round(was), now=round(middle))
+        longer, shorter = (longer_than_others(*each) for each in
+                           ((now[key], then[key]), (then[key], now[key])))  # fmt: skip
+        changed = abs(middle - was) > PACE_CHANGED * was
+        told = say("change.pace", recipe=key[1], station=key[0], before=round(was),
+                   now=round(middle))  # fmt: skip
+        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), told if changed else None
 
 
-def _defects(period: Period, before: Period) -> Iterator[Message]:
-    now = [failure.defect for failure in failures(period)]
-    then = {failure.defect for failure in failures(before)}
-    for defect in sorted(set(now) - then):
-        if now.count(defect) >= NEW_DEFECT:
+def _defects(period: Period, before: Period) -> Iterator[Asked]:
+    now, made = Counter(f.defect for f in failures(period)), _passed(period).whole
+    then, made_then = {f.defect for f in failures(before)}, _passed(before).whole
+    for defect in sorted(now.keys() - then):
+        count = now[defect]
+        if count >= OFTEN:
+            own, others = Share(min(count, made), made), Share(0, made_then)
             word = defect_word(defect)
-            yield say("change.defect", defect=word, count=now.count(defect))
+            told = say("change.defect", defect=word, count=count)
+            yield Case(more_than_others([(own, others)]), 0.0), told

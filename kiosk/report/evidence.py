@@ -1,0 +1,268 @@
+"""One rule of evidence for every answer: who or what stands out, and how sure that is.
+
+Somebody stands out who slipped more often than all others by more than chance, corrected for
+how many were asked. Groups are pooled only where none stands out.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import groupby
+from math import erfc, exp, lgamma, log, prod, sqrt
+from statistics import NormalDist
+from typing import Generic, NamedTuple, TypeVar
+
+from kiosk.catalog.base import Message, Value, say
+
+LEAST = 20  # fewer are counted and shown, never turned into a rate
+OFTEN = 3  # fewer of a kind name nobody
+FEW = 5  # times below which no median is told from another
+WATCH, CLEAR = 0.05, 0.01  # chances of a false name among all that were asked
+SURE = 0.95
+
+
+class Word(Enum):
+    """How much the record says; `evidence.<value>` is the word."""
+
+    CLEAR = "clear"
+    WATCH = "watch"
+    TOO_LITTLE = "too_little"
+
+    def say(self) -> Message:
+        """Return the word for people."""
+        return say(f"evidence.{self.value}")
+
+
+class Interval(NamedTuple):
+    """Where the true value is, 95 times of 100. Unit: that of the value."""
+
+    low: float
+    high: float
+
+
+class Share(NamedTuple):
+    """So many of so many."""
+
+    part: int
+    whole: int
+
+    @property
+    def rate(self) -> float:
+        """The share itself, 0 of nothing."""
+        return self.part / self.whole if self.whole else 0.0
+
+    def values(self) -> dict[str, Value]:
+        """Return counts and the interval in percent, for a sentence."""
+        found = wilson(*self)
+        low, high = round(100 * found.low), round(100 * found.high)
+        return {"part": self.part, "whole": self.whole, "low": low, "high": high}
+
+    def told(self) -> Message:
+        """Return counts with the interval; below LEAST counted only."""
+        return say("report.share" if self.whole >= LEAST else "report.share_few", **self.values())
+
+
+def wilson(part: int, whole: int, sure: float = SURE) -> Interval:
+    """Return the score interval of a share. `whole` 0: anything."""
+    if not whole:
+        return Interval(0.0, 1.0)
+    z2 = NormalDist().inv_cdf((1 + sure) / 2) ** 2
+    share, spread = part / whole, 1 + z2 / whole
+    middle = (share + z2 / (2 * whole)) / spread
+    reach = sqrt(z2 * (share * (1 - share) / whole + z2 / (4 * whole * whole))) / spread
+    return Interval(max(0.0, middle - reach), min(1.0, middle + reach))
+
+
+def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
+    """Return the chance of so many or more of one's own, were all alike within each stratum.
+
+    A stratum is one's own share and that of the others there: one-sided hypergeometric, summed
+    over the strata.
+    """
+    chances, seen = {0: 1.0}, 0
+    for own, others in strata:
+        slips = own.part + others.part
+        span = range(max(0, slips - others.whole), min(slips, own.whole) + 1)
+        one = {n: _drawn(n, own, others) for n in span}
+        chances, seen = _summed(chances, one), seen + own.part
+    return min(1.0, sum(chance for n, chance in chances.items() if n >= seen))
+
+
+def _drawn(part: int, own: Share, others: Share) -> float:
+    """The chance that just `part` of all slips in a stratum are one's own."""
+    slips = own.part + others.part
+    return exp(
+        _log_ways(own.whole, part)
+        + _log_ways(others.whole, slips - part)
+        - _log_ways(own.whole + others.whole, slips)
+    )
+
+
+def _log_ways(whole: int, part: int) -> float:
+    return lgamma(whole + 1) - lgamma(part + 1) - lgamma(whole - part + 1)
+
+
+NOTHING = 1e-15  # a chance that is left out of a sum
+
+
+def _summed(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, float]:
+    found: dict[int, float] = defaultdict(float)
+    for n, chance in one.items():
+        if chance > NOTHING:
+            for m, also in other.items():
+                found[n + m] += chance * also
+    return found
+
+
+def at_least(part: int, whole: int, share: float) -> float:
+    """Return the chance of `part` or more of `whole` where each comes with the chance `share`."""
+    if part <= 0:
+        return 1.0
+    chance, other = log(share), log(1 - share)
+    terms = (_log_ways(whole, n) + n * chance + (whole - n) * other for n in range(part, whole + 1))
+    return min(1.0, sum(map(exp, terms)))
+
+
+def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
+    """Return the chance that one's own times rank so high among all, were both alike.
+
+    Rank sum, one-sided, by the normal distribution with corrections for ties and continuity.
+    """
+    n, m = len(own), len(others)
+    every = sorted([*((t, True) for t in own), *((t, False) for t in others)], key=lambda e: e[0])
+    ranks, tied, before = 0.0, 0, 0
+    for _, found in groupby(every, key=lambda e: e[0]):
+        mine = [is_own for _, is_own in found]
+        ranks += sum(mine) * (before + (len(mine) + 1) / 2)
+        tied += len(mine) ** 3 - len(mine)
+        before += len(mine)
+    total = n + m
+    spread = n * m / 12 * (total + 1 - tied / (total * (total - 1)))
+    if not spread:
+        return 1.0
+    beyond = ranks - n * (n + 1) / 2 - n * m / 2 - 0.5
+    return erfc(beyond / sqrt(2 * spread)) / 2
+
+
+def median_interval(values: Sequence[float]) -> Interval:
+    """Return where the true median is, by the values' ranks; of few values all they span."""
+    ranked, count = sorted(values), len(values)
+    out, below = 0, 0.0
+    while out < count // 2:
+        below += exp(_log_ways(count, out) - count * log(2))
+        if 2 * below > 1 - SURE:
+            break
+        out += 1
+    out = max(0, out - 1)
+    return Interval(ranked[out], ranked[count - 1 - out])
+
+
+class Case(NamedTuple):
+    """One thing asked: the chance of what was seen, and the least that could have been seen.
+
+    What could not have named anybody, whatever had happened, does not count as asked.
+    """
+
+    chance: float
+    least: float
+
+
+NEVER = Case(1.0, 1.0)
+
+
+def words(cases: Sequence[Case]) -> tuple[Word, ...]:
+    """Return the word on each of all things asked, corrected for how many they are (Tarone)."""
+    asked = {level: _asked(cases, level) for level in (CLEAR, WATCH)}
+    return tuple(
+        Word.CLEAR
+        if case.chance * asked[CLEAR] <= CLEAR
+        else Word.WATCH
+        if case.chance * asked[WATCH] <= WATCH
+        else Word.TOO_LITTLE
+        for case in cases
+    )
+
+
+def _asked(cases: Sequence[Case], level: float) -> int:
+    for many in range(1, len(cases) + 1):
+        if sum(case.least * many <= level for case in cases) <= many:
+            return many
+    return max(1, len(cases))
+
+
+K = TypeVar("K", bound=Hashable)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding(Generic[K]):
+    """Somebody or something that stands out: its share, that of all others, and how sure."""
+
+    key: K
+    own: Share
+    others: Share
+    word: Word
+
+
+Strata = Mapping[Hashable, Share]
+
+
+def stand_out(
+    groups: Mapping[K, Strata], among: Mapping[K, Hashable] | None = None, alone: float = 1.0
+) -> tuple[Finding[K], ...]:
+    """Return the groups that have more than the others of the same kind, in their order.
+
+    A group's shares are split by where they arose (a press): it is compared with the others
+    there; one that was everywhere alone with the others elsewhere, and where there are none
+    with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
+    else all are of one; the correction counts all kinds.
+    """
+    found = {key: _compared(key, groups, among or {}) for key in groups}
+    cases = [_case(strata, alone) for strata in found.values()]
+    return tuple(
+        Finding(key, total(own for own, _ in strata), total(other for _, other in strata), word)
+        for (key, strata), word in zip(found.items(), words(cases), strict=True)
+        if word is not Word.TOO_LITTLE
+    )
+
+
+def _compared(
+    key: K, groups: Mapping[K, Strata], among: Mapping[K, Hashable]
+) -> list[tuple[Share, Share]]:
+    others = [o for k, o in groups.items() if k != key and among.get(k) == among.get(key)]
+    own = groups[key]
+    there = [(share, total(o[at] for o in others if at in o)) for at, share in own.items()]
+    shared = [each for each in there if each[1].whole]
+    return shared or [(total(own.values()), total(s for o in others for s in o.values()))]
+
+
+def total(shares: Iterable[Share]) -> Share:
+    """Return all shares together: only of groups that agree."""
+    listed = list(shares)
+    return Share(sum(s.part for s in listed), sum(s.whole for s in listed))
+
+
+def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
+    own = total(share for share, _ in strata)
+    if own.whole < LEAST:
+        return NEVER
+    if not total(others for _, others in strata).whole:
+        if alone >= 1:
+            return NEVER
+        chance = at_least(own.part, own.whole, alone) if own.part >= OFTEN else 1.0
+        return Case(chance, at_least(own.whole, own.whole, alone))
+    most = [min(a.part + b.part, a.whole) for a, b in strata]
+    if sum(most) < OFTEN:
+        return NEVER
+    least = prod(_drawn(n, a, b) for n, (a, b) in zip(most, strata, strict=True))
+    return Case(more_than_others(strata) if own.part >= OFTEN else 1.0, least)
+
+
+def agree(groups: Mapping[K, Share]) -> bool:
+    """Whether groups may be pooled: none has more than the others, or less."""
+    less = {key: Share(share.whole - share.part, share.whole) for key, share in groups.items()}
+    return not any(
+        stand_out({key: {"": share} for key, share in each.items()}) for each in (groups, less)
+    )
