@@ -13,7 +13,7 @@ from enum import Enum
 from itertools import groupby
 from math import erfc, exp, lgamma, log, prod, sqrt
 from statistics import NormalDist
-from typing import Generic, NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from kiosk.catalog.base import Message, Value, say
 
@@ -173,14 +173,22 @@ class Case(NamedTuple):
 NEVER = Case(1.0, 1.0)
 
 
-def words(cases: Sequence[Case]) -> tuple[Word, ...]:
-    """Return the word on each of all things asked, corrected for how many they are (Tarone)."""
-    asked = {level: _asked(cases, level) for level in (CLEAR, WATCH)}
+SHARED = 5
+"""Presses, materials, steps, tacks and drifts share what the question about people has alone."""
+
+
+def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
+    """Return the word on each of all things asked, corrected for how many they are (Tarone).
+
+    `questions` share one allowance of false names.
+    """
+    clear, watch = CLEAR / questions, WATCH / questions
+    asked = {level: _asked(cases, level) for level in (clear, watch)}
     return tuple(
         Word.CLEAR
-        if case.chance * asked[CLEAR] <= CLEAR
+        if case.chance * asked[clear] <= clear
         else Word.WATCH
-        if case.chance * asked[WATCH] <= WATCH
+        if case.chance * asked[watch] <= watch
         else Word.TOO_LITTLE
         for case in cases
     )
@@ -206,11 +214,14 @@ class Finding(Generic[K]):
     word: Word
 
 
-Strata = Mapping[Hashable, Share]
+Strata = Mapping[Any, Share]
 
 
 def stand_out(
-    groups: Mapping[K, Strata], among: Mapping[K, Hashable] | None = None, alone: float = 1.0
+    groups: Mapping[K, Strata],
+    among: Mapping[K, Hashable] | None = None,
+    alone: float = 1.0,
+    questions: int = SHARED,
 ) -> tuple[Finding[K], ...]:
     """Return the groups that have more than the others of the same kind, in their order.
 
@@ -223,7 +234,7 @@ def stand_out(
     cases = [_case(strata, alone) for strata in found.values()]
     return tuple(
         Finding(key, total(own for own, _ in strata), total(other for _, other in strata), word)
-        for (key, strata), word in zip(found.items(), words(cases), strict=True)
+        for (key, strata), word in zip(found.items(), words(cases, questions), strict=True)
         if word is not Word.TOO_LITTLE
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import atan, cos, log, log2, pi, sin, sqrt
 from statistics import NormalDist, fmean, linear_regression, median
@@ -119,6 +120,7 @@ def _settled(distances: Sequence[float], far: float) -> Rules:
     return RULES if settled else {1: RULES[1]}
 
 
+@lru_cache(maxsize=1024)
 def _distance(count: int, size: int, share: float) -> float:
     """As many standard deviations as are as seldom; 0 where it is in the middle."""
     above, below = at_least(count, size, share), at_least(size - count, size, 1 - share)
@@ -131,6 +133,7 @@ def _distance(count: int, size: int, share: float) -> float:
 SELDOM = 1e-15
 
 
+@lru_cache(maxsize=256)
 def _reach(size: int, share: float) -> Limits:
     """The counts farthest out that are no signal, as shares."""
     inside = [n for n in range(size + 1) if abs(_distance(n, size, share)) <= FAR_EXACT]

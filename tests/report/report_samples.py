@@ -118,8 +118,8 @@ def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known:
         for nth, who in enumerate(operators)
     )
     shift = Shift(1, 1, 100 * len(operators), operators, at(), at(3600.0))
-    known = {"jobs": {"ferry": Begun(plan())}, **known}
-    return Facts(station, shifts=(shift,), stints=stints, **known)
+    known = {"jobs": {"ferry": Begun(plan())}, "stints": stints, **known}
+    return Facts(station, shifts=(shift,), **known)
 
 
 def good(many: int, **changed: Any) -> GarmentCount:

@@ -11,10 +11,12 @@ from kiosk.log.facts.facts import Begun, Closings, Sample, Seconds, Spoiled, Tal
 from kiosk.plan.model import Phase, Piece, UsableSpan
 from kiosk.report.answers.counts import elements, job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
+from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
-from kiosk.report.answers.results import failed, failures, material, percent, spoiled
+from kiosk.report.answers.results import failed, failures, spoiled
 from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
+from kiosk.report.evidence import Share
 from kiosk.report.period import Period
 from kiosk.run.state.events import TakenBack
 from kiosk.run.state.events_shift import FirstArticleJudged
@@ -175,7 +177,7 @@ def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> 
 
 
 def test_a_share_is_told_from_twenty_on() -> None:
-    assert (percent(5, 19), percent(5, 20)) == ("–", "25.0 %")
+    assert [SAY(Share(5, whole).told()) for whole in (19, 20)] == ["5 of 19", "5 of 20 (11–47 %)"]
 
 
 def test_without_a_known_opening_the_dwell_chart_says_so_and_what_would_show_it() -> None:
@@ -198,7 +200,7 @@ def test_a_late_opening_among_many_is_a_signal() -> None:
     section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
     assert section.chart is not None
     assert section.chart.signals == (24,)  # type: ignore[union-attr]  # a control chart
-    assert "one far outside" in SAY(section.reading[1])
+    assert "one far outside" in SAY(section.reading[2])
 
 
 def test_a_tack_beyond_the_limit_of_its_sheet_is_too_long() -> None:
@@ -228,12 +230,12 @@ def test_cycles_are_those_of_the_final_press_alone() -> None:
             (facts(cycles=(Seconds(0, 0, 0, 2, (50.0, 51.0)), Seconds(0, 0, 0, 4, (60.0, 62.0)))),)
         )
     )
-    assert found == {("stack", "back", 0): (60.0, 62.0)}
+    assert found == {("north", "stack", "back", 0): (60.0, 62.0)}
 
 
 def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
     (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
-    assert SAY(found.label()) == "stack: load, lay layer, to the tack"
+    assert SAY(found.move.label()) == "stack: load, lay layer, to the tack"
 
 
 def test_the_job_with_the_most_time_lost_is_behind() -> None:
@@ -267,7 +269,17 @@ def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
         Period((facts(jobs=jobs, closings=(closing(4, Seen.MEASURED, *over),)),))
     ).section
     assert "Allowed -2 to +4 s" in SAY(section.reading[-1])
-    assert "Cp 1.96, Cpk 1.96" in SAY(section.reading[-1])
+    assert "Cpk 1.13 (0.69–1.56) by moving ranges" in SAY(section.reading[-1])
+    assert "Ppk 1.96 (1.38–2.54) overall" in SAY(section.reading[-1])
+
+
+def test_declared_and_measured_are_never_in_one_mean_nor_are_two_stations() -> None:
+    slow = (closing(4, Seen.DECLARED, 6.0, 6.2, 6.1), closing(4, Seen.MEASURED, 0.5, 0.6))
+    topic = dwell(Period((facts(closings=slow), facts("south", closings=slow[1:]))))
+    told = topic.data["dwell_over_s"]
+    assert [(d["station"], d["seen"], d["mean"]) for d in told] == [  # type: ignore[attr-defined]
+        ("north", "declared", 6.1), ("north", "measured", 0.55), ("south", "measured", 0.55),
+    ]  # fmt: skip
 
 
 def test_the_bars_tell_what_they_cover_from_twenty_defects_on() -> None:

@@ -13,6 +13,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
+from kiosk.catalog.base import say
 from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
 from kiosk.report.build import Asked, build
 from kiosk.report.content import QUESTIONS, ControlChart, Report
@@ -178,7 +179,9 @@ def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
     values: list[float], reach: float
 ) -> None:
     ends = [tuple([at] * len(values)) for at in (-reach, 0.0, reach)]
-    chart = ControlChart(tuple(values), ends[0], ends[1], ends[2], (0,), "s")
+    chart = ControlChart(
+        tuple(values), ends[0], ends[1], ends[2], (0,), "s", say("report.chart.checks", press="one")
+    )
     strokes = list(control_strokes(chart, FRAME))
     points = [p for each in strokes if isinstance(each, Line) for p in each.points]
     points += [(each.x, each.y) for each in strokes if isinstance(each, Dot | Label)]

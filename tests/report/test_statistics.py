@@ -65,6 +65,10 @@ def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6
     assert found.cpk == pytest.approx(0.6667, abs=5e-5)
 
 
+# NIST 6.3.2: rule: so many of the last so many lie so many standard deviations out.
+WESTERN_ELECTRIC = {1: (1, 1, 3.0), 2: (2, 3, 2.0), 3: (4, 5, 1.0), 4: (8, 8, 0.0)}
+
+
 @pytest.mark.parametrize(
     ("distances", "expected"),
     [
@@ -77,7 +81,7 @@ def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6
 def test_each_western_electric_rule(  # NIST 6.3.2
     distances: list[float], expected: Signal
 ) -> None:
-    assert signals(distances) == (expected,)
+    assert signals(distances, WESTERN_ELECTRIC) == (expected,)
 
 
 @pytest.mark.parametrize(
@@ -92,14 +96,14 @@ def test_each_western_electric_rule(  # NIST 6.3.2
     ],
 )
 def test_one_value_less_is_no_signal(quiet: list[float]) -> None:
-    assert signals(quiet) == ()
+    assert signals(quiet, WESTERN_ELECTRIC) == ()
 
 
 def test_rule_1_alone_rings_once_in_370_values_of_a_steady_process() -> None:
     # run length in control 370.4, computed: one over the normal's share beyond 3
     assert 1 / (2 * (1 - NormalDist().cdf(3))) == pytest.approx(370.4, abs=0.05)
     inside = [NormalDist().inv_cdf(p / 1000) for p in range(2, 999)]
-    assert not [s for s in signals(inside) if s.rule == 1]
+    assert not [s for s in signals(inside, WESTERN_ELECTRIC) if s.rule == 1]
 
 
 # Made-up oracle of checks.md, formulas of ISO 22400-2 as an open ontology of it quotes them.

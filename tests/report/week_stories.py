@@ -37,7 +37,7 @@ def hard(day: int) -> Iterator[tuple[str, Story]]:
     yield "north", Story(
         NORTH, f"League shirts, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
         over={Phase.TACK: 3.5, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
-        wrong=frozenset({2, 5}), slow={Phase.PRE_PRESS: 500.0} if last else {},
+        wrong=frozenset({2, 4, 5, 7}), slow={Phase.PRE_PRESS: 500.0} if last else {},
         made=5 if last else 0,
         results={3: bad(Stage.SCRAP, "off_centre", "laid_wrong", "number.2")} if day == 1 else {},
     )  # fmt: skip

@@ -11,7 +11,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
-from kiosk.report.evidence import LEAST, Case, Interval, Share, Word, at_least, total, words
+from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
 from kiosk.report.period import Period
 from kiosk.report.stats import (
     Chart,
@@ -235,7 +235,7 @@ def tack(period: Period) -> Topic:
     closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
     shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
     cases = [Case(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
-    told = dict(zip(groups, words(cases), strict=True))
+    told = dict(zip(groups, words(cases, SHARED), strict=True))
     if not closed:
         answer: tuple[Message, ...] = (say("answer.tack.no_tack"),)
     elif not groups:

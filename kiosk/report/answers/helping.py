@@ -61,7 +61,7 @@ def needed(period: Period) -> tuple[Help, ...]:
     Each person is compared with the others at the same press, by topic.
     """
     groups = by_person(period)
-    found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE)
+    found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE, questions=1)
     order = {topic: nth for nth, topic in enumerate(TOPICS)}
     told = [Help(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
             for each in found]  # fmt: skip

@@ -15,6 +15,7 @@ from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.evidence import (
     FEW,
     NEVER,
+    SHARED,
     Case,
     Word,
     at_least,
@@ -113,7 +114,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
                 planned[move] = _planned(at, each.passage, each.first, each.step)
     groups = _apart(found)
     paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
-    told = words([pace.case() for pace in paces])
+    told = words([pace.case() for pace in paces], SHARED)
     return {
         key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
     }

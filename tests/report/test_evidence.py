@@ -1,0 +1,284 @@
+"""Nobody is accused by chance, and what is planted is found: by seeds, against scipy."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from made_up_shifts import JOBS, PEOPLE, STATIONS, Planted, Shift, check, named, period
+from scipy import stats as outside
+
+from kiosk.report.answers.checks import drifts
+from kiosk.report.answers.dwell import tack
+from kiosk.report.answers.helping import needed
+from kiosk.report.answers.pace import moves
+from kiosk.report.evidence import (
+    Case,
+    Share,
+    Word,
+    agree,
+    at_least,
+    longer_than_others,
+    median_interval,
+    more_than_others,
+    stand_out,
+    wilson,
+    words,
+)
+from kiosk.report.period import Period
+from kiosk.report.stats import (
+    chance_of_slope,
+    index_interval,
+    individuals,
+    shares_chart,
+    student,
+    values_chart,
+)
+from kiosk.words import Words
+
+NULL_SEEDS = [f"null shift {n}" for n in range(30)]
+MORE_SEEDS = [f"null shift {n}" for n in range(30, 120)]
+PLANTED_SEEDS = [f"planted {n}" for n in range(100)]
+
+
+def names(seed: str) -> list[str]:
+    return [name for each in named(period(seed)).values() for name in each]
+
+
+def test_thirty_shifts_in_which_all_are_alike_name_one_at_most() -> None:
+    found = {seed: told for seed in NULL_SEEDS if (told := names(seed))}
+    assert sum(map(len, found.values())) <= 1, found
+
+
+def test_ninety_more_name_three_at_most() -> None:
+    """Seeds that nobody chose the rule by."""
+    found = {seed: told for seed in MORE_SEEDS if (told := names(seed))}
+    assert sum(map(len, found.values())) <= 3, found
+
+
+def test_one_who_slips_at_25_in_100_is_found_among_others_at_5() -> None:
+    """At 50 occasions each: 25 or 26 garments at either of two presses."""
+    planted = Planted(slips={("QV", "reading"): 0.25}, each=100)
+    found = 0
+    for seed in PLANTED_SEEDS:
+        one = Shift(Random(seed), "north", planted).made()
+        told = {(each.operator, each.topic) for each in needed(Period((one,)))}
+        found += ("QV", "reading") in told
+    assert found >= 70
+
+
+def test_that_one_is_found_by_the_exact_test_of_scipy_too() -> None:
+    rng, both = Random("25 against 5 at 50"), 0
+    for _ in PLANTED_SEEDS:
+        slips = [sum(rng.random() < p for _ in range(50)) for p in (0.25, 0.05, 0.05)]
+        groups = {who: {"": Share(n, 50)} for who, n in zip(PEOPLE, slips, strict=True)}
+        table = [[slips[0], 50 - slips[0]], [sum(slips[1:]), 100 - sum(slips[1:])]]
+        exact = outside.fisher_exact(table, alternative="greater").pvalue
+        told = PEOPLE[0] in {each.key for each in stand_out(groups, questions=1)}
+        assert told == (exact * 3 <= 0.05 and slips[0] >= 3)
+        both += told
+    assert both >= 70
+
+
+def test_a_press_that_drifts_one_degree_a_check_is_told_by_the_sixth() -> None:
+    found = 0
+    for seed in PLANTED_SEEDS:
+        rng = Random(seed)
+        checks = [check(rng, float(n)) for n in range(6)]
+        found += any(drifts(checks[:n]) for n in (5, 6))
+    assert found >= 90
+
+
+def test_one_that_drifts_after_a_steady_time_is_told_by_the_sixth_too() -> None:
+    found = 0
+    for seed in PLANTED_SEEDS:
+        rng = Random(seed)
+        checks = [check(rng, float(max(0, n - 19))) for n in range(26)]
+        found += any(drifts(checks[: 20 + n]) for n in range(1, 7))
+    assert found >= 90
+
+
+def test_a_press_that_only_varies_is_called_drifting_once_in_370_checks_at_most() -> None:
+    rng, told, of = Random("steady press"), 0, 0
+    for _ in range(250):
+        checks = [check(rng, 0.0) for _ in range(30)]
+        told += sum(drifts(checks[:n]) for n in range(5, 31))
+        of += 26
+    assert told / of <= 1 / 370
+
+
+def test_a_drift_that_was_adjusted_away_is_none_any_more() -> None:
+    rng = Random("adjusted")
+    offsets = [*(float(n) for n in range(7)), *[0.0] * 4]
+    checks = [check(rng, offset) for offset in offsets]
+    assert drifts(checks[:7])
+    assert not any(drifts(checks[:n]) for n in (8, 9, 10, 11))
+
+
+def test_a_person_at_75_s_among_two_at_6_s_is_named_and_the_others_are_not() -> None:
+    found = moves(period("slow one", Planted(hands={"MK": 75.0})))
+    told = [(key.station, key.operator) for key, pace in found.items()
+            if pace.word is not Word.TOO_LITTLE]  # fmt: skip
+    assert sorted(set(told)) == [(station, "MK") for station in STATIONS]
+
+
+def test_a_tack_that_is_4_s_too_long_is_told_for_each_way_of_knowing_it() -> None:
+    topic = tack(period("long tack", Planted(tack=4.0)))
+    said = [Words("en").say(line) for line in topic.answer]
+    assert [line[:4] for line in said] == ["Yes:", "Yes:"]
+    assert "north, measured" in said[0]
+    assert "south, declared" in said[1]
+
+
+def test_a_material_that_fails_is_named() -> None:
+    found = named(period("bad pile", Planted(failing={"pile": 0.3}, each=120)))
+    assert set(found["materials"]) == {"pile"}
+
+
+def test_a_bad_press_is_not_blamed_on_the_person_who_is_there_with_others() -> None:
+    """All people slip more at south; QV is only there more often."""
+    groups = {
+        ("QV", "reading"): {"south": Share(20, 80), "north": Share(1, 20)},
+        ("ZD", "reading"): {"south": Share(5, 20), "north": Share(4, 80)},
+    }
+    assert stand_out(groups) == ()
+
+
+rates = st.tuples(st.integers(0, 60), st.integers(1, 60)).map(lambda p: Share(min(p), max(p)))
+
+
+@given(rates)
+def test_the_interval_of_a_share_is_that_of_scipy(share: Share) -> None:
+    known = outside.binomtest(*share).proportion_ci(method="wilson")
+    assert tuple(wilson(*share)) == pytest.approx((known.low, known.high), abs=1e-12)
+
+
+@given(rates, rates)
+def test_the_chance_among_others_is_that_of_scipy(own: Share, others: Share) -> None:
+    every, slips = own.whole + others.whole, own.part + others.part
+    known = outside.hypergeom.sf(own.part - 1, every, slips, own.whole)
+    assert more_than_others([(own, others)]) == pytest.approx(known, rel=1e-8, abs=1e-14)
+
+
+@given(rates, rates, rates, rates)
+@settings(max_examples=30)
+def test_over_two_strata_it_is_the_sum_of_both(a: Share, b: Share, c: Share, d: Share) -> None:
+    one = outside.hypergeom(a.whole + b.whole, a.part + b.part, a.whole)
+    two = outside.hypergeom(c.whole + d.whole, c.part + d.part, c.whole)
+    seen = a.part + c.part
+    known = sum(one.pmf(n) * two.sf(seen - n - 1) for n in range(a.whole + 1))
+    found = more_than_others([(a, b), (c, d)])
+    assert found == pytest.approx(known, rel=1e-7, abs=1e-13)
+
+
+@given(rates, st.floats(0.01, 0.99))
+def test_the_chance_of_so_many_is_that_of_scipy(share: Share, chance: float) -> None:
+    known = outside.binom.sf(share.part - 1, share.whole, chance)
+    assert at_least(*share, chance) == pytest.approx(known, rel=1e-8, abs=1e-14)
+
+
+seconds = st.lists(st.integers(1, 40).map(float), min_size=1, max_size=30)
+
+
+@given(seconds, seconds)
+def test_the_chance_of_longer_times_is_that_of_scipy(a: list[float], b: list[float]) -> None:
+    if len({*a, *b}) < 2:
+        assert longer_than_others(a, b) == 1.0
+        return
+    known = outside.mannwhitneyu(a, b, alternative="greater", method="asymptotic")
+    assert longer_than_others(a, b) == pytest.approx(min(1.0, known.pvalue), abs=1e-12)
+
+
+@given(st.lists(st.floats(0, 100), min_size=6, max_size=80))
+def test_the_interval_of_a_median_is_that_of_scipy(values: list[float]) -> None:
+    known = outside.quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
+    assert tuple(median_interval(values)) == (known.low, known.high)
+
+
+@given(st.floats(0, 30), st.integers(1, 30))
+def test_students_t_is_that_of_scipy(distance: float, freedom: int) -> None:
+    known = 2 * outside.t.sf(distance, freedom)
+    assert student(distance, freedom) == pytest.approx(known, abs=1e-12)
+
+
+def test_the_chance_of_a_slope_is_that_of_scipy() -> None:
+    values = [0.2, 0.9, 1.4, 3.1, 3.0, 4.6]
+    known = outside.linregress(range(6), values)
+    assert chance_of_slope(values) == pytest.approx((known.slope, known.pvalue))
+
+
+def test_what_could_have_named_nobody_does_not_count_as_asked() -> None:
+    """Tarone 1990: of ten asked two could reach .05 / 2; memory."""
+    asked = [Case(0.02, 0.001), Case(1.0, 0.001), *[Case(1.0, 0.6)] * 8]
+    assert words(asked)[0] is Word.WATCH
+    assert words([Case(0.02, 0.001)] * 10)[0] is Word.TOO_LITTLE
+
+
+def test_stations_that_differ_are_not_pooled() -> None:
+    assert agree({"north": Share(5, 100), "south": Share(6, 100)})
+    assert not agree({"north": Share(5, 100), "south": Share(25, 100)})
+    assert not agree({"north": Share(0, 100), "south": Share(20, 100), "east": Share(22, 100)})
+
+
+def false_signals(kind: str, length: int, charts: int) -> float:
+    """Return signals per value on charts of a steady process."""
+    rng, told = Random(f"steady {kind} {length}"), 0
+    for _ in range(charts):
+        if kind == "shares":
+            found = shares_chart([sum(rng.random() < 0.05 for _ in range(20))
+                                  for _ in range(length)], [20] * length)  # fmt: skip
+        elif kind == "normal":
+            found = values_chart([rng.gauss(0, 1) for _ in range(length)])
+        else:  # hands lean to the long side
+            found = values_chart([rng.gammavariate(4, 1) for _ in range(length)])
+        told += len({sign.at for sign in found.signals})
+    return told / (length * charts)
+
+
+@pytest.mark.parametrize("kind", ["normal", "leaning", "shares"])
+@pytest.mark.parametrize("length", [10, 40, 100])
+def test_charts_as_drawn_tell_a_false_signal_once_in_370_values_at_most(
+    kind: str, length: int
+) -> None:
+    assert false_signals(kind, length, 12_000 // length) <= 1 / 370
+
+
+def test_a_level_that_moves_by_three_deviations_is_told_on_a_settled_base() -> None:
+    rng, told = Random("moved"), 0
+    for _ in range(20):
+        values = [rng.gauss(0, 1) for _ in range(30)] + [rng.gauss(3, 1) for _ in range(30)]
+        told += any(sign.rule == 4 and sign.above for sign in values_chart(values).signals)
+    assert told >= 15
+
+
+def test_runs_are_no_signal_before_the_base_is_settled() -> None:
+    run = [1.1, 1.2, 1.3] * 4
+    assert values_chart([0.0, 1.0] * 2 + [1.1, 0.2] * 2 + run[:11]).signals == ()
+    steady, restless = [0.0, 1.0, 0.2, 0.5, 0.9] * 4, [0.0, 1.0, 0.2, 0.5, 9.0] + [0.0, 0.9] * 8
+    assert {sign.rule for sign in values_chart(steady + run).signals} == {4}
+    assert {sign.rule for sign in values_chart(restless + run).signals} == {1}
+
+
+@pytest.mark.parametrize("by_ranges", [True, False])
+def test_the_interval_of_an_index_holds_the_true_one_as_often_as_it_says(by_ranges: bool) -> None:
+    """Limits 4 deviations off on one side: the true index is 4/3. 40 values, 500 times."""
+    rng, held = Random(f"index {by_ranges}"), 0
+    for _ in range(500):
+        values = [rng.gauss(0, 1) for _ in range(40)]
+        mean = sum(values) / 40
+        deviation = (
+            sum(abs(b - a) for a, b in pairwise(values)) / 39 / 1.128
+            if by_ranges
+            else (sum((v - mean) ** 2 for v in values) / 39) ** 0.5
+        )
+        assert not by_ranges or individuals(values).sigma == pytest.approx(deviation)
+        low, high = index_interval((4 - mean) / (3 * deviation), 40, by_ranges)
+        held += low <= 4 / 3 <= high
+    assert 0.92 <= held / 500 <= 0.98
+
+
+def test_jobs_of_the_made_up_shift_are_those_of_its_plans() -> None:
+    assert set(period("any").begun()) == set(JOBS)
