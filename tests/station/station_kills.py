@@ -76,7 +76,13 @@ for line in sys.stdin:
     print("ended", flush=True)
 """
 # Nothing of Kivy that makes a window: each process has to have its own.
-STATION = ("import station_child, kiosk.commands.simulate, kivy, yaml", "station_child.main")
+READY = """
+from kiosk.station.glass.open import prepare
+prepare(window=(1024, 600), fingers=False)
+import station_child, kiosk.commands.simulate, kivy.lang, kivy.uix.widget, kivy.graphics, yaml
+import kiosk.station.desk.desk, kiosk.station.desk.jobs.library, kiosk.peel
+"""
+STATION = (READY, "station_child.main")
 SIMULATE = ("import kiosk.commands.simulate\nfrom kiosk.__main__ import main", "main")
 
 

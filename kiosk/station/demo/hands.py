@@ -147,7 +147,7 @@ class Hands:
             if not more or {button.label for button in shown} <= seen:
                 raise NotShown(f"{label!r} among {[button.label for button in shown]}")
             seen |= {button.label for button in shown}
-            self.stage.wait(READS)
+            self.stage.pass_time(READS)
             self.stage.tap(*more[0].box.centre)
 
     def _reads(self, label: str) -> frozenset[str]:

@@ -169,7 +169,7 @@ class Shift(Worker):
         elif view.kind is Kind.ASK:
             self.questions()
         elif view.kind is Kind.HEAT:
-            hands.stage.wait(6.5)
+            hands.stage.pass_time(6.5)
             if view.chips:
                 self._once(seen, f"rack-{len(view.chips)}-heat")
             while any(c.ready is not Ready.SOON for c in hands.view.chips):
@@ -178,10 +178,10 @@ class Shift(Worker):
                 self._once(seen, "rack-due")
                 hands.bar()
             hands.until_open()
-            hands.stage.wait(1.0)
+            hands.stage.pass_time(1.0)
         elif view.bar.meaning is None:
             self._once(seen, "rack-waits")
-            hands.stage.wait(5.0)
+            hands.stage.pass_time(5.0)
         else:
             self._once(seen, f"cold-{phase(view)}" if not due else "rack-late")
             hands.bar()
@@ -202,12 +202,12 @@ class Shift(Worker):
             self.setting()
         self.questions()
         hands.bar()
-        hands.stage.wait(2.5)
+        hands.stage.pass_time(2.5)
         hands.side(right=True)
         shot("was-it-closed")
         hands.touch("Not closed")
         hands.bar()
-        hands.stage.wait(2.5)
+        hands.stage.pass_time(2.5)
         hands.restart("demo, after a power cut")
         shot("started-while-hot")
         hands.bar()
@@ -222,10 +222,10 @@ class Shift(Worker):
         hands.bar()
         self.questions()
         press_key(hands, PRESS_CLOSED)
-        hands.stage.wait(9.0)
+        hands.stage.pass_time(9.0)
         shot("over")
         press_key(hands, PRESS_OPENED)
-        hands.stage.wait(1.0)
+        hands.stage.pass_time(1.0)
         press_key(hands, PRESS_CLOSED)
         hands.until(lambda view: view.kind is not Kind.HEAT)
         press_key(hands, PRESS_OPENED)
@@ -233,11 +233,11 @@ class Shift(Worker):
     def end(self) -> None:
         """A closing on hold that nobody asked for; then hand over."""
         hands = self.hands
-        hands.stage.wait(1.0)
+        hands.stage.pass_time(1.0)
         self.questions()
         hands.side(right=True)
         press_key(hands, PRESS_CLOSED)
-        hands.stage.wait(3.0)
+        hands.stage.pass_time(3.0)
         self.shot("unasked")
         press_key(hands, PRESS_OPENED)
         hand_over(self)

@@ -150,7 +150,7 @@ class Stage:
     def tap(self, x: float, y: float, seconds: float = 0.1) -> None:
         """Touch a point for a while."""
         finger = self.down(x, y)
-        self.wait(seconds)
+        self.pass_time(seconds)
         self.up(finger)
 
     def picture(self, path: Path) -> Path:

@@ -76,10 +76,10 @@ class Worker:
         ticket = hands.view.ticket
         while (view := hands.view).ticket == ticket and view.kind is not Kind.DONE:
             if view.kind is Kind.HEAT:
-                hands.stage.wait(1.6)
+                hands.stage.pass_time(1.6)
                 self.shot(f"{prefix}{phase(view)}-heat")
                 hands.until_open()
-                hands.stage.wait(1.0)
+                hands.stage.pass_time(1.0)
             elif view.kind is Kind.ASK:
                 self.questions()
             else:
@@ -92,7 +92,7 @@ class Worker:
         while not (view := hands.view).inspecting:
             if view.kind is Kind.HEAT:
                 hands.until_open()
-                hands.stage.wait(1.0)
+                hands.stage.pass_time(1.0)
             elif view.kind is Kind.ASK:
                 self.questions()
             else:
