@@ -9,9 +9,9 @@ from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, mov
 
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts.kind import Kind, Owner
-from kiosk.run.facts.peels import PeelTime
+from kiosk.run.facts.peels import PeelTime, Ready
 from kiosk.run.show.cooling import zone_words
-from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.show.parts import Chip
 from kiosk.run.show.view import chips
 from kiosk.run.state.commands import SayClosed, SayOpened
 from kiosk.run.state.event import Now

@@ -13,7 +13,8 @@ from station_driver import ROOT, events_of
 from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 
-from kiosk.run.show.parts import Chip, Ready
+from kiosk.run.facts.peels import Ready
+from kiosk.run.show.parts import Chip
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import PeelEstimated
 from kiosk.station.demo.hands import WALL

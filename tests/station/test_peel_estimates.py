@@ -22,8 +22,7 @@ from kiosk.peel.worker import Estimates, adjusted, lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.peels import peel_time
-from kiosk.run.show.parts import Ready
+from kiosk.run.facts.peels import Ready, peel_time
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught

@@ -15,7 +15,8 @@ from station_tree import button, texts, walk
 from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.show.parts import Chip, Done, Mark, Ready, Slab, StackSlab
+from kiosk.run.facts.peels import Ready
+from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
 from kiosk.station.glass.widgets.chips import ChipBox, places

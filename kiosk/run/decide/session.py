@@ -6,7 +6,7 @@ from math import ceil
 
 from kiosk.catalog.base import say
 from kiosk.run.facts.checks import check_holds
-from kiosk.run.facts.questions import pin_wait
+from kiosk.run.facts.pin import pin_wait
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e

@@ -1,8 +1,9 @@
-"""When a garment's peel is due, and when a hot one is late."""
+"""When a garment's peel is due, and when one is late: a cold or warm one, a hot one."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 from math import inf
 
 from kiosk.catalog.model import Peel
@@ -49,6 +50,25 @@ class PeelTime:
     window: bool = False
     guessed: bool = False
     basis: PeelWait | None = None
+
+
+class Ready(Enum):
+    """The zones of a cooling garment."""
+
+    SOON = "too soon"
+    NOW = "peel now"
+    LATE = "late"
+
+
+def ready_at(time: PeelTime) -> Ready:
+    """Return the zone of a garment whose peel is due in `time`.
+
+    Late is after the window that is written; where heat is estimated or practice says it, after
+    the seconds of `kiosk.plan.heat.waits`: it lies forgotten, though a cold peel is none the worse.
+    """
+    if time.from_seconds > 0:
+        return Ready.SOON
+    return Ready.NOW if time.to_seconds >= 0 else Ready.LATE
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:

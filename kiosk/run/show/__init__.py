@@ -3,12 +3,12 @@
 # fmt: off
 # isort: skip_file
 from kiosk.run.show.parts import (
-    Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Ready, Slab, StackSlab, Upcoming, View,
+    Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,
 )
 from kiosk.run.show.scene import last_hot
 from kiosk.run.show.view import view
 
 __all__ = [
-    "Chip", "Choice", "Countdown", "Done", "Ink", "Mark", "PieceView", "Ready", "Slab", "StackSlab",
+    "Chip", "Choice", "Countdown", "Done", "Ink", "Mark", "PieceView", "Slab", "StackSlab",
     "Upcoming", "View", "last_hot", "view",
 ]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, say
-from kiosk.run.facts.peels import PeelTime, hot_window
-from kiosk.run.show.parts import Ready
+from kiosk.run.facts.peels import PeelTime, Ready, hot_window, ready_at
 from kiosk.run.state.event import Now, elapsed
 from kiosk.run.state.model import JobRun, Ticket
 
@@ -14,13 +13,6 @@ FIVES = 5  # seconds are shown in fives: a wait is no stop watch
 QUARTERS = 15
 MINUTES_FROM = 120
 LAST_SECONDS = 60  # of a window that is open
-
-
-def ready_at(time: PeelTime) -> Ready:
-    """Return the zone of a garment whose peel is due in `time`."""
-    if time.from_seconds > 0:
-        return Ready.SOON
-    return Ready.NOW if time.to_seconds >= 0 else Ready.LATE
 
 
 def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:

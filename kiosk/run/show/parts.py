@@ -9,6 +9,7 @@ from kiosk.catalog.base import Message
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.peels import Ready
 from kiosk.run.state.commands import Meaning
 from kiosk.run.state.cooling import Lies
 from kiosk.run.state.model import Stage
@@ -86,14 +87,6 @@ class PieceView:
     layer: int
     colour: str
     ink: Ink
-
-
-class Ready(Enum):
-    """The zones of a cooling garment."""
-
-    SOON = "too soon"
-    NOW = "peel now"
-    LATE = "late"
 
 
 @dataclass(frozen=True, slots=True)

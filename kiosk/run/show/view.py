@@ -14,12 +14,12 @@ from kiosk.run.decide.decide import settled
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.kind import Kind, is_legal, kind_of
 from kiosk.run.facts.moves import is_early, wait_at
-from kiosk.run.facts.peels import serve_next, shown_wait, time_of
+from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job
-from kiosk.run.show.cooling import ready_at, zone_words
+from kiosk.run.show.cooling import zone_words
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import NOTHING, draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View

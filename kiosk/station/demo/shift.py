@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from kivy.core.window import Window
 
-from kiosk.run.facts import Kind
-from kiosk.run.show import Ready, View
+from kiosk.run.facts import Kind, Ready
+from kiosk.run.show import View
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.practised import (
     PracticeDay,

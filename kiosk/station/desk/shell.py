@@ -12,8 +12,8 @@ from kiosk.log.rescue import Patrol
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind, pass_of
-from kiosk.run.show import Ready, View, view
+from kiosk.run.facts import Kind, Ready, pass_of
+from kiosk.run.show import View, view
 from kiosk.run.state import Command, Now, State, commands, commands_shift, events, events_station
 from kiosk.station.desk.jobs.library import Rosters
 

@@ -1,4 +1,4 @@
-"""The station's colours, and which may stand on which."""
+"""The station's colours, which may stand on which, and an ink chosen against its ground."""
 
 from __future__ import annotations
 
@@ -71,6 +71,20 @@ def contrast(one: Colour, other: Colour) -> float:
     """Return the contrast ratio 1..21 of two colours, unrounded (WCAG 2.2)."""
     low, high = sorted((luminance(one), luminance(other)))
     return (high + 0.05) / (low + 0.05)
+
+
+DRAWN_APART = 3.0  # of a drawing from its ground (WCAG 2.2, 1.4.11)
+NUMBER_APART = 2.0  # of a large number from the cloth that is drawn behind it
+
+
+def edge_on(ground: Colour, ink: Colour | None) -> Colour:
+    """Return the colour for the outline of an ink: its own where that is seen on the ground."""
+    return ink if ink is not None and contrast(ink, ground) >= DRAWN_APART else INK
+
+
+def cloth_under(ink: Colour) -> Colour:
+    """Return the cloth to be drawn under an ink, so that the ink is seen."""
+    return CLOTH if contrast(ink, CLOTH) >= NUMBER_APART else MUTED
 
 
 @dataclass(frozen=True, slots=True)

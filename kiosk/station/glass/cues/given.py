@@ -12,8 +12,8 @@ from typing import Any
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind
-from kiosk.run.show import Ready, View
+from kiosk.run.facts import Kind, Ready
+from kiosk.run.show import View
 from kiosk.run.state import Cues
 from kiosk.words import Words
 

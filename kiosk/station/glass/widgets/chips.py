@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.catalog.base import Message
-from kiosk.run.show import Chip, Ready
+from kiosk.run.facts import Ready
+from kiosk.run.show import Chip
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import Block, Style, column

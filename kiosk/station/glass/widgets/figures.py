@@ -20,7 +20,7 @@ from kiosk.station.glass.theme import (
     WHITE,
     Colour,
     Shade,
-    contrast,
+    cloth_under,
     film,
 )
 from kiosk.station.glass.type import CAPITAL, Style, breadth, fit, height, wrap
@@ -218,7 +218,6 @@ class Stack(Drawn):
 WITH_FIGURES_MM = 68.0  # narrower cards say in their line alone what is done and left
 FIGURES_SHARE = 0.26  # of a card's width
 BAR_MM = 2.2
-READABLE = 2.0  # contrast of a number with the cloth drawn behind it
 
 
 def words_of(box: Box, scale: Scale) -> Box:
@@ -276,7 +275,7 @@ class JobCard(PaperButton):
             self.add_widget(Text(self.card.colour, foot, style, MUTED, "center"))
         place = box.fitted(ASPECT).inset(1)
         ink = INK if colour is None else colour
-        cloth = CLOTH if contrast(ink, CLOTH) >= READABLE else MUTED
+        cloth = cloth_under(ink)
         with self.canvas:
             polygon(shirt(place), cloth)
             outline(shirt(place), CLOTH_EDGE, self.scale.mm(0.35))

@@ -12,7 +12,7 @@ from kiosk.plan.place import Letter
 from kiosk.run.show import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
-from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, contrast, film
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
 from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
 from kiosk.station.glass.widgets.marks import has_foot, letter
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
@@ -96,7 +96,7 @@ class LayDrawing(Drawn):
                 self._letters(placed, INK, max(1.0, rim / 2))
             self._letters(placed, colour or WHITE, growth)
             return
-        edge = colour if colour is not None and contrast(colour, CLOTH) >= 3 else INK
+        edge = edge_on(CLOTH, colour)
         self._letters(placed, edge, max(growth, rim))
         self._letters(placed, CLOTH, 0.0)
 
