@@ -83,8 +83,9 @@ class Draft:
 
 
 def beside_field(fault: Fault) -> Fault:
-    """Return a refusal without its place: it is told where the answer was given."""
-    return replace(fault, file="", line=0, key="")
+    """Return a refusal without what is seen where it is told: its place, and what was typed."""
+    found = "" if fault.allowed else fault.found
+    return replace(fault, file="", line=0, key="", found=found)
 
 
 def option_said(question: Question, option: str) -> Message:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.run.facts import Kind, question_at_hand
 from kiosk.station.demo.hands import READS, Hands, NotShown
-from kiosk.station.demo.worker import Worker
+from kiosk.station.demo.worker import Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.checks import Checks
@@ -42,6 +42,7 @@ def change_the_policy(worker: Worker) -> None:
     shot("value-word")
     hands.touch("asked", "back")
     hands.touch("first_article", "demand", "asked", "back", "back", "back", "back")
+    new_by_its_sheet(hands, shot)
     hands.touch("Upkeep")
     shot("upkeep")
     hands.touch("heron: cover sheet", "back", "back")

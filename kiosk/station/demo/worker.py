@@ -171,3 +171,30 @@ def report(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("Go on")
     shot("report-chart")
     hands.touch("back", "back", "back")
+
+
+def new_by_its_sheet(hands: Hands, shot: Shot) -> None:
+    """From the supervisor's page: a film half entered, a press of which the sheet says nothing."""
+    hands.touch("New by its sheet")
+    shot("new-entry")
+    hands.touch("New material", *"FILM")
+    shot("new-entry-name")
+    hands.touch("Enter it")
+    shot("new-entry-source")
+    hands.touch("a guess", *"150", "C", "Enter it", *"99", "Enter it")
+    shot("new-entry-refused")
+    hands.touch("erase", "erase", *"165", "Enter it")
+    for _ in range(4):
+        hands.touch("sheet does not say")
+    shot("new-entry-amount")
+    hands.touch("no other")
+    shot("new-entry-choice")
+    hands.touch("medium", "firm", "yes", "hot")
+    shot("new-entry-some")
+    hands.touch("later", "New by its sheet")
+    shot("new-entry-half")
+    hands.touch("New press", *"GREBE", "-", "2", "Enter it", "a guess")
+    for _ in range(6):
+        hands.touch("sheet does not say")
+    shot("new-entry-all")
+    hands.touch("later")

@@ -1,4 +1,4 @@
-"""Keys to type with: digits for a PIN, letters for initials."""
+"""Keys to type with: digits for a PIN, letters for initials, both for a name."""
 
 from __future__ import annotations
 
@@ -27,6 +27,15 @@ def letters(desk: Desk, words: Words) -> tuple[Button, ...]:
     """Return a pad of the alphabet and an eraser."""
     keys = _keys(desk, ascii_uppercase, INITIALS_LONGEST)
     return (*keys, Button(words("page.erase"), desk.erase))
+
+
+def keyboard(desk: Desk, words: Words, longest: int) -> tuple[Button, ...]:
+    """Return a pad of letters, digits, a few signs, a blank and an eraser."""
+    return (
+        *_keys(desk, f"{ascii_uppercase}Ñ1234567890-,.", longest),
+        Button(words("page.space"), lambda: desk.type(" ", longest)),
+        Button(words("page.erase"), desk.erase),
+    )
 
 
 def _keys(desk: Desk, characters: str, longest: int) -> tuple[Button, ...]:

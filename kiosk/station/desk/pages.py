@@ -16,7 +16,7 @@ from kiosk.station.desk.people import display, people
 from kiosk.station.desk.people import display as hands_free
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shift import editing as files
-from kiosk.station.desk.shift import handing, learning, report, supervisor
+from kiosk.station.desk.shift import entering, handing, learning, report, supervisor
 from kiosk.station.desk.shift import supervisor as upkeep
 from kiosk.station.desk.shift.files import Files, dispose
 from kiosk.station.desk.work import checks as verify
@@ -72,6 +72,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.OPEN_QUESTIONS: handing.open_questions,
     Page.WHO_COMES: handing.who_comes,
     Page.UPKEEP: upkeep.upkeep,
+    Page.NEW_ENTRY: entering.entering,
     Page.FILES: files.files,
     Page.VALUES: files.values,
     Page.VALUE: files.value,

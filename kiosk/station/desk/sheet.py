@@ -133,6 +133,7 @@ class Page(Enum):
     OPEN_QUESTIONS = "open questions"
     WHO_COMES = "who comes"
     UPKEEP = "upkeep"
+    NEW_ENTRY = "new entry"
     FILES = "files"
     VALUES = "values"
     VALUE = "value"

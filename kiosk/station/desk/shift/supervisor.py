@@ -15,6 +15,7 @@ from kiosk.station.desk.people.pin import SUPERVISOR, Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
 from kiosk.station.desk.shift import report
 from kiosk.station.desk.shift.editing import Editing
+from kiosk.station.desk.shift.entering import halves, new_entry
 from kiosk.words import Words
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
@@ -113,6 +114,9 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
     yield Button(words("page.files"), desk.of(Editing).look, line)
+    half = halves(desk)
+    line = words("entry.halves", count=half) if half else words("entry.by_sheet")
+    yield Button(words("entry.new"), lambda: new_entry(desk), line)
     yield Button(words("page.leave"), desk.on_leave, words("page.leave_line"))
 
 
