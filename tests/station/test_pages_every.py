@@ -32,6 +32,7 @@ KEPT = {
 }  # fmt: skip
 # What only English says. Words that stand in the shop's files are theirs, and shown as written.
 WRITTEN = {"no", "asked", "required", "hot", "warm", "cold", "back", "front", "number", "name"}
+WRITTEN |= {"station"}  # a key of shop.yaml
 SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
 ONCE = {forms[0] for forms in catalogue("en").forms.values() if len(forms) == 1}
 ENGLISH = {form for form in ONCE if "{" not in form} - SPANISH - WRITTEN
