@@ -144,6 +144,15 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         _LOG,
     ),
     **dict.fromkeys(("material", "fabric", "press"), (_NAME,)),
+    "order": (
+        ("file", "help.order.file", {"type": Path, "metavar": "FILE"}),
+        ("--recipe", "help.order.recipe", {"metavar": "RECIPE"}),
+        ("--fabric", "help.order.fabric", {"metavar": "FABRIC"}),
+        ("--press", "help.order.press", {"metavar": "PRESS"}),
+        ("--name", "help.order.name", {"metavar": "NAME"}),
+        ("--answers", "help.order.answers", _FILE),
+        ("--names", "help.order.names", _FLAG),
+    ),
     "proof": (_JOB, ("--html", "help.proof.html", _FILE)),
     "simulate": (
         _JOB,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from kiosk.catalog.base import Fault
+from dataclasses import replace
+
+from kiosk.catalog.base import Fault, question_id
 from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe
 from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
@@ -158,11 +160,16 @@ def plan_families(plan: Plan) -> tuple[str, ...]:
 
 
 def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
-    """Return what does not fit, and what breaks the rule on heights that the job names."""
+    """Return what does not fit, and what breaks the rule on heights that the job names.
+
+    What a person has answered as right already is left out.
+    """
     bed = job_bed(job, catalog)
     asked = [("recipe", each) for each in place_questions(bed, job.roster, face)]
     rule = catalog.size_rules.get(job.size_rule)
     if rule is not None:
         broken = size_faults(bed, (line.size for line in job.roster), rule)
         asked += [("size_rule", each) for each in broken]
-    return tuple(Fault(job.folder, 0, key, message, question=True) for key, message in asked)
+    faults = (Fault(job.folder, 0, key, message, question=True) for key, message in asked)
+    named = (replace(fault, id=question_id(fault)) for fault in faults)
+    return tuple(fault for fault in named if fault.id not in job.kept)

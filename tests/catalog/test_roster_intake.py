@@ -161,7 +161,10 @@ def test_garments_received_must_be_counted_by_size(tmp_path: Path, received: str
 
 def number_questions(tmp_path: Path, numbers: str, **keys: str) -> list[str]:
     """The numbers, split at blanks, that a code asks about; `together` for a pair."""
-    rows = HEADER + "".join(f"{n},AL,A,{text}\n" for n, text in enumerate(numbers.split(), 1))
+    each = enumerate(numbers.split())
+    rows = HEADER + "".join(
+        f"{n},AL,A{chr(65 + n // 26)}{chr(65 + n % 26)},{text}\n" for n, text in each
+    )
     _, faults = read(tmp_path, rows, None, **keys)
     assert all(fault.question for fault in faults)
     return [f.found or f.problem.id.removeprefix("catalog.code.") for f in faults]

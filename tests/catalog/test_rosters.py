@@ -139,7 +139,6 @@ def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
         (HEADER + "1,AL,A,7\n1,AL,B,8\n", "roster.line_twice"),
         (HEADER + "1,AL,A,7\n,AL,B,8\n", "roster.no_line"),
         (HEADER + "x" * 21 + ",AL,A,7\n", "roster.long_line"),
-        (HEADER + "1,AL,A,7,surplus\n", "roster.more_cells"),
         (HEADER + '1,AL,"A,7\n2,AL,B,8\n', "roster.broken"),
         (HEADER + '1,AL,"A"B,7\n', "roster.broken"),
         (HEADER + "1,AL," + "x" * 200_000 + ",7\n", "roster.broken"),
@@ -166,6 +165,13 @@ def test_a_roster_that_cannot_be_used_is_a_fault(tmp_path: Path, text: str, prob
 )
 def test_what_is_no_text_is_a_fault(tmp_path: Path, data: bytes) -> None:
     assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"
+
+
+def test_a_cell_beside_the_last_column_is_asked_about_and_left_out(tmp_path: Path) -> None:
+    job, fault = asked(tmp_path, HEADER + "1,AL,A,7,surplus\n")
+    assert (fault.line, fault.found) == (2, "surplus")
+    assert fault.problem.id == "catalog.roster.more_cells"
+    assert job.roster[0].name == "A"
 
 
 def test_5000_lines_are_read(tmp_path: Path) -> None:

@@ -24,8 +24,14 @@ class Said:
 
 def kiosk(*arguments: str) -> Said:
     """Run `kiosk ARGUMENTS` in this process, in the project's folder."""
+    with chdir(ROOT):
+        return kiosk_here(*arguments)
+
+
+def kiosk_here(*arguments: str) -> Said:
+    """Run `kiosk ARGUMENTS` in this process, in the folder it is in."""
     out, err = io.StringIO(), io.StringIO()
-    with chdir(ROOT), redirect_stdout(out), redirect_stderr(err):
+    with redirect_stdout(out), redirect_stderr(err):
         try:
             code = main(arguments)
         except SystemExit as end:

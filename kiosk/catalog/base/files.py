@@ -92,7 +92,7 @@ def write_whole(path: Path, data: bytes | Iterable[bytes], mode: int | None = No
         with suppress(OSError):
             fresh.unlink(missing_ok=True)
         raise
-    _sync_folder(path.parent)
+    sync_folder(path.parent)
 
 
 def beside(path: Path) -> Path:
@@ -108,7 +108,7 @@ def behind_links(path: Path) -> Path:
         raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from ring
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Put the new name on disk too, where a folder can be opened for that."""
     with suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import difflib
+import hashlib
 import unicodedata
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
 from kiosk.catalog.base.message import Message, say
 
@@ -34,7 +35,7 @@ class Fault:
 
     `question` marks what is doubtful rather than wrong: a person must decide before a
     garment is touched; `doubt` says what there is to decide. `line` counts from 1, 0 where no
-    line applies.
+    line applies. `id` names it to be answered, empty where nothing of it was asked yet.
     """
 
     file: str
@@ -46,6 +47,30 @@ class Fault:
     nearest: str = ""
     question: bool = False
     doubt: Doubt | None = None
+    id: str = field(default="", compare=False)
+
+
+def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
+    """Return the name by which `fault` is answered: row, column, cause and what it was asked of.
+
+    `row` are the cells of its row as they stand in the file; without, what its sentence names.
+    No name can be read of it.
+    """
+    values = fault.problem.values
+    cause = fault.problem.id.rpartition(".")[2]
+    if "first" in values:  # another row that it has to do with
+        cause = f"{cause}-{values['first']}"
+    if not row:
+        row = [str(each) for each in sorted(values.items())]
+    elif not fault.key and fault.doubt is not None:
+        row = (*row, fault.doubt.written)
+    return ".".join((str(fault.line), fault.key or "file", cause, row_digest(row)))
+
+
+def row_digest(row: Sequence[str]) -> str:
+    """Return eight hex digits that another row does not have."""
+    cells = "\0".join(row).encode("utf-8", "surrogatepass")
+    return hashlib.sha256(cells).hexdigest()[:8]
 
 
 LONGEST_SHOWN = 60
@@ -90,6 +115,10 @@ class Notes:
             Fault(self.file, line, key, problem, shown(found), allowed, nearest, question, doubt)
         )
         return Unsound()
+
+    def take(self, faults: Iterable[Fault]) -> None:
+        """Note faults that another reading has found."""
+        self._faults.extend(faults)
 
     def allow(self, nth: int, allowed: str | Message) -> None:
         """Add to the `nth` fault noted (from 0) what would be allowed there."""

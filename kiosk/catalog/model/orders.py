@@ -42,6 +42,7 @@ class Job:
     `columns` says which column of the roster file was taken for what, in the file's order.
     `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
     `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none.
+    `kept` are the questions by id that a person answered so: it is right as it stands.
     """
 
     key: str
@@ -56,6 +57,7 @@ class Job:
     size_rule: str = ""
     sport: str = ""
     due: str = ""
+    kept: frozenset[str] = frozenset()
 
 
 class SizeClass(Enum):

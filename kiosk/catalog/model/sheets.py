@@ -248,7 +248,8 @@ class Catalog:
     """Everything read from one recipes folder; `stock` is None where nobody counts it.
 
     `faulty` holds by kind the keys of entries that have faults, None for a file that could not
-    be read: what is named there is not called unknown elsewhere.
+    be read: what is named there is not called unknown elsewhere. `headings` are customers'
+    headings in small letters, each with the field it means, `unused` for none.
     """
 
     materials: Mapping[str, Material]
@@ -264,6 +265,7 @@ class Catalog:
     sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)
     sports: Mapping[str, Sport] = field(default_factory=dict)
     faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
+    headings: Mapping[str, str] = field(default_factory=dict)
 
     def known(self, kind: str) -> frozenset[str] | None:
         """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.

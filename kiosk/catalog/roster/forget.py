@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import csv
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -24,10 +24,12 @@ from kiosk.catalog.base.files import (
 )
 from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Notes, Unsound, shown
-from kiosk.catalog.base.tree import leaves
+from kiosk.catalog.base.tree import Leaf, leaves
 from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers
 from kiosk.catalog.roster.headers import COLUMNS
-from kiosk.catalog.roster.roster import roster
+from kiosk.catalog.roster.questions import Intake
+from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.workbook import ENDING
 
 NOTE = ".names-in.json"
@@ -128,18 +130,47 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     if not path.resolve().is_relative_to(folder.resolve()):
         raise KeyError("roster")  # as one that is read: never out of the job's folder
     data, links = read_bytes(path, notes), path.stat().st_nlink
-    given = {f: known["columns", f].value for f in COLUMNS if ("columns", f) in known}
-    if (MARK,) not in known:
+    answers, again = _answers(folder, known, notes), (MARK,) in known
+    if not again:
         write_whole(folder / JOB_FILE, _marked(text).encode())
+    given = {f: known["columns", f].value for f in COLUMNS if ("columns", f) in known}
+    unused = frozenset(leaf.value for place, leaf in known.items() if place[0] == "unused")
+    asked = Intake(given, unused)
     try:
-        found = roster(path.name, data, frozenset(), notes, given)
+        found = _read(path.name, data, asked, answers[1], notes)
     except Unsound:  # replaced already: its headers are this program's own
-        found = roster(path.name, data, frozenset(), notes)
-    if any(column.field in ("", "name") for column in found.columns):
+        found = _read(path.name, data, Intake(), NO_ANSWERS, notes)
+    named = any(column.field in ("", "name") for column in found.columns)
+    if named or (answers[1] and not again):
         write_whole(path, _without_names(path.name, found.lines))
+    if answers[0] is not None:
+        answers[0].unlink(missing_ok=True)
     count = sum(bool(line.name) for line in found.lines)
     twins = (say("catalog.forget.twin", path=str(path)),) if count and links > 1 else ()
     return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
+
+
+def _answers(
+    folder: Path, known: Mapping[tuple[str, ...], Leaf], notes: Notes
+) -> tuple[Path | None, Answers]:
+    """The file of answers, which has names too, and what it says."""
+    if ("answers",) not in known:
+        return None, NO_ANSWERS
+    path = folder / known["answers",].value
+    if not path.resolve().is_relative_to(folder.resolve()):
+        raise KeyError("answers")
+    return path, read_answers(path, notes) if path.exists() else NO_ANSWERS
+
+
+def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes) -> Roster:
+    """The roster, with what was answered about it whatever the recipe asked."""
+    edits = NO_EDITS
+    for _ in range(2):  # which sheet was meant is one of the answers
+        own = Notes("")
+        table = read_table(name, data, asked.columns, own, edits.sheet)
+        edits = edits_of(answers, {row.line: row.cells for row in table}, own.faults)
+    edits = replace(edits, unused=edits.unused | asked.unused)
+    return roster_of(table, frozenset(), notes, asked.columns, edits)
 
 
 def _others(folder: Path, roster_file: Path) -> Iterator[Message]:

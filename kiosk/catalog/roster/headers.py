@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
 
+import yaml
+
+from kiosk.catalog.base.fields import LEFT_OUT, Field, Table
+from kiosk.catalog.base.files import write_whole
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word
+from kiosk.catalog.base.spots import Spot
+from kiosk.catalog.base.tree import values_by_path, with_entry
+from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.sheets import RosterColumn
 from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 
@@ -66,15 +74,20 @@ def _counts(rows: Sequence[Row], place: int) -> bool:
 
 
 def recognised(
-    header: Sequence[str], given: Mapping[str, str] = NONE_GIVEN
+    header: Sequence[str],
+    given: Mapping[str, str] = NONE_GIVEN,
+    unused: frozenset[str] = frozenset(),
 ) -> tuple[RosterColumn, ...]:
     """Return each header cell with the field it is taken for, empty where none.
 
-    `given` are headers by field that a person has settled; they win over the spellings.
+    `given` are headers by field that a person has settled; they win over the spellings, as do
+    those of `unused` columns.
     """
     by_header = {text.casefold(): field for field, text in given.items()}
 
     def field(cell: str) -> str:
+        if cell in unused:
+            return ""
         known = by_header.get(cell.casefold())
         guess = BY_SPELLING.get(plain_header(cell), "")
         return known or ("" if guess in given else guess)
@@ -83,20 +96,29 @@ def recognised(
 
 
 def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
-    """Return which row is the header: the first of the first rows with a known column.
+    """Return which row is the header: of the first rows the one with the most known columns.
 
     Notes a question where a title stands above it; raises Unsound where no row is one: then
     the first may hold a player's name, and none of it is told.
     """
-    for place, row in enumerate(rows[:HEADER_ROWS]):
-        if any(column.field for column in recognised(row.cells, given)):
-            if place:
-                notes.add(say("catalog.roster.title"), line=rows[0].line, question=True)
-            return place
+    place = likely_header(rows, given)
+    if place is not None:
+        if place:
+            notes.add(say("catalog.roster.title"), line=rows[0].line, question=True)
+        return place
     if any(plain_header(cell) in DOUBTFUL for cell in rows[0].cells if cell):
         return 0
     problem = say("catalog.roster.no_header", example=way_out("size", "HEADING"))
     raise notes.add(problem, line=rows[0].line, allowed=listed(COLUMNS))
+
+
+def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
+    """Return the place of the row with the most known columns, the first of several; or None."""
+    known = [
+        len({column.field for column in recognised(row.cells, given)} - {""})
+        for row in rows[:HEADER_ROWS]
+    ]
+    return known.index(max(known)) if any(known) else None
 
 
 def way_out(field: str, header: str) -> str:
@@ -106,7 +128,11 @@ def way_out(field: str, header: str) -> str:
 
 
 def columns(
-    rows: Sequence[Row], wanted: frozenset[str], given: Mapping[str, str], notes: Notes
+    rows: Sequence[Row],
+    wanted: frozenset[str],
+    given: Mapping[str, str],
+    notes: Notes,
+    unused: frozenset[str] = frozenset(),
 ) -> dict[str, int]:
     """Return the place of each known column of the header, the first of `rows`.
 
@@ -114,9 +140,10 @@ def columns(
     Unsound where no reading of the rows makes sense.
     """
     header, places = rows[0], dict[str, int]()
-    for place, column in enumerate(recognised(header.cells, given)):
+    for place, column in enumerate(recognised(header.cells, given, unused)):
         if not column.field:
-            _unknown(rows, place, notes)
+            if column.header not in unused:
+                _unknown(rows, place, notes)
         elif column.field in places:
             notes.add(
                 say("catalog.roster.doubled"),
@@ -136,6 +163,12 @@ def columns(
     return places
 
 
+def ask_all(rows: Sequence[Row], notes: Notes) -> None:
+    """Ask about every column of rows whose first seems to be the header, though none is known."""
+    for place in range(len(rows[0].cells)):
+        _unknown(rows, place, notes)
+
+
 def _unknown(rows: Sequence[Row], place: int, notes: Notes) -> None:
     """Ask about a column that is not known, unless it is empty from top to bottom."""
     if not any(place < len(row.cells) and row.cells[place] for row in rows):
@@ -144,11 +177,80 @@ def _unknown(rows: Sequence[Row], place: int, notes: Notes) -> None:
     plain = plain_header(cell)
     nearest = DOUBTFUL.get(plain, "") if cell else ""
     near = nearest or BY_SPELLING.get(nearest_word(plain, BY_SPELLING), "")
+    example = way_out(near or "number", cell or "HEADING")
     notes.add(
-        say("catalog.roster.unknown_column", example=way_out(near or "number", cell or "HEADING")),
+        say("catalog.roster.unknown_column", example=example, place=place + 1),
         line=rows[0].line,
         found=cell,
         allowed=listed(COLUMNS),
         nearest=near,
         question=True,
     )
+
+
+UNUSED = "unused"
+HEADINGS = "headings.yaml"
+_HEAD = (
+    "# What headings of customers' files mean, as somebody of this shop answered.\n"
+    "# A heading that is taken out is asked about again.\n"
+)
+
+
+def headings(spot: Spot) -> dict[str, str]:
+    """Return the field that each heading means to this shop, `unused` for none, by heading."""
+    by_field = _meant(spot)
+    return {each.casefold(): meant for meant, headers in by_field.items() for each in headers}
+
+
+def _words(spot: Spot) -> tuple[str, ...]:
+    """A list of words; one that was emptied is none."""
+    node = spot.node
+    empty = spot.is_null or (isinstance(node, yaml.SequenceNode) and not node.value)
+    return () if empty else every(word)(spot)
+
+
+_meant = Table(
+    dict[str, tuple[str, ...]], tuple(Field(name, _words, LEFT_OUT) for name in (*COLUMNS, UNUSED))
+)
+
+
+def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[str, str]) -> None:
+    """Add to the shop's file those headings (field, heading) that no spelling tells.
+
+    `known` is what it says already. Raises OSError; KeyError for a file that is no map.
+    """
+    news = [
+        (field, header)
+        for field, header in meant
+        if plain_header(header)
+        and BY_SPELLING.get(plain_header(header)) != field
+        and known.get(header.casefold()) != field
+    ]
+    if news:
+        text = path.read_text("utf-8") if path.exists() else ""
+        for field, header in news:
+            text = _with_heading(text, field, header)
+        write_whole(path, text.encode())
+
+
+def _with_heading(text: str, field: str, header: str) -> str:
+    """The shop's file with a heading under `field`, and no longer under another."""
+    before = values_by_path(text)
+    kept: dict[str, list[str]] = {place[0]: [] for place in before}
+    for place, value in before.items():
+        if value.casefold() != header.casefold():
+            kept[place[0]].append(value)
+    kept.setdefault(field, []).append(header)
+    if not before:
+        return f"{_HEAD}{field}: {_flow(kept[field])}\n"
+    for key, headers in kept.items():
+        text = with_entry(text, (), key, _flow(headers))
+    return text
+
+
+def _flow(words: Sequence[str]) -> str:
+    """A list as YAML has it on one line."""
+    made: str = yaml.safe_dump(
+        list(words), default_flow_style=True, default_style='"', allow_unicode=True, width=100_000
+    )
+    return made.strip()

@@ -5,19 +5,22 @@ from __future__ import annotations
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
 
 from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
 from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Notes, listed, nearest_word
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word
 from kiosk.catalog.base.spots import Got, Spot
-from kiosk.catalog.base.values import characters, reference, whole, word
+from kiosk.catalog.base.values import characters, every, reference, whole, word
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.model.rules import Code, CodeRule, season_text
-from kiosk.catalog.model.sheets import Catalog, Material, Recipe
+from kiosk.catalog.model.sheets import Catalog, Material, Recipe, RosterLine
+from kiosk.catalog.roster.answers import Answers, Edits, settle
 from kiosk.catalog.roster.cells import plain_form
 from kiosk.catalog.roster.headers import COLUMNS
-from kiosk.catalog.roster.roster import Placed
+from kiosk.catalog.roster.roster import Placed, Roster, read_table, roster_of
+from kiosk.catalog.roster.tables import Row
 from kiosk.catalog.rules.faces import Face, read_face, single
 from kiosk.catalog.rules.leagues import season
 
@@ -36,9 +39,12 @@ class Received:
 
 @dataclass(frozen=True, slots=True)
 class Intake:
-    """What a job says about its roster: headers by field, garments, the code and its rule."""
+    """What a job says about its roster: headers by field and those that are of no use,
+    garments that came, the code and its rule.
+    """
 
     columns: Mapping[str, str] = field(default_factory=dict)
+    unused: frozenset[str] = frozenset()
     received: Received | None = None
     code: Code | None = None
     rule: CodeRule | None = None
@@ -48,6 +54,7 @@ def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
     """Return the keys by which a job.yaml speaks of its roster."""
     return (
         Field("columns", _headers, NO_HEADERS),
+        Field("unused", every(word), ()),
         Field("received", _received, None),
         Field("code", reference(catalog.known("codes"), catalog.codes), None),
         Field("season", season, None),
@@ -59,14 +66,15 @@ def intake(values: Values, catalog: Catalog) -> Intake:
 
     A code that has another rule each season asks for the season.
     """
-    headers, received, key, year = (
-        values.got[name] for name in ("columns", "received", "code", "season")
+    headers, unused, received, key, year = (
+        values.got[name] for name in ("columns", "unused", "received", "code", "season")
     )
     code = catalog.codes.get(key.value or "") if key.sound else None
     if "season" in values.entries and "code" not in values.entries:
         values.entries["season"].wrong(say("catalog.code.no_code"))
     return Intake(
         headers.value if headers.sound else NO_HEADERS,
+        frozenset(unused.value if unused.sound else ()),
         received.value if received.sound else None,
         code,
         None if code is None or not year.sound else _rule(values, code, year),
@@ -143,8 +151,54 @@ def check_roster(
         _check_letters(rows, element, known, notes)
     if asked.code is not None and asked.rule is not None:
         _check_code(rows, asked.code, asked.rule, notes)
-    if asked.received is not None:
-        _check_received(rows, asked.received)
+
+
+@dataclass
+class Reading:
+    """One roster file, read with what was answered about it."""
+
+    name: str
+    data: bytes
+    wanted: frozenset[str]
+    asked: Intake
+    letters: LetterSets
+
+    def settled(self, answers: Answers, notes: Notes) -> Roster:
+        """Return the garments; what is open is noted. Raises Unsound where there are none."""
+        tables: dict[str, tuple[tuple[Row, ...], tuple[Fault, ...]]] = {}
+        found: list[Roster] = []
+
+        def read(edits: Edits) -> tuple[Fault, ...]:
+            found.clear()
+            if edits.sheet not in tables:
+                tables[edits.sheet] = self._table(edits.sheet)
+            table, faults = tables[edits.sheet]
+            rows.clear()
+            rows.update((row.line, row.cells) for row in table)
+            own = Notes(notes.file)
+            with suppress(Unsound):
+                found.append(self._roster(table, edits, own))
+            return (*faults, *own.faults)
+
+        rows: dict[int, tuple[str, ...]] = {}
+        notes.take(settle(read, lambda line: rows.get(line, ()), answers))
+        if not found:
+            raise Unsound
+        return found[0]
+
+    def _table(self, sheet: str) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
+        notes, table = Notes(""), tuple[Row, ...]()
+        with suppress(Unsound):
+            table = read_table(self.name, self.data, self.asked.columns, notes, sheet)
+        return table, notes.faults
+
+    def _roster(self, table: tuple[Row, ...], edits: Edits, notes: Notes) -> Roster:
+        if not table:
+            raise Unsound
+        edits = replace(edits, unused=edits.unused | self.asked.unused)
+        found = roster_of(table, self.wanted, notes, self.asked.columns, edits)
+        check_roster(found.placed, self.asked, self.letters, notes)
+        return found
 
 
 def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
@@ -209,9 +263,9 @@ def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, note
         notes.add(problem, line=line, key="number", question=True)
 
 
-def _check_received(rows: tuple[Placed, ...], received: Received) -> None:
+def check_received(lines: Iterable[RosterLine], received: Received) -> None:
     """Ask about each size that came short or over; a size nobody knows is asked about already."""
-    ordered = Counter(line.size for _, line in rows if line.size in BY_CODE)
+    ordered = Counter(line.size for line in lines if line.size in BY_CODE)
     for size in BY_CODE:
         came, wanted = received.sizes.get(size, 0), ordered[size]
         if came == wanted:

@@ -13,6 +13,7 @@ from kiosk.catalog.base.notes import Notes
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step
 from kiosk.catalog.model.sheets import RosterColumn, RosterLine
 from kiosk.catalog.roster import cells
+from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.headers import (
     BY_SPELLING,
@@ -50,32 +51,49 @@ def roster(
 ) -> Roster:
     """Return the garments of the roster file `name`: a workbook by its ending, otherwise CSV.
 
+    What is wrong or doubtful is noted, all of it; raises Unsound where there are no lines.
+    """
+    return roster_of(read_table(name, data, given, notes), elements, notes, given)
+
+
+def read_table(
+    name: str, data: bytes, given: Mapping[str, str], notes: Notes, sheet: str = ""
+) -> tuple[Row, ...]:
+    """Return the rows of a roster file; of a workbook those of `sheet`, or of the first."""
+    if name.lower().endswith(ENDING):
+        return workbook_rows(data, notes, sheet)
+    known = {plain_header(header) for header in given.values()}
+    return rows(data, frozenset(BY_SPELLING) | known, notes)
+
+
+def roster_of(
+    table: Sequence[Row],
+    elements: frozenset[str],
+    notes: Notes,
+    given: Mapping[str, str] = NONE_GIVEN,
+    edits: Edits = NO_EDITS,
+) -> Roster:
+    """Return the garments of a table, with `edits` in the place of what stands in it.
+
     `elements` says whether the recipe asks for a `name` and a `number`, `given` are headers by
     field that a person has settled. What is wrong or doubtful is noted, all of it; raises
     Unsound where there are no lines to return.
     """
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
-    table = _table(name, data, given, notes)
     table = table[header_place(table, given, notes) :]
     given = settled(table, given)
-    places = columns(table, wanted, given, notes)
+    places = columns(table, wanted, given, notes, edits.unused)
+    table = [table[0], *(row for row in table[1:] if row.line not in edits.rows)]
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
-    placed = [(row, _line(row, places, wanted, notes)) for row in table[1:]]
+    placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = _numbered(placed, notes)
     if "number" in wanted:
         _check_numbers(placed, notes)
     ask_in_order(placed, notes)
-    return Roster(recognised(table[0].cells, given), tuple(placed))
-
-
-def _table(name: str, data: bytes, given: Mapping[str, str], notes: Notes) -> tuple[Row, ...]:
-    if name.lower().endswith(ENDING):
-        return workbook_rows(data, notes)
-    known = {plain_header(header) for header in given.values()}
-    return rows(data, frozenset(BY_SPELLING) | known, notes)
+    return Roster(recognised(table[0].cells, given, edits.unused), tuple(placed))
 
 
 def line_digest(line: RosterLine) -> str:
@@ -90,10 +108,18 @@ def roster_digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes) -> RosterLine:
-    def cell(column: str) -> Cell:
+def _line(
+    row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes, edits: Edits
+) -> RosterLine:
+    def stands(column: str) -> tuple[str, int]:
         place = places.get(column, len(row.cells))
-        text = row.cells[place] if place < len(row.cells) else ""
+        return (row.cells[place] if place < len(row.cells) else ""), place
+
+    def cell(column: str) -> Cell:
+        text, place = stands(column)
+        edited = edits.cells.get((row.line, column))
+        if edited is not None:
+            return Cell(notes, row.line, column, edited)
         return Cell(notes, row.line, column, text, row.slips.get(place))
 
     read = {
@@ -103,8 +129,8 @@ def _line(row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes
         "number": cells.number(cell("number"), "number" in wanted),
         "set": cells.garment_set(cell("set")),
     }
-    stands = {column: cell(column).text for column in read}
-    other = tuple((column, text) for column, text in stands.items() if text != read[column])
+    written = {column: stands(column)[0] for column in read}
+    other = tuple((column, text) for column, text in written.items() if text != read[column])
     return RosterLine(**read, written=other)
 
 
@@ -126,7 +152,7 @@ def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
 def _check_width(row: Row, width: int, notes: Notes) -> None:
     if any(row.cells[width:]):
         extra = next(cell for cell in row.cells[width:] if cell)
-        notes.add(say("catalog.roster.more_cells"), line=row.line, found=extra)
+        notes.add(say("catalog.roster.more_cells"), line=row.line, found=extra, question=True)
 
 
 def _check_numbers(placed: list[Placed], notes: Notes) -> None:
@@ -163,6 +189,7 @@ def ask_in_order(placed: Iterable[tuple[Row, RosterLine]], notes: Notes) -> None
     rows = tuple(placed)
     _ask_bare_sizes(rows, notes)
     named = tuple((row.line, line.name) for row, line in rows if line.name)
+    _ask_names_twice(rows, notes)
     _ask_case(named, notes)
     for kinds in (APOSTROPHES, HYPHENS):
         _ask_marks(named, kinds, notes)
@@ -180,6 +207,17 @@ def _ask_bare_sizes(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> Non
                 say("catalog.roster.bare_size"), line=row.line, key="size", question=True,
                 found=line.as_written("size"), read_as=line.size, could_be=(f"Y{step}", line.size),
             )  # fmt: skip
+
+
+def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> None:
+    """Ask about a name that another garment of the same set has: brothers, or a row twice."""
+    first: dict[tuple[str, str], int] = {}
+    for row, line in rows:
+        named = (line.set.casefold(), line.name.casefold())
+        if line.name and named in first:
+            twice = say("catalog.roster.name_twice", first=first[named])
+            notes.add(twice, line=row.line, key="name", found=line.name, question=True)
+        first.setdefault(named, row.line)
 
 
 def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:

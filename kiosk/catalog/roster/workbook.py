@@ -38,8 +38,8 @@ class Shown:
 Cells = dict[tuple[int, int], Shown]
 
 
-def workbook_rows(data: bytes, notes: Notes) -> tuple[Row, ...]:
-    """Return the rows of a workbook's first visible sheet that are not blank.
+def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[Row, ...]:
+    """Return the rows of a workbook's sheet `wanted`, or of its first visible one, not blank.
 
     `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
     says it has. A formula counts as the value that was saved with it; what is hidden or merged,
@@ -63,14 +63,18 @@ def workbook_rows(data: bytes, notes: Notes) -> tuple[Row, ...]:
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
     filled = [(sheet, cells) for sheet, cells in sheets if cells]
     seen = [each for each in filled if each[0].sheet_state == "visible"]
+    titles = tuple(sheet.title for sheet, _ in seen)
     if len(seen) > 1:
-        notes.add(say("catalog.roster.sheets", count=len(seen)), question=True)
+        notes.add(
+            say("catalog.roster.sheets", count=len(seen)),
+            found=titles[0], could_be=titles[1:], question=True,
+        )  # fmt: skip
     if len(filled) > len(seen):
         names = tuple(sheet.title for sheet, _ in filled if sheet.sheet_state != "visible")
         notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
     if not seen:
         raise notes.add(say("catalog.file.empty"))
-    sheet, cells = seen[0]
+    sheet, cells = seen[titles.index(wanted) if wanted in titles else 0]
     _merge(sheet, cells)
     _ask_hidden(sheet, cells, notes)
     return gathered(iter(_rows(cells, notes)), notes)

@@ -1,0 +1,265 @@
+"""What people answered about a roster: read, written, and put in place of what was asked about."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import yaml
+
+from kiosk.catalog.base.files import OWNERS_ALONE, read_text, write_whole
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import Fault, Notes, is_plain, question_id, row_digest
+from kiosk.catalog.base.spots import Spot, root
+from kiosk.catalog.base.tree import compose
+from kiosk.catalog.model.orders import BY_CODE, size_named
+
+ANSWERS = "answers.yaml"
+KEEP, LEAVE_OUT = "keep", "leave-out"
+QUOTED = frozenset("'\"|>")
+CHOICE = re.compile(r"choice-([1-9][0-9]?)")
+LONGEST_ANSWER = 80
+CELLS = frozenset({"line", "size", "name", "number", "set"})
+HEAD = "# Answers to what was asked about this order. A row that changes is asked about again.\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A decision (`keep`, `leave-out`, `choice-2`), or a `text` to stand in place of the cell's."""
+
+    decision: str = ""
+    text: str = ""
+
+
+Answers = Mapping[str, Answer]
+NO_ANSWERS: Answers = {}
+
+
+def read_answers(path: Path, notes: Notes) -> dict[str, Answer]:
+    """Return the answers in a YAML file by question; what is no answer is noted.
+
+    A question without an answer is left out. Raises Unsound, its fault noted, for what is no
+    such file.
+    """
+    text = read_text(path, notes)
+    if not any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines()):
+        return {}
+    entries = root(compose(text, notes), notes).entries()
+    found = {name: _answer(spot) for name, spot in entries.items() if not spot.is_null}
+    return {name: answer for name, answer in found.items() if answer is not None}
+
+
+def _answer(spot: Spot) -> Answer | None:
+    """A plain word of decision, or any text: one that is such a word is quoted."""
+    node = spot.node
+    if not isinstance(node, yaml.ScalarNode):
+        spot.wrong(say("catalog.answer.form"), allowed=f"{KEEP}, {LEAVE_OUT}, TEXT")
+        return None
+    text = str(node.value).strip()
+    if node.style not in QUOTED and (text in {KEEP, LEAVE_OUT} or CHOICE.fullmatch(text)):
+        return Answer(decision=text)
+    if len(text) > LONGEST_ANSWER or not all(map(is_plain, text)):
+        spot.notes.add(say("catalog.answer.text", most=LONGEST_ANSWER), line=spot.line)
+        return None
+    return Answer(text=text)
+
+
+def write_answers(path: Path, answers: Answers) -> None:
+    """Write answers whole, for the owner alone: there are names in them. Raises OSError."""
+    lines = (f"{_quoted(name)}: {answer_text(each)}\n" for name, each in answers.items())
+    write_whole(path, (HEAD + "".join(lines)).encode(), OWNERS_ALONE)
+
+
+def answer_text(answer: Answer) -> str:
+    """Return an answer as the file has it."""
+    return answer.decision or _quoted(answer.text)
+
+
+def _quoted(text: str) -> str:
+    made: str = yaml.safe_dump(text, default_style='"', allow_unicode=True, width=100_000)
+    return made.strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Edits:
+    """What answers put in place: texts by row and field, rows left out, the sheet to be read."""
+
+    cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
+    rows: frozenset[int] = frozenset()
+    unused: frozenset[str] = frozenset()
+    sheet: str = ""
+
+
+NO_EDITS = Edits()
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """What may be answered: as it is read, `choices`, the row left out, or a text of one's own.
+
+    `writes` is the field whose text may be written, empty for none.
+    """
+
+    keep: bool
+    choices: tuple[str, ...] = ()
+    leave_out: bool = False
+    writes: str = ""
+
+    @property
+    def any(self) -> bool:
+        """Whether there is an answer at all: otherwise the file has to be another."""
+        return self.keep or self.leave_out or bool(self.choices) or bool(self.writes)
+
+
+NO_TEXT = frozenset({"no_value", "error_value", "merged"})
+NO_NUMBER = frozenset({"date", "time", "truth"})
+WHOLE_FILE = frozenset({"sheets"})  # answered by another sheet's name
+LEAVES_OUT = frozenset({"hidden_rows", "hidden_column", "more_cells"})
+HEADING = "unknown_column"
+OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
+NO_ANSWER = Allowed(keep=False)
+
+
+def allowed(fault: Fault) -> Allowed:
+    """Return what may be answered to a question, or to a fault of a cell."""
+    cause, doubt = _cause(fault), fault.doubt
+    others = () if doubt is None else tuple(e for e in doubt.could_be if e != doubt.read_as)
+    if cause in OF_COLUMNS:
+        return NO_ANSWER
+    if fault.key in CELLS and fault.line:
+        choices = () if doubt is None else doubt.could_be
+        if fault.key == "size":
+            choices = tuple(dict.fromkeys(each.code for c in choices if (each := size_named(c))))
+        keep = fault.question and _stands(fault, cause) and fault_read_as(fault) not in choices
+        return Allowed(keep, choices, leave_out=True, writes=fault.key)
+    if not fault.question:
+        return NO_ANSWER
+    if cause == HEADING:
+        return Allowed(keep=False, choices=tuple(sorted(CELLS)), leave_out=True)
+    return Allowed(
+        keep=True,
+        choices=others if cause in WHOLE_FILE else (),
+        leave_out=cause in LEAVES_OUT,
+    )
+
+
+def _cause(fault: Fault) -> str:
+    return fault.problem.id.rpartition(".")[2]
+
+
+def fault_read_as(fault: Fault) -> str:
+    """Return what the job holds where a question is about a cell."""
+    return "" if fault.doubt is None else fault.doubt.read_as
+
+
+def _stands(fault: Fault, cause: str) -> bool:
+    """Whether what was read may stay: a size has to be one, and a number is no date."""
+    if cause in NO_TEXT or (fault.key == "number" and cause in NO_NUMBER):
+        return False
+    return fault.key != "size" or fault_read_as(fault) in BY_CODE
+
+
+def settle(
+    read: Callable[[Edits], tuple[Fault, ...]],
+    row: Callable[[int], tuple[str, ...]],
+    answers: Answers,
+) -> tuple[Fault, ...]:
+    """Read with answers in place until no more of them fits, and return what is still open.
+
+    `read` returns the faults of a reading with some edits, `row` the cells of a row as they
+    stand in the file. An answer in the place of a cell is put there once: where the same is
+    asked of it again it was meant so.
+    """
+    edits, put = NO_EDITS, dict[str, str]()
+    while True:
+        faults = tuple(replace(f, id=question_id(f, row(f.line))) for f in read(edits))
+        following = _with_answers(edits, faults, answers, put)
+        if following == edits:
+            break
+        edits = following
+    return tuple(fault for fault in faults if not _is_kept(fault, answers, put, edits))
+
+
+def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
+    """Return what is left of faults of no row: not what was answered as right."""
+    named = (replace(fault, id=question_id(fault)) for fault in faults)
+    return tuple(fault for fault in named if not _is_kept(fault, answers, {}, NO_EDITS))
+
+
+def _with_answers(
+    edits: Edits, faults: Iterable[Fault], answers: Answers, put: dict[str, str]
+) -> Edits:
+    """The edits with what further answers ask for; one in a cell's place at a time."""
+    cells, rows, sheet = dict(edits.cells), set(edits.rows), edits.sheet
+    unused = set(edits.unused)
+    for fault in faults:
+        name, answer, may = fault.id, answers.get(fault.id), allowed(fault)
+        place = (fault.line, fault.key)
+        if answer is None or name in put:
+            continue
+        if answer.decision == LEAVE_OUT and may.leave_out:
+            put[name] = LEAVE_OUT
+            _leave_out(fault, rows, unused)
+        elif not answer.decision and may.writes and cells.get(place) == edits.cells.get(place):
+            put[name] = cells[place] = answer.text
+        elif answer.text in may.choices and _cause(fault) in WHOLE_FILE:
+            put[name] = sheet = answer.text
+    return Edits(cells, frozenset(rows), frozenset(unused), sheet)
+
+
+def edits_of(
+    answers: Answers, rows: Mapping[int, tuple[str, ...]], faults: Iterable[Fault]
+) -> Edits:
+    """Return what answers put in the place of cells of these rows, whatever is asked of them.
+
+    `faults` are those of the file itself. For a shop that no longer has the recipe by which
+    cells were asked about.
+    """
+    cells, left = dict[tuple[int, str], str](), set[int]()
+    for name, answer in answers.items():
+        line, field_, *_, digest = (*name.split("."), "")[:4]
+        row = int(line) if line.isdecimal() else 0
+        if field_ not in CELLS or row not in rows or row_digest(rows[row]) != digest:
+            continue
+        if answer.decision == LEAVE_OUT:
+            left.add(row)
+        elif not answer.decision:
+            cells[row, field_] = answer.text
+    own = tuple(replace(f, id=question_id(f, rows.get(f.line, ()))) for f in faults)
+    return _with_answers(Edits(cells, frozenset(left)), own, answers, {})
+
+
+def resolved(answer: Answer, may: Allowed) -> Answer | None:
+    """Return an answer as it is kept: a choice as its text; None for one that is not allowed."""
+    choice = CHOICE.fullmatch(answer.decision)
+    if choice is not None:
+        nth = int(choice[1])
+        return Answer(text=may.choices[nth - 1]) if nth <= len(may.choices) else None
+    if answer.decision:
+        return answer if (may.keep if answer.decision == KEEP else may.leave_out) else None
+    return answer if may.writes or answer.text in may.choices else None
+
+
+def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
+    hidden = fault.problem.values.get("rows")
+    if isinstance(hidden, tuple):
+        rows |= {each for each in hidden if isinstance(each, int)}
+    elif fault.key in CELLS or _cause(fault) == "more_cells":
+        rows.add(fault.line)
+    elif fault.doubt is not None and not (_cause(fault) == HEADING and fault.doubt.written):
+        unused.add(fault.doubt.written)  # job.yaml names the others, and the shop remembers them
+
+
+def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edits) -> bool:
+    """Whether a question that is asked again is answered: kept as read, or written so."""
+    answer = answers.get(fault.id)
+    if not fault.question or answer is None:
+        return False
+    if answer.decision == KEEP:
+        return allowed(fault).keep
+    in_place = edits.cells.get((fault.line, fault.key))
+    written = edits.sheet if _cause(fault) in WHOLE_FILE else in_place
+    meant = fault.id in put and written == put[fault.id]
+    return meant and (fault.key != "size" or fault_read_as(fault) in BY_CODE)

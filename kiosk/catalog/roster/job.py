@@ -1,0 +1,219 @@
+"""Reads a job's folder whole: job.yaml, the roster, and what was answered about it."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import time
+import unicodedata
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import replace
+from functools import partial
+from pathlib import Path, PureWindowsPath
+
+from kiosk.catalog.base.fields import Field, Values, read_fields
+from kiosk.catalog.base.files import read_bytes, read_text
+from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import (
+    Fault,
+    Notes,
+    Unsound,
+    check_name,
+    listed,
+    nearest_word,
+)
+from kiosk.catalog.base.spots import Spot, root
+from kiosk.catalog.base.tree import compose
+from kiosk.catalog.base.values import day, flag, reference, word
+from kiosk.catalog.model.sheets import Catalog, Job, Recipe
+from kiosk.catalog.roster.answers import (
+    KEEP,
+    NO_ANSWERS,
+    Answers,
+    kept,
+    read_answers,
+)
+from kiosk.catalog.roster.forget import MARK
+from kiosk.catalog.roster.questions import (
+    Reading,
+    check_received,
+    intake,
+    intake_fields,
+    letter_sets,
+)
+from kiosk.catalog.roster.roster import roster_digest
+
+JOB_FILE = "job.yaml"
+NAME_AND_NUMBER = frozenset({"name", "number"})
+
+
+class JobNotFoundError(LookupError):
+    """No job goes by that name; `fault` says which ones do, and which is nearest."""
+
+    def __init__(self, fault: Fault) -> None:
+        super().__init__(fault.found)
+        self.fault = fault
+
+
+def list_jobs(jobs: Path) -> tuple[Path, ...]:
+    """Return the job folders in `jobs` by name: those that hold a job.yaml."""
+    try:
+        return tuple(sorted(filter(holds_job, _seen(jobs))))
+    except OSError:  # no such folder, or not to be read: there are no jobs in it
+        return ()
+
+
+def _seen(folder: Path) -> Iterator[Path]:
+    """The folders that people see: an order in the making is none."""
+    return (path for path in folder.iterdir() if not path.name.startswith("."))
+
+
+def find_job(name: str, jobs: Path) -> Path:
+    """Return the folder of the job `name`: a job folder, its job.yaml, or a name in `jobs`.
+
+    Raises JobNotFoundError.
+    """
+    for folder in (Path(name).parent if Path(name).name == JOB_FILE else Path(name), jobs / name):
+        if name.strip() and holds_job(folder):
+            return folder
+    names = [folder.name for folder in list_jobs(jobs)]
+    notes = Notes(str(jobs))
+    notes.add(
+        say("catalog.job.unknown"),
+        found=name,
+        allowed=listed(names),
+        nearest=nearest_word(name, names),
+    )
+    raise JobNotFoundError(notes.faults[0])
+
+
+def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
+    """Return the job and all faults of its two files.
+
+    With questions alone there is a job, its doubtful cells as written: it may be shown, and
+    must not be pressed before a person has decided. With a fault there is none.
+    """
+    path = folder_or_yaml / JOB_FILE if folder_or_yaml.is_dir() else folder_or_yaml
+    notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
+    job, answers = None, NO_ANSWERS
+    with suppress(Unsound):
+        text = read_text(path, notes)  # first: a path that is not there has no wrong name
+        check_name(path.parent.resolve().name, notes)
+        spot = root(compose(text, notes), notes)
+        job, answers = _job(path, spot, catalog, roster_notes)
+    faults = (*kept(notes.faults, answers), *roster_notes.faults)
+    return (None if notes.hard or roster_notes.hard else job), faults
+
+
+def holds_job(folder: Path) -> bool:
+    """Return whether a job.yaml is in `folder`, and the folder may be looked into."""
+    try:
+        return (folder / JOB_FILE).is_file()
+    except OSError:  # a name too long for the file system is nobody's
+        return False
+
+
+KEPT, PASSING = ".order", ".making"  # of an order's folder: gone on with later, or not
+OLD_SECONDS = 3600.0  # what a killed command left is swept away after
+LONGEST_KEY = 40
+
+
+def sweep(jobs: Path) -> None:
+    """Delete what a killed command left of an order an hour ago or earlier."""
+    with suppress(OSError):
+        for folder in jobs.glob(f".*{PASSING}"):
+            if time.time() - folder.stat().st_mtime > OLD_SECONDS:
+                shutil.rmtree(folder, ignore_errors=True)
+
+
+def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
+    """Return a folder's name for a job called `title` that no job and no order has."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().casefold()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_KEY].strip("-") or "order"
+    key, nth = stem, 1
+    while (jobs / key).exists() or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
+        nth += 1
+        key = f"{stem}-{nth}"
+    return key
+
+
+def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
+    def known(kind: str) -> Callable[[Spot], str]:
+        return reference(catalog.known(kind), getattr(catalog, kind))
+
+    return (
+        Field("title", word, folder.resolve().name),
+        Field("recipe", known("recipes")),
+        Field("fabric", known("fabrics")),
+        Field("press", known("presses")),
+        Field("roster", partial(_own_file, folder)),
+        Field("answers", partial(_own_file, folder), None),
+        Field("due", day, ""),
+        Field("size_rule", known("size_rules"), ""),
+        Field("sport", known("sports"), ""),
+        Field(MARK, flag, False),
+        *intake_fields(catalog),
+    )
+
+
+def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
+    folder = path.parent
+    values = read_fields(spot, _job_fields(folder, catalog))
+    asked, recipe = intake(values, catalog), values.got["recipe"]
+    own = catalog.recipes.get(recipe.value) if recipe.sound else None
+    file, answers = values["roster"], _answers(values, spot.notes)
+    notes.file = str(file)
+    data = read_bytes(file, notes)
+    wanted = _elements(own)
+    if values[MARK]:  # closed long ago: what the garments wore is not kept
+        wanted, asked = wanted - {"name"}, replace(asked, columns={})
+    reading = Reading(file.name, data, wanted, asked, letter_sets(own, catalog.materials))
+    found = reading.settled(answers, notes)
+    if asked.received is not None:
+        check_received(found.lines, asked.received)
+    told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due")
+    job = Job(
+        key=folder.resolve().name,
+        folder=str(folder),
+        roster=found.lines,
+        roster_digest=roster_digest(data),
+        columns=found.columns,
+        kept=frozenset(name for name, each in answers.items() if each.decision == KEEP),
+        **{name: values[name] for name in told},
+    )
+    return job, answers
+
+
+def _answers(values: Values, notes: Notes) -> Answers:
+    """What was answered about the roster; nothing where no file is named, or none is left."""
+    path = values["answers"]
+    if path is None or (values[MARK] and not path.exists()):
+        return NO_ANSWERS
+    own = Notes(str(path))
+    try:
+        return read_answers(path, own)
+    finally:
+        notes.take(own.faults)
+
+
+def _elements(recipe: Recipe | None) -> frozenset[str]:
+    if recipe is None:
+        return NAME_AND_NUMBER
+    return frozenset(element.name for panel in recipe.panels for element in panel.elements)
+
+
+def _own_file(folder: Path, spot: Spot) -> Path:
+    """Return a path that job.yaml names; Unsound for one that leads out of the job's folder."""
+    name = word(spot)
+    path = folder / name
+    written = PureWindowsPath(name)  # knows both slashes and drive letters
+    if written.anchor or ".." in written.parts:
+        raise spot.wrong(say("catalog.job.outside"))
+    try:
+        inside = path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):  # RuntimeError: a ring of symbolic links
+        inside = False
+    if not inside:
+        raise spot.wrong(say("catalog.job.outside"))
+    return path

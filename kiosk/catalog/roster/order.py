@@ -1,0 +1,297 @@
+"""An order in the making: a hidden folder among the jobs, whole after every step, a job at last."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import yaml
+
+from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
+from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, question_id, word_problem
+from kiosk.catalog.base.tree import values_by_path
+from kiosk.catalog.model.sheets import Catalog, Job, RosterColumn
+from kiosk.catalog.roster.answers import (
+    ANSWERS,
+    LEAVE_OUT,
+    Answer,
+    Answers,
+    allowed,
+    read_answers,
+    write_answers,
+)
+from kiosk.catalog.roster.headers import (
+    COLUMNS,
+    HEADINGS,
+    UNUSED,
+    ask_all,
+    likely_header,
+    note_headings,
+    recognised,
+    settled,
+)
+from kiosk.catalog.roster.job import (
+    JOB_FILE,
+    KEPT,
+    LONGEST_KEY,
+    free_key,
+    holds_job,
+    read_job,
+)
+from kiosk.catalog.roster.roster import read_table
+from kiosk.catalog.roster.tables import HEADER_ROWS
+
+ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
+WHAT = ("recipe", "fabric", "press")
+
+
+class CannotOrder(Exception):
+    """The order cannot be begun, kept or made a job; `message` says why."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(message.id)
+        self.message = message
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What was said of an order so far, empty where it was not: as its job.yaml has it.
+
+    `columns` are headers by field, `unused` those of columns that are left out.
+    """
+
+    title: str = ""
+    file: str = ""
+    recipe: str = ""
+    fabric: str = ""
+    press: str = ""
+    columns: Mapping[str, str] = field(default_factory=dict)
+    unused: tuple[str, ...] = ()
+
+    @property
+    def is_said(self) -> bool:
+        """Whether it is said what is pressed on what, and where."""
+        return bool(self.recipe and self.fabric and self.press)
+
+
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The columns of a file as they were read, and its first rows from the top.
+
+    `header` is the place of the row of headings among `rows`; where none is known it is only
+    likely to be one, and `asked` are the questions about it.
+    """
+
+    columns: tuple[RosterColumn, ...]
+    rows: tuple[tuple[str, ...], ...]
+    header: int
+    garments: int
+    asked: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """An order as it stands: its job where it can be read, what no answer helps, what is open.
+
+    `guessed`: no heading is known, and all that is open is which column is which.
+    """
+
+    job: Job | None
+    faults: tuple[Fault, ...]
+    open: tuple[Fault, ...]
+    guessed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An order in the making, kept in `folder`."""
+
+    folder: Path
+
+    @property
+    def key(self) -> str:
+        """The name of the job's folder it will be."""
+        return self.folder.name.split(".")[1]
+
+    def order(self) -> Order:
+        """Return what was said so far. Raises CannotOrder where it cannot be read."""
+        try:
+            known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
+        except (OSError, UnicodeDecodeError) as problem:
+            raise _cannot("catalog.order.lost", problem) from problem
+        said = {name: known.get((name,), "") for name in ("title", *WHAT)}
+        return Order(
+            **said,
+            file=known.get(("roster",), ""),
+            columns={f: known["columns", f] for f in COLUMNS if ("columns", f) in known},
+            unused=tuple(value for place, value in known.items() if place[0] == "unused"),
+        )
+
+    def say(self, order: Order) -> None:
+        """Keep what was said, whole or not at all. Raises CannotOrder."""
+        text = {"title": order.title, **{w: getattr(order, w) for w in WHAT}, "roster": order.file}
+        made: dict[str, object] = {key: each for key, each in text.items() if each}
+        made |= {"columns": dict(order.columns)} if order.columns else {}
+        made |= {"unused": list(order.unused)} if order.unused else {}
+        made["answers"] = ANSWERS
+        _write(lambda: write_whole(self.folder / JOB_FILE, _yaml(made).encode()))
+
+    def answers(self) -> dict[str, Answer]:
+        """Return what was answered so far."""
+        with suppress(Unsound):
+            return read_answers(self.folder / ANSWERS, Notes(""))
+        return {}
+
+    def answer(self, *answered: tuple[Fault, Answer]) -> None:
+        """Keep answers; one that says which column a heading is, is said of the order.
+
+        Raises CannotOrder.
+        """
+        order, answers = self.order(), self.answers()
+        for fault, answer in answered:
+            header = "" if fault.doubt is None else fault.doubt.written
+            if fault.problem.id != "catalog.roster.unknown_column" or not header:
+                answers[fault.id] = answer
+            elif answer.decision == LEAVE_OUT:
+                order = replace(order, unused=(*order.unused, header))
+            elif answer.text in COLUMNS:
+                order = replace(order, columns={**order.columns, answer.text: header})
+        if order != self.order():
+            self.say(order)
+        self.put(answers)
+
+    def put(self, answers: Answers) -> None:
+        """Keep these answers in place of those before. Raises CannotOrder."""
+        _write(lambda: write_answers(self.folder / ANSWERS, answers))
+
+    def heads(self) -> Heads:
+        """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
+        order, notes = self.order(), Notes("")
+        try:
+            data = read_bytes(self.folder / order.file, notes)
+            table = read_table(order.file, data, order.columns, notes)
+        except Unsound as problem:
+            raise CannotOrder(notes.faults[0].problem) from problem
+        place = likely_header(table, order.columns)
+        guessed = place is None
+        if place is None:
+            place = next((n for n, row in enumerate(table) if sum(map(bool, row.cells)) > 1), 0)
+        below = table[place:]
+        given = settled(below, order.columns)
+        columns = recognised(below[0].cells, given, frozenset(order.unused))
+        if guessed:
+            ask_all(below, notes)
+        row = below[0].cells
+        asked = tuple(replace(f, id=question_id(f, row)) for f in notes.faults if f.line)
+        rows = tuple(each.cells for each in table[: place + HEADER_ROWS])
+        return Heads(columns, rows, place, len(below) - 1, asked if guessed else ())
+
+    def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
+        """Return the order as it stands; `further` are questions that its places raise.
+
+        Where no heading is known all of them are asked about.
+        """
+        job, found = read_job(self.folder, catalog)
+        if job is not None:
+            found = (*found, *further(job))
+        if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
+            return Look(None, (), self.heads().asked, guessed=True)
+        open_ = tuple(fault for fault in found if fault.id and allowed(fault).any)
+        return Look(job, tuple(fault for fault in found if fault not in open_), open_)
+
+    def finish(self) -> Path:
+        """Make the order a job, at once or not at all, and return its folder.
+
+        Raises CannotOrder where one of that name is there, or it cannot be written.
+        """
+        folder = self.folder.with_name(self.key)
+        if folder.exists():
+            raise CannotOrder(say("catalog.order.there", name=self.key))
+        sync_folder(self.folder)
+        _write(lambda: self.folder.rename(folder))
+        sync_folder(folder.parent)
+        return folder
+
+    def drop(self) -> None:
+        """Throw the order away."""
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
+    """Begin the order that came in `file`, a copy of which is kept; nothing else of it is touched.
+
+    Headings that the shop has met are taken as then. Raises CannotOrder.
+    """
+    notes = Notes(file.name)
+    if file.suffix.lower() not in ENDINGS:
+        raise CannotOrder(say("catalog.order.ending", endings=ENDINGS))
+    try:
+        data = read_bytes(file, notes)
+    except Unsound as problem:
+        raise CannotOrder(notes.faults[0].problem) from problem
+    title = title if word_problem(title) is None else file.stem[:LONGEST_KEY]
+    draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
+    name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
+    draft.drop()  # half begun by a process that was killed
+    _write(lambda: draft.folder.mkdir(parents=True))
+    _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
+    draft.put({})
+    draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+    _recall(draft, catalog)
+    return draft
+
+
+def _recall(draft: Draft, catalog: Catalog) -> None:
+    """Take headings as the shop once said they are meant, where the spelling does not say it."""
+    with suppress(CannotOrder):  # told when the columns are looked at
+        order, columns, unused = draft.order(), dict[str, str](), list[str]()
+        for each in draft.heads().columns:
+            meant = catalog.headings.get(each.header.casefold()) if not each.field else None
+            if meant in COLUMNS and meant not in columns:
+                columns[meant] = each.header
+            elif meant == UNUSED:
+                unused.append(each.header)
+        if columns or unused:
+            draft.say(replace(order, columns=columns, unused=tuple(unused)))
+
+
+def drafts(jobs: Path) -> tuple[Draft, ...]:
+    """Return the orders that were begun among `jobs` and are not jobs yet, by name."""
+    with suppress(OSError):
+        folders = sorted(p for p in jobs.iterdir() if p.name.startswith(".") and p.suffix == KEPT)
+        return tuple(Draft(folder) for folder in folders if holds_job(folder))
+    return ()
+
+
+def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
+    """Note in the shop's file what headings of an order mean that no spelling tells.
+
+    Raises CannotOrder.
+    """
+    order = draft.order()
+    meant = [*order.columns.items(), *((UNUSED, header) for header in order.unused)]
+    try:
+        note_headings(recipes / HEADINGS, meant, catalog.headings)
+    except (OSError, UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
+        raise _cannot("catalog.order.unwritten", problem) from problem
+
+
+def _yaml(content: Mapping[str, object]) -> str:
+    made: str = yaml.safe_dump(dict(content), sort_keys=False, allow_unicode=True, width=100_000)
+    return made
+
+
+def _write(act: Callable[[], object]) -> None:
+    try:
+        act()
+    except OSError as problem:
+        raise _cannot("catalog.order.unwritten", problem) from problem
+
+
+def _cannot(id_: str, problem: Exception) -> CannotOrder:
+    why = problem.strerror if isinstance(problem, OSError) else None
+    return CannotOrder(say(id_, why=why or type(problem).__name__))

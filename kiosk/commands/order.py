@@ -1,0 +1,193 @@
+"""`kiosk order`: from a customer's file to a job, every doubt asked; whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.roster import (
+    KEEP,
+    LEAVE_OUT,
+    PASSING,
+    Allowed,
+    Answer,
+    CannotOrder,
+    Draft,
+    Look,
+    allowed,
+    begin,
+    fault_read_as,
+    free_key,
+    read_answers,
+    remember,
+    resolved,
+    sweep,
+)
+from kiosk.catalog.rules import read_face
+from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
+from kiosk.commands.check import print_notices
+from kiosk.commands.load import JOBS, nameless, print_faults, wrong
+from kiosk.plan.model import Refusal
+from kiosk.plan.procedure import placement_faults, plan_job
+from kiosk.words import Words
+
+
+def run(asked: Namespace) -> int:
+    """Make the job; print every open question as a line of a file of answers where there are any.
+
+    Nothing is left of an order that is not complete.
+    """
+    catalog, faults = read_catalog(asked.recipes)
+    words = Words(catalog.station.language, metric=catalog.station.millimetres)
+    if wrong(faults):
+        print_faults(faults, words)
+        return FAULTS
+    sweep(JOBS)
+    draft = None
+    try:
+        title = asked.name or asked.file.stem
+        draft = begin(asked.file, JOBS, title, catalog, f".{os.getpid()}{PASSING}")
+        return _Making(draft, catalog, words, asked).made()
+    except CannotOrder as problem:
+        print(f"{asked.file}: {words.say(problem.message)}", file=sys.stderr)
+        return FAULTS
+    finally:
+        if draft is not None:
+            draft.drop()
+
+
+@dataclass(frozen=True)
+class _Making:
+    """One order on its way to a job."""
+
+    draft: Draft
+    catalog: Catalog
+    words: Words
+    asked: Namespace
+
+    def made(self) -> int:
+        """Return the exit code; the job is written where it is 0."""
+        draft, asked = self.draft, self.asked
+        given = {"recipe": asked.recipe, "fabric": asked.fabric, "press": asked.press}
+        draft.say(replace(draft.order(), **{key: text for key, text in given.items() if text}))
+        answers = self._answers()
+        if answers is None:
+            return FAULTS
+        look = self._settled(answers)
+        faults = [self._of_file(fault) for fault in look.faults]
+        print_faults(faults, self.words)
+        if look.open:
+            print("\n".join(self._asked(look.open, look.guessed)))
+        if look.open or wrong(faults) or look.job is None:
+            return FAULTS
+        return self._written(look.job)
+
+    def _answers(self) -> dict[str, Answer] | None:
+        """What the file of answers says; None once its faults are on stderr."""
+        if self.asked.answers is None:
+            return {}
+        notes = Notes(str(self.asked.answers))
+        try:
+            answers = read_answers(self.asked.answers, notes)
+        except Unsound:
+            answers = {}
+        print_faults(notes.faults, self.words)
+        return None if notes.faults else answers
+
+    def _settled(self, answers: dict[str, Answer]) -> Look:
+        """The order with its answers; one changes what else is asked, so all are tried again."""
+        given = dict[str, Answer]()
+        while True:
+            look = self._look()
+            fitting = [
+                (fault, answer)
+                for fault in look.open
+                if fault.id in answers and fault.id not in given
+                if (answer := resolved(answers[fault.id], allowed(fault))) is not None
+            ]
+            if not fitting:
+                return look
+            given |= {fault.id: answer for fault, answer in fitting}
+            self.draft.answer(*fitting)
+
+    def _look(self) -> Look:
+        def further(job: Job) -> tuple[Fault, ...]:
+            return placement_faults(job, self.catalog, read_face())
+
+        return self.draft.look(self.catalog, further)
+
+    def _of_file(self, fault: Fault) -> Fault:
+        """A fault of the customer's file, not of the copy."""
+        inside = Path(fault.file).parent == self.draft.folder
+        return replace(fault, file=str(self.asked.file)) if inside else fault
+
+    def _asked(self, open_: Iterable[Fault], guessed: bool) -> Iterator[str]:
+        """Each open question as lines of a file of answers, to be filled in."""
+        yield f"# {self.words('command.order.open', file=self.asked.file.name)}"
+        for fault in open_:
+            told = fault if self.asked.names else _unnamed(fault, guessed)
+            yield ""
+            yield from (f"# {line}" for line in question_lines(told, allowed(fault), self.words))
+            yield f"{fault.id}:"
+
+    def _written(self, job: Job) -> int:
+        plan = plan_job(job, self.catalog, read_face())
+        if isinstance(plan, Refusal):
+            from kiosk.commands.plan.text import of_refusal
+
+            print(of_refusal(plan, self.words))
+            return CANNOT_BE_PRESSED
+        wanted = free_key(self.draft.order().title, Path(os.devnull))
+        if wanted != self.draft.key:
+            raise CannotOrder(say("catalog.order.there", name=wanted))
+        print_notices(replace(job, folder=str(self.asked.file)), self.catalog, self.words)
+        remember(self.asked.recipes, self.draft, self.catalog)
+        folder = self.draft.finish()
+        count = len(job.roster)
+        print(self.words("command.order.written", path=str(folder), count=count, job=folder.name))
+        return DONE
+
+
+def _unnamed(fault: Fault, guessed: bool) -> Fault:
+    """A question without what may be a player's name: where headings are guessed they may be."""
+    if fault.doubt is not None and guessed:
+        return replace(fault, doubt=replace(fault.doubt, written=""))
+    return nameless(fault)
+
+
+def question_lines(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
+    """Yield where something is asked, what stands there, and what may be answered."""
+    doubt = fault.doubt
+    where = [words("command.order.row", row=fault.line)] if fault.line else []
+    nth = fault.problem.values.get("place")
+    where += [words("command.order.column", place=nth)] if nth else []
+    stands = fault.found if doubt is None else doubt.written
+    heading = fault.problem.id == "catalog.roster.unknown_column"
+    problem = words("command.order.heading") if heading else words.say(fault.problem)
+    said = [problem, *([f'"{shown(stands)}"'] if stands else [])]
+    read_as = fault_read_as(fault)
+    if read_as not in {"", stands}:
+        said.append(words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"'))
+    place = ", ".join((*where, *([fault.key] if fault.key else [])))
+    yield ": ".join(part for part in (place, "; ".join(said)) if part)
+    yield words("command.order.answers", answers=tuple(_answers(fault, may, words)))
+
+
+def _answers(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
+    """What may be answered; a name that is not told is chosen by its place."""
+    if may.keep:
+        yield KEEP
+    told = fault.doubt is not None
+    for nth, choice in enumerate(may.choices, 1):
+        yield f'"{choice}"' if told else f"choice-{nth}"
+    if may.writes:
+        yield words("command.order.write", field=may.writes)
+    if may.leave_out:
+        yield LEAVE_OUT

@@ -1,0 +1,242 @@
+"""`kiosk order`: a customer's file to a job, every doubt asked, nothing silently changed."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import sys
+from contextlib import chdir
+from pathlib import Path
+
+import pytest
+from command_line import Said, kiosk_here
+from shop_folders import write_shop
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
+
+from customer_files import (
+    BOOK_ANSWERS,
+    BOOK_LINES,
+    CSV_ANSWERS,
+    CSV_LINES,
+    PASTE_ANSWERS,
+    PASTE_LINES,
+    Answered,
+    write_all,
+)
+
+from kiosk.catalog.read import list_jobs, read_catalog, read_job
+from kiosk.catalog.roster import forget_names
+
+WHAT = ("--recipe", "one", "--fabric", "knit", "--press", "press-one")
+FILES = {
+    "divers.csv": (CSV_ANSWERS, CSV_LINES),
+    "swim.xlsx": (BOOK_ANSWERS, BOOK_LINES),
+    "mail.txt": (PASTE_ANSWERS, PASTE_LINES),
+}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    write_shop(tmp_path)
+    write_all(tmp_path / "shared" / "inbox")
+    return tmp_path
+
+
+def order(shop: Path, file: str, *more: str) -> Said:
+    with chdir(shop):
+        return kiosk_here("order", f"shared/inbox/{file}", *WHAT, *more)
+
+
+def asked_ids(said: Said) -> list[tuple[str, str]]:
+    """Each question's id with the line above it that says what stands there."""
+    lines = said.out.splitlines()
+    return [(each[:-1], lines[n - 2]) for n, each in enumerate(lines) if re.match(r"\d.*:$", each)]
+
+
+def answered(asked: list[tuple[str, str]], answers: Answered) -> str:
+    """A file of answers to what is asked; what nobody expected fails."""
+    made = []
+    for name, told in asked:
+        row, key, cause, _ = re.sub(r"-\d+", "", name).split(".")
+        heading = re.search(r'"(.*)"$', told)
+        if cause == "unknown_column":
+            assert heading is not None
+            cause = f"unknown_column:{heading[1]}"
+        made.append(f"{name}: {answers[int(row), '' if key == 'file' else key, cause]}\n")
+    return "".join(made)
+
+
+@pytest.mark.parametrize("file", FILES)
+def test_a_customers_file_becomes_a_job_once_all_is_answered(shop: Path, file: str) -> None:
+    answers, lines = FILES[file]
+    given, expected = shop / "A.yaml", {(row, key, cause) for row, key, cause in answers}
+    text, seen = "# nothing yet\n", set()
+    before = (shop / "shared" / "inbox" / file).read_bytes()
+    for _ in range(6):
+        given.write_text(text, "utf-8")
+        said = order(shop, file, "--answers", str(given), "--names")
+        if said.code == 0:
+            break
+        assert said.code == 1
+        assert not list((shop / "shared" / "jobs").iterdir())  # nothing is left half done
+        text += answered(asked_ids(said), answers)
+    assert said.code == 0, said
+    for name in text.splitlines()[1:]:
+        row, key, cause, _ = re.sub(r"-\d+", "", name.split(":")[0]).split(".")
+        seen.add((int(row), "" if key == "file" else key, cause))
+    assert {(row, key, cause.split(":")[0]) for row, key, cause in expected} == seen
+    (folder,) = (shop / "shared" / "jobs").iterdir()
+    catalog, _ = read_catalog(shop / "recipes")
+    job, faults = read_job(folder, catalog)
+    assert faults == ()  # an answered doubt is not asked again
+    assert job is not None
+    assert [(line.size, line.name, line.number) for line in job.roster] == lines
+    assert (folder / file).read_bytes() == before
+    with chdir(shop):
+        assert kiosk_here("check", str(folder), "--recipes", "recipes").code == 0
+        assert kiosk_here("proof", str(folder)).code == 0
+
+
+def settled(shop: Path, file: str = "divers.csv") -> Path:
+    """Answer everything about a file; return the file of answers that does."""
+    given, text = shop / "A.yaml", "# nothing yet\n"
+    for _ in range(4):
+        given.write_text(text, "utf-8")
+        with chdir(shop):
+            said = kiosk_here(
+                "order", f"shared/inbox/{file}", "--recipe", "one", "--fabric", "knit",
+                "--press", "no-such-press", "--answers", str(given), "--names",
+            )  # fmt: skip
+        text += answered(asked_ids(said), FILES[file][0])
+    return given
+
+
+def jobs(shop: Path) -> list[str]:
+    return sorted(path.name for path in (shop / "shared" / "jobs").iterdir())
+
+
+def test_without_names_no_players_name_is_printed(shop: Path) -> None:
+    for file, (answers, lines) in FILES.items():
+        given = shop / "A.yaml"
+        heads = [a for a in answers if a[2].startswith("unknown_column")]
+        said = order(shop, file, "--names")
+        told = {n: t for n, t in asked_ids(said) if ".unknown_column." in n}
+        given.write_text("# heads\n" + answered(list(told.items()), answers), "utf-8")
+        said = order(shop, file, "--answers", str(given))
+        assert said.code == 1
+        assert bool(told) == bool(heads)
+        for _, name, _ in lines:
+            assert len(name) == 1 or name not in said.out + said.err  # one letter is told
+        assert "O’TARN" not in said.out
+
+
+def test_headings_that_were_answered_are_known_the_next_time(shop: Path) -> None:
+    settled_by = settled(shop)
+    assert order(shop, "divers.csv", "--answers", str(settled_by)).code == 0
+    known = (shop / "recipes" / "headings.yaml").read_text("utf-8")
+    assert 'number: ["Rückennummer"]' in known
+    assert 'unused: ["Bemerkung"]' in known
+    (shop / "shared" / "inbox" / "divers.csv").rename(shop / "shared" / "inbox" / "again.csv")
+    said = order(shop, "again.csv", "--name", "Once more")
+    assert said.code == 1
+    assert ".unknown_column." not in said.out
+    assert ".bare_size." in said.out
+
+
+def test_a_job_of_that_name_is_left_as_it_is(shop: Path) -> None:
+    given = settled(shop)
+    assert order(shop, "divers.csv", "--answers", str(given)).code == 0
+    before = (shop / "shared" / "jobs" / "divers" / "answers.yaml").stat().st_mtime_ns
+    said = order(shop, "divers.csv", "--answers", str(given))
+    assert (said.code, jobs(shop)) == (1, ["divers"])
+    assert "divers" in said.err
+    assert (shop / "shared" / "jobs" / "divers" / "answers.yaml").stat().st_mtime_ns == before
+    assert order(shop, "divers.csv", "--answers", str(given), "--name", "Divers, two").code == 0
+    assert jobs(shop) == ["divers", "divers-two"]
+
+
+def test_a_row_that_changes_later_is_asked_about_again_and_no_other(shop: Path) -> None:
+    assert order(shop, "divers.csv", "--answers", str(settled(shop))).code == 0
+    folder = shop / "shared" / "jobs" / "divers"
+    text = (folder / "divers.csv").read_bytes().decode("cp1252")
+    changed = text.replace("7;BRANDVIK;Medium;", "7;BRANDSTAD;Medium;")
+    (folder / "divers.csv").write_bytes(changed.encode("cp1252"))
+    _, faults = read_job(folder, read_catalog(shop / "recipes")[0])
+    assert {(f.line, f.key) for f in faults} == {(5, "number"), (5, "size")}
+
+
+def test_the_answers_leave_with_the_names(shop: Path) -> None:
+    assert order(shop, "divers.csv", "--answers", str(settled(shop))).code == 0
+    folder = shop / "shared" / "jobs" / "divers"
+    catalog = read_catalog(shop / "recipes")[0]
+    before, _ = read_job(folder, catalog)
+    forgotten = forget_names(folder)
+    assert (forgotten.count, forgotten.left) == (5, ())
+    assert sorted(path.name for path in folder.iterdir()) == ["divers.csv", "job.yaml"]
+    after, _ = read_job(folder, catalog)
+    assert before is not None
+    assert after is not None
+    assert [(e.size, e.number) for e in after.roster] == [(e.size, e.number) for e in before.roster]
+    assert not any(line.name for line in after.roster)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["- a list\n", "a: {b: c}\n", "a: [1]\n", "a: *b\n", "\0", "a: 'x\n", "a: " + "x" * 90 + "\n"],
+)
+def test_a_file_of_answers_that_is_none_is_said_and_makes_no_job(shop: Path, text: str) -> None:
+    (shop / "A.yaml").write_text(text, "utf-8")
+    said = order(shop, "mail.txt", "--answers", str(shop / "A.yaml"))
+    assert (said.code, jobs(shop)) == (1, [])
+    assert "A.yaml" in said.err
+
+
+def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:
+    with chdir(shop):
+        said = kiosk_here("order", "shared/inbox/mail.txt", "--recipe", "on", "--fabric", "knit")
+    assert said.code == 1
+    assert 'did you mean "one"' in said.err
+    assert "press-one" in said.err  # the press was not said: which there are
+    assert jobs(shop) == []
+
+
+STEPS = frozenset({"os.rename", "os.mkdir", "os.remove", "os.rmdir", "shutil.rmtree"})
+
+
+def killed_at(step: int, shop: Path, given: Path) -> bool:
+    """Order in a process that ends at its `step`th step on disk; whether it came that far."""
+    child = os.fork()
+    if child == 0:
+        left = step
+
+        def hook(event: str, args: tuple[object, ...]) -> None:
+            nonlocal left
+            writes = event == "open" and "jobs" in str(args[0]) and args[1] != "r"
+            if writes or event in STEPS:
+                left -= 1
+                if left == 0:
+                    os._exit(9)
+
+        sys.addaudithook(hook)
+        os._exit(order(shop, "divers.csv", "--answers", str(given)).code)
+    _, status = os.waitpid(child, 0)
+    assert os.waitstatus_to_exitcode(status) in {0, 9}
+    return os.waitstatus_to_exitcode(status) == 9
+
+
+def test_a_kill_at_any_step_leaves_no_half_job(shop: Path) -> None:
+    given, catalog = settled(shop), read_catalog(shop / "recipes")[0]
+    folder, step = shop / "shared" / "jobs", 1
+    while killed_at(step, shop, given):
+        for each in list_jobs(folder):
+            assert read_job(each, catalog)[1] == ()  # whole, or not there at all
+            shutil.rmtree(each)
+        step += 1
+    assert step > 10
+    assert [path.name for path in list_jobs(folder)] == ["divers"]
+    os.utime(next(folder.glob(".*")), (0, 0))
+    shutil.rmtree(folder / "divers")
+    assert order(shop, "divers.csv", "--answers", str(given)).code == 0
+    assert step - 1 > len(list(folder.glob(".*"))) > 0  # what is an hour old was swept away
