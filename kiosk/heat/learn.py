@@ -16,8 +16,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import erfc, exp, fsum, hypot, log, pi, sqrt
 
-from kiosk.heat.curve import Curve
-from kiosk.heat.observed import FOUND_READY_SPREAD, Kind, Observation
+from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Kind, Observation
 
 WRONG_SHARE = 0.05  # of the moments seen are wrong altogether: an assumption
 WRONG_SPREAD = 0.8  # of ln, of a wrong one: half to double is usual; an assumption

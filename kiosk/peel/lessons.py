@@ -6,8 +6,7 @@ from math import hypot, log, sqrt
 
 from kiosk.catalog.base import Celsius, Message, say
 from kiosk.catalog.model import Peel, Thresholds
-from kiosk.heat.learn import Beta, expected, learn, teaches
-from kiosk.heat.observed import (
+from kiosk.heat.curve import (
     FOUND_READY_SPREAD,
     Kind,
     Observation,
@@ -17,6 +16,7 @@ from kiosk.heat.observed import (
     not_ready,
     touch_check,
 )
+from kiosk.heat.learn import Beta, expected, learn, teaches
 from kiosk.peel.estimate import PRIORS, as_kept, beta_of, curve_of
 from kiosk.run.facts import estimates, pass_of
 from kiosk.run.state import (

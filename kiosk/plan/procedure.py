@@ -11,8 +11,7 @@ from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.place.placement import Bed
-from kiosk.plan.place.platen import PlatenParts, platen_parts
-from kiosk.plan.place.questions import place_questions, size_faults
+from kiosk.plan.place.questions import PlatenParts, place_questions, platen_parts, size_faults
 from kiosk.plan.settings import solve
 from kiosk.plan.sizes import rooms_of
 from kiosk.plan.sources import sources_of

@@ -21,17 +21,18 @@ from usual_garment import found_ready, usual
 
 from kiosk.catalog.model import PROPOSED as THRESHOLDS
 from kiosk.catalog.model.sheets import Peel
-from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Setup, Where, story
-from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
-from kiosk.heat.observed import (
+from kiosk.heat.curve import (
     TOUCH_KELVIN,
     Kind,
     Observation,
+    Solved,
     good_peel,
     lifted_edge,
+    solve,
     touch_check,
 )
+from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
 from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.stack import PROPERTIES, Body, Properties
 

@@ -11,7 +11,16 @@ from scipy.stats import norm
 from usual_garment import found_ready, usual
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.heat.curve import solve
+from kiosk.heat.curve import (
+    Kind,
+    Observation,
+    good_peel,
+    infrared,
+    lifted_edge,
+    not_ready,
+    solve,
+    touch_check,
+)
 from kiosk.heat.garment import Setup, story
 from kiosk.heat.learn import (
     KEPT_MOMENTS,
@@ -25,15 +34,6 @@ from kiosk.heat.learn import (
     is_far,
     learn,
     learned,
-)
-from kiosk.heat.observed import (
-    Kind,
-    Observation,
-    good_peel,
-    infrared,
-    lifted_edge,
-    not_ready,
-    touch_check,
 )
 from kiosk.heat.peel import Cooling, peel_zones
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.heat.curve import Solved, bond
+from kiosk.heat.curve import Kind, Observation, Solved, bond
 from kiosk.heat.garment import LAYING_SECONDS, Act, Where, cooling_acts
-from kiosk.heat.observed import Kind, Observation
 
 COVERING_SECONDS = 3.0
 STRIPPING_SECONDS = 5.0

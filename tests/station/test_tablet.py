@@ -22,8 +22,8 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.demo.play import Look
-from kiosk.station.desk.shift.battery import Battery, BatteryWatch, of_linux
 from kiosk.station.glass.inputs.press import SAME_FINGER_SECONDS, OneFinger
+from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
 
 # -- turned while pressing -------------------------------------------------
 

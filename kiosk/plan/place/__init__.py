@@ -17,8 +17,7 @@ from kiosk.plan.place.placement import (
     lay_out,
     right_side,
 )
-from kiosk.plan.place.platen import seam_ruler
-from kiosk.plan.place.questions import said, told_parts
+from kiosk.plan.place.questions import said, seam_ruler, told_parts
 
 __all__ = [
     "HALF_WIDTHS", "NOBODY", "Bed", "Box", "Heights", "LayOut", "Letter", "Part", "Team",

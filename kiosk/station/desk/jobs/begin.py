@@ -15,7 +15,7 @@ from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.people.pin import ask_pin
+from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.files import Files
 

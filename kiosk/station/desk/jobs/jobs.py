@@ -25,7 +25,7 @@ from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.looked_up import look_at_heat
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
-from kiosk.station.desk.people.pin import ask_pin
+from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.words import Words, fault_text

@@ -15,7 +15,7 @@ from kiosk.station.desk.learn.progress import (
     state_of,
     times_button,
 )
-from kiosk.station.desk.people.pin import SUPERVISOR
+from kiosk.station.desk.people.people import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.train.practice import NEW
 from kiosk.words import Words

@@ -9,7 +9,7 @@ from kiosk.heat.learn import Beta
 from kiosk.peel.estimate import beta_of
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.people.pin import SUPERVISOR
+from kiosk.station.desk.people.people import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 

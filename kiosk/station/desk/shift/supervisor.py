@@ -11,7 +11,7 @@ from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.sign_offs import SignOffs, asking, told_asking
-from kiosk.station.desk.people.pin import SUPERVISOR, Reasons
+from kiosk.station.desk.people.people import SUPERVISOR, Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
 from kiosk.station.desk.shift import report
 from kiosk.station.desk.shift.editing import Editing

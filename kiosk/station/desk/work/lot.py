@@ -8,7 +8,7 @@ from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, p
 from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits, point
-from kiosk.station.desk.people.pin import ask_pin
+from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.desk.work.first_card import LOOKS, FirstCard
