@@ -1,4 +1,4 @@
-"""A solved history as a curve: maxima, time above a temperature, the moment it falls to one."""
+"""A solved history as a curve, and what a shop sees of a garment that cools, as values of ln β."""
 
 from __future__ import annotations
 

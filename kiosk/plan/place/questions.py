@@ -1,4 +1,4 @@
-"""A panel that is too long for the platen, as the parts that an order's garments go on it in."""
+"""What a person decides about sizes and places; a panel too long for the platen, in parts."""
 
 from __future__ import annotations
 

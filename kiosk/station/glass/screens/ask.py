@@ -167,7 +167,7 @@ def _clock(page: Page, view: View, box: Box) -> None:
     page.live.append(tick)
 
 
-def draw_number(page: Page, view: View, content: Box) -> None:
+def draw_asked_number(page: Page, view: View, content: Box) -> None:
     """Draw a pad to enter a number as it is read: nothing on the screen to recognise it by."""
     ask, scale = view.ask, page.scale
     if ask is None:

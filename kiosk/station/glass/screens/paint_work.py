@@ -1,4 +1,4 @@
-"""Laid over the work screen: OPEN after a stop in heat, the rack as it is read from afar."""
+"""Paints one view: ground, header, ribbon, content, foot; OPEN and the rack lie over it."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
 from kiosk.station.glass.screens.ask import (
     Choices,
     draw_ask,
+    draw_asked_number,
     draw_closed,
     draw_reading,
     draw_setting,
@@ -196,7 +197,7 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
         )
     elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
         if view.ask.pad and not wanted.stepping:
-            draw_number(page, view, content)
+            draw_asked_number(page, view, content)
         else:
             draw_ask(page, view, content, choices)
     elif view.kind is Kind.ASK_CLOSED:
