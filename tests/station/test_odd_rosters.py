@@ -90,7 +90,7 @@ def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
 
 
 def test_questions_beyond_those_on_the_page_are_counted(bench: Bench, tmp_path: Path) -> None:
-    rows = "".join(f"{n},Toddler S,KOVA,{n}\n" for n in range(1, 10))
+    rows = "".join(f"{n},Toddler S,KOVA{chr(64 + n)},{n}\n" for n in range(1, 10))
     person = Person(bench, with_roster(tmp_path, f"line,size,name,number\n{rows}"))
     person.first_start()
     person.sign_off()
