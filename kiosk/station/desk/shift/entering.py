@@ -24,7 +24,7 @@ from kiosk.catalog.entries import (
 from kiosk.catalog.sheets import Form, Question
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits, keyboard, point
-from kiosk.station.desk.people.pin import ask_pin
+from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words, fault_text
