@@ -1,7 +1,5 @@
 """The command line: `kiosk COMMAND ...`, also as `python -m kiosk`."""
 
-from __future__ import annotations
-
 import importlib
 import io
 import os

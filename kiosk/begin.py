@@ -4,8 +4,6 @@ Needs nothing but Python's own library: it runs before anything is installed. On
 installs the missing system packages, or names them exactly where it has no rights to.
 """
 
-from __future__ import annotations
-
 import ctypes
 import importlib.util
 import os

@@ -4,8 +4,6 @@ It holds the program, the example shop and every library as a wheel, so that a t
 without a network. The wheels are those of the machine it is made on: its processor, its Python.
 """
 
-from __future__ import annotations
-
 import shutil
 import subprocess
 import sys

@@ -102,9 +102,14 @@ def test_the_desk_needs_no_window() -> None:
         ahead |= (wanted & FILES.keys()) - seen
 
 
+def is_face(name: str) -> bool:
+    """Whether a module is there for the names that it imports: a shelf's `__init__` with any."""
+    return FILES[name].name == "__init__.py" and "\nfrom kiosk" in FILES[name].read_text("utf-8")
+
+
 def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
     """Names come from the face where it has any; a whole module (`commands`) may be named."""
-    faces = {n for n, p in FILES.items() if n.count(".") == 2 and "__all__" in p.read_text()}
+    faces = {n for n in FILES if n.count(".") == 2 and is_face(n)}
     assert len(faces) > 15
     for name, path in FILES.items():
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
@@ -112,6 +117,36 @@ def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
                 shelf, _, module = node.module.rpartition(".")
                 strange = name.split(".")[1:2] != shelf.split(".")[1:2]
                 assert not (strange and shelf in faces), f"{name} reaches for {module} in {shelf}"
+
+
+@lru_cache(maxsize=1)
+def defined() -> Mapping[str, set[str]]:
+    """The names that stand at the top of each module; of a face and a door those it imports."""
+    found = {}
+    for name, path in FILES.items():
+        text = path.read_text("utf-8")
+        door = is_face(name) or "\n__all__ = " in text
+        found[name] = {
+            node.id
+            if isinstance(node, ast.Name)
+            else node.asname or node.name
+            if isinstance(node, ast.alias)
+            else node.name
+            for node in ast.walk(ast.parse(text))
+            if isinstance(node, ast.FunctionDef | ast.ClassDef)
+            or (isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store))
+            or (isinstance(node, ast.alias) and (door or node.asname == node.name))
+        }
+    return found
+
+
+def test_a_name_is_taken_from_where_it_stands_or_from_a_face() -> None:
+    for path in (*FILES.values(), *(ROOT / "tests").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module in FILES:
+                for each in (alias.name for alias in node.names):
+                    module = f"{node.module}.{each}" in FILES
+                    assert module or each in defined()[node.module], f"{path}: {each}"
 
 
 def test_no_folder_is_a_crowd() -> None:

@@ -18,16 +18,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.tree import with_block
 from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults
-from kiosk.catalog.sheets.asking import (
-    TABLES,
-    Answers,
-    Entry,
-    Form,
-    Question,
-    entry_of,
-    lines_of,
-    refusals,
-)
+from kiosk.catalog.sheets import asking
 
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "material": (MATERIALS, ()),
@@ -45,15 +36,15 @@ class Draft:
     kind: str
     key: str
     scale: Degrees
-    answers: Answers
+    answers: asking.Answers
 
     @property
-    def entry(self) -> Entry:
+    def entry(self) -> asking.Entry:
         """What the answers come to."""
-        return entry_of(self.kind, self.answers, self.scale)
+        return asking.entry_of(self.kind, self.answers, self.scale)
 
     @property
-    def question(self) -> Question | None:
+    def question(self) -> asking.Question | None:
         """The first question without an answer, None where all have one."""
         return next((q for q in self.entry.questions if q.path not in self.answers), None)
 
@@ -71,7 +62,7 @@ class Draft:
     def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or itself with what the checker says of that."""
         answers = {**self.answers, path: said}
-        faults = refusals(self.kind, answers, self.scale)
+        faults = asking.refusals(self.kind, answers, self.scale)
         near = (path, path.rpartition(".")[0] or path)
         own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{at}.")) for at in near]
         told = own[0] or own[1] or faults
@@ -88,7 +79,7 @@ def beside_field(fault: Fault) -> Fault:
     return replace(fault, file="", line=0, key="", found=found)
 
 
-def option_said(question: Question, option: str) -> Message:
+def option_said(question: asking.Question, option: str) -> Message:
     """Return the word for one of a question's choices."""
     own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
     first = question.path.partition(".")[0]
@@ -97,14 +88,14 @@ def option_said(question: Question, option: str) -> Message:
     return say(f"entry.word.{option.replace(' ', '_')}")
 
 
-def unit_of(question: Question, draft: Draft) -> str:
+def unit_of(question: asking.Question, draft: Draft) -> str:
     """Return the unit that a number without one is in: the one last used, else the shop's own."""
     used = (said.split()[-1] for said in reversed([*draft.answers.values()]) if said)
     usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
     return next((unit for unit in used if unit in question.options), usual)
 
 
-def as_amount(question: Question, typed: str, unit: str) -> str:
+def as_amount(question: asking.Question, typed: str, unit: str) -> str:
     """Return typed numbers each with its unit: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
     return " x ".join(_with_unit(side, unit) for side in sides)
@@ -119,9 +110,9 @@ def _with_unit(typed: str, unit: str) -> str:
     return f"{number} {own or unit}"
 
 
-def unsaid_said(question: Question) -> tuple[Message | str, ...]:
+def unsaid_said(question: asking.Question) -> tuple[Message | str, ...]:
     """Return in words what is taken where the sheet does not say; nothing where it is left out."""
-    if question.form in (Form.CHOICE, Form.SOME):
+    if question.form in (asking.Form.CHOICE, asking.Form.SOME):
         options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
         whole = question.unsaid in question.options
         taken = (question.unsaid,) if whole else tuple(options)
@@ -137,7 +128,7 @@ def key_of(name: str) -> str:
 def begin(kind: str, name: str, scale: Degrees) -> Draft:
     """Return the draft of a new entry; a `name` that is no key is its title as well."""
     key = key_of(name)
-    titled = name != key and any(each.key == "title" for each in TABLES[kind].fields)
+    titled = name != key and any(each.key == "title" for each in asking.TABLES[kind].fields)
     return Draft(kind, key, scale, {"title": name.strip()} if titled else {})
 
 
@@ -167,7 +158,7 @@ def _read(path: Path) -> Draft | None:
         scale = Degrees(held["scale"])
     except (OSError, BrokenSideFile, KeyError, ValueError):
         return None
-    if kind not in TABLES or not isinstance(answers, dict):
+    if kind not in asking.TABLES or not isinstance(answers, dict):
         return None
     if not all(each is None or isinstance(each, str) for each in answers.values()):
         return None
@@ -201,7 +192,7 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
     path, notes = recipes / file, Notes(file)
     try:
         text = path.read_bytes().decode("utf-8") if path.exists() else ""
-        lines = lines_of(draft.entry, draft.kind, remark)
+        lines = asking.lines_of(draft.entry, draft.kind, remark)
         text = with_block(text, place, draft.key, lines)
     except (KeyError, UnicodeDecodeError, yaml.YAMLError):
         notes.add(say("entry.no_place"))

@@ -1,7 +1,5 @@
 """Reads a recipes folder whole."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -16,14 +14,12 @@ from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import Keyed, keyed
-from kiosk.catalog.model.rules import Packs
-from kiosk.catalog.model.sheets import Catalog, Policy, StationSettings
+from kiosk.catalog.model import Catalog, Packs, Policy, StationSettings
 from kiosk.catalog.roster.headers import HEADINGS, headings
 from kiosk.catalog.roster.job import JobNotFoundError, find_job, holds_job, list_jobs, read_job
 from kiosk.catalog.roster.roster import line_digest
 from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, packs, sign_off_rule, stock
-from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
-from kiosk.catalog.sheets.recipes import recipe
+from kiosk.catalog.sheets import FABRIC, MATERIAL, recipe
 from kiosk.catalog.sheets.shop import Shop, shop
 
 __all__ = [

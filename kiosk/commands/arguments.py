@@ -34,10 +34,7 @@ _RECIPES: Option = (
 def parser(say: Words) -> argparse.ArgumentParser:
     """Return the parser of the whole command line; `command` names what was asked for."""
     top = argparse.ArgumentParser(
-        prog="kiosk",
-        add_help=False,
-        description=say("help.kiosk"),
-        epilog=say("help.exit_codes"),
+        prog="kiosk", add_help=False, description=say("help.kiosk"), epilog=say("help.exit_codes")
     )
     commands = top.add_subparsers(
         dest="command", metavar="COMMAND", required=True, title=say("help.commands")

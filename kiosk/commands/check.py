@@ -1,7 +1,5 @@
 """`kiosk check`: reads recipes and jobs, prints every fault, and how each roster was read."""
 
-from __future__ import annotations
-
 from argparse import Namespace
 from collections.abc import Iterable, Sequence
 from pathlib import Path

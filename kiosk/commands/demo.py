@@ -1,7 +1,5 @@
 """`kiosk demo`: a short shift through the real screens, with pictures where asked."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 from functools import partial

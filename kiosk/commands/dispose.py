@@ -1,7 +1,5 @@
 """`kiosk dispose`: deletes the names of players from jobs that were closed 30 days ago."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 

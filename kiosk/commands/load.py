@@ -1,7 +1,5 @@
 """What commands read and write: the shop, a job with its faults, the files asked for."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable

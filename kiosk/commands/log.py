@@ -1,7 +1,5 @@
 """`kiosk log`: the record itself, event by event, or the verdict on it."""
 
-from __future__ import annotations
-
 import json
 import sys
 from argparse import Namespace
@@ -10,10 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base import (
-    COPY,
-    EVENTS,
-)
+from kiosk.catalog.base import COPY, EVENTS
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
 from kiosk.log import default_log

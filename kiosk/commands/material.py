@@ -1,29 +1,12 @@
 """`kiosk material`, `kiosk fabric`, `kiosk press`: a new one by its sheet, question by question."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from kiosk.catalog import entries
 from kiosk.catalog.base import Fault
-from kiosk.catalog.entries import (
-    PLACES,
-    Draft,
-    add,
-    as_amount,
-    begin,
-    beside_field,
-    forget,
-    is_known,
-    keep,
-    kept,
-    key_of,
-    option_said,
-    unit_of,
-    unsaid_said,
-)
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.sheets import Form, Question
 from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
@@ -41,17 +24,19 @@ def run(asked: Namespace) -> int:
     if not recipes.is_dir():
         print_faults(faults, words)
         return FAULTS
-    key, file = key_of(asked.name), PLACES[kind][0]
-    if not key or is_known(kind, key, catalog):
+    key, file = entries.key_of(asked.name), entries.PLACES[kind][0]
+    if not key or entries.is_known(kind, key, catalog):
         why = "command.entry.known" if key else "command.entry.no_name"
         print(words(why, key=key, file=file), file=sys.stderr)
         return FAULTS if key else USAGE
-    halves = (each for each in kept(recipes, catalog) if (each.kind, each.key) == (kind, key))
+    halves = (
+        each for each in entries.kept(recipes, catalog) if (each.kind, each.key) == (kind, key)
+    )
     draft = next(halves, None)
     if draft is not None:
         answered, of = draft.answered
         print(words("command.entry.goes_on", title=draft.title, answered=answered, of=of))
-    draft = draft or begin(kind, asked.name, catalog.station.temperature)
+    draft = draft or entries.begin(kind, asked.name, catalog.station.temperature)
     print(words("command.entry.how", back=ONE_BACK))
     try:
         done = _asked(recipes, draft, words)
@@ -69,7 +54,7 @@ def run(asked: Namespace) -> int:
     return DONE
 
 
-def _asked(recipes: Path, draft: Draft, words: Words) -> tuple[Fault, ...]:
+def _asked(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault, ...]:
     """Ask until every question has an answer, then write; return what the checker refuses."""
     while (question := draft.question) is not None:
         typed = input(_prompt(draft, question, words)).strip()
@@ -78,17 +63,17 @@ def _asked(recipes: Path, draft: Draft, words: Words) -> tuple[Fault, ...]:
         else:
             said = _spelled(draft, question, typed, words) if typed else None
             draft, faults = draft.with_answer(question.path, said)
-            print_faults(map(beside_field, faults), words)
-        keep(recipes, draft)
-    found = add(recipes, draft, words.say)
+            print_faults(map(entries.beside_field, faults), words)
+        entries.keep(recipes, draft)
+    found = entries.add(recipes, draft, words.say)
     if not found:
-        forget(recipes, draft)
+        entries.forget(recipes, draft)
     return found
 
 
-def _prompt(draft: Draft, question: Question, words: Words) -> str:
+def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     answered, of = draft.answered
-    options, unsaid = ", ".join(_options(question, words)), unsaid_said(question)
+    options, unsaid = ", ".join(_options(question, words)), entries.unsaid_said(question)
     asks = f"{answered + 1}/{of} {words.say(question.asks)}"
     told = f" ({options})" if options else ""
     taken = f" [{words('entry.taken', value=unsaid)}]" if unsaid else ""
@@ -108,13 +93,13 @@ def _named(question: Question, words: Words) -> Mapping[str, str]:
     """The choices as a file has them, by their words in the shop's language."""
     if question.form not in (Form.CHOICE, Form.SOME):
         return {}
-    return {words.say(option_said(question, option)): option for option in question.options}
+    return {words.say(entries.option_said(question, option)): option for option in question.options}
 
 
-def _spelled(draft: Draft, question: Question, typed: str, words: Words) -> str:
+def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words) -> str:
     """What was typed as a file has it: numbers get their unit, choices their word."""
     if question.form is Form.AMOUNT:
-        return as_amount(question, typed, unit_of(question, draft))
+        return entries.as_amount(question, typed, entries.unit_of(question, draft))
     named = _named(question, words)
     if question.form is Form.SOME:
         return ", ".join(_chosen(each, named) for each in typed.split(","))

@@ -1,7 +1,5 @@
 """`kiosk order`: from a customer's file to a job, every doubt asked; whole or not at all."""
 
-from __future__ import annotations
-
 import os
 import sys
 from argparse import Namespace
@@ -9,27 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
-from kiosk.catalog.roster import (
-    KEEP,
-    LEAVE_OUT,
-    PASSING,
-    Allowed,
-    Answer,
-    CannotOrder,
-    Draft,
-    Look,
-    allowed,
-    begin,
-    fault_read_as,
-    free_key,
-    read_answers,
-    remember,
-    resolved,
-    sweep,
-)
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.check import print_notices
@@ -49,13 +30,13 @@ def run(asked: Namespace) -> int:
     if wrong(faults):
         print_faults(faults, words)
         return FAULTS
-    sweep(JOBS)
+    roster.sweep(JOBS)
     draft = None
     try:
         title = asked.name or asked.file.stem
-        draft = begin(asked.file, JOBS, title, catalog, f".{os.getpid()}{PASSING}")
+        draft = roster.begin(asked.file, JOBS, title, catalog, f".{os.getpid()}{roster.PASSING}")
         return _Making(draft, catalog, words, asked).made()
-    except CannotOrder as problem:
+    except roster.CannotOrder as problem:
         print(f"{asked.file}: {words.say(problem.message)}", file=sys.stderr)
         return FAULTS
     finally:
@@ -67,7 +48,7 @@ def run(asked: Namespace) -> int:
 class _Making:
     """One order on its way to a job."""
 
-    draft: Draft
+    draft: roster.Draft
     catalog: Catalog
     words: Words
     asked: Namespace
@@ -89,35 +70,35 @@ class _Making:
             return FAULTS
         return self._written(look.job)
 
-    def _answers(self) -> dict[str, Answer] | None:
+    def _answers(self) -> dict[str, roster.Answer] | None:
         """What the file of answers says; None once its faults are on stderr."""
         if self.asked.answers is None:
             return {}
         notes = Notes(str(self.asked.answers))
         try:
-            answers = read_answers(self.asked.answers, notes)
+            answers = roster.read_answers(self.asked.answers, notes)
         except Unsound:
             answers = {}
         print_faults(notes.faults, self.words)
         return None if notes.faults else answers
 
-    def _settled(self, answers: dict[str, Answer]) -> Look:
+    def _settled(self, answers: dict[str, roster.Answer]) -> roster.Look:
         """The order with its answers; one changes what else is asked, so all are tried again."""
-        given = dict[str, Answer]()
+        given = dict[str, roster.Answer]()
         while True:
             look = self._look()
             fitting = [
                 (fault, answer)
                 for fault in look.open
                 if fault.id in answers and fault.id not in given
-                if (answer := resolved(answers[fault.id], allowed(fault))) is not None
+                if (answer := roster.resolved(answers[fault.id], roster.allowed(fault))) is not None
             ]
             if not fitting:
                 return look
             given |= {fault.id: answer for fault, answer in fitting}
             self.draft.answer(*fitting)
 
-    def _look(self) -> Look:
+    def _look(self) -> roster.Look:
         def further(job: Job) -> tuple[Fault, ...]:
             return placement_faults(job, self.catalog, read_face())
 
@@ -134,7 +115,9 @@ class _Making:
         for fault in open_:
             told = fault if self.asked.names else _unnamed(fault, guessed)
             yield ""
-            yield from (f"# {line}" for line in question_lines(told, allowed(fault), self.words))
+            yield from (
+                f"# {line}" for line in question_lines(told, roster.allowed(fault), self.words)
+            )
             yield f"{fault.id}:"
 
     def _written(self, job: Job) -> int:
@@ -144,11 +127,11 @@ class _Making:
 
             print(of_refusal(plan, self.words))
             return CANNOT_BE_PRESSED
-        wanted = free_key(self.draft.order().title, Path(os.devnull))
+        wanted = roster.free_key(self.draft.order().title, Path(os.devnull))
         if wanted != self.draft.key:
-            raise CannotOrder(say("catalog.order.there", name=wanted))
+            raise roster.CannotOrder(say("catalog.order.there", name=wanted))
         print_notices(replace(job, folder=str(self.asked.file)), self.catalog, self.words)
-        remember(self.asked.recipes, self.draft, self.catalog)
+        roster.remember(self.asked.recipes, self.draft, self.catalog)
         folder = self.draft.finish()
         count = len(job.roster)
         print(self.words("command.order.written", path=str(folder), count=count, job=folder.name))
@@ -162,7 +145,7 @@ def _unnamed(fault: Fault, guessed: bool) -> Fault:
     return nameless(fault)
 
 
-def question_lines(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
+def question_lines(fault: Fault, may: roster.Allowed, words: Words) -> Iterator[str]:
     """Yield where something is asked, what stands there, and what may be answered."""
     doubt = fault.doubt
     where = [words("command.order.row", row=fault.line)] if fault.line else []
@@ -172,7 +155,7 @@ def question_lines(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
     heading = fault.problem.id == "catalog.roster.unknown_column"
     problem = words("command.order.heading") if heading else words.say(fault.problem)
     said = [problem, *([f'"{shown(stands)}"'] if stands else [])]
-    read_as = fault_read_as(fault)
+    read_as = roster.fault_read_as(fault)
     if read_as not in {"", stands}:
         said.append(words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"'))
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
@@ -180,14 +163,14 @@ def question_lines(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
     yield words("command.order.answers", answers=tuple(_answers(fault, may, words)))
 
 
-def _answers(fault: Fault, may: Allowed, words: Words) -> Iterator[str]:
+def _answers(fault: Fault, may: roster.Allowed, words: Words) -> Iterator[str]:
     """What may be answered; a name that is not told is chosen by its place."""
     if may.keep:
-        yield KEEP
+        yield roster.KEEP
     told = fault.doubt is not None
     for nth, choice in enumerate(may.choices, 1):
         yield f'"{choice}"' if told else f"choice-{nth}"
     if may.writes:
         yield words("command.order.write", field=may.writes)
     if may.leave_out:
-        yield LEAVE_OUT
+        yield roster.LEAVE_OUT

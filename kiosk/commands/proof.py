@@ -1,7 +1,5 @@
 """`kiosk proof`: every garment of an order as worn, for the customer to look over and sign."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 from base64 import b64encode

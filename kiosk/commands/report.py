@@ -1,7 +1,5 @@
 """`kiosk report`: what a shift made, to read, to keep, for a spreadsheet or a program."""
 
-from __future__ import annotations
-
 import json
 import sys
 from argparse import Namespace

@@ -1,7 +1,5 @@
 """`kiosk run`: the station on the whole screen."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 

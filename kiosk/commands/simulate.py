@@ -1,7 +1,5 @@
 """`kiosk simulate`: a made-up operator, the real state machine, the real log, simulated time."""
 
-from __future__ import annotations
-
 import sys
 from argparse import Namespace
 from pathlib import Path

@@ -4,8 +4,6 @@ FILE has the form of the reference cases: {"cases": [{"id", "layers", "stages", 
 case's expected keys are printed under its id.
 """
 
-from __future__ import annotations
-
 import json
 import sys
 from collections.abc import Mapping, Sequence

@@ -1,7 +1,5 @@
 """A solved history as a curve, and what a shop sees of a garment that cools, as values of ln β."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """A garment's acts, in the shop's own words, as a story for the solver; an idle press's too."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum

@@ -9,8 +9,6 @@ of them counts, and once; alone it moves the middle, never the width, and gives 
 What lies far from what is known teaches nothing until a second one agrees with it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -43,11 +41,7 @@ def matched(
 
 
 def _density(
-    x: float,
-    mean: float,
-    variance: float,
-    moments: Moments,
-    below: tuple[float, float] | None,
+    x: float, mean: float, variance: float, moments: Moments, below: tuple[float, float] | None
 ) -> float:
     found = exp(-((x - mean) ** 2) / (2 * variance))
     for seen, spread in moments:

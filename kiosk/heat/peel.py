@@ -3,8 +3,6 @@
 An estimate; what a sheet, a trial or a published work says comes first (the plan room's).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.catalog.model import PROPOSED, Peel, Thresholds

@@ -4,8 +4,6 @@ TR-BDF2 with one matrix for both its parts: Bank et al. 1985. Steps restart smal
 event and grow with the time since it, as diffusion asks.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

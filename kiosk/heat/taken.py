@@ -7,8 +7,6 @@ What two estimates differ by is off by the pad's share. The activation energy is
 the size that dye migration in polyester has; so is its range.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -175,10 +173,7 @@ def _half(seconds: float) -> float:
 
 
 def cold_pad(
-    setup: Setup,
-    acts: Sequence[Act],
-    start: Temperatures | None = None,
-    unit: Degrees = Degrees.C,
+    setup: Setup, acts: Sequence[Act], start: Temperatures | None = None, unit: Degrees = Degrees.C
 ) -> Message | None:
     """Advise closing the empty press 20–30 s where that warms the bond by 2 K or more.
 

@@ -1,7 +1,5 @@
 """The station's record: what happened, kept for good, and what is read of it."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 

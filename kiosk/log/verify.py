@@ -1,20 +1,13 @@
 """Checks a whole log: the file, the chain, a replay, and what was stored beside the events."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.record import recovery
-from kiosk.log.record.recovery import fold
-from kiosk.log.record.tickets import TicketRow
+from kiosk.log.record import TicketRow, fold, recovery
 from kiosk.log.rescue.walk import Walk
-from kiosk.log.store.codec import Head
-from kiosk.log.store.connection import in_one_line
-from kiosk.log.store.errors import Damaged
-from kiosk.log.store.store import Store
+from kiosk.log.store import Damaged, Head, Store, in_one_line
 from kiosk.run.state import State
 
 

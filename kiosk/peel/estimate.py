@@ -1,7 +1,5 @@
 """When a garment's peels are due: solved once as its last closing ends, kept as an event."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from kiosk.catalog.model import Peel, Thresholds

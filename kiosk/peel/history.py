@@ -1,7 +1,5 @@
 """A garment's own heat, solved from the closings as they were, on the pad as it was."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """What a result, a touch or a reading teaches of how fast this shop's garments cool."""
 
-from __future__ import annotations
-
 from math import hypot, log, sqrt
 
 from kiosk.catalog.base import Celsius, Message, say

@@ -1,7 +1,5 @@
 """Solves on a thread what an event asks to be solved, and says what to know of heat at set-up."""
 
-from __future__ import annotations
-
 import sys
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
@@ -13,18 +11,11 @@ from kiosk.plan.heat import heat_told
 from kiosk.plan.model import Pass
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
-from kiosk.run.state import (
-    Event,
-    JobRun,
-    Now,
-    State,
-    commands_shift,
-    elapsed,
-    events_station,
-    replace,
-)
+from kiosk.run.state import Event, JobRun, Now, State, elapsed, replace
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
+from kiosk.run.state import events_station as st
 
 PRESS_COLD_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
 OF_THE_PAD = "heat.pad."
@@ -99,7 +90,7 @@ class Estimates:
 
     def __init__(self, executor: Executor | None = None) -> None:
         self._executor = executor
-        self._running: Future[commands_shift.GiveEstimate | None] | None = None
+        self._running: Future[s.GiveEstimate | None] | None = None
 
     def wanted(self, state: State) -> bool:
         """Whether `state` asks for something that is not being solved."""
@@ -126,7 +117,7 @@ class Estimates:
         """Whether something is solved and was not taken yet."""
         return self._running is not None and self._running.done()
 
-    def take(self) -> commands_shift.GiveEstimate | None:
+    def take(self) -> s.GiveEstimate | None:
         """Return what was solved; what could not be solved raises, once."""
         running = self._running
         if running is None or not running.done():
@@ -142,14 +133,9 @@ class Estimates:
             self._running = None
 
 
-CHANGING = (
-    events_station.PlaceSaid,
-    events_station.PeelLearned,
-    events_station.LearningReset,
-    e.TakenBack,
-)
+CHANGING = (st.PlaceSaid, st.PeelLearned, st.LearningReset, e.TakenBack)
 
-Solve = Callable[[], commands_shift.GiveEstimate | None]
+Solve = Callable[[], s.GiveEstimate | None]
 
 
 def changes_estimates(done: Iterable[Event]) -> bool:
@@ -157,13 +143,13 @@ def changes_estimates(done: Iterable[Event]) -> bool:
     return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
 
 
-def lessons(before: State, events: Iterable[Event]) -> tuple[commands_shift.Learn, ...]:
+def lessons(before: State, events: Iterable[Event]) -> tuple[s.Learn, ...]:
     """Return what `events` taught a station that was `before` them."""
     found = (lesson(before, event) for event in events)
     return tuple(each for each in found if each is not None)
 
 
-def adjusted(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
+def adjusted(state: State) -> tuple[s.GiveEstimate, ...]:
     """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
     return anew(state)
 

@@ -1,7 +1,5 @@
 """A plan's fingerprint: the same plan gives the same one, any change another."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections.abc import Mapping, Set

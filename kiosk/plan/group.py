@@ -1,7 +1,5 @@
 """One closing group of one panel with all that its steps are made from."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A plan: the settings of each closing, and the steps that a garment goes through."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum

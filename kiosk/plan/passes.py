@@ -1,7 +1,5 @@
 """Closing groups into steps and passes, and passes into runs: what goes garment by garment."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Inches, Message, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import Group

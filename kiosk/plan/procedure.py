@@ -1,7 +1,5 @@
 """From a job to its plan, step by step, and what a person decides about its places first."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from kiosk.catalog.base import Fault, question_id
@@ -10,8 +8,7 @@ from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
-from kiosk.plan.place.placement import Bed
-from kiosk.plan.place.questions import PlatenParts, place_questions, platen_parts, size_faults
+from kiosk.plan.place import Bed, PlatenParts, place_questions, platen_parts, size_faults
 from kiosk.plan.settings import solve
 from kiosk.plan.sizes import rooms_of
 from kiosk.plan.sources import sources_of
@@ -21,10 +18,7 @@ WHOLE: PlatenParts = {}
 
 
 def make_plan(
-    job: Job,
-    catalog: Catalog,
-    settings: tuple[PanelSettings, ...],
-    parts: PlatenParts = WHOLE,
+    job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...], parts: PlatenParts = WHOLE
 ) -> Plan:
     """Return the plan of `job` with the settings of each panel of its recipe, in order.
 

@@ -1,7 +1,5 @@
 """What each garment of an order will look like as worn, for the customer to look over and sign."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 

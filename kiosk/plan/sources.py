@@ -1,22 +1,11 @@
 """The sources that a plan rests on, as plain data: replay and report read no recipe file."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from kiosk.catalog import model
 from kiosk.catalog.base import Message, Value, say
-from kiosk.catalog.model import (
-    ALL_GUESSED,
-    GUESS,
-    Catalog,
-    Job,
-    Source,
-    SourceKind,
-    Sources,
-    source_told,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,13 +15,13 @@ class PlanSources:
     A plan of an older record has none: everything in it is a guess.
     """
 
-    materials: Mapping[str, Sources] = field(default_factory=dict)
-    fabric: Sources = ALL_GUESSED
-    press: Sources = ALL_GUESSED
+    materials: Mapping[str, model.Sources] = field(default_factory=dict)
+    fabric: model.Sources = model.ALL_GUESSED
+    press: model.Sources = model.ALL_GUESSED
 
-    def of_material(self, key: str) -> Sources:
+    def of_material(self, key: str) -> model.Sources:
         """Return the sources of material `key`; all guessed where the plan names none."""
-        return self.materials.get(key, ALL_GUESSED)
+        return self.materials.get(key, model.ALL_GUESSED)
 
     def time_guessed(self, cloth_alone: bool = False) -> bool:
         """Return whether a limit of how long a closing may last is a guess."""
@@ -42,20 +31,22 @@ class PlanSources:
             limits += [each.of(key) for each in self.materials.values() for key in keys]
         return any(each.is_guess for each in limits) or not (cloth_alone or self.materials)
 
-    def kinds(self) -> list[SourceKind]:
+    def kinds(self) -> list[model.SourceKind]:
         """Return every kind that stands behind a number, guesses first."""
         found = {s.kind for each in self.owners() for s in (each.owner, *each.keys.values())}
-        guess = [SourceKind.GUESS] if SourceKind.GUESS in found else []
-        return guess + [kind for kind in SourceKind if kind in found and kind not in guess]
+        guess = [model.SourceKind.GUESS] if model.SourceKind.GUESS in found else []
+        return guess + [kind for kind in model.SourceKind if kind in found and kind not in guess]
 
-    def owners(self) -> Iterator[Sources]:
+    def owners(self) -> Iterator[model.Sources]:
         """Yield the sources of the materials, then of the fabric and the press."""
         yield from self.materials.values()
         yield self.fabric
         yield self.press
 
 
-def by_source(plan_sources: PlanSources, fabric: str, press: str) -> dict[Source, list[Value]]:
+def by_source(
+    plan_sources: PlanSources, fabric: str, press: str
+) -> dict[model.Source, list[Value]]:
     """Return what each source stands behind: owners by key, or some keys of one; guesses first.
 
     `fabric` and `press` are the keys of those two.
@@ -64,12 +55,12 @@ def by_source(plan_sources: PlanSources, fabric: str, press: str) -> dict[Source
     return grouped([*owners, (press, plan_sources.press)])
 
 
-def grouped(owners: Iterable[tuple[str, Sources]]) -> dict[Source, list[Value]]:
+def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, list[Value]]:
     """Return what each source stands behind, of owners by key with their sources; guesses first."""
-    found: dict[Source, list[Value]] = {GUESS: []}
+    found: dict[model.Source, list[Value]] = {model.GUESS: []}
     for owner, sources in owners:
         found.setdefault(sources.owner, []).append(owner)
-        by_key: dict[Source, list[str]] = {}
+        by_key: dict[model.Source, list[str]] = {}
         for key, source in sources.keys.items():
             if source != sources.owner:
                 by_key.setdefault(source, []).append(key)
@@ -79,15 +70,15 @@ def grouped(owners: Iterable[tuple[str, Sources]]) -> dict[Source, list[Value]]:
     return {source: owners for source, owners in found.items() if owners}
 
 
-def told(found: Mapping[Source, Sequence[Value]]) -> tuple[Message, ...]:
+def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
     """Return a line for each source with what it stands behind."""
     return tuple(
-        say("source.told", source=source_told(source), owners=tuple(owners))
+        say("source.told", source=model.source_told(source), owners=tuple(owners))
         for source, owners in found.items()
     )
 
 
-def shop_sources(catalog: Catalog) -> tuple[Message, ...]:
+def shop_sources(catalog: model.Catalog) -> tuple[Message, ...]:
     """Return where all numbers of a shop come from: materials, fabrics, presses."""
     shelves = (catalog.materials, catalog.fabrics, catalog.presses)
     return told(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
@@ -100,11 +91,11 @@ def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Me
 
 def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:
     """Return the line of the set-up that names what is a guess; None where nothing is."""
-    owners = by_source(plan_sources, fabric, press).get(GUESS)
+    owners = by_source(plan_sources, fabric, press).get(model.GUESS)
     return None if owners is None else say("source.guesses", owners=tuple(owners))
 
 
-def sources_of(job: Job, catalog: Catalog) -> PlanSources:
+def sources_of(job: model.Job, catalog: model.Catalog) -> PlanSources:
     """Return the sources of what `job` is pressed with, materials in the recipe's order."""
     panels = catalog.recipes[job.recipe].panels
     layers = (layer for p in panels for element in p.elements for layer in element.layers)
@@ -124,13 +115,13 @@ def of_sources(sources: PlanSources) -> dict[str, Any]:
     }
 
 
-def of_source(source: Source) -> dict[str, Any]:
+def of_source(source: model.Source) -> dict[str, Any]:
     """Return a source's kind and those of its details that are written."""
     details = {name: value for name, value in asdict(source).items() if value and name != "kind"}
     return {"kind": source.kind.value, **details}
 
 
-def _owner(sources: Sources) -> dict[str, Any]:
+def _owner(sources: model.Sources) -> dict[str, Any]:
     own = of_source(sources.owner)
     keys = {key: of_source(each) for key, each in sources.keys.items()}
     return {**own, "keys": keys} if keys else own

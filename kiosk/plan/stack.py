@@ -4,8 +4,6 @@ It is part of the plan and so of a job's start record: replay and a live estimat
 file. `kiosk/plan/heat/story.py` turns it into a story for the solver; nothing here knows one.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.catalog.model import Body, Thresholds

@@ -1,7 +1,5 @@
 """Puts a report together: from the facts of some shifts to topics in their order on the page."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, say

@@ -1,7 +1,5 @@
 """A report as data: answers, tables, charts; no words yet, no page. All fronts show the same."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 

@@ -4,8 +4,6 @@ Somebody stands out who slipped more often than all others by more than chance, 
 how many were asked. Groups are pooled only where none stands out.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass

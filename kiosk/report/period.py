@@ -1,7 +1,5 @@
 """The shifts under report: the facts of one or more logs, and what is wrong with the records."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

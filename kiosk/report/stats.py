@@ -180,8 +180,7 @@ def capability(lower: float, upper: float, mean: float, deviation: float) -> Cap
     By the moving range it is Cp and Cpk, by the deviation of all values Pp and Ppk.
     """
     return Capability(
-        (upper - lower) / (6 * deviation),
-        min(upper - mean, mean - lower) / (3 * deviation),
+        (upper - lower) / (6 * deviation), min(upper - mean, mean - lower) / (3 * deviation)
     )
 
 

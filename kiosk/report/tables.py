@@ -1,7 +1,5 @@
 """A report for spreadsheets, programs and terminals; a row for each garment."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum

@@ -5,8 +5,6 @@ known by its id (`msgid`); where something is counted, `msgid_plural` names the 
 counted. A test holds that gettext reads the same.
 """
 
-from __future__ import annotations
-
 import gettext
 import json
 import re

@@ -1,7 +1,5 @@
 """Messages and faults of files into sentences of one language; the usual cautions by their ids."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from fractions import Fraction

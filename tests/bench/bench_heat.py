@@ -26,11 +26,7 @@ from usual_garment import usual  # noqa: E402 - the same
 from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
 from kiosk.catalog.rules.faces import read_face  # noqa: E402 - the same
 from kiosk.heat.curve import solve  # noqa: E402 - the same
-from kiosk.heat.garment import (  # noqa: E402 - the same
-    Setup,
-    Where,
-    story,
-)
+from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
 from kiosk.peel.estimate import estimate  # noqa: E402 - the same
 from kiosk.peel.worker import Estimates  # noqa: E402 - the same

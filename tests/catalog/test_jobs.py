@@ -20,11 +20,7 @@ def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
     assert not faults
     assert job is not None
     assert (job.key, job.title, job.folder) == ("night-trial", "Night trial", str(folder))
-    assert (job.recipe, job.fabric, job.press) == (
-        "two-layers",
-        "plain-cloth",
-        "front-press",
-    )
+    assert (job.recipe, job.fabric, job.press) == ("two-layers", "plain-cloth", "front-press")
     assert read_job(folder / "job.yaml", own_catalog()) == (job, ())
 
 
@@ -130,11 +126,7 @@ def test_faults_of_both_files_are_told_at_once(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER.replace("7", "=7"), press="bench-9", colour="blue")
     job, faults = read_job(folder, own_catalog())
     assert job is None
-    assert ids(faults) == [
-        "press: asked.known",
-        "colour: key.unknown",
-        "number: roster.formula",
-    ]
+    assert ids(faults) == ["press: asked.known", "colour: key.unknown", "number: roster.formula"]
 
 
 def test_without_a_catalog_the_roster_is_still_judged(tmp_path: Path) -> None:

@@ -18,10 +18,7 @@ def test_a_recipe_is_read_as_it_is_written() -> None:
     (panel,) = recipe.panels
     assert panel.name == "back"
     assert [element.name for element in panel.elements] == ["name", "number"]
-    assert panel.elements[1].layers == (
-        Layer("stack-film", "brown"),
-        Layer("stack-film", "tan"),
-    )
+    assert panel.elements[1].layers == (Layer("stack-film", "brown"), Layer("stack-film", "tan"))
     assert not panel.elements[0].shared_carrier
 
 
@@ -100,15 +97,9 @@ def test_a_panel_twice_is_a_fault(tmp_path: Path) -> None:
 
 def test_twins_are_told_beside_other_faults(tmp_path: Path) -> None:
     faults = faults_with(
-        tmp_path,
-        "two-sides.yaml",
-        ("panel: front", "panel: back"),
-        ("height: 5 in", "height: 5 s"),
+        tmp_path, "two-sides.yaml", ("panel: front", "panel: back"), ("height: 5 in", "height: 5 s")
     )
-    assert ids(faults) == [
-        "panels.2: recipe.twin",
-        "panels.2.elements.1.height: amount.wrong_unit",
-    ]
+    assert ids(faults) == ["panels.2: recipe.twin", "panels.2.elements.1.height: amount.wrong_unit"]
 
 
 def test_too_many_elements_are_refused(tmp_path: Path) -> None:

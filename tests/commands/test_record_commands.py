@@ -65,13 +65,7 @@ def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
         "station-",
         str(count),
     )
-    assert verdict == {
-        "ok": True,
-        "events": count,
-        "last": count,
-        "pressed_twice": 0,
-        "bad": [],
-    }
+    assert verdict == {"ok": True, "events": count, "last": count, "pressed_twice": 0, "bad": []}
 
 
 def code_in(text: str) -> str:

@@ -17,10 +17,7 @@ KINDS: dict[str, tuple[dict[str, str], str]] = {
         {"title": "Film sheet 4", "date": "2026-03-01"},
         "supplier's sheet “Film sheet 4” of 2026-03-01",
     ),
-    "shop trial": (
-        {"date": "2026-04-02", "initials": "MV"},
-        "shop trial of 2026-04-02 by MV",
-    ),
+    "shop trial": ({"date": "2026-04-02", "initials": "MV"}, "shop trial of 2026-04-02 by MV"),
     "published": ({"work": "Handbook of films"}, "published in “Handbook of films”"),
     "guess": ({}, "guess"),
 }

@@ -27,12 +27,7 @@ PLANS: tuple[Plan, ...] = (
     plan_of(one_piece(Place.HAND, COLD), job="hand", settings=SETTINGS),
     plan_of(stack(), job="stack", settings=SETTINGS),
     plan_of(staged(), job="staged", settings=SETTINGS),
-    plan_of(
-        one_piece(),
-        one_piece(degrees=270, panel="front"),
-        job="two runs",
-        settings=SETTINGS,
-    ),
+    plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs", settings=SETTINGS),
 )
 SIZES = ("YM", "AS", "AL")
 OF_EACH_JOB = 100

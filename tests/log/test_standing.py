@@ -96,9 +96,7 @@ def test_no_new_garment_begins_although_nothing_waits_to_be_written(
     assert len(kept_of(station)) == station.recorder.last
 
 
-def test_a_garment_that_was_begun_is_finished_and_every_event_of_it_kept(
-    station: Station,
-) -> None:
+def test_a_garment_that_was_begun_is_finished_and_every_event_of_it_kept(station: Station) -> None:
     station.forward()
     station.path.unlink()
     happened = [event for _, event in station.recorder.store.events()]

@@ -196,11 +196,7 @@ def stack_plan(**parts: object) -> Plan:
     top = ("name.2", "number.2")
     back = Panel("back", (element("name", "black", "white"), element("number", "black", "white")))
     return plan_of(
-        settings(
-            tack(*both),
-            tack(*top, heated=both + top),
-            closing(*both, *top, sheet=True),
-        ),
+        settings(tack(*both), tack(*top, heated=both + top), closing(*both, *top, sheet=True)),
         panels=(back,),
         **parts,
     )

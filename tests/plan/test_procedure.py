@@ -91,14 +91,7 @@ def test_a_third_layer_is_laid_and_tacked_like_the_second() -> None:
 
 def test_one_layer_pieces_beside_a_stack_are_laid_after_the_last_tack() -> None:
     plan = mixed_plan()
-    last = [
-        Phase.REMOVE_CARRIER,
-        Phase.LAY,
-        Phase.COVER,
-        Phase.FINAL,
-        Phase.PEEL,
-        Phase.INSPECT,
-    ]
+    last = [Phase.REMOVE_CARRIER, Phase.LAY, Phase.COVER, Phase.FINAL, Phase.PEEL, Phase.INSPECT]
     assert phases(plan)[-6:] == last
     laid = [step.pieces for step in plan.passes[0].steps if step.phase is Phase.LAY]
     assert laid == [("number.1",), ("name.1",)]

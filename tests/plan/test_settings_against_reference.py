@@ -118,8 +118,7 @@ RARE = {
         (NAME,), film("film", total_heat="6 s"), on=cloth(dwell_max=[up_to(0, 320, 6)])
     ),
     "a peel is stated where no seconds are": job(
-        (NAME,),
-        film("film", dwell=[band(290, 290, 8, 12, 10)], peel=[peel_band(280, 289, "hot")]),
+        (NAME,), film("film", dwell=[band(290, 290, 8, 12, 10)], peel=[peel_band(280, 289, "hot")])
     ),
     "a temperature gives way": job(
         BOTH,

@@ -133,10 +133,7 @@ def test_changes_come_in_the_order_of_the_design() -> None:
 def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None:
     """Another cloth must bear the back too: the silk would take the front only."""
     sheets = {"film": film(), "other": film("other", (330, 340, 335))}
-    fabrics = {
-        "canvas": cloth("350 F"),
-        "silk": replace(cloth("350 F"), total_heat=S("5 s")),
-    }
+    fabrics = {"canvas": cloth("350 F"), "silk": replace(cloth("350 F"), total_heat=S("5 s"))}
     found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
     assert isinstance(found, Refusal)
     assert offers(found) == [

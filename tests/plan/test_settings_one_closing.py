@@ -124,10 +124,7 @@ def test_pre_press_does_not_count_against_a_piece() -> None:
 def test_pressure_prints_the_highest_low_and_the_lowest_high() -> None:
     firmer = film("other", pressure_low=Pressure.MEDIUM_FIRM, pressure_high=Pressure.FIRM)
     found = final(pressed(BOTH, film(), firmer))
-    assert (found.pressure_low, found.pressure_high) == (
-        Pressure.MEDIUM_FIRM,
-        Pressure.MEDIUM_FIRM,
-    )
+    assert (found.pressure_low, found.pressure_high) == (Pressure.MEDIUM_FIRM, Pressure.MEDIUM_FIRM)
 
 
 def test_the_cloth_bounds_the_pressure() -> None:

@@ -3,19 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from settings_samples import (
-    BOTH,
-    NAME,
-    SAY,
-    S,
-    cloth,
-    degrees,
-    element,
-    film,
-    press,
-    pressed,
-    tack,
-)
+from settings_samples import BOTH, NAME, SAY, S, cloth, degrees, element, film, press, pressed, tack
 
 from kiosk.catalog.model.sheets import DyeRisk, Policy, SheetRule
 from kiosk.plan.model import PanelSettings, UsableSpan

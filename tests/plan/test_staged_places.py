@@ -25,9 +25,7 @@ def plan(*peels: Peel, waits: Mapping[Peel, tuple[str, str]]) -> Plan:
     pieces = {f"{NAMES[peel]}.1": peel for peel in peels}
     back = Panel("back", tuple(element(NAMES[peel], "red") for peel in peels))
     return plan_of(
-        settings(closing(*pieces, peel=pieces)),
-        panels=(back,),
-        materials=(material(waits=waits),),
+        settings(closing(*pieces, peel=pieces)), panels=(back,), materials=(material(waits=waits),)
     )
 
 

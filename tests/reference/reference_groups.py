@@ -77,10 +77,7 @@ def second_choices(
 
 
 def usable(
-    world: World,
-    group: tuple[Part, ...],
-    passengers: tuple[Part, ...],
-    spent: Mapping[str, int],
+    world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], spent: Mapping[str, int]
 ) -> list[int]:
     """The temperatures at which this group has a point, lowest first."""
     lowest = min(window_of(world, part)[0] for part in group)

@@ -28,11 +28,7 @@ class Chosen:
 
 
 def report(
-    panel: Panel,
-    elements: list[Group],
-    world: World,
-    plan: tuple[Chosen, ...],
-    present: int,
+    panel: Panel, elements: list[Group], world: World, plan: tuple[Chosen, ...], present: int
 ) -> dict[str, Any]:
     heat = {part.name: 0 for element in elements for part in element}
     fresh = {**heat, FABRIC: int(world.fabric.pre_press.value)}

@@ -21,11 +21,7 @@ Split = tuple[tuple[int, ...], ...]
 
 
 def reference_solve(
-    recipe: Recipe,
-    fabric: Fabric,
-    press: Press,
-    policy: Policy,
-    materials: Mapping[str, Material],
+    recipe: Recipe, fabric: Fabric, press: Press, policy: Policy, materials: Mapping[str, Material]
 ) -> dict[str, Any]:
     """Return the settings of all panels, or why the first failing one cannot be pressed."""
     present = press.set_temperature.whole_in(press.unit)

@@ -60,10 +60,7 @@ def test_without_room_for_the_margin_the_plan_is_made_without_and_warns() -> Non
 
 def test_a_shop_without_the_margin_is_not_warned_of_it() -> None:
     panel = pressed(
-        (NAME,),
-        film("film"),
-        on=cloth(temperature_max="291 F"),
-        policy=Policy(guard_fabric=False),
+        (NAME,), film("film"), on=cloth(temperature_max="291 F"), policy=Policy(guard_fabric=False)
     )
     assert final(panel)["temperature"] == 290
     assert panel["warnings"] == []

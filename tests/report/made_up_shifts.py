@@ -118,10 +118,7 @@ class Shift:
         for piece in pieces:
             if self.rng.random() < self.planted.failing.get(piece.material, SLIPS / 2):
                 cause = self.rng.choice(list(CAUSES))
-                self.note(
-                    stint,
-                    finished(line, Stage.ACCEPTED, CAUSES[cause], cause, piece.name),
-                )
+                self.note(stint, finished(line, Stage.ACCEPTED, CAUSES[cause], cause, piece.name))
 
     def slip(self, stint: Stint, topic: str) -> float:
         return self.planted.slips.get((stint.operator, topic), SLIPS)

@@ -124,9 +124,7 @@ def test_the_page_says_the_same_answers(weeks: Mapping[str, Week]) -> None:
     assert text.count("<svg") >= 2
 
 
-def test_the_last_shift_of_each_station_is_asked_for_by_default(
-    weeks: Mapping[str, Week],
-) -> None:
+def test_the_last_shift_of_each_station_is_asked_for_by_default(weeks: Mapping[str, Week]) -> None:
     found = weeks["hard"].report()
     assert [each["station"] for each in found["shifts"]] == ["north", "south", "east"]
     assert {each["began"][:10] for each in found["shifts"]} == {"2026-02-06"}
@@ -141,9 +139,7 @@ def test_a_week_is_compared_with_itself_day_by_day(weeks: Mapping[str, Week]) ->
     assert week["answers"]["changed"] == day["answers"]["changed"]
 
 
-def test_the_ratios_of_a_real_week_keep_the_standards_identities(
-    weeks: Mapping[str, Week],
-) -> None:
+def test_the_ratios_of_a_real_week_keep_the_standards_identities(weeks: Mapping[str, Week]) -> None:
     found = weeks["hard"].report("--shift", "week", "--busy-time", "480min")
     ratio, element = found["ratios"], found["elements"]
     assert element["pbt"] == 480 * 60

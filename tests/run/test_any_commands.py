@@ -223,9 +223,7 @@ class Crowd(RuleBasedStateMachine):
         self.give(c.StartJob(plan.job, plan, "hash", self.garments))
 
     @rule(
-        seconds=st.sampled_from((-50.0, 2.0, 30.0)),
-        same_boot=st.booleans(),
-        luck=st.integers(0, 3),
+        seconds=st.sampled_from((-50.0, 2.0, 30.0)), same_boot=st.booleans(), luck=st.integers(0, 3)
     )
     def program_starts(self, seconds: float, same_boot: bool, luck: int) -> None:
         if luck:

@@ -31,12 +31,7 @@ def to_inspection(bench: Bench) -> Bench:
 @pytest.mark.parametrize(
     ("confirm", "again", "following", "last"),
     [
-        (
-            Confirm.EACH,
-            "Good: same garment, front",
-            "Good: next garment",
-            "Good: the last one",
-        ),
+        (Confirm.EACH, "Good: same garment, front", "Good: next garment", "Good: the last one"),
         (
             Confirm.GROUPED,
             "Peeled, good: same, front",

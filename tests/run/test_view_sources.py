@@ -56,22 +56,10 @@ def chip(shown: View, words: Words = WORDS) -> str:
     [
         (written(SHEET, 60, 240), "in 60 s, supplier's sheet", "in 60 s"),
         (written(TRIAL, 60, 240), "in 60 s, shop trial of 2026-04-02", "in 60 s"),
-        (
-            written(WORK, 60, 240),
-            "in 60 s, published in “Handbook of films”",
-            "in 60 s",
-        ),
+        (written(WORK, 60, 240), "in 60 s, published in “Handbook of films”", "in 60 s"),
         (written(GUESS, 60, 240), "guess: in 60 s", "guess: in 60 s"),
-        (
-            PeelWait(COLD, 60, 240, FROM_PRACTICE),
-            "guess: in 60 s",
-            "guess: in 60 s",
-        ),
-        (
-            estimate((30, 40, 60)),
-            "if lifted 25 to 60 s, estimate",
-            "if lifted 25 to 60 s",
-        ),
+        (PeelWait(COLD, 60, 240, FROM_PRACTICE), "guess: in 60 s", "guess: in 60 s"),
+        (estimate((30, 40, 60)), "if lifted 25 to 60 s, estimate", "if lifted 25 to 60 s"),
         (
             beside_guess(estimate((30, 40, 60)), (10, 25)),
             "if lifted 25 to 60 s, estimate; guess 10–25 s",
@@ -141,8 +129,7 @@ def test_no_estimate_moves_a_rule(source: Source) -> None:
 
 
 @pytest.mark.parametrize(
-    ("source", "line"),
-    [(SHEET, "hot window: 5 s left"), (GUESS, "guess: 5 s left")],
+    ("source", "line"), [(SHEET, "hot window: 5 s left"), (GUESS, "guess: 5 s left")]
 )
 def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None:
     shown = pressed(written(source, 0, 5, HOT)).see()

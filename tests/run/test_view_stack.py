@@ -5,17 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from view_cases import (
-    WORDS,
-    Station,
-    below,
-    label,
-    lines,
-    move,
-    one_layer,
-    slabs,
-    two_layers,
-)
+from view_cases import WORDS, Station, below, label, lines, move, one_layer, slabs, two_layers
 
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel

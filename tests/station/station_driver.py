@@ -284,11 +284,7 @@ def untried(shop: Path) -> None:
 
 
 def small(
-    bench: Bench,
-    place: Path,
-    job: str = "ice-crew",
-    lines: str = "123",
-    by: type[Person] = Person,
+    bench: Bench, place: Path, job: str = "ice-crew", lines: str = "123", by: type[Person] = Person
 ) -> Person:
     """Return a signed-off person who has just begun one of the jobs, shortened."""
     lay_out(place, job)

@@ -13,14 +13,7 @@ from station_harness import Bench
 from station_kills import ENVIRONMENT, HERE
 from station_tree import texts, walk
 from test_flow_checks import JOB, at_the_setting, shop
-from trial_person import (
-    ASKED,
-    PIECE,
-    before_the_trial,
-    findings,
-    press_piece,
-    to_the_sum,
-)
+from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum
 
 from kiosk.catalog.model.source import SourceKind, Sources
 from kiosk.catalog.read import read_catalog

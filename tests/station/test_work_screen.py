@@ -9,15 +9,7 @@ from station_scenes import SCENES
 from station_screen import Asked, screen_of
 from station_tree import button, buttons, walk
 
-from kiosk.run.state.commands import (
-    Back,
-    Forward,
-    HoldOn,
-    Inspect,
-    Meaning,
-    SayOpened,
-    Verb,
-)
+from kiosk.run.state.commands import Back, Forward, HoldOn, Inspect, Meaning, SayOpened, Verb
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
 from kiosk.station.glass.inputs.press import OneFinger

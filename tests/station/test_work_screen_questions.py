@@ -8,11 +8,7 @@ from station_screen import Asked, screen_of
 from station_tree import button, walk
 
 from kiosk.catalog.base.message import say
-from kiosk.run.state.commands import (
-    Read,
-    ReadSetting,
-    SayClosed,
-)
+from kiosk.run.state.commands import Read, ReadSetting, SayClosed
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen

@@ -1,7 +1,5 @@
 """A table of fields for all sheets: key, reader and default of each are written once."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass

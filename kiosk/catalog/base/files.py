@@ -1,7 +1,5 @@
 """Files: read whatever they are, written whole or not at all, known as this program's own."""
 
-from __future__ import annotations
-
 import errno
 import json
 import os

@@ -1,7 +1,5 @@
 """What the pure rooms say: a message id with its values, put into a language by kiosk.words."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias

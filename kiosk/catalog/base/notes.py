@@ -1,7 +1,5 @@
 """Faults and doubts, and where a reader gathers those of one file so that it goes on."""
 
-from __future__ import annotations
-
 import difflib
 import hashlib
 import unicodedata

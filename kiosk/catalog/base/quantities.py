@@ -1,7 +1,5 @@
 """Temperatures, times and lengths as a person writes them: a number with its unit."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from enum import Enum, IntEnum

@@ -1,7 +1,5 @@
 """YAML text into nodes, its single values by key path, and another one in place of one."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any

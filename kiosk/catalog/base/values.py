@@ -1,7 +1,5 @@
 """Readers of single values at a spot: each returns its value or raises Unsound, noted."""
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass

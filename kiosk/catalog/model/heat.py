@@ -1,7 +1,5 @@
 """What the heat model is told by the shop: substances, peel temperatures, the press's pad."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from enum import Enum
 

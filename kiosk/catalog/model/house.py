@@ -1,7 +1,5 @@
 """What a shop asks for around its garments: policy, checks, first garments, upkeep, its tablet."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum

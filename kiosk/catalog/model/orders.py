@@ -1,7 +1,5 @@
 """A team order: its files' content, and one line a garment."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, field
 from enum import Enum

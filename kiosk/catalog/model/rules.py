@@ -1,7 +1,5 @@
 """What leagues, sports and suppliers set: numbers, heights, places, packs. All of it is data."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction

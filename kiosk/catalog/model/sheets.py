@@ -1,7 +1,5 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum

@@ -1,7 +1,5 @@
 """Where a number comes from: what names no source is a guess, and no guess is a sheet."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum

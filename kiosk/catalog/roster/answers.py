@@ -1,7 +1,5 @@
 """What people answered about a roster: read, written, and put in place of what was asked about."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -139,9 +137,7 @@ def allowed(fault: Fault) -> Allowed:
     if cause == HEADING:
         return Allowed(keep=False, choices=tuple(sorted(CELLS)), leave_out=True)
     return Allowed(
-        keep=True,
-        choices=others if cause in WHOLE_FILE else (),
-        leave_out=cause in LEAVES_OUT,
+        keep=True, choices=others if cause in WHOLE_FILE else (), leave_out=cause in LEAVES_OUT
     )
 
 

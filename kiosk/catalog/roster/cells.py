@@ -1,15 +1,12 @@
 """Checks one cell: what is doubtful is asked. Knows letters that only look like others."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes, is_plain, nearest_word
+from kiosk.catalog.base import Message, Notes, is_plain, nearest_word, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.tables import Slip, text_slip
 

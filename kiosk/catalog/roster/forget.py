@@ -1,7 +1,5 @@
 """Takes the names out of a closed job: its roster, and the files that were written with them."""
 
-from __future__ import annotations
-
 import csv
 import json
 from collections.abc import Iterator, Mapping

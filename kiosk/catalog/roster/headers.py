@@ -1,7 +1,5 @@
 """Which column of a roster is which, by the spellings that spreadsheets send."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Reads a job's folder whole: job.yaml, the roster, and what was answered about it."""
 
-from __future__ import annotations
-
 import re
 import shutil
 import time
@@ -15,33 +13,14 @@ from pathlib import Path, PureWindowsPath
 from kiosk.catalog.base.fields import Field, Values, read_fields
 from kiosk.catalog.base.files import read_bytes, read_text
 from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import (
-    Fault,
-    Notes,
-    Unsound,
-    check_name,
-    listed,
-    nearest_word,
-)
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
 from kiosk.catalog.model.sheets import Catalog, Job, Recipe
-from kiosk.catalog.roster.answers import (
-    KEEP,
-    NO_ANSWERS,
-    Answers,
-    kept,
-    read_answers,
-)
+from kiosk.catalog.roster import questions
+from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
 from kiosk.catalog.roster.forget import MARK
-from kiosk.catalog.roster.questions import (
-    Reading,
-    check_received,
-    intake,
-    intake_fields,
-    letter_sets,
-)
 from kiosk.catalog.roster.roster import roster_digest
 
 JOB_FILE = "job.yaml"
@@ -153,14 +132,14 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
         Field("size_rule", known("size_rules"), ""),
         Field("sport", known("sports"), ""),
         Field(MARK, flag, False),
-        *intake_fields(catalog),
+        *questions.intake_fields(catalog),
     )
 
 
 def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
     folder = path.parent
     values = read_fields(spot, _job_fields(folder, catalog))
-    asked, recipe = intake(values, catalog), values.got["recipe"]
+    asked, recipe = questions.intake(values, catalog), values.got["recipe"]
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     file, answers = values["roster"], _answers(values, spot.notes)
     notes.file = str(file)
@@ -168,10 +147,12 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     wanted = _elements(own)
     if values[MARK]:  # closed long ago: what the garments wore is not kept
         wanted, asked = wanted - {"name"}, replace(asked, columns={})
-    reading = Reading(file.name, data, wanted, asked, letter_sets(own, catalog.materials))
+    reading = questions.Reading(
+        file.name, data, wanted, asked, questions.letter_sets(own, catalog.materials)
+    )
     found = reading.settled(answers, notes)
     if asked.received is not None:
-        check_received(found.lines, asked.received)
+        questions.check_received(found.lines, asked.received)
     told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due")
     job = Job(
         key=folder.resolve().name,

@@ -1,7 +1,5 @@
 """An order in the making: a hidden folder among the jobs, whole after every step, a job at last."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Callable, Mapping
 from contextlib import suppress
@@ -15,6 +13,7 @@ from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, question_id, word_problem
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.sheets import Catalog, Job, RosterColumn
+from kiosk.catalog.roster import headers
 from kiosk.catalog.roster.answers import (
     ANSWERS,
     LEAVE_OUT,
@@ -24,24 +23,7 @@ from kiosk.catalog.roster.answers import (
     read_answers,
     write_answers,
 )
-from kiosk.catalog.roster.headers import (
-    COLUMNS,
-    HEADINGS,
-    UNUSED,
-    ask_all,
-    likely_header,
-    note_headings,
-    recognised,
-    settled,
-)
-from kiosk.catalog.roster.job import (
-    JOB_FILE,
-    KEPT,
-    LONGEST_KEY,
-    free_key,
-    holds_job,
-    read_job,
-)
+from kiosk.catalog.roster.job import JOB_FILE, KEPT, LONGEST_KEY, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import HEADER_ROWS
 
@@ -127,7 +109,7 @@ class Draft:
         return Order(
             **said,
             file=known.get(("roster",), ""),
-            columns={f: known["columns", f] for f in COLUMNS if ("columns", f) in known},
+            columns={f: known["columns", f] for f in headers.COLUMNS if ("columns", f) in known},
             unused=tuple(value for place, value in known.items() if place[0] == "unused"),
         )
 
@@ -158,7 +140,7 @@ class Draft:
                 answers[fault.id] = answer
             elif answer.decision == LEAVE_OUT:
                 order = replace(order, unused=(*order.unused, header))
-            elif answer.text in COLUMNS:
+            elif answer.text in headers.COLUMNS:
                 order = replace(order, columns={**order.columns, answer.text: header})
         if order != self.order():
             self.say(order)
@@ -176,15 +158,15 @@ class Draft:
             table = read_table(order.file, data, order.columns, notes)
         except Unsound as problem:
             raise CannotOrder(notes.faults[0].problem) from problem
-        place = likely_header(table, order.columns)
+        place = headers.likely_header(table, order.columns)
         guessed = place is None
         if place is None:
             place = next((n for n, row in enumerate(table) if sum(map(bool, row.cells)) > 1), 0)
         below = table[place:]
-        given = settled(below, order.columns)
-        columns = recognised(below[0].cells, given, frozenset(order.unused))
+        given = headers.settled(below, order.columns)
+        columns = headers.recognised(below[0].cells, given, frozenset(order.unused))
         if guessed:
-            ask_all(below, notes)
+            headers.ask_all(below, notes)
         row = below[0].cells
         asked = tuple(replace(f, id=question_id(f, row)) for f in notes.faults if f.line)
         rows = tuple(each.cells for each in table[: place + HEADER_ROWS])
@@ -251,9 +233,9 @@ def _recall(draft: Draft, catalog: Catalog) -> None:
         order, columns, unused = draft.order(), dict[str, str](), list[str]()
         for each in draft.heads().columns:
             meant = catalog.headings.get(each.header.casefold()) if not each.field else None
-            if meant in COLUMNS and meant not in columns:
+            if meant in headers.COLUMNS and meant not in columns:
                 columns[meant] = each.header
-            elif meant == UNUSED:
+            elif meant == headers.UNUSED:
                 unused.append(each.header)
         if columns or unused:
             draft.say(replace(order, columns=columns, unused=tuple(unused)))
@@ -273,9 +255,9 @@ def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
     Raises CannotOrder.
     """
     order = draft.order()
-    meant = [*order.columns.items(), *((UNUSED, header) for header in order.unused)]
+    meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]
     try:
-        note_headings(recipes / HEADINGS, meant, catalog.headings)
+        headers.note_headings(recipes / headers.HEADINGS, meant, catalog.headings)
     except (OSError, UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
         raise _cannot("catalog.order.unwritten", problem) from problem
 

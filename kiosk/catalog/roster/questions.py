@@ -1,7 +1,5 @@
 """What a job says about its roster, and what is to be asked of both together."""
 
-from __future__ import annotations
-
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -21,8 +19,7 @@ from kiosk.catalog.roster.cells import plain_form
 from kiosk.catalog.roster.headers import COLUMNS
 from kiosk.catalog.roster.roster import Placed, Roster, read_table, roster_of
 from kiosk.catalog.roster.tables import Row
-from kiosk.catalog.rules.faces import Face, read_face, single
-from kiosk.catalog.rules.leagues import season
+from kiosk.catalog.rules import Face, read_face, season, single
 
 MOST_RECEIVED = 9_999
 NO_HEADERS: Mapping[str, str] = {}

@@ -1,17 +1,13 @@
 """Reads a roster: CSV as spreadsheets send it, or a workbook, into one line a garment."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes
-from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step
-from kiosk.catalog.model.sheets import RosterColumn, RosterLine
+from kiosk.catalog.base import Message, Notes, say
+from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
 from kiosk.catalog.roster import cells
 from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell

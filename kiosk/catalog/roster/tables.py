@@ -1,7 +1,5 @@
 """CSV as spreadsheets send it into rows of cells, and what they make of a cell without asking."""
 
-from __future__ import annotations
-
 import codecs
 import csv
 import io
@@ -12,8 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import islice
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes
+from kiosk.catalog.base import Message, Notes, say
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {

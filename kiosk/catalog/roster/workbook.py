@@ -1,7 +1,5 @@
 """A workbook's sheet into rows of cells, by a library that is an extra part."""
 
-from __future__ import annotations
-
 import io
 import re
 import warnings
@@ -11,18 +9,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Notes, Unsound
-from kiosk.catalog.roster.tables import (
-    BLANKS,
-    MOST_COLUMNS,
-    MOST_ROWS,
-    Row,
-    Slip,
-    dated,
-    gathered,
-    truth,
-)
+from kiosk.catalog.base import Notes, Unsound, say
+from kiosk.catalog.roster import tables
 
 ENDING = ".xlsx"
 
@@ -32,13 +20,13 @@ class Shown:
     """A cell's text, and the slip that it may be."""
 
     text: str
-    slip: Slip | None = None
+    slip: tables.Slip | None = None
 
 
 Cells = dict[tuple[int, int], Shown]
 
 
-def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[Row, ...]:
+def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.Row, ...]:
     """Return the rows of a workbook's sheet `wanted`, or of its first visible one, not blank.
 
     `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
@@ -77,7 +65,7 @@ def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[Row, ...
     sheet, cells = seen[titles.index(wanted) if wanted in titles else 0]
     _merge(sheet, cells)
     _ask_hidden(sheet, cells, notes)
-    return gathered(iter(_rows(cells, notes)), notes)
+    return tables.gathered(iter(_rows(cells, notes)), notes)
 
 
 def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:
@@ -94,7 +82,7 @@ def _cells(sheet: Any, written: Any) -> Cells:
     for place, cell in sheet._cells.items():
         formula = _formula(written._cells.get(place)) if written is not None else ""
         shown = shown_cell(cell, formula)
-        if shown.text.strip(BLANKS) or shown.slip is not None:
+        if shown.text.strip(tables.BLANKS) or shown.slip is not None:
             found[place] = shown
     return found
 
@@ -111,9 +99,11 @@ def _merge(sheet: Any, cells: Cells) -> None:
         first = cells.get((merged.min_row, merged.min_col))
         if first is None:
             continue
-        slip = Slip(say("catalog.roster.merged"), (first.text,))
-        for row in range(merged.min_row, min(merged.max_row, merged.min_row + MOST_ROWS) + 1):
-            for column in range(merged.min_col, min(merged.max_col, MOST_COLUMNS) + 1):
+        slip = tables.Slip(say("catalog.roster.merged"), (first.text,))
+        for row in range(
+            merged.min_row, min(merged.max_row, merged.min_row + tables.MOST_ROWS) + 1
+        ):
+            for column in range(merged.min_col, min(merged.max_col, tables.MOST_COLUMNS) + 1):
                 cells.setdefault((row, column), Shown("", slip))
 
 
@@ -126,27 +116,29 @@ def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
     hidden = set()
     for span in sheet.column_dimensions.values():
         if span.hidden and span.min:
-            hidden |= set(range(span.min, min(span.max, MOST_COLUMNS) + 1))
+            hidden |= set(range(span.min, min(span.max, tables.MOST_COLUMNS) + 1))
     for column in sorted(hidden & {column for _, column in cells}):
         row = min(row for row, own in cells if own == column)
         found = cells[row, column].text
         notes.add(say("catalog.roster.hidden_column"), line=row, found=found, question=True)
 
 
-def _rows(cells: Cells, notes: Notes) -> list[Row]:
+def _rows(cells: Cells, notes: Notes) -> list[tables.Row]:
     by_row: dict[int, dict[int, Shown]] = {}
     for (row, column), shown in sorted(cells.items()):
-        if column > MOST_COLUMNS:
-            raise notes.add(say("catalog.roster.wide", most=MOST_COLUMNS), line=row)
+        if column > tables.MOST_COLUMNS:
+            raise notes.add(say("catalog.roster.wide", most=tables.MOST_COLUMNS), line=row)
         by_row.setdefault(row, {})[column - 1] = shown
     return [_row(line, found) for line, found in by_row.items()]
 
 
-def _row(line: int, found: dict[int, Shown]) -> Row:
+def _row(line: int, found: dict[int, Shown]) -> tables.Row:
     texts = [""] * (max(found) + 1)
     for place, shown in found.items():
-        texts[place] = shown.text.strip(BLANKS)
-    return Row(line, tuple(texts), {n: s.slip for n, s in found.items() if s.slip is not None})
+        texts[place] = shown.text.strip(tables.BLANKS)
+    return tables.Row(
+        line, tuple(texts), {n: s.slip for n, s in found.items() if s.slip is not None}
+    )
 
 
 MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
@@ -229,17 +221,17 @@ def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
     """
     value = cell.value
     if value is None:
-        lost = Slip(say("catalog.roster.no_value"), written=formula) if formula else None
+        lost = tables.Slip(say("catalog.roster.no_value"), written=formula) if formula else None
         return Shown("", lost)
     if isinstance(value, bool):
         text = str(value).upper()
-        return Shown(text, truth(text))
+        return Shown(text, tables.truth(text))
     if isinstance(value, datetime | date):
         return _dated_cell(value)
     if isinstance(value, time | timedelta):
-        return Shown(str(value), Slip(say("catalog.roster.time")))
+        return Shown(str(value), tables.Slip(say("catalog.roster.time")))
     if cell.data_type == "e":
-        return Shown(str(value), Slip(say("catalog.roster.error_value"), written=formula))
+        return Shown(str(value), tables.Slip(say("catalog.roster.error_value"), written=formula))
     if isinstance(value, int):
         return _whole(value, cell.number_format or "")
     return Shown(str(value))
@@ -247,15 +239,15 @@ def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
 
 def _dated_cell(value: datetime | date) -> Shown:
     day = value.date() if isinstance(value, datetime) else value
-    return Shown(day.isoformat(), dated(day))
+    return Shown(day.isoformat(), tables.dated(day))
 
 
 def _whole(value: int, shown_as: str) -> Shown:
     if set(shown_as) == {"0"}:
         return Shown(str(value).zfill(len(shown_as)))
     if value == 0 and shown_as in PLAIN_FORMATS:
-        return Shown("0", Slip(say("catalog.roster.zero"), ("0", "00")))
+        return Shown("0", tables.Slip(say("catalog.roster.zero"), ("0", "00")))
     if shown_as in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", shown_as):
         return Shown(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)
-    return Shown(str(value), Slip(cause, (str(value),)))
+    return Shown(str(value), tables.Slip(cause, (str(value),)))

@@ -1,8 +1,6 @@
 """Reads what leagues and sports ask for, packs and faces."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.catalog.rules.faces import Face, Glyph, read_face, single
-
-__all__ = [
-    "Face", "Glyph", "read_face", "single",
-]
+from kiosk.catalog.rules.leagues import season

@@ -1,7 +1,5 @@
 """Reads what leagues, sports and suppliers set, and what a trainee has to show."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from fractions import Fraction

@@ -1,9 +1,8 @@
 """Reads materials, fabrics, presses and policy, recipes."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.catalog.sheets.asking import Form, Question
+from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
+from kiosk.catalog.sheets.recipes import recipe
 from kiosk.catalog.sheets.source import written
-
-__all__ = [
-    "Form", "Question", "written",
-]

@@ -1,10 +1,6 @@
 """Reads what the heat model is told by a sheet: carrier, film, cloth, pad, peel temperatures."""
 
-from __future__ import annotations
-
-from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
-from kiosk.catalog.base.quantities import Degrees, Temperature
-from kiosk.catalog.base.spots import Spot
+from kiosk.catalog.base import LEFT_OUT, Asked, Degrees, Field, Spot, Table, Temperature, rising
 from kiosk.catalog.base.values import OneOf, quantity, temperature
 from kiosk.catalog.model.heat import (
     Carrier,
@@ -88,8 +84,7 @@ peel_at = Table(
 )
 """The bond's temperatures for a material's peels; what is not written stays as proposed."""
 material_heat = Table(
-    MaterialHeat,
-    (Field("carrier", OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
+    MaterialHeat, (Field("carrier", OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT))
 )
 fabric_heat = Table(_fabric_heat, (Field("cloth", OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN))
 press_heat = Table(

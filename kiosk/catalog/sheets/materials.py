@@ -1,7 +1,5 @@
 """Reads the entries of materials.yaml and fabrics.yaml."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Any
 
@@ -114,8 +112,4 @@ _LIMITS = (
     Field("pre_press", seconds, asked=Asked("5 s")),
 )
 _HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Asked())
-FABRIC = Table(
-    _fabric,
-    (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)),
-    (_check_caps,),
-)
+FABRIC = Table(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))

@@ -1,7 +1,5 @@
 """Reads parts of a sheet: bands, pressure, cover sheet, tack, waits."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
@@ -22,23 +20,8 @@ from kiosk.catalog.base.fields import (
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import LONGEST_SECONDS, Pressure, Temperature
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.base.values import (
-    OneOf,
-    SomeOf,
-    in_order,
-    seconds,
-    some_seconds,
-    temperature,
-)
-from kiosk.catalog.model.sheets import (
-    DwellBand,
-    Peel,
-    PeelBand,
-    SheetRule,
-    Tack,
-    TemperatureWindow,
-    Wait,
-)
+from kiosk.catalog.base.values import OneOf, SomeOf, in_order, seconds, some_seconds, temperature
+from kiosk.catalog.model import sheets
 
 B = TypeVar("B")
 FROM_AND_TO = (Field("from", temperature), Field("to", temperature))
@@ -155,9 +138,9 @@ def _note_hole(at: Spot, first: int, last: int, unit: str) -> None:
 
 
 PRESSURES = {p.word: p for p in Pressure}
-PEELS = {p.word: p for p in Peel}
-OFF_RULES = {r.value: r for r in SheetRule}
-ON_RULES = {w: r for w, r in OFF_RULES.items() if r is not SheetRule.NO_PRESS}
+PEELS = {p.word: p for p in sheets.Peel}
+OFF_RULES = {r.value: r for r in sheets.SheetRule}
+ON_RULES = {w: r for w, r in OFF_RULES.items() if r is not sheets.SheetRule.NO_PRESS}
 
 
 _rises = rising("low", "normal", "high")
@@ -175,9 +158,9 @@ def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
 # What is taken where nothing is known: common practice, no source.
 _TIMES = _three(some_seconds, "15 s")
 _TACKS = _three(some_seconds, "3 s")
-window = Table(TemperatureWindow, _three(temperature, "300 F / 150 C"), (_rises,))
-dwell_bands = BandList(DwellBand, _TIMES, check=_rises)
-peel_bands = PeelBands(PeelBand, (Field("allowed", SomeOf(PEELS), asked=Asked("[cold]")),))
+window = Table(sheets.TemperatureWindow, _three(temperature, "300 F / 150 C"), (_rises,))
+dwell_bands = BandList(sheets.DwellBand, _TIMES, check=_rises)
+peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), asked=Asked("[cold]")),))
 pressure = Table(
     in_turn,
     (
@@ -194,9 +177,9 @@ cover_sheet = Table(
     ),
 )
 """The rule with the carrier on (never `no_press`) and with it off."""
-tack = Table(Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Asked("[hot]"))), (_rises,))
+tack = Table(sheets.Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Asked("[hot]"))), (_rises,))
 _wait = Table(
-    Wait,
+    sheets.Wait,
     (
         Field("from", seconds, into="start", asked=Asked()),
         Field("to", seconds, into="end", asked=Asked(f"{LONGEST_SECONDS} s")),
@@ -205,11 +188,11 @@ _wait = Table(
 )
 
 
-def _by_peel(**waits: Wait) -> dict[Peel, Wait]:
+def _by_peel(**waits: sheets.Wait) -> dict[sheets.Peel, sheets.Wait]:
     return {PEELS[name]: wait for name, wait in waits.items()}
 
 
-_LATER = (Peel.WARM.word, Peel.COLD.word)  # a hot peel waits for nothing
+_LATER = (sheets.Peel.WARM.word, sheets.Peel.COLD.word)  # a hot peel waits for nothing
 peel_wait = Table(
     _by_peel,
     tuple(

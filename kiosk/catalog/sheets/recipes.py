@@ -1,7 +1,5 @@
 """Reads one recipe: panels, their elements, and the layers of each."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Sequence
 from typing import Any, TypeVar

@@ -1,37 +1,16 @@
 """Reads shop.yaml: the presses, what the shop allows, the tablet."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 
+from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.base.values import (
-    Keyed,
-    OneOf,
-    OrNull,
-    duration,
-    flag,
-    keyed,
-    length,
-    rectangle,
-    seconds,
-    step,
-    temperature,
-    whole,
-)
-from kiosk.catalog.model.house import (
-    Approver,
-    Demand,
-    FirstArticle,
-    Part,
-    Verify,
-)
+from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part, Verify
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
 from kiosk.catalog.sheets.heat import press_heat
 from kiosk.catalog.sheets.source import source_of
@@ -52,14 +31,14 @@ MOST_CLOSINGS_BETWEEN = 9_999_999
 class Shop:
     """The content of shop.yaml."""
 
-    presses: Got[Keyed[Press]]
+    presses: Got[values.Keyed[Press]]
     policy: Got[Policy]
     station: Got[StationSettings]
 
 
 def shop(spot: Spot) -> Shop:
     """Return the three parts of shop.yaml, each read or remembered as faulty."""
-    presses = Field("presses", keyed(PRESS.under))
+    presses = Field("presses", values.keyed(PRESS.under))
     rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station"))
     found = read_fields(spot, (presses, *rest))
     entries, sold = found.entries, found.got["presses"]
@@ -72,14 +51,14 @@ def shop(spot: Spot) -> Shop:
     return Shop(sold, allowed, tablet)
 
 
-def _scale(presses: Got[Keyed[Press]]) -> Degrees:
+def _scale(presses: Got[values.Keyed[Press]]) -> Degrees:
     """The scale of the shop's presses: what nobody asked for is not shown beside theirs."""
     sound = presses.value.sound.values() if presses.sound else ()
     return next((each.unit for each in sound), Degrees.F)
 
 
 def _screen_inches(spot: Spot) -> float:
-    inches = length(spot).inches
+    inches = values.length(spot).inches
     if not SMALLEST_SCREEN <= inches <= LARGEST_SCREEN:
         raise spot.wrong(say("catalog.amount.range"), allowed=say("catalog.range.screen"))
     return float(inches)
@@ -87,34 +66,34 @@ def _screen_inches(spot: Spot) -> float:
 
 DEMANDS = {demand.value: demand for demand in Demand}
 APPROVERS = {approver.value: approver for approver in Approver}
-_DEMAND = Field("demand", OneOf(DEMANDS), LEFT_OUT)
+_DEMAND = Field("demand", values.OneOf(DEMANDS), LEFT_OUT)
 verify = Table(
     Verify,
     (
         _DEMAND,
-        Field("offset", step, LEFT_OUT),
-        Field("spread", step, LEFT_OUT),
-        Field("valid", duration, LEFT_OUT),
-        Field("idle", duration, LEFT_OUT),
+        Field("offset", values.step, LEFT_OUT),
+        Field("spread", values.step, LEFT_OUT),
+        Field("valid", values.duration, LEFT_OUT),
+        Field("idle", values.duration, LEFT_OUT),
     ),
 )
-first_article = Table(FirstArticle, (_DEMAND, Field("approver", OneOf(APPROVERS), LEFT_OUT)))
+first_article = Table(FirstArticle, (_DEMAND, Field("approver", values.OneOf(APPROVERS), LEFT_OUT)))
 
 
 def _scraps(spot: Spot) -> int:
     """How many scraps of one cause hold a job; 0 for no limit."""
-    return OrNull(whole(1, MOST_SCRAPS))(spot) or 0
+    return values.OrNull(values.whole(1, MOST_SCRAPS))(spot) or 0
 
 
 policy = Table(
     Policy,
     (
-        *(Field(name, flag, LEFT_OUT) for name in FLAGS),
-        Field("max_closings", whole(1, MOST_CLOSINGS), LEFT_OUT),
+        *(Field(name, values.flag, LEFT_OUT) for name in FLAGS),
+        Field("max_closings", values.whole(1, MOST_CLOSINGS), LEFT_OUT),
         Field("verify", verify, LEFT_OUT),
         Field("first_article", first_article, LEFT_OUT),
         Field("scrap_limit", _scraps, LEFT_OUT),
-        Field("trial", OneOf(DEMANDS), LEFT_OUT),
+        Field("trial", values.OneOf(DEMANDS), LEFT_OUT),
     ),
 )
 """What the shop allows; what is not written keeps its default."""
@@ -124,18 +103,18 @@ def _upkeep(**closings: int) -> Mapping[Part, int]:
     return {Part(name): count for name, count in closings.items()}
 
 
-_upkept = tuple(Field(p.value, whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in Part)
+_upkept = tuple(Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in Part)
 _NEEDED = (
-    Field("set_temperature", temperature, asked=Asked("300 F / 150 C")),
-    Field("tolerance", step, asked=Asked("5 F / 3 C")),
-    Field("opens", OneOf(OPENS), into="opens_itself", asked=Asked("by hand")),
-    Field("loads", OneOf(LOADS), into="collar_toward_operator",
+    Field("set_temperature", values.temperature, asked=Asked("300 F / 150 C")),
+    Field("tolerance", values.step, asked=Asked("5 F / 3 C")),
+    Field("opens", values.OneOf(OPENS), into="opens_itself", asked=Asked("by hand")),
+    Field("loads", values.OneOf(LOADS), into="collar_toward_operator",
           asked=Asked("collar toward operator")),
-    Field("platen", rectangle, into="platen_width platen_height",
+    Field("platen", values.rectangle, into="platen_width platen_height",
           asked=Asked("15 in x 15 in / 380 mm x 380 mm")),
 )  # fmt: skip
 _MAY = (
-    Field("closes_in", seconds, Seconds(Fraction(1), "1 s"), asked=Asked()),
+    Field("closes_in", values.seconds, Seconds(Fraction(1), "1 s"), asked=Asked()),
     Field("heat", press_heat, LEFT_OUT),
     Field("upkeep", Table(_upkeep, _upkept), LEFT_OUT),
 )
@@ -143,7 +122,7 @@ PRESS = Table(Press, (*_NEEDED, *_MAY, source_of(*_NEEDED, *_MAY)))
 
 
 def _moves(spot: Spot) -> bool:
-    return not flag(spot)
+    return not values.flag(spot)
 
 
 def _station(usual: StationSettings) -> Table[StationSettings]:
@@ -152,10 +131,10 @@ def _station(usual: StationSettings) -> Table[StationSettings]:
         partial(replace, usual),
         (
             Field("screen", _screen_inches, LEFT_OUT, "screen_inches"),
-            Field("language", OneOf(LANGUAGES), LEFT_OUT),
-            Field("temperature", OneOf(DEGREES), LEFT_OUT),
-            Field("length", OneOf(LENGTHS), LEFT_OUT, "millimetres"),
-            Field("voice", flag, LEFT_OUT),
+            Field("language", values.OneOf(LANGUAGES), LEFT_OUT),
+            Field("temperature", values.OneOf(DEGREES), LEFT_OUT),
+            Field("length", values.OneOf(LENGTHS), LEFT_OUT, "millimetres"),
+            Field("voice", values.flag, LEFT_OUT),
             Field("motion", _moves, LEFT_OUT, "still"),
         ),
     )

@@ -1,7 +1,5 @@
 """Reads `source`: a plain word, or its kind with details and with other sources by key."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable
 from functools import partial

@@ -1,7 +1,5 @@
 """A plan as JSON: the contract of design.md section 6, always in English."""
 
-from __future__ import annotations
-
 from collections import Counter
 from fractions import Fraction
 from typing import Any
@@ -10,18 +8,8 @@ from kiosk.catalog.base import Degrees, converted, nearest, step_converted
 from kiosk.catalog.model import Job
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
 from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
+from kiosk.plan import model
 from kiosk.plan.heat import HeatTold, heat_told, is_rule
-from kiosk.plan.model import (
-    HOT_PHASES,
-    Closing,
-    PanelSettings,
-    Pass,
-    PeelWait,
-    Plan,
-    Refusal,
-    Step,
-    UsableSpan,
-)
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_source, of_sources
 from kiosk.plan.stack import Range
@@ -32,7 +20,7 @@ Object = dict[str, Any]
 WORDS = Words("en")
 
 
-def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) -> Object:
+def of_plan(plan: model.Plan, job: Job, past: PastByRun, supply: Supply, names: bool) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that can be pressed."""
     return {
         "status": "ok",
@@ -49,7 +37,7 @@ def of_plan(plan: Plan, job: Job, past: PastByRun, supply: Supply, names: bool) 
     }
 
 
-def of_refusal(refusal: Refusal) -> Object:
+def of_refusal(refusal: model.Refusal) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that cannot be pressed."""
     return {
         "status": "infeasible",
@@ -66,7 +54,7 @@ def of_refusal(refusal: Refusal) -> Object:
     }
 
 
-def _panel(panel: PanelSettings) -> Object:
+def _panel(panel: model.PanelSettings) -> Object:
     return {
         "panel": panel.panel,
         "closings": [_closing(each, panel.unit) for each in panel.closings],
@@ -79,7 +67,7 @@ def _panel(panel: PanelSettings) -> Object:
     }
 
 
-def _closing(closing: Closing, unit: Degrees) -> Object:
+def _closing(closing: model.Closing, unit: Degrees) -> Object:
     return {
         "purpose": closing.purpose.value,
         "elements": sorted(closing.pieces),
@@ -92,7 +80,7 @@ def _closing(closing: Closing, unit: Degrees) -> Object:
     }
 
 
-def _usable(span: UsableSpan, unit: Degrees) -> Object:
+def _usable(span: model.UsableSpan, unit: Degrees) -> Object:
     ends = [span.temperature_low, span.temperature_high]
     return {
         "temperature_f": [_in_f(end, unit) for end in ends],
@@ -101,18 +89,18 @@ def _usable(span: UsableSpan, unit: Degrees) -> Object:
     }
 
 
-def _step(plan: Plan, each: Pass, step: Step) -> Object:
+def _step(plan: model.Plan, each: model.Pass, step: model.Step) -> Object:
     return {
         "panel": each.panel,
         "phase": step.phase.value,
         "seconds": step.seconds,
-        "advance": "clock" if step.phase in HOT_PHASES else "tap",
+        "advance": "clock" if step.phase in model.HOT_PHASES else "tap",
         "text": WORDS.say(phrase(plan, each, step)),
         "why": "" if step.why is None else WORDS.say(step.why),
     }
 
 
-def _picks(plan: Plan, job: Job, supply: Supply, names: bool) -> Object:
+def _picks(plan: model.Plan, job: Job, supply: Supply, names: bool) -> Object:
     sizes = Counter(line.size for line in job.roster)
     picks: Object = {
         "garments": dict(sizes),
@@ -156,7 +144,7 @@ def _short(value: float) -> float:
     return int(value) if value == int(value) else round(value, 3)
 
 
-def of_heat(plan: Plan, garments: int) -> Object:
+def of_heat(plan: model.Plan, garments: int) -> Object:
     """Return the rack's flat places, and by pass what is estimated; °C and seconds."""
     return {
         "flat_places": flat_places(plan, garments),
@@ -164,7 +152,7 @@ def of_heat(plan: Plan, garments: int) -> Object:
     }
 
 
-def _heat_of_pass(plan: Plan, each: Pass) -> Object:
+def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
     told = heat_told(each, plan.unit)
     return {
         "panel": each.panel,
@@ -192,7 +180,7 @@ def _between(between: Between) -> list[float]:
     return [round(each, 1) for each in between]
 
 
-def _wait(wait: PeelWait) -> Object:
+def _wait(wait: model.PeelWait) -> Object:
     return {
         "peel": wait.peel.word,
         "source": wait.source.rsplit(".", 1)[-1],

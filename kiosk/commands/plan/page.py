@@ -1,7 +1,5 @@
 """The pages to print: the plan, and the pick list with its bag labels. No names unless asked."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from html import escape
 

@@ -1,7 +1,5 @@
 """`kiosk plan`: how a job is pressed, for a person or for a program."""
 
-from __future__ import annotations
-
 import json
 import sys
 from argparse import Namespace

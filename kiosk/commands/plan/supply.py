@@ -1,7 +1,5 @@
 """Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -244,14 +242,7 @@ def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
     order = [(piece.panel, piece.element, piece.layer) for piece in plan.pieces]
     picks = sorted(counts, key=lambda p: (order.index((p.panel, p.element, p.layer)), p))
     for pick in picks:
-        key = (
-            pick.panel,
-            pick.element,
-            pick.layer,
-            pick.colour,
-            pick.material,
-            pick.height_inches,
-        )
+        key = (pick.panel, pick.element, pick.layer, pick.colour, pick.material, pick.height_inches)
         found.setdefault(key, []).append((pick.character, counts[pick]))
     return [
         PickGroup(

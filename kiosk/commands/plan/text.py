@@ -1,7 +1,5 @@
 """A plan to read: settings, steps, taps, what to pull, time."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
@@ -9,23 +7,10 @@ from itertools import groupby
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
-from kiosk.commands.plan.supply import (
-    PastByRun,
-    PickGroup,
-    Supply,
-    grouped_picks,
-    supply_parts,
-)
+from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, supply_parts
+from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
-from kiosk.plan.phrases import (
-    changed_told,
-    element_word,
-    element_words,
-    panel_word,
-    pass_words,
-    phrase,
-)
 from kiosk.plan.sources import sources_told
 from kiosk.plan.stack import HeatLeft
 from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
@@ -79,7 +64,7 @@ def of_refusal(refusal: Refusal, words: Words) -> str:
     limits = tuple(str(limit) for limit in refusal.conflict)
     lines = [
         words("command.plan.refused"),
-        words("settings.refused", panel=panel_word(refusal.panel), limits=limits),
+        words("settings.refused", panel=phrases.panel_word(refusal.panel), limits=limits),
     ]
     lines += [words(f"settings.gap.{key}", gap=gap) for key, gap in refusal.gap.items()]
     lines += [
@@ -98,19 +83,21 @@ def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     if len(plan.passes) > 1:
         for run in plan.runs:
             together = "run_together" if len(run) > 1 else "run_lot"
-            passes = ", ".join(words.say(pass_words(plan, plan.passes[index])) for index in run)
+            passes = ", ".join(
+                words.say(phrases.pass_words(plan, plan.passes[index])) for index in run
+            )
             yield words(f"command.plan.{together}", passes=passes)
 
 
 def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
     yield ""
-    yield _word(panel_word(panel.panel), words).upper()
+    yield _word(phrases.panel_word(panel.panel), words).upper()
     yield from setting_lines(panel, words)
     passes = [each for each in plan.passes if each.panel == panel.panel]
     for each in passes:
         yield ""
         if len(passes) > 1:
-            yield f"  {words.say(pass_words(plan, each))}"
+            yield f"  {words.say(phrases.pass_words(plan, each))}"
         yield from _steps(plan, each, words)
         at_press = [wait for wait in each.stages if wait.peel is Peel.HOT]
         yield from (f"      {words.say(basis(wait))}" for wait in at_press)
@@ -133,7 +120,7 @@ def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
         )
         yield f"  {usable}"
     for changed in panel.changed_from_normal:
-        yield f"  {words('command.plan.changed', changed=words.say(changed_told(changed)))}"
+        yield f"  {words('command.plan.changed', changed=words.say(phrases.changed_told(changed)))}"
     for warning in panel.warnings:
         yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
 
@@ -143,7 +130,8 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
         hot = step.phase in HOT_PHASES
         advance = words("command.plan.clock", seconds=step.seconds) if hot else ""
         name = words(f"phase.{step.phase.value}")
-        yield f"  {number:>2}  {name:<15} {advance:>5}  {words.say(phrase(plan, each, step))}"
+        told = words.say(phrases.phrase(plan, each, step))
+        yield f"  {number:>2}  {name:<15} {advance:>5}  {told}"
 
 
 def _called(line: RosterLine) -> str:
@@ -193,8 +181,8 @@ def _range(span: handling.Span) -> str:
 def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
     drawer = words(
         "command.plan.pick",
-        panel=panel_word(group.panel),
-        element=element_word(group.element),
+        panel=phrases.panel_word(group.panel),
+        element=phrases.element_word(group.element),
         layer=group.layer,
         colour=group.colour,
         material=group.material,
@@ -222,6 +210,6 @@ def _left(plan: Plan, each: Pass, left: HeatLeft, words: Words) -> str:
     piece = next((p for p in plan.pieces if (p.panel, p.name) == (each.panel, left.owner)), None)
     if piece is None:
         return words("heat.left.fabric", seconds=left.left)
-    (element,) = element_words((piece.name,))
+    (element,) = phrases.element_words((piece.name,))
     which = "layer" if piece.layers > 1 else "one"
     return words(f"heat.left.{which}", element=element, layer=piece.layer, seconds=left.left)

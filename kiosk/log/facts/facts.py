@@ -1,7 +1,5 @@
 """What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple

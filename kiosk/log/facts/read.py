@@ -1,7 +1,5 @@
 """Reads the facts of some shifts of a log: by range, whatever else the log holds."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace

@@ -1,16 +1,12 @@
 """Rows of tickets, fresh to a log's last event, and the cycles that they tell of."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 from itertools import pairwise
 
 from kiosk.log.facts.shifts import begun, shifts
-from kiosk.log.record import recovery
-from kiosk.log.record.recovery import no_row, recover, stored_row
-from kiosk.log.record.tickets import TicketRow
+from kiosk.log.record import TicketRow, no_row, recover, recovery, stored_row
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure

@@ -1,7 +1,5 @@
 """Shifts of a log: cut into stints, how long they went on, which of them are asked for."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,18 +8,10 @@ from itertools import takewhile
 from typing import NamedTuple
 
 from kiosk.log.facts import sql
-from kiosk.log.facts.facts import (
-    Begun,
-    Jump,
-    Shift,
-    Stint,
-)
+from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
-from kiosk.run.state import (
-    JobStarted,
-    Now,
-)
+from kiosk.run.state import JobStarted, Now
 
 JUMP_SECONDS = 60.0
 """A smaller difference is a clock that is kept right in steps."""

@@ -3,8 +3,6 @@
 A ticket is named `<line>/<pass, from 1>/<copy>`; the pass is taken from its name.
 """
 
-from __future__ import annotations
-
 BREAK_SECONDS = 600.0
 """A longer time without any event is a break, not work."""
 SAMPLE = 20

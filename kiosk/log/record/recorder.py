@@ -1,7 +1,5 @@
 """Asks, writes, then shows: the one way from a command to the log and the state."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,8 +11,7 @@ from kiosk.log.record.tickets import ENDS, Tail
 from kiosk.log.rescue import copies
 from kiosk.log.rescue.copies import take_up
 from kiosk.log.rescue.mend import Mended, mend
-from kiosk.log.store.errors import Damaged, Displaced, LogFault
-from kiosk.log.store.store import Store
+from kiosk.log.store import Damaged, Displaced, LogFault, Store
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
 from kiosk.run.state import (

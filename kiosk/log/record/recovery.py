@@ -1,7 +1,5 @@
 """From a log to the station's state: the stored one after some event, and the tail since."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from functools import lru_cache, partial
@@ -10,9 +8,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import say
 from kiosk.log.record.tickets import Key, Tail, TicketRow
-from kiosk.log.store import codec
-from kiosk.log.store.errors import Damaged
-from kiosk.log.store.store import Checkpoint, Recorded, Store
+from kiosk.log.store import Checkpoint, Damaged, Recorded, Store, codec
 from kiosk.run.apply import apply
 from kiosk.run.state import State
 

@@ -1,7 +1,5 @@
 """Copies of a log: one asked for, and what is kept while the log no longer stands at its path."""
 
-from __future__ import annotations
-
 import glob
 import os
 import sqlite3

@@ -4,8 +4,6 @@ After sqlite.org/fileformat2.html, as far as the table of events needs it. No pa
 a row counts only with its own checksum, so that one damaged page costs its own rows alone.
 """
 
-from __future__ import annotations
-
 import re
 import sqlite3
 import struct

@@ -1,30 +1,18 @@
 """Goes through a log past events that cannot be read: all of it at once, or a few at a time."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.mend import rows_of_pages
-from kiosk.log.store import codec
-from kiosk.log.store.errors import Damaged, LogFault
-from kiosk.log.store.store import Recorded, Store, Stored, readable
+from kiosk.log.store import Damaged, LogFault, Recorded, Store, Stored, codec, readable
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.state import (
-    Closed,
-    Event,
-    JobStarted,
-    JobTaken,
-    NeverClosed,
-    NotClosed,
-    Now,
-    RepressAllowed,
-    ToldPressed,
-)
+from kiosk.run.state import Event, Now
+from kiosk.run.state import events as e
+from kiosk.run.state import events_shift as sh
 
 TicketKey = tuple[str, str]  # job, ticket
-Closing = Closed | ToldPressed | NotClosed | NeverClosed
+Closing = e.Closed | e.ToldPressed | e.NotClosed | e.NeverClosed
 
 
 class Finals:
@@ -47,16 +35,16 @@ class Finals:
 
     def note(self, event: Event) -> None:
         """Take note of the next event of the log."""
-        if isinstance(event, JobStarted):
+        if isinstance(event, e.JobStarted):
             self._plans.setdefault(event.job, event.plan)
-        if isinstance(event, JobStarted | JobTaken):
+        if isinstance(event, e.JobStarted | e.JobTaken):
             self._job = event.job
-        elif isinstance(event, RepressAllowed):
+        elif isinstance(event, sh.RepressAllowed):
             key = (self._job, event.ticket)
             self._allowed[key] = self._allowed.get(key, 0) + 1
         elif isinstance(event, Closing) and self._is_final(event):
             finals = self._begun.setdefault((self._job, event.ticket), [])
-            if isinstance(event, NotClosed | NeverClosed):
+            if isinstance(event, e.NotClosed | e.NeverClosed):
                 del finals[-1:]
             else:
                 finals.append(len(finals) <= self._allowed.get((self._job, event.ticket), 0))

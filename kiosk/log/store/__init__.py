@@ -1,11 +1,9 @@
 """The file: SQLite, its lock, its chain, events as rows."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.log.store.codec import Head, NoHead
-from kiosk.log.store.errors import Damaged, LogFault
+from kiosk.log.store.connection import in_one_line
+from kiosk.log.store.errors import Damaged, Displaced, LogFault
 from kiosk.log.store.lock import now
-from kiosk.log.store.store import Recorded, Store
-
-__all__ = [
-    "Damaged", "Head", "LogFault", "NoHead", "Recorded", "Store", "now",
-]
+from kiosk.log.store.store import Checkpoint, Recorded, Store, Stored, readable

@@ -1,7 +1,5 @@
 """Opens the SQLite file of a log, once it has been told from other files and from a damaged one."""
 
-from __future__ import annotations
-
 import sqlite3
 import stat
 import struct

@@ -1,7 +1,5 @@
 """What can go wrong with a log: each fault says in words what, where and what would be right."""
 
-from __future__ import annotations
-
 import sqlite3
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Lifts the payloads of older versions to today's, one step at a time."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """The files of a log: who holds them, whether they stand, how one takes another's place."""
 
-from __future__ import annotations
-
 import json
 import mmap
 import os

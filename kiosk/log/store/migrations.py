@@ -1,7 +1,5 @@
 """The shape of a log, as named steps; each is one transaction and is done once."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Callable, Mapping
 

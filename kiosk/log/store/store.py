@@ -1,7 +1,5 @@
 """The append-only store of a station's events: SQLite, one file, on a local disk."""
 
-from __future__ import annotations
-
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence

@@ -1,22 +1,9 @@
 """What a job takes from the drawers, and what to buy for it."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.plan.buy.need import (
-    PIECE,
-    BagPiece,
-    Drawer,
-    Need,
-    Pick,
-    bag,
-    count_picks,
-    element_text,
-    needs,
-    to_pull,
+    PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, element_text, needs, to_pull,
     without_size,
 )
 from kiosk.plan.buy.purchase import Bought, Purchase, purchases
-
-__all__ = [
-    "PIECE", "BagPiece", "Bought", "Drawer", "Need", "Pick", "Purchase", "bag", "count_picks",
-    "element_text", "needs", "purchases", "to_pull", "without_size",
-]

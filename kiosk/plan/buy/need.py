@@ -1,7 +1,5 @@
 """What a job takes from the drawers: pieces, spares, stock, shortage; never who wears them."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field

@@ -7,8 +7,6 @@ searched. A branch is left where what is spent and the value of what is still ne
 `piece_values`) come to no less than the best purchase found.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

@@ -1,36 +1,14 @@
 """What a pass does with heat: stacks, waits, curves, what is told of it."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.plan.heat.story import (
-    COOLING_SECONDS,
-    broken_by_another_final,
-    final_seconds,
-    heat_setup,
+    COOLING_SECONDS, broken_by_another_final, final_seconds, heat_setup,
 )
 from kiosk.plan.heat.told import (
-    HeatCurve,
-    HeatTold,
-    PhaseSpan,
-    basis,
-    heat_curve,
-    heat_told,
-    sentences,
+    HeatCurve, HeatTold, PhaseSpan, basis, heat_curve, heat_told, sentences,
 )
 from kiosk.plan.heat.waits import (
-    FROM_ESTIMATE,
-    beside_guess,
-    beside_words,
-    is_guessed,
-    is_rule,
-    last_call,
-    rests_on,
-    told_by_guess,
-    wait_of,
+    FROM_ESTIMATE, beside_guess, beside_words, is_guessed, is_rule, last_call, rests_on,
+    told_by_guess, wait_of,
 )
-
-__all__ = [
-    "COOLING_SECONDS", "FROM_ESTIMATE", "HeatCurve", "HeatTold", "PhaseSpan", "basis",
-    "beside_guess", "beside_words", "broken_by_another_final", "final_seconds",
-    "heat_curve", "heat_setup", "heat_told", "is_guessed", "is_rule", "last_call", "rests_on",
-    "sentences", "told_by_guess", "wait_of",
-]

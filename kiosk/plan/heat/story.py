@@ -1,7 +1,5 @@
 """From a closing group's sheets to a stack and its story; the longest that a closing may last."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """What a pass does with heat, told and drawn before it is pressed; it never changes a dwell."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor

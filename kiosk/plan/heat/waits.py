@@ -7,8 +7,6 @@ that is hurried spoils less than one that nobody called, and nothing is called l
 while the estimate has it in time.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile

@@ -3,8 +3,6 @@
 Figures never get lower: their height is what rules are about.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache

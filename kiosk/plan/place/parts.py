@@ -1,7 +1,5 @@
 """How a panel goes onto the platen: in one closing, or in parts where the platen is too short."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor

@@ -1,7 +1,5 @@
 """Where each element stands on the garment as worn, and how it goes onto the platen."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum

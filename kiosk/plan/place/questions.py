@@ -1,7 +1,5 @@
 """What a person decides about sizes and places; a panel too long for the platen, in parts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,19 +8,9 @@ from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass, SizeLimit, SizeR
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.phrases import element_word, panel_word
+from kiosk.plan.place import placement
 from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
 from kiosk.plan.place.parts import Span, cut_points, lies_under, part_seam
-from kiosk.plan.place.placement import (
-    Bed,
-    Team,
-    Unfit,
-    Why,
-    class_of,
-    element_cuts,
-    lay_out,
-    panel_spans,
-    team_cuts,
-)
 from kiosk.plan.sizes import SEAM_RULER
 
 Spans = tuple[Span, ...]
@@ -30,7 +18,7 @@ PlatenParts = Mapping[str, tuple[PlatenPart, ...]]
 """The parts of each panel that needs more than one."""
 
 
-def platen_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> PlatenParts:
+def platen_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> PlatenParts:
     """Return the parts of the panels that are too long for the platen, from the collar down.
 
     One procedure serves a whole order: a panel is parted wherever any class of its sizes has
@@ -53,12 +41,12 @@ class _ClassSpans:
 
 def seam_ruler(part: PlatenPart, size: str) -> float:
     """Return where the seam of a garment of `size` lies on the ruler for a part, inches."""
-    own = part.seam_rulers.get(class_of(size).value)
+    own = part.seam_rulers.get(placement.class_of(size).value)
     return next(iter(part.seam_rulers.values()), SEAM_RULER) if own is None else own
 
 
 def _of_panel(
-    bed: Bed, panel: str, lines: Sequence[RosterLine], face: Face
+    bed: placement.Bed, panel: str, lines: Sequence[RosterLine], face: Face
 ) -> tuple[PlatenPart, ...]:
     classes = _classes(bed, panel, lines, face)
     ends = {0}.union(*(cut_points(each.any_text, bed.height) for each in classes))
@@ -69,15 +57,15 @@ def _of_panel(
 
 
 def _classes(
-    bed: Bed, panel: str, lines: Sequence[RosterLine], face: Face
+    bed: placement.Bed, panel: str, lines: Sequence[RosterLine], face: Face
 ) -> tuple[_ClassSpans, ...]:
-    team = Team(tuple((line.size, line.name) for line in lines))
-    sizes = {class_of(line.size): line.size for line in lines} or {SizeClass.ADULT: ""}
+    team = placement.Team(tuple((line.size, line.name) for line in lines))
+    sizes = {placement.class_of(line.size): line.size for line in lines} or {SizeClass.ADULT: ""}
     found = []
     for own, size in sizes.items():
-        names = [line.name for line in lines if class_of(line.size) is own]
-        every = panel_spans(bed, panel, size, face, team)
-        inked = panel_spans(bed, panel, size, face, team, _drop(names, face))
+        names = [line.name for line in lines if placement.class_of(line.size) is own]
+        every = placement.panel_spans(bed, panel, size, face, team)
+        inked = placement.panel_spans(bed, panel, size, face, team, _drop(names, face))
         found.append(_ClassSpans(own, every, inked))
     return tuple(found)
 
@@ -104,41 +92,45 @@ def _part(
     )
 
 
-def place_questions(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+def place_questions(
+    bed: placement.Bed, roster: Iterable[RosterLine], face: Face
+) -> tuple[Message, ...]:
     """Return where a text or a platen is too small, by class of sizes, panel and line.
 
     Lines of a size that nobody knows are left out: their own question comes first.
     """
     lines = tuple(line for line in roster if line.size in BY_CODE)
-    team = Team(tuple((line.size, line.name) for line in lines))
+    team = placement.Team(tuple((line.size, line.name) for line in lines))
     return tuple(
         asked
         for own in SizeClass
         for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
         for asked in _of_class(
-            bed, panel, [e for e in lines if class_of(e.size) is own], face, team
+            bed, panel, [e for e in lines if placement.class_of(e.size) is own], face, team
         )
     )
 
 
 def _of_class(
-    bed: Bed, panel: str, lines: list[RosterLine], face: Face, team: Team
+    bed: placement.Bed, panel: str, lines: list[RosterLine], face: Face, team: placement.Team
 ) -> Iterator[Message]:
     if not lines:
         return
     size = lines[0].size
-    laid = lay_out(bed, panel, size, {}, face, team)
+    laid = placement.lay_out(bed, panel, size, {}, face, team)
     yield from (_unfit(panel, "", each) for each in laid.unfit)
-    for cut in team_cuts(bed, panel, size, face, team):
+    for cut in placement.team_cuts(bed, panel, size, face, team):
         for line in lines:
             text = said(line, cut.element)
             if not can_fit(text, face, cut):
                 wide = breadth(text, face, cut, TIGHTEST)
-                unfit = Unfit(cut.element, Why.TOO_WIDE, wide, cut.widest, cut.height)
+                unfit = placement.Unfit(
+                    cut.element, placement.Why.TOO_WIDE, wide, cut.widest, cut.height
+                )
                 yield _unfit(panel, line.line, unfit)
 
 
-def told_parts(bed: Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
     """Return which panels are pressed in more than one part, and where the seam lies for each."""
     found = []
     for panel, parts in platen_parts(bed, roster, face).items():
@@ -171,10 +163,10 @@ def lengths(**inches: float) -> dict[str, float]:
     return rounded | {f"{key}_mm": round(value * MM_PER_INCH) for key, value in inches.items()}
 
 
-def _unfit(panel: str, line: str, each: Unfit) -> Message:
+def _unfit(panel: str, line: str, each: placement.Unfit) -> Message:
     values = lengths(inches=each.inches, most=each.most, height=each.height)
     element, where = element_word(each.element), panel_word(panel)
-    if each.why is Why.TOO_TALL:
+    if each.why is placement.Why.TOO_TALL:
         return say("plan.place.too_tall", panel=where, element=element, **values)
     wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
     return say(wide, line=line, panel=where, element=element, **values)
@@ -183,7 +175,7 @@ def _unfit(panel: str, line: str, each: Unfit) -> Message:
 HAIR = 1e-6  # inches: a height written as the limit itself is not below it
 
 
-def size_faults(bed: Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message, ...]:
+def size_faults(bed: placement.Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message, ...]:
     """Return each height that breaks `rule` on the garments of `sizes` (size codes), by class.
 
     Names are measured at their full height: a team with a long one gets a lower one.
@@ -194,7 +186,7 @@ def size_faults(bed: Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message
         fault
         for limit in rule.limits
         for own, size in sorted(one_of_each.items(), key=lambda each: each[0].value)
-        for cut in element_cuts(bed, limit.panel, size)
+        for cut in placement.element_cuts(bed, limit.panel, size)
         if cut.element == limit.element
         for fault in _broken(limit, cut, own, rule.title)
     )

@@ -1,10 +1,7 @@
 """One setting that serves all that is pressed, or the smallest reason why there is none."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.points import Broken, Trial
 from kiosk.plan.settings.solver import solve
-
-__all__ = [
-    "Broken", "SheetLimits", "Trial", "read_sheet", "solve",
-]

@@ -1,7 +1,5 @@
 """Why nothing can be pressed: the smallest set of true limits without a common point, their gap."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -9,16 +7,8 @@ from fractions import Fraction
 from kiosk.catalog.base import Degrees, nearest, step_converted
 from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
+from kiosk.plan.settings import points
 from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
-from kiosk.plan.settings.points import (
-    Asked,
-    bits,
-    broken_limits,
-    degrees,
-    seconds_asked,
-    smallest_hitting,
-    temperature_limits,
-)
 from kiosk.plan.settings.rulebook import FABRIC, Placed, Rulebook, broken_stack, dwell_low
 from kiosk.plan.settings.splits import Bench
 
@@ -61,10 +51,13 @@ def _of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> Group:
 def _smallest(group: Group, bench: Bench) -> list[tuple[Placed, ...]]:
     """Return the smallest sets of limits that no point keeps, none if some point keeps all."""
     book = Rulebook(group.active, bench.cloth, bench.policy)
-    broken = broken_limits(group, bench.cloth, book)
+    broken = points.broken_limits(group, bench.cloth, book)
     if 0 in broken:
         return []
-    return [tuple(book.placed[n] for n in bits(limits)) for limits in smallest_hitting(broken)]
+    return [
+        tuple(book.placed[n] for n in points.bits(limits))
+        for limits in points.smallest_hitting(broken)
+    ]
 
 
 def _first(found: Sequence[tuple[Group, tuple[Placed, ...]]], bench: Bench) -> Conflict:
@@ -212,7 +205,9 @@ def _in_fahrenheit(apart: int, unit: Degrees) -> int:
 
 def _seconds_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
     """Return the least distance at any temperature that the other limits leave."""
-    left = [degree for degree in degrees(group, cloth) if _is_left(degree, keys, group, cloth)]
+    left = [
+        degree for degree in points.degrees(group, cloth) if _is_left(degree, keys, group, cloth)
+    ]
     return min((_seconds_apart_at(degree, keys, group, cloth) for degree in left), default=0)
 
 
@@ -220,7 +215,7 @@ def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
     """Return whether temperature is kept, and no sheet of the conflict is silent about seconds."""
     kept = not any(
         broken and (owner, key) in keys
-        for owner, key, broken in temperature_limits(group, cloth, degree)
+        for owner, key, broken in points.temperature_limits(group, cloth, degree)
     )
     silent = {p.name for p in group.active if p.sheet.dwell_at(degree) is None}
     return kept and not any(
@@ -229,7 +224,7 @@ def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
 
 
 def _seconds_apart_at(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> int:
-    closings = seconds_asked(group, degree)
+    closings = points.seconds_asked(group, degree)
     lows = [_lows(asked, keys) for asked in closings]
     apart = [
         _apart(low, _highs(asked, keys, cloth.most_at(degree)))
@@ -249,11 +244,11 @@ def _seconds_apart_at(degree: int, keys: Keys, group: Group, cloth: ClothLimits)
     return max(0, *apart)
 
 
-def _lows(asked: Asked, keys: Keys) -> list[int]:
+def _lows(asked: points.Asked, keys: Keys) -> list[int]:
     return [w.low for p, w in asked.windows if w and (p.name, f"{asked.key}.low") in keys]
 
 
-def _highs(asked: Asked, keys: Keys, most: int) -> list[int]:
+def _highs(asked: points.Asked, keys: Keys, most: int) -> list[int]:
     highs = [w.high for p, w in asked.windows if w and (p.name, f"{asked.key}.high") in keys]
     return [*highs, most] if (FABRIC, "dwell_max") in keys else highs
 

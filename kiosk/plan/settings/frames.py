@@ -1,7 +1,5 @@
 """Rules 1 to 7 of design.md section 4 for one closing group at one temperature."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf

@@ -1,7 +1,5 @@
 """Sheets and cloths read on the press's scale, and the pieces of a panel with them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """The points of a closing group, each as the limits that it breaks, and one that is named."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
@@ -88,10 +86,7 @@ def _pressure_limits(group: Group, cloth: ClothLimits, pressure: Pressure) -> li
 
 
 def _peel(
-    pieces: Sequence[PieceLimits],
-    allowed: Mapping[str, frozenset[Peel]],
-    key: str,
-    book: Rulebook,
+    pieces: Sequence[PieceLimits], allowed: Mapping[str, frozenset[Peel]], key: str, book: Rulebook
 ) -> list[int]:
     """Return what the times to peel break: all at once, or each carrier at its own."""
     if not pieces:

@@ -1,7 +1,5 @@
 """All limits of one closing group in the order of the rules, those of a stack first."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum

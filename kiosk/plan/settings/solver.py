@@ -1,7 +1,5 @@
 """Solves the panels of a recipe in order; where one fails, why, and which changes would work."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import permutations
@@ -34,7 +32,7 @@ def _other_policies(order: Order) -> list[Message]:
     policy = order.policy
     more = policy.max_closings + 1
     tried: list[tuple[Message, Policy]] = [
-        (say("settings.change.closing", closings=more), replace(policy, max_closings=more)),
+        (say("settings.change.closing", closings=more), replace(policy, max_closings=more))
     ]
     if not policy.staged_peel:
         tried.append((say("settings.change.staged_peel"), replace(policy, staged_peel=True)))

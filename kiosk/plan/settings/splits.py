@@ -1,7 +1,5 @@
 """Splits a panel into closing groups and takes the split that the preferences put first."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial

@@ -1,7 +1,5 @@
 """Checks of the press and their drift; what must be looked at again since the last good one."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 

@@ -1,7 +1,5 @@
 """Jobs and counts, the ratios that they make, and the share with a defect sample by sample."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass

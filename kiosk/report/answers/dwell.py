@@ -1,7 +1,5 @@
 """How long the press was really closed: only openings that were told or measured say it."""
 
-from __future__ import annotations
-
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -13,14 +11,7 @@ from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
 from kiosk.report.period import Period
-from kiosk.report.stats import (
-    Chart,
-    Signal,
-    capability,
-    index_interval,
-    individuals,
-    values_chart,
-)
+from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
 from kiosk.run.state import Seen
 
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source

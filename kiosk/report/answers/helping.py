@@ -1,7 +1,5 @@
 """Who needs help with what: by topic, where the log is clear; in the order of the letters."""
 
-from __future__ import annotations
-
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass

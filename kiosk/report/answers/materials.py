@@ -1,7 +1,5 @@
 """Which material fails: its garments with a defect, against those of the others at the press."""
 
-from __future__ import annotations
-
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Mapping
 

@@ -1,7 +1,5 @@
 """How long things take: cycles by procedure, hands by move; which step is slow?"""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace

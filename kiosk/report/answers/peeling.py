@@ -3,8 +3,6 @@
 A guess is no rule: a peel is never early or late by it, only before or after what it says.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Hashable
 from dataclasses import dataclass
@@ -69,9 +67,7 @@ def peels(period: Period) -> Topic:
     names = ("station", "recipe", "peel", "wait_by", "n", "early", "share", "late",
              "within_closing", "beside_guess")  # fmt: skip
     answer = tuple(_answers(found))
-    data = {
-        "peels": [_data(kind, each) for kind, each in found.items()],
-    }
+    data = {"peels": [_data(kind, each) for kind, each in found.items()]}
     section = Section("peels", (*answer, say("report.peels_declared")), Table(head(*names), rows))
     return Topic(section, "peels", answer, data)
 

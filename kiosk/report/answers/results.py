@@ -1,7 +1,5 @@
 """What was not good: each result with its defect, cause and material; what scrap has used up."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,16 +9,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
-from kiosk.report.evidence import (
-    LEAST,
-    OFTEN,
-    Case,
-    Finding,
-    Share,
-    at_least,
-    stand_out,
-    words,
-)
+from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
 from kiosk.report.period import At, Period, Spot, passage_of
 from kiosk.report.stats import pareto
 from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word

@@ -1,7 +1,5 @@
 """The settings that were used, and what changed since the working day before."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from statistics import median

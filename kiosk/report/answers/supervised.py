@@ -1,7 +1,5 @@
 """What was let pass, judged and handed over, by whom and why; what was out of the ordinary."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

@@ -1,31 +1,11 @@
 """A shift's report as one HTML page that needs nothing beside it and prints on one sheet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from html import escape
 
 from kiosk.catalog.base import REPORT_PAGE, Message, made_by
-from kiosk.report.content import (
-    UNTRIED,
-    BarChart,
-    Cell,
-    ControlChart,
-    Report,
-    Say,
-    Table,
-    Topic,
-    read,
-)
-from kiosk.report.draw.strokes import (
-    Bar,
-    Dot,
-    Frame,
-    Line,
-    Stroke,
-    bar_strokes,
-    control_strokes,
-)
+from kiosk.report import content
+from kiosk.report.draw.strokes import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
 
 WIDE = ("made", "ratios", "settings")
 """Sections as wide as the page, above the columns."""
@@ -39,14 +19,14 @@ ROWS = 5
 """Rows of a table on the page, so that all of it has room on a sheet; the CSV has every one."""
 
 
-def to_html(report: Report, say: Say, language: str = "en") -> str:
+def to_html(report: content.Report, say: content.Say, language: str = "en") -> str:
     """Return the page; `say` puts a message into the page's language."""
     parts = [
         f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"{made_by(REPORT_PAGE)}\n<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
         f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
-        f"<p>{escape(say(UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
+        f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         _answers(report.asked(), say),
         *(_section(topic, say) for topic in report.topics if topic.section.id in WIDE),
         "<main>",
@@ -56,7 +36,7 @@ def to_html(report: Report, say: Say, language: str = "en") -> str:
     return "\n".join(parts)
 
 
-def _answers(topics: tuple[Topic, ...], say: Say) -> str:
+def _answers(topics: tuple[content.Topic, ...], say: content.Say) -> str:
     each = "\n".join(
         f'<div><dt><a href="#{escape(topic.section.id)}">'
         f"{escape(say(Message(f'question.{topic.question}')))}</a></dt>"
@@ -66,11 +46,11 @@ def _answers(topics: tuple[Topic, ...], say: Say) -> str:
     return f"<dl>\n{each}\n</dl>"
 
 
-def _sentences(messages: tuple[Message, ...], say: Say) -> str:
+def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
     return " ".join(escape(say(message)) for message in messages)
 
 
-def _section(topic: Topic, say: Say) -> str:
+def _section(topic: content.Topic, say: content.Say) -> str:
     """What stands at the top of the page as an answer is not said again over its table."""
     section, answered = topic.section, bool(topic.question)
     drawn = "" if section.chart is None else _chart(section.chart, say)
@@ -88,7 +68,7 @@ def _section(topic: Topic, say: Say) -> str:
     )
 
 
-def _table(table: Table, say: Say, whole: bool) -> str:
+def _table(table: content.Table, say: content.Say, whole: bool) -> str:
     if not table.rows:
         return ""
     head = "".join(f"<th>{escape(say(each))}</th>" for each in table.head)
@@ -99,17 +79,17 @@ def _table(table: Table, say: Say, whole: bool) -> str:
     return f"<table>\n<tr>{head}</tr>\n{rows}\n</table>{left if more > 0 else ''}"
 
 
-def _row(cells: tuple[Cell, ...], say: Say) -> str:
-    return f"<tr>{''.join(f'<td>{escape(read(cell, say))}</td>' for cell in cells)}</tr>"
+def _row(cells: tuple[content.Cell, ...], say: content.Say) -> str:
+    return f"<tr>{''.join(f'<td>{escape(content.read(cell, say))}</td>' for cell in cells)}</tr>"
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
 LETTER = 4.6  # how wide a letter of a chart is about
 
 
-def _chart(chart: ControlChart | BarChart, say: Say) -> str:
+def _chart(chart: content.ControlChart | content.BarChart, say: content.Say) -> str:
     """The chart as an SVG element, in ink on paper."""
-    if isinstance(chart, ControlChart):
+    if isinstance(chart, content.ControlChart):
         return _svg(control_strokes(chart, _frame(CHART_HIGH, 9.0)), CHART_HIGH)
     high = max(1, len(chart.bars)) * BAR_ROW
     bars = [(say(label), count, covered) for label, count, covered in chart.bars]

@@ -1,7 +1,5 @@
 """A report's charts as strokes, worked out once: the page and the glass only paint them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum

@@ -4,7 +4,3 @@
 # isort: skip_file
 from kiosk.run.apply.cooling import is_final
 from kiosk.run.apply.fold import Course, apply, replay
-
-__all__ = [
-    "Course", "apply", "is_final", "replay",
-]

@@ -1,15 +1,10 @@
 """What checks of the press, trials and first garments make of a state."""
 
-from __future__ import annotations
-
 from kiosk.run.apply.places import found, put, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts.checks import approved
-from kiosk.run.facts.tickets import is_last_copy
+from kiosk.run.facts import approved, is_last_copy
+from kiosk.run.state import Check, Finding, Stage, State, replace
 from kiosk.run.state import events_shift as e
-from kiosk.run.state.event import replace
-from kiosk.run.state.model import Stage, State
-from kiosk.run.state.rules import Check, Finding
 
 
 def press_verified(state: State, event: e.PressVerified) -> State:

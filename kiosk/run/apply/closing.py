@@ -1,7 +1,5 @@
 """Heat begins and ends: declared, measured, not asked for, by a word, or with nobody watching."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
 from kiosk.run.apply.places import found, put

@@ -1,7 +1,5 @@
 """What is known of heat and cooling: closings as they were, estimates, places, lessons."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.apply.places import found
 from kiosk.run.facts.tickets import is_hot, step_at

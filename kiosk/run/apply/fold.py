@@ -1,16 +1,13 @@
 """What an event makes of a state; the station is the fold of its events."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from typing import Any, Self
 
 from kiosk.run.apply import checks, closing, cooling, job, result, session
+from kiosk.run.state import JobRun, State, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
-from kiosk.run.state.event import replace
-from kiosk.run.state.model import JobRun, State
 
 # Any: each function takes the one type of event that it stands beside.
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {

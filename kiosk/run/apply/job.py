@@ -1,18 +1,13 @@
 """Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts.questions import asked_again
-from kiosk.run.facts.tickets import AT_SLOT, first_tickets, pass_of, slot_ticket
+from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, pass_of, slot_ticket
+from kiosk.run.state import ENDED, Ask, JobRun, Seen, Stage, State, Ticket, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
-from kiosk.run.state.event import replace
-from kiosk.run.state.model import ENDED, JobRun, Seen, Stage, State, Ticket
-from kiosk.run.state.rules import Ask
 
 
 def job_started(state: State, event: e.JobStarted) -> State:

@@ -1,7 +1,5 @@
 """Where a ticket is, by its stage; a scrapped one's line begins anew."""
 
-from __future__ import annotations
-
 from kiosk.run.facts.moves import first_hand
 from kiosk.run.facts.tickets import (
     ASIDE,
@@ -12,8 +10,7 @@ from kiosk.run.facts.tickets import (
     slot_ticket,
     ticket_id,
 )
-from kiosk.run.state.event import replace
-from kiosk.run.state.model import ENDED, JobRun, Stage, State, Ticket
+from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
 
 
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:

@@ -1,7 +1,5 @@
 """What becomes of tickets by the hands: confirmed steps, results, detours, all of it taken back."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import counted, to_the_rack
 from kiosk.run.apply.cooling import untaught
@@ -10,10 +8,8 @@ from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
 from kiosk.run.facts.peels import LATE
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
+from kiosk.run.state import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, Undo, replace
 from kiosk.run.state import events as e
-from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import ENDED, JobRun, Stage, State, Ticket, Undo
-from kiosk.run.state.rules import Scrapped
 
 
 def confirmed(state: State, event: e.Confirmed) -> State:

@@ -1,13 +1,10 @@
 """Starts of the program, operators coming and going, the PIN, files, how the station is worked."""
 
-from __future__ import annotations
-
 from kiosk.run.apply.places import with_job
 from kiosk.run.facts.hands import closings_stay
+from kiosk.run.state import Now, State, replace
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
-from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import State
 from kiosk.run.state.rules import Cues, Hold, SignOff, Tries
 
 

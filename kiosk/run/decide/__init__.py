@@ -2,9 +2,7 @@
 
 # fmt: off
 # isort: skip_file
+from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.closing import closing_ahead
+from kiosk.run.decide.cooling import waits_for_peel
 from kiosk.run.decide.decide import bar_meaning, carry_out, decide, settled
-
-__all__ = [
-    "bar_meaning", "carry_out", "closing_ahead", "decide", "settled",
-]

@@ -1,7 +1,5 @@
 """The one place that says what a press of forward means now, and what it then does."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -1,43 +1,23 @@
 """Checks of the press, trials, first garments, and what a supervisor lets pass."""
 
-from __future__ import annotations
-
 from kiosk.catalog.model import Approver, Demand
-from kiosk.run.facts.checks import (
-    HOTTEST,
-    PEEL,
-    PULLS,
-    READINGS,
-    LotHold,
-    article_of,
-    check_due,
-    lot_hold,
-    needs_supervisor,
-    offset_of,
-    passes,
-    spread_of,
-    to_try,
-    trial_due,
-    untried,
-)
+from kiosk.run.facts import checks
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import called, pass_of, slot_ticket
+from kiosk.run.state import DEFECT_IDS, Decision, First, JobRun, Now, Refusal, Stage, State, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
-from kiosk.run.state.event import Decision, Now, Refusal, refuse
-from kiosk.run.state.model import JobRun, Stage, State
-from kiosk.run.state.rules import DEFECT_IDS, First
 
 
 def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
     """A card, judged by the job's rules; one that fails is recorded too."""
     job = state.job
     needed = None if job is None else required_setting(job)
-    if job is None or needed is None or not check_due(state, job):
+    if job is None or needed is None or not checks.check_due(state, job):
         return refuse("verify.not_asked")
-    if len(command.readings) != READINGS or len(command.paper_held) != PULLS:
+    if len(command.readings) != checks.READINGS or len(command.paper_held) != checks.PULLS:
         return refuse("verify.incomplete")
-    if not all(0 < reading <= HOTTEST for reading in command.readings):
+    if not all(0 < reading <= checks.HOTTEST for reading in command.readings):
         return refuse("verify.reading")
     rules = job.rules
     return (
@@ -48,11 +28,11 @@ def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
             job.plan.unit,
             command.readings,
             command.paper_held,
-            offset_of(command.readings, needed),
-            spread_of(command.readings),
+            checks.offset_of(command.readings, needed),
+            checks.spread_of(command.readings),
             rules.offset_most,
             rules.spread_most,
-            passes(rules, needed, command.readings, command.paper_held),
+            checks.passes(rules, needed, command.readings, command.paper_held),
         ),
     )
 
@@ -76,13 +56,13 @@ def let_pass(state: State, command: s.LetPass, now: Now) -> Decision:
 def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | Refusal:
     """What is overruled and the ticket at hand; a refusal where it is not what holds."""
     if what is e.Overruled.VERIFICATION:
-        if not check_due(state, job):
+        if not checks.check_due(state, job):
             return refuse("override.nothing")
         asked = job.rules.verify is Demand.ASKED
         return (job.plan.press, job.slot) if asked else refuse("override.required")
     if what is e.Overruled.TRIAL:
         return _untried(job)
-    hold = lot_hold(job)
+    hold = checks.lot_hold(job)
     if hold is None or (hold.first is None) is (what is e.Overruled.FIRST_ARTICLE):
         return refuse("override.nothing")
     if hold.first is None:
@@ -95,17 +75,17 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
 def _untried(job: JobRun) -> tuple[str, str] | Refusal:
     """The article whose trial is let pass, and the garment at hand."""
     ticket = slot_ticket(job)
-    if ticket is None or not trial_due(job):
+    if ticket is None or not checks.trial_due(job):
         return refuse("override.nothing")
     if job.rules.trial is not Demand.ASKED:
         return refuse("override.required")
-    return article_of(job.plan, pass_of(job, ticket)), ticket.id
+    return checks.article_of(job.plan, pass_of(job, ticket)), ticket.id
 
 
 def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
     """The first garment: who may approve it is the shop's rule, and a warning's supervisor."""
     job = state.job
-    hold: LotHold | None = None if job is None else lot_hold(job)
+    hold: checks.LotHold | None = None if job is None else checks.lot_hold(job)
     first = None if hold is None else hold.first
     if job is None or first is None or first.ticket != command.ticket:
         return refuse("first.not_asked")
@@ -146,7 +126,7 @@ def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
     initials = command.approver.strip()
     if not initials:
         return refuse("sign_on.initials")
-    if needs_supervisor(job.plan) or job.rules.approver is Approver.SUPERVISOR:
+    if checks.needs_supervisor(job.plan) or job.rules.approver is Approver.SUPERVISOR:
         return refuse("first.supervisor")
     if job.rules.approver is Approver.ANOTHER and initials == first.operator:
         return refuse("first.another", operator=first.operator)
@@ -156,28 +136,28 @@ def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
 def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
     """A piece of cloth, for every article of the job that waits for a trial."""
     job = state.job
-    if job is None or not trial_due(job):
+    if job is None or not checks.trial_due(job):
         return refuse("trial.not_asked")
-    return (e.TrialBegun(now, job.job, tuple(article for article, _ in to_try(job))),)
+    return (e.TrialBegun(now, job.job, tuple(article for article, _ in checks.to_try(job))),)
 
 
 def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
     """The garment at hand is the trial of its article."""
     job = state.job
     ticket = slot_ticket(job)
-    if job is None or ticket is None or not trial_due(job):
+    if job is None or ticket is None or not checks.trial_due(job):
         return refuse("trial.not_asked")
-    return (e.TrialByFirst(now, job.job, article_of(job.plan, pass_of(job, ticket))),)
+    return (e.TrialByFirst(now, job.job, checks.article_of(job.plan, pass_of(job, ticket))),)
 
 
 def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
     """What was found on the piece; the one at the press answers for it."""
     job = state.job
-    if job is None or not job.trying or not trial_due(job):
+    if job is None or not job.trying or not checks.trial_due(job):
         return refuse("trial.not_asked")
-    if not set(command.faults) <= DEFECT_IDS | {PEEL}:
+    if not set(command.faults) <= DEFECT_IDS | {checks.PEEL}:
         return refuse("inspect.defect")
-    found = tuple(to_try(job))
+    found = tuple(checks.to_try(job))
     tried = dict.fromkeys(each for _, owners in found for each in owners)
     articles = tuple(article for article, _ in found)
     passed, by = not command.faults, state.operator
@@ -202,7 +182,7 @@ def by_first(
     """Return the finding that the card of a first garment is, where it is the trial."""
     if first.article not in job.trial_first:
         return ()
-    tried = untried(job.plan, pass_of(job, job.tickets[first.ticket]))
+    tried = checks.untried(job.plan, pass_of(job, job.tickets[first.ticket]))
     passed = not faults
     one = (first.article,)
     return (e.TrialJudged(now, job.job, one, tried, passed, by, faults, first.ticket),)

@@ -1,27 +1,13 @@
 """The press closing and opening: declared by a tap, measured by a switch, told afterwards."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
-from kiosk.run.facts.kind import kind_of
-from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
+from kiosk.run.facts import is_hot, kind_of, next_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events as e
 from kiosk.run.state.event import Decision, Event, Now, refuse
-from kiosk.run.state.events import (
-    AskedClosed,
-    Closed,
-    ClosingSeen,
-    NotClosed,
-    Opened,
-    OpenSaid,
-    ToldPressed,
-    UnaskedClosing,
-    WasClosed,
-)
 from kiosk.run.state.events_station import Refused
 from kiosk.run.state.model import Heat, JobRun, Seen, Stage, State, Ticket
 
@@ -36,14 +22,14 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
         meaning = meaning_of(state, kind_of(state, now), now).meaning
         if meaning is not None and meaning.verb is c.Verb.CLOSE:
             closing = close(state, meaning, now, 0.0, Seen.MEASURED)
-            if isinstance(closing, tuple) and isinstance(closing[0], Closed):
+            if isinstance(closing, tuple) and isinstance(closing[0], e.Closed):
                 return closing
-        return (UnaskedClosing(now, state.job.slot if state.job else ""),)
+        return (e.UnaskedClosing(now, state.job.slot if state.job else ""),)
     if heat.rang:
-        missed = Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
-        return (missed, UnaskedClosing(now, heat.ticket))
+        missed = e.Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
+        return (missed, e.UnaskedClosing(now, heat.ticket))
     if _is_expected(state, heat, now):
-        return (ClosingSeen(now, heat.ticket),)
+        return (e.ClosingSeen(now, heat.ticket),)
     return refuse("press_closed.already")
 
 
@@ -53,14 +39,14 @@ def press_opened(state: State, command: c.PressOpened, now: Now) -> Decision:
     if heat is None:
         return _opened_without_heat(state, Seen.MEASURED, now, "press_opened.already")
     if heat.deadline is None:
-        return (Opened(now, heat.ticket, heat.step, Seen.MEASURED, None),)
+        return (e.Opened(now, heat.ticket, heat.step, Seen.MEASURED, None),)
     after = now.clock - heat.deadline
-    opened = Opened(now, heat.ticket, heat.step, Seen.MEASURED, after)
+    opened = e.Opened(now, heat.ticket, heat.step, Seen.MEASURED, after)
     if heat.rang:
         return (opened,)
     if now.clock < heat.starts:
         return _ask(state, heat, now)
-    return (opened, WasClosed(now, heat.ticket, heat.step, now.clock - heat.starts))
+    return (opened, e.WasClosed(now, heat.ticket, heat.step, now.clock - heat.starts))
 
 
 def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
@@ -68,13 +54,13 @@ def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
     heat = state.heat
     if heat is None:
         if state.open_first:
-            return (OpenSaid(now),)
+            return (e.OpenSaid(now),)
         return _opened_without_heat(state, Seen.DECLARED, now, "opened.already")
     if heat.deadline is None:
-        return (Opened(now, heat.ticket, heat.step, Seen.DECLARED, None),)
+        return (e.Opened(now, heat.ticket, heat.step, Seen.DECLARED, None),)
     if heat.rang:
         after = now.clock - heat.deadline
-        return (Opened(now, heat.ticket, heat.step, Seen.DECLARED, after),)
+        return (e.Opened(now, heat.ticket, heat.step, Seen.DECLARED, after),)
     return _ask(state, heat, now)
 
 
@@ -84,15 +70,15 @@ def say_closed(state: State, command: c.SayClosed, now: Now) -> Decision:
     if heat is None or state.asked is None:
         return refuse("closed.not_asked")
     if not command.closed:
-        return (NotClosed(now, heat.ticket, heat.step),)
+        return (e.NotClosed(now, heat.ticket, heat.step),)
     seconds = max(0.0, state.asked.clock - heat.starts)
-    return (WasClosed(now, heat.ticket, heat.step, seconds),)
+    return (e.WasClosed(now, heat.ticket, heat.step, seconds),)
 
 
 def _ask(state: State, heat: Heat, now: Now) -> Decision:
     if state.asked_closed:
         return refuse("press_opened.already")
-    return (AskedClosed(now, heat.ticket, heat.step),)
+    return (e.AskedClosed(now, heat.ticket, heat.step),)
 
 
 def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decision:
@@ -100,10 +86,10 @@ def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decisi
     ticket: Ticket | None = None if state.job is None else unseen_opening(state.job)
     if ticket is not None and ticket.opened is not None:
         after = now.clock - ticket.opened.clock
-        opened: Event = Opened(now, ticket.id, ticket.step - 1, seen, after)
+        opened: Event = e.Opened(now, ticket.id, ticket.step - 1, seen, after)
         return (opened,)
     if state.open_first:
-        return (Opened(now, "", 0, seen, None),)
+        return (e.Opened(now, "", 0, seen, None),)
     return refuse(why)
 
 
@@ -130,7 +116,7 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
     again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
     if again and ticket.finals > ticket.represses:
         return (Refused(now, "refuse.second_final", ticket.id),)
-    told = ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
+    told = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
     return (told,)
 
 

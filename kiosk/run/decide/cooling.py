@@ -1,18 +1,10 @@
 """Estimates and lessons that come in, and what a person says of a garment that cools."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events_station
 from kiosk.run.state.cooling import Feels, Lies
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
-from kiosk.run.state.events_station import (
-    LearningReset,
-    PeelEstimated,
-    PeelLearned,
-    PlaceSaid,
-    Touched,
-)
 from kiosk.run.state.model import Stage, State, Ticket
 
 READINGS_CELSIUS = (0.0, 250.0)
@@ -24,7 +16,7 @@ def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
     ticket = None if state.job is None else state.job.tickets.get(command.ticket)
     if ticket is None or ticket.opened != command.estimate.opened:
         return ()
-    return (PeelEstimated(now, ticket.id, command.estimate, command.pad),)
+    return (events_station.PeelEstimated(now, ticket.id, command.estimate, command.pad),)
 
 
 def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
@@ -36,7 +28,7 @@ def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
         return refuse("place.where")
     if command.lies is ticket.lies:
         return ()
-    return (PlaceSaid(now, ticket.id, command.lies),)
+    return (events_station.PlaceSaid(now, ticket.id, command.lies),)
 
 
 def touch(state: State, command: s.Touch, now: Now) -> Decision:
@@ -45,17 +37,17 @@ def touch(state: State, command: s.Touch, now: Now) -> Decision:
     if isinstance(ticket, Refusal):
         return ticket
     if command.feels is not Feels.READING:
-        return (Touched(now, ticket.id, command.feels),)
+        return (events_station.Touched(now, ticket.id, command.feels),)
     low, high = READINGS_CELSIUS
     if command.celsius is None or not low <= command.celsius <= high:
         return refuse("touch.reading")
-    return (Touched(now, ticket.id, command.feels, command.celsius),)
+    return (events_station.Touched(now, ticket.id, command.feels, command.celsius),)
 
 
 def learn(state: State, command: s.Learn, now: Now) -> Decision:
     """Keep what was learned."""
     return (
-        PeelLearned(
+        events_station.PeelLearned(
             now,
             command.ticket,
             command.lies,
@@ -77,7 +69,7 @@ def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision
         return refuse("supervisor")
     if command.lies.value not in state.betas:
         return refuse("learning.nothing")
-    return (LearningReset(now, command.lies, command.supervisor.strip()),)
+    return (events_station.LearningReset(now, command.lies, command.supervisor.strip()),)
 
 
 def waits_for_peel(state: State, ticket: Ticket) -> bool:

@@ -1,7 +1,5 @@
 """May this be done now, and what happens then; what the clock brings about by itself."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

@@ -1,17 +1,7 @@
 """Jobs, the answers to what they ask, and what of their tickets is the supervisor's to decide."""
 
-from __future__ import annotations
-
+from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import next_hot, required_setting
-from kiosk.run.facts.tickets import (
-    ASIDE,
-    broken_totals,
-    called,
-    owners,
-    pass_of,
-    pressing_order,
-    slot_ticket,
-)
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Decision, Event, Now, Refusal, refuse
 from kiosk.run.state.events import JobLeft, JobStarted, JobTaken, ReadBack, SettingRead, Stopped
@@ -32,7 +22,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         return refuse("job.empty", job=command.job)
     if len(set(lines)) < len(lines):
         return refuse("job.same_line", job=command.job)
-    if sorted(pressing_order(command.plan)) != list(range(len(command.plan.passes))):
+    if sorted(tickets.pressing_order(command.plan)) != list(range(len(command.plan.passes))):
         return refuse("job.plan", job=command.job)
     began = JobStarted(
         now,
@@ -54,9 +44,9 @@ def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
         return refuse("no_job")
     if job.rack:
         return refuse("leave.rack", tickets=len(job.rack))
-    ticket = slot_ticket(job)
-    if ticket is not None and next_hot(pass_of(job, ticket), ticket.step) is None:
-        return refuse("leave.at_press", number=called(ticket))
+    ticket = tickets.slot_ticket(job)
+    if ticket is not None and next_hot(tickets.pass_of(job, ticket), ticket.step) is None:
+        return refuse("leave.at_press", number=tickets.called(ticket))
     return (JobLeft(now, job.job),)
 
 
@@ -106,9 +96,9 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     if isinstance(found, Refusal):
         return found
     if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
-        return refuse("repress.not_pressed", number=called(found))
-    if state.job is not None and (broken := broken_totals(state.job, found)):
-        return refuse("repress.heat", number=called(found), owners=owners(broken))
+        return refuse("repress.not_pressed", number=tickets.called(found))
+    if state.job is not None and (broken := tickets.broken_totals(state.job, found)):
+        return refuse("repress.heat", number=tickets.called(found), owners=tickets.owners(broken))
     return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
 
 
@@ -120,10 +110,10 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
     if command.stage not in RULINGS:
         return refuse("rule.stage")
     unmade = found.stage is Stage.WAITING and command.stage is Stage.VOID
-    if found.stage not in ASIDE and not unmade:
-        return refuse("rule.not_waiting", number=called(found))
+    if found.stage not in tickets.ASIDE and not unmade:
+        return refuse("rule.not_waiting", number=tickets.called(found))
     if command.stage is Stage.WAITING and found.finals > found.represses:
-        return refuse("rule.pressed", number=called(found))
+        return refuse("rule.pressed", number=tickets.called(found))
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
     )
@@ -136,7 +126,7 @@ def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
         return False
     if ticket.stage is Stage.WAITING:
         return True
-    before_final = next_hot(pass_of(job, ticket), ticket.step) is not None
+    before_final = next_hot(tickets.pass_of(job, ticket), ticket.step) is not None
     return ticket.stage is Stage.AT_PRESS and before_final and ticket.finals <= ticket.represses
 
 

@@ -1,20 +1,10 @@
 """What becomes of a garment: results, and off the straight way (hold, back, leave out, aside)."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
+from kiosk.run.facts import tickets
 from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
 from kiosk.run.facts.peels import due_clock, last_peel_time, late_seconds, peel_time
-from kiosk.run.facts.tickets import (
-    called,
-    is_hot,
-    next_ready,
-    pass_of,
-    same_garment,
-    slot_ticket,
-    step_at,
-)
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
@@ -43,7 +33,7 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
 
 def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
     """Peeled, good: a garment of the rack is done, or cools on for the next of its peels."""
-    passage = pass_of(job, ticket)
+    passage = tickets.pass_of(job, ticket)
     if ticket.peeled or not is_early(passage, ticket.step):
         return (result(state, job, ticket, c.Inspect(ticket.id, Stage.GOOD), now),)
     step = next_stage(passage, ticket.step) or ticket.step
@@ -96,14 +86,14 @@ def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal
     if ticket.id == job.slot and state.heat is not None:
         return refuse("inspect.hot")
     if ticket.stage not in _INSPECTED:
-        return refuse("inspect.not_here", number=called(ticket))
+        return refuse("inspect.not_here", number=tickets.called(ticket))
     if stage is Stage.SCRAP:
         return None
     if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
         return refuse("inspect.rework_already")
     step = ticket.step + (ticket.stage is Stage.UNKNOWN)
-    if not ticket.finals or next_hot(pass_of(job, ticket), step) is not None:
-        return refuse("inspect.not_pressed", number=called(ticket))
+    if not ticket.finals or next_hot(tickets.pass_of(job, ticket), step) is not None:
+        return refuse("inspect.not_pressed", number=tickets.called(ticket))
     return None
 
 
@@ -116,7 +106,7 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
     What is not good before its peel was due, or was pressed short, keeps its carriers for
     the supervisor's re-press, unless it was just the early peel that spoiled it.
     """
-    if ticket.peeled or last_peel(pass_of(job, ticket)) is None:
+    if ticket.peeled or last_peel(tickets.pass_of(job, ticket)) is None:
         return ticket.peeled
     if asked.stage in (Stage.GOOD, Stage.ACCEPTED) or asked.cause == "peeled_early":
         return True
@@ -157,34 +147,34 @@ def back(state: State, command: c.Back, now: Now) -> Decision:
 
 def skip(state: State, command: c.Skip, now: Now) -> Decision:
     """Leave out the pre-press that comes next."""
-    ticket = slot_ticket(state.job)
+    ticket = tickets.slot_ticket(state.job)
     if state.job is None or ticket is None or ticket.stage is not Stage.AT_PRESS:
         return refuse("skip.nothing")
     if not command.reason.strip():
         return refuse("reason")
-    hot = next_hot(pass_of(state.job, ticket), ticket.step, ticket.skipped)
-    if hot is None or not is_hot(step_at(state.job, ticket, hot), Phase.PRE_PRESS):
+    hot = next_hot(tickets.pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    if hot is None or not tickets.is_hot(tickets.step_at(state.job, ticket, hot), Phase.PRE_PRESS):
         return refuse("skip.nothing")
     return (Skipped(now, ticket.id, hot, command.reason.strip()),)
 
 
 def put_aside(state: State, command: c.PutAside, now: Now) -> Decision:
     """Take the ticket off the press before its final, or to look at later what is unknown."""
-    job, ticket = state.job, slot_ticket(state.job)
+    job, ticket = state.job, tickets.slot_ticket(state.job)
     if job is None or ticket is None:
         return refuse("aside.nothing")
     if not command.reason.strip():
         return refuse("reason")
     if ticket.stage is not Stage.UNKNOWN:
-        if next_hot(pass_of(job, ticket), ticket.step) is None:
-            return refuse("aside.pressed", number=called(ticket))
-        if not next_ready(job):
-            return refuse("aside.last", number=called(ticket))
+        if next_hot(tickets.pass_of(job, ticket), ticket.step) is None:
+            return refuse("aside.pressed", number=tickets.called(ticket))
+        if not tickets.next_ready(job):
+            return refuse("aside.last", number=tickets.called(ticket))
     return (SetAside(now, ticket.id, command.reason.strip()),)
 
 
 def _later_passes(job: JobRun, undo: Undo) -> tuple[str, ...]:
-    names = [t.id for t in same_garment(job, undo.tickets[0])]
+    names = [t.id for t in tickets.same_garment(job, undo.tickets[0])]
     return tuple(names[names.index(undo.tickets[0].id) + 1 :])
 
 
@@ -202,5 +192,5 @@ def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decis
     if undo is None or state.job is None:
         return refuse("never_closed.nothing")
     ticket = undo.tickets[0]
-    hot = next_hot(pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    hot = next_hot(tickets.pass_of(state.job, ticket), ticket.step, ticket.skipped)
     return (NeverClosed(now, ticket.id, ticket.step if hot is None else hot),)

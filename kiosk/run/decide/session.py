@@ -1,12 +1,9 @@
 """Starts of the program, operators coming and going, how the station is heard and worked."""
 
-from __future__ import annotations
-
 from math import ceil
 
 from kiosk.catalog.base import say
-from kiosk.run.facts.checks import check_holds
-from kiosk.run.facts.pin import pin_wait
+from kiosk.run.facts import check_holds, pin_wait
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e

@@ -1,7 +1,5 @@
 """What holds the work: a check of the press, a trial, a first garment, too many scraps."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,15 +1,12 @@
 """What hands still owe, and the last closing as long as it can still be said that it never was."""
 
-from __future__ import annotations
-
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
 from kiosk.run.facts.peels import hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.state.event import Now, elapsed, replace
-from kiosk.run.state.model import JobRun, Seen, Stage, State, Ticket, Undo
+from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
 

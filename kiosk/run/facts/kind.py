@@ -7,11 +7,9 @@ from enum import Enum
 from kiosk.catalog.model import Demand
 from kiosk.run.facts.checks import check_due, lot_hold, trial_due
 from kiosk.run.facts.moves import required_setting
+from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.event import Now
-from kiosk.run.state.model import Heat, JobRun, State
-from kiosk.run.state.rules import Ask, Changed, Question
 
 
 def kind_of(state: State, now: Now) -> Kind:

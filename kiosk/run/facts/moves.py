@@ -1,7 +1,5 @@
 """Cuts a pass into moves, and its peel into stages: what one tap of forward confirms."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.catalog.model import Peel

@@ -1,29 +1,18 @@
 """When a garment's peel is due, and when one is late: a cold or warm one, a hot one."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 from math import inf
 
 from kiosk.catalog.model import Peel
-from kiosk.plan.heat import (
-    FROM_ESTIMATE,
-    beside_guess,
-    is_guessed,
-    is_rule,
-    last_call,
-    told_by_guess,
-)
+from kiosk.plan import heat
 from kiosk.plan.model import Pass, PeelWait, Phase
 from kiosk.plan.stack import Range
 from kiosk.run.facts.moves import wait_at, wait_by_time
 from kiosk.run.facts.tickets import pass_of
-from kiosk.run.state.cooling import Lies
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
 
-NEVER = PeelWait(Peel.COLD, inf, inf, FROM_ESTIMATE, Range(inf, inf, inf))
+NEVER = PeelWait(Peel.COLD, inf, inf, heat.FROM_ESTIMATE, Range(inf, inf, inf))
 """Of a garment that does not cool where it lies."""
 
 
@@ -117,7 +106,7 @@ def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> Pee
 def estimates(job: JobRun, ticket: Ticket) -> bool:
     """Return whether the ticket's own estimate counts for its last peel; a rule's wait wins."""
     wait, estimate = pass_of(job, ticket).wait, ticket.estimate
-    if wait is None or is_rule(wait) or estimate is None:
+    if wait is None or heat.is_rule(wait) or estimate is None:
         return False
     return bool(estimate.lifted) and estimate.opened == ticket.opened
 
@@ -128,7 +117,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     Beside a guess the later beginning counts. A hot peel is done where it was pressed.
     """
     estimate, stages = ticket.estimate, passage.stages or (passage.wait,)
-    if estimate is None or estimate.opened != ticket.opened or is_rule(wait):
+    if estimate is None or estimate.opened != ticket.opened or heat.is_rule(wait):
         return wait
     hot = wait.peel is Peel.HOT
     own = estimate.on_pad if hot or ticket.lies is Lies.ON_PAD else estimate.lifted
@@ -136,12 +125,16 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     estimated = own[stages.index(wait)]
     if estimated is not None:
-        return beside_guess(estimated, wait.guess)
+        return heat.beside_guess(estimated, wait.guess)
     return NEVER if ticket.lies is Lies.ON_PAD else wait
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:
-    first, last, guessed = wait.from_seconds - waited, wait.to_seconds - waited, is_guessed(wait)
+    first, last, guessed = (
+        wait.from_seconds - waited,
+        wait.to_seconds - waited,
+        heat.is_guessed(wait),
+    )
     if wait.ready is None:
         return PeelTime(
             first, last, waited, uncertain, first, last, window=True, guessed=guessed, basis=wait
@@ -149,7 +142,7 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
     low, high = wait.ready.low - waited, wait.ready.high - waited
     if guessed:  # it begins later than what is estimated
         low, high = max(low, first), max(high, first)
-    closing, guessed = last_call(wait)[0] - waited, told_by_guess(wait, waited)
+    closing, guessed = heat.last_call(wait)[0] - waited, heat.told_by_guess(wait, waited)
     basis = None if wait is NEVER else wait
     return PeelTime(
         first, last, waited, uncertain, low, high, closing, assumed, guessed=guessed, basis=basis
@@ -235,7 +228,7 @@ def hot_window(job: JobRun, ticket: Ticket) -> HotWindow | None:
         return None
     wait = own_wait(passage, ticket, stages[0])
     if wait.late is None:
-        by = ".guess" if is_guessed(wait) else ""
+        by = ".guess" if heat.is_guessed(wait) else ""
         return HotWindow(wait.to_seconds, wait.to_seconds, wait.to_seconds, by)
-    end, by_guess = last_call(wait)
+    end, by_guess = heat.last_call(wait)
     return HotWindow(end, wait.late.high, wait.late.middle, ".guess" if by_guess else "")

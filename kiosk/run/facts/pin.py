@@ -1,9 +1,6 @@
 """How long the PIN may not be tried after wrong ones, and how long names are kept."""
 
-from __future__ import annotations
-
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import State
+from kiosk.run.state import Now, State, elapsed
 
 FREE_TRIES = 3
 """Wrong entries before the first wait: slips of a gloved finger."""

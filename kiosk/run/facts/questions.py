@@ -1,7 +1,5 @@
 """What a person must read back before heat, only when it changed, and the choices given."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from hashlib import blake2b
 
@@ -9,9 +7,7 @@ from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import has_twin, twin
 from kiosk.run.facts.hands import had_break
 from kiosk.run.facts.tickets import run_of
-from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import JobRun, State, Ticket
-from kiosk.run.state.rules import Ask, Changed, Question
+from kiosk.run.state import Ask, Changed, JobRun, Now, Question, State, Ticket, replace
 
 
 def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[Question, ...]:

@@ -1,7 +1,5 @@
 """A job's tickets: their order, how far they are, what heat they had, what they are called."""
 
-from __future__ import annotations
-
 from bisect import bisect_left, bisect_right
 
 from kiosk.catalog.base import Message, Pressure, Value, say

@@ -7,8 +7,3 @@ from kiosk.run.show.parts import (
 )
 from kiosk.run.show.scene import last_hot
 from kiosk.run.show.view import view
-
-__all__ = [
-    "Chip", "Choice", "Countdown", "Done", "Ink", "Mark", "PieceView", "Slab", "StackSlab",
-    "Upcoming", "View", "last_hot", "view",
-]

@@ -1,7 +1,5 @@
 """The forward bar: what pressing it confirms, and what it starts."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place
@@ -14,9 +12,7 @@ from kiosk.run.facts.tickets import called, next_ready
 from kiosk.run.show.parts import Bar
 from kiosk.run.show.scene import DARK, Moment, Scene
 from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels, peels_ahead
-from kiosk.run.state.commands import Meaning, Verb
-from kiosk.run.state.model import Stage, Ticket
-from kiosk.run.state.rules import Ask
+from kiosk.run.state import Ask, Meaning, Stage, Ticket, Verb
 
 TAP = say("below.tap")
 HANDS_CLEAR = say("below.hands_clear")

@@ -1,13 +1,10 @@
 """The garments that wait for their peel, as chips."""
 
-from __future__ import annotations
-
 from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.facts.peels import PeelTime, Ready, hot_window, ready_at
-from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import JobRun, Ticket
+from kiosk.run.state import JobRun, Now, Ticket, elapsed
 
 FIVES = 5  # seconds are shown in fives: a wait is no stop watch
 QUARTERS = 15

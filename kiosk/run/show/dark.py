@@ -1,7 +1,5 @@
 """The dark screens, the press's turn: the time, and the lines beside it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from math import floor
 
@@ -9,21 +7,12 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts.kind import Kind
-from kiosk.run.facts.tickets import next_ready, numbered, pieces_of, setting
+from kiosk.run.facts import Kind, next_ready, numbered, pieces_of, setting
+from kiosk.run.show import sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import (
-    NOTHING,
-    PRESSING,
-    Shown,
-    nothing_to_peel,
-    peels_ahead,
-    where_peeled,
-)
-from kiosk.run.state.event import Now
-from kiosk.run.state.model import Heat, State, Ticket
+from kiosk.run.state import Heat, Now, State, Ticket
 
 UNASKED = say("move.unasked")
 OVER = say("move.over")
@@ -40,7 +29,7 @@ def heat(moment: Moment) -> Page:
     after_stop = moment.state.open_first  # then it says when to open, and nothing else
     peel, line = (None, None) if after_stop else peel_after_heat(scene)
     return Page(
-        PRESSING[scene.pressing.phase],
+        sentences.PRESSING[scene.pressing.phase],
         heat_lines(scene, pressed),
         peel=peel,
         peel_line=line,
@@ -188,9 +177,13 @@ def _pull(pieces: tuple[Piece, ...]) -> Message:
     return say("next.pull", elements=elements, colours=colours)
 
 
-def peel_after_heat(scene: Scene) -> Shown:
+def peel_after_heat(scene: Scene) -> sentences.Shown:
     """Return the peel that follows the final being pressed; nothing during a tack."""
     if scene.pressing.phase is not Phase.FINAL:
-        return NOTHING
-    ahead = peels_ahead(scene)
-    return (ahead[0].peel, where_peeled(scene, ahead)) if ahead else nothing_to_peel(scene)
+        return sentences.NOTHING
+    ahead = sentences.peels_ahead(scene)
+    return (
+        (ahead[0].peel, sentences.where_peeled(scene, ahead))
+        if ahead
+        else sentences.nothing_to_peel(scene)
+    )

@@ -1,7 +1,5 @@
 """A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,20 +1,15 @@
 """The light screens, your turn: a move for the hands, or what is to be read and entered."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import PanelSettings, Phase, Plan
 from kiosk.plan.sources import guesses_told
-from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.kind import question_at_hand
-from kiosk.run.facts.tickets import called, final_setting, number_there
+from kiosk.run.facts import called, final_setting, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import move_sentence, peel_in_hands, quick_sentence, rack_first
-from kiosk.run.state.model import Stage, Ticket
-from kiosk.run.state.rules import Ask, Changed, Question
+from kiosk.run.state import Ask, Changed, Question, Stage, Ticket
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
 TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)

@@ -1,7 +1,5 @@
 """The short lines below a move: at most three."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from kiosk.catalog.base import Message, Value, say
@@ -10,8 +8,7 @@ from kiosk.plan.heat import beside_words
 from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
-from kiosk.run.facts.peels import peel_time
-from kiosk.run.facts.tickets import called, number_there
+from kiosk.run.facts import called, number_there, peel_time
 from kiosk.run.show.cooling import hot_words, zone_words
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene

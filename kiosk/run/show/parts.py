@@ -1,18 +1,13 @@
 """What the station's screen draws, as plain values. Computed from state and time, never stored."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind, Owner
-from kiosk.run.facts.peels import Ready
-from kiosk.run.state.commands import Meaning
-from kiosk.run.state.cooling import Lies
-from kiosk.run.state.model import Stage
+from kiosk.run.facts import Kind, Owner, Ready
+from kiosk.run.state import Lies, Meaning, Stage
 
 
 @dataclass(frozen=True, slots=True)

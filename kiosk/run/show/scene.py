@@ -1,7 +1,5 @@
 """What a screen is about: one ticket, what hands or press do with it now, what forward means."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,9 +9,7 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
 from kiosk.run.facts.tickets import called, pieces_of, run_of
-from kiosk.run.state.commands import Verb
-from kiosk.run.state.event import Now
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb
 
 
 @dataclass(frozen=True)

@@ -1,13 +1,9 @@
 """The move at hand as a sentence of at most five words, and the peel mark beside it."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Place, Step
-from kiosk.run.facts.moves import racked_at
-from kiosk.run.facts.peels import peel_time
-from kiosk.run.facts.tickets import called
+from kiosk.run.facts import called, peel_time, racked_at
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
 from kiosk.run.state.cooling import Lies

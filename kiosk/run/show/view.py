@@ -1,16 +1,12 @@
 """What the station shows: everything on the screen as plain values, from state and time."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
-from kiosk.run.decide.bar import meaning_of
-from kiosk.run.decide.cooling import waits_for_peel
-from kiosk.run.decide.decide import settled
+from kiosk.run.decide import meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.kind import Kind, is_legal, kind_of
 from kiosk.run.facts.moves import is_early, wait_at
@@ -24,10 +20,7 @@ from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import NOTHING, draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
 from kiosk.run.show.scene import DARK, Moment, moment
-from kiosk.run.state.commands import Back, HoldOn, SayOpened
-from kiosk.run.state.cooling import Lies
-from kiosk.run.state.event import Now
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state import Back, HoldOn, JobRun, Lies, Now, SayOpened, Stage, State, Ticket
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HANDS: light_pages.hands,

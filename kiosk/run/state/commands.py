@@ -1,7 +1,5 @@
 """What a person, a pedal, a switch or the clock asks of the station."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

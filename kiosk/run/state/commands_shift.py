@@ -1,7 +1,5 @@
 """What is asked of the station around the garments and about those that cool; with `commands`."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught

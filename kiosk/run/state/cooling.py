@@ -3,8 +3,6 @@
 Plain values: they are computed elsewhere, from heat, and come in as commands.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

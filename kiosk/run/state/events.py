@@ -1,7 +1,5 @@
 """What happened. Each is on disk before it is shown; none holds a player's name."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.plan.model import Plan

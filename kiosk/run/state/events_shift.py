@@ -1,7 +1,5 @@
 """What happened around the garments: checks of the press, approvals, trials, files, the PIN."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

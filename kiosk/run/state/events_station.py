@@ -1,7 +1,5 @@
 """What happened to the station itself, to garments that cool, and in practice."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught

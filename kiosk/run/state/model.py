@@ -1,7 +1,5 @@
 """The state of a station: the fold of its events. No clock, no file: time is data."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum

@@ -1,7 +1,5 @@
 """What a shop asks for around a lot, what a person is asked to read, and what can be wrong."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 

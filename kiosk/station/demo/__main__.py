@@ -4,8 +4,6 @@ With SHOTS the window is off the screen and each picture's path is printed; with
 a display, the shift is played at a speed that can be watched.
 """
 
-from __future__ import annotations
-
 import os
 import shutil
 import sys

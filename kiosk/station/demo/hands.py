@@ -1,7 +1,5 @@
 """Hands that use the station as a person does: they read what is shown and touch it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """Plays the shift of the demo, once for each look, each in a process and a window of its own."""
 
-from __future__ import annotations
-
 import os
 import subprocess
 import sys

@@ -1,7 +1,5 @@
 """Parts of the demo's shift: rules of the shop, a checked press, a first garment; practice."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 

@@ -1,20 +1,11 @@
 """The demo's shift: every screen once, each reached by touches from a fresh start."""
 
-from __future__ import annotations
-
 from kivy.core.window import Window
 
 from kiosk.run.facts import Kind, Ready
 from kiosk.run.show import View
+from kiosk.station.demo import practised
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.practised import (
-    PracticeDay,
-    change_the_policy,
-    check_the_press,
-    hand_over,
-    look_at_choices,
-    look_at_the_first,
-)
 from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 
@@ -27,9 +18,9 @@ class Shift(Worker):
         self.first_start()
         sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
-        PracticeDay(self.hands, self.shot).play()
+        practised.PracticeDay(self.hands, self.shot).play()
         self.layered_job()
-        change_the_policy(self)
+        practised.change_the_policy(self)
         self.cold_peel_job()
         self.stops()
         self.end()
@@ -132,7 +123,7 @@ class Shift(Worker):
         self.shot("put-aside")
         hands.touch("not here")
         self.questions()
-        look_at_choices(self)
+        practised.look_at_choices(self)
         hands.side(right=True)
         hands.touch("Supervisor")
         self.supervisor("1 garment to decide")
@@ -152,7 +143,7 @@ class Shift(Worker):
         hands.touch("Orsavel ice crew")
         hands.touch("Read the cautions")
         self.setting()
-        check_the_press(self)
+        practised.check_the_press(self)
         self.questions()
         seen: set[str] = set()
         while (view := hands.view).kind is not Kind.DONE:
@@ -165,7 +156,7 @@ class Shift(Worker):
         hands = self.hands
         due = any(chip.ready is not Ready.SOON for chip in view.chips)
         if view.kind is Kind.LOT:
-            look_at_the_first(self)
+            practised.look_at_the_first(self)
         elif view.kind is Kind.ASK:
             self.questions()
         elif view.kind is Kind.HEAT:
@@ -240,7 +231,7 @@ class Shift(Worker):
         hands.stage.pass_time(3.0)
         self.shot("unasked")
         press_key(hands, PRESS_OPENED)
-        hand_over(self)
+        practised.hand_over(self)
         self.shot("handed-over")
 
 

@@ -1,7 +1,5 @@
 """A Kivy window whose frames are stepped by hand on a clock of their own, with true touches."""
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The demo's one at the press: what is done again and again, with pictures on the way."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from kiosk.run.facts import LOOKS, Kind, required_setting

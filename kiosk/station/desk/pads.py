@@ -1,7 +1,5 @@
 """Keys to type with: digits for a PIN, letters for initials, both for a name."""
 
-from __future__ import annotations
-
 from string import ascii_uppercase
 
 from kiosk.station.desk.desk import Desk

@@ -1,7 +1,5 @@
 """Which function says what stands on which page."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 
 from kiosk.run.facts import Kind

@@ -40,9 +40,7 @@ def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
         closings=tuple(words(f"curve.phase.{span.phase}") for span in curve.phases if span.closed),
         levels=tuple(
             words(
-                f"curve.level.{level.name}",
-                degrees=degrees(level.celsius, unit),
-                unit=unit.value,
+                f"curve.level.{level.name}", degrees=degrees(level.celsius, unit), unit=unit.value
             )
             for level in curve.levels
         ),

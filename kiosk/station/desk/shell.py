@@ -1,7 +1,5 @@
 """The station without its window: commands to the record, and what is to be said and heard."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from concurrent.futures import Executor
 from enum import Enum

@@ -1,7 +1,5 @@
 """A garment beside the record, on the same work screen: practised, or tried."""
 
-from __future__ import annotations
-
 from abc import abstractmethod
 from collections.abc import Callable
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """The window: one page at a time, redrawn when something on it may have changed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace

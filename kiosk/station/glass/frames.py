@@ -1,7 +1,5 @@
 """What happens every frame, and when a shown number changes next."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from math import floor
 

@@ -1,7 +1,5 @@
 """The garment on the platen in inches, as the operator stands before it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

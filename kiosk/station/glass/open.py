@@ -1,7 +1,5 @@
 """Opens the station: prepares Kivy for a kiosk, then its record, its recipes, its window."""
 
-from __future__ import annotations
-
 import os
 import socket
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The program around the window: starts it, keeps it going, ends it; an eye on the battery."""
 
-from __future__ import annotations
-
 import gc
 import sys
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """The station's colours, which may stand on which, and an ink chosen against its ground."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

@@ -3,8 +3,6 @@
 Sizes are heights of a capital in pixels, since that is what distance rules speak of.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -1,8 +1,5 @@
 """Somebody made up who presses a job in simulated time."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.train.made_up_operator.operator import Order, simulate
-
-__all__ = [
-    "Order", "simulate",
-]

@@ -1,7 +1,5 @@
 """How often a made-up operator slips, and the dice that decide it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random

@@ -1,40 +1,15 @@
 """What a made-up operator does next at the station."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from math import inf
 
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import OPENING, RACKING, READING, SETTLING, Span, hands
-from kiosk.run.facts import (
-    Kind,
-    due_clock,
-    in_hand_seconds,
-    kind_of,
-    owed_seconds,
-    pass_of,
-    question_at_hand,
-    racked_at,
-    required_setting,
-    serve_next,
-    slot_ticket,
-)
-from kiosk.run.state import (
-    Ask,
-    Confirm,
-    Heat,
-    JobRun,
-    LetPass,
-    Lies,
-    Now,
-    Overruled,
-    Stage,
-    State,
-    Ticket,
-    commands_shift,
-)
+from kiosk.run import facts
+from kiosk.run.state import Ask, Confirm, Heat, JobRun, Lies, Now, Stage, State, Ticket
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events_shift as sh
 from kiosk.train.made_up_operator.habits import (
     Act,
     Chance,
@@ -50,7 +25,7 @@ from kiosk.train.made_up_operator.habits import (
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
-LET_PASS = Act(10.0, LetPass(Overruled.TRIAL, "supervisor", "simulated"))
+LET_PASS = Act(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "simulated"))
 LEAST_SECONDS = 1.0  # for a move without work, as a garment pressed once more
 UNEVEN = 0.2  # how far one move is off its operator's pace
 
@@ -64,26 +39,30 @@ class Hands:
         self._pace = chance.between(habits.quickest, habits.slowest)
         self._owed = 0.0  # seconds of work at the rack that a closing did not hold
         between, happens = chance.between, chance.happens
-        self._acts: dict[Kind, Callable[[State, Now], Act]] = {
-            Kind.HANDS: self._by_hand,
-            Kind.HEAT: self._while_hot,
-            Kind.ASK: self._read,
-            Kind.SETTING: self._set_press,
-            Kind.ASK_CLOSED: lambda state, now: Act(between(0.5, 1.5), c.SayClosed(happens(0.3))),
-            Kind.HELD: lambda state, now: forward(state, now, between(20.0, 900.0)),
-            Kind.OPEN_FIRST: self._say_open,
-            Kind.OVER: self._say_open,
-            Kind.UNASKED: self._say_open,
-            Kind.OFF: self._sign_on,
-            Kind.VERIFY: lambda state, now: checked(chance, state.job) if state.job else WAIT,
-            Kind.TRIAL: lambda state, now: LET_PASS,
-            Kind.LOT: lambda state, now: looked_over(chance, state.job) if state.job else WAIT,
-            Kind.DONE: self._see_to_the_rest,
+        self._acts: dict[facts.Kind, Callable[[State, Now], Act]] = {
+            facts.Kind.HANDS: self._by_hand,
+            facts.Kind.HEAT: self._while_hot,
+            facts.Kind.ASK: self._read,
+            facts.Kind.SETTING: self._set_press,
+            facts.Kind.ASK_CLOSED: lambda state, now: Act(
+                between(0.5, 1.5), c.SayClosed(happens(0.3))
+            ),
+            facts.Kind.HELD: lambda state, now: forward(state, now, between(20.0, 900.0)),
+            facts.Kind.OPEN_FIRST: self._say_open,
+            facts.Kind.OVER: self._say_open,
+            facts.Kind.UNASKED: self._say_open,
+            facts.Kind.OFF: self._sign_on,
+            facts.Kind.VERIFY: lambda state, now: checked(chance, state.job) if state.job else WAIT,
+            facts.Kind.TRIAL: lambda state, now: LET_PASS,
+            facts.Kind.LOT: lambda state, now: (
+                looked_over(chance, state.job) if state.job else WAIT
+            ),
+            facts.Kind.DONE: self._see_to_the_rest,
         }
 
     def next(self, state: State, now: Now) -> Act:
         """Return what is done next at the station as it is at `now`."""
-        return self._acts[kind_of(state, now)](state, now)
+        return self._acts[facts.kind_of(state, now)](state, now)
 
     def _takes(self, span: Span) -> float:
         """Return the seconds that these hands take this time."""
@@ -99,7 +78,7 @@ class Hands:
 
     def _set_press(self, state: State, now: Now) -> Act:
         job = state.job
-        asked = None if job is None else required_setting(job)
+        asked = None if job is None else facts.required_setting(job)
         if job is None or asked is None:
             return WAIT
         wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
@@ -107,7 +86,7 @@ class Hands:
         return Act(self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong))
 
     def _read(self, state: State, now: Now) -> Act:
-        question = None if state.job is None else question_at_hand(state.job)
+        question = None if state.job is None else facts.question_at_hand(state.job)
         if question is None or question.ask is Ask.SETTING:
             return WAIT
         slips = question.choices and self._chance.happens(self._habits.wrong_read)
@@ -119,7 +98,7 @@ class Hands:
         return WAIT if job is None or not job.aside else of_supervisor(self._chance, job)
 
     def _by_hand(self, state: State, now: Now) -> Act:
-        job, ticket = state.job, slot_ticket(state.job)
+        job, ticket = state.job, facts.slot_ticket(state.job)
         if job is None:
             return WAIT
         if ticket is None:
@@ -141,7 +120,7 @@ class Hands:
         return None
 
     def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
-        steps = pass_of(job, ticket).steps[ticket.step :]
+        steps = facts.pass_of(job, ticket).steps[ticket.step :]
         hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
         seconds = self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._owed
         seconds = max(seconds, LEAST_SECONDS)
@@ -155,18 +134,21 @@ class Hands:
 
     def _before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
         """Return the seconds before a ticket's next step: opening, and the last one racked."""
-        passage = pass_of(job, ticket)
+        passage = facts.pass_of(job, ticket)
         if ticket.step:
             before = passage.steps[ticket.step - 1].phase
             opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
-            held = in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
+            held = facts.in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
             return max(opening, held)
         leaving = job.tickets.get(job.leaving)
         if leaving is None:
             return 0.0
-        steps = pass_of(job, leaving).steps
-        owed = steps[leaving.step : racked_at(pass_of(job, leaving), leaving.step) or leaving.step]
-        opened = max(self._takes(OPENING), owed_seconds(job, now))
+        steps = facts.pass_of(job, leaving).steps
+        owed = steps[
+            leaving.step : facts.racked_at(facts.pass_of(job, leaving), leaving.step)
+            or leaving.step
+        ]
+        opened = max(self._takes(OPENING), facts.owed_seconds(job, now))
         return opened + self._by_steps(owed) + self._takes(RACKING)
 
     def _by_steps(self, steps: Iterable[Step]) -> float:
@@ -174,22 +156,20 @@ class Hands:
 
     def _peels(self, job: JobRun, ticket: Ticket) -> float:
         """Return the seconds for peeling a garment of the rack and looking it over."""
-        return self._by_steps(pass_of(job, ticket).steps[ticket.step :])
+        return self._by_steps(facts.pass_of(job, ticket).steps[ticket.step :])
 
     def at_the_rack(self, state: State, now: Now) -> Act:
         """Wait until the oldest of the rack is due, then look at it."""
         job = state.job
         if job is None or not job.rack:
             return WAIT
-        ticket = job.tickets[serve_next(job, now)]
+        ticket = job.tickets[facts.serve_next(job, now)]
         felt = touched(self._chance, self._habits, ticket, now)
         if felt is not None:
             return felt
-        due = due_clock(job, ticket, now) or now.clock
+        due = facts.due_clock(job, ticket, now) or now.clock
         if due == inf:
-            return Act(
-                self._chance.between(5.0, 15.0), commands_shift.SayPlace(ticket.id, Lies.LIFTED)
-            )
+            return Act(self._chance.between(5.0, 15.0), s.SayPlace(ticket.id, Lies.LIFTED))
         seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
@@ -220,11 +200,11 @@ class Hands:
             return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
         takes = self._peels(job, ticket)
-        longest = max(step.seconds or 0 for step in pass_of(job, ticket).steps)
+        longest = max(step.seconds or 0 for step in facts.pass_of(job, ticket).steps)
         if left < min(takes, longest):
             return None  # a longer closing has more room for it
         seconds = min(max(soonest, takes), left - 0.6)
-        due = due_clock(job, ticket, now) or now.clock
+        due = facts.due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
             felt = touched(self._chance, self._habits, ticket, now)
             return felt if felt is not None and felt.seconds < left - 0.5 else None

@@ -1,7 +1,5 @@
 """A made-up operator presses a job in simulated time: real state machine, real log."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count
@@ -9,19 +7,10 @@ from itertools import count
 from kiosk.log.record import Outcome, Recorder
 from kiosk.plan.model import Plan
 from kiosk.run.facts import Kind, kind_of, same_garment
-from kiosk.run.state import (
-    NO_RULES,
-    Event,
-    Finished,
-    Garment,
-    Now,
-    Ruled,
-    Rules,
-    Stage,
-    State,
-    TakenBack,
-)
+from kiosk.run.state import NO_RULES, Event, Garment, Now, Rules, Stage, State
 from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.run.state import events_shift as sh
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import Hands
 
@@ -225,7 +214,7 @@ class _Simulation:
     def _count(self, event: Event) -> None:
         """A garment is made once all its tickets are; a result that is taken back unmakes it."""
         job = self._state.job
-        if job is None or not isinstance(event, Finished | Ruled | TakenBack):
+        if job is None or not isinstance(event, e.Finished | sh.Ruled | e.TakenBack):
             return
         ticket = job.tickets.get(event.ticket)
         if ticket is None or job.job != self._name:

@@ -1,22 +1,10 @@
 """One garment in practice: what is asked, helped, noted; sign-off."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.train.practice.levels import (
-    NEW,
-    Trainee,
-    Training,
-    criteria,
-    curve,
-    is_ready,
-    step_name,
-    timed,
-    trained,
+    NEW, Trainee, Training, criteria, curve, is_ready, step_name, timed, trained,
 )
 from kiosk.train.practice.looks import Asked, Length, Sides
 from kiosk.train.practice.rehearsal import PRESS_SPEED, Pace, Rehearsal
 from kiosk.train.practice.session import Session, Wish
-
-__all__ = [
-    "NEW", "PRESS_SPEED", "Asked", "Length", "Pace", "Rehearsal", "Session", "Sides", "Trainee",
-    "Training", "Wish", "criteria", "curve", "is_ready", "step_name", "timed", "trained",
-]

@@ -1,7 +1,5 @@
 """What a practice screen shows of a step: less, the more the trainee can do."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 

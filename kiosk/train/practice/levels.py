@@ -4,8 +4,6 @@ Help is a level of its own each step: one done right goes on with less, one that
 help back, alone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import IntEnum

@@ -1,7 +1,5 @@
 """What practice asks: looks with the slips that it puts in, the next step, what to read after."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum

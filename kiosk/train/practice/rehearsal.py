@@ -1,26 +1,13 @@
 """The press off: the station's own state machine on a garment that nobody presses, in memory."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import Enum
 
 from kiosk.catalog.base import Message
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
+from kiosk.run import facts
 from kiosk.run.decide import bar_meaning, carry_out, settled
-from kiosk.run.facts import (
-    Kind,
-    Move,
-    confirm_of,
-    due_clock,
-    kind_of,
-    last_peel,
-    move_of,
-    pass_of,
-    peel_time,
-    slot_ticket,
-)
 from kiosk.run.show import View, view
 from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, State, Ticket
 from kiosk.run.state import commands as c
@@ -37,7 +24,7 @@ class AtHand:
 
     ticket: Ticket
     passage: Pass
-    move: Move
+    move: facts.Move
 
 
 class Rehearsal:
@@ -61,9 +48,9 @@ class Rehearsal:
         self.state = done.state
         return tuple(done.events), None
 
-    def kind(self, now: Now) -> Kind:
+    def kind(self, now: Now) -> facts.Kind:
         """Return what the practice is in the middle of."""
-        return kind_of(settled(self.state, now), now)
+        return facts.kind_of(settled(self.state, now), now)
 
     def view(self, now: Now) -> View:
         """Return what the work screen shows."""
@@ -76,11 +63,11 @@ class Rehearsal:
     def at_hand(self, now: Now) -> AtHand | None:
         """Return the move at hand, None where no garment has the press."""
         state = settled(self.state, now)
-        job, ticket = state.job, slot_ticket(state.job)
+        job, ticket = state.job, facts.slot_ticket(state.job)
         if job is None or ticket is None:
             return None
-        passage = pass_of(job, ticket)
-        move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
+        passage = facts.pass_of(job, ticket)
+        move = facts.move_of(passage, ticket, facts.confirm_of(state, job.plan, passage))
         return None if move is None else AtHand(ticket, passage, move)
 
     def waits_until(self, now: Now) -> float | None:
@@ -92,13 +79,13 @@ class Rehearsal:
         if job is None or (job.slot and not self._in_hand(now)):
             return None
         name = job.slot or next(iter(job.rack), "")
-        due = due_clock(job, job.tickets[name], now) if name else None
+        due = facts.due_clock(job, job.tickets[name], now) if name else None
         return due if due is not None and due > now.clock else None
 
     def _in_hand(self, now: Now) -> bool:
         """Whether the garment in the hands only waits for its peel."""
         at = self.at_hand(now)
-        return at is not None and self.first_of(at) == last_peel(at.passage)
+        return at is not None and self.first_of(at) == facts.last_peel(at.passage)
 
     def steps_of(self, at: AtHand) -> tuple[int, ...]:
         """Return the indices of the move's steps, the hot one that it closes for among them."""
@@ -136,10 +123,10 @@ class Rehearsal:
     def peels_early(self, at: AtHand, now: Now) -> bool:
         """Return whether confirming the move at hand now means a last peel that is not due."""
         job = self.state.job
-        peel = last_peel(at.passage)
+        peel = facts.last_peel(at.passage)
         if job is None or peel is None or not at.move.first <= peel <= at.move.last:
             return False
-        time = peel_time(job, at.ticket, now)
+        time = facts.peel_time(job, at.ticket, now)
         return time is not None and time.from_seconds > 0
 
 

@@ -1,7 +1,5 @@
 """One garment in practice: the coach stands beside the state machine, asks, helps and notes."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
@@ -12,18 +10,10 @@ from kiosk.run.show import View
 from kiosk.run.state import Confirm, Event, Garment, Now, Stage
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
+from kiosk.train.practice import rehearsal
 from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
 from kiosk.train.practice.levels import Level, Trainee
 from kiosk.train.practice.looks import Asked, Length, Look, When, ask_look, ask_next, explain, looks
-from kiosk.train.practice.rehearsal import (
-    PRESS_SPEED,
-    RACK_SPEED,
-    Answer,
-    AtHand,
-    Pace,
-    Rehearsal,
-    practice_clock,
-)
 
 WATCH_SECONDS = 4.0
 """How long a step stands while it plays by itself."""
@@ -39,7 +29,7 @@ class Wish:
     garment: Garment
     operator: str
     alone: bool = False
-    pace: Pace = Pace.SHORT
+    pace: rehearsal.Pace = rehearsal.Pace.SHORT
     still: bool = False  # reduced motion: nothing appears bit by bit
 
 
@@ -47,19 +37,14 @@ class Session:
     """Practice of one garment: `note` takes what is recorded, `real` is the station's time."""
 
     def __init__(
-        self,
-        wish: Wish,
-        trainee: Trainee,
-        real: Now,
-        note: Callable[[Event], None],
-        length: Length,
+        self, wish: Wish, trainee: Trainee, real: Now, note: Callable[[Event], None], length: Length
     ) -> None:
         nth = len(trainee.garments)
         self.wish = wish
         self.helped = Helped(wish.plan, wish.operator, trainee, wish.alone, note)
         self.asked: Asked | None = None
         self.ended = False
-        self._clock = practice_clock(wish.pace, real, nth)
+        self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
         self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
         alone = self.helped.levels() == {Level.OWN}
@@ -74,7 +59,9 @@ class Session:
         self._move: object = None
         self._then: c.Forward | None = None
         confirm = Confirm.GROUPED if alone else Confirm.EACH
-        self.press = Rehearsal(wish.plan, wish.garment, wish.operator, confirm, self._clock.now)
+        self.press = rehearsal.Rehearsal(
+            wish.plan, wish.garment, wish.operator, confirm, self._clock.now
+        )
         self._look_ahead()
 
     @property
@@ -119,14 +106,14 @@ class Session:
         at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
         if at_work and until is None:
             self._hands_seconds += passed
-        self._clock.go_on(real.clock, PRESS_SPEED if hot else RACK_SPEED, until)
+        self._clock.go_on(real.clock, rehearsal.PRESS_SPEED if hot else rehearsal.RACK_SPEED, until)
         self._real = real
         happened, _ = self._do(c.Tick())
         if self.asked is None and not self.ended and self.level is Level.WATCH:
             happened += self._play()
         return happened
 
-    def act(self, command: c.Command) -> Answer:
+    def act(self, command: c.Command) -> rehearsal.Answer:
         """Do what the work screen asks; return what happened, or why it is refused."""
         if isinstance(command, c.Forward):
             return self._forward(command)
@@ -164,7 +151,7 @@ class Session:
         self._look_ahead()
         return ()
 
-    def _forward(self, command: c.Forward) -> Answer:
+    def _forward(self, command: c.Forward) -> rehearsal.Answer:
         at = self.press.at_hand(self.now)
         fits = command.meaning == self.press.meaning(self.now)
         if at is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
@@ -178,7 +165,7 @@ class Session:
         down = self._clock.of(command.down)
         return self._do(c.Forward(command.meaning, down))
 
-    def _do(self, command: c.Command) -> Answer:
+    def _do(self, command: c.Command) -> rehearsal.Answer:
         answer = self.press.do(command, self.now)
         self._see(answer[0])
         return answer
@@ -239,7 +226,7 @@ class Session:
         elif kind is Kind.HANDS:
             self._ask_hands(at)
 
-    def _ask_hands(self, at: AtHand) -> None:
+    def _ask_hands(self, at: rehearsal.AtHand) -> None:
         p, first = at.ticket.passage, self.press.first_of(at)
         if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
             self.asked = ask_next(at.passage, first, self._dice)
@@ -248,7 +235,7 @@ class Session:
         if look is not None:
             self.asked = ask_look(look, self.helped.level(p, look.index))
 
-    def _take_look(self, at: AtHand, when: When) -> Look | None:
+    def _take_look(self, at: rehearsal.AtHand, when: When) -> Look | None:
         """Return the look that is due now, once; a step that is only watched asks for none."""
         p = at.ticket.passage
         for each in self._looks:

@@ -1,7 +1,5 @@
 """Questions of the quiz with their options; those on the number, the procedure and the sheet."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random

@@ -1,7 +1,5 @@
 """Questions made from the catalog itself: they stay true when a sheet changes."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from random import Random
 

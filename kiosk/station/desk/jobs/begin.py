@@ -1,7 +1,5 @@
 """Beginning a job that is set up, and leaving it: its folder is claimed, its start recorded."""
 
-from __future__ import annotations
-
 import contextlib
 import json
 import os

@@ -1,7 +1,5 @@
 """When a job will be done, by the wall clock: a range, and what it rests on."""
 
-from __future__ import annotations
-
 import time
 from collections import Counter
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """Pages for choosing a job and setting up for it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,14 +11,7 @@ from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.begin import (
-    begun,
-    claimant,
-    holder,
-    needs_supervisor,
-    start_job,
-    take_job_over,
-)
+from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.looked_up import look_at_heat
 from kiosk.station.desk.learn import practice_pages as practice
@@ -101,8 +92,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     assert offer is not None  # the page is only reached with a job looked at
     assert offer.plan is not None
     plan = offer.plan
-    label = "page.set_up_again" if begun(desk, offer) else "page.set_up_main"
-    main = "page.set_up_supervisor" if needs_supervisor(desk) else label
+    label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
+    main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     choices = []
     if offer.questions:
         count = words("page.questions", count=len(offer.questions))
@@ -114,7 +105,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         lines=(*_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=tuple(choices),
-        main=Button(words(main), lambda: start_job(desk)),
+        main=Button(words(main), lambda: begin.start_job(desk)),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
         right=_take_over(desk, offer, words) or _heat(desk, plan, words),
     )
@@ -193,10 +184,10 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
 
 
 def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    held = holder(offer.folder)
-    if held is None or claimant(desk).owns(held):
+    held = begin.holder(offer.folder)
+    if held is None or begin.claimant(desk).owns(held):
         return None
-    return Button(words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk)))
+    return Button(words("page.take_over"), lambda: ask_pin(desk, lambda: begin.take_job_over(desk)))
 
 
 def _sources(plan: Plan, words: Words) -> str:

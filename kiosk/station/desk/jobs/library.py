@@ -1,7 +1,5 @@
 """The shop's recipes and jobs as the station offers them: each read, checked and planned."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from pathlib import Path
 

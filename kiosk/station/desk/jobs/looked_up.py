@@ -1,7 +1,5 @@
 """Pages looked up from a job's set-up: its roster's columns, a garment's temperatures."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import say
 from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
 from kiosk.plan.model import Pass, Plan

@@ -1,7 +1,5 @@
 """Practice at the station: who practises what, the record of its own, and the quiz."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import count
 

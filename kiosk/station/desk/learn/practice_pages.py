@@ -1,7 +1,5 @@
 """Pages of practice: who, what, how, what is asked, and how it went."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from kiosk.plan.procedure import plan_families

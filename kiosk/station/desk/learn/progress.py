@@ -1,7 +1,5 @@
 """Pages of what a trainee has shown: to themselves, never beside somebody else."""
 
-from __future__ import annotations
-
 import time
 
 from kiosk.catalog.model import FAMILIES

@@ -1,7 +1,5 @@
 """The record of practice: a file of its own beside the station's."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 

@@ -1,20 +1,11 @@
 """Signing operators off for kinds of transfer."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import say
 from kiosk.catalog.model import FAMILIES
 from kiosk.run.state import Confirm, SignOff
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn import progress
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.learn.progress import (
-    criteria_lines,
-    day_of,
-    family_word,
-    signed_until,
-    state_of,
-    times_button,
-)
 from kiosk.station.desk.people.people import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.train.practice import NEW
@@ -48,7 +39,7 @@ class SignOffs:
         """Let that operator confirm grouped moves in that family from now on."""
         until = self._sign(self.family)
         if until is not None:
-            day = day_of(until)
+            day = progress.day_of(until)
             self._shell.say(say("sign_offs.signed", operator=self.person, day=day))
         self._go(Page.SIGN_OFF_OF)
 
@@ -106,17 +97,17 @@ def told_asking(desk: Desk, words: Words) -> str:
 
 def _waiting(desk: Desk, operator: str) -> list[str]:
     asked = desk.of(Practice).record.training.get(operator, NEW).asked
-    return [f for f in FAMILIES if f in asked and signed_until(desk, operator, f) is None]
+    return [f for f in FAMILIES if f in asked and progress.signed_until(desk, operator, f) is None]
 
 
 def _asks(desk: Desk, words: Words, operator: str) -> str:
-    said = tuple(family_word(words, family) for family in _waiting(desk, operator))
+    said = tuple(progress.family_word(words, family) for family in _waiting(desk, operator))
     return words("sign_offs.asked", families=said) if said else ""
 
 
 def _has(desk: Desk, words: Words, operator: str) -> str:
     """For how many of the procedures somebody is signed off."""
-    signed = sum(signed_until(desk, operator, each) is not None for each in FAMILIES)
+    signed = sum(progress.signed_until(desk, operator, each) is not None for each in FAMILIES)
     return words("sign_offs.has", signed=signed, of=len(FAMILIES))
 
 
@@ -125,8 +116,10 @@ def person(desk: Desk, words: Words) -> Sheet:
     operator = desk.of(SignOffs).person
 
     def choice(family: str) -> Button:
-        line = state_of(desk, words, operator, family)
-        return Button(family_word(words, family), lambda: desk.of(SignOffs).look_into(family), line)
+        line = progress.state_of(desk, words, operator, family)
+        return Button(
+            progress.family_word(words, family), lambda: desk.of(SignOffs).look_into(family), line
+        )
 
     line = words("sign_offs.every_line")
     every = Button(words("sign_offs.every"), desk.of(SignOffs).sign_all, line)
@@ -136,10 +129,7 @@ def person(desk: Desk, words: Words) -> Sheet:
         title=words("sign_offs.of", operator=operator),
         headline=_has(desk, words, operator),
         lines=(words(told),),
-        choices=(
-            *(choice(family) for family in FAMILIES),
-            every,
-        ),
+        choices=(*(choice(family) for family in FAMILIES), every),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
 
@@ -151,13 +141,13 @@ def family(desk: Desk, words: Words) -> Sheet:
     days = desk.of(Practice).rule(own).valid_days
     sign = Button(words("sign_offs.sign", days=days), desk.of(SignOffs).sign)
     take_back = Button(words("sign_offs.take_back"), desk.of(SignOffs).take_back)
-    signed = signed_until(desk, operator, own) is not None
+    signed = progress.signed_until(desk, operator, own) is not None
     return Sheet(
-        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
-        headline=state_of(desk, words, operator, own),
+        title=words("sign_offs.one", operator=operator, family=progress.family_word(words, own)),
+        headline=progress.state_of(desk, words, operator, own),
         second=words("sign_offs.shown" if shown else "sign_offs.not_shown"),
-        lines=tuple(criteria_lines(desk, words, operator, own)),
+        lines=tuple(progress.criteria_lines(desk, words, operator, own)),
         main=take_back if signed else sign,
         left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
-        right=times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),
+        right=progress.times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),
     )

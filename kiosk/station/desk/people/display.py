@@ -1,7 +1,5 @@
 """How a person wants the station: language, unit, side; sounds and keys."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import lru_cache
 

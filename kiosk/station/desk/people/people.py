@@ -1,7 +1,5 @@
 """Pages for who is at the press: PIN, signing on, initials."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import ceil
 

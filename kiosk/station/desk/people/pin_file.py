@@ -1,7 +1,5 @@
 """Where the supervisor's PIN is kept: its hash, in a file beside the log."""
 
-from __future__ import annotations
-
 import hashlib
 import hmac
 import json

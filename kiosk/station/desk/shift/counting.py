@@ -1,7 +1,5 @@
 """The shift's report at the station and on the command line: from open logs to what is said."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path

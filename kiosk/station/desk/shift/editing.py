@@ -1,7 +1,5 @@
 """A supervisor changes single values of the recipes' files."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from pathlib import Path

@@ -1,26 +1,10 @@
 """A new material, fabric or press by touch: what its supplier's sheet says, one question a page."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 
+from kiosk.catalog import entries
 from kiosk.catalog.base import Fault, say
-from kiosk.catalog.entries import (
-    PLACES,
-    Draft,
-    add,
-    as_amount,
-    begin,
-    beside_field,
-    is_known,
-    keep,
-    kept,
-    key_of,
-    option_said,
-    unit_of,
-    unsaid_said,
-)
 from kiosk.catalog.sheets import Form, Question
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.pads import digits, keyboard, point
@@ -46,7 +30,7 @@ class Entering:
         self._then: Then | None = None
         self.kind = ""
         self.chosen = False
-        self.draft: Draft | None = None
+        self.draft: entries.Draft | None = None
         self.unit = ""
         self.some: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
@@ -57,10 +41,10 @@ class Entering:
         self.chosen = bool(kind) and not self.drafts()
         self._turn()
 
-    def drafts(self) -> tuple[Draft, ...]:
+    def drafts(self) -> tuple[entries.Draft, ...]:
         """Return what was left half done, of the kind that is asked for."""
         library = self._desk.library
-        found = kept(library.recipes, library.catalog)
+        found = entries.kept(library.recipes, library.catalog)
         return tuple(draft for draft in found if self.kind in ("", draft.kind))
 
     def choose(self, kind: str) -> None:
@@ -68,7 +52,7 @@ class Entering:
         self.kind, self.chosen = kind, True
         self._turn()
 
-    def take(self, draft: Draft) -> None:
+    def take(self, draft: entries.Draft) -> None:
         """Go on with a draft."""
         self.draft = draft
         self._turn()
@@ -76,13 +60,13 @@ class Entering:
     def name(self) -> None:
         """Take the name that was typed."""
         desk, name = self._desk, self._desk.entry.strip().capitalize()
-        key = key_of(name)
+        key = entries.key_of(name)
         if not key:
             return
-        if is_known(self.kind, key, desk.library.catalog):
-            desk.shell.say(say("command.entry.known", key=key, file=PLACES[self.kind][0]))
+        if entries.is_known(self.kind, key, desk.library.catalog):
+            desk.shell.say(say("command.entry.known", key=key, file=entries.PLACES[self.kind][0]))
             return
-        draft = begin(self.kind, name, desk.library.catalog.station.temperature)
+        draft = entries.begin(self.kind, name, desk.library.catalog.station.temperature)
         drafts = (each for each in self.drafts() if each.key == key)
         self.take(next(drafts, draft))
 
@@ -121,7 +105,7 @@ class Entering:
             return
         recipes, words = desk.library.recipes, Words(desk.library.station.language)
         try:
-            self.refused = add(recipes, draft, words.say)
+            self.refused = entries.add(recipes, draft, words.say)
         except OSError as problem:
             desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
             return
@@ -129,12 +113,12 @@ class Entering:
             return
         desk.library.read()
         desk.of(Files).note(on_screen=True)
-        desk.shell.say(say("station.file_written", file=PLACES[draft.kind][0]))
+        desk.shell.say(say("station.file_written", file=entries.PLACES[draft.kind][0]))
         self._leave(draft.key)
 
-    def _keep(self, draft: Draft) -> None:
+    def _keep(self, draft: entries.Draft) -> None:
         try:
-            keep(self._desk.library.recipes, draft)
+            entries.keep(self._desk.library.recipes, draft)
         except OSError as problem:
             self._desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
             return
@@ -145,7 +129,7 @@ class Entering:
         self.refused, self.some = (), ()
         question = None if self.draft is None else self.draft.question
         if self.draft is not None and question is not None and question.form is Form.AMOUNT:
-            self.unit = unit_of(question, self.draft)
+            self.unit = entries.unit_of(question, self.draft)
         self._desk.go(Page.NEW_ENTRY)
 
     def _leave(self, key: str) -> None:
@@ -172,7 +156,7 @@ def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:
 
 def halves(desk: Desk) -> int:
     """Return how many new entries are half done."""
-    return len(kept(desk.library.recipes, desk.library.catalog))
+    return len(entries.kept(desk.library.recipes, desk.library.catalog))
 
 
 def entering(desk: Desk, words: Words) -> Sheet:
@@ -186,9 +170,9 @@ def entering(desk: Desk, words: Words) -> Sheet:
 
 def _which(desk: Desk, words: Words) -> Sheet:
     state = desk.of(Entering)
-    kinds = [state.kind] if state.kind else list(PLACES)
+    kinds = [state.kind] if state.kind else list(entries.PLACES)
 
-    def going_on(draft: Draft) -> Button:
+    def going_on(draft: entries.Draft) -> Button:
         answered, of = draft.answered
         line = words("entry.progress", answered=answered, of=of)
         return Button(draft.title, lambda: state.take(draft), line)
@@ -221,7 +205,9 @@ def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
     state = desk.of(Entering)
     sheet = _PAGES[question.form](desk, words, question)
     assert state.draft is not None  # a question is one of its own
-    told = "; ".join(fault_text(beside_field(each), words) for each in state.refused[:MOST_FAULTS])
+    told = "; ".join(
+        fault_text(entries.beside_field(each), words) for each in state.refused[:MOST_FAULTS]
+    )
     return replace(
         sheet,
         title=words.say(question.asks),
@@ -232,10 +218,10 @@ def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
     )
 
 
-def _lines(draft: Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
+def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
     """How far the entry is, and what is taken without an answer; in one line beside a field."""
     answered, of = draft.answered
-    taken = () if question.path == "source" else unsaid_said(question)
+    taken = () if question.path == "source" else entries.unsaid_said(question)
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
         *((words("entry.if_unsaid", value=taken),) if taken else ()),
@@ -253,7 +239,7 @@ def _unsaid(desk: Desk, words: Words, question: Question) -> Button | None:
 
 def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
     def button(option: str) -> Button:
-        said = words.say(option_said(question, option))
+        said = words.say(entries.option_said(question, option))
         return Button(said, lambda: desk.of(Entering).answer(question, option))
 
     return Sheet("", choices=tuple(map(button, question.options)), columns=2)
@@ -263,7 +249,7 @@ def _some(desk: Desk, words: Words, question: Question) -> Sheet:
     state = desk.of(Entering)
 
     def button(option: str) -> Button:
-        said = words.say(option_said(question, option))
+        said = words.say(entries.option_said(question, option))
         return Button(f"✓ {said}" if option in state.some else said, lambda: state.toggle(option))
 
     def take() -> None:
@@ -278,7 +264,7 @@ def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
 
     def take() -> None:
         if desk.entry:
-            state.answer(question, as_amount(question, desk.entry, state.unit))
+            state.answer(question, entries.as_amount(question, desk.entry, state.unit))
 
     def unit(name: str) -> Button:
         def act() -> None:
@@ -330,7 +316,7 @@ _PAGES: dict[Form, Callable[[Desk, Words, Question], Sheet]] = {
 }
 
 
-def _review(desk: Desk, words: Words, draft: Draft) -> Sheet:
+def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     """Every answer once more, guesses marked, before the entry is written."""
     state, guessed = desk.of(Entering), frozenset(draft.entry.guessed)
     rows = [
@@ -355,13 +341,15 @@ def _review(desk: Desk, words: Words, draft: Draft) -> Sheet:
     )
 
 
-def _told(draft: Draft, question: Question, words: Words) -> str:
+def _told(draft: entries.Draft, question: Question, words: Words) -> str:
     """An answer, or what is taken for it, in words."""
     said = draft.answers.get(question.path)
     if said is None:
         return ", ".join(
-            words.say(v) if not isinstance(v, str) else v for v in unsaid_said(question)
+            words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_said(question)
         )
     if question.form in (Form.CHOICE, Form.SOME):
-        return ", ".join(words.say(option_said(question, o.strip())) for o in said.split(","))
+        return ", ".join(
+            words.say(entries.option_said(question, o.strip())) for o in said.split(",")
+        )
     return said

@@ -1,7 +1,5 @@
 """The shop's files at the station: what changed in them, one value changed, old names deleted."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress

@@ -1,7 +1,5 @@
 """Handing the station over: what is noted, what is where, and who comes."""
 
-from __future__ import annotations
-
 from kiosk.run.facts import check_holds
 from kiosk.run.state import JobRun, State, commands
 from kiosk.station.desk.desk import Desk

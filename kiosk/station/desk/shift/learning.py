@@ -1,7 +1,5 @@
 """What the shop has taught about cooling: β with its range and history, and forgetting it."""
 
-from __future__ import annotations
-
 import time
 
 from kiosk.catalog.base import Message, say

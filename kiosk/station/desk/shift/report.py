@@ -1,7 +1,5 @@
 """Pages of this shift, counted from the record, each answer one."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from re import split
 

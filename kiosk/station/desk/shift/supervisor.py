@@ -1,7 +1,5 @@
 """What the supervisor decides and sees to."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 
 from kiosk.catalog.base import say

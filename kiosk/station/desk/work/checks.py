@@ -1,7 +1,5 @@
 """The check of a press: its card while it is filled in, and its page."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Value, say
 from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift

@@ -1,7 +1,5 @@
 """What can be done beside going on: by the page of choices, on hold, and by back one."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from functools import partial
 

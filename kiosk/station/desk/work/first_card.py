@@ -1,7 +1,5 @@
 """The card of a lot's first garment while it is filled in."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import MM_PER_INCH, decimal
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.desk.desk import Desk

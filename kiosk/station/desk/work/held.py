@@ -1,24 +1,12 @@
 """A station on hold, a job that is done, leaving something out; the platen is cleared first."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterator
 
 from kiosk.catalog.base import say
 from kiosk.plan.model import Phase
+from kiosk.run import facts
 from kiosk.run.decide import closing_ahead
-from kiosk.run.facts import (
-    called,
-    ends,
-    is_hot,
-    last_closing,
-    next_hot,
-    next_ready,
-    pass_of,
-    slot_ticket,
-    step_at,
-)
 from kiosk.run.show import last_hot
 from kiosk.run.state import ENDED, JobRun, Stage, Ticket, commands
 from kiosk.station.desk.desk import Desk
@@ -52,7 +40,7 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
     if not closings:
         return tuple(found)
-    if job is not None and (last_closing(job) or closing_ahead(job) is not None):
+    if job is not None and (facts.last_closing(job) or closing_ahead(job) is not None):
         found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
     most = MOST_BESIDE_CHIPS if job is not None and (job.rack or job.aside) else MOST
     if len(found) > most:
@@ -71,7 +59,9 @@ def may_be_put_aside(job: JobRun) -> bool:
         return False
     if ticket.stage is Stage.UNKNOWN:
         return True
-    return next_hot(pass_of(job, ticket), ticket.step) is not None and bool(next_ready(job))
+    return facts.next_hot(facts.pass_of(job, ticket), ticket.step) is not None and bool(
+        facts.next_ready(job)
+    )
 
 
 def before_pre_press(job: JobRun) -> bool:
@@ -79,8 +69,8 @@ def before_pre_press(job: JobRun) -> bool:
     ticket = job.tickets.get(job.slot)
     if ticket is None:
         return False
-    hot = next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)
-    return hot is not None and is_hot(step_at(job, ticket, hot), Phase.PRE_PRESS)
+    hot = facts.next_hot(facts.pass_of(job, ticket), ticket.step, ticket.skipped)
+    return hot is not None and facts.is_hot(facts.step_at(job, ticket, hot), Phase.PRE_PRESS)
 
 
 def skip(desk: Desk, words: Words) -> Sheet:
@@ -114,7 +104,7 @@ def done(desk: Desk, words: Words) -> Sheet:
     job = desk.shell.state.job
     tickets = tuple(job.tickets.values()) if job is not None else ()
     opened = tuple(t for t in tickets if t.stage not in ENDED)
-    counts = Counter(ends(job) if job is not None else ())
+    counts = Counter(facts.ends(job) if job is not None else ())
     ended = words(
         "page.done_counts",
         good=counts[Stage.GOOD],
@@ -123,9 +113,9 @@ def done(desk: Desk, words: Words) -> Sheet:
     )
     lines = []
     if opened:
-        numbers = tuple(sorted({called(t) for t in opened}))
+        numbers = tuple(sorted({facts.called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
-    look = tuple(look_at(desk, words, t.id, called(t)) for t in opened)
+    look = tuple(look_at(desk, words, t.id, facts.called(t)) for t in opened)
     return Sheet(
         title=words("page.done" if not opened else "page.nearly_done"),
         second=ended,
@@ -158,10 +148,10 @@ def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
     leaving = job.tickets.get(job.leaving)
     if leaving is not None:
         yield "leaving", leaving
-    ticket = slot_ticket(job)
+    ticket = facts.slot_ticket(job)
     if ticket is None:
         return
-    hot = last_hot(pass_of(job, ticket), ticket.step)
+    hot = last_hot(facts.pass_of(job, ticket), ticket.step)
     if ticket.stage is Stage.UNKNOWN:
         yield "unknown", ticket
     elif hot is not None:
@@ -196,7 +186,7 @@ def clear_first(desk: Desk, then: Callable[[], None]) -> None:
 def clear(desk: Desk, words: Words) -> Sheet:
     """What lies on the platen, and what becomes of it."""
     lines = tuple(
-        words(f"clear.{how}", number=called(ticket))
+        words(f"clear.{how}", number=facts.called(ticket))
         for how, ticket in on_the_platen(desk.shell.state.job)
     )
     return Sheet(

@@ -1,7 +1,5 @@
 """Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import MM_PER_INCH, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
@@ -60,10 +58,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     return Sheet(
         title=words("page.lot.first", number=number),
         headline=words(f"page.lot.who.{_who(job).value}"),
-        lines=(
-            words("page.lot.first_line"),
-            _article(job, first, words),
-        ),
+        lines=(words("page.lot.first_line"), _article(job, first, words)),
         main=Button(words("page.lot.look"), desk.of(FirstCard).begin),
         left=_hold(desk, words),
         right=_waive(desk, words, job),

@@ -4,8 +4,6 @@ The piece goes through the plan by a state machine of its own, in memory: its he
 garment. What is recorded is that it began, and what was found.
 """
 
-from __future__ import annotations
-
 from datetime import datetime
 from pathlib import Path
 
@@ -13,27 +11,11 @@ from kiosk.catalog.base import say, with_entry, write_whole
 from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.catalog.sheets import written
-from kiosk.run.facts import (
-    AND,
-    FABRIC,
-    LOOKS,
-    NOT_TRIED,
-    Kind,
-    question_at_hand,
-    required_setting,
-    slot_ticket,
-)
-from kiosk.run.state import (
-    Command,
-    Confirm,
-    Event,
-    Finding,
-    Garment,
-    Now,
-    commands,
-    commands_shift,
-    events,
-)
+from kiosk.run import facts
+from kiosk.run.state import Command, Confirm, Event, Finding, Garment, Now
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events as e
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
@@ -41,7 +23,7 @@ from kiosk.station.desk.shift.files import Files
 from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
 
-FILES = {"material": "materials.yaml", FABRIC: "fabrics.yaml"}
+FILES = {"material": "materials.yaml", facts.FABRIC: "fabrics.yaml"}
 
 
 class Trial:
@@ -63,14 +45,14 @@ class Trial:
     def begin(self) -> None:
         """Record that a piece goes to the press, and begin it there."""
         desk, job = self._desk, self._desk.shell.state.job
-        ticket = slot_ticket(job)
+        ticket = facts.slot_ticket(job)
         if job is None or ticket is None:
             return
         if job.rack:  # nobody would see them come due
             desk.shell.say(say("practice.rack"))
             desk.shell.cue(Cue.REFUSED)
             return
-        if desk.shell.do(commands_shift.BeginTrial()).refusal is not None:
+        if desk.shell.do(s.BeginTrial()).refusal is not None:
             return
         piece = Garment("1", ticket.garment.number, ticket.garment.size, "trial")
         now = desk.shell.now()
@@ -81,7 +63,7 @@ class Trial:
 
     def with_first(self) -> None:
         """Let the first garment be the trial: its card holds the lot."""
-        self._desk.shell.do(commands_shift.TryFirst())
+        self._desk.shell.do(s.TryFirst())
 
     def do(self, command: Command) -> None:
         """Hand a command of the piece's screen on; a refusal is said and heard as at work."""
@@ -100,7 +82,7 @@ class Trial:
         """Let time pass."""
         if self.press is not None and self.at_press:
             now = self._desk.shell.now()
-            happened, _ = self.press.do(commands.Tick(), now)
+            happened, _ = self.press.do(c.Tick(), now)
             self._after(happened, now)
 
     def look_at(self, ticket: str) -> None:
@@ -110,14 +92,14 @@ class Trial:
 
     def leave(self) -> None:
         """Take the piece off without a finding."""
-        self._desk.shell.do(commands_shift.LeaveTrial())
+        self._desk.shell.do(s.LeaveTrial())
         self._put_away()
 
     def _after(self, happened: tuple[Event, ...], now: Now) -> None:
         for event in happened:
-            if isinstance(event, events.TimeUp):
+            if isinstance(event, e.TimeUp):
                 self._desk.shell.cue(Cue.TIME_UP)
-            elif isinstance(event, events.Closed) and self.press is not None:
+            elif isinstance(event, e.Closed) and self.press is not None:
                 step = self.press.plan.passes[self.press.passage_of(event.ticket)].steps[event.step]
                 self._desk.shell.cue(COUNTS[step.phase])
         self._pass_questions(now)
@@ -127,22 +109,22 @@ class Trial:
     def _pass_questions(self, now: Now) -> None:
         """Answer what a garment would be asked: a piece of cloth has no size and no number."""
         press = self.press
-        while press is not None and press.kind(now) in (Kind.SETTING, Kind.ASK):
+        while press is not None and press.kind(now) in (facts.Kind.SETTING, facts.Kind.ASK):
             job = press.state.job
-            question = None if job is None else question_at_hand(job)
+            question = None if job is None else facts.question_at_hand(job)
             if job is None or question is None:
                 return
-            if press.kind(now) is Kind.SETTING:
-                press.do(commands.ReadSetting(required_setting(job) or 0), now)
+            if press.kind(now) is facts.Kind.SETTING:
+                press.do(c.ReadSetting(facts.required_setting(job) or 0), now)
             else:
-                press.do(commands.Read(question.right), now)
+                press.do(c.Read(question.right), now)
 
     # -- the card -------------------------------------------------------------
 
     @property
     def faults(self) -> tuple[str, ...]:
         """What was found."""
-        return tuple(what for what, found in zip(LOOKS, self.looks, strict=False) if found)
+        return tuple(what for what, found in zip(facts.LOOKS, self.looks, strict=False) if found)
 
     def look(self, found: bool) -> None:
         """Take whether the fault that is looked for is there."""
@@ -157,7 +139,7 @@ class Trial:
 
     def judge(self) -> None:
         """Record what was found, and name the trial in the shop's files where it passed."""
-        if self._desk.shell.do(commands_shift.JudgeTrial(self.faults)).refusal is None:
+        if self._desk.shell.do(s.JudgeTrial(self.faults)).refusal is None:
             self._put_away()
             self.note()
 
@@ -188,7 +170,7 @@ class Trial:
                     say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
                 )
                 continue
-            desk.shell.do(commands_shift.NoteTrial(finding.tried, "" if known else "gone"))
+            desk.shell.do(s.NoteTrial(finding.tried, "" if known else "gone"))
             if not known:
                 desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()
@@ -222,7 +204,7 @@ class Trial:
 
 def _sources(catalog: Catalog, finding: Finding) -> Sources | None:
     tried = finding.tried
-    owners = catalog.fabrics if tried.kind == FABRIC else catalog.materials
+    owners = catalog.fabrics if tried.kind == facts.FABRIC else catalog.materials
     found = owners.get(tried.key)
     return None if found is None else found.source
 
@@ -233,7 +215,7 @@ def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
     What a sheet or a work says stays; settings of earlier trials are kept beside this one.
     """
     tried = finding.tried
-    earlier = before.owner.at.split(AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
+    earlier = before.owner.at.split(facts.AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
     settings = dict.fromkeys((*filter(None, earlier), tried.at))
     day = datetime.fromtimestamp(finding.wall).astimezone().date().isoformat()
     trial = Source(
@@ -242,10 +224,10 @@ def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
         initials=finding.by,
         garments=1,
         looked_at=looked_at,
-        at=AND.join(settings),
+        at=facts.AND.join(settings),
     )
     kept = {key: each for key, each in before.keys.items() if not each.is_guess}
-    untold = {key: before.of(key) for key in NOT_TRIED[tried.kind] if before.of(key).is_guess}
+    untold = {key: before.of(key) for key in facts.NOT_TRIED[tried.kind] if before.of(key).is_guess}
     if before.owner.is_guess or before.owner.kind is SourceKind.SHOP_TRIAL:
         return Sources(trial, {**kept, **untold})
     tried_keys = {key: trial for key, each in before.keys.items() if each.is_guess}

@@ -1,7 +1,5 @@
 """Pages of a setting that rests on a guess: how to try it, and the card of what was found."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import Message
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import Demand, JobRun, Overruled, commands

@@ -1,7 +1,5 @@
 """Gives cues: tones, a voice of steps and numbers, vibration, as far as this machine can."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import subprocess
@@ -197,9 +195,7 @@ class Voice:
     """
 
     def __init__(
-        self,
-        language: str = "en",
-        command: Callable[[str, str], Sequence[str] | None] = speech,
+        self, language: str = "en", command: Callable[[str, str], Sequence[str] | None] = speech
     ) -> None:
         self.language = language
         self.off = False

@@ -1,7 +1,5 @@
 """Finger, pedals, switch and keyboard, bound to the window for as long as a station is open."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Protocol
 

@@ -3,8 +3,6 @@
 Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wrong.
 """
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable, Collection, Mapping
 from typing import Any

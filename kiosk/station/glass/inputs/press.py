@@ -1,7 +1,5 @@
 """One finger at a time, touches that press once, and keyboards that are plugged in."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from enum import Enum

@@ -1,7 +1,5 @@
 """The screens that ask: a size or a number, closed or not, what the press shows."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import ceil

@@ -1,7 +1,5 @@
 """The dark screen: the press's turn. The time is the largest thing on it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from math import ceil, floor
@@ -9,16 +7,9 @@ from math import ceil, floor
 from kiosk.run.facts import Kind
 from kiosk.run.show import Countdown, View
 from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.dark_words import beside_time, draw_words, number_width
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.plates import (
-    chips_wanted,
-    draw_chips,
-    draw_number,
-    draw_sheet,
-    peel_height,
-    plate_size,
-)
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
 from kiosk.station.glass.widgets.chips import chip_height
 from kiosk.station.glass.widgets.heading import Progress
@@ -41,10 +32,10 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
     """Draw a dark screen; `figure` takes the place of the words beside the time, if given."""
     scale = page.scale
     view = _with_its_sheet(view)
-    draw_sheet(page, view, content)
-    if chips_wanted(view):
+    plates.draw_sheet(page, view, content)
+    if plates.chips_wanted(view):
         row, content = content.from_bottom(chip_height(scale), scale.mm(2.2))
-        draw_chips(page, view, row)
+        plates.draw_chips(page, view, row)
     if view.countdown is not None and view.kind is not Kind.UNASKED:
         bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
         _progress(page, view, bar)
@@ -69,7 +60,7 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
     Returns what is below, and whether the number stands up here too.
     """
     scale = page.scale
-    wide, high = plate_size(page)
+    wide, high = plates.plate_size(page)
     taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
     top, rest = content.from_top(high, scale.mm(2.2))
     move, style = page.say(view.move), Style(scale.big, scale.big, bold=True, rows=2)
@@ -77,7 +68,7 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
     needs = breadth(move, True) * scale.big / CAPITAL
     if scale.portrait:
         number, _ = top.from_left(top.w - taken)
-        draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
+        plates.draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
         rows = 1 if needs <= content.w else 2
         top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
         page.text(move, top, style, page.shade.accent)
@@ -97,8 +88,8 @@ def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> boo
     late = view.kind in (Kind.OVER, Kind.UNASKED)
     if not late or not view.number or taken + wide + scale.mm(4.0) > place.w:
         return False
-    box = place.from_right(wide)[0].from_top(peel_height(page))[0]
-    draw_number(page, view, box, scale.big * 1.05, shirted=True)
+    box = place.from_right(wide)[0].from_top(plates.peel_height(page))[0]
+    plates.draw_number(page, view, box, scale.big * 1.05, shirted=True)
     return True
 
 

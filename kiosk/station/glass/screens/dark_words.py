@@ -1,21 +1,13 @@
 """Beside the time on a dark screen: number, peel mark, lines, cross-section, who is next."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from kiosk.plan.model import Phase
 from kiosk.run.show import Upcoming, View
 from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.plates import (
-    draw_number,
-    draw_peel,
-    peel_height,
-    peel_width,
-    set_width,
-)
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.figures import Stack, stack_size
 from kiosk.station.glass.widgets.paint import fill
@@ -48,7 +40,7 @@ def draw_next(page: Page, view: View, box: Box) -> None:
     word, rest = row.from_left(wide, scale.mm(2.5))
     page.text(label, word, style, page.shade.second)
     number = replace(view, number=following.number, set=following.set)
-    rest = draw_number(page, number, rest, scale.big * SMALLER, shirted=True)
+    rest = plates.draw_number(page, number, rest, scale.big * SMALLER, shirted=True)
     if following.sized is not None:
         sized = Style(scale.label, scale.big * SMALLER, bold=True, rows=2)
         page.text(page.say(following.sized), rest, sized)
@@ -126,11 +118,7 @@ def _frames(page: Page, view: View) -> tuple[float, ...]:
 
 
 def _best(
-    page: Page,
-    view: View,
-    box: Box,
-    choices: tuple[tuple[str, ...], ...],
-    following: float = 0.0,
+    page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...], following: float = 0.0
 ) -> Beside:
     """The first whole one; one with the cross-section before it, as long as the time is large."""
     best: Beside | None = None
@@ -174,8 +162,8 @@ class Needs:
 def _needs(page: Page, view: View) -> Needs:
     scale = page.scale
     return Needs(
-        number_width(page, view) + peel_width(page, view) + scale.mm(5.0),
-        peel_height(page) + scale.mm(1.5),
+        number_width(page, view) + plates.peel_width(page, view) + scale.mm(5.0),
+        plates.peel_height(page) + scale.mm(1.5),
         bool(view.number) + (view.peel is not None),
         stack_size(view.stack, scale, page.say) if view.stack else None,
     )
@@ -221,7 +209,7 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
 def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
     """The height of the words of a portrait screen, their lines, and the next garment's height."""
     scale = page.scale
-    peel = peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
+    peel = plates.peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
     for following in (*_frames(page, view), 0.0):
         for lines in (*_fewer(page, view), _lines(page, view)[:1]):
             fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
@@ -250,25 +238,27 @@ def number_width(page: Page, view: View) -> float:
     if not view.number:
         return 0.0
     capital = page.scale.big * 1.05
-    own = breadth(view.number, True) * capital / CAPITAL + set_width(page, view)
-    return own + peel_height(page) + page.scale.mm(4.0)
+    own = breadth(view.number, True) * capital / CAPITAL + plates.set_width(page, view)
+    return own + plates.peel_height(page) + page.scale.mm(4.0)
 
 
 def draw_words(page: Page, view: View, beside: Beside) -> None:
     """Draw the words in their place; their lines are brought up to date later on."""
     scale, rest = page.scale, beside.words
-    high = peel_height(page)
+    high = plates.peel_height(page)
     told = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
     if view.number:
         row, below = rest.from_top(high, scale.mm(1.5))
-        after = draw_number(page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True)
+        after = plates.draw_number(
+            page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True
+        )
         if beside.one_row and view.peel is not None:
             place = Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high)
-            draw_peel(page, view, place, line=told)
+            plates.draw_peel(page, view, place, line=told)
         rest = below
     if view.peel is not None and (not beside.one_row or not view.number):
         row, rest = rest.from_top(high, scale.mm(1.5))
-        draw_peel(page, view, row, line=told)
+        plates.draw_peel(page, view, row, line=told)
     if beside.following:
         foot, rest = rest.from_bottom(beside.following - scale.mm(1.5), scale.mm(1.5))
         draw_next(page, view, foot)

@@ -1,7 +1,5 @@
 """The light screen: number and wearer, the move and its lines, what the hands look at."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
@@ -9,23 +7,10 @@ from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
 from kiosk.run.show import Upcoming, View
 from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
+from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.dark_words import next_lines
 from kiosk.station.glass.screens.foot import is_late, tells_time
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.plates import (
-    chips_wanted,
-    draw_chips,
-    draw_number,
-    draw_peel,
-    draw_sheet,
-    draw_wearer,
-    number_height,
-    peel_height,
-    peel_width,
-    plate_size,
-    remark,
-    wearer_height,
-)
 from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.glass.widgets.chips import LEAST_WIDTH_MM, chip_height
@@ -81,7 +66,7 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
     view = _with_room(page, view, content, figure)
     if page.scale.portrait and view.peel is not None:
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
-    draw_sheet(page, view, content)
+    plates.draw_sheet(page, view, content)
     say = _on_one_row(page, content) if figure.lies else page.say
     parts = _cut(page, view, content, figure, say)
     figure.draw(page, view, parts.figure)
@@ -101,7 +86,7 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
         if tells_time(line):
             page.live.append(_tell(page, shown[nth + 1], nth))
     if view.peel is not None:
-        draw_peel(page, view, parts.side.from_top(peel_height(page))[0])
+        plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
 
 
 def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
@@ -128,7 +113,7 @@ def _cut(
     if figure.lies and (less := _less(view, shown)) != told:
         parts = cut(page, less, content, words_of(page, less, say)[0], figure)
     if parts.chips is not None:
-        draw_chips(page, view, parts.chips)
+        plates.draw_chips(page, view, parts.chips)
     return parts
 
 
@@ -140,14 +125,14 @@ def _less(view: View, drawn: Collection[str]) -> View:
 
 def _number(page: Page, view: View, parts: Parts) -> None:
     """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
-    beside = draw_number(page, view, parts.number, parts.capital)
+    beside = plates.draw_number(page, view, parts.number, parts.capital)
     if page.scale.portrait and beside.w < page.scale.mm(30):
-        _, beside = parts.number.from_top(number_height(parts.capital), page.scale.mm(1.5))
+        _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
     elif view.upcoming is not None and _is_near(page):
-        beside = remark(page, next_lines(page, view.upcoming)[-1], beside)
+        beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
     elif view.peel is None and view.peel_line is not None:
-        beside = remark(page, page.say(view.peel_line), beside)
-    draw_wearer(page, view, beside)
+        beside = plates.remark(page, page.say(view.peel_line), beside)
+    plates.draw_wearer(page, view, beside)
 
 
 def _with_next(
@@ -178,9 +163,9 @@ def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:
     """
     scale = page.scale
     needed = figure.rows * (scale.target + scale.mm(2.5))
-    chips = chip_height(scale) + scale.mm(2.0) if chips_wanted(view) else 0.0
-    above = peel_height(page) if view.peel is not None else 0.0
-    above += plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
+    chips = chip_height(scale) + scale.mm(2.0) if plates.chips_wanted(view) else 0.0
+    above = plates.peel_height(page) if view.peel is not None else 0.0
+    above += plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
     if scale.portrait or not figure.rows or content.h - chips - above >= needed:
         return view
     if view.kind is Kind.HELD:
@@ -209,7 +194,7 @@ def words_of(
 def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """Words left, figure right with the chips below it."""
     scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
-    wide, _ = plate_size(page)
+    wide, _ = plates.plate_size(page)
     full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
     best: tuple[float, Parts] | None = None
     wider = WIDER_SHARES if figure.rows else ()
@@ -217,7 +202,7 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
     for share in (*wider, *SIDE_SHARES):
         needs = _side_needs(page, view, figure, content.h)
         width = min(full * max(1.0, share), max(full * share, needs))
-        width = max(width, peel_width(page, view)) if view.peel is not None else width
+        width = max(width, plates.peel_width(page, view)) if view.peel is not None else width
         side, left = content.from_right(width, gap)
         sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
         for size in sizes if view.number else (0.0,):
@@ -238,9 +223,9 @@ def _landscape(page: Page, view: View, content: Box, blocks: list[Block], figure
 def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital: float) -> Parts:
     """Number at the upper left, words below it; below the sheet line, if they run under that."""
     scale = page.scale
-    wide, high = plate_size(page)
+    wide, high = plates.plate_size(page)
     plate = high if view.sheet_word is not None else 0.0
-    tall = number_height(capital)
+    tall = plates.number_height(capital)
     if side.w < wide and plate:
         tall = max(tall, plate)
     number, text = left.from_top(tall, scale.mm(2.0) if capital else 0.0)
@@ -253,11 +238,11 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
 
 def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
     scale, side, chips = page.scale, parts.side, None
-    if chips_wanted(view):
+    if plates.chips_wanted(view):
         chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
     figure = side
     if view.peel is not None:
-        _, figure = side.from_top(peel_height(page), scale.mm(1.5))
+        _, figure = side.from_top(plates.peel_height(page), scale.mm(1.5))
     return replace(parts, side=side, figure=figure, chips=chips)
 
 
@@ -266,13 +251,13 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
     scale = page.scale
     needs = [scale.mm(24)]
     if view.sheet_word is not None:
-        tall -= plate_size(page)[1] + scale.mm(2.0)
+        tall -= plates.plate_size(page)[1] + scale.mm(2.0)
     if view.peel is not None:
-        needs.append(peel_width(page, view))
-        tall -= peel_height(page) + scale.mm(1.5)
+        needs.append(plates.peel_width(page, view))
+        tall -= plates.peel_height(page) + scale.mm(1.5)
     if figure.needs is not None:
         needs.append(figure.needs(page, view, tall))
-    if chips_wanted(view):
+    if plates.chips_wanted(view):
         needs.append(
             scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
         )
@@ -286,7 +271,7 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
 def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """What the chips at the foot leave: drawing above, move below."""
     chips = None
-    if chips_wanted(view):
+    if plates.chips_wanted(view):
         chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
     if figure.lies and (view.number or any(page.cut)):
         parts = _upright_lay(page, view, content, blocks)
@@ -298,7 +283,7 @@ def _portrait(page: Page, view: View, content: Box, blocks: list[Block], figure:
 def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
     """Number and wearer stand beside the drawing."""
     scale = page.scale
-    wide, high = plate_size(page)
+    wide, high = plates.plate_size(page)
     foot = None
     if figure.across:
         foot, content = content.from_bottom(figure.across, scale.mm(2.5))
@@ -309,7 +294,11 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
         text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
         return Parts(text, 0.0, text, side, foot or side)
     upper_least = _upper_needs(page, view, figure, high)
-    roomy = number_height(scale.big * 1.15) + wearer_height(page, content.h) + scale.mm(4.0)
+    roomy = (
+        plates.number_height(scale.big * 1.15)
+        + plates.wearer_height(page, content.h)
+        + scale.mm(4.0)
+    )
     tall = max(least, min(content.h * 0.42, content.h - roomy))
     if tall > content.h - upper_least:
         keep = LETTERS_KEEP[2:] if view.border_check else LETTERS_KEEP
@@ -317,21 +306,21 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
         tall = min(tall, content.h - _upper_keeps(page, view, high))
     text, upper = content.from_bottom(min(tall, content.h - high), scale.mm(2.5))
     bare = view.sheet_word is None and view.peel is None and foot is not None
-    wide = max(wide, peel_width(page, view)) if view.peel is not None else wide
+    wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
     side, left = upper.from_right(0.0 if bare else wide, scale.mm(3.0))
     if view.sheet_word is not None:
         _, side = side.from_top(high, scale.mm(2.0))
     below = side
     if view.peel is not None:
-        _, below = side.from_top(peel_height(page), scale.mm(1.5))
+        _, below = side.from_top(plates.peel_height(page), scale.mm(1.5))
     return Parts(left, _portrait_capital(page, view, left), text, side, foot or below)
 
 
 def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
     """Number and sheet line, below them the lay drawing over the whole width, then the words."""
     scale, least = page.scale, _least_height(blocks, content.w)
-    wide, high = plate_size(page)
-    wide = max(wide, peel_width(page, view)) if view.peel is not None else wide
+    wide, high = plates.plate_size(page)
+    wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
     tall = _upper_keeps(page, view, high)
     figure = scale.mm(LEAST_FIGURE_MM)
     if least > content.h - tall - figure:
@@ -355,10 +344,10 @@ def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
     scale = page.scale
     side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
     if view.peel is not None:
-        side += peel_height(page) + scale.mm(1.5)
+        side += plates.peel_height(page) + scale.mm(1.5)
     if figure.lies:
         side += scale.mm(LEAST_FIGURE_MM)
-    left = number_height(scale.big * 1.15) + scale.mm(1.5) + wearer_height(page)
+    left = plates.number_height(scale.big * 1.15) + scale.mm(1.5) + plates.wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
 
@@ -366,12 +355,12 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
     """What words may not take: sheet line and peel mark; the number with its wearer."""
     scale = page.scale
     side = plate if view.sheet_word is not None else 0.0
-    side += peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
-    left = number_height(scale.big * 1.15) if view.number else 0.0
+    side += plates.peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
+    left = plates.number_height(scale.big * 1.15) if view.number else 0.0
     if view.number and (
         view.sheet_word is not None or view.peel is not None
     ):  # else they stand beside each other
-        left = number_height(scale.big) + scale.mm(1.5) + wearer_height(page)
+        left = plates.number_height(scale.big) + scale.mm(1.5) + plates.wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
 
@@ -382,8 +371,10 @@ def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -
     """
     ems = breadth(view.number, True) / CAPITAL
     if left.w > page.scale.mm(beside):
-        return min(page.scale.big * 2.0, left.h / number_height(1.0))
-    room = (left.h - page.scale.mm(1.5) - wearer_height(page, left.h)) / number_height(1.0)
+        return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))
+    room = (
+        left.h - page.scale.mm(1.5) - plates.wearer_height(page, left.h)
+    ) / plates.number_height(1.0)
     return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
 
 

@@ -1,7 +1,5 @@
 """What every part of the work screen draws with: where, how large, in which colours and words."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 

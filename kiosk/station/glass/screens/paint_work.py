@@ -1,7 +1,5 @@
 """Paints one view: ground, header, ribbon, content, foot; OPEN and the rack lie over it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import floor
@@ -10,25 +8,11 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import Chip, View
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
-from kiosk.station.glass.screens.ask import (
-    Choices,
-    draw_ask,
-    draw_asked_number,
-    draw_closed,
-    draw_reading,
-    draw_setting,
-)
+from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import Figure, draw_light, words_of
 from kiosk.station.glass.screens.page import Areas, Page, areas
-from kiosk.station.glass.screens.plates import (
-    draw_number,
-    draw_sheet,
-    draw_wearer,
-    number_height,
-    plate_size,
-)
 from kiosk.station.glass.screens.results import (
     draw_judging,
     draw_results,
@@ -38,15 +22,8 @@ from kiosk.station.glass.screens.results import (
 from kiosk.station.glass.screens.side import LYING, FromAfar, draw_closer, draw_figure, shown_lines
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Block, Style, column
+from kiosk.station.glass.widgets import heading
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.heading import (
-    Heading,
-    Heads,
-    OpenStrip,
-    heading_height,
-    is_narrow,
-    open_height,
-)
 from kiosk.station.glass.widgets.paint import fill, ground
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.glass.widgets.text import Text
@@ -55,7 +32,7 @@ from kiosk.station.glass.widgets.text import Text
 def draw_open_first(page: Page, view: View, content: Box) -> None:
     """Draw the page after a stop in heat: a dark plate that says OPEN before all else."""
     scale = page.scale
-    below = number_height(scale.big * 1.15) if view.number else 0.0
+    below = plates.number_height(scale.big * 1.15) if view.number else 0.0
     row, plate = content.from_bottom(below, scale.mm(2.5) if below else 0.0)
     with page.root.canvas:
         fill(plate, INK)
@@ -63,7 +40,7 @@ def draw_open_first(page: Page, view: View, content: Box) -> None:
     blocks[0] = replace(blocks[0], style=Style(scale.big, scale.big * 1.9, bold=True))
     page.column(plate.inset(scale.mm(4), scale.mm(2.5)), blocks, [PAPER] * len(blocks), middle=True)
     if view.number:
-        draw_wearer(page, view, draw_number(page, view, row, scale.big * 1.15))
+        plates.draw_wearer(page, view, plates.draw_number(page, view, row, scale.big * 1.15))
 
 
 GAP_MM = 1.5
@@ -125,7 +102,7 @@ class Painted:
     """What the screen needs to know of what it painted."""
 
     foot: Foot
-    choices: Choices
+    choices: ask.Choices
     notices: Box
     opening: bool  # notices stand in the dark strip that says OPEN
 
@@ -136,7 +113,11 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     opening = view.open_since is not None and view.kind not in DARK
     words = _heading(page, view, wanted)
     inner = whole.w - 2 * page.scale.margin
-    head = open_height(page.scale) if opening else heading_height(page.scale, words, inner)
+    head = (
+        heading.open_height(page.scale)
+        if opening
+        else heading.heading_height(page.scale, words, inner)
+    )
     near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
     low = opening and near and not page.scale.portrait
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
@@ -145,9 +126,9 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     places = areas(whole, page.scale, head, marks, to_edge)
     free = _open(page, view, whole) if opening else None
     if not opening:
-        page.put(Heading, places.header, page.scale, words, page.shade)
+        page.put(heading.Heading, places.header, page.scale, words, page.shade)
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
-    choices = Choices()
+    choices = ask.Choices()
     _content(page, view, places, wanted, choices)
     foot = draw_foot(page, view, places, wanted.judging, wanted.reading)
     return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
@@ -158,15 +139,15 @@ def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box
     low = places.content.top + page.scale.mm(0.8)
     if free is None:
         return Box(whole.x, low, whole.w, whole.top - low)
-    return Box(whole.x, low, whole.w, free.top - low) if is_narrow(page.scale) else free
+    return Box(whole.x, low, whole.w, free.top - low) if heading.is_narrow(page.scale) else free
 
 
-def _heading(page: Page, view: View, wanted: Wanted) -> Heads:
+def _heading(page: Page, view: View, wanted: Wanted) -> heading.Heads:
     nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
     brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
     done = page.say(view.finish) if view.finish is not None else ""
     setting = "" if wanted.reading else page.say(view.setting)
-    return Heads(" · ".join((*wanted.flags, view.title)), nth, setting, done, brief)
+    return heading.Heads(" · ".join((*wanted.flags, view.title)), nth, setting, done, brief)
 
 
 def _open(page: Page, view: View, whole: Box) -> Box:
@@ -174,8 +155,8 @@ def _open(page: Page, view: View, whole: Box) -> Box:
 
     Returns what of it a notice may take.
     """
-    strip = whole.from_top(open_height(page.scale))[0]
-    shown = OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
+    strip = whole.from_top(heading.open_height(page.scale))[0]
+    shown = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
     page.add(shown)
     page.live.append(lambda later: shown.show(open_words(page, later)))
     return shown.free
@@ -189,7 +170,7 @@ def open_words(page: Page, view: View) -> tuple[str, ...]:
     return first, page.word("seconds", seconds=since), f"{page.word('since_tone')} · {how}"
 
 
-def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Choices) -> None:
+def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: ask.Choices) -> None:
     content = places.content
     if wanted.judging is not None:
         draw_judging(
@@ -197,28 +178,30 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: Cho
         )
     elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
         if view.ask.pad and not wanted.stepping:
-            draw_asked_number(page, view, content)
+            ask.draw_asked_number(page, view, content)
         else:
-            draw_ask(page, view, content, choices)
+            ask.draw_ask(page, view, content, choices)
     elif view.kind is Kind.ASK_CLOSED:
-        draw_closed(page, view, content, choices)
+        ask.draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
-        (draw_reading if wanted.reading else draw_setting)(page, view.ask, content, choices, view)
+        (ask.draw_reading if wanted.reading else ask.draw_setting)(
+            page, view.ask, content, choices, view
+        )
     elif view.kind is Kind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
         results = _results(wanted, choices) if view.inspecting else None
         draw_dark(page, view, content, draw_rack if wanted.closer else results)
     elif wanted.closer == "rack":
-        draw_sheet(page, view, content)
-        draw_rack(page, view, content.from_top(plate_size(page)[1], page.scale.mm(2.0))[1])
+        plates.draw_sheet(page, view, content)
+        draw_rack(page, view, content.from_top(plates.plate_size(page)[1], page.scale.mm(2.0))[1])
     elif wanted.closer:
         draw_closer(page, view, content)
     else:
         draw_light(page, view, content, _figure(page, view, wanted, choices))
 
 
-def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
+def _figure(page: Page, view: View, wanted: Wanted, choices: ask.Choices) -> Figure:
     if view.inspecting:
         rows = results_rows(page, view, page.scale.size[0] - 2 * page.scale.margin)
         tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
@@ -233,7 +216,7 @@ def _figure(page: Page, view: View, wanted: Wanted, choices: Choices) -> Figure:
     return Figure(draw_figure, lies=lies, shows=shown_lines)
 
 
-def _results(wanted: Wanted, choices: Choices) -> Callable[[Page, View, Box], None]:
+def _results(wanted: Wanted, choices: ask.Choices) -> Callable[[Page, View, Box], None]:
     return lambda page, view, box: draw_results(page, view, box, wanted.turn, choices)
 
 

@@ -1,7 +1,5 @@
 """The sheet line at its place, the peel mark with its word, the garment's number and wearer."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Results of an inspection: what it is, what is wrong, and why; a page each."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sized
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Draws a sheet, and lets a finger, a keyboard or one pedal use it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import inf
 from typing import Any
@@ -10,15 +8,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.screens.sheet_parts import (
-    card_grid,
-    grid,
-    key,
-    least_head,
-    side_needs,
-    typed_field,
-    write,
-)
+from kiosk.station.glass.screens import sheet_parts
 from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
@@ -106,7 +96,7 @@ class SheetPage(Widget):
     def typed(self, text: str) -> bool:
         """Take a key from a keyboard where a button has that label."""
         for button in self.sheet.choices:
-            if key(button.label) == key(text):
+            if sheet_parts.key(button.label) == sheet_parts.key(text):
                 button.act()
                 return True
         return False
@@ -176,8 +166,8 @@ class SheetPage(Widget):
         if sheet.entry is not None:
             high = max(scale.line * 2.2, scale.mm(9.0))
             field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
-            typed_field(self, sheet.entry, field.from_top(high)[0], scale)
-            head = head.from_top(max(high, head.h * 0.2, least_head(scale)))[0]
+            sheet_parts.typed_field(self, sheet.entry, field.from_top(high)[0], scale)
+            head = head.from_top(max(high, head.h * 0.2, sheet_parts.least_head(scale)))[0]
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
@@ -189,7 +179,7 @@ class SheetPage(Widget):
             place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
             place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
             self.add_widget(LookedAt(place, scale, sheet.shown))
-        top = write(self, sheet, self._said, head, scale)
+        top = sheet_parts.write(self, sheet, self._said, head, scale)
         if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
             top = head.y
         return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
@@ -208,7 +198,7 @@ class SheetPage(Widget):
         cards = tuple(button for button in choices if button.card is not None)
         plain = tuple(button for button in choices if button.card is None)
         row, rest = body.from_bottom(self.scale.target, self.gap)
-        columns, rows = card_grid(len(cards), rest, self.scale, self.gap)
+        columns, rows = sheet_parts.card_grid(len(cards), rest, self.scale, self.gap)
         if not cards or not plain or len(cards) > columns * rows:
             self._spread(choices, body)
             return
@@ -220,11 +210,11 @@ class SheetPage(Widget):
         if not choices:
             return
         if choices[0].card is not None:
-            columns, rows = card_grid(len(choices), body, self.scale, self.gap)
+            columns, rows = sheet_parts.card_grid(len(choices), body, self.scale, self.gap)
         else:
             told = any(button.line for button in choices)
             wanted = self.sheet.columns
-            columns, rows = grid(len(choices), body, wanted, self.scale, self.gap, told)
+            columns, rows = sheet_parts.grid(len(choices), body, wanted, self.scale, self.gap, told)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = choices[self._first : self._first + columns * rows - 1]
@@ -262,7 +252,9 @@ class SheetPage(Widget):
 
     def _foot(self, foot: Box) -> None:
         beside = (self.sheet.left, self.sheet.right)
-        side = max(self.scale.target * 1.25, foot.w * 0.135, side_needs(beside, self.scale))
+        side = max(
+            self.scale.target * 1.25, foot.w * 0.135, sheet_parts.side_needs(beside, self.scale)
+        )
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
             self._put_side(box, self.sheet.left)

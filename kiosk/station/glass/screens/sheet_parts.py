@@ -1,7 +1,5 @@
 """The parts of a plain page: its head, and the grid of what can be touched."""
 
-from __future__ import annotations
-
 from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet

@@ -1,7 +1,5 @@
 """The right column of a light screen: what the hands look at beside the words."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
@@ -12,15 +10,7 @@ from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.plates import draw_sheet, mark_closer, plate_size
 from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
-from kiosk.station.glass.widgets.figures import (
-    AsWorn,
-    BorderCheck,
-    PlaceWorn,
-    Stack,
-    Swatches,
-    caption_height,
-    stack_size,
-)
+from kiosk.station.glass.widgets import figures
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
@@ -45,9 +35,9 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
     if view.phase in LYING and page.plan is not None and view.pieces:
         _lying(page, view, box, page.laid(view))
     elif view.stack:
-        wide, tall = stack_size(view.stack, page.scale, page.say)
+        wide, tall = figures.stack_size(view.stack, page.scale, page.say)
         if tall <= box.h and wide <= box.w:
-            page.put(Stack, box, page.scale, view.stack, page.words.say, page.shade)
+            page.put(figures.Stack, box, page.scale, view.stack, page.words.say, page.shade)
 
 
 def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
@@ -101,12 +91,12 @@ def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
 
 def _below(page: Page, view: View, box: Box) -> Box:
     """The cross-section, or the colours where it has no room; returns what is left."""
-    wide, tall = stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
+    wide, tall = figures.stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
     if not view.stack or wide > box.w or tall > box.h:
         return _swatches(page, view, box)
     place, rest = box.from_top(tall, page.scale.mm(2.0))
     place = Box(place.x, place.y, wide, tall)
-    page.put(Stack, place, page.scale, view.stack, page.words.say, page.shade)
+    page.put(figures.Stack, place, page.scale, view.stack, page.words.say, page.shade)
     return rest
 
 
@@ -117,13 +107,13 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
         return
     worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
     if view.panel in SMALL_PLACES:
-        page.add(PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
+        page.add(figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
     elif view.panel not in NOT_ON_THE_BODY:
-        page.add(AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+        page.add(figures.AsWorn(worn, scale, page.name, view.number, caption, page.shade))
 
 
 def _shirt_fits(page: Page, box: Box) -> bool:
-    return min(box.w, box.h - caption_height(page.scale)) >= page.scale.mm(WORN_MM)
+    return min(box.w, box.h - figures.caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
 def _border(page: Page, border: Border, box: Box) -> None:
@@ -135,7 +125,7 @@ def _border(page: Page, border: Border, box: Box) -> None:
     words = (page.word("even"), page.word("move_it"))
     width, most = page.length(border.width), page.length(border.most_off)
     measures = page.word("border", width=width, most=most)
-    page.add(BorderCheck(figure, scale, words, page.shade, border, measures))
+    page.add(figures.BorderCheck(figure, scale, words, page.shade, border, measures))
     page.drawn.add("line.border")
 
 
@@ -153,7 +143,7 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
     if not films or wide > box.w or tall > box.h:
         return box
     head, rest = box.from_top(tall, page.scale.mm(2.0))
-    page.add(Swatches(head, page.scale, films, page.shade))
+    page.add(figures.Swatches(head, page.scale, films, page.shade))
     return rest
 
 

@@ -1,7 +1,5 @@
 """The work screen: draws a view, and says what was touched. It knows no rule."""
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """Something to press: a paper button, the forward bar, a side button."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from math import inf
 from typing import Any

@@ -1,7 +1,5 @@
 """Pictures of plain pages: a report's chart or table, a garment's heat."""
 
-from __future__ import annotations
-
 from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 

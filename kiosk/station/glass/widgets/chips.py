@@ -1,7 +1,5 @@
 """Rack chips: a number in a shirt, the peel word, the range; filled when it is time."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

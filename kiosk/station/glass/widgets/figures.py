@@ -1,7 +1,5 @@
 """Small figures: the garment as worn, what an even border looks like, a job's card."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 
 from kiosk.catalog.base import Message
@@ -10,19 +8,8 @@ from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border
 from kiosk.run.show import Slab, StackSlab
 from kiosk.station.desk.sheet import Button, Card
+from kiosk.station.glass import theme
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.theme import (
-    CLOTH,
-    CLOTH_EDGE,
-    DIM,
-    INK,
-    MUTED,
-    WHITE,
-    Colour,
-    Shade,
-    cloth_under,
-    film,
-)
 from kiosk.station.glass.type import CAPITAL, Style, breadth, fit, height, wrap
 from kiosk.station.glass.widgets.buttons import PaperButton
 from kiosk.station.glass.widgets.heading import Progress
@@ -42,21 +29,23 @@ class AsWorn(Drawn):
     """The shirt as a reader sees it on the player: name above number, upright."""
 
     def __init__(
-        self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: Shade
+        self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: theme.Shade
     ) -> None:
         super().__init__(box)
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
-            polygon(shirt(place), CLOTH)
-            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+            polygon(shirt(place), theme.CLOTH)
+            outline(shirt(place), theme.CLOTH_EDGE, scale.mm(0.35))
         body = Box(
             place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
         )
         head, rest = body.from_top(body.h * 0.26 if name else 0.0)
         if name:
-            self.add_widget(Text(name, head, Style(6, head.h, bold=True, rows=1), INK, "center"))
-        self.add_widget(Numeral(rest, number, INK, rest.h, "center"))
+            self.add_widget(
+                Text(name, head, Style(6, head.h, bold=True, rows=1), theme.INK, "center")
+            )
+        self.add_widget(Numeral(rest, number, theme.INK, rest.h, "center"))
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 
@@ -74,7 +63,7 @@ class PlaceWorn(Drawn):
         boxes: Sequence[Placed],
         half: float,
         caption: str,
-        shade: Shade,
+        shade: theme.Shade,
     ) -> None:
         super().__init__(box)
         words, room = box.from_bottom(caption_height(scale))
@@ -82,12 +71,12 @@ class PlaceWorn(Drawn):
         px = BODY * place.w / (2 * half)
         x, y = place.centre[0], place.y + COLLAR * place.h
         with self.canvas:
-            polygon(shirt(place), CLOTH)
-            outline(shirt(place), CLOTH_EDGE, scale.mm(0.35))
+            polygon(shirt(place), theme.CLOTH)
+            outline(shirt(place), theme.CLOTH_EDGE, scale.mm(0.35))
             for each in (each for placed in boxes for each in placed.letters):
                 w, h = each.width * px, each.height * px
                 ink = Box(x + each.x * px - w / 2, y - each.y * px - h / 2, w, h)
-                letter(each.character, ink, read_face(), INK)
+                letter(each.character, ink, read_face(), theme.INK)
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 
@@ -104,7 +93,7 @@ class BorderCheck(Drawn):
         box: Box,
         scale: Scale,
         words: tuple[str, str],
-        shade: Shade,
+        shade: theme.Shade,
         border: Border,
         measures: str,
     ) -> None:
@@ -120,7 +109,7 @@ class BorderCheck(Drawn):
             style = Style(scale.small, scale.small, bold=not off, rows=1)
             self.add_widget(Text(word, foot, style, shade.text, "center"))
 
-    def _measured(self, box: Box, scale: Scale, measures: str, shade: Shade) -> Box:
+    def _measured(self, box: Box, scale: Scale, measures: str, shade: theme.Shade) -> Box:
         """Write the measures at the foot, where the figures keep enough; returns what is left."""
         em = scale.small / CAPITAL
         rows = len(wrap(measures, False, box.w / em))
@@ -137,16 +126,20 @@ class BorderCheck(Drawn):
         top = square.inset(wide)
         moved = Box(top.x + off * wide, top.y - 0.7 * off * wide, top.w, top.h)
         with self.canvas:
-            fill(square, INK)
-            fill(moved, WHITE)
-            frame(moved, INK, 1)
+            fill(square, theme.INK)
+            fill(moved, theme.WHITE)
+            frame(moved, theme.INK, 1)
 
 
 class Swatches(Drawn):
     """Colours of film under each other, each with its word."""
 
     def __init__(
-        self, box: Box, scale: Scale, films: Sequence[tuple[str, Colour | None]], shade: Shade
+        self,
+        box: Box,
+        scale: Scale,
+        films: Sequence[tuple[str, theme.Colour | None]],
+        shade: theme.Shade,
     ) -> None:
         super().__init__(box)
         style = Style(scale.small, scale.small, bold=True, rows=1)
@@ -162,12 +155,12 @@ class Swatches(Drawn):
 
 SWATCH_MM = 13.0
 LIFT_MM = 1.2  # what is going down floats above the rest
-GROUNDS: dict[Slab, Colour | None] = {
-    Slab.PLATEN: DIM,
-    Slab.SHEET: WHITE,
+GROUNDS: dict[Slab, theme.Colour | None] = {
+    Slab.PLATEN: theme.DIM,
+    Slab.SHEET: theme.WHITE,
     Slab.CARRIER: None,
-    Slab.CLOTH: CLOTH,
-    Slab.PAD: MUTED,
+    Slab.CLOTH: theme.CLOTH,
+    Slab.PAD: theme.MUTED,
 }
 
 
@@ -190,7 +183,7 @@ class Stack(Drawn):
         scale: Scale,
         slabs: Sequence[StackSlab],
         say: Callable[[Message], str],
-        shade: Shade,
+        shade: theme.Shade,
     ) -> None:
         super().__init__(box)
         self.shade = shade
@@ -206,7 +199,7 @@ class Stack(Drawn):
     def _slab(self, box: Box, slab: StackSlab, word: str) -> None:
         swatch, words = box.from_left(self.scale.mm(SWATCH_MM), self.scale.mm(1.8))
         swatch = swatch.inset(0, self.scale.mm(0.25))
-        ground = film(slab.colour) if slab.slab is Slab.FILM else GROUNDS[slab.slab]
+        ground = theme.film(slab.colour) if slab.slab is Slab.FILM else GROUNDS[slab.slab]
         with self.canvas:
             if ground is not None:
                 fill(swatch, ground)
@@ -245,7 +238,7 @@ class JobCard(PaperButton):
     def _room(self) -> Box:
         return words_of(self.box, self.scale)
 
-    def _write(self, label: Colour, line: Colour) -> None:
+    def _write(self, label: theme.Colour, line: theme.Colour) -> None:
         super()._write(label, line)
         worn, rest = _parts(self.box, self.scale)
         self._shirt(worn)
@@ -253,7 +246,7 @@ class JobCard(PaperButton):
             return
         low = self.box.y + self.scale.mm(1.2)
         bar = Box(rest.x, low, rest.w, self.scale.mm(BAR_MM))
-        self.add_widget(Progress(bar, INK, self.scale.mm(0.4), self.card.share))
+        self.add_widget(Progress(bar, theme.INK, self.scale.mm(0.4), self.card.share))
         if self.box.w >= self.scale.mm(WITH_FIGURES_MM):
             self._figures(rest.from_right(self.box.w * FIGURES_SHARE)[0])
 
@@ -262,23 +255,23 @@ class JobCard(PaperButton):
         style = Style(self.scale.small, self.scale.line * 1.4, bold=True, rows=1)
         less = Style(self.scale.small, self.scale.line, rows=1)
         done, left = box.from_bottom(box.h * 0.42)
-        self.add_widget(Text(self.card.left, left, style, INK, "right"))
-        self.add_widget(Text(self.card.done, done, less, MUTED, "right"))
+        self.add_widget(Text(self.card.left, left, style, theme.INK, "right"))
+        self.add_widget(Text(self.card.done, done, less, theme.MUTED, "right"))
 
     def _shirt(self, box: Box) -> None:
         """The shirt with a number of the roster in its film's colour, and that colour's word."""
-        colour = film(self.card.colour)
+        colour = theme.film(self.card.colour)
         if self.card.colour:
             em = self.scale.small / CAPITAL
             foot, box = box.from_bottom(height(1, em), 0)
             style = Style(self.scale.small, self.scale.small, rows=1)
-            self.add_widget(Text(self.card.colour, foot, style, MUTED, "center"))
+            self.add_widget(Text(self.card.colour, foot, style, theme.MUTED, "center"))
         place = box.fitted(ASPECT).inset(1)
-        ink = INK if colour is None else colour
-        cloth = cloth_under(ink)
+        ink = theme.INK if colour is None else colour
+        cloth = theme.cloth_under(ink)
         with self.canvas:
             polygon(shirt(place), cloth)
-            outline(shirt(place), CLOTH_EDGE, self.scale.mm(0.35))
+            outline(shirt(place), theme.CLOTH_EDGE, self.scale.mm(0.35))
         room, high = place.w * (BODY - 0.06), place.h * 0.62
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.12, room, high)
         self.add_widget(Numeral(body, self.card.number, ink, high, "center"))

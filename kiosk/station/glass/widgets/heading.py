@@ -1,7 +1,5 @@
 """Across the top: which job, garment and press; OPEN with its seconds; notices."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A garment's temperatures over time: bond and cloth, closings shaded and named, levels, ranges."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 

@@ -1,7 +1,5 @@
 """The lay drawing: the platen as the operator stands before it, to scale."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate

@@ -1,7 +1,5 @@
 """Beside the platen of a lay drawing: a ruler from the collar's seam, and the hands."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -46,11 +44,7 @@ def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
 
 
 def _needs(
-    scale: Scale,
-    hands: tuple[str, str] | None,
-    marks: Sequence[Mark],
-    right: float,
-    crowded: bool,
+    scale: Scale, hands: tuple[str, str] | None, marks: Sequence[Mark], right: float, crowded: bool
 ) -> tuple[float, float]:
     """What ruler and hands need at the platen's left and right, px."""
     em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
@@ -109,13 +103,7 @@ class LayMargin(Drawn):
     """
 
     def __init__(
-        self,
-        room: Room,
-        scale: Scale,
-        toward: bool,
-        whole: Box,
-        zero: float,
-        px: float,
+        self, room: Room, scale: Scale, toward: bool, whole: Box, zero: float, px: float
     ) -> None:
         super().__init__(room.box)
         self.scale = scale

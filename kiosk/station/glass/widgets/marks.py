@@ -1,7 +1,5 @@
 """Small drawings: hands and arrows, a shirt, a peel; numbers as they stand on a garment."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from math import ceil
 from typing import Any
@@ -18,10 +16,7 @@ from kiosk.station.glass.type import ASCENT, BOLD, CAPITAL, SPARE, breadth, figu
 from kiosk.station.glass.widgets.paint import Drawn, frame, outline, polygon
 
 # By face: its font, and the baseline's row in a texture, of the em, from the font's hhea table.
-FONTS = {
-    "B612 Bold": (BOLD, 0.965),
-    "DejaVu Sans Condensed Bold": (SPARE, 0.9282),
-}
+FONTS = {"B612 Bold": (BOLD, 0.965), "DejaVu Sans Condensed Bold": (SPARE, 0.9282)}
 FRAME = 0.09  # of a capital's height: the pen of a box that stands for a letter no face has
 LARGEST, SMALLEST = 240, 12  # pixels of a capital as it is drawn before it is scaled to its box
 
@@ -41,12 +36,7 @@ def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy textu
 
 
 def letter(
-    character: str,
-    ink: Box,
-    cut: Face,
-    colour: Colour,
-    growth: float = 0.0,
-    turned: bool = False,
+    character: str, ink: Box, cut: Face, colour: Colour, growth: float = 0.0, turned: bool = False
 ) -> None:
     """Fill `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
 
@@ -153,11 +143,7 @@ class PeelMark(Drawn):
             elif peel is Peel.WARM:
                 half = fold / 2
                 polygon(
-                    (
-                        (right - half, top - half),
-                        (right, top - fold),
-                        (right - fold, top - fold),
-                    ),
+                    ((right - half, top - half), (right, top - fold), (right - fold, top - fold)),
                     colour,
                 )
             outline(

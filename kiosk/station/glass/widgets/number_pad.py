@@ -1,7 +1,5 @@
 """Figures to enter with a glove: a number that is read, or a secret one."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from kiosk.station.glass.boxes import Box, Scale

@@ -1,7 +1,5 @@
 """What is drawn once and kept: widgets of a canvas, and strokes on it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
 from math import ceil

@@ -1,7 +1,5 @@
 """The ribbon: where in the procedure we are, by the names of this recipe's phases."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 
 from kiosk.catalog.base import Message

@@ -1,7 +1,5 @@
 """A text inside a box: fitted, never clipped; cautions in a frame, the signal word on a plate."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from kivy.graphics import Color, Line, Rectangle, StencilPop, StencilPush, StencilUnUse, StencilUse
