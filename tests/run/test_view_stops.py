@@ -108,7 +108,7 @@ def test_a_question_hides_what_it_asks_for() -> None:
     assert (shown.number, shown.size, shown.line, shown.pieces) == ("", "", "", ())
     station.do(c.Read("AL"))
     shown = station.see()
-    assert move(shown) == "Easily taken for another"
+    assert move(shown) == "Look-alike number"
     assert below(shown) == "or enter what you read"
     values = [v for m in messages(shown) for v in m.values.values()]
     assert "6" not in values

@@ -95,7 +95,7 @@ class Person(Hands):
 
     def sign_off(self) -> None:
         """From the list of jobs: the supervisor lets the operator group moves."""
-        self.choose("Supervisor", *PIN, "Enter", "Sign ", "All procedures")
+        self.choose("Supervisor", *PIN, "Enter", "Sign-offs of", "All procedures")
 
     def begin(self, title: str) -> None:
         """Choose a job and begin it."""

@@ -53,7 +53,7 @@ def test_the_wrong_size_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> 
 
 def test_a_6_read_as_a_9_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
     person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
-    assert "Easily taken for another" in said(person)
+    assert "Look-alike number" in said(person)
     person.read_off("9")
     assert person.view.kind is Kind.ASK
     assert no_heat_by_the_bar(person)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from datetime import datetime
 from pathlib import Path
 
-from mistakes import at, hands, judge
+from mistakes import PLAIN, at, hands, judge
 from station_driver import PIN, Person
 from station_harness import Bench
 from station_tree import texts, walk
@@ -15,6 +17,8 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state import Overridden, Overruled, SignOffAsked
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.glass.widgets.buttons import PaperButton
+
+FINISH = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d) \(")
 
 
 def to_the_supervisor(person: Person) -> None:
@@ -43,8 +47,9 @@ def headline(person: Person, said: str) -> None:
     assert sheet is not None
     size_of = {each.text: each.fitted.em for each in texts(sheet)}
     assert sheet.sheet.headline == said
-    assert said in size_of
-    assert all(size_of[said] > size_of[line] for line in sheet.sheet.lines)
+    shown = said[:1].upper() + said[1:]
+    assert shown in size_of
+    assert all(size_of[shown] > size_of[line] for line in sheet.sheet.lines)
 
 
 def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
@@ -63,6 +68,8 @@ def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
     assert all_choices(person)["This shift"] == "started: 0 of 3 done"
     person.choose("1 garment to decide", f"Number {number}")
     headline(person, f"Number {number} · rework")
+    person.choose("Press once more")
+    headline(person, f"Number {number}: Press once more")
     person.close()
 
 
@@ -70,16 +77,60 @@ def test_nothing_to_do_is_said_and_every_button_has_its_answer(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(at(bench, tmp_path), Phase.LOAD)
-    to_the_supervisor(person)
+    person.side()
+    person.stage.pass_time(0.6)
+    person.choose("Supervisor")
+    headline(person, "Supervisor's PIN")
+    assert "To open the supervisor's pages" in {each.text for each in texts(person.station)}
+    person.choose(*PIN, "Enter")
     headline(person, "Nothing waits for you")
     said = all_choices(person)
-    assert said["Who gets signed off?"] == "nobody asks"
+    assert said["Sign-offs"] == "nobody asks"
     assert said["What cooling taught"] == "No lesson yet."
     assert said["Tones, voice, vibration"].startswith("on: tones")
     assert said["Pedal and switch"] == "keys the program knows"
     assert said["Upkeep"] == "nothing due"
     assert said["Recipes and policy"] == "no faults"
     assert all(said.values())
+    person.choose("Recipes and policy", "more", "shop", "presses", "heron", "tolerance")
+    headline(person, "now: 6 F")
+    person.choose("back", "back", "back", "policy", "verify", "demand")
+    headline(person, "now: no")
+    person.close()
+
+
+def test_this_shift_says_when_the_job_at_the_press_will_be_done(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """As on hold, and from then on nearer: what was made is taken off."""
+    rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 9))
+    person = hands(at(bench, tmp_path, rows, PLAIN), Phase.LOAD)
+    to_the_supervisor(person)
+
+    def latest() -> int:
+        person.choose("This shift")
+        assert person.station.sheet is not None
+        second = person.station.sheet.sheet.second
+        assert second in {each.text for each in texts(person.station.sheet)}
+        found = FINISH.search(second)
+        assert found is not None, second
+        now = datetime.fromtimestamp(person.now().wall)
+        minutes = [60 * int(found[n]) + int(found[n + 1]) for n in (1, 3)]
+        left = [(each - 60 * now.hour - now.minute) % (24 * 60) for each in minutes]
+        assert 0 <= left[0] <= left[1] <= 60
+        return left[1]
+
+    before = latest()
+    person.choose("back", "back")
+    person.forward()
+    for _ in range(4):
+        ticket = person.view.ticket
+        while person.view.ticket == ticket:
+            person.move_on()
+    while not person.view.hold:
+        person.move_on()
+    to_the_supervisor(person)
+    assert latest() < before
     person.close()
 
 
@@ -92,12 +143,12 @@ def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
     record.note(SignOffAsked(person.now(), "TR", "two-layer"))
     to_the_supervisor(person)
     headline(person, "1 person asks")
-    assert on_glass(person)["Who gets signed off?"] == "1 person asks"
-    person.choose("Who gets signed off?")
+    assert on_glass(person)["Sign-offs"] == "1 person asks"
+    person.choose("Sign-offs")
     headline(person, "1 person asks")
     assert next(iter(on_glass(person))) == "TR"
     person.choose("TR")
-    headline(person, "Signed off for 0 of 4")
+    headline(person, "0 of 4 sign-offs")
     person.close()
 
 
@@ -119,7 +170,11 @@ def test_a_part_that_is_due_is_counted_and_stands_first(bench: Bench, tmp_path: 
 
 def test_a_trial_may_be_let_pass_as_known_from_an_earlier_lot(bench: Bench, tmp_path: Path) -> None:
     person = before_the_trial(bench, tmp_path)
-    person.choose("let pass", *PIN, "Enter", "known from an earlier lot")
+    person.choose("let pass")
+    assert "To let it pass: setting not tried" in {each.text for each in texts(person.station)}
+    person.choose(*PIN, "Enter")
+    headline(person, "To let it pass: setting not tried")
+    person.choose("known from an earlier lot")
     assert person.answer().kind is Kind.HANDS
     person.close()
     (word,) = [each for each in person.events() if isinstance(each, Overridden)]

@@ -80,6 +80,7 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
     number = person.station.desk.of(Trial).press.view(person.now()).number  # type: ignore[union-attr]
     shown = [each.text for each in texts(person.station)]
     assert "Load the piece of cloth" in shown
+    assert not [each for each in shown if "collar" in each or "seam" in each]
     assert number
     numerals = [each for each in walk(person.station.live) if isinstance(each, Numeral)]
     assert not any(each.text for each in numerals)

@@ -145,7 +145,8 @@ class Card:
     """What a job's button draws: its shirt with a number, and how far the job is.
 
     `colour` is the number's film as the job writes it; `share` of it is done, 0..1, with
-    `done` and `left` in words. All are empty where the job cannot be read.
+    `done` and `left` in words. All are empty where the job cannot be read. `state` says how far
+    it is, or what is wrong, where figures have no room.
     """
 
     number: str = ""
@@ -153,6 +154,7 @@ class Card:
     done: str = ""
     left: str = ""
     share: float = 0.0
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -158,7 +158,8 @@ def _of_cloth(view: View) -> View:
     if view.phase is not Phase.LOAD or not view.move.id.startswith("move.load"):
         return view
     sheet = "_sheet" if view.move.id.endswith("_sheet") else ""
-    return replace(view, move=say(f"trial.load{sheet}"))
+    lines = tuple(each for each in view.lines if not each.id.startswith("line.load."))
+    return replace(view, move=say(f"trial.load{sheet}"), lines=(say("trial.line.flat"), *lines))
 
 
 def _unnumbered(message: Message) -> Message:

@@ -170,6 +170,11 @@ class Scale:
         return self.capital(16, 0.6)
 
     @property
+    def ruler(self) -> float:
+        """Capital height of what stands beside the lay drawing, px: `small` in whole pixels."""
+        return self.small * 1.05
+
+    @property
     def target(self) -> float:
         """The least side of anything to be touched, px."""
         return self.mm(TARGET_MM)

@@ -3,6 +3,7 @@
 Sizes are heights of a capital in pixels, since that is what distance rules speak of.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -91,9 +92,13 @@ def height(rows: int, em: float) -> float:
 NO_BREAK = "\u00a0"  # a space at which no row ends
 
 
+_UNIT = re.compile(r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))")  # of the number before it
+
+
 def _words(text: str) -> list[str]:
-    """The words between which a row may end."""
-    return [word for word in text.replace("\n", " ").split(" ") if word]
+    """The words between which a row may end; a unit stays beside its number."""
+    joined = _UNIT.sub(NO_BREAK, text.replace("\n", " "))
+    return [word for word in joined.split(" ") if word]
 
 
 def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
@@ -170,11 +175,15 @@ def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> Fitte
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """One text of a column; `gap` pixels stay free below it."""
+    """One text of a column; `gap` pixels stay free below it.
+
+    One that `keeps` its least height is never made smaller for the sake of the others.
+    """
 
     text: str
     style: Style
     gap: float = 0.0
+    keeps: bool = False
 
 
 GROWN = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)  # from the least size to the most
@@ -222,8 +231,9 @@ def _at(
     found = []
     for block in blocks:
         style = block.style
-        em = share * (style.least + (style.most - style.least) * grown) / CAPITAL
-        found.append(_wrapped(block.text, style, width, em, narrow, share))
+        kept = 1.0 if block.keeps else share
+        em = kept * (style.least + (style.most - style.least) * grown) / CAPITAL
+        found.append(_wrapped(block.text, style, width, em, narrow, kept))
     return tuple(found)
 
 

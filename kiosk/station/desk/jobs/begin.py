@@ -143,7 +143,7 @@ def start_job(desk: Desk) -> None:
     if offer is not None and offer.guessed and not _columns_known(desk, offer):
         desk.go(Page.COLUMNS)
     elif needs_supervisor(desk):
-        ask_pin(desk, lambda: _take(desk, claim))
+        ask_pin(desk, lambda: _take(desk, claim), say("pin.for.begin"))
     else:
         _take(desk, claim)
 

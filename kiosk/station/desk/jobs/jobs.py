@@ -30,10 +30,10 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
 
     def choice(offer: Offer) -> Button:
-        told = (*_due(offer, words), _state_of(desk, offer, words))
         state, key = desk.shell.state, offer.folder.name
         card = job_card(offer, state.jobs.get(key), key in state.finished, words)
-        return Button(offer.title, lambda: desk.look_at(offer), " · ".join(told), card)
+        card = replace(card, state=_state_of(desk, offer, words))
+        return Button(offer.title, lambda: desk.look_at(offer), _due(offer, words), card)
 
     return Sheet(
         title=words("page.jobs"),
@@ -49,8 +49,8 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _due(offer: Offer, words: Words) -> tuple[str, ...]:
-    return (words("page.job_due", day=offer.due),) if offer.due else ()
+def _due(offer: Offer, words: Words) -> str:
+    return words("page.job_due", day=offer.due) if offer.due else ""
 
 
 def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
@@ -187,7 +187,10 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     held = begin.holder(offer.folder)
     if held is None or begin.claimant(desk).owns(held):
         return None
-    return Button(words("page.take_over"), lambda: ask_pin(desk, lambda: begin.take_job_over(desk)))
+    purpose = say("pin.for.take_over")
+    return Button(
+        words("page.take_over"), lambda: ask_pin(desk, lambda: begin.take_job_over(desk), purpose)
+    )
 
 
 def _sources(plan: Plan, words: Words) -> str:

@@ -131,12 +131,15 @@ def ended(desk: Desk, words: Words) -> Sheet:
     """How did it go, and what is still to be shown?"""
     practice = desk.of(Practice)
     session = practice.session
-    lines = _outcome(desk, words)
+    lines: list[str] = []
+    first, *more = _outcome(desk, words) or [""]
     if session is not None:
         for family in plan_families(session.wish.plan):
             lines += criteria_lines(desk, words, practice.operator, family)
     return Sheet(
         title=words("practice.ended"),
+        headline=first,
+        second=" ".join(more),
         lines=tuple(lines),
         choices=ask_buttons(desk, words, practice.ready()),
         main=Button(words("practice.again"), lambda: practice.start(words, practice.alone)),
@@ -173,7 +176,7 @@ def quiz(desk: Desk, words: Words) -> Sheet:
     options = enumerate(question.options)
     return Sheet(
         title=words("quiz.title", nth=made.at + 1, count=len(made.questions)),
-        lines=(words.say(question.ask),),
+        headline=words.say(question.ask),
         choices=tuple(Button(words.say(o.text), choose(n)) for n, o in options),
         left=_back(desk, words),
         practice=True,
@@ -182,16 +185,14 @@ def quiz(desk: Desk, words: Words) -> Sheet:
 
 def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> Sheet:
     chosen, right = question.options[made.chosen], question.right
-    title = words("quiz.is_right")
+    judged = words("quiz.is_right")
     if not chosen.right:
-        title = words("quiz.is_wrong", right=words.say(right.text))
+        judged = words("quiz.is_wrong", right=words.say(right.text))
     return Sheet(
-        title=title,
-        lines=(
-            words.say(question.ask),
-            f"{words.say(chosen.text)}:",
-            *(words.say(why) for why in chosen.why),
-        ),
+        title=words.say(question.ask),
+        headline=judged,
+        second=words("quiz.chosen", text=words.say(chosen.text)),
+        lines=tuple(words.say(why) for why in chosen.why),
         main=Button(words("quiz.next"), desk.of(Practice).next_question),
         left=_back(desk, words),
         practice=True,
@@ -200,12 +201,12 @@ def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> S
 
 def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
     count = 0 if made is None else len(made.questions)
-    line = words("quiz.none")
+    score = words("quiz.none")
     if made is not None and count:
-        line = words("quiz.score", right=made.right, count=count)
+        score = words("quiz.score", right=made.right, count=count)
     return Sheet(
         title=words("quiz.end"),
-        lines=(line,),
+        headline=score,
         main=Button(words("practice.again"), desk.of(Practice).begin_quiz) if count else None,
         left=_back(desk, words),
         practice=True,

@@ -33,10 +33,8 @@ def family(desk: Desk, words: Words) -> Sheet:
     ready = practice.may_ask(own)
     return Sheet(
         title=family_word(words, own),
-        lines=(
-            *criteria_lines(desk, words, practice.operator, own),
-            state_of(desk, words, practice.operator, own),
-        ),
+        headline=state_of(desk, words, practice.operator, own),
+        lines=tuple(criteria_lines(desk, words, practice.operator, own)),
         main=_ask(desk, words, own) if ready else None,
         left=Button(words("page.back"), lambda: desk.go(Page.PROGRESS)),
         right=times_button(desk, words, practice.operator, own, Page.PROGRESS_OF),

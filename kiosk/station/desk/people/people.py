@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import ceil
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import Message, say
 from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.desk.desk import Desk
@@ -16,6 +16,8 @@ from kiosk.station.desk.shell import Cue
 from kiosk.station.desk.shift.handing import Handing
 from kiosk.words import Words
 
+OPENS = say("pin.for.supervisor")
+
 
 class Pins:
     """What is typed on the desk's pages as a PIN."""
@@ -25,6 +27,7 @@ class Pins:
         self._file = desk.pin
         self._first = ""
         self._then: Callable[[], None] = lambda: None
+        self.purpose = OPENS
 
     def choose(self) -> None:
         """Take the first entry of a new PIN."""
@@ -50,9 +53,9 @@ class Pins:
             desk.shell.do(commands.ChoosePin())
         desk.go_on()
 
-    def ask(self, then: Callable[[], None]) -> None:
-        """Ask for the PIN, then do what needs it."""
-        self._then = then
+    def ask(self, then: Callable[[], None], purpose: Message) -> None:
+        """Ask for the PIN, then do what needs it; `purpose` says what that is."""
+        self._then, self.purpose = then, purpose
         self._desk.go(Page.PIN)
 
     @property
@@ -76,9 +79,11 @@ class Pins:
             desk.shell.cue(Cue.REFUSED)
 
 
-def ask_pin(desk: Desk, then: Callable[[], None] | None = None) -> None:
-    """Ask for the supervisor's PIN, then do what needs it."""
-    desk.of(Pins).ask(then or (lambda: desk.go(Page.SUPERVISOR)))
+def ask_pin(
+    desk: Desk, then: Callable[[], None] | None = None, purpose: Message | None = None
+) -> None:
+    """Ask for the supervisor's PIN, then do what needs it: without more, open their pages."""
+    desk.of(Pins).ask(then or (lambda: desk.go(Page.SUPERVISOR)), purpose or OPENS)
 
 
 SUPERVISOR = "supervisor"
@@ -90,10 +95,11 @@ class Reasons:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._then: Callable[[str], object] = lambda reason: None
+        self.purpose = OPENS
 
-    def ask(self, page: Page, then: Callable[[str], object]) -> None:
-        """Ask for a reason on `page`, then do what needs it."""
-        self._then = then
+    def ask(self, page: Page, then: Callable[[str], object], purpose: Message) -> None:
+        """Ask for a reason on `page`, then do what needs it; `purpose` says what that is."""
+        self._then, self.purpose = then, purpose
         self._desk.go(page)
 
     def give(self, reason: str) -> None:
@@ -137,7 +143,8 @@ def pin(desk: Desk, words: Words) -> Sheet:
             left=Button(words("page.back"), desk.go_on),
         )
     return Sheet(
-        title=words("page.pin"),
+        title=words.say(desk.of(Pins).purpose),
+        headline=words("page.pin"),
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,

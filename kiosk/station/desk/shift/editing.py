@@ -220,16 +220,17 @@ def value(desk: Desk, words: Words) -> Sheet:
     editing = desk.of(Editing)
     if editing.refused:
         return _refused(desk, words)
-    title = " ".join(editing.path)
-    lines = (words("page.value.now", value=editing.value),)
+    title = " ".join((editing.file.removesuffix(".yaml"), *editing.path))
+    now = words("page.value.now", value=editing.value)
     back = Button(words("page.back"), editing.leave)
     if editing.words:
         choices = tuple(_word(desk, word) for word in editing.words)
-        return Sheet(title, lines, choices=choices, left=back)
+        return Sheet(title, headline=now, choices=choices, left=back)
     if not editing.is_amount:
-        return Sheet(title, (*lines, words("page.value.in_file")), left=back)
+        return Sheet(title, (words("page.value.in_file"),), headline=now, left=back)
     return Sheet(
-        f"{' '.join(editing.path[-2:])}: {editing.value}",
+        title,
+        headline=now,
         entry=editing.typed,
         choices=(
             *digits(desk, words, LONGEST_NUMBER),

@@ -151,7 +151,7 @@ def new_entry(desk: Desk, kind: str = "", then: Then | None = None) -> None:
 
 def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:
     """Ask for the PIN, then do as `new_entry`: what is written counts for every order."""
-    ask_pin(desk, lambda: new_entry(desk, kind, then))
+    ask_pin(desk, lambda: new_entry(desk, kind, then), say("pin.for.entry"))
 
 
 def halves(desk: Desk) -> int:

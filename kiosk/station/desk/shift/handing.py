@@ -52,9 +52,12 @@ NAMED = 3  # bad events that are named on a page
 def hand_over(desk: Desk, words: Words) -> Sheet:
     """What whoever comes has to know, as the station knows it."""
     state = desk.shell.state
+    facts = _facts(state, words)
     return Sheet(
         title=words("page.hand_over.title", operator=state.operator),
-        lines=(*_facts(state, words), *_record(desk, words)),
+        headline=facts[0],
+        second=facts[1] if len(facts) > 1 else "",
+        lines=(*facts[2:], *_record(desk, words)),
         main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )

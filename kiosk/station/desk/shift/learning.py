@@ -20,11 +20,12 @@ def learning(desk: Desk, words: Words) -> Sheet:
     state = desk.shell.state
     told = [_range(words, state, lies) for lies in WAYS]
     history = [_lesson(desk, words, lesson) for lesson in reversed(state.lessons[-LAST:])]
+    nothing = words("learning.nothing")
     return Sheet(
         title=words("learning.title"),
-        headline=told[0],
-        second=told[1],
-        lines=(words("learning.line"), *(history or [words("learning.nothing")])),
+        headline=told[0] if history else nothing,
+        second=told[1] if history else "",
+        lines=(words("learning.line"), *(history or told)),
         choices=tuple(_reset(desk, words, lies) for lies in WAYS if lies.value in state.betas),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )

@@ -1,7 +1,7 @@
 """Pages of this shift, counted from the record, each answer one."""
 
 from collections.abc import Callable, Iterator
-from re import split
+from re import finditer, split
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.store import Damaged, LogFault
@@ -13,7 +13,7 @@ from kiosk.words import Words
 NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
 PARTS = 4
-BRIEF = 38  # letters of an answer on its question's button
+BRIEF = 44  # letters of an answer on its question's button
 LEAST_MADE = 3  # garments: a pace of fewer would jump with each
 ANSWERS = 2  # sentences that have room over a table
 
@@ -140,11 +140,14 @@ def _choice(desk: Desk, words: Words, at: int) -> Button:
 
 
 def brief(answer: str) -> str:
-    """Return the first sentence up to what explains it, cut at a word where it is long."""
+    """Return the first sentence up to what explains it, or the most parts of it that have room.
+
+    Only where its first part is too long it is cut, at a word.
+    """
     first = split("[.;] ", answer)[0].rstrip(".")
-    if len(first) <= BRIEF:
-        return first
-    return f"{first[:BRIEF].rsplit(' ', 1)[0]} …"
+    ends = [found.start() for found in finditer("[,:] | \\(", first)]
+    whole = [first[:end] for end in (*ends, len(first)) if end <= BRIEF]
+    return whole[-1] if whole else f"{first[:BRIEF].rsplit(' ', 1)[0]} …"
 
 
 def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:

@@ -1,6 +1,7 @@
 """What the supervisor decides and sees to."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
@@ -35,15 +36,20 @@ class Deciding:
 
     def rule(self, stage: Stage) -> None:
         """Ask for the reason, then set where the garment goes."""
-        self._for_a_reason(lambda why: commands.Rule(self.ticket, stage, SUPERVISOR, why))
+        rule = f"page.rule_{stage.name.lower()}"
+        self._for_a_reason(rule, lambda why: commands.Rule(self.ticket, stage, SUPERVISOR, why))
 
     def press_again(self) -> None:
         """Ask for the reason, then allow one more final press."""
-        self._for_a_reason(lambda why: commands.AllowRepress(self.ticket, SUPERVISOR, why))
+        self._for_a_reason(
+            "page.press_again", lambda why: commands.AllowRepress(self.ticket, SUPERVISOR, why)
+        )
 
-    def _for_a_reason(self, decided: Callable[[str], commands.Command]) -> None:
-        desk = self._desk
-        desk.of(Reasons).ask(Page.REASON, lambda why: desk.shell.do(decided(why)))
+    def _for_a_reason(self, what: str, decided: Callable[[str], commands.Command]) -> None:
+        desk, job = self._desk, self._desk.shell.state.job
+        number = called(job.tickets[self.ticket]) if job else ""
+        purpose = say("page.ruled", garment=say("page.look_at", number=number), what=say(what))
+        desk.of(Reasons).ask(Page.REASON, lambda why: desk.shell.do(decided(why)), purpose)
 
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
@@ -179,7 +185,14 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 def reason(desk: Desk, words: Words) -> Sheet:
     """Why?"""
     ids = (f"page.reason.{name}" for name in REASONS)
-    return reasons(words, "page.reason", ids, desk.of(Reasons).give, lambda: desk.go(Page.GARMENT))
+    return _why(desk, words, ids, lambda: desk.go(Page.GARMENT))
+
+
+def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None]) -> Sheet:
+    """The page of reasons, what is decided above them."""
+    asking_for = desk.of(Reasons)
+    sheet = reasons(words, "page.reason", ids, asking_for.give, back)
+    return replace(sheet, headline=words.say(asking_for.purpose))
 
 
 OVERRIDE_REASONS = (
@@ -251,4 +264,4 @@ def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
 def override(desk: Desk, words: Words) -> Sheet:
     """Why may the work go on although a rule holds it?"""
     ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
-    return reasons(words, "page.reason", ids, desk.of(Reasons).give, desk.go_on)
+    return _why(desk, words, ids, desk.go_on)

@@ -101,7 +101,8 @@ class Checks:
             desk.shell.do(commands_shift.LetPass(what, SUPERVISOR, reason))
             self.begun = False
 
-        ask_pin(desk, lambda: desk.of(Reasons).ask(Page.OVERRIDE, decided))
+        purpose = say("pin.for.let_pass", what=say(f"let_pass.{what.name.lower()}"))
+        ask_pin(desk, lambda: desk.of(Reasons).ask(Page.OVERRIDE, decided, purpose), purpose)
 
 
 LONGEST_READING = 3
@@ -165,7 +166,11 @@ def _paper(desk: Desk, words: Words) -> Sheet:
 
 def _card(desk: Desk, words: Words) -> Sheet:
     checks = desk.of(Checks)
-    rules = checks.job.rules
+    rules, unit = checks.job.rules, checks.job.plan.unit.value
+
+    def said(which: str, **values: Value) -> str:
+        return words(f"page.verify.{which}", unit=unit, **values)
+
     slips = tuple(
         say(f"page.verify.edge.{edge}")
         for edge, held in zip(EDGES, checks.paper_held, strict=True)
@@ -175,8 +180,8 @@ def _card(desk: Desk, words: Words) -> Sheet:
         title=words("page.verify.passes" if checks.passes else "page.verify.fails"),
         lines=(
             words("page.verify.readings", readings=checks.readings, **_set(checks)),
-            words("page.verify.offset", offset=_signed(checks.offset), most=rules.offset_most),
-            words("page.verify.spread", spread=checks.spread, most=rules.spread_most),
+            said("offset", offset=_signed(checks.offset), most=rules.offset_most),
+            said("spread", spread=checks.spread, most=rules.spread_most),
             words("page.verify.paper_slips", edges=slips)
             if slips
             else words("page.verify.paper_holds"),

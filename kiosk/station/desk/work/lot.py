@@ -127,8 +127,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
 def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     card = desk.of(FirstCard)
     number = job.tickets[first.ticket].garment.number
-    unit = "mm" if card.millimetres else "in"
-    across, along = (words.number(_shown(desk, value)) for value in (card.across, card.along))
+    across, along = _off(desk, words, "across", card.across), _off(desk, words, "along", card.along)
     faults = tuple(say(f"defect.{fault}") for fault in card.faults)
     if faults:
         main = Button(words("page.lot.turn_down"), lambda: card.turn_down(first.ticket))
@@ -141,7 +140,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         choices = (*_approvals(desk, words, job, first), off)
     return Sheet(
         title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
-        headline=words("page.lot.offsets", across=across, along=along, unit=unit),
+        headline=words("page.lot.offsets", across=across, along=along),
         second=words("page.lot.faults", faults=faults) if faults else words("page.lot.no_faults"),
         lines=(words(f"page.lot.who.{_who(job).value}"),),
         choices=choices,
@@ -165,7 +164,9 @@ def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[But
         return Button(label, lambda: card.approve(first.ticket, initials))
 
     def supervisor() -> None:
-        ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True))
+        number = job.tickets[first.ticket].garment.number
+        purpose = say("pin.for.approve", number=number)
+        ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True), purpose)
 
     return (*(approval(each) for each in by), Button(words("page.lot.by_supervisor"), supervisor))
 
@@ -174,9 +175,13 @@ def _who(job: JobRun) -> Approver:
     return Approver.SUPERVISOR if needs_supervisor(job.plan) else job.rules.approver
 
 
-def _shown(desk: Desk, inches: float | None) -> str:
-    value = (inches or 0.0) * (MM_PER_INCH if desk.of(FirstCard).millimetres else 1.0)
-    return f"{value:+.3g}".replace("-", "\N{MINUS SIGN}") if value else "0"
+def _off(desk: Desk, words: Words, which: str, inches: float | None) -> str:
+    """How far off a print is and to which side, as it was entered."""
+    millimetres = desk.of(FirstCard).millimetres
+    value = (inches or 0.0) * (MM_PER_INCH if millimetres else 1.0)
+    side = "more" if value > 0 else "less" if value else "none"
+    length = f"{words.number(f'{abs(value):.3g}')} {'mm' if millimetres else 'in'}"
+    return words(f"page.lot.is.{which}.{side}", length=length)
 
 
 def _hold(desk: Desk, words: Words) -> Button:

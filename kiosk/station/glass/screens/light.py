@@ -29,6 +29,7 @@ SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column become
 BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
+WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
 
 
@@ -185,8 +186,12 @@ def words_of(
         lines.append(page.say(view.peel_line))
     if view.upcoming is not None and not _is_near(page):
         lines.append(next_lines(page, view.upcoming)[0])
-    for line in lines:
-        blocks.append(Block(line, Style(scale.line, scale.line * 1.35), scale.mm(0.6)))
+    laid = {nth for nth, each in enumerate(view.lines) if each.id.startswith(plates.LAID_LINES)}
+    for nth, line in enumerate(lines):
+        least = scale.line * (WHOLE_PIXELS if nth in laid else 1.0)
+        style = Style(least, scale.line * 1.35)
+        keeps = nth in laid and not _is_near(page)  # there the drawing needs the width
+        blocks.append(Block(line, style, scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours
 

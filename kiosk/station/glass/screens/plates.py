@@ -154,6 +154,7 @@ def _panel(page: Page, view: View) -> str:
 
 
 MORE_MM = 12.0
+LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
 MARK_MM = 3.0
 
 

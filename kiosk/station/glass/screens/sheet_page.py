@@ -13,7 +13,7 @@ from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
 from kiosk.station.glass.widgets.charts import drawn
-from kiosk.station.glass.widgets.figures import JobCard, words_of
+from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
 from kiosk.station.glass.widgets.heading import LookedAt
 from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
@@ -167,7 +167,8 @@ class SheetPage(Widget):
             high = max(scale.line * 2.2, scale.mm(9.0))
             field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
             sheet_parts.typed_field(self, sheet.entry, field.from_top(high)[0], scale)
-            head = head.from_top(max(high, head.h * 0.2, sheet_parts.least_head(scale)))[0]
+            least = sheet_parts.least_head(scale, bool(sheet.headline))
+            head = head.from_top(max(high, head.h * 0.2, least))[0]
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
         elif sheet.choices:
@@ -228,7 +229,11 @@ class SheetPage(Widget):
     def _place(self, boxes: tuple[Box, ...], shown: tuple[Button, ...]) -> None:
         """Put buttons into their boxes with labels of one size."""
         placed = [
-            (box if b.card is None else words_of(box, self.scale), b.label, b.line)
+            (
+                box if b.card is None else words_of(box, self.scale),
+                b.label,
+                line_of(box, self.scale, b),
+            )
             for box, b in zip(boxes, shown, strict=False)
         ]
         pad = any(len(button.label) == 1 for button in shown)

@@ -15,11 +15,13 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
     large = Style(scale.line, scale.line * (1.05 if low else 1.4), True)
-    plain = scale.line * 1.6
+    cards = low and any(button.card for button in sheet.choices)
+    plain = scale.line * (1.05 if cards else 1.6)
     caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
     lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines
-    headline = (Block(sheet.headline, large, scale.mm(1.2)),) if sheet.headline else ()
+    first_said = sheet.headline[:1].upper() + sheet.headline[1:]
+    headline = (Block(first_said, large, scale.mm(1.2)),) if first_said else ()
     next_to_it = Style(scale.small * 1.2, scale.line, True)
     second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
     first = 1 + len(said) + len(headline) + len(second)  # the first line, in ink as all above it
@@ -50,10 +52,14 @@ def _is_crowded(sheet: Sheet, scale: Scale) -> bool:
     return scale.near and bool(sheet.cautions) and bool(sheet.headline)
 
 
-def least_head(scale: Scale) -> float:
-    """A title in a row and a notice below it: no key moves when something is said."""
+def least_head(scale: Scale, with_headline: bool) -> float:
+    """A title in a row and a notice below it: no key moves when something is said.
+
+    With a headline the title is a caption above it.
+    """
     title, small = scale.line / CAPITAL, scale.small / CAPITAL
-    return height(1, title) + height(1, small) + scale.mm(1.8)
+    rows = 2 if with_headline else 1
+    return height(1, title) + rows * (height(1, small) + scale.mm(1.0)) + scale.mm(0.8)
 
 
 def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:

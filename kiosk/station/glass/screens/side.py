@@ -6,8 +6,8 @@ from kiosk.plan.sizes import Border
 from kiosk.run.show import Ink, View
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, widest_border
+from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.plates import draw_sheet, mark_closer, plate_size
 from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
 from kiosk.station.glass.widgets import figures
@@ -53,18 +53,24 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         lying,
         view.pieces,
         hands_of(page, view, lying),
-        {each.element: distance_of(page, lying, each) for each in lying.boxes},
+        {} if any(page.cut) else _distances(page, lying),
         scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
     )
     page.add(shown)
-    if has_closer(view):
-        mark_closer(page, area)
     left, right = shown.free
+    if has_closer(view):
+        plates.mark_closer(page, area)
+        right = _larger(page, right, border)
     left = _below(page, view, left)
     if border is not None:
         _border(page, border, right)
     else:
         _as_worn(page, view, right, lying)
+
+
+def _distances(page: Page, lying: Laid) -> dict[str, str]:
+    """By element how far from the seam it begins."""
+    return {each.element: distance_of(page, lying, each) for each in lying.boxes}
 
 
 def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
@@ -73,6 +79,22 @@ def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
     if not placed.x:
         return below
     return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
+
+
+def _larger(page: Page, box: Box, border: Border | None) -> Box:
+    """Say beside the mark in the corner what a touch does; nothing gives way to it."""
+    scale, em = page.scale, page.scale.small / CAPITAL
+    word = page.word("larger")
+    row, rest = box.from_top(height(1, em), scale.mm(0.8))
+    place = row.from_right(plates.MARK_MM * scale.px_per_mm, scale.mm(1.0))[1]
+
+    def fits(room: Box) -> bool:
+        return _border_fits(page, room) if border is not None else _shirt_fits(page, room)
+
+    if (fits(box) and not fits(rest)) or breadth(word, False) * em > place.w:
+        return box
+    page.text(word, place, Style(scale.small, scale.small, rows=1), page.shade.second, "right")
+    return rest
 
 
 def _whole(length: str) -> str:
@@ -116,10 +138,14 @@ def _shirt_fits(page: Page, box: Box) -> bool:
     return min(box.w, box.h - figures.caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
+def _border_fits(page: Page, box: Box) -> bool:
+    return box.w >= page.scale.mm(BORDER_MM) and box.h >= page.scale.mm(BORDER_LEAST_MM)
+
+
 def _border(page: Page, border: Border, box: Box) -> None:
     """Show even and uneven borders at the top, where there is room."""
     scale = page.scale
-    if box.w < scale.mm(BORDER_MM) or box.h < scale.mm(BORDER_LEAST_MM):
+    if not _border_fits(page, box):
         return
     figure, _ = box.from_top(min(box.h, scale.mm(BORDER_TALL_MM)))
     words = (page.word("even"), page.word("move_it"))
@@ -160,6 +186,8 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     Shorts have a waistband there, a sleeve its shoulder seam.
     """
     panel = view.panel
+    if any(page.cut):  # a piece of cloth has no collar
+        return "", 0
     end = "waistband" if panel == "shorts" else "sleeve" if "sleeve" in panel else "collar"
     distance = page.length(abs(lying.seam_ruler))
     way = f"{end}_{'toward' if lying.toward else 'away'}"
@@ -198,7 +226,6 @@ def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
     return tuple((word, film(colour)) for word, colour in films.items())
 
 
-LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
 GAP_MM = 1.5
 
 
@@ -212,6 +239,11 @@ class FromAfar(Scale):
         """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
         return self.capital(16.5, self.far_metres)
 
+    @property
+    def ruler(self) -> float:
+        """Capital height of hands and distances, px: no less."""
+        return self.small
+
 
 def draw_closer(page: Page, view: View, content: Box) -> None:
     """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
@@ -219,8 +251,8 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     Hands and distances stand beside it, all at 16' from afar at the least.
     """
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
-    draw_sheet(page, view, content)
-    wide, high = plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
+    plates.draw_sheet(page, view, content)
+    wide, high = plates.plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
     aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
     _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
     style = Style(scale.small, scale.small, bold=True, rows=4)
@@ -231,7 +263,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     words = Box(words.x, words.y, words.w - aside, words.h)
     page.column(words, blocks, [page.shade.text] * len(blocks))
     lying = page.laid(view)
-    lengths = {each.element: distance_of(page, lying, each) for each in lying.boxes}
+    lengths = {} if any(page.cut) else _distances(page, lying)
     hands = hands_of(page, view, lying)
     if hands is not None and scale.portrait:
         rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
@@ -240,7 +272,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
 
 def has_closer(view: View) -> bool:
     """Return whether pieces are laid, so that there is something to look at closer."""
-    return any(line.id.startswith(LAID_LINES) for line in view.lines)
+    return any(line.id.startswith(plates.LAID_LINES) for line in view.lines)
 
 
 def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
@@ -257,6 +289,6 @@ def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, towar
 
 def _said(page: Page, view: View) -> list[str]:
     """The colours in the order they are laid, and the seconds that the bar starts."""
-    said = [page.say(line) for line in view.lines if line.id.startswith(LAID_LINES)]
+    said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
     seconds = view.bar.label.values.get("seconds")
     return [*said, page.word("closes", seconds=seconds)] if seconds else said

@@ -215,17 +215,30 @@ BAR_MM = 2.2
 
 def words_of(box: Box, scale: Scale) -> Box:
     """Return where title and line stand: between the shirt and the figures, over the bar."""
-    _, rest = _parts(box, scale)
-    if box.w >= scale.mm(WITH_FIGURES_MM):
-        rest = rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1]
-    return rest
+    _, rest, _ = _parts(box, scale)
+    return rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1] if _wide(box, scale) else rest
 
 
-def _parts(box: Box, scale: Scale) -> tuple[Box, Box]:
-    """The shirt's place with its word, and all that is right of it above the bar."""
-    inner = box.inset(scale.mm(1.2))
+def line_of(box: Box, scale: Scale, button: Button) -> str:
+    """Return what stands below a card's title: nothing that its figures say, or its foot."""
+    card = button.card
+    if card is None or (_wide(box, scale) and card.left):
+        return button.line
+    return "" if scale.near else " · ".join(filter(None, (button.line, card.state)))
+
+
+def _wide(box: Box, scale: Scale) -> bool:
+    """Whether figures stand at the right; where the screen is small they stand beside the bar."""
+    return not scale.near and box.w >= scale.mm(WITH_FIGURES_MM)
+
+
+def _parts(box: Box, scale: Scale) -> tuple[Box, Box, Box]:
+    """The shirt's place with its word; right of it the words and, below them, the foot."""
+    inner = box.inset(scale.mm(1.6), scale.mm(0.9)) if scale.near else box.inset(scale.mm(1.2))
     worn, rest = inner.from_left(min(inner.h * 1.1, box.w * 0.26), scale.mm(1.5))
-    return worn, rest.from_bottom(scale.mm(BAR_MM), scale.mm(0.6))[1]
+    foot = height(1, scale.small / CAPITAL) if scale.near else scale.mm(BAR_MM)
+    foot_box, rest = rest.from_bottom(foot, scale.mm(0.0 if scale.near else 0.6))
+    return worn, rest, foot_box
 
 
 class JobCard(PaperButton):
@@ -233,22 +246,34 @@ class JobCard(PaperButton):
 
     def __init__(self, box: Box, scale: Scale, button: Button, card: Card, most: float) -> None:
         self.card = card
-        super().__init__(box, scale, button.label, button.act, button.line, "left", most=most)
+        self.told = button.line or card.done
+        line = line_of(box, scale, button)
+        super().__init__(box, scale, button.label, button.act, line, "left", most=most)
 
     def _room(self) -> Box:
         return words_of(self.box, self.scale)
 
     def _write(self, label: theme.Colour, line: theme.Colour) -> None:
         super()._write(label, line)
-        worn, rest = _parts(self.box, self.scale)
+        worn, rest, foot = _parts(self.box, self.scale)
         self._shirt(worn)
+        if self.scale.near:
+            foot = self._foot(foot)
         if not self.card.left:
             return
-        low = self.box.y + self.scale.mm(1.2)
-        bar = Box(rest.x, low, rest.w, self.scale.mm(BAR_MM))
+        bar = Box(foot.x, foot.y, foot.w, self.scale.mm(BAR_MM))
         self.add_widget(Progress(bar, theme.INK, self.scale.mm(0.4), self.card.share))
-        if self.box.w >= self.scale.mm(WITH_FIGURES_MM):
+        if _wide(self.box, self.scale):
             self._figures(rest.from_right(self.box.w * FIGURES_SHARE)[0])
+
+    def _foot(self, foot: Box) -> Box:
+        """What is done or when it is due, and what is left; returns the bar's place beside it."""
+        style = Style(self.scale.small, self.scale.small, rows=1)
+        said = " · ".join(filter(None, (self.told, self.card.left))) or self.card.state
+        wide = breadth(said, False) * self.scale.small / CAPITAL + 1
+        words, rest = foot.from_right(min(wide, foot.w), self.scale.mm(1.5))
+        self.add_widget(Text(said, words, style, theme.INK, "right" if self.card.left else "left"))
+        return rest
 
     def _figures(self, box: Box) -> None:
         """What is left large over what is done."""

@@ -39,7 +39,7 @@ def marks_of(lying: Laid, distances: Mapping[str, str]) -> tuple[Mark, ...]:
 def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
     """Return the width of a ruler's lengths at the left (0) or right (1), px."""
     texts = [mark.text for mark in marks if mark.at_right == bool(side)]
-    em = scale.small / CAPITAL
+    em = scale.ruler / CAPITAL
     return max((balanced(text, False, 3)[0] for text in texts), default=0.0) * em + scale.mm(1.4)
 
 
@@ -47,7 +47,7 @@ def _needs(
     scale: Scale, hands: tuple[str, str] | None, marks: Sequence[Mark], right: float, crowded: bool
 ) -> tuple[float, float]:
     """What ruler and hands need at the platen's left and right, px."""
-    em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
+    em, edge = scale.ruler / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
     needs = [0.0, right + scale.mm(GAP_MM) if right else 0.0]
     for nth in (0, 1):
         texts = hands is not None or any(mark.at_right == bool(nth) for mark in marks)
@@ -85,7 +85,7 @@ def divide(
     """Divide a box: the platen in the middle, if what stands beside it lets it; `right` px free."""
     _, _, wide, high = lying.extent
     first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
-    row = height(1, scale.small / CAPITAL)
+    row = height(1, scale.ruler / CAPITAL)
     crowded = hands is not None and first * box.h < CROWDED_ROWS * row
     needs = _needs(scale, hands, marks, right, crowded)
     beyond = crowded and box.w - sum(needs) < KEEPS * box.h * wide / high
@@ -173,7 +173,7 @@ class LayMargin(Drawn):
 
     def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[Mark]) -> Box:
         """Where a hand is named at the left (0) or right (1)."""
-        row = height(1, self.scale.small / CAPITAL)
+        row = height(1, self.scale.ruler / CAPITAL)
         first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
         ruled = any(mark.at_right == bool(nth) for mark in marks)
         taken = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
@@ -184,14 +184,14 @@ class LayMargin(Drawn):
         tall = min(max(2.1 * row, first - 0.6 * row), 0.45 * self.whole.h)
         if self.crowded:
             taken += lengths_width(marks, nth, self.scale) if ruled else 0.0
-            em = self.scale.small / CAPITAL
+            em = self.scale.ruler / CAPITAL
             tall = (2.1 if balanced(word, True, 2)[0] * em <= side.w - taken else 3.2) * row
         box = self._strip(side, 0.0, tall)
         return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
 
     def _ruler(self, marks: Sequence[Mark], side: Box, start: float) -> float:
         """Rule the side from the seam on, an inch a graduation; return how far it is written."""
-        style = Style(self.scale.small, self.scale.small, rows=3)
+        style = Style(self.scale.ruler, self.scale.ruler, rows=3)
         right, tick = marks[0].at_right, self.scale.mm(TICK_MM)
         with self.canvas:
             self._graduations(side, right, max(mark.inches for mark in marks))
@@ -240,5 +240,5 @@ def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple
 
 def hand_style(scale: Scale) -> Style:
     """Return how the hands are written: at 16' from afar where there is room."""
-    most = max(scale.small, scale.capital(16, scale.far_metres))
-    return Style(scale.small, most, bold=True, rows=3)
+    most = max(scale.ruler, scale.capital(16, scale.far_metres))
+    return Style(scale.ruler, most, bold=True, rows=3)
