@@ -16,7 +16,7 @@ ROOMS = ["catalog", "heat", "plan", "run", "peel", "log", "report", "train", "st
 SHELVES = {
     "catalog": ["base", "model", "rules", "sheets", "roster"],
     "run": ["state", "facts", "apply", "decide", "show"],
-    "log": ["store", "rescue", "record", "facts"],
+    "log": ["store", "facts", "rescue", "record"],
     "station": ["desk", "glass", "demo"],
 }
 """Shelves of rooms that have more than one, in the order of their one direction."""

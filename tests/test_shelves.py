@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[1]
 SHELVES = {  # of each room, from left to right: a shelf imports only from those before it
     "catalog": ["base", "model", "rules", "sheets", "roster"],
     "run": ["state", "facts", "apply", "decide", "show"],
-    "log": ["store", "rescue", "record", "facts"],
+    "log": ["store", "facts", "rescue", "record"],
     "station": ["desk", "glass", "demo"],
 }
 MOST_FILES = 25

@@ -81,6 +81,19 @@ def shop_words(asked: Namespace) -> Words:
     return Words(read_catalog(asked.recipes)[0].station.language)
 
 
+MANY = 5_000  # events below which nobody waits
+
+
+def telling(words: Words) -> Callable[[int, int], None]:
+    """Return what prints on stderr how much of a long record is read."""
+
+    def tell(done: int, of: int) -> None:
+        if of >= MANY:
+            print(words("command.telling", percent=100 * done // of), file=sys.stderr, flush=True)
+
+    return tell
+
+
 @dataclass(frozen=True, slots=True)
 class Output:
     """A file that is asked for; `names_of` is the folder of the job whose names are in it."""

@@ -10,9 +10,9 @@ from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, looked_at, shop_words, written
+from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
-from kiosk.log.facts import choose, rows_of_jobs, shifts
+from kiosk.log.facts import choose, ready, rows_of_jobs, shifts
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report.build import build
@@ -46,6 +46,7 @@ def _read(asked: Namespace, opened: Callable[[Path], Store], words: Words) -> in
         stores = [stack.enter_context(opened(path)) for path in asked.log or [default_log()]]
         for store in stores:
             stack.enter_context(store.reading())
+            ready(store, telling(words))
         return _report(asked, stores, words)
 
 

@@ -5,7 +5,7 @@ from argparse import Namespace
 
 from kiosk.catalog.read import JobNotFoundError, find_job
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import JOBS, print_faults, shop_words
+from kiosk.commands.load import JOBS, print_faults, shop_words, telling
 from kiosk.log import default_log
 from kiosk.log.store import LogFault
 
@@ -21,7 +21,8 @@ def run(asked: Namespace) -> int:
     from kiosk.station.glass.open import run_station  # a window: only once it is wanted
 
     try:
-        mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job)
+        log = asked.log or default_log()
+        mended = run_station(asked.recipes, JOBS, log, job, telling(words))
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS

@@ -7,7 +7,7 @@ from pathlib import Path
 from kiosk.catalog.read import line_digest
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
-from kiosk.commands.load import Loaded, load
+from kiosk.commands.load import Loaded, load, telling
 from kiosk.commands.plan import text as plan_text
 from kiosk.log import default_log
 from kiosk.log.record import start
@@ -61,7 +61,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
 
 
 def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int:
-    recorder, mended = start(path, now(), simulated=True)
+    recorder, mended = start(path, now(), simulated=True, progress=telling(loaded.words))
     try:
         if mended is not None:
             print(loaded.words.say(mended.message), file=sys.stderr)

@@ -1,13 +1,21 @@
 """Checks a whole log: the file, the chain, a replay, and what was stored beside the events."""
 
+from __future__ import annotations
+
+import sqlite3
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.record import TicketRow, fold, recovery
+from kiosk.log.facts import Op, Teller, differing, fold, statements, told_until
+from kiosk.log.record import recovery
 from kiosk.log.rescue.walk import Walk
-from kiosk.log.store import Damaged, Head, Store, in_one_line
+from kiosk.log.store.codec import Head
+from kiosk.log.store.connection import in_one_line
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
 from kiosk.run.state import State
 
 
@@ -94,27 +102,30 @@ def _file_faults(store: Store) -> Iterator[Message]:
 
 
 def _replay_faults(store: Store, walk: Walk) -> list[Message]:
-    """Replay all events that can be read; at the checkpoint's number compare with it.
+    """Replay all events that can be read; compare with the checkpoint and with the facts.
 
     Where some cannot, nothing is compared: what is stored was made when they could.
     """
     kept, faults = _kept(store)
     at = 0 if kept is None else kept[0]
-    state, tail = fold(State(), walk.good(store, last=at))
-    if kept is not None and not walk.holes:
-        if state != kept[1]:
+    with closing(sqlite3.connect("")) as made:  # a file of SQLite's own, gone when closed
+        made.executescript(";".join(op.sql for op in statements("main")))
+        teller = Teller()
+
+        def put_down(ops: list[Op]) -> None:
+            for op in ops:
+                made.execute(*op)
+
+        state = fold(State(), walk.good(store, last=at), teller, put_down)
+        if kept is not None and not walk.holes and state != kept[1]:
             faults.append(say("log.fault.checkpoint", seq=at))
-        if not _same_tickets(store, set(tail.rows(state, recovery.no_row))):
-            faults.append(say("log.fault.tickets", seq=at))
-    fold(state, walk.good(store, at + 1))
+        fold(state, walk.good(store, at + 1), teller, put_down)
+        mark = told_until(store)
+        if mark is not None and mark.seq >= store.last and not walk.holes:
+            table = differing(store, made)
+            if table is not None:
+                faults.append(say("log.fault.facts", table=table))
     return faults
-
-
-def _same_tickets(store: Store, made: set[TicketRow]) -> bool:
-    try:
-        return made == set(recovery.stored_rows(store))
-    except Damaged:
-        return False
 
 
 def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:

@@ -7,8 +7,7 @@ from itertools import zip_longest
 from textwrap import wrap
 
 from kiosk.catalog.base import Message
-from kiosk.log.facts import Begun
-from kiosk.log.record import TicketRow
+from kiosk.log.facts import Begun, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
 from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read, spoken

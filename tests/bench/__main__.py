@@ -18,7 +18,7 @@ from typing import Any
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
-from bench_log import commits, plan, replay  # noqa: E402 - the path above leads there
+from bench_log import commits, facts_kept, plan, replay  # noqa: E402 - the path above leads there
 from bench_million import make_log, report, report_memory, starts_on  # noqa: E402 - likewise
 from bench_order import order  # noqa: E402 - likewise
 from bench_shop import LAYERED, PILE, Moments, begin_shift, make_shop  # noqa: E402 - likewise
@@ -71,6 +71,10 @@ def taps(count: int) -> None:
         worst(station) / most, 1.0)  # fmt: skip
     row("an event on disk, median", ms(median(plain)), ms(median(ours)),
         median(ours) / median(plain), 1.5)  # fmt: skip
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        alone, kept = facts_kept(Path(place), max(20, count // 8))
+    row(f"an event and its facts on disk, median of {len(kept)}", ms(median(alone)),
+        ms(median(kept)), median(kept) / median(alone), 1.3)  # fmt: skip
 
 
 def worst(values: list[float]) -> float:
@@ -138,7 +142,8 @@ def whole(garments: int) -> None:
 def million(events: int) -> None:
     """A long log: a report of its last shift, and a start on it."""
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
-        log = make_log(Path(place), events)
+        log, told = make_log(Path(place), events)
+        row(f"facts of {events} events told anew, of 3 min", "", f"{told:.0f} s", told / 180, 1.0)
         bare, ours = report(log)
         row(f"report of a shift in a log of {events} events", ms(bare), ms(ours), ours / bare, 1.3)
         most = report_memory(log)

@@ -12,9 +12,10 @@ from statistics import median
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop
 
-from kiosk.log.record.recovery import fold
+from kiosk.log.facts import Teller, fold, statements
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
+from kiosk.run.apply import apply
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
 from kiosk.run.state.model import Seen, State
@@ -58,6 +59,33 @@ def replay(folder: Path, garments: int) -> tuple[float, int]:
     with Store.read_only(log) as store:
         took = [_took(lambda: fold(State(), store.events())) for _ in range(3)]
         return median(took), store.last
+
+
+def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
+    """Return the seconds of an event put on disk alone, and with its facts, taking turns.
+
+    Each event of a simulated shift; telling its facts is within the second.
+    """
+    make_shop(folder, PILE, garments)
+    log = folder / "shift.sqlite3"
+    asked = [str(folder / JOBS / PILE), "--recipes", str(RECIPES), "--log", str(log)]
+    command = [sys.executable, "-m", "kiosk", "simulate", *asked]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    alone, kept = [], []
+    with (
+        Store.read_only(log) as shift,
+        Store.open(folder / "alone.sqlite3", simulated=True) as bare,
+        Store.open(folder / "facts.sqlite3", simulated=True) as store,
+    ):
+        store.execute(statements("main"))
+        state, teller = State(), Teller()
+        for seq, event in shift.events():
+            after = apply(state, event)
+            alone.append(_took(lambda: bare.append([event])))  # noqa: B023 - called at once
+            kept.append(_took(lambda: store.append([event], teller.tell(seq, event, state, after))))  # noqa: B023 - likewise
+            state = after
+        assert not store.behind
+    return alone, kept
 
 
 def plan() -> float:

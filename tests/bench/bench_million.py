@@ -8,7 +8,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 from statistics import median
 
@@ -17,18 +17,12 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the path leads there
 
-from kiosk.log.facts.rows import ticket_rows  # noqa: E402
-from kiosk.log.facts.shifts import shifts  # noqa: E402
-from kiosk.log.record import recovery  # noqa: E402 - likewise, all below
 from kiosk.log.record.recorder import Recorder  # noqa: E402
-from kiosk.log.record.recovery import fold  # noqa: E402
-from kiosk.log.record.tickets import TicketRow  # noqa: E402
 from kiosk.log.store.store import Store  # noqa: E402
 from kiosk.report.draw.page import to_html  # noqa: E402
 from kiosk.run.state.event import Event, Now  # noqa: E402
 from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken  # noqa: E402
 from kiosk.run.state.events_station import StationStarted  # noqa: E402
-from kiosk.run.state.model import State  # noqa: E402
 from kiosk.station.desk.shift.counting import report_of_shift  # noqa: E402
 from kiosk.words import Words  # noqa: E402
 
@@ -37,10 +31,10 @@ DAY = 86_400.0
 ROUNDS = 7
 
 
-def make_log(folder: Path, events: int) -> Path:
-    """Return a log of so many events or a few more: one simulated lot again and again.
+def make_log(folder: Path, events: int) -> tuple[Path, float]:
+    """Return a log of so many events or a few more, and the seconds to tell all of its facts.
 
-    Each round is a day later, another boot and another job; the last one is folded for real.
+    One simulated lot again and again; each round is a day later, another boot and another job.
     """
     make_shop(folder, PILE, GARMENTS)
     one = folder / "one.sqlite3"
@@ -49,16 +43,13 @@ def make_log(folder: Path, events: int) -> Path:
     subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
     with Store.read_only(one) as store:
         lot = [event for _, event in store.events()]
-        rows, opened = ticket_rows(store), len(shifts(store))
     log = folder / "million.sqlite3"
-    rounds = -(-events // len(lot))
     with Store.open(log, simulated=True) as store:
         next(store.rows("PRAGMA synchronous = OFF"), None)
-        for nth in range(rounds - 1):
+        for nth in range(-(-events // len(lot))):
             store.append([again(event, nth) for event in lot])
-            _keep(store, rows, nth, opened)
-        _last(store, lot, rounds - 1, opened)
-    return log
+        told = took(lambda: Recorder(store).checkpoint())  # as a station after an update does
+    return log, told
 
 
 def again(event: Event, nth: int) -> Event:
@@ -67,25 +58,6 @@ def again(event: Event, nth: int) -> Event:
     if isinstance(event, JobStarted | JobTaken | JobLeft | JobDone):
         return replace(event, at=at, job=f"{event.job}-{nth}")
     return replace(event, at=at)
-
-
-def _keep(store: Store, rows: tuple[TicketRow, ...], nth: int, opened: int) -> None:
-    marks = ", ".join("?" * len(fields(TicketRow)))
-    moved = (
-        replace(row, job=f"{row.job}-{nth}", shift=row.shift + nth * opened).columns()
-        for row in rows
-    )
-    with store.writing() as connection:
-        connection.executemany(f"INSERT INTO tickets VALUES ({marks})", moved)
-
-
-def _last(store: Store, lot: list[Event], nth: int, opened: int) -> None:
-    first = store.last + 1
-    store.append([again(event, nth) for event in lot])
-    done = tuple(f"{PILE}-{each}" for each in range(nth))
-    base = State(simulated=True, shift=nth * opened, finished=done)
-    state, tail = fold(base, store.events(first))
-    recovery.save_checkpoint(store, state, tail)
 
 
 def took(call: Callable[[], object]) -> float:

@@ -15,7 +15,7 @@ import pytest
 from command_line import ROOT, kiosk, process
 from shop_folders import BENCH, FILM, KNIT, NAMES, write_shop
 
-from kiosk.log.facts.rows import cycles
+from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 
 KEYS = [

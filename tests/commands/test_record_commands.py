@@ -128,7 +128,7 @@ def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str
     code = code_in(kiosk("report", *shift).out)
     connection = sqlite3.connect(shift[1])
     connection.executescript(
-        "DROP TRIGGER events_are_never_deleted; DELETE FROM checkpoint; DELETE FROM tickets;"
+        "DROP TRIGGER events_are_never_deleted; DELETE FROM checkpoint; DELETE FROM mark;"
         "DELETE FROM events WHERE seq > (SELECT max(seq) - 4 FROM events);"
     )
     connection.close()

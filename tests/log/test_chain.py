@@ -132,7 +132,7 @@ def test_what_is_no_head_is_refused(written: str) -> None:
 def test_a_cut_tail_is_told_by_what_was_printed(path: Path) -> None:
     head = head_of(path)
     forged(path, f"DELETE FROM events WHERE seq > {head.seq - 5}", "DELETE FROM checkpoint",
-           "DELETE FROM tickets")  # fmt: skip
+           "DELETE FROM mark")  # fmt: skip
     assert verify(path).ok  # nothing within the file says so
     assert faults(path, head) == ["log.fault.cut"]
 

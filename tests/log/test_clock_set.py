@@ -9,6 +9,7 @@ import pytest
 from log_station import simulated, unsynced
 
 from kiosk.log.facts.facts import Facts
+from kiosk.log.facts.fold import ready
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
@@ -31,6 +32,7 @@ def read(path: Path, events: list[Event]) -> Facts:
     with unsynced(Store.open(path / "log.sqlite3", None)) as store:
         store.append(events)
         with store.reading():
+            ready(store)
             return facts(store, shifts(store))
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
 from log_samples import garments, plan
 
-from kiosk.log.facts.rows import LONGEST_SECONDS, cycles
+from kiosk.log.facts.shifts import LONGEST_SECONDS, cycles
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.time.handling import procedure
@@ -42,6 +43,6 @@ def test_only_the_latest_shifts_count(tmp_path: Path, monkeypatch: pytest.Monkey
     recorder.close()
     with Store.read_only(tmp_path / "log") as store:
         both = sum(map(len, cycles(store).values()))
-        monkeypatch.setattr("kiosk.log.facts.rows.SHIFTS_BACK", 1)
+        monkeypatch.setattr(sys.modules["kiosk.log.facts.shifts"], "SHIFTS_BACK", 1)
         last = sum(map(len, cycles(store).values()))
     assert 0 < last < both

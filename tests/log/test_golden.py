@@ -7,8 +7,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+from all_tickets import ticket_rows
 
-from kiosk.log.facts import rows, shifts
+from kiosk.log.facts import shifts, told_until
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -30,7 +31,7 @@ def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
     verdict = verify(path)
     assert (verdict.ok, verdict.last, verdict.pressed_twice) == (True, comes_to["events"], 0)
     with Store.read_only(path) as store:
-        assert {row.ticket: row.stage.value for row in rows.ticket_rows(store)} == comes_to[
-            "tickets"
-        ]
-        assert [list(s.operators) for s in shifts(store)] == comes_to["operators"]
+        assert told_until(store) is not None
+        assert {row.ticket: row.stage.value for row in ticket_rows(store)} == comes_to["tickets"]
+        with store.reading():
+            assert [list(s.operators) for s in shifts(store)] == comes_to["operators"]

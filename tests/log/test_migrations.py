@@ -23,7 +23,7 @@ def test_every_step_is_done_once(connection: sqlite3.Connection) -> None:
     migrate(connection)
     migrate(connection)
     assert applied(connection) == frozenset(MIGRATIONS)
-    assert {"events", "checkpoint", "tickets", "salvaged"} <= tables(connection)
+    assert {"events", "checkpoint", "salvaged"} <= tables(connection)
 
 
 def test_a_file_goes_only_through_the_steps_that_it_lacks(connection: sqlite3.Connection) -> None:

@@ -9,6 +9,7 @@ import pytest
 from log_damage import pages_of_events, spoil
 from log_station import simulated, unguarded
 
+from kiosk.log.facts.fold import ready
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.rescue.mend import past_damage
@@ -67,8 +68,10 @@ def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm:
 def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
     """Good JSON, but not what was written: its checksum is looked at before it is counted."""
     unguarded(path, "UPDATE events SET clock = clock - 5 WHERE kind = 'closed' AND seq > 20")
-    with Store.read_only(path) as store, store.reading(), pytest.raises(Damaged):
-        facts(store, shifts(store))
+    with Store.read_only(path) as store, store.reading():
+        ready(store)
+        with pytest.raises(Damaged):
+            facts(store, shifts(store))
 
 
 def test_verify_names_every_bad_event_and_counts_the_others(path: Path) -> None:

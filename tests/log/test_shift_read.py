@@ -8,14 +8,12 @@ from pathlib import Path
 
 import pytest
 from log_samples import BOOT, at, garments, plan
-from log_station import Station, simulated
+from log_station import Station
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts import rows
-from kiosk.log.facts import sql as shift_sql
+from kiosk.log.facts import ready
 from kiosk.log.facts.facts import Facts
 from kiosk.log.facts.read import facts
-from kiosk.log.facts.rows import STORED, fresh_tickets
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
@@ -33,6 +31,7 @@ def station(tmp_path: Path) -> Iterator[Station]:
 
 def read(station: Station, *ids: int) -> Facts:
     with Store.read_only(station.path) as store, store.reading():
+        ready(store)
         found = shifts(store)
         return facts(store, [shift for shift in found if shift.id in ids] if ids else found[-1:])
 
@@ -154,28 +153,6 @@ def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station
     found = read(station)
     counts = {(g.result, g.own): g.many for g in found.garments}
     assert counts == {("good", True): 1, ("open", False): 2}
-    with Store.read_only(station.path) as store, store.reading():
-        assert fresh_tickets(store) != STORED
-        assert tuple(rows.rows_of_jobs(store, ["ferry-order"])) == rows.ticket_rows(store)
-
-
-def test_without_a_checkpoint_nothing_stored_is_believed(station: Station) -> None:
-    station.begin(3)
-    station.press_to_rack()
-    station.recorder.checkpoint()
-    next(station.recorder.store.rows("DELETE FROM checkpoint"), None)
-    ghosts = "UPDATE tickets SET finals = 7, ticket = 'ghost/' || ticket"
-    next(station.recorder.store.rows(ghosts), None)
-    with Store.read_only(station.path) as store, store.reading():
-        found = list(rows.rows_of_jobs(store, ["ferry-order"]))
-    assert {row.finals for row in found} == {0, 1}
-    assert len(found) == 3
-
-
-def test_after_a_hand_over_the_stored_rows_are_the_fresh_ones(tmp_path: Path) -> None:
-    simulated(tmp_path / "log", 5)
-    with Store.read_only(tmp_path / "log") as store, store.reading():
-        assert fresh_tickets(store) == STORED
 
 
 def test_a_shift_is_cut_where_operator_or_job_change(station: Station) -> None:
@@ -247,17 +224,6 @@ def test_a_failed_check_pulls_back_what_was_pressed_since_the_last_good_one(
 def append(station: Station, event: PressVerified) -> None:
     """Straight into the log: who asks for a check and when is not what is tested here."""
     station.recorder.store.append([replace(event, at=station.now)])
-
-
-def test_start_records_and_checks_are_found_by_their_indexes(station: Station) -> None:
-    asked = {
-        "job_starts": (shift_sql.BEGUN, ("a", "b")),
-        "checks": (shift_sql.CHECKS, (9, 9)),
-        "turns": (shift_sql.SHIFTS, ()),
-    }
-    for index, (query, values) in asked.items():
-        plan_of = station.recorder.store.rows(f"EXPLAIN QUERY PLAN {query}", *values)
-        assert index in " ".join(str(cell) for row in plan_of for cell in row)
 
 
 def test_a_job_is_not_taken_for_another_whose_name_begins_alike(station: Station) -> None:

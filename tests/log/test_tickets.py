@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from all_tickets import ticket_rows
 from log_station import Station, simulated
 
-from kiosk.log.facts import rows
-from kiosk.log.record import recovery
-from kiosk.log.record.tickets import TicketRow
+from kiosk.log.facts import fold
+from kiosk.log.facts.garments import TicketRow
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Seen, Stage, State
@@ -25,7 +25,7 @@ def station(tmp_path: Path) -> Iterator[Station]:
 
 def row_of(station: Station, ticket: str) -> TicketRow:
     with Store.read_only(station.path) as reader:
-        return next(row for row in rows.ticket_rows(reader) if row.ticket == ticket)
+        return next(row for row in ticket_rows(reader) if row.ticket == ticket)
 
 
 def peel(station: Station, ticket: str, stage: Stage = Stage.GOOD, **why: str) -> None:
@@ -111,9 +111,7 @@ def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> No
     assert station.do(c.Back()).refusal is None
     names = {"1/1/1", "2/1/1", "3/1/1", "4/1/1"}
     with Store.read_only(station.path) as reader:
-        assert {row.ticket for row in rows.ticket_rows(reader)} == names
-    station.recorder.checkpoint()
-    assert {row.ticket for row in recovery.stored_rows(station.recorder.store)} == names
+        assert {row.ticket for row in ticket_rows(reader)} == names
 
 
 def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> None:
@@ -121,26 +119,15 @@ def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> 
     simulated(path, 3, seed=1)
     simulated(path, 3, seed=2)
     with Store.read_only(path) as reader:
-        assert "ferry-order" not in recovery.recover(reader).state.jobs
-        jobs = {row.job for row in rows.ticket_rows(reader)}
+        assert "ferry-order" not in fold(State(), reader.events()).jobs
+        jobs = {row.job for row in ticket_rows(reader)}
     assert jobs == {"ferry-order", "ferry-order-run-2"}
 
 
-def test_rows_made_step_by_step_are_those_of_a_whole_replay(tmp_path: Path) -> None:
-    path = tmp_path / "steps.sqlite3"
-    for seed in range(4):
-        simulated(path, 12, seed)
-    with Store.read_only(path) as reader:
-        _, tail = recovery.fold(State(), reader.events())
-        state = recovery.recover(reader).state
-        anew = sorted(tail.rows(state, lambda _: None), key=lambda row: (row.job, row.ticket))
-        assert tuple(anew) == rows.ticket_rows(reader)
-        assert anew == list(recovery.stored_rows(reader))
-
-
-def test_a_row_comes_back_from_its_columns_as_it_was(station: Station) -> None:
+def test_a_scrapped_ticket_names_the_copy_that_replaces_it(station: Station) -> None:
     station.begin()
     station.press_to_rack()
-    peel(station, "1/1/1", Stage.ACCEPTED, defect="off_centre", cause="laid_wrong")
-    row = row_of(station, "1/1/1")
-    assert TicketRow.of_columns(*row.columns()) == row
+    peel(station, "1/1/1", Stage.SCRAP, defect="scorch", cause="over_run")
+    assert (row_of(station, "1/1/1").replaced_by, row_of(station, "1/1/2").replaced_by) == (2, 0)
+    station.do(c.Back())
+    assert row_of(station, "1/1/1").replaced_by == 0

@@ -11,7 +11,6 @@ from log_samples import at
 from log_station import Station, foreign, simulated, unguarded
 
 from kiosk.log.record import recovery
-from kiosk.log.record.tickets import Tail
 from kiosk.log.store.errors import CannotRecord, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -19,6 +18,8 @@ from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import Seen
 from kiosk.words import Words
+
+ROOT_OF_AN_INDEX = "SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'"
 
 
 @pytest.fixture(scope="module")
@@ -77,9 +78,18 @@ def test_missing_events_at_the_end_are_found(path: Path) -> None:
 @pytest.mark.parametrize(
     ("sql", "fault"),
     [
-        ("UPDATE tickets SET stage = 'good' WHERE stage = 'scrap'", "log.fault.tickets"),
-        ("UPDATE tickets SET finals = finals + 1", "log.fault.tickets"),
-        ("DELETE FROM tickets WHERE line = '1'", "log.fault.tickets"),
+        ("UPDATE garment SET stage = 'good' WHERE stage = 'scrap'", "log.fault.facts"),
+        ("UPDATE garment SET finals = finals + 1", "log.fault.facts"),
+        ("DELETE FROM garment WHERE line = '1'", "log.fault.facts"),
+        (
+            "UPDATE closing SET over = 9.5 WHERE step = 4",
+            "log.fault.facts",
+        ),
+        ("UPDATE hands SET seconds = seconds + 0.1", "log.fault.facts"),
+        ("DELETE FROM peel WHERE before", "log.fault.facts"),
+        ("UPDATE tally SET many = many - 1 WHERE kind = 'finished'", "log.fault.facts"),
+        ("UPDATE mark SET seq = seq + 1", "log.fault.facts"),
+        ("INSERT INTO ruling VALUES (3, 9, 'j', 't', 'ruled good', 'XX', '')", "log.fault.facts"),
         ("UPDATE checkpoint SET state = '{}'", "log.fault.checkpoint"),
         ("UPDATE checkpoint SET seq = seq - 1", "log.fault.checkpoint"),
     ],
@@ -94,22 +104,26 @@ def test_what_was_stored_beside_the_events_must_follow_from_them(
 def test_a_stored_state_that_the_events_do_not_give_is_found(path: Path) -> None:
     with Store.open(path, simulated=True) as store:
         state = recovery.recover(store).state
-        recovery.save_checkpoint(store, replace(state, operator="XX"), Tail(state))
+        recovery.save_checkpoint(store, replace(state, operator="XX"))
     assert faults(path) == ["log.fault.checkpoint"]
 
 
 def test_an_index_that_no_longer_fits_the_events_is_found(path: Path) -> None:
     with Store.read_only(path) as store:
-        (root,) = next(store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'turns'"))
+        (root,) = next(
+            store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'")
+        )
     content = bytearray(path.read_bytes())
-    content[root * 4096 - 1] ^= 1  # the event number that its first entry leads to
+    content[root * 4096 - 1] ^= 1  # the row that its first entry leads to
     path.write_bytes(content)
     assert faults(path) == ["log.fault.file"] * len(faults(path)) != []
 
 
 def test_a_broken_page_is_told_in_one_line(path: Path) -> None:
     with Store.read_only(path) as store:
-        (root,) = next(store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'turns'"))
+        (root,) = next(
+            store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'")
+        )
     content = bytearray(path.read_bytes())
     content[(root - 1) * 4096 : (root - 1) * 4096 + 16] = b"\xff" * 16
     path.write_bytes(content)

@@ -7,7 +7,7 @@ from typing import Any
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.log.facts.facts import Begun, Facts, GarmentCount, Noted, Shift, Stint
-from kiosk.log.record.tickets import TicketRow
+from kiosk.log.facts.garments import TicketRow
 from kiosk.plan.model import (
     Closing,
     PanelSettings,

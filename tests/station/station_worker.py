@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import random
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from station_driver import Person
 from station_harness import Bench
 
 from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Statement
 from kiosk.run.facts.kind import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
@@ -31,8 +32,8 @@ class Worker(Person):
         recorder = super()._recorder()
         append = recorder.store.append
 
-        def told(events: Sequence[Event]) -> int:
-            last = append(events)
+        def told(events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
+            last = append(events, facts)
             for number, event in enumerate(events, last - len(events) + 1):
                 tell(f"{number} {type(event).__name__}")
             return last

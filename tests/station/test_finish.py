@@ -17,7 +17,7 @@ from station_tree import texts, walk
 
 from kiosk.catalog.base.message import say
 from kiosk.catalog.model.sheets import StationSettings
-from kiosk.log.facts.rows import cycles
+from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left
 from kiosk.plan.time.handling import Past, procedure

@@ -11,11 +11,12 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "log"))
 
+from all_tickets import ticket_rows
 from log_samples import garments, plan
 from log_station import TRIGGER, foreign, unsynced
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.log.facts import rows, shifts
+from kiosk.log.facts import shifts
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store import codec
 from kiosk.log.store.errors import LogFault, WrongLog
@@ -55,7 +56,7 @@ def events(path: Path) -> list[Event]:
 
 def stages(path: Path) -> Counter[Stage]:
     with Store.read_only(path) as reader:
-        return Counter(row.stage for row in rows.ticket_rows(reader))
+        return Counter(row.stage for row in ticket_rows(reader))
 
 
 def test_every_garment_is_made(path: Path) -> None:
@@ -129,14 +130,14 @@ def test_a_job_that_is_done_is_begun_again_under_another_name(path: Path) -> Non
     run(path, order(3))
     assert run(path, order(3)) == 3
     with Store.read_only(path) as reader:
-        jobs = {row.job for row in rows.ticket_rows(reader)}
+        jobs = {row.job for row in ticket_rows(reader)}
     assert jobs == {"ferry-order", "ferry-order-run-2"}
 
 
 def test_more_garments_than_the_roster_has_take_several_runs(path: Path) -> None:
     assert run(path, order(4), count=10) == 10
     with Store.read_only(path) as reader:
-        assert len({row.job for row in rows.ticket_rows(reader)}) == 3
+        assert len({row.job for row in ticket_rows(reader)}) == 3
 
 
 def test_another_job_at_the_press_goes_back_first(path: Path) -> None:

@@ -1,10 +1,22 @@
-"""What reports read of a log."""
+"""What is told of the events as rows, and what reports read of them."""
 
 # fmt: off
 # isort: skip_file
 from kiosk.log.facts.facts import (
     Begun, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Stint, Tally,
 )
-from kiosk.log.facts.read import facts
-from kiosk.log.facts.rows import LONGEST_SECONDS, cycles, rows_of_jobs
-from kiosk.log.facts.shifts import Chosen, Shifts, choose, shifts
+from kiosk.log.facts.fold import (
+    Progress, differing, fold, quiet, ready, teller_from, told_until,
+)
+from kiosk.log.facts.garments import TicketRow
+from kiosk.log.facts.read import facts, rows_of_jobs
+from kiosk.log.facts.shifts import LONGEST_SECONDS, Chosen, Shifts, choose, cycles, shifts
+from kiosk.log.facts.tables import Mark, Op, statements
+from kiosk.log.facts.tell import Teller
+
+__all__ = [
+    "LONGEST_SECONDS", "Begun", "Chosen", "Facts", "GarmentCount", "Mark", "Marked", "Noted", "Op",
+    "Progress", "Pulled", "Sample", "Shifts", "Stint", "Tally", "Teller", "TicketRow", "choose",
+    "cycles", "differing", "facts", "fold", "quiet", "ready", "rows_of_jobs", "shifts",
+    "statements", "teller_from", "told_until",
+]

@@ -1,15 +1,17 @@
-"""Reads the facts of some shifts of a log: by range, whatever else the log holds."""
+"""Reads what a report is made of: plain SELECTs over the facts, and the few events it looks at."""
 
-import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from kiosk.log.facts import sql
 from kiosk.log.facts.facts import (
     Closings,
     Facts,
     GarmentCount,
+    Jump,
     Marked,
     Noted,
     Peels,
@@ -22,80 +24,205 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.rows import fresh_tickets
-from kiosk.log.facts.shifts import Timeline, begun, jobs_of, stints_of, timeline
+from kiosk.log.facts.garments import TicketRow
+from kiosk.log.facts.shifts import begun, jobs_of
+from kiosk.log.facts.tell import BREAK_SECONDS, FILES
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
-from kiosk.plan.model import Phase, Plan
-from kiosk.run.state import Now, PressVerified, Seen, StationStarted
+from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""
+SAMPLE = 20
+"""Garments in one sample of the defect chart."""
+
+STINTS = """SELECT shift, operator, job, first, coalesce(last, ?), began, coalesce(ended, ?), stint
+FROM stint WHERE shift = ? ORDER BY stint"""
+TALLIES = "SELECT stint, kind, many, seconds, idle FROM tally WHERE stint BETWEEN ? AND ?"
+CLOSINGS = """SELECT stint, passage, step, closed_seen, opened_seen, count(*) FROM closing
+WHERE stint BETWEEN ? AND ? GROUP BY 1, 2, 3, 4, 5"""
+OPENINGS = """SELECT stint, passage, step, closed_seen, opened_seen, wall, set_seconds, over
+FROM closing WHERE stint BETWEEN ? AND ? AND opened_seen IN ('measured', 'declared')
+AND over IS NOT NULL ORDER BY stint, seq"""
+TONES = """SELECT stint, passage, step, round(gap, 1) FROM (
+    SELECT stint, seq, passage, step, CASE WHEN boot = lag(boot) OVER w
+        THEN rang - lag(rang) OVER w END AS gap
+    FROM closing WHERE stint BETWEEN ? AND ? AND rang IS NOT NULL
+    WINDOW w AS (PARTITION BY stint, passage, step ORDER BY seq)
+) WHERE gap BETWEEN 0 AND ? ORDER BY stint, seq"""
+MOVES = """SELECT stint, passage, first, step, seconds FROM hands WHERE stint BETWEEN ? AND ?
+ORDER BY stint, seq"""
+PEELS = """SELECT stint, passage, waited, before FROM peel WHERE stint BETWEEN ? AND ?
+ORDER BY stint, seq"""
+NOTED = """SELECT n.stint, e.seq, e.kind, version, boot, clock, wall, payload, sum FROM noted AS n
+JOIN events AS e ON e.seq = n.seq WHERE n.stint BETWEEN ? AND ? ORDER BY e.seq"""
+FILES_READ = f"""SELECT e.seq, e.kind, version, boot, clock, wall, payload, sum FROM noted AS n
+JOIN events AS e ON e.seq = n.seq WHERE n.stint = 0 AND n.kind = '{FILES}' AND n.seq < ?
+AND n.seq > (SELECT coalesce(max(last), 0) FROM shift WHERE last < ?) ORDER BY e.seq"""
+CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
+JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
+
+_RESULT = """CASE WHEN total(stage = 'scrap') THEN 'scrap'
+            WHEN total(stage = 'rework') THEN 'rework'
+            WHEN total(stage NOT IN ('good', 'accepted')) THEN 'open'
+            WHEN total(stage = 'accepted') THEN 'accepted' ELSE 'good' END"""
+GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
+FROM (
+    SELECT {_RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
+           max(replaced_by) = 0 AS latest, total(represses) = 0 AND total(defect <> '') = 0 AS clean
+    FROM garment WHERE job = ? GROUP BY line, copy
+) GROUP BY 1, 2, 3, 4"""
+SAMPLES = f"""SELECT count(*), CAST(total(defective) AS INTEGER), min(ended) FROM (
+    SELECT ended, ended_at, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
+           (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
+    FROM garment WHERE shift BETWEEN ? AND ? AND ended IS NOT NULL
+) GROUP BY sample ORDER BY min(ended_at)"""
+SPOILED = """SELECT job, line, number, group_concat(passage) FROM garment
+WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)
+GROUP BY job, line, copy"""
+MARKED = """SELECT job, line, number, group_concat(marks) FROM garment
+WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')
+GROUP BY job, line, copy"""
+PULLED = """SELECT DISTINCT c.job, c.line, g.number FROM closing AS c
+JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket
+WHERE c.press = ? AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
+TICKETS = "SELECT * FROM garment WHERE job = ? ORDER BY ticket"
 
 
 def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     """Return what the log tells of the shifts `wanted`. Call it within `store.reading()`.
 
-    `station` names the log where several are read; else its file does.
-    Raises Damaged, Newer or CannotRecord.
+    The facts must be `ready`. `station` names the log where several are read; else its file
+    does. Raises Damaged, Newer or CannotRecord.
     """
     for shift in wanted:
         store.must_be_whole(shift.first, shift.last)
-    stints = tuple(stints_of(store, wanted))
-    jobs = {name: of_job for name in jobs_of(stints) if (of_job := begun(store, name)) is not None}
-    spans, tickets = _spans(stints), fresh_tickets(store)
-    ends = [(each.shift, (each.first, each.last)) for each in stints]
-    times = {
-        shift.id: timeline(store, shift, {n for of, both in ends if of == shift.id for n in both})
-        for shift in wanted
-    }
-    found = Facts(
+    found = Reader(store, wanted)
+    jobs = {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
+    read = Facts(
         station=station or store.path.stem,
-        record=_record(store, wanted, times.values()),
+        record=_record(store, wanted),
         simulated=_simulated(store),
         shifts=tuple(wanted),
-        stints=stints,
+        stints=found.stints,
         jobs=jobs,
-        tallies=tuple(Tally(*row) for row in store.rows(sql.TALLIES, spans)),
-        closings=tuple(_closings(store, spans)),
-        cycles=tuple(_seconds(store, sql.CYCLES, spans)),
-        moves=tuple(_seconds(store, sql.MOVES, spans)),
-        peels=tuple(_peels(store, spans)),
-        noted=(*_files(store, wanted), *_noted(store, spans)),
+        tallies=tuple(Tally(*row) for row in found.by_stint(TALLIES)),
+        closings=tuple(_closings(found)),
+        cycles=tuple(_grouped(found, TONES, 3, 2 * BREAK_SECONDS)),
+        moves=tuple(_grouped(found, MOVES, 4)),
+        peels=tuple(_peels(found)),
+        noted=(*_files(store, wanted), *_noted(store, found)),
         checks=_checks(store, wanted),
-        ordered_seconds=_ordered_seconds(stints, times),
-        **_of_garments(store, wanted, jobs, tickets),
+        ordered_seconds=found.ordered_seconds,
+        **_of_garments(store, wanted, jobs),
     )
-    return replace(found, pulled=tuple(_pulled(store, found, tickets)))
+    return replace(read, pulled=tuple(_pulled(store, read)))
 
 
-def _of_garments(
-    store: Store, wanted: Sequence[Shift], jobs: Iterable[str], tickets: str
-) -> dict[str, Any]:
-    """What the rows of the table `tickets` tell of the shifts and of all that `jobs` made."""
-    of_shifts = json.dumps([shift.id for shift in wanted])
+class Reader:
+    """The stints of some shifts; rows of facts get the number that a stint has among them."""
 
-    def rows(query: str, *more: str) -> Iterator[Any]:
-        return store.rows(query.format(tickets=tickets), of_shifts, *more)
+    def __init__(self, store: Store, wanted: Sequence[Shift]) -> None:
+        self._store = store
+        stints: list[Stint] = []
+        self._numbers: dict[int, int] = {}
+        self.ordered_seconds: dict[str, float] = defaultdict(float)
+        (gone,) = next(store.rows("SELECT gone FROM mark"))
+        for shift in wanted:
+            spans: dict[str, tuple[float, float]] = {}
+            for of, who, job, first, last, began, ended, key in store.rows(
+                STINTS, store.last, gone, shift.id
+            ):
+                self._numbers[key] = len(stints)
+                stints.append(Stint(len(stints), of, who, job, first, last))
+                spans[job] = (spans.get(job, (began, 0.0))[0], ended)
+            for job, (began, ended) in spans.items():
+                if job:
+                    self.ordered_seconds[job] += ended - began
+        self.stints = tuple(stints)
 
+    def by_stint(self, query: str, *more: object) -> Iterator[list[Any]]:
+        """Yield the rows of a query of a range of stints, the first column numbered anew."""
+        if not self._numbers:
+            return
+        first, last = min(self._numbers), max(self._numbers)
+        for stint, *row in self._store.rows(query, first, last, *more):
+            nth = self._numbers.get(stint)
+            if nth is not None:
+                yield [nth, *row]
+
+
+def _closings(found: Reader) -> Iterator[Closings]:
+    told: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
+    for *key, wall, set_seconds, over in found.by_stint(OPENINGS):
+        told[tuple(key)].append((wall, set_seconds, over))
+    for *key, many in found.by_stint(CLOSINGS):
+        nth, passage, step, closing, opening = key
+        openings = tuple(told.get(tuple(key), ()))
+        yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, openings)
+
+
+def _grouped(found: Reader, query: str, width: int, *more: object) -> Iterator[Seconds]:
+    """Times by their first columns: stint, passage, (first step,) step."""
+    groups: dict[tuple[int, ...], list[float]] = defaultdict(list)
+    for row in found.by_stint(query, *more):
+        groups[tuple(row[:width])].append(row[width])
+    for key, seconds in groups.items():
+        first, step = (key[2], key[3]) if width == 4 else (0, key[2])
+        yield Seconds(key[0], key[1], first, step, tuple(seconds))
+
+
+def _peels(found: Reader) -> Iterator[Peels]:
+    groups: dict[tuple[int, int], tuple[list[float], list[float]]] = {}
+    for nth, passage, waited, before in found.by_stint(PEELS):
+        groups.setdefault((nth, passage), ([], []))[before].append(waited)
+    for (nth, passage), (at, before) in groups.items():
+        yield Peels(nth, passage, tuple(at), tuple(before))
+
+
+def _of_garments(store: Store, wanted: Sequence[Shift], jobs: Iterable[str]) -> dict[str, Any]:
+    """What the tickets tell of the shifts and of all that `jobs` made."""
+    spans = list(_spans(wanted))
+
+    def rows(query: str) -> Iterator[Any]:
+        for span in spans:
+            yield from store.rows(query, *span)
+
+    counts: dict[tuple[Any, ...], int] = defaultdict(int)
+    whole = spans[0][0] if spans else 1, spans[-1][1] if spans else 0
+    for job in jobs:
+        for *key, many in store.rows(GARMENTS, *whole, job):
+            counts[job, *key] += many
     return {
         "garments": tuple(
-            GarmentCount(job, result, bool(own), bool(latest), bool(first), count)
-            for job, result, own, latest, first, count in rows(sql.GARMENTS, json.dumps(list(jobs)))
+            GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
+            for (job, result, own, latest, first), many in counts.items()
         ),
-        "samples": tuple(Sample(*row) for row in rows(sql.SAMPLES)),
+        "samples": tuple(Sample(*row) for row in rows(SAMPLES)),
         "spoiled": tuple(
-            Spoiled(job, line, number, tuple(json.loads(passes)))
-            for job, line, number, passes in rows(sql.SPOILED)
+            Spoiled(job, line, number, tuple(map(int, passes.split(","))))
+            for job, line, number, passes in rows(SPOILED)
         ),
         "marked": tuple(
             Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
-            for job, line, number, marks in rows(sql.MARKED)
+            for job, line, number, marks in rows(MARKED)
         ),
     }
 
 
-def _record(store: Store, wanted: Sequence[Shift], times: Iterable[Timeline]) -> Record:
+def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
+    """The shifts as ranges of numbers that follow each other."""
+    first = last = 0
+    for number in sorted(shift.id for shift in wanted):
+        if last and number != last + 1:
+            yield first, last
+            last = 0
+        first, last = (first, number) if last else (number, number)
+    if last:
+        yield first, last
+
+
+def _record(store: Store, wanted: Sequence[Shift]) -> Record:
     """What is read in memory, page by page, has no digests."""
     lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
     whole = bool(store.head.digest)
@@ -105,7 +232,7 @@ def _record(store: Store, wanted: Sequence[Shift], times: Iterable[Timeline]) ->
         head=store.head.full if whole else "",
         lost=lost,
         lost_elsewhere=len(store.lost) - len(lost),
-        jumps=tuple(jump for each in times for jump in each.jumps),
+        jumps=tuple(Jump(*row) for shift in wanted for row in store.rows(JUMPS, shift.id)),
     )
 
 
@@ -114,60 +241,25 @@ def _simulated(store: Store) -> bool:
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _spans(stints: Iterable[Stint]) -> str:
-    return json.dumps([(stint.nth, stint.first, stint.last) for stint in stints])
-
-
-def _closings(store: Store, spans: str) -> Iterator[Closings]:
-    for nth, passage, step, closing, opening, count, told in store.rows(sql.CLOSINGS, spans):
-        openings = tuple(tuple(each) for each in json.loads(told))
-        yield Closings(nth, passage, step, Seen(closing), Seen(opening), count, openings)
-
-
-def _seconds(store: Store, query: str, spans: str) -> Iterator[Seconds]:
-    for nth, passage, first, step, seconds in store.rows(query, spans):
-        yield Seconds(nth, passage, first, step, tuple(json.loads(seconds)))
-
-
-def _peels(store: Store, spans: str) -> Iterator[Peels]:
-    for nth, passage, seconds, before in store.rows(sql.PEELS, spans):
-        yield Peels(nth, passage, tuple(json.loads(seconds)), tuple(json.loads(before)))
-
-
-def _noted(store: Store, spans: str) -> Iterator[Noted]:
-    for nth, seq, *row, total in store.rows(sql.NOTED, spans):
+def _noted(store: Store, found: Reader) -> Iterator[Noted]:
+    for nth, seq, *row, total in found.by_stint(NOTED):
         yield Noted(seq, nth, store.event(seq, codec.Row(*row), total))
 
 
 def _files(store: Store, wanted: Sequence[Shift]) -> Iterator[Noted]:
     for shift in wanted:
-        for seq, *row, total in store.rows(sql.FILES, shift.first):
+        for seq, *row, total in store.rows(FILES_READ, shift.first, shift.first):
             yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
 
 
 def _checks(store: Store, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:
     last = max((shift.last for shift in wanted), default=0)
-    numbers = [seq for (seq,) in store.rows(sql.CHECKS, last, CHECKS_BACK)]
+    numbers = [seq for (seq,) in store.rows(CHECKS, last, CHECKS_BACK)]
     events = (next(store.events(seq, seq)) for seq in reversed(numbers))
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _ordered_seconds(stints: Sequence[Stint], times: Mapping[int, Timeline]) -> dict[str, float]:
-    """From the first to the last moment of each job in each shift, the time between included."""
-    found: dict[tuple[str, int], tuple[float, float]] = {}
-    for stint in stints:
-        gone = times[stint.shift].gone
-        first, last = gone.get(stint.first, 0.0), gone.get(stint.last, 0.0)
-        began, ended = found.get((stint.job, stint.shift), (first, last))
-        found[stint.job, stint.shift] = (min(began, first), max(ended, last))
-    seconds: dict[str, float] = {}
-    for (job, _), (began, ended) in found.items():
-        if job:
-            seconds[job] = seconds.get(job, 0.0) + ended - began
-    return seconds
-
-
-def _pulled(store: Store, found: Facts, tickets: str) -> Iterator[Pulled]:
+def _pulled(store: Store, found: Facts) -> Iterator[Pulled]:
     """What each failed check of the shifts calls back: all finals since the last good one."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
@@ -176,25 +268,18 @@ def _pulled(store: Store, found: Facts, tickets: str) -> Iterator[Pulled]:
         if check.passed:
             good[check.press] = seq
         elif seq in own:
-            for pulled in _finals(store, check.press, good.get(check.press, 0), seq, tickets):
+            for row in store.rows(PULLED, check.press, good.get(check.press, 0), seq):
+                pulled = Pulled(check.press, *row)
                 if pulled not in told:
                     told.add(pulled)
                     yield pulled
 
 
-def _finals(store: Store, press: str, first: int, last: int, tickets: str) -> Iterator[Pulled]:
-    at = Now("", 0.0, 0.0)
-    stints = tuple(stints_of(store, [Shift(0, first + 1, last, (), at, at)]))
-    plans = {name: of_job.plan for name in jobs_of(stints) if (of_job := begun(store, name))}
-    for nth, ticket, step in store.rows(sql.PRESSED, _spans(stints)):
-        job = stints[nth].job
-        plan = plans.get(job)
-        if plan is not None and plan.press == press and _is_final(plan, ticket, step):
-            for line, number in store.rows(sql.NUMBER.format(tickets=tickets), job, ticket):
-                yield Pulled(press, job, line, number)
+def rows_of_jobs(store: Store, jobs: Iterable[str]) -> Iterator[TicketRow]:
+    """Yield the rows of the tickets of some jobs as of the last event, by job and ticket.
 
-
-def _is_final(plan: Plan, ticket: str, step: int) -> bool:
-    passage = int(ticket.rsplit("/", 2)[1]) - 1
-    steps: Any = plan.passes[passage].steps if passage < len(plan.passes) else ()
-    return step < len(steps) and steps[step].phase is Phase.FINAL
+    Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
+    """
+    for job in jobs:
+        for columns in store.rows(TICKETS, job):
+            yield TicketRow.of_columns(*columns)

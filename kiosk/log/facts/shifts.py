@@ -1,93 +1,44 @@
-"""Shifts of a log: cut into stints, how long they went on, which of them are asked for."""
+"""Shifts of a log, the jobs begun in it and their cycles; which shifts are asked for."""
 
-import json
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from itertools import takewhile
-from typing import NamedTuple
+from itertools import pairwise, takewhile
 
-from kiosk.log.facts import sql
-from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
+from kiosk.log.facts.facts import Begun, Shift, Stint
+from kiosk.log.facts.fold import ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
+from kiosk.plan.model import Plan
+from kiosk.plan.time import procedure
 from kiosk.run.state import JobStarted, Now
 
-JUMP_SECONDS = 60.0
-"""A smaller difference is a clock that is kept right in steps."""
-
-# Within a boot the machine's own clock counts. Between two only the wall clock tells how long
-# the machine was off, and where that went back nothing does.
-_GAPS = """
-WITH moments AS (
-    SELECT seq, wall, boot = lag(boot) OVER w AS same, clock - lag(clock) OVER w AS went,
-           wall - lag(wall) OVER w AS by_wall
-    FROM events WHERE seq BETWEEN ?1 AND ?2 WINDOW w AS (ORDER BY seq)
-), gaps AS (
-    SELECT seq, total(CASE WHEN same THEN went ELSE max(by_wall, 0.0) END) OVER (ORDER BY seq)
-               AS gone,
-           CASE WHEN same THEN by_wall - went ELSE min(by_wall, 0.0) END AS jump
-    FROM moments
-)
-SELECT seq, gone, jump FROM gaps
-WHERE abs(jump) >= ?3 OR seq IN (SELECT value FROM json_each(?4))
-"""
-
-
-class Timeline(NamedTuple):
-    """Seconds since the shift's first event at some of its events, and the clock's jumps."""
-
-    gone: Mapping[int, float]
-    jumps: tuple[Jump, ...]
-
-
-def timeline(store: Store, shift: Shift, at: Collection[int]) -> Timeline:
-    """Return how far the shift was at the events numbered `at`. Raises Damaged, CannotRecord."""
-    wanted, gone, jumps = json.dumps(sorted(at)), {}, []
-    for seq, seconds, jump in store.rows(_GAPS, shift.first, shift.last, JUMP_SECONDS, wanted):
-        gone[seq] = seconds
-        if jump is not None and abs(jump) >= JUMP_SECONDS:
-            jumps.append(Jump(seq, jump))
-    return Timeline(gone, tuple(jumps))
+SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
+FROM shift ORDER BY shift"""
+PEOPLE = "SELECT DISTINCT shift, operator FROM stint ORDER BY stint"
+BEGUN = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
+JOIN events AS e ON e.seq = j.seq WHERE j.job = ?"""
 
 
 def shifts(store: Store) -> tuple[Shift, ...]:
-    """Return all shifts of a log in order. Raises Damaged or CannotRecord."""
+    """Return all shifts of a log in order; its facts must be `ready`."""
+    people: dict[int, list[str]] = defaultdict(list)
+    for number, operator in store.rows(PEOPLE):
+        people[number].append(operator)
     return tuple(
         Shift(
             number,
             first,
             store.last if last is None else last,
-            tuple(dict.fromkeys(operators.split("\x1f"))),
-            Now(*began),
-            None if last is None else Now(*ended),
+            tuple(dict.fromkeys(people[number])),
+            Now(*moments[:3]),
+            None if last is None else Now(*moments[3:]),
         )
-        for number, first, last, operators, *moments in store.rows(sql.SHIFTS)
-        for began, ended in ((moments[:3], moments[3:]),)
+        for number, first, last, *moments in store.rows(SHIFTS)
     )
-
-
-def stints_of(store: Store, spans: Iterable[Shift]) -> Iterator[Stint]:
-    """Cut shifts wherever operator or job change."""
-    nth = 0
-    for shift in spans:
-        operator, job, first = "", _job_before(store, shift.first), shift.first
-        for seq, kind, signed_on, named in store.rows(sql.CUTS, shift.first, shift.last):
-            if seq > first:
-                yield Stint(nth, shift.id, operator, job, first, seq - 1)
-                nth += 1
-            first = seq
-            if kind == "signed-on":
-                operator = signed_on
-            else:
-                job = "" if kind == "job-left" else named
-        yield Stint(nth, shift.id, operator, job, first, shift.last)
-        nth += 1
-
-
-def _job_before(store: Store, seq: int) -> str:
-    row = next(store.rows(sql.JOB_BEFORE, seq), ("",))
-    return str(row[0] or "")
 
 
 def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
@@ -97,18 +48,59 @@ def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
 
 def begun(store: Store, job: str) -> Begun | None:
     """Return what the start record of a job says; without its garments, they may be many."""
-    begins = '{"job":' + json.dumps(job, ensure_ascii=False)
-    for seq, kind, version, payload in store.rows(sql.BEGUN, f"{begins},", f"{begins}-"):
+    for seq, *row in store.rows(BEGUN, job):
         store.must_be_whole(seq, seq)
-        row = codec.Row(kind, version, "", 0.0, 0.0, _without_garments(payload))
-        event = codec.decode(row)
+        event = codec.decode_without(codec.Row(*row), "garments")
         if isinstance(event, JobStarted):
             return Begun(event.plan, event.rules, event.accepted_questions, seq)
     return None
 
 
-def _without_garments(payload: str) -> str:
-    return payload.removesuffix("}") + ',"garments":[]}'
+LONGEST_SECONDS = 1200.0
+"""A longer time from tone to tone is a break, not a cycle."""
+SHIFTS_BACK = 30
+"""Older shifts tell less of today's hands, and a log grows for years."""
+TONES = """SELECT g.job, g.passage, g.shift, c.boot, c.rang FROM garment AS g
+JOIN closing AS c ON c.job = g.job AND c.ticket = g.ticket
+WHERE g.shift > (SELECT coalesce(max(shift), 0) - ? FROM shift) AND g.shift > 0 AND g.represses = 0
+AND c.phase = 'final press' AND c.rang IS NOT NULL ORDER BY c.seq"""
+
+
+def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
+    """Return the seconds of past cycles by procedure (`kiosk.plan.past.procedure`).
+
+    A cycle is the time from the last tone of one garment to that of the next in the same run
+    of a job and the same shift, by the machine's own clock; those of the last SHIFTS_BACK
+    shifts. Raises Damaged, Newer or CannotRecord.
+    """
+    with store.reading():
+        ready(store)
+        return _cycles(store)
+
+
+def _cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
+    lots: dict[tuple[str, int, int, str], list[float]] = defaultdict(list)
+    plans: dict[str, Plan | None] = {}
+    for job, passage, shift, boot, rang in store.rows(TONES, SHIFTS_BACK):
+        if job not in plans:
+            of_job = begun(store, job)
+            plans[job] = None if of_job is None else of_job.plan
+        run = _run_ending_with(plans[job], passage)
+        if run is not None:
+            lots[job, run, shift, boot].append(rang)
+    found: dict[str, list[float]] = defaultdict(list)
+    for (job, run, _, _), tones in lots.items():
+        plan = plans[job]
+        took = [b - a for a, b in pairwise(tones) if 0 < b - a <= LONGEST_SECONDS]
+        if plan is not None:
+            found[procedure(plan, run)] += took
+    return {key: tuple(seconds) for key, seconds in found.items()}
+
+
+def _run_ending_with(plan: Plan | None, passage: int) -> int | None:
+    """Where a run has several passes, a garment is through it with the last one's tone."""
+    runs = () if plan is None else plan.runs
+    return next((n for n, run in enumerate(runs) if run and run[-1] == passage), None)
 
 
 WEEK = timedelta(days=7)

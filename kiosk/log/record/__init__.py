@@ -1,7 +1,8 @@
 """From a command to the file and the state, and back again at a start."""
 
 # fmt: off
-# isort: skip_file
 from kiosk.log.record.recorder import Outcome, Recorder, start
-from kiosk.log.record.recovery import fold, no_row, recover, stored_row
-from kiosk.log.record.tickets import TicketRow
+
+__all__ = [
+    "Outcome", "Recorder", "start",
+]

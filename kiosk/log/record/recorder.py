@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
-from kiosk.log.record.tickets import ENDS, Tail
 from kiosk.log.rescue import copies
 from kiosk.log.rescue.copies import take_up
 from kiosk.log.rescue.mend import Mended, mend
@@ -48,18 +48,18 @@ class Outcome:
 class Recorder:
     """The station's state with its log under it. One for each open store."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, progress: Progress = quiet) -> None:
         self.store = store
         self._pending: list[Event] = []
+        self._facts: list[Op] = []  # what the pending events made true
         self._tried = float("-inf")
         self.fault: LogFault | None = None
         self.kept: Store | None = None
         self._kept_of = 0
         self.taken_up: Message | None = None  # what a start did with a file kept by an earlier run
-        found = recover(store)
+        found = recover(store, progress)
         self.state: State = found.state
-        self._tail = found.tail
-        self._anew = found.since == 0
+        self._teller = found.teller
         self._checkpoint_at = found.since + CHECKPOINT_EVERY
         if found.replayed >= CHECKPOINT_EVERY:
             self._checkpoint()
@@ -109,7 +109,7 @@ class Recorder:
         """Try to write what waits; return whether all is on disk, where it belongs."""
         try:
             if self._pending:
-                self.store.append(self._pending)
+                self.store.append(self._pending, self._facts)
             else:
                 self.store.must_stand()
         except Displaced as fault:
@@ -120,6 +120,9 @@ class Recorder:
             self.fault = fault
             return False
         self._pending.clear()
+        self._facts.clear()
+        if self.store.behind:
+            self._teller = None
         self.fault = None
         self._drop_kept()
         return True
@@ -157,13 +160,15 @@ class Recorder:
             self.kept = None
 
     def _take(self, done: Course) -> None:
-        """Write what happened to the state, then show what it came to."""
+        """Write what happened to the state and what it made true, then show what it came to."""
+        before, seq = self.state, self.store.head.seq + len(self._pending)
         self._pending.extend(done.events)
+        if self._teller is not None:
+            for nth, (event, after) in enumerate(zip(done.events, done.states, strict=True), 1):
+                self._facts += self._teller.tell(seq + nth, event, before, after)
+                before = after
         self.retry()
-        for event, after in zip(done.events, done.states, strict=True):
-            if isinstance(event, ENDS) or after.finished is not self.state.finished:
-                self._tail.note(event, self.state, after)
-            self.state = after
+        self.state = done.state
         due = self.store.last >= self._checkpoint_at
         if not self._pending and (due or any(isinstance(e, HandedOver) for e in done.events)):
             self._checkpoint()
@@ -172,11 +177,9 @@ class Recorder:
         """A checkpoint that cannot be written is no loss: the events are there."""
         self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
-            recovery.save_checkpoint(self.store, self.state, self._tail, self._anew)
+            recovery.save_checkpoint(self.store, self.state)
         except LogFault as fault:
             self.fault = fault
-        else:
-            self._tail, self._anew = Tail(self.state), False
 
     def _just_tried(self, now: Now) -> bool:
         return 0 <= now.clock - self._tried < RETRY_SECONDS
@@ -188,27 +191,30 @@ def begins_garment(events: Sequence[Event]) -> bool:
     return any(isinstance(event, begins) and event.first == 0 for event in events)
 
 
-def start(path: Path, now: Now, simulated: bool = False) -> tuple[Recorder, Mended | None]:
+def start(
+    path: Path, now: Now, simulated: bool = False, progress: Progress = quiet
+) -> tuple[Recorder, Mended | None]:
     """Open the log at `path`, mended first where it is damaged, and recover the state.
 
-    What an earlier run kept beside it is taken up first. Raises Busy, WrongLog, NotALog, Newer,
+    What an earlier run kept beside it is taken up first; `progress` is told where facts of many
+    events are told anew. Raises Busy, WrongLog, NotALog, Newer,
     CannotRecord.
     """
     path = path.resolve()
     taken_up = take_up(path)
     try:
-        recorder, mended = _recorder(path, simulated), None
+        recorder, mended = _recorder(path, simulated, progress), None
     except Damaged:
         mended = mend(path, now)
-        recorder = _recorder(path, simulated)
+        recorder = _recorder(path, simulated, progress)
     recorder.taken_up = taken_up
     return recorder, mended
 
 
-def _recorder(path: Path, simulated: bool) -> Recorder:
+def _recorder(path: Path, simulated: bool, progress: Progress) -> Recorder:
     store = Store.open(path, simulated)
     try:
-        return Recorder(store)
+        return Recorder(store, progress)
     except BaseException:
         store.close()
         raise

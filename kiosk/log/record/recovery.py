@@ -1,15 +1,27 @@
 """From a log to the station's state: the stored one after some event, and the tail since."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
-from functools import lru_cache, partial
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
 from kiosk.catalog.base import say
-from kiosk.log.record.tickets import Key, Tail, TicketRow
-from kiosk.log.store import Checkpoint, Damaged, Recorded, Store, codec
-from kiosk.run.apply import apply
+from kiosk.log.facts import (
+    Mark,
+    Op,
+    Progress,
+    Teller,
+    fold,
+    quiet,
+    statements,
+    teller_from,
+    told_until,
+)
+from kiosk.log.store import codec
+from kiosk.log.store.errors import Damaged, LogFault
+from kiosk.log.store.store import Checkpoint, Store
 from kiosk.run.state import State
 
 _KIOSK = Path(__file__).resolve().parents[2]
@@ -44,37 +56,14 @@ def load_checkpoint(store: Store) -> tuple[int, State] | None:
         return None
 
 
-def save_checkpoint(store: Store, state: State, tail: Tail, anew: bool = False) -> None:
-    """Store the state after the log's last event, with the rows of the tickets in `tail`.
+def save_checkpoint(store: Store, state: State) -> None:
+    """Store the state after the log's last event.
 
-    `anew` first clears what was stored: `tail` then has the whole log. Raises CannotRecord or
-    Damaged; nothing is changed then.
+    Raises CannotRecord or Damaged; nothing is changed then.
     """
-    stored = no_row if anew else partial(stored_row, store)
-    rows = [row.columns() for row in tail.rows(state, stored)]
     made = Checkpoint(store.last, code_version(), codec.to_json(state), "")
     with store.writing() as connection:
-        if anew:
-            connection.execute("DELETE FROM tickets")
-        connection.executemany("DELETE FROM tickets WHERE job = ? AND ticket = ?", tail.gone(state))
-        connection.executemany(_upsert("tickets", len(fields(TicketRow))), rows)
         connection.execute(_upsert("checkpoint", 5), (1, *made[:3], _sum(made)))
-
-
-def stored_rows(store: Store) -> Iterator[TicketRow]:
-    """Yield the rows of the tickets as of the checkpoint."""
-    for columns in store.rows("SELECT * FROM tickets ORDER BY job, ticket"):
-        yield TicketRow.of_columns(*columns)
-
-
-def stored_row(store: Store, key: Key) -> TicketRow | None:
-    """Return the row that a ticket had as of the checkpoint."""
-    found = next(store.rows("SELECT * FROM tickets WHERE job = ? AND ticket = ?", *key), None)
-    return None if found is None else TicketRow.of_columns(*found)
-
-
-def no_row(_: Key) -> None:
-    """Return that a ticket has no row yet: there is no checkpoint."""
 
 
 def _upsert(table: str, columns: int) -> str:
@@ -90,30 +79,47 @@ def _sum(checkpoint: Checkpoint) -> str:
 class Recovered:
     """The state after the log's last event. `replayed` events came after the checkpoint `since`.
 
-    `since` is 0 where no checkpoint held good: `tail` then has the whole log.
+    `since` is 0 where no checkpoint held good. `teller` goes on telling facts, None where they
+    could not be put down.
     """
 
     state: State
-    tail: Tail
+    teller: Teller | None
     since: int
     replayed: int
 
 
-def recover(store: Store) -> Recovered:
-    """Return where the station is by its log.
+def recover(store: Store, progress: Progress = quiet) -> Recovered:
+    """Return where the station is by its log; bring up what is told of it.
 
     Raises Damaged, Newer or CannotRecord when an event cannot be read.
     """
     since, base = load_checkpoint(store) or (0, State())
-    state, tail = fold(base, store.events(since + 1))
-    return Recovered(state, tail, since, store.last - since)
+    mark = told_until(store)
+    if mark is None or not since <= mark.seq <= store.last:
+        since, base, mark = 0, State(), None
+    telling = Telling(store, mark, progress)
+    state = fold(base, store.events(since + 1), telling.teller, telling.put_down)
+    return Recovered(state, telling.teller, since, store.last - since)
 
 
-def fold(base: State, events: Iterable[Recorded]) -> tuple[State, Tail]:
-    """Return the state after `events` from `base`, and what they mean for the tickets."""
-    state, tail = base, Tail(base)
-    for _, event in events:
-        after = apply(state, event)
-        tail.note(event, state, after)
-        state = after
-    return state, tail
+class Telling:
+    """Puts facts down while a log is folded; gives up where they cannot be written."""
+
+    def __init__(self, store: Store, mark: Mark | None, progress: Progress) -> None:
+        self._store, self._progress = store, progress
+        self.teller: Teller | None = Teller() if mark is None else teller_from(store, mark)
+        if mark is None:
+            self.put_down(list(statements("main")))
+
+    def put_down(self, ops: list[Op]) -> None:
+        """Write the facts of some events in one go."""
+        if self.teller is None:
+            return
+        try:
+            with self._store.writing():
+                self._store.execute(ops)
+        except LogFault:
+            self.teller = None
+        else:
+            self._progress(self.teller.mark.seq, self._store.last)

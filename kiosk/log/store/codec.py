@@ -59,6 +59,7 @@ KINDS: dict[str, type[Event]] = {
     for value in vars(module).values()
     if isinstance(value, type) and issubclass(value, Event) and value is not Event
 }
+KIND_OF: dict[type[Event], str] = {event: kind for kind, event in KINDS.items()}
 _WRITTEN_AS = {event: (kind, lift.version_of(kind)) for kind, event in KINDS.items()}
 
 
@@ -82,6 +83,12 @@ def decode(row: Row) -> Event:
     except (LookupError, TypeError, ValueError, RecursionError) as error:
         raise Unreadable(f"{row.kind}: {error!r}") from error
     return _structure(payload, KINDS[row.kind])
+
+
+def decode_without(row: Row, field: str) -> Event:
+    """Return the event of `row` with an empty list in the place of one that may be long."""
+    payload = {**json.loads(row.payload), field: []}
+    return decode(row._replace(payload=json.dumps(payload, ensure_ascii=False)))
 
 
 def to_json(value: object) -> str:

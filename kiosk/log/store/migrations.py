@@ -89,6 +89,11 @@ def _chain(connection: sqlite3.Connection) -> None:
     connection.execute(_NEVER_CHANGED)
 
 
+# Facts (`log/facts/tables.py`) are what reports read since; no report looks for events by these.
+_FACTS = """
+DROP TABLE tickets; DROP INDEX turns; DROP INDEX job_starts; DROP INDEX checks;
+"""
+
 Step = str | Callable[[sqlite3.Connection], None]
 MIGRATIONS: Mapping[str, Step] = {
     "events": f"PRAGMA application_id = {APPLICATION}; {_EVENTS}",
@@ -97,6 +102,7 @@ MIGRATIONS: Mapping[str, Step] = {
     "indexes for reports": _REPORTS,
     "identity": _IDENTITY,
     "chain": _chain,
+    "facts": _FACTS,
 }
 
 _DONE = "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT"

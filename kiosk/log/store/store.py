@@ -20,6 +20,10 @@ _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM events"
 
 
+Statement = tuple[str, tuple[object, ...]]
+"""SQL and its values."""
+
+
 class Recorded(NamedTuple):
     """An event with its number in the log."""
 
@@ -64,6 +68,7 @@ class Store:
         self._connection = connection
         self._lock = lock
         self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
+        self.behind = False  # facts could not be put down with their events
         files = [] if lock is None else [Path(f"{path}{part}") for part in PARTS]
         self._files = {str(file): file.stat() for file in files if file.exists()}
         self.refresh()
@@ -146,24 +151,39 @@ class Store:
             wrong = "log.is_simulated" if first.event.simulated else "log.not_simulated"
             raise WrongLog(say(wrong, path=str(self.path)))
 
-    def append(self, events: Sequence[Event]) -> int:
+    def append(self, events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
         """Put `events` on disk in one commit, in order; return the number of the last.
 
-        Raises CannotRecord or Damaged; then none of them is in the log.
+        `facts` are put down in the same commit; where they do not fit what is there, the events
+        alone are, and `behind` says so. Raises CannotRecord or Damaged; then none of them is in
+        the log.
         """
-        return self.add(map(codec.encode, events))
+        return self.add(map(codec.encode, events), facts)
 
-    def add(self, rows: Iterable[codec.Row]) -> int:
+    def add(self, rows: Iterable[codec.Row], facts: Iterable[Statement] = ()) -> int:
         """Put the rows of events on disk as `append` does."""
         head, cells = self.head, []
         for row in rows:
             seq = head.seq + 1
             head = Head(seq, codec.link(head.digest, seq, row))
             cells.append((seq, *row, row.sum(seq), head.digest))
-        with self.writing():
-            self._connection.executemany(_INSERT, cells)
+        with self.writing() as connection:
+            connection.executemany(_INSERT, cells)
+            connection.execute("SAVEPOINT facts")
+            try:
+                for statement, values in facts:
+                    connection.execute(statement, values)
+            except (sqlite3.IntegrityError, sqlite3.OperationalError):
+                connection.execute("ROLLBACK TO facts")  # an event counts more
+                self.behind = True
+            connection.execute("RELEASE facts")
         self.head = head
         return head.seq
+
+    def execute(self, statements: Iterable[Statement]) -> None:
+        """Carry out statements within the transaction that is open. Raises sqlite3.Error."""
+        for statement, values in statements:
+            self._connection.execute(statement, values)
 
     def must_stand(self) -> None:
         """Raise Displaced where a file of this log is gone from its path or another one there.

@@ -2,6 +2,7 @@
 
 import os
 import socket
+from collections.abc import Callable
 from pathlib import Path
 
 import kiosk
@@ -10,13 +11,20 @@ from kiosk.log.rescue import Mended
 from kiosk.log.store import now
 
 
-def run_station(recipes: Path, jobs: Path, log: Path, job: Path | None = None) -> Mended | None:
+def run_station(
+    recipes: Path,
+    jobs: Path,
+    log: Path,
+    job: Path | None = None,
+    progress: Callable[[int, int], None] = lambda done, of: None,
+) -> Mended | None:
     """Open the station full screen and return when the supervisor leaves it.
 
-    `jobs` holds the job folders, `job` is the one to set up first. Returns what became of a
+    `jobs` holds the job folders, `job` is the one to set up first; `progress` is told how much
+    of a long record is read anew. Returns what became of a
     damaged log. Raises LogFault when the record cannot be opened.
     """
-    recorder, mended = start(log, now())
+    recorder, mended = start(log, now(), progress=progress)
     prepare()
     from kiosk.station.desk.desk import Identity
     from kiosk.station.desk.jobs.library import Library

@@ -11,9 +11,10 @@ import json
 import sys
 from pathlib import Path
 
+from all_tickets import ticket_rows
 from log_station import order
 
-from kiosk.log.facts import rows, shifts
+from kiosk.log.facts import shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.train.made_up_operator.habits import Habits
@@ -33,9 +34,10 @@ def main() -> None:
     simulate(recorder, order(15), seed=5, garments=2)
     recorder.close()
     with Store.read_only(path) as store:
+        tickets = {row.ticket: row.stage.value for row in ticket_rows(store)}
         comes_to = {
             "events": store.last,
-            "tickets": {row.ticket: row.stage.value for row in rows.ticket_rows(store)},
+            "tickets": tickets,
             "operators": [shift.operators for shift in shifts(store)],
         }
     path.with_suffix(".json").write_text(json.dumps(comes_to, indent=1) + "\n", "utf-8")

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.log.facts import Chosen, Shifts, choose, facts, shifts
+from kiosk.log.facts import Chosen, Shifts, choose, facts, ready, shifts
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.build import Asked, build
@@ -18,6 +18,7 @@ def report_of_shift(store: Store) -> Report | None:
     Raises LogFault.
     """
     with store.reading():
+        ready(store)
         chosen = choose([shifts(store)], "last")
         return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
 

@@ -1,0 +1,160 @@
+"""One row a ticket: what became of it, told whenever that changes; read back as a value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from kiosk.catalog.base import say
+from kiosk.log.facts.tables import Op, insert
+from kiosk.log.store.errors import Damaged
+from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
+
+RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
+NO_TICKETS: Mapping[str, Ticket] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class TicketRow:
+    """A ticket as reports read it. `opened` and `ended` are wall seconds since 1970.
+
+    `shift`, `operator` and `ended` are those of its last result (0, "" and None before one),
+    `ended_at` the number of that event; `defect`, `cause`, `piece` and `early_seconds` stay from
+    an earlier result that was not good, so that mended work can be told from work that was good
+    at first. `replaced_by` is the copy that a scrap opened in its place, 0 for none.
+    """
+
+    job: str
+    ticket: str
+    line: str
+    passage: int
+    copy: int
+    number: str
+    size: str
+    panel: str
+    stage: Stage
+    finals: int
+    represses: int
+    opened: float | None
+    opened_seen: Seen
+    marks: tuple[str, ...]
+    replaced_by: int = 0
+    shift: int = 0
+    operator: str = ""
+    ended: float | None = None
+    ended_at: int | None = None
+    defect: str = ""
+    cause: str = ""
+    piece: str = ""
+    early_seconds: float | None = None
+
+    @classmethod
+    def of_columns(cls, *cells: Any) -> TicketRow:
+        """Return the row that the table has. Raises Damaged."""
+        values = list(cells)
+        try:
+            values[8], values[12] = Stage(values[8]), Seen(values[12])
+        except ValueError as error:
+            raise Damaged(say("log.fault.ticket", ticket=str(values[1]))) from error
+        values[13] = tuple(values[13].split(",")) if values[13] else ()
+        return cls(*values)
+
+
+class Standing(NamedTuple):
+    """What of a ticket changes from event to event."""
+
+    stage: str
+    finals: int
+    represses: int
+    opened: float | None
+    opened_seen: str
+    marks: str
+
+
+def told(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
+    """Yield the changes of garments that an event made, which led from `before` to `after`."""
+    for job, old, new in _changed(before, after):
+        for name in new:
+            if old.get(name) is not new[name]:
+                yield from _ticket(job, old.get(name), new[name])
+        for name in old.keys() - new.keys() if len(old) > len(new) else ():
+            yield from _gone(job.job, old[name])
+    if isinstance(event, Finished | Ruled | TakenBack):
+        yield from _ended(event, seq, after)
+
+
+Tickets = Mapping[str, Ticket]
+
+
+def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tickets]]:
+    """A job that leaves the state has ended: its rows stay."""
+    if before.others is after.others:
+        pairs = [(before.job, after.job)]
+    else:
+        olds = before.jobs
+        pairs = [(olds.get(name), job) for name, job in after.jobs.items()]
+    for old, new in pairs:
+        if new is not None and (old is None or old.tickets is not new.tickets):
+            known = old is not None and old.job == new.job
+            yield new, old.tickets if old is not None and known else NO_TICKETS, new.tickets
+
+
+def _ticket(job: JobRun, old: Ticket | None, new: Ticket) -> Iterator[Op]:
+    standing = _standing(new)
+    if old is None:
+        garment, panel = new.garment, job.plan.passes[new.passage].panel
+        yield insert("garment", job.job, new.id, garment.line, new.passage, new.copy,
+                     garment.number, garment.size, panel, *standing, 0, 0, "", None, None, "", "",
+                     "", None)  # fmt: skip
+        if new.copy > 1:
+            yield _replaced(job.job, new, new.copy)
+    elif standing != _standing(old):
+        yield Op("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
+                 "opened_seen = ?, marks = ? WHERE job = ? AND ticket = ?",
+                 (*standing, job.job, new.id))  # fmt: skip
+
+
+def _standing(ticket: Ticket) -> Standing:
+    opened = None if ticket.opened is None else ticket.opened.wall
+    return Standing(ticket.stage.value, ticket.finals, ticket.represses, opened,
+                    ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip
+
+
+def _gone(job: str, old: Ticket) -> Iterator[Op]:
+    """The scrap that opened it was taken back."""
+    yield Op("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))
+    yield _replaced(job, old, 0)
+
+
+def _replaced(job: str, by: Ticket, copy: int) -> Op:
+    before = f"{by.id.rsplit('/', 1)[0]}/{by.copy - 1}"
+    return Op("UPDATE garment SET replaced_by = ? WHERE job = ? AND ticket = ?",
+              (copy, job, before))  # fmt: skip
+
+
+def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Iterator[Op]:
+    where = "" if after.job is None else after.job.job, event.ticket
+    if isinstance(event, TakenBack):
+        if event.what in RESULTS:
+            yield Op("UPDATE garment SET shift = 0, operator = '', ended = NULL, ended_at = NULL, "
+                     "defect = '', cause = '', piece = '', early = NULL "
+                     "WHERE job = ? AND ticket = ?", where)  # fmt: skip
+        return
+    if event.stage is Stage.WAITING:  # a supervisor sent it back: no result
+        return
+    yield Op("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ? "
+             "WHERE job = ? AND ticket = ?",
+             (after.shift, after.operator, event.at.wall, seq, *where))  # fmt: skip
+    if isinstance(event, Finished):
+        yield from _found(event, where)
+
+
+def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
+    if event.early_seconds is not None:
+        yield Op("UPDATE garment SET early = ? WHERE job = ? AND ticket = ?",
+                 (event.early_seconds, *where))  # fmt: skip
+    if event.defect:
+        yield Op("UPDATE garment SET defect = ?, cause = ?, piece = ? "
+                 "WHERE job = ? AND ticket = ?",
+                 (event.defect, event.cause, event.piece, *where))  # fmt: skip

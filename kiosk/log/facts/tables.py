@@ -1,0 +1,106 @@
+"""The tables of facts: typed rows that the fold puts down, made again where their version changes.
+
+Nothing here is the record: all of it can be told anew from the events. `mark` says up to which
+event it was told, by which version. Times are seconds; `wall` seconds since 1970.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+VERSION = 1
+"""Raise it with every change of what is put down: the tables are then made again."""
+
+_TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \
+copy INTEGER NOT NULL"
+_AT = "stint INTEGER NOT NULL, seq INTEGER NOT NULL"
+_KEY = "PRIMARY KEY (stint, seq)"
+
+TABLES = {
+    "mark": """only INTEGER PRIMARY KEY CHECK (only = 1), version INTEGER NOT NULL,
+        seq INTEGER NOT NULL, shift INTEGER NOT NULL, stint INTEGER NOT NULL, gone REAL NOT NULL""",
+    # From a sign-on to the hand-over; `last` NULL while it goes on.
+    "shift": """shift INTEGER PRIMARY KEY, first INTEGER NOT NULL, last INTEGER,
+        boot TEXT NOT NULL, clock REAL NOT NULL, wall REAL NOT NULL,
+        end_boot TEXT, end_clock REAL, end_wall REAL""",
+    # One operator at one job ("" for none); `began` and `ended` since the shift's first event.
+    "stint": """stint INTEGER PRIMARY KEY, shift INTEGER NOT NULL, operator TEXT NOT NULL,
+        job TEXT NOT NULL, press TEXT NOT NULL, first INTEGER NOT NULL, last INTEGER,
+        began REAL NOT NULL, ended REAL""",
+    # Events of one kind in a stint, the seconds before each, and how many of these were idle.
+    "tally": """stint INTEGER NOT NULL, kind TEXT NOT NULL, many INTEGER NOT NULL,
+        seconds REAL NOT NULL, idle REAL NOT NULL, PRIMARY KEY (stint, kind)""",
+    "job": """job TEXT PRIMARY KEY, seq INTEGER NOT NULL, title TEXT NOT NULL,
+        recipe TEXT NOT NULL, fabric TEXT NOT NULL, press TEXT NOT NULL, garments INTEGER NOT NULL,
+        done INTEGER""",
+    # A row a ticket, as of its last event; what an earlier result found stays.
+    "garment": f"""{_TICKET}, number TEXT NOT NULL, size TEXT NOT NULL, panel TEXT NOT NULL,
+        stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL, opened REAL,
+        opened_seen TEXT NOT NULL, marks TEXT NOT NULL, replaced_by INTEGER NOT NULL,
+        shift INTEGER NOT NULL, operator TEXT NOT NULL, ended REAL, ended_at INTEGER,
+        defect TEXT NOT NULL, cause TEXT NOT NULL, piece TEXT NOT NULL, early REAL,
+        PRIMARY KEY (job, ticket)""",
+    # `over` the set time (below 0: less heat); `rang` and `cooling` on the clock of `boot`.
+    "closing": f"""{_AT}, {_TICKET}, press TEXT NOT NULL, step INTEGER NOT NULL,
+        phase TEXT NOT NULL, closed_seen TEXT NOT NULL, opened_seen TEXT NOT NULL,
+        set_seconds REAL, over REAL, asked INTEGER, shown INTEGER, wall REAL NOT NULL,
+        boot TEXT NOT NULL, rang REAL, cooling REAL, {_KEY}""",
+    "peel": f"""{_AT}, {_TICKET}, waited REAL NOT NULL, before INTEGER NOT NULL, early REAL,
+        {_KEY}""",
+    # Hands of one move, its steps `first` to `step` - 1, from whatever was before to its tap.
+    "hands": f"""{_AT}, {_TICKET}, first INTEGER NOT NULL, step INTEGER NOT NULL,
+        seconds REAL NOT NULL, {_KEY}""",
+    '"check"': """seq INTEGER PRIMARY KEY, stint INTEGER NOT NULL, press TEXT NOT NULL,
+        temperature INTEGER NOT NULL, unit TEXT NOT NULL, "offset" REAL NOT NULL,
+        spread REAL NOT NULL, offset_most REAL NOT NULL, spread_most REAL NOT NULL,
+        passed INTEGER NOT NULL""",
+    "ruling": f"""{_AT}, job TEXT NOT NULL, ticket TEXT NOT NULL, what TEXT NOT NULL,
+        who TEXT NOT NULL, why TEXT NOT NULL, {_KEY}""",
+    "setting": f"""{_AT}, job TEXT NOT NULL, press TEXT NOT NULL, shown INTEGER NOT NULL,
+        asked INTEGER NOT NULL, fits INTEGER NOT NULL, {_KEY}""",
+    "lot": f"""{_AT}, job TEXT NOT NULL, material TEXT NOT NULL, lot TEXT NOT NULL,
+        PRIMARY KEY (stint, seq, material)""",
+    # Events that a report looks at by themselves; stint 0 outside all.
+    "noted": f"{_AT}, kind TEXT NOT NULL, {_KEY}",
+    "jump": "seq INTEGER PRIMARY KEY, shift INTEGER NOT NULL, seconds REAL NOT NULL",
+}
+_INDEXES = {
+    "garment_shift": "garment (shift)",
+    "closing_ticket": "closing (job, ticket)",
+    "closing_press": "closing (press, seq)",
+    "stint_shift": "stint (shift)",
+    "peel_ticket": "peel (job, ticket)",
+}
+
+
+class Op(NamedTuple):
+    """A statement with its values, for the transaction of the event that made it true."""
+
+    sql: str
+    values: tuple[object, ...] = ()
+
+
+def insert(table: str, *values: object) -> Op:
+    """Return the statement that puts one row into a table."""
+    return Op(f"INSERT INTO {table} VALUES ({', '.join('?' * len(values))})", values)
+
+
+class Mark(NamedTuple):
+    """Told up to event `seq`; within `shift` and `stint` (0: outside all), `gone` seconds in it."""
+
+    seq: int = 0
+    shift: int = 0
+    stint: int = 0
+    gone: float = 0.0
+
+
+def statements(schema: str) -> Iterator[Op]:
+    """Yield what makes all tables anew and empty: in main, or in temp beside a log only read."""
+    for name, columns in TABLES.items():
+        rowid = "" if "INTEGER PRIMARY KEY" in columns else ", WITHOUT ROWID"
+        yield Op(f"DROP TABLE IF EXISTS {schema}.{name}")
+        yield Op(f"CREATE TABLE {schema}.{name} ({columns}) STRICT{rowid}")
+    for name, place in _INDEXES.items():
+        yield Op(f"CREATE INDEX {schema}.{name} ON {place}")
+    yield Op(f"INSERT INTO {schema}.mark VALUES (1, {VERSION}, 0, 0, 0, 0.0)")
