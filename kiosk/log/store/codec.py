@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Sequence
 from dataclasses import fields
 from enum import IntEnum
 from functools import lru_cache
@@ -38,6 +39,14 @@ class Row(NamedTuple):
     def sum(self, seq: int) -> int:
         """Return the checksum of this row under number `seq` (CRC-32): finds rot, not malice."""
         return crc32(self.text(seq))
+
+
+def sum_of(seq: int, cells: Sequence[Any]) -> int | None:
+    """Return the checksum of a row whose texts are bytes; None where a cell is of another kind."""
+    try:
+        return crc32(b"%d|%b|%d|%b|%a|%a|%b" % (seq, *cells))
+    except TypeError:
+        return None
 
 
 class Unreadable(ValueError):
