@@ -1,7 +1,5 @@
 """Checks a whole log: the file, the chain, a replay, and what was stored beside the events."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
@@ -12,10 +10,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Op, Teller, differing, fold, statements, told_until
 from kiosk.log.record import recovery
 from kiosk.log.rescue.walk import Walk
-from kiosk.log.store.codec import Head
-from kiosk.log.store.connection import in_one_line
-from kiosk.log.store.errors import Damaged
-from kiosk.log.store.store import Store
+from kiosk.log.store import Damaged, Head, Store, in_one_line
 from kiosk.run.state import State
 
 

@@ -81,10 +81,7 @@ def test_missing_events_at_the_end_are_found(path: Path) -> None:
         ("UPDATE garment SET stage = 'good' WHERE stage = 'scrap'", "log.fault.facts"),
         ("UPDATE garment SET finals = finals + 1", "log.fault.facts"),
         ("DELETE FROM garment WHERE line = '1'", "log.fault.facts"),
-        (
-            "UPDATE closing SET over = 9.5 WHERE step = 4",
-            "log.fault.facts",
-        ),
+        ("UPDATE closing SET over = 9.5 WHERE step = 4", "log.fault.facts"),
         ("UPDATE hands SET seconds = seconds + 0.1", "log.fault.facts"),
         ("DELETE FROM peel WHERE before", "log.fault.facts"),
         ("UPDATE tally SET many = many - 1 WHERE kind = 'finished'", "log.fault.facts"),

@@ -13,10 +13,3 @@ from kiosk.log.facts.read import facts, rows_of_jobs
 from kiosk.log.facts.shifts import LONGEST_SECONDS, Chosen, Shifts, choose, cycles, shifts
 from kiosk.log.facts.tables import Mark, Op, statements
 from kiosk.log.facts.tell import Teller
-
-__all__ = [
-    "LONGEST_SECONDS", "Begun", "Chosen", "Facts", "GarmentCount", "Mark", "Marked", "Noted", "Op",
-    "Progress", "Pulled", "Sample", "Shifts", "Stint", "Tally", "Teller", "TicketRow", "choose",
-    "cycles", "differing", "facts", "fold", "quiet", "ready", "rows_of_jobs", "shifts",
-    "statements", "teller_from", "told_until",
-]

@@ -1,7 +1,5 @@
 """Folds events into the state, and puts down what each makes true: on disk, or beside a reader."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Callable, Iterable
 from itertools import zip_longest

@@ -1,10 +1,8 @@
 """One row a ticket: what became of it, told whenever that changes; read back as a value."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.facts.tables import Op, insert
@@ -50,7 +48,7 @@ class TicketRow:
     early_seconds: float | None = None
 
     @classmethod
-    def of_columns(cls, *cells: Any) -> TicketRow:
+    def of_columns(cls, *cells: Any) -> Self:
         """Return the row that the table has. Raises Damaged."""
         values = list(cells)
         try:

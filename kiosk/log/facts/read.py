@@ -1,7 +1,5 @@
 """Reads what a report is made of: plain SELECTs over the facts, and the few events it looks at."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace

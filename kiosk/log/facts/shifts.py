@@ -1,7 +1,5 @@
 """Shifts of a log, the jobs begun in it and their cycles; which shifts are asked for."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ Nothing here is the record: all of it can be told anew from the events. `mark` s
 event it was told, by which version. Times are seconds; `wall` seconds since 1970.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

@@ -1,9 +1,7 @@
 """Tells the facts of one event: what it made true, as rows. The one interpreter of the events."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from typing import NamedTuple, Self
 
 from kiosk.log.facts.garments import RESULTS
 from kiosk.log.facts.garments import told as garments_told
@@ -46,7 +44,7 @@ class Before(NamedTuple):
     at: Now
 
     @classmethod
-    def of(cls, row: codec.Row) -> Before:
+    def of(cls, row: codec.Row) -> Self:
         """Return it from its row."""
         return cls(row.kind, Now(row.boot, row.clock, row.wall))
 

@@ -1,8 +1,5 @@
 """From a command to the file and the state, and back again at a start."""
 
 # fmt: off
+# isort: skip_file
 from kiosk.log.record.recorder import Outcome, Recorder, start
-
-__all__ = [
-    "Outcome", "Recorder", "start",
-]

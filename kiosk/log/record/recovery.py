@@ -1,7 +1,5 @@
 """From a log to the station's state: the stored one after some event, and the tail since."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
@@ -19,9 +17,7 @@ from kiosk.log.facts import (
     teller_from,
     told_until,
 )
-from kiosk.log.store import codec
-from kiosk.log.store.errors import Damaged, LogFault
-from kiosk.log.store.store import Checkpoint, Store
+from kiosk.log.store import Checkpoint, Damaged, LogFault, Store, codec
 from kiosk.run.state import State
 
 _KIOSK = Path(__file__).resolve().parents[2]
