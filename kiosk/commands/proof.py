@@ -4,6 +4,7 @@ import sys
 from argparse import Namespace
 from base64 import b64encode
 from collections.abc import Iterator
+from functools import partial
 from html import escape
 from pathlib import Path
 
@@ -12,12 +13,15 @@ from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
 from kiosk.commands.plan.page import STYLE
+from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.place import Box, Letter
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.proof import GarmentProof, PanelProof, proofs
+from kiosk.station.desk.jobs.proofing import kept_approvals
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, Colour, film
+from kiosk.words import Words
 
 OWN_STYLE = """
 .garments { display: grid; grid-template-columns: repeat(3, 1fr); gap: 4mm; }
@@ -42,7 +46,9 @@ EDGE = 0.06  # inches of outline around each letter, so that it is seen on any c
 Shade = str
 
 
-def proof_page(plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded) -> str:
+def proof_page(
+    plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+) -> str:
     """Return the page; it holds the names of players, and says so."""
     words, face = loaded.words, read_face()
     title = escape(words("proof.title", title=plan.title))
@@ -52,9 +58,9 @@ def proof_page(plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded) -
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"{made_by(PROOF_PAGE)}\n<title>{title}</title>\n<style>{style}</style>\n</head>\n<body>",
         f"<h1>{title}</h1>",
-        *(f"<p>{escape(line)}</p>" for line in _head(garments, loaded)),
+        *(f"<p>{escape(line)}</p>" for line in _head(garments, loaded, approved)),
         '<div class="garments">',
-        *(_garment(each, loaded, face) for each in garments),
+        *(_garment(each, loaded, face, approved) for each in garments),
         "</div>",
         f'<div class="sign"><p>{escape(words("proof.signature"))}</p>'
         f"<p>{escape(words('proof.date'))}</p></div>",
@@ -63,8 +69,11 @@ def proof_page(plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded) -
     return "\n".join(parts)
 
 
-def _head(garments: tuple[GarmentProof, ...], loaded: Loaded) -> Iterator[str]:
+def _head(
+    garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+) -> Iterator[str]:
     yield loaded.words("proof.count", garments=len(garments))
+    yield from _approved(approved, loaded.words)
     yield loaded.words("proof.look")
     yield loaded.words("proof.drawn")
     yield loaded.words("proof.names")
@@ -81,12 +90,13 @@ def _fonts(garments: tuple[GarmentProof, ...], face: Face) -> Iterator[str]:
         yield f"\n@font-face {{ font-family: '{title}'; src: {source}; }}"
 
 
-def _garment(garment: GarmentProof, loaded: Loaded, face: Face) -> str:
+def _garment(garment: GarmentProof, loaded: Loaded, face: Face, approved: ProofState) -> str:
     line, words = garment.line, loaded.words
     panels = "".join(_panel(each, loaded, face) for each in garment.panels)
     head = " · ".join(escape(text) for text in (line.number, line.name) if text)
     under = (words("picks.label.line", line=line.line), line.set, *size_and_doubts(garment, loaded))
-    said = escape(" · ".join(text for text in under if text))
+    waits = _waits(garment, approved, words)
+    said = escape(" · ".join(text for text in (*under, *waits) if text))
     return (
         f'<div class="garment"><div class="panels">{panels}</div>\n'
         f"<p><b>{head}</b></p><p>{said}</p></div>"
@@ -184,19 +194,44 @@ def run(asked: Namespace) -> int:
         print(loaded.words("command.proof.cannot", panel=plan.panel), file=sys.stderr)
         return CANNOT_BE_PRESSED
     garments = proofs(plan, loaded.job.roster, read_face())
+    approved = proof_state(
+        proof_digests(plan, loaded.job.roster), kept_approvals(Path(loaded.job.folder))
+    )
     for output in page:
-        if failed := written(output, lambda: proof_page(plan, garments, loaded), loaded.words):
+        made = partial(proof_page, plan, garments, loaded, approved)
+        if failed := written(output, made, loaded.words):
             return failed
         print(loaded.words("command.proof.written", path=str(output.path)), file=sys.stderr)
-    print("\n".join(_lines(garments, loaded)))
+    print("\n".join(_lines(garments, loaded, approved)))
     return DONE
 
 
-def _lines(garments: tuple[GarmentProof, ...], loaded: Loaded) -> Iterator[str]:
+def _lines(
+    garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+) -> Iterator[str]:
     words = loaded.words
     yield words("proof.title", title=loaded.job.title)
     yield words("proof.count", garments=len(garments))
+    yield from _approved(approved, words)
     for each in garments:
         line = each.line
         said = (words("picks.label.line", line=line.line), line.set, line.number, line.name)
-        yield " · ".join((*(text for text in said if text), *size_and_doubts(each, loaded)))
+        told = (*size_and_doubts(each, loaded), *_waits(each, approved, words))
+        yield " · ".join((*(text for text in said if text), *told))
+
+
+def _approved(approved: ProofState, words: Words) -> Iterator[str]:
+    """Say who approved, and how many rows wait since."""
+    for by, day in approved.approvals:
+        yield words("proof.approved", by=by, day=day)
+    if approved.approvals and approved.waiting:
+        yield words("proof.waiting", count=len(approved.waiting))
+
+
+def _waits(garment: GarmentProof, approved: ProofState, words: Words) -> Iterator[str]:
+    """Say of a garment that it changed since it was approved, or is new among approved ones."""
+    row = row_of(garment.line)
+    if row in approved.changed:
+        yield words("proof.changed")
+    elif row in approved.unseen and approved.approvals:
+        yield words("proof.new")

@@ -1,11 +1,13 @@
-"""A plan's fingerprint: the same plan gives the same one, any change another."""
+"""Fingerprints of a plan, and of each garment's proof: any change gives another one."""
 
 import hashlib
 import json
-from collections.abc import Mapping, Set
-from dataclasses import fields, is_dataclass
+from collections.abc import Iterable, Mapping, Set
+from dataclasses import dataclass, fields, is_dataclass
 from enum import Enum
 
+from kiosk.catalog.model import RosterLine
+from kiosk.catalog.read import line_digest as row_digest
 from kiosk.plan.model import Plan
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
@@ -13,7 +15,66 @@ Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 
 def fingerprint(plan: Plan) -> str:
     """Return the SHA-256 of the plan's canonical JSON, in hex."""
-    text = json.dumps(plain(plan), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    return _digest(plain(plan))
+
+
+def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
+    """Return by line and set what identifies each garment's drawing: its row, and what is on it.
+
+    Another setting changes no drawing, another colour, height or material does.
+    """
+    look = _digest(plain(plan.pieces))
+    return {row_of(row): _digest([row_digest(row), look]) for row in roster}
+
+
+def row_of(line: RosterLine) -> str:
+    """Return what a roster's row is known by: its line, and its set where it has one."""
+    return f"{line.line} {line.set}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Approval:
+    """Who approved a garment's drawing (initials), on which day (ISO 8601), by its digest."""
+
+    digest: str
+    by: str
+    day: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProofState:
+    """`unseen` and `changed` are the rows to be approved, for the first time or again.
+
+    `approvals` are (initials, day) of the others, the last one first.
+    """
+
+    unseen: tuple[str, ...]
+    changed: tuple[str, ...]
+    approvals: tuple[tuple[str, str], ...]
+
+    @property
+    def waiting(self) -> frozenset[str]:
+        """The rows to be approved."""
+        return frozenset((*self.unseen, *self.changed))
+
+
+def proof_state(digests: Mapping[str, str], kept: Mapping[str, Approval]) -> ProofState:
+    """Return which rows are approved as they are now: only those that changed are asked again."""
+    held = {row: kept[row] for row, digest in digests.items() if _holds(kept.get(row), digest)}
+    by = dict.fromkeys((each.by, each.day) for each in held.values())
+    return ProofState(
+        tuple(row for row in digests if row not in kept),
+        tuple(row for row in digests if row in kept and row not in held),
+        tuple(sorted(by, key=lambda each: each[1], reverse=True)),
+    )
+
+
+def _holds(approval: Approval | None, digest: str) -> bool:
+    return approval is not None and approval.digest == digest
+
+
+def _digest(value: Plain) -> str:
+    text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 
 

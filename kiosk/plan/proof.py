@@ -1,6 +1,6 @@
 """What each garment of an order will look like as worn, for the customer to look over and sign."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from kiosk.catalog.model import RosterLine
@@ -39,11 +39,17 @@ class GarmentProof:
     lacking: tuple[str, ...]
 
 
-def proofs(plan: Plan, roster: Iterable[RosterLine], face: Face) -> tuple[GarmentProof, ...]:
-    """Return every garment of an order, in the order's own sequence."""
+def proofs(
+    plan: Plan, roster: Iterable[RosterLine], face: Face, only: Collection[str] | None = None
+) -> tuple[GarmentProof, ...]:
+    """Return every garment of an order, in the order's own sequence; of the lines `only`, if given.
+
+    The heights of names are those of the whole order.
+    """
     lines = tuple(roster)
     team = Team(tuple((line.size, line.name) for line in lines))
-    return tuple(_garment(plan, line, face, team) for line in lines)
+    wanted = (line for line in lines if only is None or line.line in only)
+    return tuple(_garment(plan, line, face, team) for line in wanted)
 
 
 def _garment(plan: Plan, line: RosterLine, face: Face, team: Team) -> GarmentProof:

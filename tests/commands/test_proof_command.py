@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import stat
@@ -12,7 +13,12 @@ import pytest
 from command_line import kiosk
 from shop_folders import KNIT, NAMES, write_shop
 
-from kiosk.catalog.roster.forget import delete_named_files
+from kiosk.catalog.read import read_catalog, read_job
+from kiosk.catalog.roster.forget import PROOF, delete_named_files
+from kiosk.catalog.rules import read_face
+from kiosk.plan.fingerprint import proof_digests
+from kiosk.plan.model import Plan
+from kiosk.plan.procedure import plan_job
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -94,3 +100,37 @@ def test_the_shipped_jobs_have_one(name: str, tmp_path: Path) -> None:
     path = tmp_path / "proof.html"
     assert kiosk("proof", str(job), "--html", str(path)).code == 0
     assert path.read_text("utf-8").count('<div class="garment">') > 5
+
+
+def test_who_approved_is_told_and_what_changed_since(tmp_path: Path) -> None:
+    job = write_shop(tmp_path)
+    folder = tmp_path / "jobs" / "ferry"
+    assert "Approved" not in kiosk("proof", *job).out
+    approve(folder, tmp_path / "recipes")
+    said = kiosk("proof", *job).out
+    assert "Approved by MV, 2026-03-01" in said
+    assert "since" not in said
+    rows = (folder / "roster.csv").read_text("utf-8").replace("OKORO", "OKORA")
+    (folder / "roster.csv").write_text(f"{rows}4,AM,TRAVNIK,5\n", "utf-8")
+    page_path = tmp_path / "proof.html"
+    said = kiosk("proof", *job, "--html", str(page_path)).out
+    html = page_path.read_text("utf-8")
+    for text in (said, html):
+        assert "2 rows to look over since" in text
+        assert text.count("changed since it was approved") == 1
+        assert text.count("new since") == 1
+    assert "OKORA · YM · changed since it was approved" in said
+
+
+def approve(folder: Path, recipes: Path) -> None:
+    """Keep with a job that its rows as they are were approved."""
+    catalog, _ = read_catalog(recipes)
+    job, _ = read_job(folder, catalog)
+    assert job is not None
+    plan = plan_job(job, catalog, read_face())
+    assert isinstance(plan, Plan)
+    rows = {
+        row: {"digest": digest, "by": "MV", "day": "2026-03-01"}
+        for row, digest in proof_digests(plan, job.roster).items()
+    }
+    (folder / PROOF).write_text(json.dumps({"rows": rows}), "utf-8")

@@ -58,6 +58,7 @@ EXPECTED = {
     s.NoteRecipes: "EEEEEEEEEEEEEEE.",
     s.SeeTo: "EEEEEEEEEEEEEEE.",
     s.ConfirmColumns: "............EE..",
+    s.ApproveProof: "............EE..",
     s.DeleteNames: "EEEEEEEEEEEEEEEE",
     c.SetCues: "EEEEEEEEEEEEEEE.",
     c.LearnKey: "E...E..EEEEEEEE.",

@@ -63,7 +63,8 @@ FIRST_ARTICLE = FirstArticle()
 class Policy:
     """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none.
 
-    `trial`: whether a setting that rests on a guess is tried before its lot.
+    `trial`: whether a setting that rests on a guess is tried before its lot. `proof`: whether a
+    job begins only with its garments' drawings approved.
     """
 
     keep_setting: bool = True
@@ -76,6 +77,7 @@ class Policy:
     first_article: FirstArticle = FIRST_ARTICLE
     scrap_limit: int = 0
     trial: Demand = Demand.NO
+    proof: Demand = Demand.NO
 
 
 @dataclass(frozen=True, slots=True)

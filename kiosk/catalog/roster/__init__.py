@@ -6,6 +6,8 @@ from kiosk.catalog.roster.answers import (
     KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, read_answers, resolved,
 )
 from kiosk.catalog.roster.cells import has_twin, twin
-from kiosk.catalog.roster.forget import CannotForget, Forgotten, forget_names, note_named_file
+from kiosk.catalog.roster.forget import (
+    PROOF, CannotForget, Forgotten, forget_names, note_named_file,
+)
 from kiosk.catalog.roster.job import PASSING, free_key, sweep
 from kiosk.catalog.roster.order import CannotOrder, Draft, Look, begin, remember

@@ -83,6 +83,7 @@ def _deleted(path: Path) -> Message | None:
 
 JOB_FILE = "job.yaml"
 MARK = "names_deleted"
+PROOF = ".proof.json"  # which drawings were approved: digests of rows, no name
 OWN = frozenset({NOTE, ".claimed"})  # no name is in them
 
 
@@ -144,6 +145,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     if answers[0] is not None:
         answers[0].unlink(missing_ok=True)
     count = sum(bool(line.name) for line in found.lines)
+    (folder / PROOF).unlink(missing_ok=True)  # short names could be found by their digests
     twins = (say("catalog.forget.twin", path=str(path)),) if count and links > 1 else ()
     return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
 

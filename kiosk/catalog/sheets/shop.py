@@ -94,6 +94,7 @@ policy = Table(
         Field("first_article", first_article, LEFT_OUT),
         Field("scrap_limit", _scraps, LEFT_OUT),
         Field("trial", values.OneOf(DEMANDS), LEFT_OUT),
+        Field("proof", values.OneOf(DEMANDS), LEFT_OUT),
     ),
 )
 """What the shop allows; what is not written keeps its default."""

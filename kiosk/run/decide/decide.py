@@ -72,6 +72,7 @@ _DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
     s.NoteRecipes: session.note_recipes,
     s.SeeTo: session.see_to,
     s.ConfirmColumns: session.confirm_columns,
+    s.ApproveProof: session.approve_proof,
     s.DeleteNames: session.delete_names,
     s.GiveEstimate: cooling.give_estimate,
     s.SayPlace: cooling.say_place,

@@ -116,6 +116,11 @@ def confirm_columns(state: State, command: s.ConfirmColumns, now: Now) -> Decisi
     return (e.ColumnsConfirmed(now, command.job, command.columns, command.digest),)
 
 
+def approve_proof(state: State, command: s.ApproveProof, now: Now) -> Decision:
+    """The proof of a job; which garments it holds for is kept with the job."""
+    return (e.ProofApproved(now, command.job, command.by, command.count, command.digest),)
+
+
 def delete_names(state: State, command: s.DeleteNames, now: Now) -> Decision:
     """The receipt of a disposal."""
     return (e.NamesDeleted(now, command.job, command.count),)

@@ -142,6 +142,7 @@ LEGAL: dict[type[c.Command], frozenset[Kind]] = {
     s.NoteRecipes: _STARTED,
     s.SeeTo: _STARTED,
     s.ConfirmColumns: frozenset({Kind.IDLE, Kind.DONE}),
+    s.ApproveProof: frozenset({Kind.IDLE, Kind.DONE}),
     s.DeleteNames: _EVERY,
     s.GiveEstimate: _WITH_JOB,
     s.SayPlace: _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED},

@@ -81,6 +81,16 @@ class ConfirmColumns:
 
 
 @dataclass(frozen=True, slots=True)
+class ApproveProof:
+    """`by` (initials) approved the drawings of `count` garments of a job; `digest` says which."""
+
+    job: str
+    by: str
+    count: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
 class DeleteNames:
     """`count` names were taken out of a closed job's roster."""
 

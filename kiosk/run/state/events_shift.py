@@ -164,6 +164,19 @@ class ColumnsConfirmed(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class ProofApproved(Event):
+    """Somebody (initials) approved the drawings of `count` garments of a job.
+
+    `digest` is that of the file that says which, kept with the job: no name is in it.
+    """
+
+    job: str
+    by: str
+    count: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
 class NamesDeleted(Event):
     """The receipt: `count` names were taken out of a closed job's roster."""
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs import jobs
+from kiosk.station.desk.jobs import jobs, proofing
 from kiosk.station.desk.jobs import looked_up as columns
 from kiosk.station.desk.jobs import looked_up as heat
 from kiosk.station.desk.learn import practice_pages as practice
@@ -33,6 +33,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.JOBS: jobs.jobs,
     Page.FAULTS: jobs.faults,
     Page.SET_UP: jobs.set_up,
+    Page.PROOF: proofing.proof,
     Page.HEAT: heat.heat,
     Page.QUESTIONS: jobs.questions,
     Page.COLUMNS: columns.columns,

@@ -8,6 +8,7 @@ from enum import Enum
 
 from kiosk.catalog.base import Degrees, Message, degrees
 from kiosk.plan.heat import HeatCurve, rests_on
+from kiosk.plan.proof import GarmentProof
 from kiosk.report.content import BarChart, ControlChart, Say, Table, spoken
 from kiosk.run.state import Command
 from kiosk.train.practice import Sides
@@ -90,6 +91,7 @@ class Page(Enum):
     JOBS = "jobs"
     FAULTS = "faults"
     SET_UP = "set up"
+    PROOF = "proof"
     HEAT = "heat"
     QUESTIONS = "questions"
     COLUMNS = "columns"
@@ -137,7 +139,14 @@ class Page(Enum):
     VALUE = "value"
 
 
-Picture = HeatPicture | TablePicture | ChartPicture
+@dataclass(frozen=True, slots=True)
+class ProofPicture:
+    """Garments as worn, drawn beside each other, each with what it says below."""
+
+    garments: tuple[GarmentProof, ...]
+
+
+Picture = ProofPicture | HeatPicture | TablePicture | ChartPicture
 
 
 @dataclass(frozen=True, slots=True)

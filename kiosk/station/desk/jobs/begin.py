@@ -13,6 +13,7 @@ from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.files import Files
@@ -142,6 +143,8 @@ def start_job(desk: Desk) -> None:
     offer = desk.offer
     if offer is not None and offer.guessed and not _columns_known(desk, offer):
         desk.go(Page.COLUMNS)
+    elif offer is not None and not begun(desk, offer) and desk.of(Proofing).required(offer):
+        desk.of(Proofing).look()
     elif needs_supervisor(desk):
         ask_pin(desk, lambda: _take(desk, claim), say("pin.for.begin"))
     else:

@@ -14,6 +14,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.looked_up import look_at_heat
+from kiosk.station.desk.jobs.proofing import Proofing, told
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
 from kiosk.station.desk.people.people import ask_pin
@@ -30,10 +31,12 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
 
     def choice(offer: Offer) -> Button:
+        below = (_due(offer, words), *_proof(desk, offer, words))
         state, key = desk.shell.state, offer.folder.name
         card = job_card(offer, state.jobs.get(key), key in state.finished, words)
         card = replace(card, state=_state_of(desk, offer, words))
-        return Button(offer.title, lambda: desk.look_at(offer), _due(offer, words), card)
+        line = " · ".join(filter(None, below))
+        return Button(offer.title, lambda: desk.look_at(offer), line, card)
 
     return Sheet(
         title=words("page.jobs"),
@@ -51,6 +54,14 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
 def _due(offer: Offer, words: Words) -> str:
     return words("page.job_due", day=offer.due) if offer.due else ""
+
+
+def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
+    """What of its garments' drawings is approved; nothing of a job that is begun or done."""
+    state = desk.of(Proofing).state(offer)
+    key = offer.folder.name
+    gone_by = key in desk.shell.state.jobs or key in desk.shell.state.finished
+    return () if state is None or gone_by else (told(state, words),)
 
 
 def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
@@ -107,7 +118,9 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices=tuple(choices),
         main=Button(words(main), lambda: begin.start_job(desk)),
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=_take_over(desk, offer, words) or _heat(desk, plan, words),
+        right=_take_over(desk, offer, words)
+        or _look_over(desk, offer, words)
+        or _heat(desk, plan, words),
     )
 
 
@@ -191,6 +204,14 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     return Button(
         words("page.take_over"), lambda: ask_pin(desk, lambda: begin.take_job_over(desk), purpose)
     )
+
+
+def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """To the proof of a job that is not begun, while rows of it wait to be approved."""
+    state = desk.of(Proofing).state(offer)
+    if state is None or not state.waiting or begun(desk, offer):
+        return None
+    return Button(words("page.proof"), desk.of(Proofing).look)
 
 
 def _sources(plan: Plan, words: Words) -> str:

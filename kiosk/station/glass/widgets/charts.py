@@ -4,11 +4,12 @@ from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
 from kiosk.report.draw import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
-from kiosk.station.desk.sheet import ChartPicture, Picture, TablePicture
+from kiosk.station.desk.sheet import ChartPicture, Picture, ProofPicture, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, Colour
 from kiosk.station.glass.type import CAPITAL, Style, breadth, height, wrap
 from kiosk.station.glass.widgets.heat_graph import HeatGraph
+from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 from kiosk.station.glass.widgets.paint import Drawn, fill, outline
 from kiosk.station.glass.widgets.text import Text
 
@@ -134,6 +135,8 @@ class ReportTable(Drawn):
 
 def drawn(box: Box, scale: Scale, picture: Picture) -> Drawn:
     """Return the picture drawn into `box`."""
+    if isinstance(picture, ProofPicture):
+        return ProofDrawing(box, scale, picture.garments)
     if isinstance(picture, TablePicture):
         return ReportTable(box, scale, picture)
     if isinstance(picture, ChartPicture):

@@ -1,19 +1,22 @@
-"""The lay drawing: the platen as the operator stands before it, to scale."""
+"""Garments to scale: on the platen as the operator stands before it, and as worn."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.place import Letter
+from kiosk.plan.proof import GarmentProof, PanelProof
 from kiosk.run.show import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
+from kiosk.station.glass.type import CAPITAL, Style, height
 from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
 from kiosk.station.glass.widgets.marks import has_foot, letter
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
+from kiosk.station.glass.widgets.text import Text
 
 
 class LayDrawing(Drawn):
@@ -137,3 +140,71 @@ class LayDrawing(Drawn):
 
 def _drawn(pieces: Sequence[PieceView]) -> set[str]:
     return {piece.element for piece in pieces if piece.ink is not Ink.AHEAD}
+
+
+class ProofDrawing(Drawn):
+    """Garments as a reader sees them on who wears them, each with what it says below."""
+
+    def __init__(self, box: Box, scale: Scale, garments: Sequence[GarmentProof]) -> None:
+        super().__init__(box)
+        self.scale = scale
+        self.face = read_face()
+        count = max(1, len(garments))
+        columns = max(range(1, count + 1), key=lambda each: _room(box, each, -(-count // each)))
+        cells = box.grid(columns, -(-count // columns), scale.mm(2.0))
+        for cell, garment in zip(cells, garments, strict=False):
+            self._garment(cell, garment)
+
+    def _garment(self, cell: Box, garment: GarmentProof) -> None:
+        line, row = garment.line, height(1, self.scale.small / CAPITAL)
+        low, above = cell.from_bottom(2 * row)
+        said = (line.number, line.name), (line.line, line.size, line.set)
+        for nth, texts in enumerate(said):
+            style = Style(self.scale.small * 0.97, self.scale.small, bold=not nth, rows=1)
+            place = Box(low.x, low.y + (1 - nth) * row, low.w, row)
+            self.add_widget(Text(" · ".join(filter(None, texts)), place, style, INK, "center"))
+        panels = above.grid(len(garment.panels), 1, self.scale.mm(1.0))
+        with self.canvas:
+            for place, panel in zip(panels, garment.panels, strict=True):
+                self._panel(place, panel)
+
+    def _panel(self, place: Box, panel: PanelProof) -> None:
+        """One panel, y down from the collar's seam in its inches and up on the glass."""
+        xs, ys = zip(*panel.outline, strict=True)
+        left, top, wide, tall = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+        whole = place.fitted(wide / tall)
+        px = whole.w / wide
+
+        def at(x: float, y: float) -> tuple[float, float]:
+            return whole.x + (x - left) * px, whole.top - (y - top) * px
+
+        points = tuple(at(*point) for point in panel.outline)
+        polygon(points, CLOTH)
+        outline(points, CLOTH_EDGE, self.scale.mm(0.35))
+        for placed in panel.boxes:
+            self._element(placed, panel.films[placed.element], at, px)
+
+    def _element(
+        self,
+        placed: Placed,
+        films: Sequence[str],
+        at: Callable[[float, float], tuple[float, float]],
+        px: float,
+    ) -> None:
+        """The layers, the lowest first, each standing out around the one above it."""
+        rim = max(1.0, 0.02 * placed.height * px)
+        layers = [(INK, placed.growth * px + rim / 2)]
+        for nth, colour in enumerate(films, 1):
+            growth = placed.growth * (len(films) - nth) / max(1, len(films) - 1) * px
+            layers.append((film(colour) or WHITE, growth))
+        for shade, growth in layers:
+            for each in placed.letters:
+                x, y = at(each.x, each.y)
+                w, h = each.width * px, each.height * px
+                ink = Box(x - w / 2, y - h / 2, w, h)
+                letter(each.character, ink, self.face, shade, growth, placed.turned)
+
+
+def _room(box: Box, columns: int, rows: int) -> float:
+    """How large garments get in so many columns and rows."""
+    return min(box.w / columns, box.h / rows * 0.8)

@@ -1,0 +1,170 @@
+"""The proof of a job: its garments as worn, looked over and approved by initials, row by row."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+
+from kiosk.catalog.base import BrokenSideFile, read_side_file, say, write_whole
+from kiosk.catalog.model import Demand
+from kiosk.catalog.roster import PROOF
+from kiosk.catalog.rules import read_face
+from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
+from kiosk.plan.proof import GarmentProof, proofs
+from kiosk.run.state import commands_shift
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.pads import letters
+from kiosk.station.desk.sheet import Button, Page, ProofPicture, Sheet
+from kiosk.words import Words
+
+A_PAGE = 6  # garments that are drawn at once
+KEYS = ("digest", "by", "day")
+MOST_BYTES = 4_000_000  # a row is some 150
+
+
+def kept_approvals(folder: Path) -> dict[str, Approval]:
+    """Return by row what was approved of the job in `folder`; nothing where it cannot be read."""
+    try:
+        held = read_side_file(folder / PROOF, MOST_BYTES).get("rows")
+        rows = held if isinstance(held, dict) else {}
+        return {row: Approval(*(str(each[k]) for k in KEYS)) for row, each in rows.items()}
+    except (OSError, BrokenSideFile, KeyError, TypeError):
+        return {}  # whoever pressed it is asked again: nothing is approved by a damaged file
+
+
+class Proofing:
+    """The proof that is looked at: which page of the garments that wait, and who approves."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._known: dict[Path, tuple[object, ProofState]] = {}
+        self.page = 0
+        self.naming = False
+
+    def state(self, offer: Offer) -> ProofState | None:
+        """Return what of a job's proof is approved; None where nobody asks, or there is no plan."""
+        if offer.plan is None or self._desk.library.catalog.policy.proof is Demand.NO:
+            return None
+        stamp = (offer.plan_hash, offer.roster_digest, _stamp(offer.folder / PROOF))
+        known = self._known.get(offer.folder)
+        if known is None or known[0] != stamp:
+            digests = proof_digests(offer.plan, offer.roster)
+            found = proof_state(digests, kept_approvals(offer.folder))
+            self._known[offer.folder] = known = (stamp, found)
+        return known[1]
+
+    def required(self, offer: Offer) -> bool:
+        """Return whether a job may not begin before rows of it are approved."""
+        state = self.state(offer)
+        demand = self._desk.library.catalog.policy.proof
+        return state is not None and demand is Demand.REQUIRED and bool(state.waiting)
+
+    def look(self) -> None:
+        """Turn to the first garments of the job that is looked at."""
+        self.page, self.naming = 0, False
+        self._desk.go(Page.PROOF)
+
+    def turn(self, by: int) -> None:
+        """Go on, or back; before the first page to the set-up."""
+        if self.naming:
+            self.naming = False
+        elif self.page + by < 0:
+            self._desk.go(Page.SET_UP)
+            return
+        else:
+            self.page += by
+        self._desk.go(Page.PROOF)
+
+    def name(self) -> None:
+        """Ask who approves."""
+        self.naming = True
+        self._desk.go(Page.PROOF)
+
+    def approve(self) -> None:
+        """Keep with the job that all its rows as they are now are approved, and record that."""
+        desk, offer, by = self._desk, self._desk.offer, self._desk.entry
+        if offer is None or offer.plan is None or not by:
+            return
+        day = datetime.fromtimestamp(desk.shell.now().wall).astimezone().date().isoformat()
+        state, before = self.state(offer), kept_approvals(offer.folder)
+        waiting = frozenset() if state is None else state.waiting
+        rows = {
+            row: asdict(Approval(digest, by, day) if row in waiting else before[row])
+            for row, digest in proof_digests(offer.plan, offer.roster).items()
+        }
+        content = json.dumps({"rows": rows}, indent=1).encode()
+        try:
+            write_whole(offer.folder / PROOF, content)
+        except OSError as problem:
+            desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            return
+        digest = sha256(content).hexdigest()
+        count = len(waiting)
+        desk.shell.do(commands_shift.ApproveProof(offer.folder.name, by, count, digest))
+        desk.go(Page.SET_UP)
+
+
+def _stamp(path: Path) -> tuple[int, int] | None:
+    try:
+        now = path.stat()
+    except OSError:
+        return None
+    return now.st_mtime_ns, now.st_size
+
+
+def told(state: ProofState, words: Words) -> str:
+    """Return in a few words what of a proof is approved."""
+    if state.changed:
+        return words("page.proof.changed", count=len(state.changed))
+    if state.unseen and state.approvals:
+        return words("page.proof.unseen", count=len(state.unseen))
+    if state.unseen or not state.approvals:
+        return words("page.proof.none")
+    by, day = state.approvals[0]
+    return words("page.proof.by", by=by, day=day)
+
+
+def proof(desk: Desk, words: Words) -> Sheet:
+    """The garments that wait, drawn as worn; behind the last of them who approves."""
+    proofing, offer = desk.of(Proofing), desk.offer
+    state = None if offer is None else proofing.state(offer)
+    back = Button(words("page.back"), lambda: proofing.turn(-1))
+    if offer is None or state is None or not state.waiting:
+        done = words("page.proof") if state is None else told(state, words)
+        return Sheet(done, left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)))
+    count = len(state.waiting)
+    if proofing.naming:
+        return Sheet(
+            title=words("page.proof.who"),
+            lines=(words("page.proof.count", count=count),),
+            entry=desk.entry,
+            choices=letters(desk, words),
+            columns=9,
+            main=Button(words("page.proof.approve"), proofing.approve),
+            left=back,
+        )
+    first = proofing.page * A_PAGE
+    last = first + A_PAGE >= count
+    return Sheet(
+        title=words("page.proof.count", count=count),
+        lines=(words("page.proof.line"),),
+        picture=ProofPicture(_drawn(offer, state, first)),
+        main=Button(
+            words("page.proof.all" if last else "page.proof.next", first=first + 1, count=count,
+                  last=min(count, first + A_PAGE)),
+            proofing.name if last else lambda: proofing.turn(1),
+        ),
+        left=back,
+        right=None if last else Button(words("page.proof.paper"), proofing.name),
+    )  # fmt: skip
+
+
+def _drawn(offer: Offer, state: ProofState, first: int) -> tuple[GarmentProof, ...]:
+    assert offer.plan is not None  # it has a proof
+    waiting = [row for row in offer.roster if row_of(row) in state.waiting]
+    shown = frozenset(row.line for row in waiting[first : first + A_PAGE])
+    return proofs(offer.plan, offer.roster, read_face(), shown)

@@ -1,0 +1,136 @@
+"""The proof at the station: looked over, approved by initials, asked again for what changed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from station_driver import PIN, Person, lay_out
+from station_harness import Bench
+from test_flow_checks import signed_on
+
+from kiosk.catalog.read import read_catalog, read_job
+from kiosk.catalog.roster.forget import PROOF, forget_names
+from kiosk.catalog.rules import read_face
+from kiosk.plan.proof import proofs
+from kiosk.run.facts.kind import Kind
+from kiosk.run.state.events_shift import ProofApproved
+from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.sheet import Page, ProofPicture
+from kiosk.station.glass.lay import laid
+
+TITLE, JOB = "Orsavel ice crew", "ice-crew"
+
+
+def shop(place: Path, demand: str) -> Path:
+    """A shop with one whole job and this rule for its proof; return the job's roster."""
+    lay_out(place, JOB)
+    path = place / "recipes" / "shop.yaml"
+    text = path.read_text("utf-8")
+    path.write_text(text.replace("proof: asked", f"proof: {demand}"), "utf-8")
+    PinFile(place / "supervisor-pin").set(PIN)
+    return place / "jobs" / JOB / "roster.csv"
+
+
+def card(person: Person) -> str:
+    """What stands on the job's card."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return next(b.line for b in sheet.sheet.choices if b.label.startswith(TITLE))
+
+
+def drawn(person: Person) -> list[str]:
+    """The lines of the garments that are drawn."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    assert isinstance(sheet.sheet.picture, ProofPicture)
+    return [garment.line.line for garment in sheet.sheet.picture.garments]
+
+
+def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_changed(
+    bench: Bench, tmp_path: Path
+) -> None:
+    roster = shop(tmp_path, "asked")
+    person = signed_on(bench, tmp_path)
+    assert card(person) == "11 garments · proof not approved"
+    person.choose(TITLE, "proof")
+    assert drawn(person) == ["1", "2", "3", "4", "5", "6"]
+    job, _ = read_job(roster.parent, read_catalog(tmp_path / "recipes")[0])
+    assert job is not None
+    names = [row.name for row in job.roster]
+    assert all(name in person.texts() for name in names[:6])
+    person.choose("1 to 6 of 11", "back")
+    assert drawn(person)[0] == "1"
+    person.choose("1 to 6 of 11")
+    assert drawn(person) == ["7", "8", "9", "10", "11"]
+    person.choose("All 11", "Approve")
+    assert person.station.desk.page is Page.PROOF  # nobody's initials: nothing is approved
+    assert not (roster.parent / PROOF).exists()
+    person.choose(*"MV", "Approve", "back")
+    assert card(person).startswith("11 garments · proof: MV 20")
+    person.close()
+    (told,) = [event for event in person.events() if isinstance(event, ProofApproved)]
+    assert (told.job, told.by, told.count) == (JOB, "MV", 11)
+    kept = (roster.parent / PROOF).read_text("utf-8")
+    assert len(json.loads(kept)["rows"]) == 11
+    assert not [name for name in names if name in kept or name in repr(person.events())]
+
+    text = roster.read_text("utf-8")
+    roster.write_text(text.replace(names[2], "OTHER", 1), "utf-8")
+    person = Person(bench, tmp_path)  # started again
+    assert card(person) == "11 garments · proof: 1 row changed"
+    person.choose(TITLE, "proof")
+    assert drawn(person) == ["3"]
+    person.choose("All 1", *"KO", "Approve", "back")
+    assert "proof: " in card(person)
+    assert "changed" not in card(person)
+    rows = json.loads((roster.parent / PROOF).read_text("utf-8"))["rows"]
+    assert {row: each["by"] for row, each in rows.items() if each["by"] != "MV"} == {"3": "KO"}
+    person.begin(TITLE)
+    as_laid(person)
+    person.close()
+
+
+def as_laid(person: Person) -> None:
+    """What is laid on the platen, turned as worn, is what was approved, to the last letter."""
+    view, run = person.answer(), person.station.shell.state.job
+    assert run is not None
+    rosters = person.station.shell.rosters
+    lines = tuple(rosters._lines.values())
+    (garment,) = proofs(run.plan, lines, read_face(), {view.line})
+    worn = laid(run.plan, view, rosters.name(view.line), rosters.team()).worn
+    (panel,) = [each for each in garment.panels if each.panel == view.panel]
+    assert worn
+    assert set(worn) <= set(panel.boxes)
+
+
+def test_where_it_is_required_no_job_begins_without(bench: Bench, tmp_path: Path) -> None:
+    roster = shop(tmp_path, "required")
+    person = signed_on(bench, tmp_path)
+    person.begin(TITLE)
+    assert person.station.desk.page is Page.PROOF
+    assert person.station.shell.state.job is None
+    person.choose("signed on paper", *"MV", "Approve", "Read the cautions")
+    assert person.view.kind is Kind.SETTING
+    person.close()
+    (roster.parent / PROOF).write_bytes(b"{")  # damaged: nothing is approved by it
+    again = Person(bench, tmp_path)
+    assert again.station.desk.page is Page.WORK  # a job that is begun goes on
+    again.close()
+
+
+def test_nothing_is_asked_where_the_shop_does_not_ask(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path, "no")
+    person = signed_on(bench, tmp_path)
+    assert card(person) == "11 garments"
+    person.close()
+
+
+def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
+    """A short name could be found by trying what gives its digest."""
+    roster = shop(tmp_path, "asked")
+    (roster.parent / PROOF).write_text('{"rows": {}}', "utf-8")
+    forgotten = forget_names(roster.parent)
+    assert forgotten.count > 0
+    assert forgotten.left == ()
+    assert not (roster.parent / PROOF).exists()
