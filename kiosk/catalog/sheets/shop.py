@@ -12,7 +12,7 @@ from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part, Verify
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
-from kiosk.catalog.sheets.heat import press_heat
+from kiosk.catalog.sheets.materials import press_heat
 from kiosk.catalog.sheets.source import source_of
 
 OPENS = {"itself": True, "by hand": False}
