@@ -1,7 +1,5 @@
 """Which rows of a proof are approved: only what changed on a garment is asked again."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 
@@ -62,9 +60,7 @@ def test_a_row_more_is_new_and_one_less_is_nothing(order: tuple[Plan, Job]) -> N
     assert not proof_state(proof_digests(plan, job.roster[2:]), kept).waiting
 
 
-def test_another_colour_changes_every_drawing_another_setting_none(
-    order: tuple[Plan, Job],
-) -> None:
+def test_another_colour_changes_every_drawing_another_setting_none(order: tuple[Plan, Job]) -> None:
     plan, job = order
     kept = all_approved(plan, job.roster)
     other = replace(plan, pieces=tuple(replace(p, colour="green") for p in plan.pieces))

@@ -1,7 +1,5 @@
 """The proof at the station: looked over, approved by initials, asked again for what changed."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

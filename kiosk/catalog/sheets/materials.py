@@ -104,8 +104,7 @@ peel_at = Table(
 )
 """The bond's temperatures for a material's peels; what is not written stays as proposed."""
 material_heat = Table(
-    MaterialHeat,
-    (Field("carrier", OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
+    MaterialHeat, (Field("carrier", OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT))
 )
 fabric_heat = Table(_fabric_heat, (Field("cloth", OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN))
 press_heat = Table(

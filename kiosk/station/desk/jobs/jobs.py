@@ -209,7 +209,7 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     """To the proof of a job that is not begun, while rows of it wait to be approved."""
     state = desk.of(Proofing).state(offer)
-    if state is None or not state.waiting or begun(desk, offer):
+    if state is None or not state.waiting or begin.begun(desk, offer):
         return None
     return Button(words("page.proof"), desk.of(Proofing).look)
 

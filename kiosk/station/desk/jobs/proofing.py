@@ -1,7 +1,5 @@
 """The proof of a job: its garments as worn, looked over and approved by initials, row by row."""
 
-from __future__ import annotations
-
 import json
 from dataclasses import asdict
 from datetime import datetime
