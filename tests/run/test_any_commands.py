@@ -12,9 +12,9 @@ from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound,
 from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import Place, Plan
 from kiosk.run.apply.fold import apply, replay
-from kiosk.run.decide.decide import carry_out, decide, settled
+from kiosk.run.decide.decide import COMMANDS, carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.kind import LEGAL, Kind, kind_of
+from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
@@ -88,7 +88,7 @@ class Crowd(RuleBasedStateMachine):
         assert settled(bench.state, bench.now) is bench.state
         if type(command) is not c.Start:
             kind = kind_of(settled(pressed, bench.now), bench.now)
-            assert kind in LEGAL[type(command)]
+            assert kind in COMMANDS[type(command)][1]
 
     @rule(seconds=st.sampled_from(SECONDS), steps=st.integers(1, 3))
     def work_with_the_rack(self, seconds: float, steps: int) -> None:

@@ -17,8 +17,8 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Place, Plan
 from kiosk.plan.stack import Range
 from kiosk.run.apply.fold import apply, replay
-from kiosk.run.decide.decide import bar_meaning, decide, settled
-from kiosk.run.facts.kind import LEGAL, is_legal, kind_of
+from kiosk.run.decide.decide import COMMANDS, bar_meaning, decide, is_legal, settled
+from kiosk.run.facts.kind import kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift
@@ -108,7 +108,7 @@ def test_after_any_events_the_station_still_says_what_forward_means(
     assert_sound(after)
     meaning = bar_meaning(state, now).meaning
     assert (meaning is not None) <= is_legal(c.Forward, kind_of(after, now))
-    for command in LEGAL:
+    for command in COMMANDS:
         bench = begin()
         bench.state = state
         bench.boot, bench.clock, bench.wall_ahead = now.boot, now.clock, now.wall - now.clock

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from every_kind import IN, command_for
 
-from kiosk.run.decide.decide import decide
-from kiosk.run.facts.kind import LEGAL, Kind
+from kiosk.run.decide.decide import COMMANDS, decide
+from kiosk.run.facts.kind import Kind
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.rules import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.words import Words
@@ -41,7 +41,7 @@ def test_the_values_of_a_refusal_fit_its_sentence() -> None:
     words = Words()
     spoken = set()
     for begin in IN.values():
-        for command in LEGAL:
+        for command in COMMANDS:
             bench = begin()
             answer = decide(bench.state, command_for(command, bench), bench.now)
             if isinstance(answer, Refusal):

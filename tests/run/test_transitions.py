@@ -8,8 +8,8 @@ import pytest
 from every_kind import IN, command_for
 
 from kiosk.run.apply.fold import replay
-from kiosk.run.decide.decide import decide
-from kiosk.run.facts.kind import LEGAL, Kind, is_legal
+from kiosk.run.decide.decide import COMMANDS, decide, is_legal
+from kiosk.run.facts.kind import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Refusal
@@ -75,7 +75,7 @@ PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]
 
 def test_the_table_has_a_row_for_every_command_and_every_kind_can_be_reached() -> None:
     every = set(typing.get_args(c.Command))
-    assert set(LEGAL) == every == set(EXPECTED)
+    assert set(COMMANDS) == every == set(EXPECTED)
     assert set(COLUMNS) == set(Kind)
     for kind, begin in IN.items():
         assert begin().is_in(kind)

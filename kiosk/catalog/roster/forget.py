@@ -8,18 +8,7 @@ from dataclasses import dataclass, replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
-from kiosk.catalog.base.files import (
-    NAMED,
-    OWNERS_ALONE,
-    BrokenSideFile,
-    behind_links,
-    beside,
-    is_own,
-    read_bytes,
-    read_side_file,
-    read_text,
-    write_whole,
-)
+from kiosk.catalog.base import files as disk
 from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import Notes, Unsound, shown
 from kiosk.catalog.base.tree import Leaf, leaves
@@ -37,10 +26,10 @@ def note_named_file(folder: Path, path: Path) -> None:
     """Note that `path` holds names of the job in `folder`. Raises OSError where it cannot be."""
     try:
         known = _noted(folder)
-    except BrokenSideFile:
+    except disk.BrokenSideFile:
         known = ()
-    files = sorted({*known, str(behind_links(path))})
-    write_whole(folder / NOTE, json.dumps({"files": files}).encode(), OWNERS_ALONE)
+    files = sorted({*known, str(disk.behind_links(path))})
+    disk.write_whole(folder / NOTE, json.dumps({"files": files}).encode(), disk.OWNERS_ALONE)
 
 
 def delete_named_files(folder: Path) -> tuple[Message, ...]:
@@ -50,7 +39,7 @@ def delete_named_files(folder: Path) -> tuple[Message, ...]:
     """
     try:
         files = _noted(folder)
-    except BrokenSideFile:
+    except disk.BrokenSideFile:
         return (say("catalog.forget.note_broken", path=str(folder / NOTE)),)
     left = tuple(each for file in files if (each := _deleted(Path(file))) is not None)
     with suppress(OSError):
@@ -60,20 +49,20 @@ def delete_named_files(folder: Path) -> tuple[Message, ...]:
 
 def _noted(folder: Path) -> tuple[str, ...]:
     try:
-        found = read_side_file(folder / NOTE).get("files", ())
+        found = disk.read_side_file(folder / NOTE).get("files", ())
     except FileNotFoundError:
         return ()
     if not isinstance(found, list) or not all(isinstance(each, str) for each in found):
-        raise BrokenSideFile("no list of files")
+        raise disk.BrokenSideFile("no list of files")
     return tuple(found)
 
 
 def _deleted(path: Path) -> Message | None:
     try:
-        beside(path).unlink(missing_ok=True)
+        disk.beside(path).unlink(missing_ok=True)
         if not path.exists():
             return say("catalog.forget.moved", path=str(path))
-        if not is_own(path, *NAMED):
+        if not disk.is_own(path, *disk.NAMED):
             return say("catalog.forget.changed", path=str(path))
         path.unlink()
     except (OSError, ValueError) as problem:
@@ -123,15 +112,15 @@ def forget_names(folder: Path) -> Forgotten:
 
 
 def _forget(folder: Path, notes: Notes) -> Forgotten:
-    text = read_text(folder / JOB_FILE, notes)
+    text = disk.read_text(folder / JOB_FILE, notes)
     known = leaves(text)
     path = folder / known["roster",].value
     if not path.resolve().is_relative_to(folder.resolve()):
         raise KeyError("roster")  # as one that is read: never out of the job's folder
-    data, links = read_bytes(path, notes), path.stat().st_nlink
+    data, links = disk.read_bytes(path, notes), path.stat().st_nlink
     answers, again = _answers(folder, known, notes), (MARK,) in known
     if not again:
-        write_whole(folder / JOB_FILE, _marked(text).encode())
+        disk.write_whole(folder / JOB_FILE, _marked(text).encode())
     given = {f: known["columns", f].value for f in COLUMNS if ("columns", f) in known}
     unused = frozenset(leaf.value for place, leaf in known.items() if place[0] == "unused")
     asked = Intake(given, unused)
@@ -141,7 +130,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
         found = _read(path.name, data, Intake(), NO_ANSWERS, notes)
     named = any(column.field in ("", "name") for column in found.columns)
     if named or (answers[1] and not again):
-        write_whole(path, _without_names(path.name, found.lines))
+        disk.write_whole(path, _without_names(path.name, found.lines))
     if answers[0] is not None:
         answers[0].unlink(missing_ok=True)
     count = sum(bool(line.name) for line in found.lines)

@@ -4,36 +4,14 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
+from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, checked, in_turn
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import listed, nearest_word
 from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.base.values import (
-    Keyed,
-    OneOf,
-    character_set,
-    every,
-    keyed,
-    length,
-    pieces,
-    reference,
-    whole,
-    word,
-)
+from kiosk.catalog.model import rules as model
 from kiosk.catalog.model.house import FAMILIES, QUIZ_LOOKS_BACK, SignOffRule
 from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.model.rules import (
-    Code,
-    CodeRule,
-    Pack,
-    Packs,
-    Place,
-    SizeLimit,
-    SizeRule,
-    SpareRule,
-    Sport,
-    Stock,
-)
 from kiosk.catalog.model.sheets import Material
 
 _SEASON = re.compile(r"(?P<first>[12][0-9]{3})(?:-(?P<second>[0-9]{2}))?")
@@ -69,7 +47,7 @@ def _number(spot: Spot) -> str:
     return text
 
 
-def _check_order(spot: Spot, rules: tuple[CodeRule, ...]) -> None:
+def _check_order(spot: Spot, rules: tuple[model.CodeRule, ...]) -> None:
     """Note seasons that overlap or fall: each season has one rule."""
     before = None
     for n, rule in enumerate(rules):
@@ -81,59 +59,59 @@ def _check_order(spot: Spot, rules: tuple[CodeRule, ...]) -> None:
 
 
 def _all_numbers(spot: Spot) -> frozenset[str]:
-    return frozenset[str]().union(*every(_numbers)(spot))
+    return frozenset[str]().union(*values.every(_numbers)(spot))
 
 
 def _apart(spot: Spot) -> frozenset[str]:
-    return frozenset(every(_number)(spot))
+    return frozenset(values.every(_number)(spot))
 
 
 _rule = Table(
-    CodeRule,
+    model.CodeRule,
     (
         Field("from", season, LEFT_OUT, "first"),
         Field("to", season, LEFT_OUT, "last"),
         Field("numbers", _all_numbers),
-        Field("source", word),
+        Field("source", values.word),
         Field("not_together", _apart, LEFT_OUT),
     ),
 )
-TITLE = Field("title", word, ITS_KEY)
-_seasons = checked(every(_rule), _check_order)
-CODE = Table(Code, (TITLE, Field("seasons", _seasons, into="rules")))
+TITLE = Field("title", values.word, ITS_KEY)
+_seasons = checked(values.every(_rule), _check_order)
+CODE = Table(model.Code, (TITLE, Field("seasons", _seasons, into="rules")))
 
 BORDER = {"counted": True, "left out": False}
 
 
-def _check_limit(values: Values) -> None:
+def _check_limit(given: Values) -> None:
     """A limit has an end at least, and its ends do not fall."""
-    low, high = values["low"], values["high"]
-    sound = all(each.sound for each in values.got.values())
+    low, high = given["low"], given["high"]
+    sound = all(each.sound for each in given.got.values())
     if sound and low is None and high is None:
-        raise values.spot.wrong(say("catalog.sizes.open"))
+        raise given.spot.wrong(say("catalog.sizes.open"))
     if sound and low is not None and high is not None and low.inches > high.inches:
-        raise values.spot.wrong(say("catalog.sizes.order"))
+        raise given.spot.wrong(say("catalog.sizes.order"))
 
 
 _limit = Table(
-    SizeLimit,
+    model.SizeLimit,
     (
-        Field("panel", word),
-        Field("element", word),
-        Field("low", length, None),
-        Field("high", length, None),
-        Field("border", OneOf(BORDER), into="border_counted"),
-        Field("source", word),
+        Field("panel", values.word),
+        Field("element", values.word),
+        Field("low", values.length, None),
+        Field("high", values.length, None),
+        Field("border", values.OneOf(BORDER), into="border_counted"),
+        Field("source", values.word),
     ),
     (_check_limit,),
 )
-SIZE_RULE = Table(SizeRule, (TITLE, Field("sizes", every(_limit), into="limits")))
+SIZE_RULE = Table(model.SizeRule, (TITLE, Field("sizes", values.every(_limit), into="limits")))
 
 CLASSES = {each.value: each for each in SizeClass}
 LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
 
 
-def _check_once(spot: Spot, places: tuple[Place, ...]) -> None:
+def _check_once(spot: Spot, places: tuple[model.Place, ...]) -> None:
     """Note a panel that has two entries for one class of sizes."""
     seen = [(each.panel, each.size_class) for each in places]
     for n, (item, place) in enumerate(zip(spot.items(), seen, strict=True)):
@@ -143,22 +121,22 @@ def _check_once(spot: Spot, places: tuple[Place, ...]) -> None:
 
 
 _place = Table(
-    Place,
+    model.Place,
     (
-        Field("panel", word),
-        Field("size", OneOf(CLASSES), into="size_class"),
-        *(Field(each, length, LEFT_OUT) for each in LENGTHS),
+        Field("panel", values.word),
+        Field("size", values.OneOf(CLASSES), into="size_class"),
+        *(Field(each, values.length, LEFT_OUT) for each in LENGTHS),
     ),
 )
-_places = checked(every(_place), _check_once)
-SPORT = Table(Sport, (TITLE, Field("source", word), Field("places", _places)))
+_places = checked(values.every(_place), _check_once)
+SPORT = Table(model.Sport, (TITLE, Field("source", values.word), Field("places", _places)))
 _SIGN_OFF = Table(
     SignOffRule,
     (
-        Field("clean_garments", whole(1, 50)),
-        Field("slips_caught", whole(0, 50)),
-        Field("quiz_right", whole(0, QUIZ_LOOKS_BACK)),
-        Field("valid_days", whole(1, 3650)),
+        Field("clean_garments", values.whole(1, 50)),
+        Field("slips_caught", values.whole(0, 50)),
+        Field("quiz_right", values.whole(0, QUIZ_LOOKS_BACK)),
+        Field("valid_days", values.whole(1, 3650)),
     ),
 )
 
@@ -200,69 +178,72 @@ def _layer(spot: Spot) -> tuple[int, int]:
 
 
 _spare_rule = Table(
-    SpareRule, (Field("share", _percent, LEFT_OUT), Field("least", whole(0, MOST_LEAST), LEFT_OUT))
+    model.SpareRule,
+    (Field("share", _percent, LEFT_OUT), Field("least", values.whole(0, MOST_LEAST), LEFT_OUT)),
 )
 _spares = Table(
-    dict[str, SpareRule],
+    dict[str, model.SpareRule],
     tuple(Field(kind, _spare_rule, LEFT_OUT) for kind in ("digits", "letters", "others")),
 )
 
 
 def _mix(spot: Spot) -> Mapping[str, int]:
-    return {character: n for character, n in pieces(spot).items() if n}
+    return {character: n for character, n in values.pieces(spot).items() if n}
 
 
-def _check_kind(values: Values) -> None:
+def _check_kind(given: Values) -> None:
     """A kit has a mix; any other pack says how many it has of which characters."""
-    mix, of_one, held = (key in values.entries for key in ("mix", "of_one", "characters"))
+    mix, of_one, held = (key in given.entries for key in ("mix", "of_one", "characters"))
     if mix == (of_one and held) or of_one != held:
-        raise values.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
+        raise given.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
 
 
-def _pack(materials: frozenset[str] | None) -> Table[Pack]:
+def _pack(materials: frozenset[str] | None) -> Table[model.Pack]:
     return Table(
-        Pack,
+        model.Pack,
         (
-            Field("title", word, ITS_KEY),
+            Field("title", values.word, ITS_KEY),
             Field("price", _price),
             Field("mix", _mix, LEFT_OUT),
-            Field("of_one", whole(1, MOST_IN_PACK), LEFT_OUT),
-            Field("characters", character_set, LEFT_OUT),
-            Field("material", reference(materials), LEFT_OUT),
-            Field("colour", word, LEFT_OUT),
-            Field("height", length, LEFT_OUT),
+            Field("of_one", values.whole(1, MOST_IN_PACK), LEFT_OUT),
+            Field("characters", values.character_set, LEFT_OUT),
+            Field("material", values.reference(materials), LEFT_OUT),
+            Field("colour", values.word, LEFT_OUT),
+            Field("height", values.length, LEFT_OUT),
         ),
         (_check_kind,),
     )
 
 
-def _check_kits(spot: Spot, sold: Keyed[Pack]) -> None:
+def _check_kits(spot: Spot, sold: values.Keyed[model.Pack]) -> None:
     if sum(bool(pack.mix) for pack in sold.sound.values()) > MOST_KITS:
         raise spot.wrong(say("catalog.packs.kits", most=MOST_KITS))
 
 
-def _packs(packs: Keyed[Pack] | None = None, spares: Mapping[str, SpareRule] = {}) -> Packs:
-    return Packs(tuple(packs.sound.values()) if packs else (), **spares)
+def _packs(
+    packs: values.Keyed[model.Pack] | None = None, spares: Mapping[str, model.SpareRule] = {}
+) -> model.Packs:
+    return model.Packs(tuple(packs.sound.values()) if packs else (), **spares)
 
 
-def packs(materials: Keyed[Material], spot: Spot) -> Packs:
+def packs(materials: values.Keyed[Material], spot: Spot) -> model.Packs:
     """Return the content of packs.yaml; Unsound where anything in it is wrong, all noted."""
-    sold = checked(keyed(_pack(materials.names).under), _check_kits)
+    sold = checked(values.keyed(_pack(materials.names).under), _check_kits)
     fields = (Field("spares", _spares, LEFT_OUT), Field("packs", sold, LEFT_OUT))
     return Table(_packs, fields)(spot)
 
 
-def stock(materials: Keyed[Material], spot: Spot) -> tuple[Stock, ...]:
+def stock(materials: values.Keyed[Material], spot: Spot) -> tuple[model.Stock, ...]:
     """Return the drawers of stock.yaml; Unsound where anything in it is wrong, all noted."""
     drawer = Table(
-        Stock,
+        model.Stock,
         (
-            Field("material", reference(materials.names)),
-            Field("colour", word),
-            Field("height", length),
-            Field("pieces", pieces),
+            Field("material", values.reference(materials.names)),
+            Field("colour", values.word),
+            Field("height", values.length),
+            Field("pieces", values.pieces),
             Field("layer", _layer, LEFT_OUT, "layer layers"),
         ),
     )
-    (found,) = Table(in_turn, (Field("drawers", every(drawer)),))(spot)
+    (found,) = Table(in_turn, (Field("drawers", values.every(drawer)),))(spot)
     return tuple(found)

@@ -3,22 +3,11 @@
 from fractions import Fraction
 from typing import Any
 
+from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Values, rising
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.base.values import (  # fmt: skip
-    OneOf,
-    OrNull,
-    SomeOf,
-    character_set,
-    flag,
-    quantity,
-    seconds,
-    some_seconds,
-    temperature,
-    word,
-)
 from kiosk.catalog.model.heat import (
     Carrier,
     Cloth,
@@ -39,7 +28,7 @@ GRAMS = 1000
 
 
 def _celsius(spot: Spot) -> float:
-    return _in_celsius(temperature(spot))
+    return _in_celsius(values.temperature(spot))
 
 
 def _in_celsius(written: Temperature) -> float:
@@ -47,11 +36,11 @@ def _in_celsius(written: Temperature) -> float:
 
 
 def _kilograms(spot: Spot) -> float:
-    return quantity("g/m2", 1, 100_000)(spot) / GRAMS
+    return values.quantity("g/m2", 1, 100_000)(spot) / GRAMS
 
 
 def _share(spot: Spot) -> float:
-    return quantity("%", 0, 90)(spot) / 100
+    return values.quantity("%", 0, 90)(spot) / 100
 
 
 def _aims(start: float, end: float, aim: float | None = None) -> tuple[float, float, float]:
@@ -60,12 +49,12 @@ def _aims(start: float, end: float, aim: float | None = None) -> tuple[float, fl
 
 
 # Units, and what lies far beyond any layer of a press: a slip of the keyboard.
-_thickness, _conductivity = quantity("mm", 0.01, 60), quantity("W/mK", 0.005, 500)
+_thickness, _conductivity = values.quantity("mm", 0.01, 60), values.quantity("W/mK", 0.005, 500)
 FLAT = (
     Field("thickness", _thickness, LEFT_OUT, "mm_pressed"),
     Field("conductivity", _conductivity, LEFT_OUT, "conductivity_pressed"),
     Field("weight", _kilograms, LEFT_OUT, "kg_per_square_metre"),
-    Field("capacity", quantity("J/kgK", 100, 5_000), LEFT_OUT, "joules_per_kg_kelvin"),
+    Field("capacity", values.quantity("J/kgK", 100, 5_000), LEFT_OUT, "joules_per_kg_kelvin"),
 )
 OPEN = (
     Field("open_thickness", _thickness, LEFT_OUT, "mm_open"),
@@ -87,9 +76,9 @@ _flat = Table(_flat_body, FLAT, some=True)
 _warm = Table(
     lambda start, end, aim=None: _aims(*(each and _in_celsius(each) for each in (start, end, aim))),
     (
-        Field("from", temperature, into="start"),
-        Field("to", temperature, into="end"),
-        Field("aim", temperature, LEFT_OUT),
+        Field("from", values.temperature, into="start"),
+        Field("to", values.temperature, into="end"),
+        Field("aim", values.temperature, LEFT_OUT),
     ),
     (rising("to", "aim", "from"),),
 )
@@ -104,9 +93,12 @@ peel_at = Table(
 )
 """The bond's temperatures for a material's peels; what is not written stays as proposed."""
 material_heat = Table(
-    MaterialHeat, (Field("carrier", OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT))
+    MaterialHeat,
+    (Field("carrier", values.OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
 )
-fabric_heat = Table(_fabric_heat, (Field("cloth", OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN))
+fabric_heat = Table(
+    _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN)
+)
 press_heat = Table(
     PressHeat,
     (
@@ -123,27 +115,27 @@ RISKS = {r.value: r for r in DyeRisk}
 NO_WAITS: dict[object, object] = {}
 
 
-def _check_dwell(values: Values) -> None:
-    parts.check_ends(values["dwell"], values["temperature"].low, values["temperature"].high)
+def _check_dwell(given: Values) -> None:
+    parts.check_ends(given["dwell"], given["temperature"].low, given["temperature"].high)
 
 
-def _check_peel(values: Values) -> None:
-    parts.check_ends(values["peel"], values["temperature"].low, values["temperature"].high)
+def _check_peel(given: Values) -> None:
+    parts.check_ends(given["peel"], given["temperature"].low, given["temperature"].high)
 
 
-def _check_no_peel(values: Values) -> None:
-    if values["carrier"] and values["peel"].values.value == ():
-        raise values.entries["peel"].wrong(say("catalog.material.no_peel"))
+def _check_no_peel(given: Values) -> None:
+    if given["carrier"] and given["peel"].values.value == ():
+        raise given.entries["peel"].wrong(say("catalog.material.no_peel"))
 
 
-def _check_bare(values: Values) -> None:
-    if not values["carrier"] and values["cover_sheet"][1] is SheetRule.NO_PRESS:
-        raise values.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
+def _check_bare(given: Values) -> None:
+    if not given["carrier"] and given["cover_sheet"][1] is SheetRule.NO_PRESS:
+        raise given.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
 
 
-def _check_carrier(values: Values) -> None:
-    if not values["carrier"] and values["tack"] is not None:
-        raise values.entries["tack"].wrong(say("catalog.material.bare_tack"))
+def _check_carrier(given: Values) -> None:
+    if not given["carrier"] and given["tack"] is not None:
+        raise given.entries["tack"].wrong(say("catalog.material.bare_tack"))
 
 
 def _material(dwell: Any, peel: Any, **others: Any) -> Material:
@@ -155,25 +147,25 @@ _NUMBERS = (
     Field("temperature", parts.window, asked=Asked()),
     Field("dwell", parts.dwell_bands, asked=Asked(like=_AT_ENDS)),
     Field("pressure", parts.pressure, into="pressure_low pressure_high", asked=Asked()),
-    Field("carrier", flag, asked=Asked("yes")),
+    Field("carrier", values.flag, asked=Asked("yes")),
     Field("peel", parts.peel_bands, asked=Asked("[]", like=_AT_ENDS, only=_PEELED)),
     Field("peel_wait", parts.peel_wait, NO_WAITS, asked=Asked(only=_PEELED)),
     Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off",
           asked=Asked()),
-    Field("tack", OrNull(parts.tack), asked=Asked("null", only=_PEELED)),
-    Field("surface", OneOf(SURFACES), asked=Asked("smooth")),
-    Field("goes_on", SomeOf(GROUNDS), asked=Asked("[fabric]")),
-    Field("accepts_on_top", flag, asked=Asked("no")),
-    Field("total_heat", some_seconds, asked=Asked("60 s")),
-    Field("blocks_dye", flag, asked=Asked("no")),
+    Field("tack", values.OrNull(parts.tack), asked=Asked("null", only=_PEELED)),
+    Field("surface", values.OneOf(SURFACES), asked=Asked("smooth")),
+    Field("goes_on", values.SomeOf(GROUNDS), asked=Asked("[fabric]")),
+    Field("accepts_on_top", values.flag, asked=Asked("no")),
+    Field("total_heat", values.some_seconds, asked=Asked("60 s")),
+    Field("blocks_dye", values.flag, asked=Asked("no")),
 )  # fmt: skip
 _MAY = (
-    Field("colour", OrNull(word), LEFT_OUT),
-    Field("letters", OrNull(character_set), LEFT_OUT),
+    Field("colour", values.OrNull(values.word), LEFT_OUT),
+    Field("letters", values.OrNull(values.character_set), LEFT_OUT),
     Field("peel_at", peel_at, LEFT_OUT),
     Field("heat", material_heat, LEFT_OUT),
 )
-_TITLE = Field("title", word, ITS_KEY, asked=Asked())
+_TITLE = Field("title", values.word, ITS_KEY, asked=Asked())
 MATERIAL = Table(
     _material,
     (_TITLE, *_NUMBERS, source_of(*_NUMBERS, *_MAY), *_MAY),
@@ -181,30 +173,32 @@ MATERIAL = Table(
 )
 
 
-def _check_caps(values: Values) -> None:
+def _check_caps(given: Values) -> None:
     """Note what is missing between 0, as the first band's unit has it, and the hottest."""
-    spans = values["dwell_max"].spans
+    spans = given["dwell_max"].spans
     if spans:
         unit = spans[0].start.unit
         coldest = Temperature(Fraction(0), unit, f"0 {unit.value}")
-        parts.check_ends(values["dwell_max"], coldest, values["temperature_max"])
+        parts.check_ends(given["dwell_max"], coldest, given["temperature_max"])
 
 
 def _fabric(dwell_max: Any, **others: Any) -> Fabric:
     return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
-_CAPS = parts.BandList(DwellCap, (Field("at_most", some_seconds, asked=Asked("20 s")),))
+_CAPS = parts.BandList(DwellCap, (Field("at_most", values.some_seconds, asked=Asked("20 s")),))
 _LIMITS = (
-    Field("temperature_max", temperature, asked=Asked("300 F / 150 C")),
+    Field("temperature_max", values.temperature, asked=Asked("300 F / 150 C")),
     Field("dwell_max", _CAPS, asked=Asked(like=("", "temperature_max"))),
-    Field("total_heat", some_seconds, asked=Asked("60 s")),
-    Field("pressure_max", OneOf(parts.PRESSURES), asked=Asked("medium")),
-    Field("dye_risk", OneOf(RISKS), asked=Asked("possible")),
+    Field("total_heat", values.some_seconds, asked=Asked("60 s")),
+    Field("pressure_max", values.OneOf(parts.PRESSURES), asked=Asked("medium")),
+    Field("dye_risk", values.OneOf(RISKS), asked=Asked("possible")),
     Field(
-        "dye_cap", OrNull(temperature), asked=Asked("null", only=("dye_risk", "possible", "high"))
+        "dye_cap",
+        values.OrNull(values.temperature),
+        asked=Asked("null", only=("dye_risk", "possible", "high")),
     ),
-    Field("pre_press", seconds, asked=Asked("5 s")),
+    Field("pre_press", values.seconds, asked=Asked("5 s")),
 )
 _HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Asked())
 FABRIC = Table(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))

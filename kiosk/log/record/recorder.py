@@ -14,19 +14,10 @@ from kiosk.log.rescue.mend import Mended, mend
 from kiosk.log.store import Damaged, Displaced, LogFault, Store
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
-from kiosk.run.state import (
-    Closed,
-    Command,
-    Confirmed,
-    Event,
-    Forward,
-    HandedOver,
-    Now,
-    Refusal,
-    State,
-    Tick,
-    ToldPressed,
-)
+from kiosk.run.state import Command, Event, Now, Refusal, State
+from kiosk.run.state import commands as c
+from kiosk.run.state import events as e
+from kiosk.run.state import events_station as st
 
 CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
 RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time
@@ -86,13 +77,13 @@ class Recorder:
         and each later call tries again; until then no tap begins a new garment. A switch that
         saw the press close is still heard: that heat is real.
         """
-        if self._pending and not (isinstance(command, Tick) and self._just_tried(now)):
+        if self._pending and not (isinstance(command, c.Tick) and self._just_tried(now)):
             self._tried = now.clock
             self.retry()
         done = carry_out(self.state, command, now)
         if isinstance(done, Refusal):
             return Outcome((), done.reason, not self._pending)
-        begins = isinstance(command, Forward) and begins_garment(done.events)
+        begins = isinstance(command, c.Forward) and begins_garment(done.events)
         if begins and (self._pending or not self.retry()):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
         if done.events:
@@ -170,7 +161,9 @@ class Recorder:
         self.retry()
         self.state = done.state
         due = self.store.last >= self._checkpoint_at
-        if not self._pending and (due or any(isinstance(e, HandedOver) for e in done.events)):
+        if not self._pending and (
+            due or any(isinstance(each, st.HandedOver) for each in done.events)
+        ):
             self._checkpoint()
 
     def _checkpoint(self) -> None:
@@ -187,7 +180,7 @@ class Recorder:
 
 def begins_garment(events: Sequence[Event]) -> bool:
     """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
-    begins = Closed | Confirmed | ToldPressed
+    begins = e.Closed | e.Confirmed | e.ToldPressed
     return any(isinstance(event, begins) and event.first == 0 for event in events)
 
 

@@ -6,17 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from kiosk.catalog.base import say
-from kiosk.log.facts import (
-    Mark,
-    Op,
-    Progress,
-    Teller,
-    fold,
-    quiet,
-    statements,
-    teller_from,
-    told_until,
-)
+from kiosk.log import facts
 from kiosk.log.store import Checkpoint, Damaged, LogFault, Store, codec
 from kiosk.run.state import State
 
@@ -80,35 +70,37 @@ class Recovered:
     """
 
     state: State
-    teller: Teller | None
+    teller: facts.Teller | None
     since: int
     replayed: int
 
 
-def recover(store: Store, progress: Progress = quiet) -> Recovered:
+def recover(store: Store, progress: facts.Progress = facts.quiet) -> Recovered:
     """Return where the station is by its log; bring up what is told of it.
 
     Raises Damaged, Newer or CannotRecord when an event cannot be read.
     """
     since, base = load_checkpoint(store) or (0, State())
-    mark = told_until(store)
+    mark = facts.told_until(store)
     if mark is None or not since <= mark.seq <= store.last:
         since, base, mark = 0, State(), None
     telling = Telling(store, mark, progress)
-    state = fold(base, store.events(since + 1), telling.teller, telling.put_down)
+    state = facts.fold(base, store.events(since + 1), telling.teller, telling.put_down)
     return Recovered(state, telling.teller, since, store.last - since)
 
 
 class Telling:
     """Puts facts down while a log is folded; gives up where they cannot be written."""
 
-    def __init__(self, store: Store, mark: Mark | None, progress: Progress) -> None:
+    def __init__(self, store: Store, mark: facts.Mark | None, progress: facts.Progress) -> None:
         self._store, self._progress = store, progress
-        self.teller: Teller | None = Teller() if mark is None else teller_from(store, mark)
+        self.teller: facts.Teller | None = (
+            facts.Teller() if mark is None else facts.teller_from(store, mark)
+        )
         if mark is None:
-            self.put_down(list(statements("main")))
+            self.put_down(list(facts.statements("main")))
 
-    def put_down(self, ops: list[Op]) -> None:
+    def put_down(self, ops: list[facts.Op]) -> None:
         """Write the facts of some events in one go."""
         if self.teller is None:
             return

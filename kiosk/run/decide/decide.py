@@ -1,14 +1,13 @@
 """May this be done now, and what happens then; what the clock brings about by itself."""
 
 from collections.abc import Callable
-from typing import Any
 
 from kiosk.run.apply.fold import Course
 from kiosk.run.decide import checks, closing, cooling, job, result, session
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.hands import had_break
-from kiosk.run.facts.kind import is_legal, kind_of
+from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.questions import number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
@@ -30,56 +29,68 @@ def _tick(state: State, command: c.Tick, now: Now) -> Decision:
     return ()
 
 
+_EVERY = frozenset(Kind)
+_STARTED = _EVERY - {Kind.NEW}
+_WITH_JOB = _STARTED - {Kind.IDLE}
+_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL})
+_COOL = _HANDS | {Kind.DONE, Kind.LOT}
+_CLOSED = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+
 # Any: each function takes the one type of command that it stands beside.
-_DECIDE: dict[type[c.Command], Callable[[State, Any, Now], Decision]] = {
-    c.Tick: _tick,
-    c.Start: session.start,
-    c.SignOn: session.sign_on,
-    c.SignOff: session.sign_off,
-    c.ChooseDisplay: session.choose_display,
-    c.HandOver: session.hand_over,
-    c.SetCues: session.set_cues,
-    c.LearnKey: session.learn_key,
-    c.ForgetKeys: session.forget_keys,
-    c.StartJob: job.start_job,
-    c.LeaveJob: job.leave_job,
-    c.ReadSetting: job.read_setting,
-    c.Read: job.read,
-    c.SayOpened: closing.say_opened,
-    c.SayClosed: closing.say_closed,
-    s.SayNeverClosed: result.say_never_closed,
-    s.SayPressed: closing.say_pressed,
-    c.PressClosed: closing.press_closed,
-    c.PressOpened: closing.press_opened,
-    c.Back: result.back,
-    c.HoldOn: result.hold_on,
-    c.Skip: result.skip,
-    c.PutAside: result.put_aside,
-    c.Inspect: result.inspect,
-    c.RowChanged: job.row_changed,
-    c.AllowRepress: job.allow_repress,
-    c.Rule: job.rule,
-    s.VerifyPress: checks.verify_press,
-    s.LetPass: checks.let_pass,
-    s.JudgeFirst: checks.judge_first,
-    s.BeginTrial: checks.begin_trial,
-    s.TryFirst: checks.try_first,
-    s.JudgeTrial: checks.judge_trial,
-    s.LeaveTrial: checks.leave_trial,
-    s.NoteTrial: checks.note_trial,
-    s.TryPin: session.try_pin,
-    s.ChoosePin: session.choose_pin,
-    s.NoteRecipes: session.note_recipes,
-    s.SeeTo: session.see_to,
-    s.ConfirmColumns: session.confirm_columns,
-    s.ApproveProof: session.approve_proof,
-    s.DeleteNames: session.delete_names,
-    s.GiveEstimate: cooling.give_estimate,
-    s.SayPlace: cooling.say_place,
-    s.Touch: cooling.touch,
-    s.Learn: cooling.learn,
-    s.ResetLearning: cooling.reset_learning,
+COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]] = {
+    c.Forward: (forward, _CLOSED | {Kind.HANDS, Kind.OPEN_FIRST, Kind.HELD}),
+    c.Tick: (_tick, _EVERY),
+    c.Start: (session.start, _EVERY),
+    c.SignOn: (session.sign_on, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
+    c.SignOff: (session.sign_off, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
+    c.ChooseDisplay: (session.choose_display, _STARTED),
+    c.HandOver: (session.hand_over, _COOL | {Kind.IDLE, Kind.HELD}),
+    c.SetCues: (session.set_cues, _STARTED),
+    c.LearnKey: (session.learn_key, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
+    c.ForgetKeys: (session.forget_keys, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
+    c.StartJob: (job.start_job, frozenset({Kind.IDLE, Kind.DONE})),
+    c.LeaveJob: (job.leave_job, _COOL),
+    c.ReadSetting: (job.read_setting, _HANDS),
+    c.Read: (job.read, frozenset({Kind.ASK})),
+    c.SayOpened: (closing.say_opened, _COOL | _CLOSED | {Kind.OPEN_FIRST}),
+    c.SayClosed: (closing.say_closed, frozenset({Kind.ASK_CLOSED})),
+    s.SayNeverClosed: (result.say_never_closed, _COOL),
+    s.SayPressed: (closing.say_pressed, frozenset({Kind.HANDS})),
+    c.PressClosed: (closing.press_closed, _STARTED),
+    c.PressOpened: (closing.press_opened, _STARTED),
+    c.Back: (result.back, _COOL),
+    c.HoldOn: (result.hold_on, _HANDS | {Kind.LOT}),
+    c.Skip: (result.skip, frozenset({Kind.HANDS})),
+    c.PutAside: (result.put_aside, _HANDS),
+    c.Inspect: (result.inspect, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
+    c.RowChanged: (job.row_changed, _WITH_JOB),
+    c.AllowRepress: (job.allow_repress, _WITH_JOB),
+    c.Rule: (job.rule, _WITH_JOB),
+    s.VerifyPress: (checks.verify_press, frozenset({Kind.VERIFY})),
+    s.LetPass: (checks.let_pass, frozenset({Kind.VERIFY, Kind.TRIAL, Kind.LOT})),
+    s.JudgeFirst: (checks.judge_first, frozenset({Kind.LOT})),
+    s.BeginTrial: (checks.begin_trial, frozenset({Kind.TRIAL})),
+    s.TryFirst: (checks.try_first, frozenset({Kind.TRIAL})),
+    s.JudgeTrial: (checks.judge_trial, frozenset({Kind.TRIAL})),
+    s.LeaveTrial: (checks.leave_trial, _STARTED),
+    s.NoteTrial: (checks.note_trial, _STARTED),
+    s.TryPin: (session.try_pin, _STARTED),
+    s.ChoosePin: (session.choose_pin, _STARTED),
+    s.NoteRecipes: (session.note_recipes, _STARTED),
+    s.SeeTo: (session.see_to, _STARTED),
+    s.ConfirmColumns: (session.confirm_columns, frozenset({Kind.IDLE, Kind.DONE})),
+    s.ApproveProof: (session.approve_proof, frozenset({Kind.IDLE, Kind.DONE})),
+    s.DeleteNames: (session.delete_names, _EVERY),
+    s.GiveEstimate: (cooling.give_estimate, _WITH_JOB),
+    s.SayPlace: (cooling.say_place, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
+    s.Touch: (cooling.touch, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
+    s.Learn: (cooling.learn, _WITH_JOB),
+    s.ResetLearning: (cooling.reset_learning, _STARTED),
 }
+"""What decides each command, and in the middle of what it may be given: all of it in one table.
+
+One that may be given can still be turned away for its content; the others never get that far.
+"""
 
 
 def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
@@ -93,12 +104,13 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
         _settle(course, now)
     state = course.state
     kind = kind_of(state, now)
-    if not is_legal(type(command), kind):
+    decides, kinds = COMMANDS[type(command)]
+    if kind not in kinds:
         return refuse(f"while.{kind.name.lower()}")
     if isinstance(command, c.Forward):
         decided = forward(state, command, now, meaning_of(state, kind, now))
     else:
-        decided = _DECIDE[type(command)](state, command, now)
+        decided = decides(state, command, now)
     if isinstance(decided, Refusal):
         return decided
     _settle(course.take(decided), now)
@@ -191,3 +203,8 @@ def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
         return ()
     asked = (*job.questions, number_question(job, ticket, because))
     return (TicketCalled(now, ticket.id, asked),)
+
+
+def is_legal(command: type[c.Command], kind: Kind) -> bool:
+    """Return whether `command` may be given at all while the station is in the middle of `kind`."""
+    return kind in COMMANDS[command][1]

@@ -6,9 +6,9 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
-from kiosk.run.decide import meaning_of, settled, waits_for_peel
+from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
-from kiosk.run.facts.kind import Kind, is_legal, kind_of
+from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import is_early, wait_at
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.tickets import called, header, numbered, progress

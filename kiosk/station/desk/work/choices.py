@@ -3,8 +3,8 @@
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from kiosk.run.decide import closing_ahead
-from kiosk.run.facts import called, is_legal, kind_of, last_closing, last_tap
+from kiosk.run.decide import closing_ahead, is_legal
+from kiosk.run.facts import called, kind_of, last_closing, last_tap
 from kiosk.run.show import View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
 from kiosk.station.desk.desk import Desk
