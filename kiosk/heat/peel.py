@@ -21,10 +21,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class PeelZones:
-    """The borders of one peel. `start` None: it never gets there; `end` None: never late.
-
-    `prompt_seconds` is when to call the operator.
-    """
+    """The borders of one peel; `start` None: never, `end` None: never late; when to call for it."""
 
     peel: Peel
     start: Span | None
@@ -49,10 +46,7 @@ class Cooling:
     beta: Beta
 
     def seconds_to(self, celsius: float) -> float | None:
-        """The model's seconds from opening until the bond is at `celsius`, None if never.
-
-        A bond that has opened below it is there at once.
-        """
+        """Return the seconds from opening until the bond is at `celsius`: 0 if below, or None."""
         first = self.curve.samples[0].bond
         if first is not None and first <= celsius:
             return 0.0

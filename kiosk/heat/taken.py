@@ -54,10 +54,7 @@ LONGEST_MORE = 6.0  # no tack is lengthened further in search of level
 
 @dataclass(frozen=True, slots=True)
 class Arrhenius:
-    """How heat's effect is weighed: J/mol, and the °C at which a second counts one.
-
-    An assumption for comparing recipes.
-    """
+    """How heat's effect is weighed, by assumption: J/mol, and the °C where a second is one."""
 
     activation_energy: float = ACTIVATION_ENERGY
     reference: float = 149.0

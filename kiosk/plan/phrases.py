@@ -112,10 +112,7 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def _late_peel(each: Pass, step: Step) -> Message | None:
-    """When to peel away from the press, None for a peel at it.
-
-    An estimate is said with the range that it is ready in.
-    """
+    """When to peel away from the press, an estimate with its range; None for a peel at it."""
     wait, place = stage_of(each, step)
     if wait is None or place is Place.PRESS:
         return None

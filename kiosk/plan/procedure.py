@@ -82,10 +82,7 @@ def job_bed(job: Job, catalog: Catalog) -> Bed:
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
-    """Return the forward taps a garment takes from a signed-off operator.
-
-    A peel on the rack before its last is a tap of its own.
-    """
+    """Return a signed-off operator's taps for a garment; each early peel on the rack is one."""
     racked = sum(each.places[:-1].count(Place.RACK) for each in passes)
     return sum(each.closings + 1 for each in passes) + racked
 

@@ -93,10 +93,7 @@ def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> R
 
 @dataclass(frozen=True, slots=True)
 class Border:
-    """What a layer shows around the one above it, inches.
-
-    `most_off` is how far the upper one may lie off its middle and still be first grade.
-    """
+    """What a layer shows around the one above it, and how far off that may lie; inches."""
 
     width: float
     most_off: float

@@ -10,10 +10,7 @@ from kiosk.catalog.base import Message, Value, say
 
 @dataclass(frozen=True, slots=True)
 class PlanSources:
-    """The sources of each material of the job by its key, of its fabric and of its press.
-
-    A plan of an older record has none: everything in it is a guess.
-    """
+    """The sources of materials by key, fabric and press; a record without any had guesses."""
 
     materials: Mapping[str, model.Sources] = field(default_factory=dict)
     fabric: model.Sources = model.ALL_GUESSED
@@ -47,10 +44,7 @@ class PlanSources:
 def by_source(
     plan_sources: PlanSources, fabric: str, press: str
 ) -> dict[model.Source, list[Value]]:
-    """Return what each source stands behind: owners by key, or some keys of one; guesses first.
-
-    `fabric` and `press` are the keys of those two.
-    """
+    """Return what each source stands behind, owners or some keys of one; guesses first."""
     owners = [*plan_sources.materials.items(), (fabric, plan_sources.fabric)]
     return grouped([*owners, (press, plan_sources.press)])
 

@@ -41,13 +41,6 @@ def individuals(values: Sequence[float]) -> Limits:
     return Limits(centre - reach, centre, centre + reach)
 
 
-def proportions(counts: Sequence[int], sizes: Sequence[int]) -> tuple[Limits, ...]:
-    """Return the limits of each sample's share (p-chart); samples may differ in size."""
-    share = sum(counts) / sum(sizes)
-    reaches = [3 * sqrt(share * (1 - share) / size) for size in sizes]
-    return tuple(Limits(max(0.0, share - r), share, share + r) for r in reaches)
-
-
 @dataclass(frozen=True, slots=True)
 class Signal:
     """A rule of RULES has come true with value `at`, from 0; `above` the centre or below."""

@@ -41,7 +41,7 @@ def test_a_sheet_has_its_title_and_date_and_a_key_its_own_source(tmp_path: Path)
     found = knit_with(tmp_path, SHEET)
     sheet = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
     assert (found.of("temperature_max"), found.of("dwell_max")) == (sheet, GUESS)
-    assert found.any_guess
+    assert found.of("dwell_max").is_guess
 
 
 def test_a_trial_has_all_that_was_looked_at(tmp_path: Path) -> None:
@@ -61,7 +61,7 @@ def test_a_trial_has_all_that_was_looked_at(tmp_path: Path) -> None:
             stretch="no cracks",
         )
     )
-    assert not found.any_guess
+    assert not any(each.is_guess for each in (found.owner, *found.keys.values()))
 
 
 def test_a_source_may_stand_in_lines_of_its_own(tmp_path: Path) -> None:

@@ -21,14 +21,11 @@ from kiosk.report.stats import (
     individuals,
     learned_rate,
     pareto,
-    proportions,
     signals,
     unit_time,
 )
 
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]  # NIST 6.3.2.2
-WAFERS = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,
-          8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]  # fmt: skip # NIST 6.3.3.2
 
 
 def beyond(values: list[float], limits: Limits) -> list[int]:
@@ -43,20 +40,6 @@ def test_the_individuals_chart_of_the_handbook() -> None:  # NIST 6.3.2.2
     assert found.upper == pytest.approx(55.8041, abs=5e-5)
     assert found.lower == pytest.approx(45.8159, abs=5e-5)
     assert beyond(FLOW, found) == []
-
-
-def test_the_p_chart_of_the_handbook() -> None:  # NIST 6.3.3.2: 30 samples of 50
-    found = proportions(WAFERS, [50] * 30)
-    assert found[0].centre == pytest.approx(0.231333, abs=5e-7)
-    assert found[0].upper == pytest.approx(0.410239, abs=5e-7)
-    assert found[0].lower == pytest.approx(0.052428, abs=5e-7)
-    assert beyond([c / 50 for c in WAFERS], found[0]) == [15, 23]
-
-
-def test_a_small_sample_has_wider_limits_and_none_below_nothing() -> None:
-    small, large = proportions([1, 8], [10, 80])
-    assert small.upper > large.upper
-    assert small.lower == 0.0
 
 
 def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6

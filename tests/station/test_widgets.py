@@ -23,7 +23,7 @@ from kiosk.station.glass.widgets.chips import ChipBox, places
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
-from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, PinPad, arranged
+from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, arranged
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.words import Words
 
@@ -264,7 +264,8 @@ def test_an_empty_pad_hands_over_nothing(bench: Bench) -> None:
 
 def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench) -> None:
     entered: list[str] = []
-    pad = PinPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS)
+    box = Box(200, 100, 500, 560)
+    pad = NumberPad(box, SCALE, entered.append, KEYS, least=4, most=12, hidden=True)
     bench.show(pad)
     for key in "427":
         bench.tap(*button(pad, key).box.centre)

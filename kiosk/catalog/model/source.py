@@ -63,11 +63,6 @@ class Sources:
         """Return the source of `key`, as the file spells it: `peel_wait`, `temperature_max`."""
         return self.keys.get(key, self.owner)
 
-    @property
-    def any_guess(self) -> bool:
-        """Whether the owner or one of its keys is a guess."""
-        return self.owner.is_guess or any(each.is_guess for each in self.keys.values())
-
 
 ALL_GUESSED = Sources()
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import fields
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
@@ -172,11 +171,6 @@ def _plain(value: Value) -> Any:
     if isinstance(value, Celsius):
         return {"celsius": value.degrees}
     return [_plain(part) for part in value] if isinstance(value, tuple) else value
-
-
-def field_names(event: type[Event]) -> tuple[str, ...]:
-    """Return the names of an event's own fields, `at` left out."""
-    return tuple(field.name for field in fields(event) if field.name != "at")
 
 
 SHORTEST = 8

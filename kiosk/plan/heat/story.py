@@ -137,10 +137,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
 
 
 def longest_closing(group: Group, closing: Closing) -> int | None:
-    """Return the most whole seconds of `closing`: dwell, fabric and totals, the least of them.
-
-    None where no limit is known at its temperature.
-    """
+    """Return the most whole seconds by dwell, fabric and totals; None where no limit is known."""
     limits = [
         *_own(group, closing),
         *_cloth(group, closing.temperature, closing.dwell_seconds),

@@ -170,10 +170,7 @@ def _guessed(
 
 
 def estimated(stack: HeatStack, peel: Peel) -> PeelWait | None:
-    """Return when `peel` is due by the model, nothing learned yet; None where it never is.
-
-    A hot peel is done on the pad, the others lie flat off the platen.
-    """
+    """Return when `peel` is due by the model, a hot one on the pad; None where it never is."""
     where, beta = (Where.PAD, PAD) if peel is Peel.HOT else (Where.LIFTED, LIFTED)
     solved = solved_pass(stack, where)
     cooling = Cooling(solved.cooling, solved.opened, stack.room, beta)

@@ -15,10 +15,7 @@ HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """How an element is cut: `height` in inches over all its layers, borders counted.
-
-    Every layer below the top one stands out by a border around the one above it.
-    """
+    """How an element is cut: `height` in inches over its layers, a border around each upper one."""
 
     element: str
     height: float
@@ -58,10 +55,7 @@ class Letter:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """How a text came to fit: `tracking` added between letters, of a capital's height.
-
-    `condense` is its width of the face's own; `fits` false where it stays too wide.
-    """
+    """How a text fits: `tracking` of a capital's height, `condense` of the width; or does not."""
 
     tracking: float
     condense: float
@@ -95,10 +89,7 @@ def can_fit(text: str, face: Face, cut: Cut) -> bool:
 
 @lru_cache(maxsize=64)
 def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> float:
-    """Return the one height at which all `names` fit, from the cut's own down to `least`.
-
-    A name that does not fit at `least` either is left to be asked about.
-    """
+    """Return the height at which all `names` fit, at the least `least`: then one is asked about."""
     height = cut.height
     for name in names:
         while height > least and not can_fit(name, face, replace(cut, height=height)):
@@ -107,10 +98,7 @@ def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> f
 
 
 def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ...]:
-    """Return the ink of each letter, x from the middle of all the ink, y up from the baseline.
-
-    Letters stand at their advance, further apart where their carriers would overlap.
-    """
+    """Return each letter's ink from the middle and the baseline, far enough for their carriers."""
     across, up = cut.figure * fitted.condense, cut.figure
     placed = _origins(text, face, cut, fitted)
     if not placed:

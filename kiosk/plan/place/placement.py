@@ -52,10 +52,7 @@ class LayOut:
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """What is laid on which platen (inches): `pieces` of every panel, in the recipe's order.
-
-    `rooms` are those that the job's sport has otherwise than usual.
-    """
+    """What is laid on which platen, inches; `rooms` are those that a sport has of its own."""
 
     pieces: tuple[Piece, ...]
     width: float
@@ -141,10 +138,7 @@ def panel_spans(
 
 
 def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
-    """Return the height in inches of each element of a panel, from the collar down.
-
-    Before names are fitted: see `fitted_heights`.
-    """
+    """Return each element's height in inches, from the collar down, before names are fitted."""
     return {cut.element: cut.height for cut in element_cuts(bed_of(plan), panel, size)}
 
 

@@ -95,10 +95,7 @@ def _part(
 def place_questions(
     bed: placement.Bed, roster: Iterable[RosterLine], face: Face
 ) -> tuple[Message, ...]:
-    """Return where a text or a platen is too small, by class of sizes, panel and line.
-
-    Lines of a size that nobody knows are left out: their own question comes first.
-    """
+    """Return where a text or platen is too small, by class, panel and line of a known size."""
     lines = tuple(line for line in roster if line.size in BY_CODE)
     team = placement.Team(tuple((line.size, line.name) for line in lines))
     return tuple(

@@ -12,10 +12,7 @@ from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, 
 
 @dataclass(frozen=True, slots=True)
 class ClosingFrame:
-    """One closing before its seconds are chosen: what its own limits allow.
-
-    `bare_tack`: up to 3 s of it need no cover sheet on bare film.
-    """
+    """One closing before its seconds are chosen; `bare_tack`: 3 s of it need no sheet on film."""
 
     purpose: Purpose
     layout: Layout
@@ -52,10 +49,7 @@ class GroupFrame:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """What a group is pressed on and by: cloth, the margin above T that it keeps, policy.
-
-    `margin` is the press's tolerance in whole degrees, 0 where no margin is kept.
-    """
+    """What a group is pressed on and by; `margin` is the tolerance kept, whole degrees, 0: none."""
 
     cloth: ClothLimits
     policy: Policy
@@ -151,10 +145,7 @@ SHORT_TACK_SECONDS = 3
 
 
 def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
-    """Return whether the cover sheet goes on; None where the faces forbid the closing.
-
-    `bare_excused`: bare film needs no sheet in this closing, a short tack.
-    """
+    """Return whether the sheet goes on, None where faces forbid it; `bare_excused`: short tack."""
     bare = {p.material.sheet_carrier_off for p in layout.bare}
     if bare_excused:
         bare -= {SheetRule.REQUIRED}
@@ -175,10 +166,7 @@ def by_carrier(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
 def peel(
     pieces: Sequence[PieceLimits], allowed: Mapping[str, frozenset[Peel]], *, staged: bool
 ) -> dict[str, Peel] | None:
-    """Return when each of `pieces`, all with a carrier on, is peeled; None if nothing suits.
-
-    `allowed` by piece name; `staged`: carriers may come off at different times.
-    """
+    """Return when each of `pieces`, carrier on, is peeled (`staged`: one by one); None if never."""
     if not pieces:
         return {}
     for units in [[list(pieces)]] + ([by_carrier(pieces)] if staged else []):

@@ -151,10 +151,7 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be pressed, on what, by whose rules; `sheets` are the materials as read.
-
-    `parts` are those of the panels that are too long for the platen.
-    """
+    """What is to be pressed, on what, by whose rules; `sheets` are the materials as read."""
 
     recipe: Recipe
     fabric: Fabric

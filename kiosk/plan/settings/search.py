@@ -19,10 +19,7 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """Groups in pressing order: what each allows by temperature.
-
-    `keep`: a group stays at the setting before it where it can.
-    """
+    """Groups in pressing order, by temperature; `keep`: stay at the setting before if possible."""
 
     allowed: Sequence[Mapping[int, GroupFrame]]
     keep: bool

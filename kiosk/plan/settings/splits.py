@@ -17,10 +17,7 @@ Temperatures = Mapping[int, GroupFrame]
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """All that a panel is solved with besides its pieces; `setting` in the press's degrees.
-
-    `parts` are those that the panel goes onto the platen in, none where it goes on whole.
-    """
+    """All that a panel is solved with besides its pieces; `setting` in the press's degrees."""
 
     cloth: ClothLimits
     press: Press
@@ -55,10 +52,7 @@ class Solution:
 
 
 def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | None:
-    """Return the preferred way to press `pieces`, or None if no combination exists.
-
-    Every number of groups is tried with the margin before any is tried without.
-    """
+    """Return the preferred way to press `pieces`, with the margin first; None if there is none."""
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
         shop = bench.shop(guarded=guarded)
         solved = Splitting(pieces, bench, cache(partial(frames, shop=shop))).fewest_groups()

@@ -122,10 +122,7 @@ def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
 
 
 def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
-    """A step at the press; the hands are back at it when it has opened.
-
-    A peel in hand before the next load waits for its time.
-    """
+    """A step at the press until it has opened; a peel in hand waits for its time."""
     if step.phase not in HOT_PHASES:
         wait, place = stage_of(each, step)
         held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0

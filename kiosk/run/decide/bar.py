@@ -136,10 +136,7 @@ _ASKED = Closed | Confirmed | Finished
 
 
 def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Decision:
-    """Do what the label said when it was pressed, or refuse; never anything else.
-
-    `bar` is what forward means now, `state` is settled.
-    """
+    """Do what the label said when pressed, or refuse; `bar` is what forward means of `state`."""
     if bar.meaning is None:
         heat = state.heat
         hot = heat is not None and heat.dwell_seconds is not None and not heat.rang

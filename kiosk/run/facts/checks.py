@@ -20,10 +20,7 @@ HOTTEST = 600
 
 
 def check_due(state: State, job: JobRun) -> bool:
-    """Return whether a shop that asks for checks of the press wants one before the next heat.
-
-    That is the first heat of the garment at hand.
-    """
+    """Return whether a shop that checks its press wants it before this garment's first heat."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False

@@ -158,10 +158,7 @@ LEAST_PER_PIECE = {Phase.LAY: 2.0, Phase.LAY_TOP: 2.0, Phase.REMOVE_CARRIER: 0.5
 
 
 def least_seconds(step: Step) -> float:
-    """Return the seconds below which nobody can have done a step; 0 where that is not judged.
-
-    Peels are not: a hot one is over in a moment, and looking takes what it takes.
-    """
+    """Return the least seconds of a step, 0 where that is not judged: a hot peel is quick."""
     each = LEAST_PER_PIECE.get(step.phase, 0.0)
     return LEAST_PER_STEP.get(step.phase, 0.0) + each * len(step.pieces)
 

@@ -47,10 +47,7 @@ def _of_job(state: State, job: JobRun) -> Kind:
 
 
 class Kind(Enum):
-    """What the station is in the middle of: one picture each.
-
-    The last three have no job to show: the station draws its own pages for them.
-    """
+    """What the station is in the middle of: a picture each, the last three without a job."""
 
     HANDS = "hands"  # light: your turn
     HEAT = "heat"  # dark: the press's turn

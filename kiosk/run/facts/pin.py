@@ -31,10 +31,7 @@ KEPT_SECONDS = 30 * 24 * 3600.0
 
 
 def jobs_to_forget(state: State, wall: float) -> tuple[str, ...]:
-    """Return the jobs that were closed 30 days before `wall` (seconds since 1970), or longer ago.
-
-    One that was taken up again is not closed.
-    """
+    """Return the jobs closed 30 days or more before `wall` (since 1970) and not taken up again."""
     return tuple(
         name
         for name, closed in state.closed.items()

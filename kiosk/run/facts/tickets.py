@@ -74,10 +74,7 @@ def is_last_copy(job: JobRun, ticket: Ticket) -> bool:
 
 
 def is_ready(job: JobRun, ticket: Ticket, passed: str = "") -> bool:
-    """Return whether a garment may go into this pass: all its earlier passes are done.
-
-    The ticket `passed` counts as done.
-    """
+    """Return whether all earlier passes of a garment are done; `passed` counts as done."""
     for other in same_garment(job, ticket):
         if other.id == ticket.id:
             return True
@@ -87,10 +84,7 @@ def is_ready(job: JobRun, ticket: Ticket, passed: str = "") -> bool:
 
 
 def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
-    """Return the first ticket of the queue that can be loaded now, "" for none.
-
-    The ticket `passed` counts as done.
-    """
+    """Return the queue's first ticket that can be loaded, "" for none; `passed` counts as done."""
     for name in job.queue:
         if name != besides and is_ready(job, job.tickets[name], passed):
             return name
@@ -137,10 +131,7 @@ def _waiting(job: JobRun, run: int) -> int:
 
 
 def ends(job: JobRun) -> tuple[Stage | None, ...]:
-    """Return how each garment ended over all its passes, None while one of them is open.
-
-    A scrapped garment and the one made in its place are two.
-    """
+    """Return how each garment (a copy is another) ended over its passes; None while one is open."""
     passes: dict[tuple[str, int], set[Stage]] = {}
     for ticket in job.tickets.values():
         passes.setdefault((ticket.garment.line, ticket.copy), set()).add(ticket.stage)

@@ -64,10 +64,7 @@ def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
 
 
 def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
-    """A written window: from when, and until when only where that end is near.
-
-    Inward: never too early, nor too late.
-    """
+    """A written window, inward: from when, and until when only where that end is near."""
     end = time.high if time.window else time.to_seconds
     low, high = ceil(time.low / FIVES) * FIVES, floor(end / FIVES) * FIVES
     if high < MINUTES_FROM:

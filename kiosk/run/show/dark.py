@@ -106,10 +106,7 @@ def open_lines(plan: Plan, passage: Pass, step: Step | None, since: float) -> tu
 
 
 def opens_itself(plan: Plan, passage: Pass, step: Step | None) -> bool:
-    """Whether the press ends `step` by its own timer, which is set to the pass's final.
-
-    A shorter closing has to be opened by hand on such a press too.
-    """
+    """Whether the press ends `step`: its timer is set to the final, what is shorter is by hand."""
     if not plan.opens_itself or step is None or step.seconds is None:
         return False
     finals = (each.seconds or 0 for each in passage.steps if each.phase is Phase.FINAL)
@@ -130,10 +127,7 @@ def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
 
 
 def upcoming(moment: Moment) -> Upcoming | None:
-    """Return the next garment while the press is closed and in a garment's last move.
-
-    None where none follows, or where the next pass is of the garment in hand.
-    """
+    """Return the next garment while hands are free to fetch it; None if it is the one in hand."""
     scene = moment.scene
     if scene is None or moment.touched is not None or not _has_time(moment):
         return None

@@ -69,10 +69,7 @@ LABELS: dict[Phase, Message] = {
 
 
 def ribbon(passage: Pass, first: int, last: int) -> tuple[Mark, ...]:
-    """Return the fields of `passage` with its steps `first`..`last` at hand.
-
-    All phases of a grouped move are NOW: what happens inside it is not seen.
-    """
+    """Return the fields of `passage`, steps `first`..`last` NOW: what is inside is not seen."""
     return tuple(
         Mark(step.phase, LABELS[step.phase], done)
         for index, step in enumerate(passage.steps)

@@ -169,10 +169,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
 
 
 def _zone(scene: Scene) -> Message | None:
-    """How long until the peel at hand is due, or how long it may still be done.
-
-    None where it is plainly time: the move says so.
-    """
+    """How long until the peel at hand is due or may still be done; None where it is time now."""
     if peels(scene)[0].peel is Peel.HOT:
         return hot_words(scene.job, scene.ticket, scene.now)
     time = peel_time(scene.job, scene.ticket, scene.now)

@@ -151,10 +151,7 @@ class Countdown:
 
 @dataclass(frozen=True, slots=True)
 class Upcoming:
-    """The next garment: what it is called, its size, and what to pull for it.
-
-    `line` is its roster line; `sized` tells its size and whether that is another than the last.
-    """
+    """The next garment: its roster line, what it is called, its size, and what to pull for it."""
 
     line: str
     number: str

@@ -130,10 +130,7 @@ OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Ver
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A settled state at `now`; `scene` is None where no garment is to be shown.
-
-    `touched` is the garment whose chip a finger touched, if it can be given a result.
-    """
+    """A settled state; `scene` None: no garment to show; `touched`: its chip asks for a result."""
 
     state: State
     now: Now

@@ -127,10 +127,7 @@ def _ending(scene: Scene) -> Message:
 
 
 def rack_first(scene: Scene | None, then: str) -> Message | None:
-    """Return what the hands do with the garment before this one, `then` another word's id.
-
-    None where nothing lies on the platen.
-    """
+    """Return what hands do with the garment before this one, and `then`; None without one."""
     racked = None if scene is None else scene.leaving
     if scene is None or racked is None:
         return None

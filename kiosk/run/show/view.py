@@ -198,10 +198,7 @@ def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip
 
 
 def _in_hand(job: JobRun) -> bool:
-    """Whether the garment in the slot waits, out of the press, for a peel that is not hot.
-
-    One that cools on the rack otherwise stays in the slot where it was pressed short.
-    """
+    """Whether the garment in the slot is out of the press and waits for a peel that is not hot."""
     if not job.slot:
         return False
     ticket = job.tickets[job.slot]

@@ -48,10 +48,7 @@ class JobDone(Event):
 
 @dataclass(frozen=True, slots=True)
 class SettingRead(Event):
-    """What a person read from the press, against what is asked; whole degrees of the plan.
-
-    `tolerance` is how far off it may be, either way.
-    """
+    """What was read from the press and what is asked, whole degrees, `tolerance` either way."""
 
     temperature: int
     required: int
@@ -83,10 +80,7 @@ class ReadBack(Event):
 
 @dataclass(frozen=True, slots=True)
 class AskedQuick(Event):
-    """A move was confirmed sooner than hands can do it: is all of it done?
-
-    `step` is where the move begins; `missing` the seconds short of the least there are.
-    """
+    """The move from `step` on was confirmed `missing` seconds sooner than hands can do it."""
 
     ticket: str
     step: int

@@ -153,10 +153,7 @@ class UpkeepDone(Event):
 
 @dataclass(frozen=True, slots=True)
 class ColumnsConfirmed(Event):
-    """Somebody looked at which header of a job's roster was taken for which field.
-
-    `columns` are (header, field) in the file's order; `digest` is that of the roster file.
-    """
+    """Somebody looked at the (header, field) pairs of a job's roster; `digest` is its file's."""
 
     job: str
     columns: tuple[tuple[str, str], ...]
@@ -276,10 +273,7 @@ class TrialLeft(Event):
 
 @dataclass(frozen=True, slots=True)
 class TrialNoted(Event):
-    """The shop's file of one material or fabric names the trial as its source, or cannot.
-
-    `why` is empty where it was written, otherwise the id of why it never will be.
-    """
+    """The shop's file names the trial as its source; or `why`, an id, it never will."""
 
     tried: Tried
     why: str = ""

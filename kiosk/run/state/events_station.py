@@ -88,10 +88,7 @@ class LogSalvaged(Event):
 
 @dataclass(frozen=True, slots=True)
 class PeelEstimated(Event):
-    """When a ticket's peels are due, by its own history of heat.
-
-    `pad` as it leaves the press; None where only a word or a lesson changed the estimate.
-    """
+    """When a ticket's peels are due by its heat; `pad` None where only the estimate changed."""
 
     ticket: str
     estimate: Estimate
@@ -178,10 +175,7 @@ class SlipShown(Event):
 
 @dataclass(frozen=True, slots=True)
 class GarmentPractised(Event):
-    """A garment was practised to its end: `seconds` of hands, press and rack left out.
-
-    `own` without any help, `clean` with nothing failed or missed.
-    """
+    """A garment was practised: `seconds` of hands; `own` without help, `clean` without a fault."""
 
     operator: str
     families: tuple[str, ...]

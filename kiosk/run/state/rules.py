@@ -184,10 +184,7 @@ CAUSES = (
 
 @dataclass(frozen=True, slots=True)
 class Defect:
-    """A class of defect: its id (`defect.<id>` is the word), likeliest causes first.
-
-    Which causes go with which defect: common practice, no source.
-    """
+    """A class of defect, likeliest causes first (common practice, no source): `defect.<id>`."""
 
     id: str
     causes: tuple[str, ...]

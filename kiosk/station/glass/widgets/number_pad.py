@@ -126,18 +126,3 @@ class NumberPad(Drawn):
     def _show(self) -> None:
         shown = HIDDEN * len(self.value) if self.hidden else self.value
         self.field.say(f"{shown} {self.unit}".strip() if not self.hidden else shown)
-
-
-class PinPad(NumberPad):
-    """A number pad that never shows its figures."""
-
-    def __init__(
-        self,
-        box: Box,
-        scale: Scale,
-        on_enter: Callable[[str], None],
-        words: tuple[str, str],
-        least: int = 4,
-        most: int = 12,
-    ) -> None:
-        super().__init__(box, scale, on_enter, words, most=most, least=least, hidden=True)
