@@ -12,10 +12,7 @@ from kiosk.station.desk.shift.files import Receipt, dispose
 
 
 def run(asked: Namespace) -> int:
-    """Delete what is due by the station's record, and print a counted receipt for each job.
-
-    A station that runs holds its record: it deletes by itself at every start.
-    """
+    """Delete what is due by the record of a station that does not run; a counted receipt a job."""
     words = shop_words(asked)
     log = asked.log or default_log()
     if not log.is_file():

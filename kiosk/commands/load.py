@@ -57,10 +57,7 @@ class Loaded:
 
 
 def load(name: str, recipes: Path) -> Loaded | None:
-    """Return the job called `name` with its catalog; None once its faults are on stderr.
-
-    Questions are printed as well and do not stop a plan: only heat waits for their answer.
-    """
+    """Return the job `name` and its catalog, questions printed; None once faults are on stderr."""
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
     try:

@@ -22,10 +22,7 @@ OF_THE_PAD = "heat.pad."
 
 
 class Advice:
-    """Advice for the first garment of a setting; worked out on `executor`, never waited for.
-
-    It never changes a dwell.
-    """
+    """Advice for a setting's first garment, worked out on `executor`; it never changes a dwell."""
 
     def __init__(self) -> None:
         self._asked: tuple[Pass, Degrees] | None = None

@@ -21,10 +21,7 @@ JOBS_NAMED = 4
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The shifts under report, and the two working days whose difference is told.
-
-    `busy_seconds` is the planned busy time, None where nobody told it.
-    """
+    """The shifts under report, two days to compare, the planned busy seconds where told."""
 
     period: Period
     today: Period

@@ -27,10 +27,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class ControlChart:
-    """Values in order with limits (each as long as the values); `signals` are places from 0.
-
-    `of` names whose values they are: of one station, known in one way.
-    """
+    """Values in order with their limits, `signals` by place; `of` one station, known in one way."""
 
     values: tuple[float, ...]
     lower: tuple[float, ...]

@@ -134,10 +134,7 @@ def _reach(size: int, share: float) -> Limits:
 
 
 def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
-    """Return the slope of values in order, and the chance of one so steep either way by luck.
-
-    Least squares, Student's t. Needs at least three.
-    """
+    """Return the slope of three values or more, least squares, and its chance (Student's t)."""
     count, places = len(values), range(len(values))
     slope, start = linear_regression(places, values)
     left = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
@@ -168,10 +165,7 @@ class Capability(NamedTuple):
 
 
 def capability(lower: float, upper: float, mean: float, deviation: float) -> Capability:
-    """Return both indices; all in one unit, `deviation` above 0.
-
-    By the moving range it is Cp and Cpk, by the deviation of all values Pp and Ppk.
-    """
+    """Return Cp and Cpk for the moving range's `deviation`, Pp and Ppk for that of all values."""
     return Capability(
         (upper - lower) / (6 * deviation), min(upper - mean, mean - lower) / (3 * deviation)
     )

@@ -204,10 +204,7 @@ class NotOwn(Exception):
 
 
 def must_be_own(path: Path, kind: Kind) -> None:
-    """Raise NotOwn unless `path` is free, or a file of `kind` by its content.
-
-    By whatever name it is called: links are followed. Raises OSError where it cannot be read.
-    """
+    """Raise NotOwn unless what `path` leads to is of `kind`, or free; OSError where unreadable."""
     there = behind_links(path)
     if there.exists() and not is_own(there, kind):
         raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))

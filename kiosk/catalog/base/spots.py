@@ -17,10 +17,7 @@ NULL = "tag:yaml.org,2002:null"
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """One node, with its key path (`smooth-film.dwell.1.low`, list places from 1).
-
-    `line`, from 1, is where its key stands, or in a list the node itself.
-    """
+    """One node with its key path (`smooth-film.dwell.1.low`, list places from 1) and its line."""
 
     notes: Notes
     node: yaml.Node

@@ -107,10 +107,7 @@ def values_by_path(text: str) -> dict[Path, str]:
 
 
 def with_value(text: str, path: Path, value: str) -> str:
-    """Return `text` with `value` in place of the leaf at `path`; all the rest stays as it is.
-
-    Raises KeyError where there is no such leaf.
-    """
+    """Return `text` with `value` for the leaf at `path`, all the rest as it is; or KeyError."""
     leaf = leaves(text)[path]
     return text[: leaf.start] + value + text[leaf.end :]
 

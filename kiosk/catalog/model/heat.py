@@ -44,10 +44,7 @@ class OwnBody:
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
-    """The bond's temperatures that peels go by, °C; proposed, a shop may change them.
-
-    When a transfer is hot, warm or cold enough: common practice, no source.
-    """
+    """The bond's temperatures that peels go by, °C, proposed: common practice, no source."""
 
     hot_until: float = 90.0
     warm_from: float = 65.0

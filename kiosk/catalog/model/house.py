@@ -82,10 +82,7 @@ class Policy:
 
 @dataclass(frozen=True, slots=True)
 class StationSettings:
-    """The tablet: the diagonal of its screen in inches, language, units, voice.
-
-    `still` where nothing on the screen is to move by itself.
-    """
+    """The tablet: screen's diagonal in inches, language, units, voice, `still` without motion."""
 
     screen_inches: float = 10.1
     language: str = "en"

@@ -79,10 +79,7 @@ _TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
 
 
 def twin(number: str) -> str | None:
-    """Return what `number` reads as upside down: 16 for 91; None where it is not another one.
-
-    Only digits that are digits when turned count: 0, 1, 6, 8 and 9.
-    """
+    """Return what `number` reads as upside down: 16 for 91; None where it is no other number."""
     if not number or any(digit not in _TURNED for digit in number):
         return None
     turned = "".join(_TURNED[digit] for digit in reversed(number))

@@ -46,10 +46,7 @@ class Face:
     spare: Face | None = None
 
     def glyph(self, character: str) -> Glyph:
-        """Return the glyph of a character, accent and all, by this face or the spare one.
-
-        One that both lack takes as much room as LACKING: its width is not known.
-        """
+        """Return a character's glyph, of this face or the spare one; LACKING where both lack it."""
         composed = unicodedata.normalize("NFC", character)
         holder = self.holder(composed)
         return self.glyphs[LACKING] if holder is None else holder.glyphs[composed]
@@ -98,9 +95,6 @@ def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
 
 @lru_cache(maxsize=4)
 def read_face(key: str = OUR_FACE) -> Face:
-    """Return a face that comes with the program; OSError for a key that none has.
-
-    Every other has the spare one, for letters that it lacks itself.
-    """
+    """Return a face that comes with the program, with the spare one behind it; OSError for none."""
     data = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
     return face_of(data, None if key == SPARE_FACE else read_face(SPARE_FACE))

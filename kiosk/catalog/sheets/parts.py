@@ -47,10 +47,7 @@ class Bands(Generic[B]):
 
 @dataclass(frozen=True, slots=True)
 class BandList(Generic[B]):
-    """A reader of a list of bands with `from`, `to` and the fields of the `rest`.
-
-    Holes and overlaps between the bands are noted.
-    """
+    """A reader of bands with `from`, `to` and the `rest`; holes and overlaps are noted."""
 
     make: Callable[..., B]
     rest: tuple[Field, ...]

@@ -221,10 +221,7 @@ def _money(hundredths: int, words: Words) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PickGroup:
-    """One colour, height (inches) and layer of an element: how many of each character.
-
-    `characters` is empty for pieces without text; `count` are all pieces of the group.
-    """
+    """One colour, height (inches), layer of an element: `count` pieces, by character where text."""
 
     panel: str
     element: str

@@ -10,10 +10,7 @@ from kiosk.run.state import NO_RULES, Event, Now, PressVerified, Rules, Seen
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """From a sign-on to the hand-over; numbered from 1 within a log.
-
-    `first` and `last` are event numbers, both included; `ended` is None while it goes on.
-    """
+    """From a sign-on to the hand-over (None: goes on), numbered from 1; `first`, `last` event."""
 
     id: int
     first: int

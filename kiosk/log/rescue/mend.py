@@ -207,10 +207,7 @@ def _missing(numbers: Iterable[int], last: int) -> tuple[int, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """`kept` events came out of the damaged log, `behind_gap` of them from behind a hole.
-
-    `aside` is the folder that has the damaged files.
-    """
+    """`kept` events came out of the damaged log in `aside`, `behind_gap` of them behind a hole."""
 
     aside: Path
     kept: int

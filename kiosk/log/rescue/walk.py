@@ -101,10 +101,7 @@ class Walk:
                 yield self._count(event)
 
     def by_page(self) -> Iterator[Recorded]:
-        """Yield the good events behind the last, read from the file without SQLite.
-
-        Their links are not looked at.
-        """
+        """Yield the good events behind the last, read without SQLite; links are not looked at."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
                 event = readable(self.path, Stored(seq, row, total, b""))

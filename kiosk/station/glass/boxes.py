@@ -112,10 +112,7 @@ def character_mm(arc_minutes: float, metres: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """A window of `size` pixels on a screen of `screen_inches` diagonal.
-
-    Never Kivy's dpi: Linux always says 96.
-    """
+    """A window of `size` px on a screen of so many inches, never by Kivy's dpi: Linux says 96."""
 
     size: tuple[int, int]
     screen_inches: float

@@ -9,10 +9,7 @@ from kiosk.run.show import View
 
 
 def unending(act: Callable[[], object]) -> Callable[[float], None]:
-    """Return `act` as an interval that goes on: Kivy never calls one again that has raised.
-
-    An error goes the same way as one of any other handler, to Kivy's ExceptionManager.
-    """
+    """Return `act` as an interval that goes on though it raised; errors go to ExceptionManager."""
 
     def each_frame(dt: float) -> None:
         try:

@@ -163,10 +163,7 @@ class StationApp(App):
         Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
-        """Collect what the screens before left over, between taps instead of in the midst of one.
-
-        Most of it is young; what has grown old is looked through now and then.
-        """
+        """Collect what screens left over between taps, the young mostly, the old now and then."""
         if gc.get_count()[0] > LEFT_OVER:
             self._tidied += 1
             gc.collect(1 if self._tidied % OLD_EVERY else 2)

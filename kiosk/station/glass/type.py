@@ -249,10 +249,7 @@ def _wrapped(
 
 @lru_cache(maxsize=64)
 def figures(text: str, em: int) -> tuple[Any, int]:
-    """Return bold figures as a texture without the empty rows above and below them.
-
-    Returns as well how many pixels its foot is below the top of the whole row.
-    """
+    """Return bold figures as a texture without empty rows, and how far their foot was down, px."""
     image = texture(text, True, em)
     baseline = image.height - ASCENT * em
     foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)

@@ -35,10 +35,7 @@ class Act(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """The share of all occasions on which each slip happens; all of them made up.
-
-    The pace of an operator is between `quickest` and `slowest`: 0 quick hands, 1 slow ones.
-    """
+    """How often each slip happens, made up; a pace is from `quickest` to `slowest`, 0 to 1."""
 
     wrong_read: float = 0.04
     too_quick: float = 0.03

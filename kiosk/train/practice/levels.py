@@ -47,10 +47,7 @@ class Practised:
 
 @dataclass(frozen=True, slots=True)
 class Trainee:
-    """What one person has shown. `levels` by (family, step); `caught` and `missed` by family.
-
-    `quiz` are the last answers, oldest first.
-    """
+    """What one person showed: `levels` by (family, step), slips by family, last quiz answers."""
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
     garments: tuple[Practised, ...] = ()

@@ -179,10 +179,7 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
 
 
 def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ...]:
-    """Return a question of each kind that the subject has one for, `rounds` times, shuffled.
-
-    The same seed asks the same.
-    """
+    """Return a question of each kind, `rounds` times, shuffled; the same seed asks the same."""
     dice = Random(seed)
     asked: list[QuizQuestion] = []
     for _ in range(rounds):

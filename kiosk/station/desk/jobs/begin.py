@@ -114,10 +114,7 @@ def release(folder: Path, station: Claimant) -> None:
 
 
 def take_over(folder: Path, station: Claimant, wall: float) -> Claim:
-    """Claim the job although another has it: a supervisor knows that it no longer works on it.
-
-    Raises CannotClaim when the folder cannot be written.
-    """
+    """Claim a job that another no longer works on, by a supervisor's word; or CannotClaim."""
     try:
         (folder / NAME).unlink(missing_ok=True)
     except OSError as problem:

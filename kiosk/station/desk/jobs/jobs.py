@@ -268,10 +268,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
 
 
 def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:
-    """Return the card of a job; one that cannot be read has an empty shirt and no figures.
-
-    Of a job that is `finished` here, and not begun again, all is done.
-    """
+    """Return a job's card, done if `finished` and not begun again; unread ones without figures."""
     if offer.plan is None and run is None:
         return Card()
     plan = offer.plan if run is None else run.plan

@@ -16,10 +16,7 @@ def practice_log(log: Path) -> Path:
 
 
 class PracticeRecord:
-    """The record of practice: opened when it is first needed, never the station's own.
-
-    `fault` says why it could not be opened, `mended` what became of a damaged one.
-    """
+    """Practice's own record, opened when needed; its `fault`, or what was `mended` then."""
 
     def __init__(self, log: Path, version: str, now: Callable[[], Now]) -> None:
         self.path = practice_log(log)

@@ -101,10 +101,7 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
 
 
 def kept_values(path: Path, digest: str) -> Values | None:
-    """Return the values that were kept with this digest, None where others or none were.
-
-    Raises BrokenSideFile.
-    """
+    """Return the values kept with this digest, None for none; or raise BrokenSideFile."""
     try:
         kept = read_side_file(path, MOST_BYTES)
     except FileNotFoundError:

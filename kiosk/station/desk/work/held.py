@@ -23,10 +23,7 @@ ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
 def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
-    """What can be done on hold besides going on; `closings` with what is said of them.
-
-    What has no room here is on the page of choices.
-    """
+    """What can be done on hold besides going on; `closings` with what is said of them."""
     job = desk.shell.state.job
     found = [
         _option("page.leave_job", lambda: clear_first(desk, lambda: leave_job(desk))),

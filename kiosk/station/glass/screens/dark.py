@@ -55,10 +55,7 @@ def _with_its_sheet(view: View) -> View:
 
 
 def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
-    """The move at the upper left, beside the sheet line.
-
-    Returns what is below, and whether the number stands up here too.
-    """
+    """The move beside the sheet line; returns the rest, and whether the number stands here too."""
     scale = page.scale
     wide, high = plates.plate_size(page)
     taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0

@@ -73,10 +73,7 @@ def _bar_colours(
 
 @dataclass(frozen=True, slots=True)
 class Judging:
-    """How far an inspection has come: the result, then the class of defect.
-
-    `stage` None for no result: where it lies and how it feels is asked instead.
-    """
+    """How far an inspection is: `stage` (None: where it lies, how it feels), then the defect."""
 
     ticket: str
     number: str
@@ -123,10 +120,7 @@ def grid(
 
 
 def drawn_key(view: View) -> tuple[object, ...]:
-    """Return everything that, when it changes, has the screen drawn anew.
-
-    Left out: seconds (of the countdown, since the tone, in lines) and how far chips are.
-    """
+    """Return all that redraws a screen when it changes: not seconds, nor how far chips are."""
     time = view.countdown
     return (
         view.kind,

@@ -370,10 +370,7 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
 
 
 def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
-    """As wide as the column, unless the wearer below it needs the height.
-
-    From `beside` mm on the wearer stands beside the number.
-    """
+    """As wide as the column, unless the wearer below (from `beside` mm: beside) needs height."""
     ems = breadth(view.number, True) / CAPITAL
     if left.w > page.scale.mm(beside):
         return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))

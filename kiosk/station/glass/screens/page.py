@@ -147,10 +147,7 @@ class Areas:
 
 
 def areas(whole: Box, scale: Scale, header: float, ribbon: float, bar_to_edge: bool) -> Areas:
-    """Divide the screen; `header` and `ribbon` are heights in px (0 for none).
-
-    `bar_to_edge` lets the bar run to the left edge, where nothing can be taken back.
-    """
+    """Divide the screen; `header`, `ribbon` px high; `bar_to_edge` if nothing can be taken back."""
     tight = 0.6 if scale.screen_inches < NEAR_BELOW_INCHES else 1.0
     foot, rest = whole.from_bottom(whole.h * BAR_SHARE, scale.mm(2.2 * tight))
     side = max(scale.mm(SIDE_MM), whole.w * SIDE_SHARE)

@@ -47,10 +47,7 @@ GAP_MM = 1.5
 
 
 def draw_rack(page: Page, view: View, box: Box) -> None:
-    """Draw when each garment on the rack is due, the one that is served next first.
-
-    All at 16' from afar at the least; how many have no room is counted.
-    """
+    """Draw all of the rack at 16' from afar, served next first; what has no room is counted."""
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     style = Style(scale.small, scale.small * 1.3, bold=True, rows=2)
     order = sorted(range(len(view.chips)), key=lambda i: not view.chips[i].following)
@@ -151,10 +148,7 @@ def _heading(page: Page, view: View, wanted: Wanted) -> heading.Heads:
 
 
 def _open(page: Page, view: View, whole: Box) -> Box:
-    """A dark strip: what is left of the press's turn until somebody has seen it open.
-
-    Returns what of it a notice may take.
-    """
+    """A dark strip until the press is seen open; returns what of it a notice may take."""
     strip = whole.from_top(heading.open_height(page.scale))[0]
     shown = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
     page.add(shown)

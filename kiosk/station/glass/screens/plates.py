@@ -164,10 +164,7 @@ def chips_wanted(view: View) -> bool:
 
 
 def draw_chips(page: Page, view: View, row: Box) -> None:
-    """Draw as many chips as the row holds, oldest first, and how many more there are.
-
-    Where not all have room, the one that is served next stands first.
-    """
+    """Draw the chips that the row holds, served next or oldest first, and how many more."""
     count = len(view.chips) + len(view.aside)
     boxes = places(row, page.scale, count)
     if len(boxes) < count:

@@ -41,10 +41,7 @@ RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "a
 
 
 def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices) -> None:
-    """Draw the results that the bar does not give; on a dark screen, whose they are.
-
-    Where the bar gives none at all a pedal steps through them.
-    """
+    """Draw the results the bar does not give; where it gives none, a pedal steps through them."""
     scale = page.scale
     results = _results_of(view)
     gap = _gap(page, len(results), box)

@@ -28,10 +28,7 @@ BORDER_LEAST_MM = 14.0
 
 
 def draw_figure(page: Page, view: View, box: Box) -> None:
-    """Draw the platen while something is laid on it, the cross-section where there is room.
-
-    Where nothing is laid the cross-section stands alone.
-    """
+    """Draw the platen while something is laid, and the cross-section where there is room."""
     if view.phase in LYING and page.plan is not None and view.pieces:
         _lying(page, view, box, page.laid(view))
     elif view.stack:

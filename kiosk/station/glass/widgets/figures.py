@@ -51,10 +51,7 @@ class AsWorn(Drawn):
 
 
 class PlaceWorn(Drawn):
-    """The shirt as a reader sees it, with small pieces where they are on it, to scale.
-
-    `boxes` are as worn; `half` is half of the body's width in inches.
-    """
+    """The shirt as a reader sees it with `boxes` as worn, to scale: `half` a body in inches."""
 
     def __init__(
         self,

@@ -27,10 +27,7 @@ LEAST_TITLE_MM = 18.0
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """What a header says: the job's title, which garment, the press, when all is done.
-
-    `brief` is a shorter way to say which garment, where `done` would have no room otherwise.
-    """
+    """What a header says: job, garment (`brief` if `done` needs room), press, when all is done."""
 
     title: str
     garment: str = ""
@@ -161,10 +158,7 @@ def open_height(scale: Scale) -> float:
 
 
 class OpenStrip(Drawn):
-    """OPEN, the seconds since the tone, and how: the words of a light screen after a heat.
-
-    `free` is where how stands; a notice takes its place, never that of OPEN.
-    """
+    """OPEN, the seconds since the tone, and how; `free` is where a notice may take how's place."""
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour

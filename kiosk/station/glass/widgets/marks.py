@@ -210,10 +210,7 @@ UNIT = 0.30  # the size of the "s" behind them
 
 
 class Digits(Drawn):
-    """Figures as large as `box` allows, in `cells` fixed places, so that none jumps.
-
-    `unit` is written small behind them; `most` is the largest height of a figure in pixels.
-    """
+    """Figures as large as `box` allows up to `most` px, in fixed `cells`; `unit` small behind."""
 
     def __init__(self, box: Box, cells: int, colour: Colour, unit: str, most: float) -> None:
         super().__init__(box)

@@ -20,10 +20,7 @@ ORDERS = {  # by columns
 
 
 def arranged(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
-    """Return field, keys and their columns: as tall as three, four or six keys in a row allow.
-
-    The field stands above the keys, or at their left in a box that is too low for that.
-    """
+    """Return field, keys and columns: the tallest of three, four or six, field above or left."""
     for columns in ORDERS:
         rows = 12 // columns
         least = rows * scale.target + (rows - 1) * gap

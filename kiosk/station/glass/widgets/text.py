@@ -174,10 +174,7 @@ def border(scale: Scale) -> float:
 
 
 class PracticeFrame(Drawn):
-    """Hatching along all four sides with the word in the middle of the upper one.
-
-    A `hot` one is plain: hatching says that nothing is pressed.
-    """
+    """Hatching on all sides with the word in the upper one; plain where the press is `hot`."""
 
     def __init__(self, box: Box, scale: Scale, word: str, hot: bool = False) -> None:
         super().__init__(box)
