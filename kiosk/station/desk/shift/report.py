@@ -146,7 +146,8 @@ def brief(answer: str) -> str:
     """
     first = split("[.;] ", answer)[0].rstrip(".")
     ends = [found.start() for found in finditer("[,:] | \\(", first)]
-    whole = [first[:end] for end in (*ends, len(first)) if end <= BRIEF]
+    parts = (first[:end] for end in (*ends, len(first)) if end <= BRIEF)
+    whole = [part for part in parts if part.count("(") == part.count(")")]
     return whole[-1] if whole else f"{first[:BRIEF].rsplit(' ', 1)[0]} …"
 
 

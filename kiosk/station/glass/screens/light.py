@@ -186,12 +186,11 @@ def words_of(
         lines.append(page.say(view.peel_line))
     if view.upcoming is not None and not _is_near(page):
         lines.append(next_lines(page, view.upcoming)[0])
-    laid = {nth for nth, each in enumerate(view.lines) if each.id.startswith(plates.LAID_LINES)}
     for nth, line in enumerate(lines):
-        least = scale.line * (WHOLE_PIXELS if nth in laid else 1.0)
-        style = Style(least, scale.line * 1.35)
-        keeps = nth in laid and not _is_near(page)  # there the drawing needs the width
-        blocks.append(Block(line, style, scale.mm(0.6), keeps))
+        told = view.lines[nth].id if nth < len(view.lines) else ""
+        keeps = told.startswith(plates.LAID_LINES) and not _is_near(page)
+        least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
+        blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours
 

@@ -238,7 +238,7 @@ class FromAfar(Scale):
 
     @property
     def ruler(self) -> float:
-        """Capital height of hands and distances, px: no less."""
+        """Capital height of lengths, px: no more."""
         return self.small
 
 

@@ -47,7 +47,7 @@ def _needs(
     scale: Scale, hands: tuple[str, str] | None, marks: Sequence[Mark], right: float, crowded: bool
 ) -> tuple[float, float]:
     """What ruler and hands need at the platen's left and right, px."""
-    em, edge = scale.ruler / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
+    em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
     needs = [0.0, right + scale.mm(GAP_MM) if right else 0.0]
     for nth in (0, 1):
         texts = hands is not None or any(mark.at_right == bool(nth) for mark in marks)
@@ -85,7 +85,7 @@ def divide(
     """Divide a box: the platen in the middle, if what stands beside it lets it; `right` px free."""
     _, _, wide, high = lying.extent
     first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
-    row = height(1, scale.ruler / CAPITAL)
+    row = height(1, scale.small / CAPITAL)
     crowded = hands is not None and first * box.h < CROWDED_ROWS * row
     needs = _needs(scale, hands, marks, right, crowded)
     beyond = crowded and box.w - sum(needs) < KEEPS * box.h * wide / high
@@ -173,7 +173,7 @@ class LayMargin(Drawn):
 
     def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[Mark]) -> Box:
         """Where a hand is named at the left (0) or right (1)."""
-        row = height(1, self.scale.ruler / CAPITAL)
+        row = height(1, self.scale.small / CAPITAL)
         first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
         ruled = any(mark.at_right == bool(nth) for mark in marks)
         taken = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
@@ -184,7 +184,7 @@ class LayMargin(Drawn):
         tall = min(max(2.1 * row, first - 0.6 * row), 0.45 * self.whole.h)
         if self.crowded:
             taken += lengths_width(marks, nth, self.scale) if ruled else 0.0
-            em = self.scale.ruler / CAPITAL
+            em = self.scale.small / CAPITAL
             tall = (2.1 if balanced(word, True, 2)[0] * em <= side.w - taken else 3.2) * row
         box = self._strip(side, 0.0, tall)
         return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
@@ -240,5 +240,5 @@ def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple
 
 def hand_style(scale: Scale) -> Style:
     """Return how the hands are written: at 16' from afar where there is room."""
-    most = max(scale.ruler, scale.capital(16, scale.far_metres))
-    return Style(scale.ruler, most, bold=True, rows=3)
+    most = max(scale.small, scale.capital(16, scale.far_metres))
+    return Style(scale.small, most, bold=True, rows=3)
