@@ -168,7 +168,7 @@ class Scale:
 
     @property
     def ruler(self) -> float:
-        """Capital height of lengths beside the lay drawing, px: no less than `small` in whole pixels."""
+        """Capital height of lengths beside the lay drawing, px: `small` in whole pixels."""
         return self.small * 1.05
 
     @property
