@@ -11,6 +11,7 @@ from catalog_folders import (
     LAYERED,
     OF_EVERY_SHOP,
     TRIAL,
+    faults_with,
     ids,
     job_with,
     only,
@@ -81,6 +82,12 @@ def test_every_missing_key_says_what_is_allowed(tmp_path: Path, name: str) -> No
     for fault in found:
         assert fault.allowed, fault.key
         assert "; allowed: " in fault_text(fault, Words("en"))
+
+
+def test_a_source_without_its_kind_says_which_there_are(tmp_path: Path) -> None:
+    changed = ("source: guess", "source: {title: Film 7}")
+    (fault,) = missing(faults_with(tmp_path, "materials.yaml", changed))
+    assert fault.allowed == "supplier sheet, shop trial, published, guess"
 
 
 @pytest.mark.parametrize("key", ["recipe", "fabric", "press", "roster"])

@@ -107,25 +107,21 @@ def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
     there is no map.
     """
     entries = spot.entries()
-    missing = note_keys(spot, entries, fields)
+    note_keys(spot, entries, fields)
     got: dict[str, Got[Any]] = {}
     for field in fields:
         if field.key in entries:
             got[field.key] = attempt(field.read, entries[field.key])
         elif field.default is REQUIRED:
             got[field.key] = Got(None)
-            if field.key in missing and not spot.notes.trial:
-                spot.notes.allow(missing[field.key], allowed_by(field.read))
         elif field.default is not LEFT_OUT:
             got[field.key] = Got((key if field.default is ITS_KEY else field.default,))
     return Values(spot, entries, got)
 
 
-def note_keys(
-    spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]
-) -> Mapping[str, int]:
-    """Note unknown keys and missing ones; return which fault of the notes is which key's."""
-    required = [field.key for field in fields if field.default is REQUIRED]
+def note_keys(spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]) -> None:
+    """Note unknown keys, and missing ones with what is allowed there."""
+    required = {field.key: field.read for field in fields if field.default is REQUIRED}
     known = (*required, *(field.key for field in fields if field.default is not REQUIRED))
     typos = set()
     for name, entry in entries.items():
@@ -136,13 +132,11 @@ def note_keys(
                 say("catalog.key.unknown"),
                 line=entry.line, key=entry.key, allowed=listed(known), nearest=nearest,
             )  # fmt: skip
-    missing = {}
-    for name in required:  # a misspelled key is one fault, not two
+    for name, read in required.items():  # a misspelled key is one fault, not two
         if name not in entries and name not in typos:
-            missing[name] = spot.notes.count
+            allowed = "" if spot.notes.trial else allowed_by(read)
             key = f"{spot.key}.{name}".lstrip(".")
-            spot.notes.add(say("catalog.key.missing"), line=spot.line, key=key)
-    return missing
+            spot.notes.add(say("catalog.key.missing"), line=spot.line, key=key, allowed=allowed)
 
 
 def rising(*keys: str) -> Callable[[Values], None]:

@@ -4,7 +4,7 @@ import difflib
 import hashlib
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from kiosk.catalog.base.message import Message, say
 
@@ -117,15 +117,6 @@ class Notes:
     def take(self, faults: Iterable[Fault]) -> None:
         """Note faults that another reading has found."""
         self._faults.extend(faults)
-
-    def allow(self, nth: int, allowed: str | Message) -> None:
-        """Add to the `nth` fault noted (from 0) what would be allowed there."""
-        self._faults[nth] = replace(self._faults[nth], allowed=allowed)
-
-    @property
-    def count(self) -> int:
-        """How many faults have been noted."""
-        return len(self._faults)
 
     @property
     def faults(self) -> tuple[Fault, ...]:

@@ -59,7 +59,7 @@ def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
     known = DETAILS[kind.value] if kind is not None and kind.sound else tuple(READERS)
     details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
     others = (Field(name, word, LEFT_OUT) for name in also)
-    note_keys(spot, entries, (Field("kind", word), *details, *others))
+    note_keys(spot, entries, (Field("kind", OneOf(KINDS)), *details, *others))
     got = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
     found: dict[str, Any] = {name: each.value for name, each in got.items()}
     if kind is None:
