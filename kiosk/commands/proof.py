@@ -15,7 +15,7 @@ from kiosk.commands.load import Loaded, Output, load, looked_at, written
 from kiosk.commands.plan.page import STYLE
 from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.phrases import panel_word
+from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import Box, Letter
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.proof import GarmentProof, PanelProof, proofs
@@ -34,6 +34,11 @@ OWN_STYLE = """
 .sign { display: grid; grid-template-columns: 2fr 1fr; gap: 8mm; margin: 1.5rem 0;
         break-inside: avoid; }
 .sign p { border-top: 1px solid #15171C; margin: 2.5rem 0 0; padding-top: .2rem; }
+@page { @bottom-left { font: 8pt system-ui, sans-serif; content: "TITLE"; }
+        @bottom-right { font: 8pt system-ui, sans-serif;
+                        content: counter(page) " / " counter(pages); } }
+@media print { p { margin: .5em 0; } .garment { padding: 2mm; } .garment p { margin: .1rem 0 0; }
+               .garment svg { max-height: 34mm; } .garments { gap: 3mm; } .sign { margin: 0; } }
 """
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts"
 FONT_FILES = {
@@ -52,7 +57,8 @@ def proof_page(
     """Return the page; it holds the names of players, and says so."""
     words, face = loaded.words, read_face()
     title = escape(words("proof.title", title=plan.title))
-    style = STYLE + OWN_STYLE + "".join(_fonts(garments, face))
+    own = OWN_STYLE.replace("TITLE", _quoted(words("proof.title", title=plan.title)))
+    style = STYLE + own + "".join(_fonts(garments, face))
     parts = [
         f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
@@ -67,6 +73,11 @@ def proof_page(
         "</body>\n</html>\n",
     ]
     return "\n".join(parts)
+
+
+def _quoted(text: str) -> str:
+    """A text within quotes of a style sheet: no sign in it ends them, or the sheet."""
+    return "".join(c if c.isalnum() or c == " " else f"\\{ord(c):x} " for c in text)
 
 
 def _head(
@@ -120,17 +131,27 @@ def _panel(panel: PanelProof, loaded: Loaded, face: Face) -> str:
     words = loaded.words
     word = panel_word(panel.panel)
     named = word if isinstance(word, str) else words.say(word)
-    xs, ys = zip(*panel.outline, strict=True)
-    left, top, wide, high = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+    left, top, wide, high = panel.extent
     cloth = " ".join(f"{x:.2f},{y:.2f}" for x, y in panel.outline)
     art = "".join(_element(box, panel.films[box.element], face) for box in panel.boxes)
-    films = dict.fromkeys(colour for box in panel.boxes for colour in panel.films[box.element])
     return (
         f'<figure><svg viewBox="{left - 0.2:.2f} {top - 0.2:.2f} {wide + 0.4:.2f} {high + 0.4:.2f}"'
         f' role="img"><polygon points="{cloth}" fill="{_css(CLOTH)}" stroke="{_css(CLOTH_EDGE)}"'
         f' stroke-width="0.1"/>{art}</svg>'
-        f"<figcaption>{escape(named)}: {escape(', '.join(films))}</figcaption></figure>"
+        f"<figcaption>{escape(' · '.join((named, *_films(panel, words))))}</figcaption></figure>"
     )
+
+
+def _films(panel: PanelProof, words: Words) -> Iterator[str]:
+    """Say each element's colours from the cloth up; elements of the same ones together."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for box in panel.boxes:
+        alike.setdefault(panel.films[box.element], []).append(f"{box.element}.1")
+    for films, pieces in alike.items():
+        if len(alike) == 1:
+            yield ", ".join(films)
+        else:
+            yield words("proof.films", elements=element_words(tuple(pieces)), films=films)
 
 
 def _element(box: Box, films: tuple[str, ...], face: Face) -> str:

@@ -26,6 +26,14 @@ class PanelProof:
     boxes: tuple[Box, ...]
     films: Mapping[str, tuple[str, ...]]
 
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Left, top, width and height of all that is drawn: a name may be wider than the cloth."""
+        inks = [box.ink for box in self.boxes if box.letters]
+        xs = [x for x, _ in self.outline] + [x for ink in inks for x in (ink[0], ink[2])]
+        ys = [y for _, y in self.outline] + [y for ink in inks for y in (ink[1], ink[3])]
+        return min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+
 
 @dataclass(frozen=True, slots=True)
 class GarmentProof:

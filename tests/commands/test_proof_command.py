@@ -82,6 +82,51 @@ def test_it_holds_names_and_is_for_its_owner_alone_until_they_are_deleted(tmp_pa
     assert not path.exists()
 
 
+def test_a_name_wider_than_the_cloth_is_drawn_whole(tmp_path: Path) -> None:
+    name = "VAN DER WOLKENSTEINER-OBERDORF-ZUMSTEIN"
+    html = page(tmp_path, f"line,size,name,number\n1,YXS,{name},31\n2,YXS,KO,31\n")
+    boxes = re.findall(r'viewBox="(\S+) \S+ (\S+) ', html)
+    inks = re.findall(r"translate\((\S+) ", html)
+    assert len(boxes) == 2
+    widths = [float(wide) for _, wide in boxes]
+    assert widths[0] > widths[1]
+    assert min(map(float, inks)) > float(boxes[0][0])
+
+
+def test_it_is_made_to_be_printed(tmp_path: Path) -> None:
+    """Letters of 8 points at the least (16 CSS pixels are 12 points: CSS Values, 5.2)."""
+    job = write_shop(tmp_path)
+    yaml = tmp_path / "jobs" / "ferry" / "job.yaml"
+    title = 'Ferry "away" </style><b>x'
+    yaml.write_text(yaml.read_text("utf-8").replace("Ferry order, away", repr(title)), "utf-8")
+    path = tmp_path / "proof.html"
+    assert kiosk("proof", *job, "--html", str(path)).code == 0
+    html = path.read_text("utf-8")
+    style = html[html.index("<style>") : html.index("</style>")]
+    assert ".garment { border" in style
+    assert re.search(r"\.garment \{[^}]*break-inside: avoid", style)
+    assert re.search(r"\.sign \{[^}]*break-inside: avoid", style)
+    points = [float(p) for p in re.findall(r"(?:font|font-size): ([\d.]+)pt", style)]
+    points += [float(r) * 12 for r in re.findall(r"font-size: ([\d.]+)rem", style)]
+    assert min(points) >= 8
+    assert "counter(page)" in style
+    assert html.count("</style>") == 1
+    assert "<b>x" not in html
+
+
+def test_colours_are_said_by_element_from_the_cloth_up(tmp_path: Path) -> None:
+    said = re.findall(r"<figcaption>(.*?)</figcaption>", page(tmp_path))
+    assert set(said) == {"back · red"}
+    two = [{"material": "film", "colour": colour} for colour in ("blue", "red")]
+    one = [{"material": "film", "colour": "white"}]
+    elements = [{"element": "name", "layers": one}, {"element": "number", "layers": two}]
+    recipe = {"title": "Both", "panels": [{"panel": "back", "elements": elements}]}
+    path = tmp_path / "two.html"
+    assert kiosk("proof", *write_shop(tmp_path, recipe=recipe), "--html", str(path)).code == 0
+    said = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
+    assert set(said) == {"back · name: white · number: blue, red"}
+
+
 def test_the_page_says_what_its_drawing_is_not(tmp_path: Path) -> None:
     assert "not matched" in page(tmp_path)
 

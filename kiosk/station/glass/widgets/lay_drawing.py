@@ -170,8 +170,7 @@ class ProofDrawing(Drawn):
 
     def _panel(self, place: Box, panel: PanelProof) -> None:
         """One panel, y down from the collar's seam in its inches and up on the glass."""
-        xs, ys = zip(*panel.outline, strict=True)
-        left, top, wide, tall = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+        left, top, wide, tall = panel.extent
         whole = place.fitted(wide / tall)
         px = whole.w / wide
 
