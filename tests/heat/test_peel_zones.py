@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from usual_garment import usual
 
-from kiosk.catalog.model.heat import Thresholds
+from kiosk.catalog.model.house import Thresholds
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Setup, Where, story

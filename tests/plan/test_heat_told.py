@@ -11,7 +11,7 @@ import pytest
 from plan_samples import closing, element, fabric, material, plan_of, settings, tack
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.model.heat import Cloth, FabricHeat
+from kiosk.catalog.model.house import Cloth, FabricHeat
 from kiosk.catalog.model.sheets import Panel, Peel, SheetRule, Surface
 from kiosk.plan.heat.told import HeatTold, heat_told, sentences
 from kiosk.plan.model import Pass, Phase

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from plan_samples import fabric, material, single_plan
 
-from kiosk.catalog.model.heat import Cloth, FabricHeat
+from kiosk.catalog.model.house import Cloth, FabricHeat
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase, Place, Plan
 from kiosk.plan.time.finish import Beat, flat_places, play, time_left

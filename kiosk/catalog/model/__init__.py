@@ -2,9 +2,9 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.model.heat import PROPOSED, Body, Carrier, Cloth, OwnBody, Thresholds
 from kiosk.catalog.model.house import (
-    FAMILIES, QUIZ_LOOKS_BACK, Approver, Demand, Part, SignOffRule, rule_of,
+    FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Demand, OwnBody, Part,
+    SignOffRule, Thresholds, rule_of,
 )
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step, size_named
 from kiosk.catalog.model.rules import (

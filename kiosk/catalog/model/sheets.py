@@ -12,15 +12,16 @@ from kiosk.catalog.base.quantities import (
     Temperature,
     TemperatureStep,
 )
-from kiosk.catalog.model.heat import (
+from kiosk.catalog.model.house import (
     PROPOSED,
     UNTOLD,
     FabricHeat,
     MaterialHeat,
+    Part,
     PressHeat,
+    SignOffRule,
     Thresholds,
 )
-from kiosk.catalog.model.house import Part, SignOffRule
 from kiosk.catalog.model.house import Policy as Policy
 from kiosk.catalog.model.house import StationSettings as StationSettings
 from kiosk.catalog.model.orders import Job as Job

@@ -8,7 +8,7 @@ from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Va
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.model.heat import (
+from kiosk.catalog.model.house import (
     Carrier,
     Cloth,
     FabricHeat,

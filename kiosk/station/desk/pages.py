@@ -14,7 +14,8 @@ from kiosk.station.desk.people import display, people
 from kiosk.station.desk.people import display as hands_free
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shift import editing as files
-from kiosk.station.desk.shift import entering, handing, learning, report, supervisor
+from kiosk.station.desk.shift import entering_pages as entering
+from kiosk.station.desk.shift import handing, report, supervisor
 from kiosk.station.desk.shift import supervisor as upkeep
 from kiosk.station.desk.shift.files import Files, dispose
 from kiosk.station.desk.work import checks as verify
@@ -45,7 +46,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.SKIP: held.skip,
     Page.PUT_ASIDE: held.put_aside,
     Page.SUPERVISOR: supervisor.supervisor,
-    Page.LEARNING: learning.learning,
+    Page.LEARNING: report.learning,
     Page.GARMENTS: supervisor.garments,
     Page.GARMENT: supervisor.garment,
     Page.REASON: supervisor.reason,

@@ -1,0 +1,211 @@
+"""Pages of a new entry: which, its name, one question each, all answers before it is written."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from kiosk.catalog import entries
+from kiosk.catalog.sheets import Form, Question
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.pads import digits, keyboard, point
+from kiosk.station.desk.sheet import Button, Sheet, TablePicture
+from kiosk.station.desk.shift.entering import Entering
+from kiosk.words import Words, fault_text
+
+LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
+MOST_FAULTS = 3
+
+
+def entering(desk: Desk, words: Words) -> Sheet:
+    """What is entered, its name, the question at hand, or all answers before they are written."""
+    state = desk.of(Entering)
+    if state.draft is None:
+        return _name(desk, words) if state.chosen else _which(desk, words)
+    question = state.draft.question
+    return _review(desk, words, state.draft) if question is None else _ask(desk, words, question)
+
+
+def _which(desk: Desk, words: Words) -> Sheet:
+    state = desk.of(Entering)
+    kinds = [state.kind] if state.kind else list(entries.PLACES)
+
+    def going_on(draft: entries.Draft) -> Button:
+        answered, of = draft.answered
+        line = words("entry.progress", answered=answered, of=of)
+        return Button(draft.title, lambda: state.take(draft), line)
+
+    def fresh(kind: str) -> Button:
+        return Button(words(f"entry.new.{kind}"), lambda: state.choose(kind))
+
+    return Sheet(
+        title=words("entry.new"),
+        lines=(words("entry.new_line"),),
+        choices=(*map(fresh, kinds), *map(going_on, state.drafts())),
+        left=Button(words("page.back"), state.later),
+    )
+
+
+def _name(desk: Desk, words: Words) -> Sheet:
+    state = desk.of(Entering)
+    return Sheet(
+        title=words("entry.ask.title"),
+        lines=(words(f"entry.new.{state.kind}"),),
+        entry=desk.entry,
+        choices=keyboard(desk, words, LONGEST_NAME),
+        columns=9,
+        main=Button(words("entry.go_on"), state.name),
+        left=Button(words("page.back"), state.back),
+    )
+
+
+def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
+    state = desk.of(Entering)
+    sheet = _PAGES[question.form](desk, words, question)
+    assert state.draft is not None  # a question is one of its own
+    told = "; ".join(
+        fault_text(entries.beside_field(each), words) for each in state.refused[:MOST_FAULTS]
+    )
+    return replace(
+        sheet,
+        title=words.say(question.asks),
+        lines=(told,) if told else _lines(state.draft, question, sheet.entry is not None, words),
+        choices=(*sheet.choices, Button(words("entry.later"), state.later)),
+        left=Button(words("page.back"), state.back),
+        right=_unsaid(desk, words, question),
+    )
+
+
+def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
+    """How far the entry is, and what is taken without an answer; in one line beside a field."""
+    answered, of = draft.answered
+    taken = () if question.path == "source" else entries.unsaid_said(question)
+    lines = (
+        words("entry.progress_of", title=draft.title, answered=answered, of=of),
+        *((words("entry.if_unsaid", value=taken),) if taken else ()),
+    )
+    return lines[-1:] if low else lines
+
+
+def _unsaid(desk: Desk, words: Words, question: Question) -> Button | None:
+    if question.path == "source":  # nobody's is a guess, and stands among the choices
+        return None
+    others = question.path.endswith(".from") and not question.path.startswith("peel_wait")
+    label = words("entry.no_other" if others else "entry.unsaid")
+    return Button(label, lambda: desk.of(Entering).answer(question, None))
+
+
+def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
+    def button(option: str) -> Button:
+        said = words.say(entries.option_said(question, option))
+        return Button(said, lambda: desk.of(Entering).answer(question, option))
+
+    return Sheet("", choices=tuple(map(button, question.options)), columns=2)
+
+
+def _some(desk: Desk, words: Words, question: Question) -> Sheet:
+    state = desk.of(Entering)
+
+    def button(option: str) -> Button:
+        said = words.say(entries.option_said(question, option))
+        return Button(f"✓ {said}" if option in state.some else said, lambda: state.toggle(option))
+
+    def take() -> None:
+        state.answer(question, ", ".join(o for o in question.options if o in state.some))
+
+    main = Button(words("entry.go_on"), take)
+    return Sheet("", choices=tuple(map(button, question.options)), columns=2, main=main)
+
+
+def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
+    state = desk.of(Entering)
+
+    def take() -> None:
+        if desk.entry:
+            state.answer(question, entries.as_amount(question, desk.entry, state.unit))
+
+    def unit(name: str) -> Button:
+        def act() -> None:
+            state.unit = name
+
+        return Button(name, act)
+
+    sides = (Button("x", lambda: desk.type(" x ", LONGEST_NUMBER)),) if question.sides > 1 else ()
+    units = tuple(map(unit, question.options)) if len(question.options) > 1 else ()
+    return Sheet(
+        "",
+        entry=f"{desk.entry} {state.unit}".strip(),
+        choices=(
+            *digits(desk, words, LONGEST_NUMBER),
+            point(desk, words, LONGEST_NUMBER),
+            *sides,
+            *units,
+        ),
+        columns=6,
+        main=Button(words("entry.go_on"), take),
+    )
+
+
+def _text(desk: Desk, words: Words, question: Question) -> Sheet:
+    def take() -> None:
+        desk.of(Entering).answer(question, desk.entry.strip().capitalize())
+
+    keys = keyboard(desk, words, LONGEST_NAME)
+    main = Button(words("entry.go_on"), take)
+    return Sheet("", entry=desk.entry, choices=keys, columns=9, main=main)
+
+
+def _day(desk: Desk, words: Words, question: Question) -> Sheet:
+    shown = "-".join(filter(None, (desk.entry[:4], desk.entry[4:6], desk.entry[6:])))
+
+    def take() -> None:
+        desk.of(Entering).answer(question, shown)
+
+    main = Button(words("entry.go_on"), take)
+    return Sheet("", entry=shown, choices=digits(desk, words, LONGEST_DAY), columns=6, main=main)
+
+
+_PAGES: dict[Form, Callable[[Desk, Words, Question], Sheet]] = {
+    Form.CHOICE: _choice,
+    Form.SOME: _some,
+    Form.AMOUNT: _amount,
+    Form.TEXT: _text,
+    Form.DAY: _day,
+}
+
+
+def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
+    """Every answer once more, guesses marked, before the entry is written."""
+    state, guessed = desk.of(Entering), frozenset(draft.entry.guessed)
+    rows = [
+        (
+            words.say(q.asks),
+            _told(draft, q, words),
+            words("source.guess") if q.path in guessed else "",
+        )
+        for q in draft.entry.questions
+        if draft.answers.get(q.path) is not None or q.path in guessed
+    ]
+    rows.sort(key=lambda row: not row[-1])  # guesses first: they have to be seen
+    told = tuple(fault_text(fault, words) for fault in state.refused[:MOST_FAULTS])
+    return Sheet(
+        title=draft.title,
+        headline=words("entry.guesses", count=len(guessed)),
+        second="; ".join(told),
+        picture=TablePicture(("", "", ""), tuple(rows)),
+        main=Button(words("page.value.write"), state.write),
+        left=Button(words("page.back"), state.back),
+        right=Button(words("entry.later"), state.later),
+    )
+
+
+def _told(draft: entries.Draft, question: Question, words: Words) -> str:
+    """An answer, or what is taken for it, in words."""
+    said = draft.answers.get(question.path)
+    if said is None:
+        return ", ".join(
+            words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_said(question)
+        )
+    if question.form in (Form.CHOICE, Form.SOME):
+        return ", ".join(
+            words.say(entries.option_said(question, o.strip())) for o in said.split(",")
+        )
+    return said
