@@ -7,9 +7,8 @@ from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, seen, tack
 from kiosk.report.answers.helping import helping
-from kiosk.report.answers.materials import material
+from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
-from kiosk.report.answers.peeling import peels
 from kiosk.report.answers.results import buy, failed
 from kiosk.report.answers.settings import changed, settings
 from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials

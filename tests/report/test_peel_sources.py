@@ -14,7 +14,7 @@ from kiosk.log.facts.facts import Begun, Peels, Tally
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
 from kiosk.plan.model import PeelWait
 from kiosk.report.answers.helping import needed
-from kiosk.report.answers.peeling import peels
+from kiosk.report.answers.materials import peels
 from kiosk.report.content import Topic
 from kiosk.report.period import Period
 from kiosk.run.state.events import Finished

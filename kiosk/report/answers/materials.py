@@ -1,11 +1,18 @@
-"""Which material fails: its garments with a defect, against those of the others at the press."""
+"""What materials do: which fails, against the others at the press; whether peels are early or late.
+
+A peel is measured from the opening to the tap, against the wait of the plan. A guess is no rule:
+by it a peel is never early or late, only before or after what it says.
+"""
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
+from kiosk.plan.heat import is_guessed, rests_on
+from kiosk.plan.model import PeelWait, Place
 from kiosk.report.answers.results import HIDDEN, Failure, failures
-from kiosk.report.content import Section, Table, Topic, head, row
+from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Finding, Share, Strata, Word, stand_out, total
 from kiosk.report.period import Period, Spot
 
@@ -72,3 +79,128 @@ def _by_material(period: Period, found: tuple[Failure, ...]) -> dict[str, dict[H
     for (name, spot), many in pressed.items():
         groups[name][spot] = Share(min(bad[name, spot], many), many)
     return dict(groups)
+
+
+NOT_SCORED = say("report.not_scored")
+
+
+@dataclass(slots=True)
+class PeelCount:
+    """Peels of one kind by one wait. `within_closing` were tapped in the next closing.
+
+    By a guess `early` and `late` are before and after what it says.
+    """
+
+    wait: PeelWait
+    early: int = 0
+    late: int = 0
+    count: int = 0
+    within_closing: int = 0
+
+    @property
+    def guessed(self) -> bool:
+        """Whether nobody knows this wait."""
+        return is_guessed(self.wait)
+
+
+Kind = tuple[str, str, str, str]  # station, recipe, peel word, what the wait rests on
+
+
+def peel_counts(period: Period) -> dict[Kind, PeelCount]:
+    """Return the peels by kind. At the press lateness is not told: one tap is both."""
+    found: dict[Kind, PeelCount] = {}
+    for facts in period.logs:
+        for each in facts.peels:
+            at = period.at(facts, each.stint)
+            passage = at.passage(each.passage)
+            if at.plan is None or passage is None or passage.wait is None:
+                continue
+            wait = passage.wait
+            kind = at.station, at.plan.recipe, wait.peel.word, wait.source
+            count = found.setdefault(kind, PeelCount(wait))
+            count.count += len(each.seconds) + len(each.before)
+            count.within_closing += len(each.before)
+            count.early += sum(s < wait.from_seconds for s in each.seconds)
+            if passage.place is not Place.PRESS:
+                count.late += sum(s > wait.to_seconds for s in each.seconds)
+    return found
+
+
+def peels(period: Period) -> Topic:
+    """Are peels early?"""
+    found = dict(sorted(peel_counts(period).items()))
+    rows = tuple(_row(kind, each) for kind, each in found.items())
+    names = ("station", "recipe", "peel", "wait_by", "n", "early", "share", "late",
+             "within_closing", "beside_guess")  # fmt: skip
+    answer = tuple(_answers(found))
+    data = {"peels": [_data(kind, each) for kind, each in found.items()]}
+    section = Section("peels", (*answer, say("report.peels_declared")), Table(head(*names), rows))
+    return Topic(section, "peels", answer, data)
+
+
+def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:
+    share = Share(each.early, each.count)
+    scored: tuple[Cell | float, ...] = (
+        each.early,
+        share.told() if share.whole >= LEAST else HIDDEN,
+        each.late,
+    )
+    beside: Cell = ""
+    if each.guessed:
+        scored = (NOT_SCORED, NOT_SCORED, NOT_SCORED)
+        beside = say("report.beside_guess", before=each.early, after=each.late)
+    by = rests_on(each.wait)
+    station, recipe, peel, _ = kind
+    return row(
+        station, recipe, say(f"peel.{peel}"), by, each.count, *scored, each.within_closing, beside
+    )
+
+
+def _data(kind: Kind, each: PeelCount) -> dict[str, object]:
+    station, recipe, peel, _ = kind
+    early, late = (0, 0) if each.guessed else (each.early, each.late)
+    told_by = {"wait_by": each.wait.source.rsplit(".", 1)[-1]}
+    beside = {"before_guess": each.early, "after_guess": each.late} if each.guessed else {}
+    return {"station": station, "recipe": recipe, "peel": peel, "n": each.count, "early": early,
+            "late": late, **told_by, **beside}  # fmt: skip
+
+
+def _answers(found: dict[Kind, PeelCount]) -> list[Message]:
+    scored = {kind: each for kind, each in found.items() if not each.guessed}
+    guessed = [each for each in found.values() if each.guessed and each.count]
+    answers = [_answer(scored)] if scored or not guessed else []
+    if guessed:
+        before, after = sum(e.early for e in guessed), sum(e.late for e in guessed)
+        count = sum(each.count for each in guessed)
+        answers.append(say("answer.peels.guess", count=count, before=before, after=after))
+    return answers
+
+
+def _answer(found: dict[Kind, PeelCount]) -> Message:
+    count = sum(each.count for each in found.values())
+    early = sum(each.early for each in found.values())
+    late = sum(each.late for each in found.values())
+    if not count:
+        return say("answer.peels.none")
+    by = tuple(dict.fromkeys(rests_on(each.wait) for each in found.values()))
+    values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
+    if not early and not late:
+        return say("answer.peels.right", **values)
+    share = Share(early + late, count).values()
+    values |= {"low": share["low"], "high": share["high"]}
+    most = max(_kinds_apart(found), key=lambda each: each.own.rate, default=None)
+    if most is None:
+        return say("answer.peels.some", **values)
+    recipe, peel = most.key
+    values |= {"recipe": recipe, "peel": say(f"peel.{peel}"), "word": most.word.say()}
+    return say("answer.peels.most", **values)
+
+
+def _kinds_apart(found: dict[Kind, PeelCount]) -> tuple[Finding[tuple[str, str]], ...]:
+    """The kinds of peel that go wrong more often than the others, at the same station."""
+    groups: dict[tuple[str, str], dict[Hashable, Share]] = defaultdict(dict)
+    for (station, recipe, peel, _), each in found.items():
+        wrong = Share(min(each.early + each.late, each.count), each.count)
+        before = groups[recipe, peel].get(station, Share(0, 0))
+        groups[recipe, peel][station] = total((before, wrong))
+    return stand_out(dict(groups))
