@@ -10,7 +10,7 @@ from contextlib import suppress
 from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
-IN = {"fabric": "material", "press": "material"}
+IN = {"fabric": "material", "press": "material", "demo": "run"}
 """Commands that stand in another one's module."""
 
 

@@ -8,6 +8,7 @@ import re
 import sys
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -124,6 +125,7 @@ def _seconds(text: str) -> float:
 _seconds.__name__ = "time"
 
 
+_DAY: dict[str, Any] = {"type": date.fromisoformat, "metavar": "YYYY-MM-DD"}
 _COUNT: dict[str, Any] = {"type": _count, "metavar": "N"}
 _HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "metavar": "N:CODE"}
 _GONE: dict[str, Any] = {"action": "append", "default": [], "metavar": "JOB"}
@@ -170,6 +172,10 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     "dispose": (("--gone", "help.dispose.gone", _GONE), _LOG),
     "report": (
         ("--shift", "help.report.shift", _SHIFT),
+        ("--from", "help.report.from", {**_DAY, "dest": "first"}),
+        ("--to", "help.report.to", {**_DAY, "dest": "last"}),
+        ("--garment", "help.report.garment", {"metavar": "JOB/NUMBER"}),
+        ("--order", "help.report.order", {"metavar": "JOB"}),
         ("--busy-time", "help.report.busy_time", {"type": _seconds, "metavar": "TIME"}),
         ("--html", "help.report.html", _FILE),
         ("--csv", "help.report.csv", _FILE),

@@ -5,6 +5,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -12,14 +13,23 @@ from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
-from kiosk.log.facts import choose, ready, rows_of_jobs, shifts
+from kiosk.log.facts import begun, lines_of, ready, rows_of_jobs, shifts, story
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
-from kiosk.report.period import Period
-from kiosk.report.tables import GarmentRow, garment_rows, tables_to_csv, to_csv, to_text, values
+from kiosk.report.period import Period, Shifts, Span, choose, choose_span, day_of, span_before
+from kiosk.report.sheets import At, card, closing_sheet
+from kiosk.report.tables import (
+    GarmentRow,
+    garment_rows,
+    rows_of,
+    tables_to_csv,
+    to_csv,
+    to_text,
+    values,
+)
 from kiosk.station.desk.shift.counting import moments, names, read, when
 from kiosk.words import Words
 
@@ -51,26 +61,75 @@ def _read(asked: Namespace, opened: Callable[[Path], Store], words: Words) -> in
 
 
 def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
+    if asked.garment or asked.order:
+        return _sheet(asked, stores, words)
     logs = [shifts(store) for store in stores]
-    chosen = choose(logs, asked.shift)
+    span = _span(asked, logs)
+    chosen = choose(logs, asked.shift) if span is None else choose_span(logs, span)
     if chosen is None:
-        known = tuple(str(each.id) for each in (s for log in logs for s in log))
-        missing = "command.report.no_shift" if known else "command.report.none"
-        print(words(missing, asked=asked.shift, known=known), file=sys.stderr)
-        for store in stores:
-            if store.lost:
-                lost = words(
-                    "report.lost_elsewhere", station=store.path.stem, count=len(store.lost)
-                )
-                print(lost, file=sys.stderr)
-        return FAULTS
+        return _nothing(asked, stores, logs, words)
     about = read(stores, chosen, asked.busy_time)
+    if span is not None:
+        about = replace(about, against=" – ".join(d.isoformat() for d in span_before(span)))
     report = build(about, *moments(chosen.wanted))
     for output, made in _wanted(asked):
         if failed := written(output, partial(made, report, about.period, stores, words), words):
             return failed
     print(_json(report, about.period, words) if asked.json else to_text(report, words.say))
     return DONE
+
+
+def _span(asked: Namespace, logs: list[Shifts]) -> Span | None:
+    """The days that were asked for; without a last one up to the record's."""
+    if asked.first is None and asked.last is None:
+        return None
+    days = [day_of(shift) for log in logs for shift in log] or [asked.last or asked.first]
+    return asked.first or min(days), asked.last or max(days)
+
+
+def _nothing(asked: Namespace, stores: list[Store], logs: list[Shifts], words: Words) -> int:
+    known = tuple(str(each.id) for each in (s for log in logs for s in log))
+    missing = "command.report.no_shift" if known else "command.report.none"
+    print(words(missing, asked=asked.first or asked.shift, known=known), file=sys.stderr)
+    for store in stores:
+        if store.lost:
+            lost = words("report.lost_elsewhere", station=store.path.stem, count=len(store.lost))
+            print(lost, file=sys.stderr)
+    return FAULTS
+
+
+def _sheet(asked: Namespace, stores: list[Store], words: Words) -> int:
+    """Print the card of each garment asked for, or an order's closing sheet."""
+    made = list(_cards(asked, stores) if asked.garment else _closing(asked, stores))
+    if not made:
+        wanted = asked.garment or asked.order
+        print(words("command.report.no_garment", asked=wanted), file=sys.stderr)
+        return FAULTS
+    if asked.html:
+        all_of = replace(made[0], topics=tuple(topic for each in made for topic in each.topics))
+        page = to_html(all_of, words.say, words.language)
+        if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
+            return failed
+    if asked.json:
+        print(json.dumps([rows_of(each, words.say) for each in made], ensure_ascii=False, indent=1))
+    else:
+        print("\n\n".join(to_text(each, words.say) for each in made))
+    return DONE
+
+
+def _cards(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
+    job, _, called = asked.garment.rpartition("/")
+    named = list(zip(stores, names([store.path for store in stores]), strict=True))
+    for line in dict.fromkeys(n for store in stores for n in lines_of(store, job, called)):
+        known = [At(name, told) for store, name in named if (told := story(store, job, line))]
+        yield card(known, when)
+
+
+def _closing(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
+    begins = [each for store in stores if (each := begun(store, asked.order)) is not None]
+    rows = [row for store in stores for row in rows_of_jobs(store, [asked.order])]
+    if begins:
+        yield closing_sheet(begins[0], rows, when)
 
 
 Made = Callable[[Report, Period, list[Store], Words], str]

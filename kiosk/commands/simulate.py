@@ -57,6 +57,8 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
             for line in in_order(loaded.job.roster).garments
         ),
         rules_of(loaded.catalog.policy, loaded.catalog.presses[loaded.job.press]),
+        loaded.job.due,
+        loaded.job.lots,
     )
 
 

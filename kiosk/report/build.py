@@ -20,12 +20,18 @@ JOBS_NAMED = 4
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The shifts under report, two days to compare, the planned busy seconds where told."""
+    """The shifts under report, and the two working days whose difference is told.
+
+    `busy_seconds` is the planned busy time, None where nobody told it; `day` the last day under
+    report, ISO 8601; `against` the days compared with, "" for the working day before.
+    """
 
     period: Period
     today: Period
     before: Period
     busy_seconds: float | None = None
+    day: str = ""
+    against: str = ""
 
 
 def build(asked: Asked, began: str, ended: str) -> Report:
@@ -39,7 +45,7 @@ def _topics(asked: Asked) -> tuple[Topic, ...]:
     jobs = job_counts(period)
     cycle, move = pace(period)
     return (
-        made(jobs),
+        made(period, jobs, asked.day),
         ratios(period, jobs, asked.busy_seconds),
         failed(period),
         lots(period),
@@ -60,7 +66,7 @@ def _topics(asked: Asked) -> tuple[Topic, ...]:
         handovers(period),
         buy(period),
         helping(period),
-        changed(asked.today, asked.before),
+        changed(asked.today, asked.before, asked.against),
     )
 
 

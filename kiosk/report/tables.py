@@ -60,11 +60,11 @@ def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
     for ticket in tickets:
         found.setdefault((ticket.job, ticket.line, ticket.copy), []).append(ticket)
     rows = (_garment(sorted(passes, key=lambda t: t.passage)) for passes in found.values())
-    return tuple(sorted(rows, key=lambda row: (row.job, _counted(row.line), row.copy)))
+    return tuple(sorted(rows, key=lambda row: (row.job, order_of(row.line), row.copy)))
 
 
-def _counted(line: str) -> tuple[int, str]:
-    """A roster's line as it sorts: numbers by their value, before anything else."""
+def order_of(line: str) -> tuple[int, str]:
+    """Return a roster's line as it sorts: numbers by their value, before anything else."""
     return (int(line), line) if line.isascii() and line.isdecimal() else (1 << 62, line)
 
 
@@ -163,6 +163,18 @@ def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
         " ".join(seen.value.replace(" ", "-") for seen in row.openings),
         " ".join(row.defects), " ".join(row.causes), " ".join(row.marks),
     )  # fmt: skip
+
+
+def rows_of(report: Report, say: Say) -> dict[str, object]:
+    """Return title, line and every table of a report for a program, cells by their heads."""
+    told: dict[str, object] = {}
+    for topic in report.topics:
+        names = [say(name) for name in topic.section.table.head]
+        told[topic.section.id] = [
+            dict(zip(names, (spoken(cell, say) for cell in cells), strict=True))
+            for cells in topic.section.table.rows
+        ]
+    return {"title": say(report.title), "line": say(report.line), **told}
 
 
 def values(report: Report, period: Period, say: Say) -> dict[str, object]:

@@ -54,6 +54,20 @@ def test_the_day_a_job_is_due_is_read_as_iso_8601_writes_it(tmp_path: Path) -> N
     assert (only(faults).key, only(faults).found) == ("due", "2027-02-30")
 
 
+def test_lots_are_those_of_known_materials(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    text = (folder / "job.yaml").read_text("utf-8")
+    material = next(iter(own_catalog().materials))
+    (folder / "job.yaml").write_text(text + f"lots: {{{material}: R 4711}}\n", "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert not faults
+    assert job is not None
+    assert job.lots == ((material, "R 4711"),)
+    (folder / "job.yaml").write_text(text + "lots: {nothing-known: R 4711}\n", "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert only(faults).key == "lots.nothing-known"
+
+
 @pytest.mark.parametrize(
     ("key", "value", "nearest"),
     [

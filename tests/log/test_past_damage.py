@@ -9,9 +9,9 @@ import pytest
 from log_damage import pages_of_events, spoil
 from log_station import simulated, unguarded
 
-from kiosk.log.facts.fold import ready
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
+from kiosk.log.facts.tell import ready
 from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store

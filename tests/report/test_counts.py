@@ -241,7 +241,8 @@ def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
 def test_the_job_with_the_most_time_lost_is_behind() -> None:
     tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
-    answer = SAY(made(job_counts(Period((facts(tallies=tallies, garments=garments),)))).answer[0])
+    period = Period((facts(tallies=tallies, garments=garments),))
+    answer = SAY(made(period, job_counts(period)).answer[0])
     assert answer.startswith("Ferry order: ")
     assert "behind plan, 3 of 8 still open" in answer
 

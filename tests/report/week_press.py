@@ -68,6 +68,8 @@ class Story:
     made: int = 0
     set_temperature: int | None = None
     press: str = "heron"
+    due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
 
 
 def planned(story: Story) -> Plan:
@@ -110,7 +112,18 @@ class Press:
         self.do(c.SignOn(story.operator, Confirm.GROUPED))
         plan = planned(story)
         rules = CHECKED if story.checks else Rules()
-        self.do(c.StartJob(name, plan, fingerprint(plan), self._garments(), 0, rules))
+        self.do(
+            c.StartJob(
+                name,
+                plan,
+                fingerprint(plan),
+                self._garments(),
+                0,
+                rules,
+                due=story.due,
+                lots=story.lots,
+            )
+        )
         for _ in range(100 * len(story.numbers)):
             if self._over():
                 break

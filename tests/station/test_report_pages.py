@@ -13,10 +13,11 @@ from station_driver import ROOT
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
 
-from kiosk.log.facts.shifts import choose, shifts
+from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
+from kiosk.report.period import choose
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import moments, read

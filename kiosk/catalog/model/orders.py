@@ -39,7 +39,8 @@ class Job:
 
     `columns` says which column of the roster file was taken for what, in the file's order.
     `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
-    `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none.
+    `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none;
+    `lots` the lot of each material that the shop noted, by key.
     `kept` are the questions by id that a person answered so: it is right as it stands.
     """
 
@@ -55,6 +56,7 @@ class Job:
     size_rule: str = ""
     sport: str = ""
     due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
     kept: frozenset[str] = frozenset()
 
 

@@ -129,11 +129,23 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
         Field("roster", partial(_own_file, folder)),
         Field("answers", partial(_own_file, folder), None),
         Field("due", day, ""),
+        Field("lots", partial(_lots, catalog.known("materials")), ()),
         Field("size_rule", known("size_rules"), ""),
         Field("sport", known("sports"), ""),
         Field(MARK, flag, False),
         *questions.intake_fields(catalog),
     )
+
+
+def _lots(materials: frozenset[str] | None, spot: Spot) -> tuple[tuple[str, str], ...]:
+    """Read the lots of a job: a material's key and what stands on its roll."""
+    found = spot.entries()
+    for name, each in found.items():
+        if materials is not None and name not in materials:
+            nearest = nearest_word(name, materials)
+            raise each.wrong(say("catalog.asked.known"), allowed=listed(sorted(materials)),
+                             nearest=nearest)  # fmt: skip
+    return tuple((name, word(each)) for name, each in found.items())
 
 
 def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
@@ -153,7 +165,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     found = reading.settled(answers, notes)
     if asked.received is not None:
         questions.check_received(found.lines, asked.received)
-    told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due")
+    told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due", "lots")
     job = Job(
         key=folder.resolve().name,
         folder=str(folder),

@@ -38,6 +38,8 @@ class Begun(NamedTuple):
     rules: Rules = NO_RULES
     accepted_questions: int = 0
     seq: int = 0
+    due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
 
 
 class Tally(NamedTuple):
@@ -146,6 +148,16 @@ class Marked(NamedTuple):
     marks: tuple[str, ...]
 
 
+class Due(NamedTuple):
+    """A job with a day that is not done: so many of its garments are left."""
+
+    job: str
+    title: str
+    due: str
+    ordered: int
+    left: int
+
+
 class Jump(NamedTuple):
     """The wall clock was set by so many seconds (negative: back) right before event `seq`."""
 
@@ -193,6 +205,7 @@ class Facts:
     checks: tuple[tuple[int, PressVerified], ...] = ()
     pulled: tuple[Pulled, ...] = ()
     marked: tuple[Marked, ...] = ()
+    due: tuple[Due, ...] = ()
     ordered_seconds: Mapping[str, float] = field(default_factory=dict)
 
     def stint(self, nth: int) -> Stint | None:

@@ -5,8 +5,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from kiosk.log.facts.closings import BREAK_SECONDS
 from kiosk.log.facts.facts import (
     Closings,
+    Due,
     Facts,
     GarmentCount,
     Jump,
@@ -22,9 +24,8 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.shifts import begun, jobs_of
-from kiosk.log.facts.tell import BREAK_SECONDS, FILES
+from kiosk.log.facts.tell import FILES
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.run.state import PressVerified, Seen, StationStarted
@@ -81,10 +82,13 @@ GROUP BY job, line, copy"""
 MARKED = """SELECT job, line, number, group_concat(marks) FROM garment
 WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')
 GROUP BY job, line, copy"""
+DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
+    SELECT line FROM garment AS g WHERE g.job = j.job AND replaced_by = 0 GROUP BY line
+    HAVING total(stage NOT IN ('good', 'accepted')) = 0))
+FROM job AS j WHERE due <> '' AND done IS NULL ORDER BY due LIMIT 50"""
 PULLED = """SELECT DISTINCT c.job, c.line, g.number FROM closing AS c
 JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket
 WHERE c.press = ? AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
-TICKETS = "SELECT * FROM garment WHERE job = ? ORDER BY ticket"
 
 
 def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
@@ -111,6 +115,7 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
         peels=tuple(_peels(found)),
         noted=(*_files(store, wanted), *_noted(store, found)),
         checks=_checks(store, wanted),
+        due=tuple(Due(*row) for row in store.rows(DUE)),
         ordered_seconds=found.ordered_seconds,
         **_of_garments(store, wanted, jobs),
     )
@@ -271,13 +276,3 @@ def _pulled(store: Store, found: Facts) -> Iterator[Pulled]:
                 if pulled not in told:
                     told.add(pulled)
                     yield pulled
-
-
-def rows_of_jobs(store: Store, jobs: Iterable[str]) -> Iterator[TicketRow]:
-    """Yield the rows of the tickets of some jobs as of the last event, by job and ticket.
-
-    Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
-    """
-    for job in jobs:
-        for columns in store.rows(TICKETS, job):
-            yield TicketRow.of_columns(*columns)

@@ -1,18 +1,18 @@
-"""Shifts of a log, the jobs begun in it and their cycles; which shifts are asked for."""
+"""Shifts of a log, the jobs begun in it, their tickets and cycles; the story of one garment."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from itertools import pairwise, takewhile
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import pairwise
+from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import Begun, Shift, Stint
-from kiosk.log.facts.fold import ready
+from kiosk.log.facts.garments import TicketRow
+from kiosk.log.facts.tell import ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure
-from kiosk.run.state import JobStarted, Now
+from kiosk.run.state import JobStarted, Now, Seen
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift"""
@@ -50,8 +50,23 @@ def begun(store: Store, job: str) -> Begun | None:
         store.must_be_whole(seq, seq)
         event = codec.decode_without(codec.Row(*row), "garments")
         if isinstance(event, JobStarted):
-            return Begun(event.plan, event.rules, event.accepted_questions, seq)
+            return Begun(
+                event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots
+            )
     return None
+
+
+TICKETS = "SELECT * FROM garment WHERE job = ? ORDER BY ticket"
+
+
+def rows_of_jobs(store: Store, jobs: Iterable[str]) -> Iterator[TicketRow]:
+    """Yield the rows of the tickets of some jobs as of the last event, by job and ticket.
+
+    Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
+    """
+    for job in jobs:
+        for columns in store.rows(TICKETS, job):
+            yield TicketRow.of_columns(*columns)
 
 
 LONGEST_SECONDS = 1200.0
@@ -101,59 +116,82 @@ def _run_ending_with(plan: Plan | None, passage: int) -> int | None:
     return next((n for n, run in enumerate(runs) if run and run[-1] == passage), None)
 
 
-WEEK = timedelta(days=7)
+HEATS = """SELECT c.seq, c.ticket, c.phase, c.press, s.operator, c.wall, c.asked, c.shown,
+c.set_seconds, c.over, c.closed_seen, c.opened_seen FROM closing AS c
+JOIN stint AS s ON s.stint = c.stint WHERE c.job = ? AND c.line = ? ORDER BY c.seq"""
+_CHECK = """SELECT e.wall, c.temperature, c.unit, c."offset", c.spread, c.passed
+FROM "check" AS c JOIN events AS e ON e.seq = c.seq WHERE c.press = ? """
+CHECK_BEFORE = f"{_CHECK} AND c.seq < ? ORDER BY c.seq DESC LIMIT 1"
+CHECK_AFTER = f"{_CHECK} AND c.seq > ? ORDER BY c.seq LIMIT 1"
+RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND ticket IN (
+    SELECT ticket FROM garment WHERE job = ? AND line = ?) ORDER BY seq"""
+LINES = """SELECT DISTINCT line FROM garment WHERE job = ? AND (number = ? OR line = ?)
+ORDER BY number <> ?, line"""
 
 
-Shifts = tuple[Shift, ...]
+class Checked(NamedTuple):
+    """A check of the press: when (wall seconds), at what it was set, how far off, held or not."""
+
+    wall: float
+    temperature: int
+    unit: str
+    offset: float
+    spread: float
+    passed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """For each log, in its order: the shifts under report, of its last day, of the day before."""
+class Heated(NamedTuple):
+    """One closing on a garment: by whom, as asked and as shown, how long, how that is known.
 
-    wanted: tuple[Shifts, ...]
-    today: tuple[Shifts, ...]
-    before: tuple[Shifts, ...]
+    `over` the set seconds, None where nobody saw the opening; `before` and `after` are the
+    checks of its press next to it.
+    """
+
+    ticket: str
+    phase: str
+    press: str
+    operator: str
+    wall: float
+    asked: int | None
+    shown: int | None
+    set_seconds: float | None
+    over: float | None
+    closed: Seen
+    opened: Seen
+    before: Checked | None
+    after: Checked | None
 
 
-def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
-    """Return the shifts for `last`, a number, `day`, `week` or `all`; None where there are none."""
-    wanted = _wanted(logs, asked)
-    if not any(wanted):
+class Story(NamedTuple):
+    """All that is known of one garment of a job: its tickets, its heat, what was ruled."""
+
+    line: str
+    begun: Begun
+    tickets: tuple[TicketRow, ...]
+    heats: tuple[Heated, ...]
+    rulings: tuple[tuple[str, str, str], ...]
+
+
+def lines_of(store: Store, job: str, called: str) -> tuple[str, ...]:
+    """Return the lines of a job's garments with a number, or the line of that name."""
+    return tuple(line for (line,) in store.rows(LINES, job, called, called, called))
+
+
+def story(store: Store, job: str, line: str) -> Story | None:
+    """Return what the log tells of a garment, None where it never began the job."""
+    of_job = begun(store, job)
+    if of_job is None:
         return None
-    last = max(day_of(shift) for shifts in wanted for shift in shifts)
-    earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
-    whole = asked in ("week", "all")
-    today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
-    return Chosen(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
+    tickets = tuple(row for row in rows_of_jobs(store, [job]) if row.line == line)
+    heats = tuple(_heat(store, *row) for row in store.rows(HEATS, job, line))
+    return Story(line, of_job, tickets, heats, tuple(store.rows(RULINGS, job, job, line)))
 
 
-def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
-    if asked == "all":
-        return tuple(logs)
-    if asked == "last":
-        return tuple(shifts[-1:] for shifts in logs)
-    if asked not in ("day", "week"):
-        return tuple(tuple(s for s in shifts if str(s.id) == asked) for shifts in logs)
-    last = max((day_of(shift) for shifts in logs for shift in shifts), default=None)
-    if last is None or asked == "day":
-        return tuple(_on(shifts, last) for shifts in logs)
-    return tuple(tuple(s for s in shifts if last - WEEK < day_of(s) <= last) for shifts in logs)
-
-
-def _day_before(shifts: Shifts, last: date) -> date | None:
-    """The last day before `last` on which a shift began; the newest shifts are looked at first."""
-    return next((day for shift in reversed(shifts) if (day := day_of(shift)) < last), None)
-
-
-def _on(shifts: Shifts, day: date | None) -> Shifts:
-    """The shifts of a day; a log goes on for years, and its days come in order."""
-    if day is None:
-        return ()
-    newest = takewhile(lambda shift: day_of(shift) >= day - WEEK, reversed(shifts))
-    return tuple(reversed([shift for shift in newest if day_of(shift) == day]))
-
-
-def day_of(shift: Shift) -> date:
-    """Return the day on which a shift began, by this machine's clock."""
-    return datetime.fromtimestamp(shift.began.wall).astimezone().date()
+def _heat(store: Store, seq: int, ticket: str, phase: str, press: str, *rest: Any) -> Heated:
+    who, wall, asked, shown, seconds, over, closed, opened = rest
+    near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
+    before, after = (None if row is None else Checked(*row) for row in near)
+    return Heated(
+        ticket, phase, press, who, wall, asked, shown, seconds, over, Seen(closed), Seen(opened),
+        before, after,
+    )  # fmt: skip

@@ -7,7 +7,7 @@ event it was told, by which version. Times are seconds; `wall` seconds since 197
 from collections.abc import Iterator
 from typing import NamedTuple
 
-VERSION = 1
+VERSION = 2
 """Raise it with every change of what is put down: the tables are then made again."""
 
 _TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \
@@ -31,7 +31,7 @@ TABLES = {
         seconds REAL NOT NULL, idle REAL NOT NULL, PRIMARY KEY (stint, kind)""",
     "job": """job TEXT PRIMARY KEY, seq INTEGER NOT NULL, title TEXT NOT NULL,
         recipe TEXT NOT NULL, fabric TEXT NOT NULL, press TEXT NOT NULL, garments INTEGER NOT NULL,
-        done INTEGER""",
+        due TEXT NOT NULL, done INTEGER""",
     # A row a ticket, as of its last event; what an earlier result found stays.
     "garment": f"""{_TICKET}, number TEXT NOT NULL, size TEXT NOT NULL, panel TEXT NOT NULL,
         stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL, opened REAL,
@@ -57,7 +57,7 @@ TABLES = {
         who TEXT NOT NULL, why TEXT NOT NULL, {_KEY}""",
     "setting": f"""{_AT}, job TEXT NOT NULL, press TEXT NOT NULL, shown INTEGER NOT NULL,
         asked INTEGER NOT NULL, fits INTEGER NOT NULL, {_KEY}""",
-    "lot": f"""{_AT}, job TEXT NOT NULL, material TEXT NOT NULL, lot TEXT NOT NULL,
+    "lot": f"""{_AT}, material TEXT NOT NULL, job TEXT NOT NULL, lot TEXT NOT NULL,
         PRIMARY KEY (stint, seq, material)""",
     # Events that a report looks at by themselves; stint 0 outside all.
     "noted": f"{_AT}, kind TEXT NOT NULL, {_KEY}",

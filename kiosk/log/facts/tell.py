@@ -1,20 +1,20 @@
-"""Tells the facts of one event: what it made true, as rows. The one interpreter of the events."""
+"""The one interpreter: tells what each event made true, as rows, while events are folded."""
 
-from collections.abc import Callable, Iterator
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator
+from itertools import zip_longest
 from typing import NamedTuple, Self
 
-from kiosk.log.facts.garments import RESULTS
+from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
 from kiosk.log.facts.garments import told as garments_told
-from kiosk.log.facts.tables import VERSION, Mark, Op, insert
-from kiosk.log.store import codec
-from kiosk.plan.model import Step
-from kiosk.run.state import Event, HandedOver, JobRun, Now, ReadBack, Ruled, Stage, State, Ticket
+from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, insert, statements
+from kiosk.log.store import Recorded, Store, codec
+from kiosk.run.apply import apply
+from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, Stage, State
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as s
 from kiosk.run.state import events_station as station
 
-BREAK_SECONDS = 600.0
-"""A longer time without any event is a break, not work."""
 JUMP_SECONDS = 60.0
 """A smaller difference is a clock that is kept right in steps."""
 _IDLE = frozenset({"held", "job-done"})
@@ -124,27 +124,6 @@ class Teller:
         self.mark = self.mark._replace(stint=0, gone=0.0)
 
 
-class Here(NamedTuple):
-    """Where an event was: its number and stint, seconds of hands before it, the state after it."""
-
-    seq: int
-    stint: int
-    at: Now
-    hands: float | None
-    after: State
-
-    @property
-    def job(self) -> str:
-        """The job at hand, "" for none."""
-        return "" if self.after.job is None else self.after.job.job
-
-    def ticket(self, name: str) -> tuple[JobRun, Ticket] | None:
-        """Return a ticket of the job at hand; None for heat on nothing, or on a piece of cloth."""
-        job = self.after.job
-        found = None if job is None else job.tickets.get(name)
-        return None if job is None or found is None else (job, found)
-
-
 def _moment(at: Now) -> tuple[str, float, float]:
     return at.boot, at.clock, at.wall
 
@@ -157,108 +136,6 @@ def _told_of(event: Event) -> bool:
     if isinstance(event, e.Finished):
         return event.stage is not Stage.GOOD or event.early_seconds is not None
     return not (isinstance(event, ReadBack) and event.right)
-
-
-def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
-    found = here.ticket(event.ticket)
-    if found is None or not here.stint:
-        return
-    job, ticket = found
-    steps = job.plan.passes[ticket.passage].steps
-    step: Step | None = steps[event.step] if event.step < len(steps) else None
-    told = isinstance(event, e.ToldPressed)
-    seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
-    set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
-    yield insert(
-        "closing", here.stint, here.seq, *_of(job, ticket), job.plan.press, event.step,
-        step.phase.value if step else "", seen, "told" if told else "not seen", set_seconds, None,
-        step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
-        here.at.clock if told else None,
-    )  # fmt: skip
-    if not told:
-        yield from _hands(event.first, event.step, job, ticket, here)
-
-
-def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
-    found = here.ticket(event.ticket)
-    if found is not None:
-        yield from _hands(event.first, event.last + 1, *found, here)
-
-
-def _hands(first: int, step: int, job: JobRun, ticket: Ticket, here: Here) -> Iterator[Op]:
-    if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
-        yield insert("hands", here.stint, here.seq, *_of(job, ticket), first, step,
-                      round(here.hands, 1))  # fmt: skip
-
-
-def _of(job: JobRun, ticket: Ticket) -> tuple[str, str, str, int, int]:
-    return job.job, ticket.id, ticket.garment.line, ticket.passage, ticket.copy
-
-
-_LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND job = ?"
-
-
-def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
-    """A change of the last closing of a ticket."""
-
-    def change(ticket: str, here: Here) -> Iterator[Op]:
-        job = here.job
-        yield Op(f"UPDATE closing SET {what} WHERE {_LAST}", (*values, job, ticket, job))
-
-    return change
-
-
-def _cools(at: float, boot: str, ticket: str, here: Here) -> Iterator[Op]:
-    """It cools from the tone or the opening, whichever came last."""
-    return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
-                   "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
-
-
-def _seen_closing(event: e.ClosingSeen, here: Here) -> Iterator[Op]:
-    return _change("closed_seen = 'measured'")(event.ticket, here)
-
-
-def _time_up(event: e.TimeUp, here: Here) -> Iterator[Op]:
-    yield from _cools(event.due, here.at.boot, event.ticket, here)
-    yield from _change("rang = ?", here.at.clock)(event.ticket, here)
-
-
-def _opened(event: e.Opened, here: Here) -> Iterator[Op]:
-    over = event.after_deadline
-    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
-    over = None if over is None else round(over, 2)
-    change = _change("opened_seen = ?, over = ?, wall = ?", event.seen.value, over, here.at.wall)
-    yield from change(event.ticket, here)
-
-
-def _was_closed(event: e.WasClosed, here: Here) -> Iterator[Op]:
-    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
-    yield from _change("opened_seen = 'declared', over = round(? - set_seconds, 2), wall = ?",
-                       event.heat_seconds, here.at.wall)(event.ticket, here)  # fmt: skip
-
-
-def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
-    job = here.job
-    yield Op(f"DELETE FROM closing WHERE {_LAST}", (job, event.ticket, job))
-
-
-def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
-    if event.peeled and here.stint:
-        job = here.job
-        yield Op(
-            "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
-            "round(? - cooling, 1), ?, ? FROM closing AS c WHERE job = ? AND ticket = ? "
-            "AND boot = ? AND cooling IS NOT NULL AND NOT EXISTS "
-            "(SELECT 1 FROM peel AS p WHERE p.job = c.job AND p.ticket = c.ticket) "
-            "ORDER BY seq DESC LIMIT 1",
-            (here.stint, here.seq, here.at.clock, event.before, event.early_seconds, job,
-             event.ticket, here.at.boot),
-        )  # fmt: skip
-
-
-def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
-    if event.what in RESULTS:
-        yield Op("DELETE FROM peel WHERE job = ? AND ticket = ?", (here.job, event.ticket))
 
 
 def _verified(event: s.PressVerified, here: Here) -> Iterator[Op]:
@@ -288,9 +165,11 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
     plan = event.plan
-    yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, NULL)",
+    yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL)",
              (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
-              len(event.garments)))  # fmt: skip
+              len(event.garments), event.due))  # fmt: skip
+    for material, lot in event.lots:
+        yield insert("lot", here.stint, here.seq, material, event.job, lot)
 
 
 def _job_done(event: e.JobDone, here: Here) -> Iterator[Op]:
@@ -298,10 +177,87 @@ def _job_done(event: e.JobDone, here: Here) -> Iterator[Op]:
 
 
 _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
-    e.Closed: _closed, e.ToldPressed: _closed, e.Confirmed: _confirmed,
-    e.ClosingSeen: _seen_closing, e.TimeUp: _time_up, e.Opened: _opened, e.WasClosed: _was_closed,
-    e.NotClosed: _unclosed, e.NeverClosed: _unclosed, e.Finished: _finished,
-    e.TakenBack: _taken_back, s.PressVerified: _verified, e.SettingRead: _setting,
-    e.JobStarted: _job_started, e.JobDone: _job_done, s.Overridden: _ruled, Ruled: _ruled,
-    s.RepressAllowed: _ruled,
+    **HEAT, s.PressVerified: _verified, e.SettingRead: _setting, e.JobStarted: _job_started,
+    e.JobDone: _job_done, s.Overridden: _ruled, Ruled: _ruled, s.RepressAllowed: _ruled,
 }  # fmt: skip
+
+
+Progress = Callable[[int, int], None]
+"""Is told now and then how many of how many events are folded."""
+_THERE = "SELECT name FROM main.sqlite_schema WHERE type = 'table'"
+BATCH = 5_000  # events whose facts go to disk together
+
+
+def quiet(_: int, __: int) -> None:
+    """Tell nobody."""
+
+
+def told_until(store: Store) -> Mark | None:
+    """Return how far the facts on disk go; None where there are none of this version."""
+    if not {name.strip('"') for name in TABLES} <= {name for (name,) in store.rows(_THERE)}:
+        return None
+    row = next(store.rows("SELECT version, seq, shift, stint, gone FROM main.mark"), None)
+    return Mark(*row[1:]) if row is not None and row[0] == VERSION else None
+
+
+def teller_from(store: Store, mark: Mark) -> Teller:
+    """Return what goes on telling behind `mark`."""
+    row = next(store.stored(mark.seq, mark.seq), None)
+    return Teller(mark, None if row is None else Before.of(row.row))
+
+
+def fold(
+    base: State,
+    events: Iterable[Recorded],
+    teller: Teller | None = None,
+    put_down: Callable[[list[Op]], None] | None = None,
+) -> State:
+    """Return the state after `events` from `base`.
+
+    What each made true goes to `put_down` in batches, but for those that `teller` told before.
+    """
+    state, waiting, count = base, list[Op](), 0
+    for seq, event in events:
+        after = apply(state, event)
+        if teller is not None and put_down is not None and seq > teller.mark.seq:
+            waiting += teller.tell(seq, event, state, after)
+            count += 1
+            if count % BATCH == 0:
+                put_down(waiting)
+                waiting = []
+        state = after
+    if waiting and put_down is not None:
+        put_down(waiting)
+    return state
+
+
+def ready(store: Store, progress: Progress = quiet) -> None:
+    """Make the facts of a log readable as of its last event. Call it within `store.reading()`.
+
+    A station keeps them so. Where they are of another version, or events were left out as
+    damaged, they are told anew into tables that last as long as the reading and stand before
+    those of the file. Raises Damaged, Newer or CannotRecord.
+    """
+    mark = told_until(store)
+    if mark is not None and mark.seq == store.last and not store.lost:
+        return
+    if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
+        return  # earlier in the same reading
+    store.execute(statements("temp"))
+    teller = Teller()
+
+    def put_down(ops: list[Op]) -> None:
+        store.execute(ops)
+        progress(teller.mark.seq, store.last)
+
+    fold(State(), store.events(), teller, put_down)
+
+
+def differing(store: Store, made: sqlite3.Connection) -> str | None:
+    """Return the first table of facts that is not as in `made`; None where all are alike."""
+    for name in TABLES:
+        ours = store.rows(f"SELECT * FROM main.{name} ORDER BY 1, 2")
+        theirs = made.execute(f"SELECT * FROM {name} ORDER BY 1, 2")
+        if any(one != other for one, other in zip_longest(ours, theirs)):
+            return name.strip('"')
+    return None

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Sample, Tally
+from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import HIDDEN, failures, reworked
@@ -98,7 +98,7 @@ def _used(tally: Tally) -> float:
     return tally.seconds - tally.idle_seconds + held
 
 
-def made(jobs: tuple[JobCount, ...]) -> Topic:
+def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     """Jobs and counts; which job is behind?"""
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
@@ -106,7 +106,7 @@ def made(jobs: tuple[JobCount, ...]) -> Topic:
         for each in sorted(jobs, key=lambda job: (-job.behind_minutes, -job.still_open))
     )
     table = Table(head("job", *columns, "behind"), rows)
-    data = {
+    data: dict[str, object] = {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
              "behind_minutes": each.behind_minutes,
@@ -114,8 +114,26 @@ def made(jobs: tuple[JobCount, ...]) -> Topic:
             for each in jobs
         ]
     }  # fmt: skip
-    answer = (_behind(jobs),)
+    late = _overdue(period, day)
+    data["overdue"] = [{"job": each.job, "due": each.due, "left": each.left} for each in late]
+    answer = (*(say("answer.behind.overdue", job=each.title, due=each.due, left=each.left,
+                    of=each.ordered) for each in late[:JOBS_TOLD]), _behind(jobs))  # fmt: skip
     return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, data)
+
+
+JOBS_TOLD = 3
+
+
+def _overdue(period: Period, day: str) -> list[Due]:
+    """The open jobs of all logs whose day has come, the oldest first, with what is left of each."""
+    left: dict[str, Due] = {}
+    for facts in period.logs:
+        for each in facts.due:
+            if each.due <= day:
+                known = left.get(each.job, each)
+                made = each.ordered - each.left if each.job in left else 0
+                left[each.job] = known._replace(left=max(0, known.left - made))
+    return sorted((each for each in left.values() if each.left), key=lambda each: each.due)
 
 
 def _behind(jobs: tuple[JobCount, ...]) -> Message:

@@ -98,13 +98,14 @@ CYCLES = 10
 SAID = 4  # changes named in the answer; the table has all
 
 
-def changed(period: Period, before: Period) -> Topic:
-    """What changed since yesterday?"""
+def changed(period: Period, before: Period, against: str = "") -> Topic:
+    """What changed since yesterday, or since the days before that are compared with?"""
     if not before.shifts():
         answer: tuple[Message, ...] = (say("answer.changed.nothing_before"),)
         return Topic(Section("changes", answer), "changed", answer, {"changes": []})
     found = tuple(_changes(period, before))
-    answer = found[:SAID] or (say("answer.changed.none"),)
+    span = (say("answer.changed.against", days=against),) if against else ()
+    answer = span + (found[:SAID] or (say("answer.changed.none"),))
     rows = tuple(row(each) for each in found)
     data = {"changes": [{"what": each.id.split(".")[-1], **each.values} for each in found]}
     return Topic(Section("changes", answer, Table(head("change"), rows)), "changed", answer, data)

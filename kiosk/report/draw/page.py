@@ -13,8 +13,8 @@ SAID = {"changes": 4, "tack": 1}
 """Sections whose answer says all that so few rows would."""
 SELDOM = ("articles", "trials", "handovers")
 """Sections that are left out where nothing of the kind happened."""
-WHOLE = "ratios"
-"""Each element with its source: all of them are shown."""
+WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
+"""All rows are shown: each element with its source, each garment of an order."""
 ROWS = 5
 """Rows of a table on the page, so that all of it has room on a sheet; the CSV has every one."""
 
@@ -64,7 +64,7 @@ def _section(topic: content.Topic, say: content.Say) -> str:
     look = f' class="{section.id}"' if section.id in WIDE else ""
     return (
         f'<section id="{escape(section.id)}"{look}><h2>{escape(say(section.title))}</h2>\n{reading}'
-        f"{_table(section.table, say, section.id == WHOLE)}{drawn}</section>"
+        f"{_table(section.table, say, section.id in WHOLE)}{drawn}</section>"
     )
 
 

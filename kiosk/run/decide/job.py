@@ -33,6 +33,8 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.accepted_questions,
         command.rules,
         command.folder,
+        command.due,
+        command.lots,
     )
     return (*left, began)
 

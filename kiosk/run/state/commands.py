@@ -90,6 +90,8 @@ class StartJob:
     accepted_questions: int = 0
     rules: Rules = NO_RULES
     folder: str = ""
+    due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,8 @@ class JobStarted(Event):
     """A job began here: the whole plan and its hash, the garments without names, the order.
 
     `rules` is what the shop asks for before its garments are pressed; `folder` is where the job
-    lies, "" in a record of an older program.
+    lies, "" in a record of an older program. `due` is its day, ISO 8601, and `lots` the lot of each
+    material, both as the job says and empty where it does not.
     """
 
     job: str
@@ -23,6 +24,8 @@ class JobStarted(Event):
     accepted_questions: int = 0
     rules: Rules = NO_RULES
     folder: str = ""
+    due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,6 +52,8 @@ class Order:
     plan_hash: str
     garments: tuple[Garment, ...]
     rules: Rules = NO_RULES
+    due: str = ""
+    lots: tuple[tuple[str, str], ...] = ()
 
 
 class Stuck(Exception):
@@ -155,7 +157,13 @@ class _Simulation:
         elif between_jobs:
             order = self._order
             command = c.StartJob(
-                name, order.plan, order.plan_hash, order.garments, rules=order.rules
+                name,
+                order.plan,
+                order.plan_hash,
+                order.garments,
+                rules=order.rules,
+                due=order.due,
+                lots=order.lots,
             )
             self._do(Act(60.0, command))
         elif kind in _COOL and current != name:

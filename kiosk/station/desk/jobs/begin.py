@@ -223,6 +223,8 @@ def _begin(desk: Desk, offer: Offer) -> None:
         len(offer.questions),
         rules_of(catalog.policy, catalog.presses[plan.press]),
         str(offer.folder.resolve()),
+        offer.due,
+        offer.lots,
     )
     begun = desk.shell.do(start).refusal is None
     if not begun:

@@ -28,6 +28,7 @@ class Offer:
     columns: tuple[RosterColumn, ...] = ()
     roster_digest: str = ""
     due: str = ""  # ISO 8601, empty where the job says none
+    lots: tuple[tuple[str, str], ...] = ()  # material, lot
     to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, how many characters
 
     @property
@@ -116,6 +117,7 @@ class Library:
             job.columns,
             job.roster_digest,
             job.due,
+            job.lots,
             () if plan is None else to_pull(plan, job.roster),
         )
 

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from kiosk.log.facts import Chosen, Shifts, choose, facts, ready, shifts
+from kiosk.log.facts import facts, ready, shifts
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.build import Asked, build
 from kiosk.report.content import Report
-from kiosk.report.period import Period
+from kiosk.report.period import Chosen, Period, Shifts, choose, day_of
 
 
 def report_of_shift(store: Store) -> Report | None:
@@ -39,7 +39,8 @@ def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = N
     """
     wanted = _period(stores, chosen.wanted)
     today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
-    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds)
+    days = [day_of(shift) for shifts in chosen.wanted for shift in shifts]
+    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds, max(days).isoformat())
 
 
 def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:

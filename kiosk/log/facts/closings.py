@@ -1,0 +1,144 @@
+"""What heat makes true: closings and how they are known, hands between taps, peels."""
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+from kiosk.log.facts.garments import RESULTS
+from kiosk.log.facts.tables import Op, insert
+from kiosk.plan.model import Step
+from kiosk.run.state import Event, JobRun, Now, State, Ticket
+from kiosk.run.state import events as e
+
+BREAK_SECONDS = 600.0
+"""A longer time without any event is a break, not work."""
+
+
+class Here(NamedTuple):
+    """Where an event was: its number and stint, seconds of hands before it, the state after it."""
+
+    seq: int
+    stint: int
+    at: Now
+    hands: float | None
+    after: State
+
+    @property
+    def job(self) -> str:
+        """The job at hand, "" for none."""
+        return "" if self.after.job is None else self.after.job.job
+
+    def ticket(self, name: str) -> tuple[JobRun, Ticket] | None:
+        """Return a ticket of the job at hand; None for heat on nothing, or on a piece of cloth."""
+        job = self.after.job
+        found = None if job is None else job.tickets.get(name)
+        return None if job is None or found is None else (job, found)
+
+
+def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
+    found = here.ticket(event.ticket)
+    if found is None or not here.stint:
+        return
+    job, ticket = found
+    steps = job.plan.passes[ticket.passage].steps
+    step: Step | None = steps[event.step] if event.step < len(steps) else None
+    told = isinstance(event, e.ToldPressed)
+    seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
+    set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
+    yield insert(
+        "closing", here.stint, here.seq, *_of(job, ticket), job.plan.press, event.step,
+        step.phase.value if step else "", seen, "told" if told else "not seen", set_seconds, None,
+        step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
+        here.at.clock if told else None,
+    )  # fmt: skip
+    if not told:
+        yield from _hands(event.first, event.step, job, ticket, here)
+
+
+def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
+    found = here.ticket(event.ticket)
+    if found is not None:
+        yield from _hands(event.first, event.last + 1, *found, here)
+
+
+def _hands(first: int, step: int, job: JobRun, ticket: Ticket, here: Here) -> Iterator[Op]:
+    if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
+        yield insert("hands", here.stint, here.seq, *_of(job, ticket), first, step,
+                      round(here.hands, 1))  # fmt: skip
+
+
+def _of(job: JobRun, ticket: Ticket) -> tuple[str, str, str, int, int]:
+    return job.job, ticket.id, ticket.garment.line, ticket.passage, ticket.copy
+
+
+_LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND job = ?"
+
+
+def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
+    """A change of the last closing of a ticket."""
+
+    def change(ticket: str, here: Here) -> Iterator[Op]:
+        job = here.job
+        yield Op(f"UPDATE closing SET {what} WHERE {_LAST}", (*values, job, ticket, job))
+
+    return change
+
+
+def _cools(at: float, boot: str, ticket: str, here: Here) -> Iterator[Op]:
+    """It cools from the tone or the opening, whichever came last."""
+    return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
+                   "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
+
+
+def _seen_closing(event: e.ClosingSeen, here: Here) -> Iterator[Op]:
+    return _change("closed_seen = 'measured'")(event.ticket, here)
+
+
+def _time_up(event: e.TimeUp, here: Here) -> Iterator[Op]:
+    yield from _cools(event.due, here.at.boot, event.ticket, here)
+    yield from _change("rang = ?", here.at.clock)(event.ticket, here)
+
+
+def _opened(event: e.Opened, here: Here) -> Iterator[Op]:
+    over = event.after_deadline
+    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
+    over = None if over is None else round(over, 2)
+    change = _change("opened_seen = ?, over = ?, wall = ?", event.seen.value, over, here.at.wall)
+    yield from change(event.ticket, here)
+
+
+def _was_closed(event: e.WasClosed, here: Here) -> Iterator[Op]:
+    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
+    yield from _change("opened_seen = 'declared', over = round(? - set_seconds, 2), wall = ?",
+                       event.heat_seconds, here.at.wall)(event.ticket, here)  # fmt: skip
+
+
+def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
+    job = here.job
+    yield Op(f"DELETE FROM closing WHERE {_LAST}", (job, event.ticket, job))
+
+
+def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
+    if event.peeled and here.stint:
+        job = here.job
+        yield Op(
+            "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
+            "round(? - cooling, 1), ?, ? FROM closing AS c WHERE job = ? AND ticket = ? "
+            "AND boot = ? AND cooling IS NOT NULL AND NOT EXISTS "
+            "(SELECT 1 FROM peel AS p WHERE p.job = c.job AND p.ticket = c.ticket) "
+            "ORDER BY seq DESC LIMIT 1",
+            (here.stint, here.seq, here.at.clock, event.before, event.early_seconds, job,
+             event.ticket, here.at.boot),
+        )  # fmt: skip
+
+
+def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
+    if event.what in RESULTS:
+        yield Op("DELETE FROM peel WHERE job = ? AND ticket = ?", (here.job, event.ticket))
+
+
+HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {
+    e.Closed: _closed, e.ToldPressed: _closed, e.Confirmed: _confirmed,
+    e.ClosingSeen: _seen_closing, e.TimeUp: _time_up, e.Opened: _opened, e.WasClosed: _was_closed,
+    e.NotClosed: _unclosed, e.NeverClosed: _unclosed, e.Finished: _finished,
+    e.TakenBack: _taken_back,
+}  # fmt: skip

@@ -1,0 +1,160 @@
+"""A garment's card, for a complaint; an order's closing sheet, to be counted and signed."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
+from kiosk.report.answers.results import pieces_of
+from kiosk.report.content import Cell, Report, Section, Table, Topic, head, row
+from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
+from kiosk.run.state import Seen, cause_word, defect_word
+
+When = Callable[[float], str]
+NO = "–"
+BOX = "☐"
+
+
+class At(NamedTuple):
+    """What one station knows of a garment."""
+
+    station: str
+    story: Story
+
+
+def card(stories: Sequence[At], when: When) -> Report:
+    """Return the card of one garment of a job, from all stations that have the job."""
+    known = [each for each in stories if each.story.tickets]
+    own = next((each for each in known if each.story.heats), known[0])
+    one, plan = own.story.tickets[0], own.story.begun.plan
+    title = say("card.title", number=one.number or one.line, line=one.line, size=one.size,
+                job=plan.title)  # fmt: skip
+    results = garment_rows(ticket for each in known for ticket in each.story.tickets)
+    line = say("card.line", results=tuple(_result(each, when) for each in results))
+    topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
+    return Report(title, line, topics)
+
+
+def _result(garment: GarmentRow, when: When) -> Message:
+    ended = NO if garment.ended is None else when(garment.ended)
+    what = tuple(defect_word(each) for each in garment.defects)
+    why = tuple(cause_word(each) for each in garment.causes)
+    return say("card.result", copy=garment.copy, result=say(f"card.is.{garment.result.value}"),
+               who=garment.operator or NO, when=ended, defects=what or (NO,),
+               causes=why or (NO,))  # fmt: skip
+
+
+def _heat(known: Sequence[At], when: When) -> Topic:
+    rows = tuple(_of_heat(at, heat, when) for at in known for heat in at.story.heats)
+    columns = head("when", "phase", "press", "who", "asked", "shown", "set_s", "over_s", "known")
+    return _topic("card_heat", rows, columns)
+
+
+def _of_heat(at: At, heat: Heated, when: When) -> tuple[Cell, ...]:
+    known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
+    asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
+    return row(when(heat.wall), say(f"phase.{heat.phase}"), f"{heat.press} ({at.station})",
+               heat.operator, asked, shown, *_seconds(heat), known)  # fmt: skip
+
+
+def _degrees(value: int | None, begun: Begun) -> str:
+    return NO if value is None else f"{value} °{begun.plan.unit.value}"
+
+
+def _seconds(heat: Heated) -> tuple[str, str]:
+    return (NO if heat.set_seconds is None else f"{heat.set_seconds:g}",
+            NO if heat.over is None else f"{heat.over:+.1f}")  # fmt: skip
+
+
+def _seen(seen: Seen) -> Message:
+    return say(f"report.seen.{seen.name.lower()}")
+
+
+def _checks(known: Sequence[At], when: When) -> Topic:
+    """The check next before the garment's first heat at a press, and next after its last."""
+    rows: dict[tuple[Cell, ...], None] = {}
+    for at in known:
+        for press in dict.fromkeys(heat.press for heat in at.story.heats):
+            heats = [heat for heat in at.story.heats if heat.press == press]
+            for where, check in (("before", heats[0].before), ("after", heats[-1].after)):
+                rows[_check(f"{press} ({at.station})", where, check, when)] = None
+    columns = head("press", "check", "when", "set", "last_offset", "spread_seen", "verdict")
+    return _topic("card_checks", tuple(rows), columns)
+
+
+def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
+    if check is None:
+        return row(press, say(f"card.check.{where}"), say("card.no_check"), NO, NO, NO, NO)
+    verdict = say("report.passed" if check.passed else "report.failed")
+    return row(press, say(f"card.check.{where}"), when(check.wall),
+               f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
+               f"{check.spread:g}", verdict)  # fmt: skip
+
+
+def _materials(story: Story) -> Topic:
+    lots = dict(story.begun.lots)
+    passes = sorted({ticket.passage for ticket in story.tickets})
+    pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
+    rows = tuple(row(material, colour, lots.get(material) or say("card.no_lot"))
+                 for material, colour in sorted(pieces))  # fmt: skip
+    return _topic("card_materials", rows, head("material", "colour", "lot"))
+
+
+def _rulings(known: Sequence[At]) -> Topic:
+    rows = tuple(row(what, who or NO, why or NO)
+                 for at in known for what, who, why in at.story.rulings)  # fmt: skip
+    return _topic("card_rulings", rows, head("what", "who", "why"))
+
+
+def _topic(name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...]) -> Topic:
+    reading = () if rows else (say(f"report.none.{name}"),)
+    return Topic(Section(name, reading, Table(columns, rows)))
+
+
+def closing_sheet(begun: Begun, tickets: Iterable[TicketRow], when: When) -> Report:
+    """Return an order's sheet: all done? Counts by size to be counted again, a box a garment."""
+    last = _last_of_each_line(garment_rows(tickets))
+    open_ones = sum(each.result not in (Result.GOOD, Result.ACCEPTED) for each in last)
+    title = say("sheet.title", job=begun.plan.title)
+    done = say("sheet.done", count=len(last))
+    if open_ones:
+        done = say("sheet.open", count=open_ones, of=len(last))
+    return Report(title, done, (_by_size(last), _each(last, when)))
+
+
+def _last_of_each_line(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
+    """The garment that is packed: the last copy; of several stations the one that ended."""
+    found: dict[str, GarmentRow] = {}
+    for each in sorted(rows, key=lambda g: (g.ended is not None, g.copy)):
+        found[each.line] = each
+    return tuple(sorted(found.values(), key=lambda g: order_of(g.line)))
+
+
+def _by_size(rows: Sequence[GarmentRow]) -> Topic:
+    counts: Mapping[str, Counter[Result]] = {each.size: Counter() for each in rows}
+    for each in rows:
+        counts[each.size][each.result] += 1
+    table = tuple(
+        row(size, sum(of.values()), of[Result.GOOD], of[Result.ACCEPTED],
+            of[Result.REWORK] + of[Result.SCRAP], of[Result.OPEN], "____", "____")
+        for size, of in _with_sum(counts)
+    )  # fmt: skip
+    columns = ("size", "ordered", "good", "accepted", "rework", "still_open", "counted", "packed")
+    section = Section("sheet_sizes", (say("sheet.sign"),), Table(head(*columns), table))
+    return Topic(section)
+
+
+def _with_sum(counts: Mapping[str, Counter[Result]]) -> Iterator[tuple[Cell, Counter[Result]]]:
+    yield from counts.items()
+    yield say("sheet.all"), sum(counts.values(), Counter())
+
+
+def _each(rows: Sequence[GarmentRow], when: When) -> Topic:
+    table = tuple(
+        row(each.line, each.number or NO, each.size, say(f"card.is.{each.result.value}"),
+            each.finals, each.operator or NO, NO if each.ended is None else when(each.ended), BOX)
+        for each in rows
+    )  # fmt: skip
+    columns = ("line", "number", "size", "result", "finals", "who", "when", "packed")
+    return _topic("sheet_garments", table, head(*columns))

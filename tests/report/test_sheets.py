@@ -1,0 +1,126 @@
+"""A garment's card, an order's closing sheet, days from and to, and a job that is due."""
+
+from __future__ import annotations
+
+import json
+from contextlib import redirect_stderr, redirect_stdout
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from week_press import Press, Story
+from week_stories import LIFTED, PLAIN, SOUTH, bad
+
+from kiosk.__main__ import main
+from kiosk.plan.model import Phase
+from kiosk.run.state.model import Stage
+
+SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
+DAYS = (0, 1, 7, 8)  # two Mondays and Tuesdays
+
+
+@pytest.fixture(scope="module")
+def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """ZD in the first week, MK in the second; the last job stops with three of eight open."""
+    path = tmp_path_factory.mktemp("south") / "south.sqlite3"
+    press = Press(path)
+    for day in DAYS:
+        press.day(
+            Story(
+                SOUTH, "Winter jackets", "ZD" if day < 7 else "MK", PLAIN, day,
+                checks=(1, 2), pause_before=5, switch=True, over={Phase.FINAL: 1.5},
+                results={2: LIFTED, 3: SCRAPPED} if day == 0 else {},
+                made=5 if day == 8 else 0, due=f"2026-02-0{day + 2}" if day < 8 else "2026-02-10",
+                lots=(("plush-film", "R 4711"),),
+            )
+        )  # fmt: skip
+    press.recorder.close()
+    return path
+
+
+def said(log: Path, *asked: str, code: int = 0) -> str:
+    out = StringIO()
+    with redirect_stdout(out), redirect_stderr(out):
+        assert main(["report", "--log", str(log), *asked]) == code, out.getvalue()
+    return out.getvalue()
+
+
+def told(log: Path, *asked: str) -> Any:
+    return json.loads(said(log, *asked, "--json"))
+
+
+def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
+    """The second garment of the first day: when, where, set how, known how, checked, by whom."""
+    (card,) = told(log, "--garment", f"{SOUTH}-0/44")
+    assert "number 44 (line 2" in card["title"]
+    assert "accepted, ZD, 2026-02-02" in card["line"]
+    assert "lifted edge" in card["line"]
+    final = next(row for row in card["card_heat"] if row["phase"] == "final press")
+    assert final["press"] == "heron (south)"
+    assert final["who"] == "ZD"
+    assert final["asked"] == final["shown"] != "–"
+    assert final["over s"] == "+1.5"
+    assert final["how known"] == "closed: declared, opened: measured"
+    before, after = card["card_checks"]
+    assert (before["check"], before["last offset"]) == ("before", "+1.0")
+    assert after["check"] == "after"
+    assert after["when"] > final["when"] > before["when"]
+    assert [(row["material"], row["lot"]) for row in card["card_materials"]] == [
+        ("plush-film", "R 4711")
+    ] * len(card["card_materials"])
+
+
+def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) -> None:
+    (card,) = told(log, "--garment", f"{SOUTH}-0/55")
+    assert "copy 1: scrap" in card["line"]
+    assert "copy 2: good" in card["line"]
+    assert len([r for r in card["card_heat"] if r["phase"] == "final press"]) == 2
+
+
+def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
+    assert "has no nowhere/12" in said(log, "--garment", "nowhere/12", code=1)
+
+
+def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
+    log: Path, tmp_path: Path
+) -> None:
+    page = tmp_path / "sheet.html"
+    (sheet,) = told(log, "--order", f"{SOUTH}-0", "--html", str(page))
+    assert sheet["line"] == "All done: 8 garments good or accepted."
+    assert [row["line"] for row in sheet["sheet_garments"]] == [str(n) for n in range(1, 9)]
+    assert [row["number"] for row in sheet["sheet_garments"]] == list(PLAIN)
+    assert sheet["sheet_sizes"][-1] | {"counted": "", "packed": ""} == {
+        "size": "all", "ordered": "8", "good": "7", "accepted": "1", "rework": "0", "open": "0",
+        "counted": "", "packed": "",
+    }  # fmt: skip
+    assert page.read_text("utf-8").count("☐") == 8
+
+
+def test_a_closing_sheet_of_an_order_that_is_not_done_says_so_first(log: Path) -> None:
+    (sheet,) = told(log, "--order", f"{SOUTH}-8")
+    assert sheet["line"] == "NOT all done: 3 of 8 garments are open."
+
+
+def test_a_job_whose_day_has_come_is_behind(log: Path) -> None:
+    answer = told(log)["answers"]["behind"]
+    assert answer.startswith("Winter jackets: due 2026-02-10, 3 of 8 still open.")
+    earlier = told(log, "--to", "2026-02-09")
+    assert "due" not in earlier["answers"]["behind"]
+
+
+def test_last_week_is_held_against_this(log: Path) -> None:
+    week = told(log, "--from", "2026-02-09", "--to", "2026-02-15")
+    assert len(week["shifts"]) == 2
+    assert week["operators"] == ["MK"]
+    changed = week["answers"]["changed"]
+    assert changed.startswith("Compared with 2026-02-02 – 2026-02-08:")
+    assert "New at the press: MK" in changed
+
+
+def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) -> None:
+    assert len(told(log, "--from", "2026-02-03")["shifts"]) == 3
+    assert len(told(log, "--to", "2026-02-03")["shifts"]) == 2
+    said(log, "--from", "2026-05-01", code=1)
+    with pytest.raises(SystemExit):
+        said(log, "--from", "May")
