@@ -19,7 +19,7 @@ from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
-from kiosk.report.period import Period, Shifts, Span, choose, choose_span, day_of, span_before
+from kiosk.report.period import Period
 from kiosk.report.sheets import At, card, closing_sheet
 from kiosk.report.tables import (
     GarmentRow,
@@ -30,7 +30,18 @@ from kiosk.report.tables import (
     to_text,
     values,
 )
-from kiosk.station.desk.shift.counting import moments, names, read, when
+from kiosk.station.desk.shift.counting import (
+    Shifts,
+    Span,
+    choose,
+    choose_span,
+    day_of,
+    moments,
+    names,
+    read,
+    span_before,
+    when,
+)
 from kiosk.words import Words
 
 Row = tuple[str, GarmentRow]

@@ -17,10 +17,9 @@ from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.build import build
 from kiosk.report.content import Report
-from kiosk.report.period import choose
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.desk.shift.counting import moments, read
+from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import pictures, sheet_of
 from kiosk.words import Words
 
