@@ -17,7 +17,7 @@ from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.tree import with_block
 from kiosk.catalog.model.sheets import Catalog
-from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults
+from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults, read_catalog
 from kiosk.catalog.sheets import asking
 
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
@@ -194,9 +194,11 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
         text = path.read_bytes().decode("utf-8") if path.exists() else ""
         lines = asking.lines_of(draft.entry, draft.kind, remark)
         text = with_block(text, place, draft.key, lines)
-    except (KeyError, UnicodeDecodeError, yaml.YAMLError):
+    except KeyError:
         notes.add(say("entry.no_place"))
         return notes.faults
+    except (UnicodeDecodeError, yaml.YAMLError):  # broken before: the checker says where
+        return tuple(fault for fault in read_catalog(recipes)[1] if Path(fault.file).name == file)
     faults = new_faults(recipes, file, text)
     if not faults:
         write_whole(path, text.encode())

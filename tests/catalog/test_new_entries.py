@@ -9,6 +9,7 @@ import yaml
 from catalog_folders import recipes_with
 
 from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.base.tree import with_entry, with_value
 from kiosk.catalog.entries import Draft, add, begin, is_known, keep, kept, key_of
 from kiosk.catalog.model.sheets import Catalog, Peel
 from kiosk.catalog.model.source import SourceKind
@@ -142,8 +143,8 @@ def test_a_film_is_read_as_its_sheet_says_it(tmp_path: Path) -> None:
     assert film.tack is not None
     assert (film.tack.low.text, film.tack.high.text) == ("3 s", "3 s")  # its one number
     assert film.goes_on == {"fabric", "smooth"}
-    assert "  surface: smooth  # guess: the sheet does not say\n" in text
-    assert "  dwell:  # guess, the sheet does not say: normal\n" in text
+    assert "  surface: smooth  # the sheet does not say\n" in text
+    assert "  dwell:  # the sheet does not say: normal\n" in text
     assert "  # may be added: colour, letters, peel_at, heat\n" in text
     assert yaml.safe_load(text)["film-7"]["pressure"] == {"low": "medium", "high": "firm"}
 
@@ -280,13 +281,35 @@ def test_a_shop_without_a_press_gets_its_first(
     assert read_catalog(tmp_path)[0].presses.keys() == {"dipper"}
 
 
-@pytest.mark.parametrize("text", ["presses: {a: {}}\n", "presses: [\n", "presses: \xff"])
-def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("presses: {a: {}}\n", "entry.no_place"),
+        ("presses: [\n", "catalog.yaml.broken"),
+        ("presses: \xff", "catalog.file.not_utf8"),
+    ],
+)
+def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path: Path) -> None:
     path = tmp_path / "shop.yaml"
     path.write_bytes(text.encode("latin-1"))
     (fault,) = add(tmp_path, filled("press", "Dipper", {}, Degrees.F), SAY)
-    assert fault.problem.id == "entry.no_place"
+    assert fault.problem.id == why
     assert path.read_bytes() == text.encode("latin-1")
+
+
+def test_what_a_trial_finds_and_what_an_editor_changes_goes_into_a_new_entry(
+    tmp_path: Path,
+) -> None:
+    text = written(tmp_path, "material")
+    path = tmp_path / "recipes" / "materials.yaml"
+    whole = with_entry(path.read_text("utf-8"), ("film-7",), "source", "shop trial")
+    whole = with_value(whole, ("film-7", "total_heat"), "45 s")
+    path.write_text(whole, "utf-8")
+    film = clean(tmp_path / "recipes").materials["film-7"]
+    assert film.source.owner.kind is SourceKind.SHOP_TRIAL
+    assert film.total_heat.text == "45 s"
+    kept_lines = [line.partition("#")[2] for line in text.splitlines() if "#" in line]
+    assert all(f"#{comment}" in whole for comment in kept_lines)
 
 
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])

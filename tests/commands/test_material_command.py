@@ -118,4 +118,4 @@ def test_the_prompts_are_in_the_language_of_the_shop(tmp_path: Path) -> None:
     assert said.code == 0, said
     press = read_catalog(recipes)[0].presses["garza"]
     assert (press.tolerance.text, press.opens_itself) == ("2.5 F", True)
-    assert "suposición: la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
+    assert "# la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
