@@ -65,10 +65,7 @@ def _asked(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault, ..
             draft, faults = draft.with_answer(question.path, said)
             print_faults(map(entries.beside_field, faults), words)
         entries.keep(recipes, draft)
-    found = entries.add(recipes, draft, words.say)
-    if not found:
-        entries.forget(recipes, draft)
-    return found
+    return entries.add(recipes, draft, words.say)
 
 
 def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:

@@ -86,6 +86,13 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     assert {row: each["by"] for row, each in rows.items() if each["by"] != "MV"} == {"3": "KO"}
     person.begin(TITLE)
     as_laid(person)
+    roster.write_text(roster.read_text("utf-8").replace("OTHER", "ANOTHER", 1), "utf-8")
+    bench.pass_time(1.0)
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter", "Put the job back")
+    assert "proof: 1 row changed" in card(person)  # also of a job that is begun
+    person.choose(TITLE, "proof")
+    assert drawn(person) == ["3"]
     person.close()
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import Fault, say
+from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.sources import sources_told
@@ -57,11 +58,18 @@ def _due(offer: Offer, words: Words) -> str:
 
 
 def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
-    """What of its garments' drawings is approved; nothing of a job that is begun or done."""
+    """What of its garments' drawings is approved."""
+    state = _proof_state(desk, offer)
+    return () if state is None else (told(state, words),)
+
+
+def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:
+    """Return it where it matters: of a job that is begun only once somebody had approved it."""
     state = desk.of(Proofing).state(offer)
-    key = offer.folder.name
-    gone_by = key in desk.shell.state.jobs or key in desk.shell.state.finished
-    return () if state is None or gone_by else (told(state, words),)
+    if state is None or offer.folder.name in desk.shell.state.finished:
+        return None
+    seen = bool(state.approvals or state.changed)
+    return state if seen or not begin.begun(desk, offer) else None
 
 
 def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
@@ -207,9 +215,9 @@ def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
 
 
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """To the proof of a job that is not begun, while rows of it wait to be approved."""
-    state = desk.of(Proofing).state(offer)
-    if state is None or not state.waiting or begin.begun(desk, offer):
+    """To the proof, while rows of it wait to be approved."""
+    state = _proof_state(desk, offer)
+    if state is None or not state.waiting:
         return None
     return Button(words("page.proof"), desk.of(Proofing).look)
 
