@@ -29,6 +29,9 @@ def test_a_rule_is_read_and_a_family_without_one_has_the_plain_one(tmp_path: Pat
     rules, faults = read(tmp_path, GOOD)
     assert faults == ()
     assert rule_of(rules, "two-layer") == SignOffRule(4, 1, 9, 30)
+    rules, faults = read(tmp_path, GOOD.replace("}", ", slip_kinds: 2, days: 3, hours_between: 8}"))
+    assert faults == ()
+    assert rule_of(rules, "two-layer") == SignOffRule(4, 1, 9, 30, 2, 3, 8)
     assert rule_of(rules, "one-piece") == PLAIN
 
 

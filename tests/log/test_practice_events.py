@@ -17,9 +17,10 @@ from kiosk.run.state.event import Now
 AT = Now("boot", 5.0, 1_800_000_000.0)
 EVERY = (
     p.StepPractised(AT, "TR", "two-layer", "tack 2", 3, right=False),
+    p.StepPractised(AT, "TR", "two-layer", "tack 2", 4, right=True, reason=True),
     p.SlipShown(AT, "TR", ("one-piece", "staged-peel"), "six nine", caught=True),
     p.GarmentPractised(AT, "TR", ("two-layer",), 81.5, own=True, clean=True),
-    p.QuizAnswered(AT, "TR", "both", right=True),
+    p.QuizAnswered(AT, "TR", "both", True, ("one-piece",)),
     p.SignOffAsked(AT, "TR", "two-layer"),
 )
 

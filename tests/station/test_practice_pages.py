@@ -32,7 +32,9 @@ from kiosk.station.glass.widgets.text import PracticeFrame
 from kiosk.train.practice.session import Session
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
-EASY = "two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90}\n"
+EASY = """two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90,
+    slip_kinds: 1, days: 1}
+"""
 OWN_PAGES = {Page.PRACTISE, Page.QUIZ, Page.PROGRESS, Page.PRACTICE, Page.PRACTICE_HOW}
 
 
@@ -123,7 +125,9 @@ def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_o
     trainee.garment()
     trainee.choose("to the choice", "On my own")
     trainee.garment()
-    assert "to do: right answers of the last ten, 0 of 4" in trainee.person.texts()
+    assert (
+        "to do: right answers of the last ten on this procedure, 0 of 4" in trainee.person.texts()
+    )
     trainee.choose("to the choice", "Quiz")
     trainee.quiz()
     trainee.choose("to the choice", "back", "My progress", "two-layer", "Ask for the sign-off")
@@ -169,7 +173,9 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
     trainee.choose(trainee.person.station.words.say(made.question.right.text))
     trainee.person.restart("another boot")
     trainee.choose("Practice", "TR", "My progress", "two-layer")
-    assert "to do: right answers of the last ten, 1 of 4" in trainee.person.texts()
+    assert (
+        "to do: right answers of the last ten on this procedure, 1 of 4" in trainee.person.texts()
+    )
 
 
 def test_a_practised_garment_that_is_left_leaves_nothing_behind(

@@ -26,10 +26,10 @@ def test_nothing_is_made_before_somebody_practises(tmp_path: Path) -> None:
 def test_what_was_noted_is_there_when_it_is_opened_again(tmp_path: Path) -> None:
     first = record(tmp_path)
     assert first.open()
-    first.note(QuizAnswered(NOW, "TR", "turn", right=True))
+    first.note(QuizAnswered(NOW, "TR", "turn", True, ("two-layer",)))
     first.close()
     again = record(tmp_path)
-    assert again.training["TR"].quiz == (True,)
+    assert again.training["TR"].quiz == {"two-layer": (True,)}
     again.close()
 
 
@@ -50,7 +50,7 @@ def test_a_damaged_record_is_mended_and_said(tmp_path: Path) -> None:
     first = record(tmp_path)
     assert first.open()
     for _ in range(50):
-        first.note(QuizAnswered(NOW, "TR", "turn", right=True))
+        first.note(QuizAnswered(NOW, "TR", "turn", True, ("two-layer",)))
     first.close()
     path = practice_log(tmp_path / "station.sqlite3")
     content = path.read_bytes()

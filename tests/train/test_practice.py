@@ -2,22 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import datetime
+from random import Random
+
 import pytest
 from catalog_jobs import catalog, planned
-from trainee_model import Learner, layered, now_and_then
+from trainee_model import Learner, Slips, layered, now_and_then
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
 from kiosk.report.stats import unit_time
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
-from kiosk.train.practice.levels import Level, Practised, Trainee, criteria, curve, is_ready, timed
+from kiosk.train.practice.levels import (
+    Level,
+    Practised,
+    Trainee,
+    criteria,
+    curve,
+    is_ready,
+    slips_told,
+    timed,
+)
 from kiosk.train.practice.looks import Asked, Slip
 from kiosk.words import Words
 
 FAMILY = "two-layer"
 RULE = rule_of(catalog().sign_off, FAMILY)
 WORDS = Words()
+HOUR = 3600.0
 
 
 def levels(learner: Learner) -> dict[str, Level]:
@@ -51,8 +65,9 @@ def test_a_garment_that_was_only_watched_is_none() -> None:
 def test_a_trainee_who_slips_now_and_then_reaches_sign_off() -> None:
     learner = Learner(layered(), now_and_then(0.25, seed=5))
     for _ in range(40):
+        learner.clock += 3 * HOUR
         learner.practise()
-        learner.record.append(QuizAnswered(learner.now, "TR", "turn", right=True))
+        learner.record.append(QuizAnswered(learner.now, "TR", "turn", True, (FAMILY,)))
         if is_ready(learner.trainee, FAMILY, RULE):
             break
     assert is_ready(learner.trainee, FAMILY, RULE)
@@ -100,6 +115,83 @@ def test_alone_nobody_helps_and_at_least_one_slip_is_put_in() -> None:
         made = learner.record[-1]
         assert isinstance(made, GarmentPractised)
         assert (made.own, made.clean, session.helped.clean) == (True, True, True)
+
+
+def days(slips: Slips, most: int, garments: int = 12) -> tuple[Learner, int]:
+    """Who slips so and practises alone day after day; on which day all is shown, 0 for never."""
+    learner = Learner(layered(), slips)
+    for day in range(1, most + 1):
+        for _ in range(garments):
+            learner.practise(alone=True)
+            for kind in ("turn", "first"):
+                answer = QuizAnswered(learner.now, "TR", kind, True, (FAMILY,))
+                learner.record.append(answer)
+            if is_ready(learner.trainee, FAMILY, RULE):
+                return learner, day
+        learner.clock += 24 * HOUR
+    return learner, 0
+
+
+def test_who_goes_on_at_every_page_without_looking_never_comes_to_sign_off() -> None:
+    learner, day = days(lambda asked: asked.right != 0, most=4)
+    assert day == 0
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert not any(met[name] for name in ("steps", "garments", "slips", "kinds", "days"))
+
+
+def test_who_reads_but_does_not_notice_never_comes_to_sign_off() -> None:
+    """Every reason and every step known, every slip let through."""
+    learner, day = days(lambda asked: asked.look is not None and asked.look.slip is not None, 4)
+    assert day == 0
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert met["quiz"]
+    assert not any(met[name] for name in ("garments", "slips", "kinds", "days"))
+    told = slips_told(learner.trainee, FAMILY)
+    assert told is not None
+    missed = [count.missed for count in learner.trainee.slips.values()]
+    assert sum(missed) > 40
+    for count in missed:
+        assert f"{count} of {count}" in WORDS.say(told)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_who_finds_nine_of_ten_slips_is_ready_on_the_second_day(seed: int) -> None:
+    dice = Random(seed)
+
+    def slips(asked: Asked) -> bool:
+        return asked.look is not None and asked.look.slip is not None and dice.random() < 0.1
+
+    _, day = days(slips, most=4)
+    assert day == 2
+
+
+def test_the_second_day_begins_twelve_hours_later_and_on_another_date() -> None:
+    """14:40 UTC, 16 h later, 5 h after that, a day after that: the third is too soon."""
+    at = datetime(2027, 3, 4, 14, 40).timestamp()
+    walls = [at, at + 16 * HOUR, at + 21 * HOUR]
+    made = tuple(Practised((FAMILY,), 60.0, own=True, clean=True, wall=wall) for wall in walls)
+
+    def counted(*garments: Practised) -> int:
+        return criteria(Trainee(garments=garments), FAMILY, RULE)[5].has
+
+    assert [counted(*made[:n]) for n in (1, 2, 3)] == [1, 2, 2]
+    assert counted(*(replace(each, clean=False) for each in made)) == 0
+    assert counted(*(replace(each, own=False) for each in made)) == 0
+    assert counted(made[0], replace(made[0], wall=at + 11.9 * HOUR)) == 1
+
+
+def test_alone_at_first_every_reason_is_asked_and_a_wrong_one_keeps_the_step_open() -> None:
+    learner = Learner(layered(), lambda asked: asked.why and asked.index == 0)
+    learner.practise(alone=True)
+    whys = [each for each in learner.asked if each.why]
+    assert {each.index for each in whys} == set(range(len(layered().passes[0].steps)))
+    steps = criteria(learner.trainee, FAMILY, RULE)[0]
+    assert (steps.has, steps.needs) == (10, 11)
+    learner.slips = lambda asked: False
+    before = len(learner.asked)
+    learner.practise(alone=True)
+    assert [each.index for each in learner.asked[before:] if each.why] == [0]
+    assert criteria(learner.trainee, FAMILY, RULE)[0].met
 
 
 def test_every_kind_of_slip_is_put_in_sooner_or_later() -> None:
@@ -192,8 +284,10 @@ def test_criteria_say_what_is_still_to_do() -> None:
     learner = Learner(layered())
     learner.practise(alone=True)
     said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
-    assert said[0] == "to do: clean garments on your own in a row, 1 of 2"
-    assert said[2] == "to do: right answers of the last ten, 0 of 8"
+    assert said[0] == "done: 11 steps with their reason, without help"
+    assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
+    assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
+    assert said[5] == "to do: a clean garment on another day, 1 of 2"
 
 
 def test_a_garment_that_fails_begins_the_row_anew() -> None:
@@ -201,7 +295,7 @@ def test_a_garment_that_fails_begins_the_row_anew() -> None:
     learner.practise(alone=True)
     learner.slips = lambda asked: asked.look is not None
     learner.practise(alone=True)
-    assert criteria(learner.trainee, FAMILY, RULE)[0].has == 0
+    assert criteria(learner.trainee, FAMILY, RULE)[1].has == 0
 
 
 def test_the_moment_of_a_note_is_the_stations() -> None:

@@ -183,21 +183,25 @@ FAMILIES = ("one-piece", "two-layer", "three-layer", "staged-peel")
 """The procedure families; three-layer holds all stacks of three layers or more."""
 
 QUIZ_LOOKS_BACK = 10
-"""How many of the last quiz answers are looked at."""
+"""How many of the last quiz answers are looked at, and of the last slips."""
 
 
 @dataclass(frozen=True, slots=True)
 class SignOffRule:
     """The criteria of one family.
 
-    `clean_garments` in a row without help and without a miss, `slips_caught` of those put in
-    on purpose, `quiz_right` of the last ten answers; a sign-off is good for `valid_days`.
+    `clean_garments` in a row without help and without a miss, `slips_caught` of the last ten put
+    in on purpose and `slip_kinds` of them, `quiz_right` of the last ten answers about the family,
+    all on `days` days with `hours_between` them; a sign-off is good for `valid_days`.
     """
 
     clean_garments: int = 2
-    slips_caught: int = 3
+    slips_caught: int = 9
     quiz_right: int = 8
     valid_days: int = 365
+    slip_kinds: int = 3
+    days: int = 2
+    hours_between: int = 12
 
 
 PLAIN = SignOffRule()

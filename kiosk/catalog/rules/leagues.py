@@ -134,9 +134,12 @@ _SIGN_OFF = Table(
     SignOffRule,
     (
         Field("clean_garments", values.whole(1, 50)),
-        Field("slips_caught", values.whole(0, 50)),
+        Field("slips_caught", values.whole(0, QUIZ_LOOKS_BACK)),
         Field("quiz_right", values.whole(0, QUIZ_LOOKS_BACK)),
         Field("valid_days", values.whole(1, 3650)),
+        Field("slip_kinds", values.whole(0, 5), LEFT_OUT),
+        Field("days", values.whole(1, 10), LEFT_OUT),
+        Field("hours_between", values.whole(0, 72), LEFT_OUT),
     ),
 )
 

@@ -20,6 +20,7 @@ CHECKED_BYTES = 4_000_000
 _WORDS = (b"events_are_never_changed", b"station-started")
 
 _INDEX = struct.Struct("=16xI12x8s")
+MARK = slice(68, 72)  # of a file's header, its application id (sqlite.org/fileformat.html)
 READS = 3  # of a tail and its index that must belong together
 
 
@@ -104,7 +105,7 @@ def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
 
 
 def _was_a_log(path: Path) -> bool:
-    """Whether the file, or its tail beside it, still holds words that only a log has.
+    """Whether the file is marked as a log, or it or its tail holds words that only a log has.
 
     So do the events that were exported as JSON: these are known by how they begin.
     """
@@ -114,7 +115,8 @@ def _was_a_log(path: Path) -> bool:
         if part.exists():
             with part.open("rb") as file:
                 start = file.read(CHECKED_BYTES)
-            if any(word in start for word in _WORDS):
+            marked = start[MARK] == APPLICATION.to_bytes(4, "big")
+            if marked or any(word in start for word in _WORDS):
                 return True
     return False
 

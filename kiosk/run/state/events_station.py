@@ -154,13 +154,17 @@ class Restarted(Event):
 
 @dataclass(frozen=True, slots=True)
 class StepPractised(Event):
-    """A trainee did step `step` of `family` with so much help (0 watch .. 4 own), or failed it."""
+    """A trainee did step `step` of `family` with so much help (0 watch .. 4 own), or failed it.
+
+    `reason` tells that its reason was asked and answered right.
+    """
 
     operator: str
     family: str
     step: str
     level: int
     right: bool
+    reason: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,11 +190,12 @@ class GarmentPractised(Event):
 
 @dataclass(frozen=True, slots=True)
 class QuizAnswered(Event):
-    """A quiz question of a kind was answered."""
+    """A quiz question of a kind was answered, about the families of one job."""
 
     operator: str
     kind: str
     right: bool
+    families: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

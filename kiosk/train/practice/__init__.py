@@ -3,7 +3,7 @@
 # fmt: off
 # isort: skip_file
 from kiosk.train.practice.levels import (
-    NEW, Trainee, Training, criteria, curve, is_ready, step_name, timed, trained,
+    NEW, Trainee, Training, criteria, curve, is_ready, slips_told, step_name, timed, trained,
 )
 from kiosk.train.practice.looks import Asked, Length, Sides
 from kiosk.train.practice.rehearsal import PRESS_SPEED, Pace, Rehearsal

@@ -77,6 +77,7 @@ class Helped:
     note: Callable[[Event], None]
     failed: set[Where] = field(default_factory=set)
     found_slips: bool = True
+    reasons: set[Where] = field(default_factory=set)
     _done: set[Where] = field(default_factory=set)
 
     def level(self, passage: int, step: int) -> Level:
@@ -91,6 +92,12 @@ class Helped:
             return Level.OWN
         own = self.plan.passes[passage]
         return self.trainee.level(self.family(passage), step_key(own, step))
+
+    def knows_why(self, passage: int, step: int) -> bool:
+        """Return whether a step's reason was read, or answered right before or just now."""
+        own = self.plan.passes[passage]
+        key = (self.family(passage), step_key(own, step))
+        return key in self.trainee.reasons or (passage, step) in self.reasons
 
     def family(self, passage: int) -> str:
         """Return the family that a pass's steps are learnt in."""
@@ -120,7 +127,8 @@ class Helped:
             right, level = where not in self.failed, self.began(passage, n)
             self._done.add(where)
             key = step_key(own, n)
-            self.note(StepPractised(at, self.operator, family, key, int(level), right))
+            told = where in self.reasons
+            self.note(StepPractised(at, self.operator, family, key, int(level), right, told))
 
     @property
     def clean(self) -> bool:

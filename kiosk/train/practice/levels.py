@@ -6,9 +6,10 @@ help back, alone.
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from enum import IntEnum
 from itertools import takewhile
-from math import exp, log
+from math import exp, inf, log
 from statistics import fmean
 from typing import Any
 
@@ -43,17 +44,32 @@ class Practised:
     seconds: float
     own: bool
     clean: bool
+    wall: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlipCount:
+    """How often slips of one kind were found and missed, and whether the last one was found."""
+
+    caught: int = 0
+    missed: int = 0
+    last: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Trainee:
-    """What one person showed: `levels` by (family, step), slips by family, last quiz answers."""
+    """What one person showed: `levels` by (family, step), the rest by family.
+
+    `reasons` are the steps (family, step) whose reason was read or answered right; `slips` counts
+    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers.
+    """
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
+    reasons: frozenset[tuple[str, str]] = frozenset()
     garments: tuple[Practised, ...] = ()
-    caught: Mapping[str, int] = field(default_factory=dict)
-    missed: Mapping[str, int] = field(default_factory=dict)
-    quiz: tuple[bool, ...] = ()
+    slips: Mapping[tuple[str, str], SlipCount] = field(default_factory=dict)
+    found: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
+    quiz: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
     asked: frozenset[str] = frozenset()
 
     def level(self, family: str, step: str) -> Level:
@@ -90,25 +106,37 @@ def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
     known = trainee.level(*key)
     after = after_step(Level(event.level), event.right)
     after = max(known, after) if event.right else after
-    return replace(trainee, levels={**trainee.levels, key: after})
+    told = event.reason or event.level <= Level.GUIDED  # there it stands beside the step
+    reasons = trainee.reasons | {key} if told else trainee.reasons
+    return replace(trainee, levels={**trainee.levels, key: after}, reasons=reasons)
 
 
 def _slip(trainee: Trainee, event: e.SlipShown) -> Trainee:
-    counts = dict(trainee.caught if event.caught else trainee.missed)
+    counts = dict(trainee.slips)
     for family in event.families:
-        counts[family] = counts.get(family, 0) + 1
-    if event.caught:
-        return replace(trainee, caught=counts)
-    return replace(trainee, missed=counts)
+        count = counts.get((family, event.slip), SlipCount())
+        counts[family, event.slip] = SlipCount(
+            count.caught + event.caught, count.missed + (not event.caught), event.caught
+        )
+    found = _with_last(trainee.found, event.families, event.caught)
+    return replace(trainee, slips=counts, found=found)
+
+
+def _with_last(
+    before: Mapping[str, tuple[bool, ...]], families: Iterable[str], right: bool
+) -> Mapping[str, tuple[bool, ...]]:
+    """The last ten of each family with one more."""
+    more = {each: (*before.get(each, ()), right)[-QUIZ_LOOKS_BACK:] for each in families}
+    return {**before, **more}
 
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
-    made = Practised(event.families, event.seconds, event.own, event.clean)
+    made = Practised(event.families, event.seconds, event.own, event.clean, event.at.wall)
     return replace(trainee, garments=(*trainee.garments, made))
 
 
 def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:
-    return replace(trainee, quiz=(*trainee.quiz, event.right)[-QUIZ_LOOKS_BACK:])
+    return replace(trainee, quiz=_with_last(trainee.quiz, event.families, event.right))
 
 
 def _asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
@@ -189,11 +217,45 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
     """Return what the shop asks for in a family, with what the trainee has shown."""
     made = trainee.of_family(family)
     in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
+    met = {key: level for key, level in trainee.levels.items() if key[0] == family}
+    shown = sum(key in trainee.reasons and level is Level.OWN for key, level in met.items())
+    kinds = {kind: count for (own, kind), count in trainee.slips.items() if own == family}
+    seen = sum(count.last for count in kinds.values())
     return (
+        Criterion("steps", shown, max(1, len(met))),
         Criterion("garments", in_a_row, rule.clean_garments),
-        Criterion("slips", trainee.caught.get(family, 0), rule.slips_caught),
-        Criterion("quiz", sum(trainee.quiz), rule.quiz_right),
+        Criterion("slips", sum(trainee.found.get(family, ())), rule.slips_caught),
+        Criterion("kinds", seen, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
+        Criterion("quiz", sum(trainee.quiz.get(family, ())), rule.quiz_right),
+        Criterion("days", _days(made, rule.hours_between), rule.days),
     )
+
+
+def _days(made: Iterable[Practised], hours: int) -> int:
+    """On how many days, at least `hours` apart, a garment was clean without help."""
+    days, last = 0, -inf
+    for each in made:
+        another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
+        if each.own and each.clean and another and each.wall - last >= hours * 3600:
+            days, last = days + 1, each.wall
+    return days
+
+
+def slips_told(trainee: Trainee, family: str) -> Message | None:
+    """Return how many slips of each kind were missed and found, None before any was put in."""
+    kinds = [(kind, n) for (own, kind), n in trainee.slips.items() if own == family]
+    if not kinds:
+        return None
+    told = tuple(
+        say(
+            "practice.slips.of",
+            kind=say(f"practice.slip.{kind.replace(' ', '_')}"),
+            missed=count.missed,
+            of=count.missed + count.caught,
+        )
+        for kind, count in sorted(kinds, key=lambda each: -each[1].missed)
+    )
+    return say("practice.slips", told=told)
 
 
 def is_ready(trainee: Trainee, family: str, rule: SignOffRule) -> bool:

@@ -209,8 +209,8 @@ GO_ON = say("practice.go_on")
 class Asked:
     """A page of practice: its title, its lines, and what can be chosen, one of it right.
 
-    `index` is the step that it is about, `look` the look where it is one. With one choice it
-    is only to be read.
+    `index` is the step that it is about, `look` the look where it is one, `why` where it asks for
+    the step's reason. With one choice it is only to be read.
     """
 
     title: Message
@@ -219,6 +219,7 @@ class Asked:
     right: int
     index: int
     look: Look | None = None
+    why: bool = False
 
 
 def ask_look(look: Look, level: Level) -> Asked:
@@ -246,6 +247,23 @@ def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
         shown.index(index),
         index,
     )
+
+
+def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
+    """Return the question why a step is there, among the other steps' reasons; None without one."""
+    own = passage.steps[index]
+    steps = [
+        step for step in passage.steps if step.phase is not own.phase
+    ]  # one tack is as another
+    others = [
+        why for why in dict.fromkeys(step.why for step in steps) if why not in (None, own.why)
+    ]
+    if own.why is None or not others:
+        return None
+    taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
+    shown = sorted(filter(None, taken), key=lambda each: dice.random())
+    title = say("practice.why", step=step_name(passage, index))
+    return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
 
 
 def explain(asked: Asked, passage: Pass) -> Asked:

@@ -13,7 +13,17 @@ from kiosk.run.state import events as e
 from kiosk.train.practice import rehearsal
 from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
 from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Asked, Length, Look, When, ask_look, ask_next, explain, looks
+from kiosk.train.practice.looks import (
+    Asked,
+    Length,
+    Look,
+    When,
+    ask_look,
+    ask_next,
+    ask_why,
+    explain,
+    looks,
+)
 
 WATCH_SECONDS = 4.0
 """How long a step stands while it plays by itself."""
@@ -54,6 +64,7 @@ class Session:
             for look in looks(wish.plan, passage, wish.garment, self._dice, length, alone)
         ]
         self._named: set[Where] = set()
+        self._reasoned: set[Where] = set()
         self._hands_seconds = 0.0
         self._since = real.clock  # when the move at hand came up, on the station's clock
         self._move: object = None
@@ -134,7 +145,11 @@ class Session:
         return self._go_on_after()
 
     def _judge(self, asked: Asked, passage: int, right: bool) -> None:
-        if asked.look is None:
+        if asked.why:
+            self._reasoned.add((passage, asked.index))
+            if right:
+                self.helped.reasons.add((passage, asked.index))
+        elif asked.look is None:
             self._named.add((passage, asked.index))
         elif asked.look.slip is not None:
             self.helped.slip(self._real, passage, asked.look.slip, right)
@@ -231,9 +246,22 @@ class Session:
         if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
             self.asked = ask_next(at.passage, first, self._dice)
             return
-        look = self._take_look(at, When.BEFORE)
+        self.asked = self._ask_why(at)
+        look = None if self.asked is not None else self._take_look(at, When.BEFORE)
         if look is not None:
             self.asked = ask_look(look, self.helped.level(p, look.index))
+
+    def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
+        """Ask for the reason of the move's next step that nobody has told this trainee."""
+        p = at.ticket.passage
+        for n in self.press.steps_of(at):
+            known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
+            if not known and self.helped.level(p, n) is Level.OWN:
+                asked = ask_why(at.passage, n, self._dice)
+                if asked is not None:
+                    return asked
+                self.helped.reasons.add((p, n))  # there is nothing to ask
+        return None
 
     def _take_look(self, at: rehearsal.AtHand, when: When) -> Look | None:
         """Return the look that is due now, once; a step that is only watched asks for none."""

@@ -254,7 +254,9 @@ class Practice:
         right = None if made is None else made.choose(option)
         if question is None or right is None:
             return
-        self.record.note(QuizAnswered(self.shell.now(), self.operator, question.kind, right))
+        plan = None if self.offer is None else self.offer.plan
+        own = () if plan is None else plan_families(plan)
+        self.record.note(QuizAnswered(self.shell.now(), self.operator, question.kind, right, own))
         if not right:
             self.shell.cue(Cue.REFUSED)
 

@@ -6,7 +6,7 @@ from kiosk.catalog.model import FAMILIES
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
-from kiosk.train.practice import NEW, criteria, curve, timed
+from kiosk.train.practice import NEW, criteria, curve, slips_told, timed
 from kiosk.words import Words
 
 
@@ -71,7 +71,9 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
     asked = [words.say(each.line) for each in criteria(trainee, family, rule)]
-    return [*asked, words.say(curve(trainee, family))]
+    slips = slips_told(trainee, family)
+    told = [] if slips is None else [words.say(slips)]
+    return [*asked, *told, words.say(curve(trainee, family))]
 
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
