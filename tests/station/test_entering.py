@@ -84,17 +84,18 @@ def killed(person: Person, bench: Bench, place: Path) -> Person:
     return Person(bench, place)
 
 
-def test_a_film_by_touch_with_a_power_cut_after_every_fourth_page(
+def test_a_film_by_touch_with_a_power_cut_after_every_eighth_page(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
     recipes = tmp_path / "recipes"
     before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
     person = signed_on(bench, tmp_path)
+    began = bench.now
     at_the_sheets(person)
     person.choose("New material", *"FILM", "space", "7", "Enter it")
     for nth, touched in enumerate(FILM):
-        if nth and nth % 4 == 0:
+        if nth and nth % 8 == 0:
             assert {p.name: p.read_bytes() for p in recipes.glob("*.yaml")} == before
             person = killed(person, bench, tmp_path)
             at_the_sheets(person)
@@ -103,9 +104,8 @@ def test_a_film_by_touch_with_a_power_cut_after_every_fourth_page(
     shown = person.texts()
     assert "3 guesses" in shown
     assert "158 C" in shown
-    began = bench.now
     person.choose("Write it into the file")
-    assert bench.now - began < 2.0
+    assert bench.now - began < 150.0  # of five minutes from a sheet and a roster to a countdown
     assert "materials.yaml" in person.texts()
     person.close()
     catalog, faults = read_catalog(recipes)
