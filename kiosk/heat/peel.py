@@ -5,18 +5,9 @@ An estimate; what a sheet, a trial or a published work says comes first (the pla
 
 from dataclasses import dataclass
 
-from kiosk.catalog.model import PROPOSED, Peel, Thresholds
+from kiosk.catalog.model import PROPOSED, Peel, Range, Thresholds
 from kiosk.heat.curve import Curve
 from kiosk.heat.learn import Beta
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A border in seconds after opening: the 80 % range and its middle."""
-
-    low: float
-    middle: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,9 +15,9 @@ class PeelZones:
     """The borders of one peel; `start` None: never, `end` None: never late; when to call for it."""
 
     peel: Peel
-    start: Span | None
+    start: Range | None
     prompt_seconds: float | None
-    end: Span | None
+    end: Range | None
 
     @property
     def now_from(self) -> float | None:
@@ -53,20 +44,20 @@ class Cooling:
         moment = self.curve.falls_to(celsius)
         return None if moment is None else moment - self.opened
 
-    def span_to(self, celsius: float) -> Span | None:
+    def span_to(self, celsius: float) -> Range | None:
         """The learned range of the same."""
         seconds = self.seconds_to(celsius)
         if seconds is None:
             return None
         beta = self.beta
-        return Span(seconds * beta.low, seconds * beta.factor, seconds * beta.high)
+        return Range(seconds * beta.low, seconds * beta.factor, seconds * beta.high)
 
 
 def peel_zones(peel: Peel, cooling: Cooling, thresholds: Thresholds = PROPOSED) -> PeelZones:
     """Return the zones of `peel`."""
     if peel is Peel.HOT:
         end = cooling.span_to(thresholds.hot_until)
-        return PeelZones(peel, Span(0.0, 0.0, 0.0), 0.0, end)
+        return PeelZones(peel, Range(0.0, 0.0, 0.0), 0.0, end)
     if peel is Peel.WARM:
         start = cooling.span_to(thresholds.warm_from)
         aim = cooling.span_to(thresholds.warm_aim)

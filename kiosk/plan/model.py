@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from kiosk.catalog.base import Degrees, Message, Pressure
-from kiosk.catalog.model import GUESS, Peel, Source
+from kiosk.catalog.model import GUESS, Peel, Range, Source
 from kiosk.plan.sizes import PlanRoom
 from kiosk.plan.sources import PlanSources
-from kiosk.plan.stack import HeatLeft, HeatStack, Range
+from kiosk.plan.stack import HeatLeft, HeatStack
 
 
 class Purpose(Enum):

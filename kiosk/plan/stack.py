@@ -12,15 +12,6 @@ MODEL_VERSION = 1
 
 
 @dataclass(frozen=True, slots=True)
-class Range:
-    """A moment in seconds after opening, as the 80 % range and its middle."""
-
-    low: float
-    middle: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
 class HeatFilm:
     """One layer of the stack: the film with its glue, and the carrier it comes on."""
 

@@ -20,7 +20,7 @@ from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.words import Words, fault_text
-from kiosk.words.catalogue import catalogue
+from kiosk.words.speak import catalogue
 
 WORDS = Words("en")
 

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import kiosk.log
-from kiosk.words.catalogue import catalogue
+from kiosk.words.speak import catalogue
 
 ENGLISH = catalogue("en").forms
 SOURCES = sorted(Path(kiosk.log.__file__).parent.rglob("*.py"))

@@ -8,6 +8,7 @@ from math import inf
 import pytest
 from plan_samples import material, single_plan
 
+from kiosk.catalog.model.house import Range
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.heat.waits import (
@@ -21,7 +22,6 @@ from kiosk.plan.heat.waits import (
 )
 from kiosk.plan.model import PeelWait
 from kiosk.plan.phrases import phrase
-from kiosk.plan.stack import Range
 from kiosk.words.speak import Words
 
 SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")

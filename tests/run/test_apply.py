@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from run_samples import Bench, bench_with, one_piece, plan_of, staged, team
 from sound import assert_sound
 
+from kiosk.catalog.model.house import Range
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Place, Plan
-from kiosk.plan.stack import Range
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, bar_meaning, decide, is_legal, settled
 from kiosk.run.facts.kind import kind_of

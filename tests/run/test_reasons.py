@@ -12,7 +12,7 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.rules import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.words import Words
-from kiosk.words.catalogue import catalogue
+from kiosk.words.speak import catalogue
 
 ROOM = Path(__file__).resolve().parents[2] / "kiosk" / "run"
 

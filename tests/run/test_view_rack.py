@@ -10,8 +10,8 @@ from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, mov
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.peels import PeelTime, Ready
-from kiosk.run.show.cooling import zone_words
 from kiosk.run.show.parts import Chip
+from kiosk.run.show.sentences import zone_words
 from kiosk.run.show.view import chips
 from kiosk.run.state.commands import SayClosed, SayOpened
 from kiosk.run.state.event import Now
@@ -251,7 +251,7 @@ def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
 @pytest.mark.parametrize(
     ("plan", "first"),
     [
-        (one_layer(COLD), "Rack 31. New size"),
+        (one_layer(COLD), "Rack 31 first. New size"),
         (one_layer(HOT, COLD), "Peel 31 hot, rack it. New size"),
         (one_layer(HOT), "New size"),
     ],
@@ -271,4 +271,4 @@ def test_a_question_about_the_next_garment_names_what_still_lies_on_the_platen_f
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == first
     station.answer()
-    assert ("Rack 31" in move(station.see())) is ("Rack 31." in first)
+    assert ("Rack 31" in move(station.see())) is ("Rack 31 first." in first)

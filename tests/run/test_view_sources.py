@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 from view_cases import COLD, HOT, LINES, WORDS, Station, lines, one_layer
 
+from kiosk.catalog.model.house import Range
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.plan.stack import Range
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Lies

@@ -12,7 +12,7 @@ import pytest
 
 from kiosk.catalog.base.message import Value
 from kiosk.words import Words
-from kiosk.words.catalogue import LOCALES, catalogue
+from kiosk.words.speak import LOCALES, catalogue
 
 KIOSK = Path(__file__).resolve().parents[2] / "kiosk"
 WORDS = Words("en")

@@ -21,7 +21,7 @@ from station_tree import written
 from kiosk.run.facts.kind import Kind
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Page
-from kiosk.words.catalogue import catalogue
+from kiosk.words.speak import catalogue
 
 # What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of
 # 16' do not always fit beside each other; a third longer they give a little on 10 inches too.

@@ -15,7 +15,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 
 from kiosk.words import Words
-from kiosk.words.catalogue import LOCALES, catalogue, read
+from kiosk.words.speak import LOCALES, catalogue, read
 
 ENGLISH = catalogue("en")
 MOST_WORDS, MOST_LABEL = 5, 46  # a move's words; a bar's letters, two more than in English

@@ -4,7 +4,7 @@
 # isort: skip_file
 from kiosk.catalog.model.house import (
     FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Demand, OwnBody, Part,
-    SignOffRule, Thresholds, rule_of,
+    Range, SignOffRule, Thresholds, rule_of,
 )
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step, size_named
 from kiosk.catalog.model.rules import (

@@ -95,6 +95,15 @@ class PressHeat:
 UNTOLD = PressHeat()
 
 
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A moment in seconds after opening, as the 80 % range and its middle."""
+
+    low: float
+    middle: float
+    high: float
+
+
 class Demand(Enum):
     """How hard a rule holds. ASKED: a supervisor may let the work go on, with a reason."""
 

@@ -5,14 +5,13 @@ from fractions import Fraction
 from typing import Any
 
 from kiosk.catalog.base import Degrees, converted, nearest, step_converted
-from kiosk.catalog.model import Job
+from kiosk.catalog.model import Job, Range
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
 from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
 from kiosk.plan import model
 from kiosk.plan.heat import HeatTold, heat_told, is_rule
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_source, of_sources
-from kiosk.plan.stack import Range
 from kiosk.plan.time import flat_places, in_order, minutes
 from kiosk.words import Words
 

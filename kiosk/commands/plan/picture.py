@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import PICTURE, Degrees, converted
+from kiosk.catalog.model import Range
 from kiosk.plan.heat import HeatCurve, heat_curve, rests_on
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
-from kiosk.plan.stack import Range
 from kiosk.words import Words
 
 if TYPE_CHECKING:  # not there unless the shop installed it

@@ -13,14 +13,14 @@ from itertools import takewhile
 from math import inf
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Peel, SourceKind, source_told
+from kiosk.catalog.model import Peel, Range, SourceKind, source_told
 from kiosk.heat.garment import Where
 from kiosk.heat.learn import LIFTED, PAD
-from kiosk.heat.peel import Cooling, PeelZones, Span, peel_zones
+from kiosk.heat.peel import Cooling, PeelZones, peel_zones
 from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_stack, solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step
-from kiosk.plan.stack import HeatStack, Range
+from kiosk.plan.stack import HeatStack
 from kiosk.plan.time.handling import RACKING, work
 
 FROM_SHEET = "plan.wait.sheet"
@@ -195,7 +195,7 @@ def wait_of(zones: PeelZones) -> PeelWait | None:
     )
 
 
-def _range(span: Span) -> Range:
+def _range(span: Range) -> Range:
     return Range(round(span.low, 1), round(span.middle, 1), round(span.high, 1))
 
 

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from enum import Enum
 from math import inf
 
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model import Peel, Range
 from kiosk.plan import heat
 from kiosk.plan.model import Pass, PeelWait, Phase
-from kiosk.plan.stack import Range
 from kiosk.run.facts.moves import wait_at, wait_by_time
 from kiosk.run.facts.tickets import pass_of
 from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed

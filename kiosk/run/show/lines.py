@@ -9,10 +9,18 @@ from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, number_there, peel_time
-from kiosk.run.show.cooling import hot_words, zone_words
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import after_heat, hot_peels, layer, must_wait, peel_words, peels
+from kiosk.run.show.sentences import (
+    after_heat,
+    hot_peels,
+    hot_words,
+    layer,
+    must_wait,
+    peel_words,
+    peels,
+    zone_words,
+)
 from kiosk.run.state.cooling import Lies
 
 MOST = 3

@@ -15,11 +15,11 @@ from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job
-from kiosk.run.show.cooling import zone_words
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import NOTHING, draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
 from kiosk.run.show.scene import DARK, Moment, moment
+from kiosk.run.show.sentences import zone_words
 from kiosk.run.state import Back, HoldOn, JobRun, Lies, Now, SayOpened, Stage, State, Ticket
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {

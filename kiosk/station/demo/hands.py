@@ -25,7 +25,7 @@ from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.foot import Foot
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.words.catalogue import ENGLISH, catalogue
+from kiosk.words.speak import ENGLISH, catalogue
 
 WALL = 1_800_000_000.0  # a made-up date: the demo's clock is its own
 READS = 0.7  # seconds from a new picture to the next touch: younger ones are refused
