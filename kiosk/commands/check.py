@@ -7,6 +7,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
+from kiosk.catalog.roster import JOB_FILE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import JOBS, print_faults
@@ -16,7 +17,6 @@ from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.plan.sources import shop_sources
 from kiosk.words import Words
 
-JOB_FILE = "job.yaml"
 DEEPEST = 3  # folders of folders: what is shared, the shop's years, a season
 CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
 

@@ -8,7 +8,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from kiosk.catalog.base import PROOF_PAGE, made_by
+from kiosk.catalog.base import PROOF_PAGE, html_head
 from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
@@ -60,9 +60,7 @@ def proof_page(
     own = OWN_STYLE.replace("TITLE", _quoted(words("proof.title", title=plan.title)))
     style = STYLE + own + "".join(_fonts(garments, face))
     parts = [
-        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"{made_by(PROOF_PAGE)}\n<title>{title}</title>\n<style>{style}</style>\n</head>\n<body>",
+        html_head(PROOF_PAGE, words.language, title, style),
         f"<h1>{title}</h1>",
         *(f"<p>{escape(line)}</p>" for line in _head(garments, loaded, approved)),
         '<div class="garments">',

@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -237,6 +238,11 @@ def write_own(
     write_whole(path, data.encode() if isinstance(data, str) else data, mode)
 
 
-def made_by(kind: Kind) -> str:
-    """Return the element of an HTML page's head that makes it known as of `kind`."""
-    return f'<meta name="generator" content="{kind.maker}">'
+def html_head(kind: Kind, language: str, title: str, style: str) -> str:
+    """Return the beginning of a page of our own up to its body; `title` is escaped text."""
+    return (
+        f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f'<meta name="generator" content="{kind.maker}">\n'
+        f"<title>{title}</title>\n<style>{style}</style>\n</head>\n<body>"
+    )

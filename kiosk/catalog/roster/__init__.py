@@ -7,7 +7,7 @@ from kiosk.catalog.roster.answers import (
 )
 from kiosk.catalog.roster.cells import has_twin, twin
 from kiosk.catalog.roster.forget import (
-    PROOF, CannotForget, Forgotten, forget_names, note_named_file,
+    JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
 )
 from kiosk.catalog.roster.job import PASSING, free_key, sweep
 from kiosk.catalog.roster.order import CannotOrder, Draft, Look, begin, remember

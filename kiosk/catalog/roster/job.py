@@ -20,10 +20,9 @@ from kiosk.catalog.base.values import day, flag, reference, word
 from kiosk.catalog.model.sheets import Catalog, Job, Recipe
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
-from kiosk.catalog.roster.forget import MARK
+from kiosk.catalog.roster.forget import JOB_FILE, MARK
 from kiosk.catalog.roster.roster import roster_digest
 
-JOB_FILE = "job.yaml"
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 

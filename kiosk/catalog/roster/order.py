@@ -23,7 +23,8 @@ from kiosk.catalog.roster.answers import (
     read_answers,
     write_answers,
 )
-from kiosk.catalog.roster.job import JOB_FILE, KEPT, LONGEST_KEY, free_key, holds_job, read_job
+from kiosk.catalog.roster.forget import JOB_FILE
+from kiosk.catalog.roster.job import KEPT, LONGEST_KEY, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import HEADER_ROWS
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, made_by
+from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, html_head
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster import twin
 from kiosk.commands.load import Loaded
@@ -70,9 +70,8 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     metric, order = loaded.catalog.station.millimetres, in_order(roster).garments
     title = escape(words("picks.title", title=plan.title))
     parts = [
-        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"{made_by(PICK_PAGE)}\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>",
+        html_head(PICK_PAGE, words.language, title, STYLE),
+        f"<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
         *pull_table(grouped_picks(plan, supply.picks), metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
@@ -164,9 +163,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
     title = escape(words("command.plan.page_title", title=plan.title))
     metric = loaded.catalog.station.millimetres
     parts = [
-        f'<!doctype html>\n<html lang="{escape(words.language)}">\n<head>\n<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"{made_by(PLAN_PAGE)}\n<title>{title}</title>\n<style>{STYLE}{OWN_STYLE}</style>\n</head>\n<body>",
+        html_head(PLAN_PAGE, words.language, title, STYLE + OWN_STYLE),
         f"<h1>{title}</h1>",
         *_cautions(words),
         *_list((*list(head_lines(plan, loaded.job, words))[1:], *_times(plan, loaded, past))),

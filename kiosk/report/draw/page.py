@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from html import escape
 
-from kiosk.catalog.base import REPORT_PAGE, Message, made_by
+from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.report import content
 from kiosk.report.draw.strokes import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
 
@@ -22,9 +22,7 @@ ROWS = 5
 def to_html(report: content.Report, say: content.Say, language: str = "en") -> str:
     """Return the page; `say` puts a message into the page's language."""
     parts = [
-        f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"{made_by(REPORT_PAGE)}\n<title>{escape(say(report.title))}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
+        html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE),
         f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         _answers(report.asked(), say),
