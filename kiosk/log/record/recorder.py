@@ -115,7 +115,8 @@ class Recorder:
         if self.store.behind:
             self._teller = None
         self.fault = None
-        self._drop_kept()
+        if self.kept is not None:
+            self._drop_kept(self.kept)
         return True
 
     def checkpoint(self) -> None:
@@ -143,12 +144,11 @@ class Recorder:
         at, to = str(self.store.path), str(self.kept.path)
         self.fault = Displaced(say("log.kept", path=at, kept=to))
 
-    def _drop_kept(self) -> None:
+    def _drop_kept(self, kept: Store) -> None:
         """The log is back at its path, with all that was kept beside it meanwhile."""
-        if self.kept is not None:
-            self.kept.close()
-            copies.drop(self.store.path, self.kept.path)
-            self.kept = None
+        kept.close()
+        copies.drop(self.store.path, kept.path)
+        self.kept = None
 
     def _take(self, done: Course) -> None:
         """Write what happened to the state and what it made true, then show what it came to."""

@@ -8,7 +8,7 @@ from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
-from kiosk.run.facts.peels import asks_how_it_peeled, due_clock, late_seconds, oldest_due
+from kiosk.run.facts.peels import asks_how_it_peeled, late_seconds, oldest_due, peel_time
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands import Meaning, Verb
@@ -62,8 +62,8 @@ def _rack(job: JobRun, now: Now, since: float) -> BarMeaning:
 def _peel(job: JobRun, ticket: Ticket | None, now: Now, since: float) -> BarMeaning:
     if ticket is None:
         return BarMeaning(None, Owner.NOBODY, since)
-    due = due_clock(job, ticket, now)
-    since = since if due is None else max(since, due)
+    time = peel_time(job, ticket, now)
+    since = since if time is None else max(since, now.clock + time.from_seconds)
     return BarMeaning(Meaning(Verb.PEELED, ticket.id, ticket.step), Owner.RACK, since)
 
 

@@ -148,12 +148,6 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
     )
 
 
-def is_due(job: JobRun, ticket: Ticket, now: Now) -> bool:
-    """Return whether a ticket's peel at hand need not wait any longer."""
-    time = peel_time(job, ticket, now)
-    return time is None or time.from_seconds <= 0
-
-
 def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     """Return when the peel was or will be due, on the clock of `now`; infinite for never."""
     time = peel_time(job, ticket, now)
@@ -163,7 +157,8 @@ def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
 def oldest_due(job: JobRun, now: Now) -> Ticket | None:
     """Return the ticket that has been on the rack longest of those whose peel is due."""
     for name in job.rack:
-        if is_due(job, job.tickets[name], now):
+        time = peel_time(job, job.tickets[name], now)
+        if time is None or time.from_seconds <= 0:
             return job.tickets[name]
     return None
 

@@ -60,9 +60,10 @@ OPEN_WORD = say("open.word")
 def countdown(heat: Heat, step: Step | None, kind: Kind, now: Now) -> Countdown:
     """Return the time of `heat` at `now`; unasked heat counts up, below zero, of a total of 0."""
     counting_in = max(0.0, heat.starts - now.clock)
-    if heat.dwell_seconds is None or heat.deadline is None:
+    due = heat.deadline
+    if heat.dwell_seconds is None or due is None:
         return Countdown(min(0.0, heat.starts - now.clock), 0.0, counting_in, None)
-    left = min(heat.dwell_seconds, heat.deadline - now.clock)
+    left = min(heat.dwell_seconds, due - now.clock)
     shown = left if kind is Kind.OVER else max(0.0, left)
     most = None if step is None or step.most_seconds is None else float(step.most_seconds)
     return Countdown(shown, heat.dwell_seconds, counting_in, most)

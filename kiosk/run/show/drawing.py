@@ -24,9 +24,6 @@ class Drawing:
     border_check: bool = False
 
 
-NOTHING = Drawing()
-
-
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves the platen away."""
     passage, move = scene.passage, scene.move

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind, Owner, Ready
@@ -160,6 +160,9 @@ class Upcoming:
     pull: Message
 
 
+NO_SETTING = say("setting.none")
+
+
 @dataclass(frozen=True, slots=True)
 class View:
     """Everything a screen shows of the job at `now`.
@@ -178,50 +181,50 @@ class View:
     """
 
     kind: Kind
-    job: str
-    title: str
-    nth: int
-    count: int
-    setting: Message
-    ribbon: tuple[Mark, ...]
-    ticket: str
-    line: str
-    number: str
-    size: str
-    panel: str
     move: Message
     lines: tuple[Message, ...]
-    sheet: bool | None
     peel: Peel | None
     peel_line: Message | None
+    peel_word: Message | None
     countdown: Countdown | None
-    open_since: float | None
-    phase: Phase | None
-    stack: tuple[StackSlab, ...]
-    pieces: tuple[PieceView, ...]
-    bar: Bar
-    back: bool
-    hold: bool
-    opened: bool
-    chips: tuple[Chip, ...]
     ask: Choice | None
     warnings: tuple[Message, ...]
+    bar: Bar
+    hold: bool
+    opened: bool
+    job: str = ""
+    title: str = ""
+    nth: int = 0
+    count: int = 0
+    setting: Message = NO_SETTING
+    open_since: float | None = None
+    open_lines: tuple[Message, ...] = ()
+    back: bool = False
+    back_closing: bool = False
+    chips: tuple[Chip, ...] = ()
+    upcoming: Upcoming | None = None
+    aside: tuple[Aside, ...] = ()
+    finish: Message | None = None
+    ticket: str = ""
+    panel: str = ""
+    passage: int = 0
+    sheet: bool | None = None
+    sheet_word: Message | None = None
+    phase: Phase | None = None
+    stack: tuple[StackSlab, ...] = ()
+    pieces: tuple[PieceView, ...] = ()
     border_check: bool = False
+    ribbon: tuple[Mark, ...] = ()
+    line: str = ""
+    number: str = ""
+    size: str = ""
+    set: str = ""
     inspecting: bool = False
     inspect_ticket: str = ""
     inspect_number: str = ""
     inspect_cools: bool = False
     inspect_lies: Lies = Lies.NOT_SAID
-    sheet_word: Message | None = None
-    peel_word: Message | None = None
-    open_lines: tuple[Message, ...] = ()
-    aside: tuple[Aside, ...] = ()
-    finish: Message | None = None
-    passage: int = 0
-    set: str = ""
     stage_peel: Message | None = None
-    upcoming: Upcoming | None = None
-    back_closing: bool = False
 
 
 @dataclass(frozen=True, slots=True)

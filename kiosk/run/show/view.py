@@ -16,11 +16,12 @@ from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
-from kiosk.run.show.drawing import NOTHING, draw
+from kiosk.run.show.drawing import draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
-from kiosk.run.show.scene import DARK, Moment, moment
+from kiosk.run.show.scene import DARK, Moment, Scene, moment
 from kiosk.run.show.sentences import zone_words
-from kiosk.run.state import Back, HoldOn, JobRun, Lies, Now, SayOpened, Stage, State, Ticket
+from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, Stage, State, Ticket
+from kiosk.run.state.event import replace
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HANDS: light_pages.hands,
@@ -43,7 +44,6 @@ BEGINS_WITH_OPEN = frozenset(
 APART = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 WITHOUT_JOB = {Kind.UNASKED: "unasked", Kind.OPEN_FIRST: "open_first", Kind.HELD: "held"}
 SHEET_WORDS = {True: say("sheet_line.on"), False: say("sheet_line.off"), None: None}
-NO_SETTING = say("setting.none")
 
 Opening = tuple[float | None, tuple[Message, ...]]
 
@@ -60,72 +60,90 @@ def view(state: State, now: Now, focus: str = "") -> View:
         move = say(f"move.{WITHOUT_JOB.get(kind, 'no_job')}")
         time = None if state.heat is None else countdown(state.heat, None, kind, now)
         bar = bar_without_job(kind, meaning_of(state, kind, now))
-        return _view(None, kind, Page(move, countdown=time), bar, (None, ()))
+        return _of_page(kind, Page(move, countdown=time), bar)
     at = moment(state, kind, state.job, now, focus)
-    return _view(at, kind, PAGES[kind](at), bar_shown(at), _opening(at))
+    page, scene = PAGES[kind](at), at.scene
+    shown = _with_job(_of_page(kind, page, bar_shown(at)), at)
+    if scene is not None:
+        shown = _with_garment(shown, scene, page, state.heat is not None)
+    return shown if at.inspected is None else _with_inspected(shown, at, at.inspected)
 
 
-def _view(at: Moment | None, kind: Kind, page: Page, bar: Bar, opening: Opening) -> View:
-    """All parts put together; without a job there is neither frame nor garment."""
-    job, scene = (None, None) if at is None else (at.job, at.scene)
-    ticket = None if scene is None else scene.ticket
-    garment = None if ticket is None or page.hides_garment else ticket.garment
-    pressed = at is not None and at.state.heat is not None
-    drawn = NOTHING if scene is None else draw(scene, pressed, not page.hides_drawing)
-    inspected = None if at is None else at.inspected
-    nth, count = (0, 0) if job is None else progress(job, ticket)
+def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
+    """The move with its lines and the bar: all there is without a job."""
     return View(
         kind=kind,
-        job="" if job is None else job.job,
-        title="" if job is None else job.plan.title,
-        nth=nth,
-        count=count,
-        setting=NO_SETTING
-        if job is None
-        else _setting(job, 0 if ticket is None else ticket.passage),
-        ribbon=() if page.hides_garment else drawn.ribbon,
-        ticket="" if ticket is None else ticket.id,
-        line="" if garment is None else garment.line,
-        number="" if garment is None else garment.number,
-        size="" if garment is None else garment.size,
-        set="" if garment is None else garment.set,
-        panel="" if scene is None else scene.passage.panel,
-        passage=0 if ticket is None else ticket.passage,
         move=page.move,
         lines=page.lines,
-        sheet=drawn.sheet,
         peel=page.peel,
         peel_line=page.peel_line,
+        peel_word=None if page.peel is None else say(f"peel_mark.{page.peel.word}"),
         countdown=page.countdown,
-        open_since=opening[0],
-        phase=drawn.phase,
-        stack=drawn.stack,
-        pieces=drawn.pieces,
-        bar=bar,
-        back=job is not None and bool(job.undo) and is_legal(Back, kind),
-        back_closing=job is not None and bool(job.undo) and job.undo[-1].what == CLOSED,
-        hold=is_legal(HoldOn, kind),
-        opened=page.countdown is not None and is_legal(SayOpened, kind),
-        chips=() if at is None else chips(at.job, at.now),
         ask=page.ask,
         warnings=page.warnings,
-        border_check=drawn.border_check,
-        inspecting=inspected is not None,
-        inspect_ticket="" if inspected is None else inspected.id,
-        inspect_cools=at is not None and inspected is not None and _cools(at.state, inspected),
-        inspect_lies=Lies.NOT_SAID if inspected is None else inspected.lies,
-        inspect_number="" if inspected is None else called(inspected),
-        stage_peel=None if at is None else _stage_peel(at.job, inspected),
-        sheet_word=SHEET_WORDS[drawn.sheet],
-        peel_word=None if page.peel is None else say(f"peel_mark.{page.peel.word}"),
-        open_lines=opening[1],
-        upcoming=None if at is None else upcoming(at),
-        aside=() if job is None or kind in DARK else _aside(job),
+        bar=bar,
+        hold=is_legal(HoldOn, kind),
+        opened=page.countdown is not None and is_legal(SayOpened, kind),
     )
 
 
-def _setting(job: JobRun, passage: int) -> Message:
-    return header(job.plan, job.plan.passes[passage])
+def _with_job(shown: View, at: Moment) -> View:
+    """The frame around the move: the job, how far it is, what waits beside the press."""
+    job, kind = at.job, at.kind
+    ticket = None if at.scene is None else at.scene.ticket
+    nth, count = progress(job, ticket)
+    since, open_ = _opening(at)
+    return replace(
+        shown,
+        job=job.job,
+        title=job.plan.title,
+        nth=nth,
+        count=count,
+        setting=header(job.plan, job.plan.passes[0 if ticket is None else ticket.passage]),
+        open_since=since,
+        open_lines=open_,
+        back=bool(job.undo) and is_legal(Back, kind),
+        back_closing=bool(job.undo) and job.undo[-1].what == CLOSED,
+        chips=chips(job, at.now),
+        upcoming=upcoming(at),
+        aside=() if kind in DARK else _aside(job),
+    )
+
+
+def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
+    """The garment and its drawing; a question about what is on it hides that."""
+    ticket, drawn = scene.ticket, draw(scene, pressed, not page.hides_drawing)
+    shown = replace(
+        shown,
+        ticket=ticket.id,
+        panel=scene.passage.panel,
+        passage=ticket.passage,
+        sheet=drawn.sheet,
+        sheet_word=SHEET_WORDS[drawn.sheet],
+        phase=drawn.phase,
+        stack=drawn.stack,
+        pieces=drawn.pieces,
+        border_check=drawn.border_check,
+    )
+    if page.hides_garment:
+        return shown
+    own = ticket.garment
+    return replace(
+        shown, ribbon=drawn.ribbon, line=own.line, number=own.number, size=own.size, set=own.set
+    )
+
+
+def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
+    """The garment that can be given a result now."""
+    return replace(
+        shown,
+        inspecting=True,
+        inspect_ticket=ticket.id,
+        inspect_cools=_cools(at.state, ticket),
+        inspect_lies=ticket.lies,
+        inspect_number=called(ticket),
+        stage_peel=_stage_peel(at.job, ticket),
+    )
 
 
 def _cools(state: State, ticket: Ticket) -> bool:
@@ -148,8 +166,8 @@ def _opening(at: Moment) -> Opening:
     return since, open_lines(plan, passage, passage.steps[ticket.step - 1], since)
 
 
-def _stage_peel(job: JobRun, ticket: Ticket | None) -> Message | None:
-    if ticket is None or ticket.stage is not Stage.COOLING or ticket.peeled:
+def _stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
+    if ticket.stage is not Stage.COOLING or ticket.peeled:
         return None
     passage = job.plan.passes[ticket.passage]
     wait = wait_at(passage, ticket.step)
