@@ -5,7 +5,7 @@ from __future__ import annotations
 from run_samples import Bench, bench_with
 
 from kiosk.run.facts.kind import Owner
-from kiosk.run.facts.peels import is_due
+from kiosk.run.facts.peels import due_clock
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished, TimeUp
 
@@ -55,7 +55,7 @@ def rack_of(bench: Bench) -> str:
     shown = bench.shown.job
     assert shown is not None
     tickets = [shown.tickets[name] for name in shown.rack]
-    due = {t.id: is_due(shown, t, bench.now) for t in tickets}
+    due = {t.id: (due_clock(shown, t, bench.now) or 0.0) <= bench.now.clock for t in tickets}
     return " ".join(t.garment.number + ("*" if due[t.id] else "") for t in tickets)
 
 
