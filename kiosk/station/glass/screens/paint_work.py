@@ -11,7 +11,8 @@ from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
 from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
-from kiosk.station.glass.screens.light import Figure, draw_light, words_of
+from kiosk.station.glass.screens.light import draw_light, words_of
+from kiosk.station.glass.screens.light_parts import Figure
 from kiosk.station.glass.screens.page import Areas, Page, areas
 from kiosk.station.glass.screens.results import (
     draw_judging,

@@ -1,0 +1,259 @@
+"""Where the parts of a light screen stand: beside each other, or upright under each other."""
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
+
+from kiosk.run.show import View
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.screens import plates
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.type import CAPITAL, Block, breadth, column
+from kiosk.station.glass.widgets.chips import LEAST_WIDTH_MM, chip_height
+from kiosk.station.glass.widgets.figures import stack_size
+
+NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
+WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
+LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
+LAY_KEEPS = 0.85  # of the letters' least height, for the sake of that width
+LEAST_LAY_MM = 18.5  # of its height; else it stands beside the number
+WEARER_BESIDE_MM = 100.0  # so wide a column has room for the wearer beside any number
+LAY_GAP_MM = 3.0  # between words and the lay drawing
+SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
+LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
+BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
+LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """What stands in the right column below sheet line and peel mark.
+
+    `needs` gives its least width in a column of some height, both px; `across` is its height
+    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing;
+    `rows` how many rows of buttons it is to have room for where the screen is low.
+    """
+
+    draw: Callable[[Page, View, Box], None]
+    needs: Callable[[Page, View, float], float] | None = None
+    across: float = 0.0
+    lies: bool = False
+    shows: Callable[[Page, View, Box], Collection[str]] = lambda page, view, box: ()
+    rows: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The boxes of a light screen; in portrait the wearer stands below the number."""
+
+    number: Box
+    capital: float
+    text: Box
+    side: Box
+    figure: Box
+    chips: Box | None = None
+
+
+def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+    """Words left, figure right with the chips below it."""
+    scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
+    wide, _ = plates.plate_size(page)
+    full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
+    best: tuple[float, Parts] | None = None
+    wider = WIDER_SHARES if figure.rows else ()
+    enough = LAY_KEEPS if figure.lies else 1.0
+    for share in (*wider, *SIDE_SHARES):
+        needs = _side_needs(page, view, figure, content.h)
+        width = min(full * max(1.0, share), max(full * share, needs))
+        width = max(width, plates.peel_width(page, view)) if view.peel is not None else width
+        side, left = content.from_right(width, gap)
+        sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
+        for size in sizes if view.number else (0.0,):
+            parts = _beside(page, view, content, side, left, scale.big * size)
+            fitted, kept = column(blocks, parts.text.w, parts.text.h)
+            if share > 1 and fitted[0].narrow < 1:  # not at the cost of the letters
+                kept = 0.0
+            if best is None or kept > best[0]:
+                best = (kept, parts)
+            if kept == 1.0:
+                break
+        if best is not None and best[0] >= enough:
+            break
+    assert best is not None  # there is at least one share and one size
+    return _with_chips(page, view, best[1])
+
+
+def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital: float) -> Parts:
+    """Number at the upper left, words below it; below the sheet line, if they run under that."""
+    scale = page.scale
+    wide, high = plates.plate_size(page)
+    plate = high if view.sheet_word is not None else 0.0
+    tall = plates.number_height(capital)
+    if side.w < wide and plate:
+        tall = max(tall, plate)
+    number, text = left.from_top(tall, scale.mm(2.0) if capital else 0.0)
+    if plate:  # the number must not run under the sheet line
+        number = Box(number.x, number.y, min(left.w, content.w - wide - scale.mm(5.0)), number.h)
+    if plate:
+        _, side = side.from_top(plate, scale.mm(2.0))
+    return Parts(number, capital, text, side, side)
+
+
+def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
+    scale, side, chips = page.scale, parts.side, None
+    if plates.chips_wanted(view):
+        chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
+    figure = side
+    if view.peel is not None:
+        _, figure = side.from_top(plates.peel_height(page), scale.mm(1.5))
+    return replace(parts, side=side, figure=figure, chips=chips)
+
+
+def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
+    """The least width of a right column: for the peel's word, a chip, a cross-section alone."""
+    scale = page.scale
+    needs = [scale.mm(24)]
+    if view.sheet_word is not None:
+        tall -= plates.plate_size(page)[1] + scale.mm(2.0)
+    if view.peel is not None:
+        needs.append(plates.peel_width(page, view))
+        tall -= plates.peel_height(page) + scale.mm(1.5)
+    if figure.needs is not None:
+        needs.append(figure.needs(page, view, tall))
+    if plates.chips_wanted(view):
+        needs.append(
+            scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
+        )
+    if view.border_check and tall >= scale.mm(BORDER_LEAST_MM):  # the last moment to see it
+        needs.append(scale.mm(BORDER_BESIDE_MM) + min(0.7 * tall, scale.mm(22.0)))
+    if view.stack and not view.pieces:
+        needs.append(stack_size(view.stack, scale, page.say)[0])
+    return max(needs)
+
+
+def portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+    """What the chips at the foot leave: drawing above, move below."""
+    chips = None
+    if plates.chips_wanted(view):
+        chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
+    if figure.lies and (view.number or any(page.cut)):
+        parts = _upright_lay(page, view, content, blocks)
+        if parts.figure.h >= page.scale.mm(LEAST_LAY_MM) - 1:
+            return replace(parts, chips=chips)
+    return replace(_upright(page, view, content, blocks, figure), chips=chips)
+
+
+def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+    """Number and wearer stand beside the drawing."""
+    scale = page.scale
+    wide, high = plates.plate_size(page)
+    foot = None
+    if figure.across:
+        foot, content = content.from_bottom(figure.across, scale.mm(2.5))
+    least = _least_height(blocks, content.w)
+    if not view.number:
+        if view.sheet_word is not None:  # the words stand below it
+            _, content = content.from_top(high, scale.mm(2.0))
+        text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
+        return Parts(text, 0.0, text, side, foot or side)
+    upper_least = _upper_needs(page, view, figure, high)
+    roomy = (
+        plates.number_height(scale.big * 1.15)
+        + plates.wearer_height(page, content.h)
+        + scale.mm(4.0)
+    )
+    tall = max(least, min(content.h * 0.42, content.h - roomy))
+    if tall > content.h - upper_least:
+        keep = LETTERS_KEEP[2:] if view.border_check else LETTERS_KEEP
+        tall = _narrowed_height(blocks, content.w, least, content.h - upper_least, keep)
+        tall = min(tall, content.h - _upper_keeps(page, view, high))
+    text, upper = content.from_bottom(min(tall, content.h - high), scale.mm(2.5))
+    bare = view.sheet_word is None and view.peel is None and foot is not None
+    wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
+    side, left = upper.from_right(0.0 if bare else wide, scale.mm(3.0))
+    if view.sheet_word is not None:
+        _, side = side.from_top(high, scale.mm(2.0))
+    below = side
+    if view.peel is not None:
+        _, below = side.from_top(plates.peel_height(page), scale.mm(1.5))
+    return Parts(left, _portrait_capital(page, view, left), text, side, foot or below)
+
+
+def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
+    """Number and sheet line, below them the lay drawing over the whole width, then the words."""
+    scale, least = page.scale, _least_height(blocks, content.w)
+    wide, high = plates.plate_size(page)
+    wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
+    tall = _upper_keeps(page, view, high)
+    figure = scale.mm(LEAST_FIGURE_MM)
+    if least > content.h - tall - figure:
+        least = _narrowed_height(
+            blocks, content.w, least, content.h - tall - figure, (0.97, 0.94, *LETTERS_KEEP)
+        )
+    words = min(least * 1.06, content.h - tall)
+    most = content.h - tall - scale.mm(LEAST_LAY_MM + 3.5)  # with the gaps around the drawing
+    if words > most > 0 and column(blocks, content.w, most)[1] >= LETTERS_KEEP[-1]:
+        words = most
+    text, upper = content.from_bottom(words, scale.mm(2.5))
+    upper, drawing = upper.from_top(tall, scale.mm(1.0))
+    side, left = upper.from_right(wide, scale.mm(3.0))
+    _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))
+    capital = _portrait_capital(page, view, left, WEARER_BESIDE_MM) if view.number else 0.0
+    return Parts(left, capital, text, side, drawing)
+
+
+def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
+    """The height that sheet line, peel mark and figure, or number and wearer, ask for."""
+    scale = page.scale
+    side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
+    if view.peel is not None:
+        side += plates.peel_height(page) + scale.mm(1.5)
+    if figure.lies:
+        side += scale.mm(LEAST_FIGURE_MM)
+    left = plates.number_height(scale.big * 1.15) + scale.mm(1.5) + plates.wearer_height(page)
+    return max(side, left) + scale.mm(2.5)
+
+
+def _upper_keeps(page: Page, view: View, plate: float) -> float:
+    """What words may not take: sheet line and peel mark; the number with its wearer."""
+    scale = page.scale
+    side = plate if view.sheet_word is not None else 0.0
+    side += plates.peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
+    left = plates.number_height(scale.big * 1.15) if view.number else 0.0
+    if view.number and (
+        view.sheet_word is not None or view.peel is not None
+    ):  # else they stand beside each other
+        left = plates.number_height(scale.big) + scale.mm(1.5) + plates.wearer_height(page)
+    return max(side, left) + scale.mm(2.5)
+
+
+def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
+    """As wide as the column, unless the wearer below (from `beside` mm: beside) needs height."""
+    ems = breadth(view.number, True) / CAPITAL
+    if left.w > page.scale.mm(beside):
+        return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))
+    room = (
+        left.h - page.scale.mm(1.5) - plates.wearer_height(page, left.h)
+    ) / plates.number_height(1.0)
+    return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
+
+
+def _least_height(blocks: list[Block], width: float) -> float:
+    """The height that blocks take at their least sizes."""
+    small = [replace(b, style=replace(b.style, most=b.style.least)) for b in blocks]
+    fitted, _ = column(small, width, 1e6)
+    return sum(f.height for f in fitted) + sum(b.gap for b in blocks)
+
+
+def _narrowed_height(
+    blocks: list[Block], width: float, least: float, wanted: float, keep: tuple[float, ...]
+) -> float:
+    """The height between `wanted` and `least` for which narrower letters are enough.
+
+    Where they are not, letters become a little smaller for the sake of the figure.
+    """
+    steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
+    for enough in (1.0, *keep):
+        for tall in steps[: 9 if enough == 1.0 else 8]:
+            if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:
+                return tall
+    return least
