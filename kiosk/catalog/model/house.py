@@ -1,7 +1,5 @@
 """What a shop tells: policy, checks, upkeep, its tablet; what the heat model is told."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum

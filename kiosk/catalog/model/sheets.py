@@ -12,16 +12,7 @@ from kiosk.catalog.base.quantities import (
     Temperature,
     TemperatureStep,
 )
-from kiosk.catalog.model.house import (
-    PROPOSED,
-    UNTOLD,
-    FabricHeat,
-    MaterialHeat,
-    Part,
-    PressHeat,
-    SignOffRule,
-    Thresholds,
-)
+from kiosk.catalog.model import house
 from kiosk.catalog.model.house import Policy as Policy
 from kiosk.catalog.model.house import StationSettings as StationSettings
 from kiosk.catalog.model.orders import Job as Job
@@ -144,8 +135,8 @@ class Material:
     source: Sources
     colour: str | None = None
     letters: frozenset[str] | None = None
-    peel_at: Thresholds = PROPOSED
-    heat: MaterialHeat | None = None
+    peel_at: house.Thresholds = house.PROPOSED
+    heat: house.MaterialHeat | None = None
 
     def sheet_rule(self, carrier_on: bool) -> SheetRule:
         """Return what it asks of the cover sheet with its carrier on, or off."""
@@ -174,7 +165,7 @@ class Fabric:
     dye_risk: DyeRisk
     dye_cap: Temperature | None
     pre_press: Seconds
-    heat: FabricHeat | None = None
+    heat: house.FabricHeat | None = None
     source: Sources = ALL_GUESSED
 
 
@@ -193,8 +184,8 @@ class Press:
     platen_width: Length
     platen_height: Length
     closes_in: Seconds
-    heat: PressHeat = UNTOLD
-    upkeep: Mapping[Part, int] = field(default_factory=dict)
+    heat: house.PressHeat = house.UNTOLD
+    upkeep: Mapping[house.Part, int] = field(default_factory=dict)
     source: Sources = ALL_GUESSED
 
     @property
@@ -261,7 +252,7 @@ class Catalog:
     packs: Packs = field(default_factory=Packs)
     stock: tuple[Stock, ...] | None = None
     size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
-    sign_off: Mapping[str, SignOffRule] = field(default_factory=dict)
+    sign_off: Mapping[str, house.SignOffRule] = field(default_factory=dict)
     sports: Mapping[str, Sport] = field(default_factory=dict)
     faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
     headings: Mapping[str, str] = field(default_factory=dict)

@@ -8,10 +8,8 @@ from dataclasses import dataclass, replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
+from kiosk.catalog.base import Leaf, Message, Notes, Unsound, leaves, say, shown
 from kiosk.catalog.base import files as disk
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes, Unsound, shown
-from kiosk.catalog.base.tree import Leaf, leaves
 from kiosk.catalog.model.sheets import RosterLine
 from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers
 from kiosk.catalog.roster.headers import COLUMNS

@@ -9,10 +9,8 @@ from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, c
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import listed, nearest_word
 from kiosk.catalog.base.spots import Spot
+from kiosk.catalog.model import FAMILIES, QUIZ_LOOKS_BACK, Material, SignOffRule, SizeClass
 from kiosk.catalog.model import rules as model
-from kiosk.catalog.model.house import FAMILIES, QUIZ_LOOKS_BACK, SignOffRule
-from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.model.sheets import Material
 
 _SEASON = re.compile(r"(?P<first>[12][0-9]{3})(?:-(?P<second>[0-9]{2}))?")
 _RANGE = re.compile(r"(?P<low>[0-9]{1,3})(?:-(?P<high>[0-9]{1,3}))?")

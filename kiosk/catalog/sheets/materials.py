@@ -8,21 +8,13 @@ from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Va
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.model.house import (
-    Carrier,
-    Cloth,
-    FabricHeat,
-    MaterialHeat,
-    OwnBody,
-    PressHeat,
-    Thresholds,
-)
+from kiosk.catalog.model import house
 from kiosk.catalog.model.sheets import DwellCap, DyeRisk, Fabric, Material, SheetRule, Surface
 from kiosk.catalog.sheets import parts
 from kiosk.catalog.sheets.source import source_of
 
-CARRIERS = {c.value: c for c in Carrier}
-CLOTHS = {c.value: c for c in Cloth}
+CARRIERS = {c.value: c for c in house.Carrier}
+CLOTHS = {c.value: c for c in house.Cloth}
 AIM_SHARE = 0.6  # of the way from `from` down to `to`: 50 °C between 65 and 40
 GRAMS = 1000
 
@@ -62,14 +54,14 @@ OPEN = (
 )
 
 
-def _flat_body(**body: float) -> OwnBody:
+def _flat_body(**body: float) -> house.OwnBody:
     """A layer that pressing does not thin."""
     thick, conducts = body.get("mm_pressed"), body.get("conductivity_pressed")
-    return OwnBody(mm_open=thick, conductivity_open=conducts, **body)
+    return house.OwnBody(mm_open=thick, conductivity_open=conducts, **body)
 
 
-def _fabric_heat(cloth: Cloth, **body: float) -> FabricHeat:
-    return FabricHeat(cloth, OwnBody(**body))
+def _fabric_heat(cloth: house.Cloth, **body: float) -> house.FabricHeat:
+    return house.FabricHeat(cloth, house.OwnBody(**body))
 
 
 _flat = Table(_flat_body, FLAT, some=True)
@@ -83,7 +75,7 @@ _warm = Table(
     (rising("to", "aim", "from"),),
 )
 peel_at = Table(
-    Thresholds,
+    house.Thresholds,
     (
         Field("hot", _celsius, LEFT_OUT, "hot_until"),
         Field("warm", _warm, LEFT_OUT, "warm_from warm_aim warm_until"),
@@ -93,14 +85,14 @@ peel_at = Table(
 )
 """The bond's temperatures for a material's peels; what is not written stays as proposed."""
 material_heat = Table(
-    MaterialHeat,
+    house.MaterialHeat,
     (Field("carrier", values.OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
 )
 fabric_heat = Table(
     _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN)
 )
 press_heat = Table(
-    PressHeat,
+    house.PressHeat,
     (
         Field("pad", _flat, LEFT_OUT),
         Field("overhead", _share, LEFT_OUT),

@@ -1,9 +1,7 @@
 """Checks of the press, trials, first garments, and what a supervisor lets pass."""
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.run.facts import checks
-from kiosk.run.facts.moves import required_setting
-from kiosk.run.facts.tickets import called, pass_of, slot_ticket
+from kiosk.run.facts import called, checks, pass_of, required_setting, slot_ticket
 from kiosk.run.state import DEFECT_IDS, Decision, First, JobRun, Now, Refusal, Stage, State, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e

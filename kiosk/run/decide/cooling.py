@@ -1,11 +1,19 @@
 """Estimates and lessons that come in, and what a person says of a garment that cools."""
 
 from kiosk.plan.model import Phase
+from kiosk.run.state import (
+    Decision,
+    Feels,
+    Lies,
+    Now,
+    Refusal,
+    Stage,
+    State,
+    Ticket,
+    events_station,
+    refuse,
+)
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import events_station
-from kiosk.run.state.cooling import Feels, Lies
-from kiosk.run.state.event import Decision, Now, Refusal, refuse
-from kiosk.run.state.model import Stage, State, Ticket
 
 READINGS_CELSIUS = (0.0, 250.0)
 """What a thermometer can show of a garment that was pressed."""

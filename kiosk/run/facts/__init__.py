@@ -14,7 +14,9 @@ from kiosk.run.facts.kind import Kind, Owner, kind_of, question_at_hand
 from kiosk.run.facts.moves import (
     Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
 )
-from kiosk.run.facts.peels import Ready, due_clock, estimates, peel_time, serve_next
+from kiosk.run.facts.peels import (
+    PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,
+)
 from kiosk.run.facts.pin import jobs_to_forget, pin_wait
 from kiosk.run.facts.questions import asked_again
 from kiosk.run.facts.tickets import (

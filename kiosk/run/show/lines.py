@@ -9,18 +9,9 @@ from kiosk.plan.model import Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, number_there, peel_time
+from kiosk.run.show import sentences
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import (
-    after_heat,
-    hot_peels,
-    hot_words,
-    layer,
-    must_wait,
-    peel_words,
-    peels,
-    zone_words,
-)
 from kiosk.run.state.cooling import Lies
 
 MOST = 3
@@ -61,7 +52,7 @@ def _unknown_size(scene: Scene) -> Iterator[Message]:
 
 def _loading(scene: Scene) -> Iterator[Message]:
     """Three lines where nothing else is done in the move, fewer otherwise."""
-    racked, lays, part = scene.leaving, bool(layer(scene)), scene.passage.part
+    racked, lays, part = scene.leaving, bool(sentences.layer(scene)), scene.passage.part
     if racked is not None:
         yield _racked(scene, called(racked))
     if (
@@ -96,18 +87,18 @@ def _seam(scene: Scene, part: PlatenPart) -> Message:
 
 def _racked(scene: Scene, racked: str) -> Message:
     """The garment before this one: its hot carriers come off at the press, the others wait."""
-    steps = hot_peels(scene)
+    steps = sentences.hot_peels(scene)
     if not steps:
         return say("line.racked", racked=racked)
     pieces = element_words(tuple(name for step in steps for name in step.pieces))
-    return say("line.racked.peel", racked=racked, pieces=pieces, peel=peel_words(steps))
+    return say("line.racked.peel", racked=racked, pieces=pieces, peel=sentences.peel_words(steps))
 
 
 def _laying(scene: Scene) -> Iterator[Message]:
     names = laid_at(scene.passage, scene.move.first, scene.move.last)
     if not names:
         return
-    top = layer(scene) in ("top", "next")
+    top = sentences.layer(scene) in ("top", "next")
     yield order([scene.pieces[name] for name in names], "top" if top else "lay")
     if top:
         yield say("line.border")
@@ -149,13 +140,13 @@ def _one_colour(colour: str, elements: tuple[str | Message, ...], where: str) ->
 
 def _ending(scene: Scene) -> Iterator[Message]:
     """Marks of what went wrong come first: they are why this garment needs a second look."""
-    at_hand = peels(scene)
+    at_hand = sentences.peels(scene)
     for mark in scene.ticket.marks:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
     zone = _zone(scene) if at_hand and not scene.goes_to_rack else None
     if at_hand and _sheet_leaves(scene):
         yield say("line.sheet_off")
-    if scene.goes_to_rack or must_wait(scene):
+    if scene.goes_to_rack or sentences.must_wait(scene):
         if zone is not None:
             yield _with_basis(scene, zone)
         if zone is None or scene.ticket.lies is Lies.NOT_SAID:
@@ -166,7 +157,9 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if 0 < len(scene.passage.carriers) != sum(len(step.pieces) for step in at_hand[:1]):
         for step in at_hand:
             yield say(
-                "line.peel.pieces", pieces=element_words(step.pieces), peel=peel_words((step,))
+                "line.peel.pieces",
+                pieces=element_words(step.pieces),
+                peel=sentences.peel_words((step,)),
             )
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
@@ -178,10 +171,10 @@ def _ending(scene: Scene) -> Iterator[Message]:
 
 def _zone(scene: Scene) -> Message | None:
     """How long until the peel at hand is due or may still be done; None where it is time now."""
-    if peels(scene)[0].peel is Peel.HOT:
-        return hot_words(scene.job, scene.ticket, scene.now)
+    if sentences.peels(scene)[0].peel is Peel.HOT:
+        return sentences.hot_words(scene.job, scene.ticket, scene.now)
     time = peel_time(scene.job, scene.ticket, scene.now)
-    words = None if time is None else zone_words("time", time)
+    words = None if time is None else sentences.zone_words("time", time)
     return None if words is None or words.id == "time.now" else words
 
 
@@ -190,7 +183,7 @@ def _with_basis(scene: Scene, zone: Message) -> Message:
     time = peel_time(scene.job, scene.ticket, scene.now)
     if time is None or time.basis is None:
         return zone
-    beside, zone = beside_words(time.basis), zone_words("chip", time)
+    beside, zone = beside_words(time.basis), sentences.zone_words("chip", time)
     return zone if beside is None else say("line.zone", zone=zone, beside=beside)
 
 
@@ -234,4 +227,4 @@ def lying(scene: Scene) -> tuple[Piece, ...]:
 
 def _sheet_leaves(scene: Scene) -> bool:
     """Whether a cover sheet still lies on the garment from the closing just before."""
-    return after_heat(scene) and scene.pressed is not None and scene.pressed.sheet
+    return sentences.after_heat(scene) and scene.pressed is not None and scene.pressed.sheet

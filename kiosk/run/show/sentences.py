@@ -5,12 +5,10 @@ from math import ceil, floor, inf
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Place, Step
-from kiosk.run.facts import called, peel_time, racked_at
-from kiosk.run.facts.peels import PeelTime, Ready, hot_window, ready_at
+from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
-from kiosk.run.state import JobRun, Now, Ticket, elapsed
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state import JobRun, Lies, Now, Ticket, elapsed
 
 PRESSING: dict[Phase, Message] = {
     Phase.PRE_PRESS: say("move.pre_press"),

@@ -20,8 +20,7 @@ from kiosk.run.show.drawing import draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
 from kiosk.run.show.scene import DARK, Moment, Scene, moment
 from kiosk.run.show.sentences import zone_words
-from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, Stage, State, Ticket
-from kiosk.run.state.event import replace
+from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, Stage, State, Ticket, replace
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HANDS: light_pages.hands,

@@ -1,7 +1,5 @@
 """Pages looked up from the record: this shift, each answer one, and what cooling taught."""
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable, Iterator
 from re import finditer, split

@@ -7,17 +7,9 @@ from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
 from kiosk.run.show import Upcoming, View
 from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
-from kiosk.station.glass.screens import plates
+from kiosk.station.glass.screens import light_parts, plates
 from kiosk.station.glass.screens.dark_words import next_lines
 from kiosk.station.glass.screens.foot import is_late, tells_time
-from kiosk.station.glass.screens.light_parts import (
-    LAY_GAP_MM,
-    LAY_SHARE,
-    Figure,
-    Parts,
-    landscape,
-    portrait,
-)
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
@@ -29,7 +21,7 @@ BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 
 
-def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
+def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure) -> None:
     """Draw a light screen."""
     view = _with_room(page, view, content, figure)
     if page.scale.portrait and view.peel is not None:
@@ -60,7 +52,11 @@ def draw_light(page: Page, view: View, content: Box, figure: Figure) -> None:
 def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
     """What says a line beside the lay drawing: in full where it stays on one row, else brief."""
     scale = page.scale
-    aside = 0.0 if scale.portrait else scale.size[0] * LAY_SHARE + scale.mm(LAY_GAP_MM)
+    aside = (
+        0.0
+        if scale.portrait
+        else scale.size[0] * light_parts.LAY_SHARE + scale.mm(light_parts.LAY_GAP_MM)
+    )
     ems = (content.w - aside) * CAPITAL / scale.line
 
     def say(line: Message) -> str:
@@ -71,10 +67,10 @@ def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
 
 
 def _cut(
-    page: Page, view: View, content: Box, figure: Figure, say: Callable[[Message], str]
-) -> Parts:
+    page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
+) -> light_parts.Parts:
     """Divide the page for the lines that are said beside the figure."""
-    cut = portrait if page.scale.portrait else landscape
+    cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
     told = _less(view, DRAWN) if figure.lies else view
     parts = cut(page, told, content, words_of(page, told, say)[0], figure)
     shown = figure.shows(page, view, parts.figure) if figure.lies else ()
@@ -91,7 +87,7 @@ def _less(view: View, drawn: Collection[str]) -> View:
     return replace(view, lines=lines)
 
 
-def _number(page: Page, view: View, parts: Parts) -> None:
+def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
     """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
     beside = plates.draw_number(page, view, parts.number, parts.capital)
     if page.scale.portrait and beside.w < page.scale.mm(30):
@@ -124,7 +120,7 @@ def _tell(page: Page, text: Text, nth: int) -> Callable[[View], None]:
     return lambda later: text.say(page.say(later.lines[nth]))
 
 
-def _with_room(page: Page, view: View, content: Box, figure: Figure) -> View:
+def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure) -> View:
     """On a low screen buttons for gloves come before what is said elsewhere as well.
 
     The peel stands in the move and on its chip; a hold has no sheet to be right about.
