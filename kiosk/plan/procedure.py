@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.catalog.base import Fault, question_id
-from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe
+from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe, recoloured
 from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
 from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Refusal
@@ -26,7 +26,7 @@ def make_plan(
 
     Raises KeyError where the job names what the catalog does not hold: reading checks that.
     """
-    recipe, press = catalog.recipes[job.recipe], catalog.presses[job.press]
+    recipe, press = _recipe(job, catalog), catalog.presses[job.press]
     closes_in = float(press.closes_in.value)
     drafts = [make_pass(group) for group in _groups(job, catalog, settings, parts)]
     runs = group_runs(drafts)
@@ -61,7 +61,7 @@ def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
     """
     parts = platen_parts(job_bed(job, catalog), job.roster, face)
     settings = solve(
-        catalog.recipes[job.recipe],
+        _recipe(job, catalog),
         catalog.fabrics[job.fabric],
         catalog.presses[job.press],
         catalog.policy,
@@ -76,9 +76,14 @@ def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
 
 def job_bed(job: Job, catalog: Catalog) -> Bed:
     """Return what a job lays on its press."""
-    press, pieces = catalog.presses[job.press], pieces_of(catalog.recipes[job.recipe])
+    press, pieces = catalog.presses[job.press], pieces_of(_recipe(job, catalog))
     rooms = rooms_of(catalog.sports, job.sport, (piece.panel for piece in pieces))
     return Bed(pieces, float(press.platen_width.inches), float(press.platen_height.inches), rooms)
+
+
+def _recipe(job: Job, catalog: Catalog) -> Recipe:
+    """The job's recipe in the order's own colours."""
+    return recoloured(catalog.recipes[job.recipe], job.colours)
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
@@ -90,7 +95,7 @@ def count_taps(passes: tuple[Pass, ...]) -> int:
 def _groups(
     job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...], parts: PlatenParts
 ) -> list[Group]:
-    panels = {panel.name: panel for panel in catalog.recipes[job.recipe].panels}
+    panels = {panel.name: panel for panel in _recipe(job, catalog).panels}
     fabric, press = catalog.fabrics[job.fabric], catalog.presses[job.press]
     return [
         Group(

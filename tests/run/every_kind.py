@@ -214,6 +214,7 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.SeeTo: s.SeeTo("press-one", "pad"),
         s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.ApproveProof: s.ApproveProof("other", "MV", 12, "a digest"),
+        s.TakeOrder: s.TakeOrder("other", (("shirt size", "size"),), "a digest", 3, ()),
         s.DeleteNames: s.DeleteNames("other", 12),
         s.GiveEstimate: _estimate(bench),
         s.SayPlace: s.SayPlace(_racked(bench), Lies.ON_PAD),

@@ -59,6 +59,7 @@ EXPECTED = {
     s.SeeTo: "EEEEEEEEEEEEEEE.",
     s.ConfirmColumns: "............EE..",
     s.ApproveProof: "............EE..",
+    s.TakeOrder: "............EE..",
     s.DeleteNames: "EEEEEEEEEEEEEEEE",
     c.SetCues: "EEEEEEEEEEEEEEE.",
     c.LearnKey: "E...E..EEEEEEEE.",

@@ -4,9 +4,9 @@
 # isort: skip_file
 from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
 from kiosk.catalog.base.files import (
-    COPY, EVENTS, GARMENTS, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE, REPORT_PAGE,
-    TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own, must_be_free,
-    must_be_own, read_bytes, read_side_file, read_text, write_own, write_whole,
+    COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
+    REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own,
+    must_be_free, must_be_own, read_bytes, read_side_file, read_text, write_own, write_whole,
 )
 from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
 from kiosk.catalog.base.notes import (

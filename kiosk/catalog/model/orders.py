@@ -1,6 +1,7 @@
 """A team order: its files' content, and one line a garment."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -40,8 +41,9 @@ class Job:
     `columns` says which column of the roster file was taken for what, in the file's order.
     `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
     `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none;
-    `lots` the lot of each material that the shop noted, by key.
-    `kept` are the questions by id that a person answered so: it is right as it stands.
+    `lots` the lot of each material that the shop noted, by key. `kept` are the questions by id
+    that a person answered so: it is right as it stands; `colours` the films that the order has
+    in place of the recipe's colours.
     """
 
     key: str
@@ -58,6 +60,7 @@ class Job:
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
     kept: frozenset[str] = frozenset()
+    colours: Mapping[str, str] = field(default_factory=dict)
 
 
 class SizeClass(Enum):

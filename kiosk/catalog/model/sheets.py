@@ -1,7 +1,7 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum, IntEnum
 
 from kiosk.catalog.base.quantities import (
@@ -231,6 +231,25 @@ class Recipe:
     key: str
     title: str
     panels: tuple[Panel, ...]
+
+
+def colours_of(recipe: Recipe) -> tuple[str, ...]:
+    """Return the colours of a recipe's pieces, each once, from the first panel on."""
+    elements = (element for panel in recipe.panels for element in panel.elements)
+    return tuple(dict.fromkeys(layer.colour for e in elements for layer in e.layers))
+
+
+def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
+    """Return the recipe in other `colours`, by those it has itself."""
+
+    def element(each: Element) -> Element:
+        own = (
+            replace(piece, colour=colours.get(piece.colour, piece.colour)) for piece in each.layers
+        )
+        return replace(each, layers=tuple(own))
+
+    panels = (replace(p, elements=tuple(map(element, p.elements))) for p in recipe.panels)
+    return replace(recipe, panels=tuple(panels)) if colours else recipe
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ import re
 import shutil
 import time
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
@@ -17,12 +17,13 @@ from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, 
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
-from kiosk.catalog.model.sheets import Catalog, Job, Recipe
+from kiosk.catalog.model.sheets import Catalog, Job, Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK
 from kiosk.catalog.roster.roster import roster_digest
 
+NO_COLOURS: Mapping[str, str] = {}
 NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
@@ -129,6 +130,7 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
         Field("answers", partial(_own_file, folder), None),
         Field("due", day, ""),
         Field("lots", partial(_lots, catalog.known("materials")), ()),
+        Field("colours", _colours, NO_COLOURS),
         Field("size_rule", known("size_rules"), ""),
         Field("sport", known("sports"), ""),
         Field(MARK, flag, False),
@@ -164,7 +166,9 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     found = reading.settled(answers, notes)
     if asked.received is not None:
         questions.check_received(found.lines, asked.received)
-    told = ("title", "recipe", "fabric", "press", "size_rule", "sport", "due", "lots")
+    told = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
+    if own is not None and values.got["colours"].sound:
+        _check_colours(values, own)
     job = Job(
         key=folder.resolve().name,
         folder=str(folder),
@@ -175,6 +179,23 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
         **{name: values[name] for name in told},
     )
     return job, answers
+
+
+def _colours(spot: Spot) -> dict[str, str]:
+    """Films by the colour that the recipe has in their place."""
+    return {name: word(entry) for name, entry in spot.entries().items()}
+
+
+def _check_colours(values: Values, recipe: Recipe) -> None:
+    """Note colours that the recipe has not got."""
+    known = colours_of(recipe)
+    entries = values.entries["colours"].entries() if "colours" in values.entries else {}
+    for name, entry in entries.items():
+        if name not in known:
+            problem, near = say("catalog.job.colour"), nearest_word(name, known)
+            entry.notes.add(
+                problem, line=entry.line, key=entry.key, allowed=listed(known), nearest=near
+            )
 
 
 def _answers(values: Values, notes: Notes) -> Answers:

@@ -1,9 +1,10 @@
 """An order in the making: a hidden folder among the jobs, whole after every step, a job at last."""
 
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 
 import yaml
@@ -26,9 +27,11 @@ from kiosk.catalog.roster.answers import (
 from kiosk.catalog.roster.forget import JOB_FILE
 from kiosk.catalog.roster.job import KEPT, LONGEST_KEY, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import HEADER_ROWS
+from kiosk.catalog.roster.tables import Row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
+FIRST_CELLS = 4
+SHEETS = "sheets"  # the cause of the question which one is meant
 WHAT = ("recipe", "fabric", "press")
 
 
@@ -44,7 +47,8 @@ class CannotOrder(Exception):
 class Order:
     """What was said of an order so far, empty where it was not: as its job.yaml has it.
 
-    `columns` are headers by field, `unused` those of columns that are left out.
+    `columns` are headers by field, `unused` those of columns that are left out, `colours` the
+    films used by the colours that the recipe has.
     """
 
     title: str = ""
@@ -54,6 +58,7 @@ class Order:
     press: str = ""
     columns: Mapping[str, str] = field(default_factory=dict)
     unused: tuple[str, ...] = ()
+    colours: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def is_said(self) -> bool:
@@ -63,17 +68,22 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """The columns of a file as they were read, and its first rows from the top.
+    """The columns of a file as they were read, and its rows down to the headings.
 
     `header` is the place of the row of headings among `rows`; where none is known it is only
-    likely to be one, and `asked` are the questions about it.
+    likely to be one, and `asked` are the questions about it. `below` holds the first cells under
+    each heading, `lines` the cells of every row by its line. `first` has to be answered before
+    columns mean anything: which sheet it is.
     """
 
     columns: tuple[RosterColumn, ...]
+    below: tuple[tuple[str, ...], ...]
     rows: tuple[tuple[str, ...], ...]
     header: int
     garments: int
+    lines: Mapping[int, tuple[str, ...]]
     asked: tuple[Fault, ...] = ()
+    first: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +122,7 @@ class Draft:
             file=known.get(("roster",), ""),
             columns={f: known["columns", f] for f in headers.COLUMNS if ("columns", f) in known},
             unused=tuple(value for place, value in known.items() if place[0] == "unused"),
+            colours={place[1]: v for place, v in known.items() if place[0] == "colours"},
         )
 
     def say(self, order: Order) -> None:
@@ -120,6 +131,7 @@ class Draft:
         made: dict[str, object] = {key: each for key, each in text.items() if each}
         made |= {"columns": dict(order.columns)} if order.columns else {}
         made |= {"unused": list(order.unused)} if order.unused else {}
+        made |= {"colours": dict(order.colours)} if order.colours else {}
         made["answers"] = ANSWERS
         _write(lambda: write_whole(self.folder / JOB_FILE, _yaml(made).encode()))
 
@@ -153,10 +165,11 @@ class Draft:
 
     def heads(self) -> Heads:
         """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
-        order, notes = self.order(), Notes("")
+        order, answers, notes = self.order(), self.answers(), Notes("")
+        sheet = next((a.text for name, a in answers.items() if f".{SHEETS}." in name), "")
         try:
             data = read_bytes(self.folder / order.file, notes)
-            table = read_table(order.file, data, order.columns, notes)
+            table = read_table(order.file, data, order.columns, notes, sheet)
         except Unsound as problem:
             raise CannotOrder(notes.faults[0].problem) from problem
         place = headers.likely_header(table, order.columns)
@@ -166,12 +179,17 @@ class Draft:
         below = table[place:]
         given = headers.settled(below, order.columns)
         columns = headers.recognised(below[0].cells, given, frozenset(order.unused))
+        named = tuple(replace(f, id=question_id(f)) for f in notes.faults)
+        first = tuple(f for f in named if f".{SHEETS}." in f.id and f.id not in answers)
+        own = Notes("")
         if guessed:
-            headers.ask_all(below, notes)
+            headers.ask_all(below, own)
         row = below[0].cells
-        asked = tuple(replace(f, id=question_id(f, row)) for f in notes.faults if f.line)
-        rows = tuple(each.cells for each in table[: place + HEADER_ROWS])
-        return Heads(columns, rows, place, len(below) - 1, asked if guessed else ())
+        asked = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
+        rows = tuple(each.cells for each in table[: place + 1])
+        cells = tuple(_first_cells(below, n) for n in range(len(columns)))
+        lines = {each.line: each.cells for each in table}
+        return Heads(columns, cells, rows, place, len(below) - 1, lines, asked, first)
 
     def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
         """Return the order as it stands; `further` are questions that its places raise.
@@ -184,7 +202,9 @@ class Draft:
         if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
             return Look(None, (), self.heads().asked, guessed=True)
         open_ = tuple(fault for fault in found if fault.id and allowed(fault).any)
-        return Look(job, tuple(fault for fault in found if fault not in open_), open_)
+        rest = tuple(fault for fault in found if fault not in open_)
+        # What is asked of the whole order depends on the answers about its rows.
+        return Look(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
 
     def finish(self) -> Path:
         """Make the order a job, at once or not at all, and return its folder.
@@ -202,6 +222,12 @@ class Draft:
     def drop(self) -> None:
         """Throw the order away."""
         shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
+    """The first cells of a column that hold anything, below the heading."""
+    cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
+    return tuple(islice(filter(None, cells), FIRST_CELLS))
 
 
 def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:

@@ -65,6 +65,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     sh.UpkeepDone: session.upkeep_done,
     sh.NamesDeleted: session.names_deleted,
     sh.ColumnsConfirmed: session.columns_confirmed,
+    sh.OrderTaken: session.columns_confirmed,
     st.PeelEstimated: cooling.estimated,
     st.PlaceSaid: cooling.place_said,
     st.Touched: cooling.touched,

@@ -30,7 +30,7 @@ def upkeep_done(state: State, event: e.UpkeepDone) -> State:
     return replace(state, upkeep={**state.upkeep, key: event.closings})
 
 
-def columns_confirmed(state: State, event: e.ColumnsConfirmed) -> State:
+def columns_confirmed(state: State, event: e.ColumnsConfirmed | e.OrderTaken) -> State:
     """The columns of a job, until it begins."""
     return replace(state, columns={**state.columns, event.job: event.columns})
 

@@ -79,6 +79,7 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]]
     s.NoteRecipes: (session.note_recipes, _STARTED),
     s.SeeTo: (session.see_to, _STARTED),
     s.ConfirmColumns: (session.confirm_columns, frozenset({Kind.IDLE, Kind.DONE})),
+    s.TakeOrder: (session.take_order, frozenset({Kind.IDLE, Kind.DONE})),
     s.ApproveProof: (session.approve_proof, frozenset({Kind.IDLE, Kind.DONE})),
     s.DeleteNames: (session.delete_names, _EVERY),
     s.GiveEstimate: (cooling.give_estimate, _WITH_JOB),

@@ -121,6 +121,12 @@ def approve_proof(state: State, command: s.ApproveProof, now: Now) -> Decision:
     return (e.ProofApproved(now, command.job, command.by, command.count, command.digest),)
 
 
+def take_order(state: State, command: s.TakeOrder, now: Now) -> Decision:
+    """An order that is a job now."""
+    job, columns, digest = command.job, command.columns, command.digest
+    return (e.OrderTaken(now, job, columns, digest, command.garments, command.answers),)
+
+
 def delete_names(state: State, command: s.DeleteNames, now: Now) -> Decision:
     """The receipt of a disposal."""
     return (e.NamesDeleted(now, command.job, command.count),)

@@ -238,7 +238,8 @@ Command = (
     | StartJob | LeaveJob | ReadSetting | Read | SayOpened | SayClosed | PressClosed
     | PressOpened | Back | HoldOn | Skip | PutAside | Inspect | RowChanged | AllowRepress | Rule
     | ChooseDisplay | s.VerifyPress | s.LetPass | s.JudgeFirst | s.TryPin | s.ChoosePin
-    | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.ApproveProof | s.DeleteNames | s.BeginTrial
+    | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.TakeOrder | s.ApproveProof | s.DeleteNames
+    | s.BeginTrial
     | s.TryFirst | s.JudgeTrial | s.LeaveTrial | s.NoteTrial | s.SayNeverClosed | s.SayPressed
     | s.GiveEstimate | s.SayPlace | s.Touch | s.Learn | s.ResetLearning
 )  # fmt: skip

@@ -91,6 +91,20 @@ class ApproveProof:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeOrder:
+    """A customer's file became a job: `columns` (header, field), and what was answered about it.
+
+    `answers` are pairs of a question's id and its answer; no name is in them.
+    """
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+    garments: int
+    answers: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DeleteNames:
     """`count` names were taken out of a closed job's roster."""
 

@@ -174,6 +174,21 @@ class ProofApproved(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class OrderTaken(Event):
+    """A customer's file became a job of so many garments, its columns looked at.
+
+    `digest` is that of the file; `answers` are pairs of a question's id and what was answered,
+    without names.
+    """
+
+    job: str
+    columns: tuple[tuple[str, str], ...]
+    digest: str
+    garments: int
+    answers: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class NamesDeleted(Event):
     """The receipt: `count` names were taken out of a closed job's roster."""
 

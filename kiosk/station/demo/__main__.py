@@ -27,6 +27,12 @@ press: grebe
 roster: roster.csv
 """
 DOUBTFUL_ROSTER = "line;shirt size;player;number\n1;YM;SAFFE;4\n2;YL;CANDOR;4\n"
+ORDER = """Orsavel kelp divers;;;
+No.;Player;Size;Sash
+7;VANDERHOOK;L;red
+11;Mirel;YM;
+4;ÅSBO;AM;
+"""
 WATCHED_SPEED = 4.0
 COARSE_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
 SHORT_ROSTER = 7  # garments of each demo job: a short shift
@@ -48,7 +54,10 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
-    """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job."""
+    """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job.
+
+    An order lies in the inbox.
+    """
     shutil.copytree(recipes, place / "recipes")
     shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
     for roster in (place / "jobs").glob("*/roster.csv"):
@@ -56,6 +65,8 @@ def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
         roster.write_text("".join(rows[: 1 + SHORT_ROSTER]), "utf-8")
     _job(place / "jobs" / "spring-order", FAULTY_JOB, "line,size,name,number\n1,AM,VALDEZ,7\n")
     _job(place / "jobs" / "pond-club", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
+    (place / "inbox").mkdir()
+    (place / "inbox" / "kelp-divers.csv").write_text(ORDER, "utf-8")
 
 
 def _job(folder: Path, job: str, roster: str) -> None:

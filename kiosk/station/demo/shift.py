@@ -18,6 +18,7 @@ class Shift(Worker):
         self.first_start()
         sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
+        self.new_order()
         practised.PracticeDay(self.hands, self.shot).play()
         self.layered_job()
         practised.change_the_policy(self)
@@ -62,6 +63,28 @@ class Shift(Worker):
         hands.touch("back", "Start with the supervisor's PIN")
         shot("columns")
         hands.touch("back", "back")
+
+    def new_order(self) -> None:
+        """A customer's file, as far as the garments as worn; left for later."""
+        hands, shot = self.hands, self.shot
+        hands.touch("New order")
+        shot("order-file")
+        hands.touch("kelp-divers.csv")
+        shot("order-columns")
+        hands.touch("Say what")
+        shot("order-column")
+        hands.touch("not used", "These are the columns")
+        shot("order-recipe")
+        hands.touch("Name and number in two layers", "Piqué", "heron", "yellow", "orange")
+        hands.touch("These are the colours", "Yes, that is right")
+        shot("order-doubt")
+        hands.touch("Something else")
+        shot("order-size")
+        hands.touch("YL", "Something else")
+        shot("order-write")
+        hands.touch("back", "MIREL")
+        shot("order-proof")
+        hands.touch("later")
 
     # -- the layered job --------------------------------------------------
 

@@ -8,6 +8,7 @@ from kiosk.words import Words
 
 PIN_LONGEST = 8
 INITIALS_LONGEST = 3
+KEYS = f"{ascii_uppercase}Ñ1234567890-,."  # of the keyboard, beside its blank
 
 
 def digits(desk: Desk, words: Words, longest: int = PIN_LONGEST) -> tuple[Button, ...]:
@@ -30,7 +31,7 @@ def letters(desk: Desk, words: Words) -> tuple[Button, ...]:
 def keyboard(desk: Desk, words: Words, longest: int) -> tuple[Button, ...]:
     """Return a pad of letters, digits, a few signs, a blank and an eraser."""
     return (
-        *_keys(desk, f"{ascii_uppercase}Ñ1234567890-,.", longest),
+        *_keys(desk, KEYS, longest),
         Button(words("page.space"), lambda: desk.type(" ", longest)),
         Button(words("page.erase"), desk.erase),
     )

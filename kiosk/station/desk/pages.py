@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs import jobs, proofing
+from kiosk.station.desk.jobs import jobs, order_pages, proofing
 from kiosk.station.desk.jobs import looked_up as columns
 from kiosk.station.desk.jobs import looked_up as heat
 from kiosk.station.desk.learn import practice_pages as practice
@@ -20,8 +20,8 @@ from kiosk.station.desk.shift import supervisor as upkeep
 from kiosk.station.desk.shift.files import Files, dispose
 from kiosk.station.desk.work import checks as verify
 from kiosk.station.desk.work import choices, held, lot
+from kiosk.station.desk.work import first_card as trial
 from kiosk.station.desk.work import held as clearing
-from kiosk.station.desk.work import trial_page as trial
 from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
 
@@ -76,6 +76,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.FILES: files.files,
     Page.VALUES: files.values,
     Page.VALUE: files.value,
+    Page.ORDER: order_pages.order,
 }
 
 AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {

@@ -137,6 +137,7 @@ class Page(Enum):
     FILES = "files"
     VALUES = "values"
     VALUE = "value"
+    ORDER = "order"
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +156,8 @@ class Card:
 
     `colour` is the number's film as the job writes it; `share` of it is done, 0..1, with
     `done` and `left` in words. All are empty where the job cannot be read. `state` says how far
-    it is, or what is wrong, where figures have no room.
+    it is, or what is wrong, where figures have no room. `name` stands above the number, where it
+    is a recipe's.
     """
 
     number: str = ""
@@ -164,6 +166,7 @@ class Card:
     left: str = ""
     share: float = 0.0
     state: str = ""
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """The station without its window: commands to the record, and what is to be said and heard."""
 
 from collections.abc import Callable
-from concurrent.futures import Executor
+from concurrent.futures import Executor, Future
 from enum import Enum
 
 from kiosk.catalog.base import Message, say
@@ -66,6 +66,7 @@ class Shell:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
         self._seen: tuple[State | None, Now | None, str] = (None, None, "")
+        self.awaited: Future[object] | None = None  # what a page is waiting for
         self.patrol = Patrol(recorder.store)
         self._tapped = float("-inf")
 
@@ -180,8 +181,9 @@ class Shell:
 
     @property
     def has_news(self) -> bool:
-        """Whether the next frame has an estimate to put down."""
-        return self._stale or self.estimates.ready
+        """Whether the next frame has an estimate to put down, or a page has what it waits for."""
+        awaited = self.awaited is not None and self.awaited.done()
+        return awaited or self._stale or self.estimates.ready
 
     def _estimate(self) -> None:
         """Put down what was solved, and what a word or a lesson has changed."""

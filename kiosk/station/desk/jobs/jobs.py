@@ -15,6 +15,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.looked_up import look_at_heat
+from kiosk.station.desk.jobs.order_pages import start as start_order
 from kiosk.station.desk.jobs.proofing import Proofing, told
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
@@ -44,6 +45,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
         lines=() if desk.offers else (words("page.no_jobs", folder=str(desk.library.jobs)),),
         choices=(
             *(choice(offer) for offer in desk.offers),
+            start_order(desk, words),
             language(desk, words),
             screen(desk, words),
             practice.start(desk, words),

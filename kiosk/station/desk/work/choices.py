@@ -168,10 +168,11 @@ def told(desk: Desk, words: Words) -> Sheet:
     number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
     return Sheet(
         title=words("choices.told", number=number),
-        lines=(words("choices.told_line"),),
         entry=desk.entry,
         choices=digits(desk, words, SECONDS_LONGEST),
         columns=6,
-        main=Button(words("choices.told_main"), desk.of(Choosing).pressed),
+        main=Button(
+            words("choices.told_main"), desk.of(Choosing).pressed, words("choices.told_line")
+        ),
         left=Button(words("page.back"), lambda: back_to_press(desk)),
     )

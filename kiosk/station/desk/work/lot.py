@@ -9,7 +9,7 @@ from kiosk.station.desk.pads import digits, point
 from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks
-from kiosk.station.desk.work.first_card import LOOKS, FirstCard
+from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard
 from kiosk.station.desk.work.held import look_at
 from kiosk.words import Words
 
@@ -96,9 +96,9 @@ def _step(desk: Desk, words: Words) -> Sheet | None:
         )
     if card.along is None:
         return _distance(desk, words, back)
-    if len(card.looks) == len(LOOKS):
+    if len(card.looks) == len(FIRST_LOOKS):
         return None
-    look = LOOKS[len(card.looks)]
+    look = FIRST_LOOKS[len(card.looks)]
     return Sheet(
         title=words(f"page.lot.look.{look}"),
         lines=(words(f"page.lot.how.{look}"),),

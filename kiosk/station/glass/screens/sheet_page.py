@@ -199,7 +199,8 @@ class SheetPage(Widget):
         cards = tuple(button for button in choices if button.card is not None)
         plain = tuple(button for button in choices if button.card is None)
         row, rest = body.from_bottom(self.scale.target, self.gap)
-        columns, rows = sheet_parts.card_grid(len(cards), rest, self.scale, self.gap)
+        most = self.sheet.columns
+        columns, rows = sheet_parts.card_grid(len(cards), rest, self.scale, self.gap, most)
         if not cards or not plain or len(cards) > columns * rows:
             self._spread(choices, body)
             return
@@ -211,7 +212,8 @@ class SheetPage(Widget):
         if not choices:
             return
         if choices[0].card is not None:
-            columns, rows = sheet_parts.card_grid(len(choices), body, self.scale, self.gap)
+            most = self.sheet.columns
+            columns, rows = sheet_parts.card_grid(len(choices), body, self.scale, self.gap, most)
         else:
             told = any(button.line for button in choices)
             wanted = self.sheet.columns

@@ -103,11 +103,14 @@ def grid(
     return columns, min(most_rows, -(-count // columns))
 
 
-def card_grid(count: int, body: Box, scale: Scale, gap: float) -> tuple[int, int]:
-    """Columns and rows of cards: as broad as all of them allow, no lower than a glove needs."""
+def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) -> tuple[int, int]:
+    """Columns and rows of cards: as broad as all of them allow, no lower than a glove needs.
+
+    At most `most` columns, 0 for any number: what has no room then is turned to.
+    """
     most_rows = max(1, int((body.h + gap) // (scale.target + gap)))
     widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
-    columns = min(widest, max(1, -(-count // most_rows)))
+    columns = min(widest, max(1, -(-count // most_rows)), most or widest)
     if columns == 1 and body.w > scale.mm(2 * CARD_MM) and count > 1:
         columns = 2
     return columns, min(most_rows, -(-count // columns))

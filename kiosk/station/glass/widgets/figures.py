@@ -296,4 +296,9 @@ class JobCard(PaperButton):
             outline(shirt(place), theme.CLOTH_EDGE, self.scale.mm(0.35))
         room, high = place.w * (BODY - 0.06), place.h * 0.62
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.12, room, high)
+        if self.card.name:
+            above, body = body.from_top(body.h * 0.24, self.scale.mm(0.4))
+            style = Style(3, above.h, bold=True, rows=1)
+            self.add_widget(Text(self.card.name, above, style, ink, "center"))
+            high = body.h
         self.add_widget(Numeral(body, self.card.number, ink, high, "center"))

@@ -1,0 +1,295 @@
+"""An order that is taken at the station: its file, what was said of it, what is still asked."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from concurrent.futures import Future
+from dataclasses import replace
+
+from kiosk.catalog.base import Fault, is_plain, say
+from kiosk.catalog.model import colours_of
+from kiosk.catalog.roster import KEEP, LEAVE_OUT, Answer, Draft, Order, begin, drafts, remember
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.order_read import (
+    COLUMNS_RIGHT,
+    INBOX,
+    MOST_SIGNS,
+    STICKS,
+    WHAT,
+    Came,
+    Known,
+    Step,
+    Told,
+    came,
+    read,
+    taken,
+    with_said,
+    without,
+)
+from kiosk.station.desk.pads import KEYS
+from kiosk.station.desk.sheet import Page
+
+
+class Ordering:
+    """The order that is being taken at this desk.
+
+    Every answer is on disk before the next question is shown; what that makes of the order is
+    read beside the tapping, and `known` is what was read last. `answered` are questions that
+    were answered since.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.sticks = STICKS
+        self.files: tuple[Came, ...] | None = None
+        self.begun: tuple[Draft, ...] = ()
+        self.draft: Draft | None = None
+        self.known: Known | None = None
+        self.answered: dict[str, Answer] = {}
+        self.column: str | None = None
+        self.colour: str | None = None
+        self.films: dict[str, str] = {}
+        self.typing = False
+        self.dropping = False
+        self.at = 0  # which page of the proof
+
+    # -- files ------------------------------------------------------------
+
+    def look(self) -> None:
+        """Turn to the files that an order may come in, and the orders that were begun."""
+        self.draft, self.known, self.files = None, None, None
+        self.begun = drafts(self._desk.library.jobs)
+        inbox = self._desk.library.jobs.parent / INBOX
+        self._submit(lambda: came(inbox, self.sticks), self._found)
+        self._desk.go(Page.ORDER)
+
+    def _found(self, files: tuple[Came, ...]) -> None:
+        self.files = files
+
+    def begin(self, file: Came) -> None:
+        """Begin the order that came in a file; a copy of it is kept."""
+        library = self._desk.library
+        with self._told():
+            self.go_on(begin(file.path, library.jobs, file.path.stem, library.catalog))
+
+    def go_on(self, draft: Draft) -> None:
+        """Go on with an order that was begun."""
+        self.draft, self.known, self.at = draft, None, 0
+        self.answered, self.column, self.typing = {}, None, False
+        self.colour, self.films, self.dropping = None, {}, False
+        self._read()
+
+    def leave(self) -> None:
+        """Leave the order for later; it is kept."""
+        self.draft = None
+        self._desk.go(Page.JOBS)
+
+    def ask_to_drop(self) -> None:
+        """Ask before the order is thrown away."""
+        self.dropping = True
+
+    def drop(self) -> None:
+        """Throw the order away."""
+        if self.draft is not None:
+            self.draft.drop()
+        self.look()
+
+    # -- what is asked ----------------------------------------------------
+
+    @property
+    def step(self) -> Step:
+        """What is asked next."""
+        self._take()
+        known = self.known
+        if self.draft is None:
+            return Step.FILE
+        if known is None:
+            return Step.READING
+        if self.dropping or known.problem is not None:
+            return Step.DROPPING if self.dropping else Step.FAULTS
+        if COLUMNS_RIGHT in known.answers:
+            return self._of_what(known.order) or self._of_doubts(known)
+        if self.doubts:
+            return Step.DOUBT
+        return Step.COLUMNS if self.column is None else Step.COLUMN
+
+    def _of_what(self, order: Order) -> Step | None:
+        """What is to be said of the order still; None once all is."""
+        for name in WHAT:
+            if not getattr(order, name):
+                return Step(name)
+        if set(self.colours) <= order.colours.keys():
+            return None
+        return Step.COLOURS if self.colour is None else Step.COLOUR
+
+    def _of_doubts(self, known: Known) -> Step:
+        if self.doubts:
+            return Step.DOUBT
+        if known.look is None or self._desk.shell.awaited is not None:
+            return Step.READING
+        return Step.PROOF if known.proof else Step.FAULTS
+
+    @property
+    def doubts(self) -> tuple[Fault, ...]:
+        """The questions that are open, without those of a cell that was answered just now."""
+        known = self.known
+        if known is None:
+            return ()
+        first = () if known.heads is None else known.heads.first
+        open_ = first if known.look is None else known.look.open
+        here = [(f, self.answered[f.id]) for f in open_ if f.id in self.answered]
+        cells = {(f.line, f.key) for f, _ in here}
+        rows = {f.line for f, said in here if f.key and said.decision == LEAVE_OUT}
+        return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
+
+    def row(self, line: int) -> tuple[str, ...]:
+        """Return the cells of a row as they stand in the file."""
+        heads = None if self.known is None else self.known.heads
+        return () if heads is None else heads.lines.get(line, ())
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        """The signs of this order's names that are on no key, the most usual first."""
+        heads = None if self.known is None else self.known.heads
+        if heads is None:
+            return ()
+        places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
+        cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
+        letters = (c for cell in cells for c in cell.upper() if is_plain(c) and c != " ")
+        counted = Counter(c for c in letters if c not in KEYS)
+        return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))
+
+    # -- answers ----------------------------------------------------------
+
+    def mean(self, header: str, field: str) -> None:
+        """Take a column for a field, "" for none."""
+        order = self._order()
+        columns = {f: h for f, h in order.columns.items() if f != field and h != header}
+        unused = tuple(each for each in order.unused if each != header)
+        if field:
+            columns[field] = header
+        else:
+            unused = (*unused, header)
+        self.column = None
+        self._say(replace(order, columns=columns, unused=unused))
+
+    def columns_right(self) -> None:
+        """The columns are meant as they are shown now."""
+        heads = None if self.known is None else self.known.heads
+        if heads is None or self.draft is None:
+            return
+        order = self._order()
+        taken = {each.field: each.header for each in heads.columns if each.field}
+        with self._told():
+            self.draft.say(replace(order, columns=taken))
+            self.draft.put({**self.draft.answers(), COLUMNS_RIGHT: Answer(decision=KEEP)})
+        self._read()
+
+    def say(self, name: str, key: str) -> None:
+        """Say the order's recipe, fabric or press."""
+        self._say(with_said(self._order(), name, key))
+
+    @property
+    def colours(self) -> tuple[str, ...]:
+        """The colours that the recipe has."""
+        recipe = self._desk.library.catalog.recipes.get(self._order().recipe)
+        return () if recipe is None else colours_of(recipe)
+
+    def film(self, colour: str, film: str) -> None:
+        """Use a film in place of the recipe's colour."""
+        self.films[colour] = film
+        self.colour = None
+
+    def colours_right(self) -> None:
+        """The colours are meant as they are shown now."""
+        films = {each: self.films.get(each, each) for each in self.colours}
+        self._say(replace(self._order(), colours=films))
+
+    def answer(self, fault: Fault, answer: Answer) -> None:
+        """Answer a question."""
+        if self.draft is not None:
+            self.typing = False
+            self._desk.entry = ""
+            with self._told():
+                self.draft.answer((fault, answer))
+                self.answered[fault.id] = answer
+        self._read()
+
+    def back(self) -> None:
+        """Take the last answer back; before the first one go to the files."""
+        if self.column is not None or self.colour is not None or self.typing or self.dropping:
+            self.column, self.colour, self.typing, self.dropping = None, None, False, False
+            return
+        if self.draft is None or self.known is None or self.known.problem is not None:
+            self.look()
+            return
+        order, answers = self._order(), self.draft.answers()
+        last = next((name for name in ("colours", *reversed(WHAT)) if getattr(order, name)), "")
+        questions = [name for name in answers if name != COLUMNS_RIGHT]
+        if questions:
+            self._put({n: a for n, a in answers.items() if n != questions[-1]})
+        elif last:
+            self._say(without(order, last))
+        elif answers:
+            self._put({})
+        else:
+            self.look()
+
+    def finish(self) -> None:
+        """Make the order a job."""
+        desk, look = self._desk, None if self.known is None else self.known.look
+        if self.draft is None or look is None or look.job is None:
+            return
+        with self._told():
+            remember(desk.library.recipes, self.draft, desk.library.catalog)
+            answers = self.draft.answers()
+            folder = self.draft.finish()
+            desk.shell.do(taken(look.job, folder.name, answers))
+            self.draft = None
+            desk.go(Page.JOBS)
+            desk.shell.say(say("order.made", title=look.job.title))
+
+    def _order(self) -> Order:
+        return Order() if self.known is None else self.known.order
+
+    def _say(self, order: Order) -> None:
+        if self.draft is not None:
+            with self._told():
+                self.draft.say(order)
+        self._read()
+
+    def _put(self, answers: dict[str, Answer]) -> None:
+        if self.draft is not None:
+            with self._told():
+                self.draft.put(answers)
+        self.answered = {}
+        self._read()
+
+    def _told(self) -> Told:
+        return Told(self._desk.shell)
+
+    # -- reading, beside the tapping --------------------------------------
+
+    def _read(self) -> None:
+        draft, catalog = self.draft, self._desk.library.catalog
+        if draft is not None:
+            self._submit(lambda: read(draft, catalog), self._know)
+
+    def _know(self, known: Known) -> None:
+        self.known = known
+        self.answered = {}
+
+    def _submit(self, work: Callable[[], object], then: Callable[..., None]) -> None:
+        """Do work on the thread; what was asked for meanwhile counts for nothing any more."""
+        shell = self._desk.shell
+        future: Future[object] = shell.estimates.executor().submit(work)
+        shell.awaited, self._then = future, then
+        self._take()
+
+    def _take(self) -> None:
+        """Take what was read, once it is there."""
+        shell = self._desk.shell
+        if shell.awaited is not None and shell.awaited.done():
+            done, shell.awaited = shell.awaited, None
+            self._then(done.result())

@@ -1,0 +1,171 @@
+"""Pages of an order's doubts, one by one, then of its garments as worn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import partial
+
+from kiosk.catalog.base import Fault, Message, say, shown
+from kiosk.catalog.model import BY_CODE
+from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.pads import digits, keyboard
+from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
+from kiosk.words import Words, fault_text
+
+LONGEST_NAME, LONGEST_NUMBER = 24, 3
+ON_A_PAGE = 6  # garments of a proof
+MOST_TOLD = 4
+
+
+def doubt(desk: Desk, words: Words) -> Sheet:
+    """What stands there, why it is asked, and what it could be."""
+    ordering = desk.of(Ordering)
+    fault = ordering.doubts[0]
+    if ordering.typing:
+        return _write(desk, words, fault)
+    may = allowed(fault)
+    stands = shown(fault.doubt.written if fault.doubt is not None else fault.found)
+    return Sheet(
+        title=_where(fault, len(ordering.doubts), words),
+        headline=f"“{stands}”" if stands else "",
+        second=_begun_large(words.say(_problem(fault))),
+        lines=_row(desk, fault, words),
+        choices=tuple(_answers(ordering, fault, may, words)),
+    )
+
+
+def _problem(fault: Fault) -> Message:
+    return say("order.which") if fault.problem.id == UNKNOWN else fault.problem
+
+
+def _begun_large(text: str) -> str:
+    """A sentence of the checker's stands behind a place there, and alone here."""
+    return text[:1].upper() + text[1:]
+
+
+UNKNOWN = "catalog.roster.unknown_column"
+
+
+def _where(fault: Fault, left: int, words: Words) -> str:
+    """Which row and column are asked about, and how many questions there are still."""
+    if not fault.line:
+        return words("order.asked_of_all", count=left)
+    named = say(f"page.field.{fault.key}") if fault.key in COLUMNS else ""
+    where = words("order.row", row=fault.line)
+    return words("order.asked", where=(where, *([named] if named else [])), count=left)
+
+
+def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
+    """The other cells of its row, so that the player is known."""
+    row = desk.of(Ordering).row(fault.line) if fault.line else ()
+    cells = tuple(shown(cell) for cell in row if cell)
+    read_as = fault_read_as(fault)
+    stands = fault.doubt is not None and read_as not in {"", fault.doubt.written}
+    said = (words("order.read_as", text=read_as),) if stands else ()
+    return (*said, *((words("order.cells_of_row", cells=cells),) if cells else ()))
+
+
+def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> Iterator[Button]:
+    """What it could be, most likely first; as it stands; something else; the row left out."""
+
+    def put(answer: Answer) -> Callable[[], None]:
+        return lambda: ordering.answer(fault, answer)
+
+    if fault.problem.id != UNKNOWN:
+        for text in may.choices:
+            yield Button(text or words("order.nothing"), put(Answer(text=text)))
+    if may.keep:
+        yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))
+    if may.writes:
+        other = "order.other" if may.choices or may.keep else "order.type"
+        yield Button(words(other), lambda: setattr(ordering, "typing", True))
+    if may.leave_out:
+        id_ = "order.leave_row" if fault.problem.id not in COLUMN_OUT else "order.unused"
+        yield Button(words(id_), put(Answer(decision=LEAVE_OUT)))
+
+
+COLUMN_OUT = {UNKNOWN, "catalog.roster.hidden_column"}
+NONE_RIGHT = {"catalog.roster.no_name", "catalog.roster.no_number"}
+
+
+def _kept(fault: Fault, words: Words) -> tuple[str]:
+    if fault.problem.id in NONE_RIGHT:
+        return (words("order.none_right"),)
+    stands = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
+    return (words("order.keep", text=stands) if stands else words("order.yes"),)
+
+
+def _write(desk: Desk, words: Words, fault: Fault) -> Sheet:
+    """What was meant: a size of those there are, a number or a text typed."""
+    ordering = desk.of(Ordering)
+
+    def put() -> None:
+        ordering.answer(fault, Answer(text=desk.entry.strip()))
+
+    title = _where(fault, len(ordering.doubts), words)
+    if fault.key == "size":
+        sizes = (Button(c, partial(ordering.answer, fault, Answer(text=c))) for c in BY_CODE)
+        return Sheet(title, choices=tuple(sizes), columns=5)
+    numeric = fault.key == "number"
+    keys = (
+        digits(desk, words, LONGEST_NUMBER)
+        if numeric
+        else (*keyboard(desk, words, LONGEST_NAME), *_own_keys(desk))
+    )
+    main = Button(words("order.write" if desk.entry.strip() else "order.write_none"), put)
+    return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
+
+
+def _own_keys(desk: Desk) -> tuple[Button, ...]:
+    """Keys of the signs that are in this order's names and on no other key."""
+    return tuple(
+        Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in desk.of(Ordering).signs
+    )
+
+
+def faults(desk: Desk, words: Words) -> Sheet:
+    """What no answer helps."""
+    ordering = desk.of(Ordering)
+    known = ordering.known
+    assert known is not None
+    return Sheet(
+        title=words("order.cannot"),
+        lines=tuple(words.say(each) if isinstance(each, Message) else fault_text(each, words)
+                    for each in _wrong(ordering))[:MOST_TOLD],
+        main=Button(words("order.drop"), ordering.ask_to_drop),
+    )  # fmt: skip
+
+
+def _wrong(ordering: Ordering) -> Iterator[Message | Fault]:
+    known = ordering.known
+    assert known is not None
+    if known.problem is not None:
+        yield known.problem
+    if known.look is not None:
+        yield from (replace(fault, file="", line=0) for fault in known.look.faults)
+    if known.refusal is not None:
+        yield say("page.conflict", limits=tuple(map(str, known.refusal.conflict)))
+        yield from known.refusal.changes
+
+
+def proof(desk: Desk, words: Words) -> Sheet:
+    """Every garment as worn, a few on a page."""
+    ordering = desk.of(Ordering)
+    assert ordering.known is not None
+    garments = ordering.known.proof
+    pages = -(-len(garments) // ON_A_PAGE)
+    first = (ordering.at % pages) * ON_A_PAGE
+
+    def turn() -> None:
+        ordering.at += 1
+
+    label = words("order.proof_next", page=ordering.at % pages + 1, of=pages)
+    return Sheet(
+        title=words("order.proof", title=ordering.known.order.title, count=len(garments)),
+        main=Button(words("order.make"), ordering.finish),
+        right=Button(label, turn) if pages > 1 else None,
+        picture=ProofPicture(garments[first : first + ON_A_PAGE]),
+    )

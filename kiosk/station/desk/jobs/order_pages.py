@@ -1,0 +1,254 @@
+"""Pages of an order that is taken: one question each, in the order in which they are asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import partial
+
+from kiosk.catalog.base import say, shown
+from kiosk.catalog.model import Recipe, colours_of
+from kiosk.catalog.roster import Draft
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs import order_doubts
+from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_read import Came, Step
+from kiosk.station.desk.sheet import Button, Card, Page, Sheet
+from kiosk.station.desk.shift.entering import ask_new_entry
+from kiosk.words import Words
+
+SAMPLE = "7"  # on a recipe's shirt, before the roster is read
+
+
+def start(desk: Desk, words: Words) -> Button:
+    """To a new order, or to one that was begun."""
+    return Button(words("order.new"), desk.of(Ordering).look)
+
+
+def order(desk: Desk, words: Words) -> Sheet:
+    """What is asked next of the order."""
+    ordering = desk.of(Ordering)
+    step = ordering.step
+    made = PAGES[step](desk, words)
+    if step is Step.FILE:
+        return replace(made, left=Button(words("page.back"), ordering.leave))
+    later = Button(words("order.later"), ordering.leave)
+    left = Button(words("page.back"), ordering.back)
+    return replace(made, left=left, right=made.right or later)
+
+
+# -- file, columns ------------------------------------------------------------
+
+
+def _file(desk: Desk, words: Words) -> Sheet:
+    ordering = desk.of(Ordering)
+
+    def going_on(draft: Draft) -> Button:
+        line = words("order.begun", count=len(draft.answers()))
+        return Button(draft.key, lambda: ordering.go_on(draft), line)
+
+    def fresh(file: Came) -> Button:
+        line = words("order.on_stick", stick=file.stick) if file.stick else words("order.in_inbox")
+        return Button(shown(file.path.name), lambda: ordering.begin(file), line)
+
+    files = ordering.files
+    looking = (words("order.looking"),) if files is None else ()
+    none = (words("order.no_files"),) if files == () else ()
+    return Sheet(
+        title=words("order.file"),
+        lines=(*looking, *none, words("order.file_line")),
+        choices=(*map(going_on, ordering.begun), *map(fresh, files or ())),
+        main=Button(words("order.look_again"), ordering.look),
+    )
+
+
+def _reading(desk: Desk, words: Words) -> Sheet:
+    known = desk.of(Ordering).known
+    heads = None if known is None else known.heads
+    count = 0 if heads is None else heads.garments
+    return Sheet(title=words("order.reading", count=count) if count else words("order.looking"))
+
+
+def _columns(desk: Desk, words: Words) -> Sheet:
+    """Each column with what it was taken for and its first cells; a touch changes it."""
+    ordering = desk.of(Ordering)
+    assert ordering.known is not None  # a step says so
+    heads, order_ = ordering.known.heads, ordering.known.order
+    assert heads is not None
+
+    def ask(header: str) -> None:
+        ordering.column = header
+
+    choices, open_ = [], []
+    for column, below in zip(heads.columns, heads.below, strict=True):
+        if not below or not column.header:
+            continue
+        taken = say(f"page.field.{column.field}") if column.field else say("order.unused")
+        if not column.field and column.header not in order_.unused:
+            open_.append(column.header)
+            taken = say("order.not_known")
+        line = words("order.column_line", field=taken, cells=tuple(map(shown, below)))
+        choices.append(Button(shown(column.header), partial(ask, column.header), line))
+    above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
+    main = Button(words("order.columns_main"), ordering.columns_right)
+    if open_:
+        main = Button(words("order.say_column", header=shown(open_[0])), lambda: ask(open_[0]))
+    elif not any(column.field == "size" for column in heads.columns):
+        main = Button(words("order.no_size"), lambda: None)
+    return Sheet(
+        title=words("page.columns"),
+        lines=(
+            words("order.columns_line", count=heads.garments),
+            *((words("order.above", cells=above),) if above else ()),
+        ),
+        choices=(*choices, Button(words("order.drop"), ordering.ask_to_drop)),
+        main=main,
+    )
+
+
+def _dropping(desk: Desk, words: Words) -> Sheet:
+    """Whether the order is to be thrown away, with its answers."""
+    ordering = desk.of(Ordering)
+    return Sheet(
+        title=words("order.drop_title"),
+        lines=(words("order.drop_line"),),
+        main=Button(words("order.drop_main"), ordering.drop),
+    )
+
+
+def _column(desk: Desk, words: Words) -> Sheet:
+    ordering = desk.of(Ordering)
+    header = ordering.column or ""
+    assert ordering.known is not None
+    heads = ordering.known.heads
+    assert heads is not None
+    below = next(b for c, b in zip(heads.columns, heads.below, strict=True) if c.header == header)
+
+    def choice(field: str) -> Button:
+        label = words.say(say(f"page.field.{field}" if field else "order.unused"))
+        return Button(label, lambda: ordering.mean(header, field))
+
+    return Sheet(
+        title=words("order.column", header=shown(header)),
+        lines=(words("order.cells", cells=tuple(map(shown, below))),),
+        choices=tuple(map(choice, ("name", "number", "size", "set", "line", ""))),
+        columns=2,
+    )
+
+
+# -- what it is ---------------------------------------------------------------
+
+
+def _recipe(desk: Desk, words: Words) -> Sheet:
+    ordering = desk.of(Ordering)
+
+    def choice(key: str, recipe: Recipe) -> Button:
+        line = words("order.recipe_line", colours=colours_of(recipe))
+        return Button(recipe.title, lambda: ordering.say("recipe", key), line, recipe_card(recipe))
+
+    known = desk.library.catalog.recipes
+    material = Button(words("entry.new.material"), lambda: _entry(desk, "material"))
+    return Sheet(
+        title=words("order.recipe"),
+        lines=(words("order.recipe_head"),),
+        choices=(*(choice(k, r) for k, r in known.items()), material),
+        columns=2,
+    )
+
+
+def recipe_card(recipe: Recipe) -> Card:
+    """Return a shirt with the number, and the name, that a recipe puts on it."""
+    elements = [element for panel in recipe.panels for element in panel.elements]
+    number = next((e for e in elements if e.name == "number"), elements[0])
+    named = any(element.name == "name" for element in elements)
+    return Card(
+        number=SAMPLE if number.name == "number" else "",
+        colour=number.layers[-1].colour,
+        name="AB" if named else "",
+    )
+
+
+def _entry(desk: Desk, kind: str) -> None:
+    """To a new fabric, press or material; back here with it said."""
+
+    def then(key: str) -> None:
+        desk.library.read()
+        desk.go(Page.ORDER)
+        if key and kind != "material":
+            desk.of(Ordering).say(kind, key)
+
+    ask_new_entry(desk, kind, then)
+
+
+def _fabric(desk: Desk, words: Words) -> Sheet:
+    fabrics = desk.library.catalog.fabrics
+    return _of_shop(desk, words, "fabric", {key: each.title for key, each in fabrics.items()})
+
+
+def _press(desk: Desk, words: Words) -> Sheet:
+    return _of_shop(desk, words, "press", {key: key for key in desk.library.catalog.presses})
+
+
+def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, str]) -> Sheet:
+    ordering = desk.of(Ordering)
+
+    def choice(key: str, title: str) -> Button:
+        return Button(title, lambda: ordering.say(kind, key))
+
+    new = Button(words(f"entry.new.{kind}"), lambda: _entry(desk, kind))
+    return Sheet(
+        title=words(f"order.{kind}"), choices=(*(choice(k, t) for k, t in known.items()), new)
+    )
+
+
+def _colours(desk: Desk, words: Words) -> Sheet:
+    ordering = desk.of(Ordering)
+
+    def ask(colour: str) -> None:
+        ordering.colour = colour
+
+    def choice(colour: str) -> Button:
+        film = ordering.films.get(colour, colour)
+        line = words("order.colour_of", colour=colour) if film != colour else ""
+        return Button(film, lambda: ask(colour), line)
+
+    return Sheet(
+        title=words("order.colours"),
+        lines=(words("order.colours_line"),),
+        choices=tuple(map(choice, ordering.colours)),
+        main=Button(words("order.colours_main"), ordering.colours_right),
+    )
+
+
+def _colour(desk: Desk, words: Words) -> Sheet:
+    """The films that the shop has, as its recipes, packs and drawers name them."""
+    ordering, catalog = desk.of(Ordering), desk.library.catalog
+    colour = ordering.colour or ""
+    films = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
+    films += [each.colour for each in catalog.packs.packs if each.colour]
+    films += [each.colour for each in catalog.stock or ()]
+
+    def choice(film: str) -> Button:
+        return Button(film, lambda: ordering.film(colour, film))
+
+    return Sheet(
+        title=words("order.colour", colour=colour),
+        choices=tuple(map(choice, sorted(set(filter(None, films))))),
+    )
+
+
+PAGES: Mapping[Step, Callable[[Desk, Words], Sheet]] = {
+    Step.FILE: _file,
+    Step.READING: _reading,
+    Step.DROPPING: _dropping,
+    Step.COLUMNS: _columns,
+    Step.COLUMN: _column,
+    Step.RECIPE: _recipe,
+    Step.FABRIC: _fabric,
+    Step.PRESS: _press,
+    Step.COLOURS: _colours,
+    Step.COLOUR: _colour,
+    Step.DOUBT: order_doubts.doubt,
+    Step.FAULTS: order_doubts.faults,
+    Step.PROOF: order_doubts.proof,
+}

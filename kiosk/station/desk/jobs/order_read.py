@@ -1,0 +1,144 @@
+"""What is known of an order that is taken: the files it may come in, its reading, its record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from enum import Enum
+from pathlib import Path
+
+from kiosk.catalog.base import MOST_BYTES, Fault, Message
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.roster import ENDINGS as ORDERED_IN
+from kiosk.catalog.roster import Answer, CannotOrder, Draft, Heads, Look, Order
+from kiosk.plan.model import Refusal
+from kiosk.plan.proof import GarmentProof
+from kiosk.run.state import commands_shift
+from kiosk.station.desk.shell import Shell
+
+STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
+INBOX = "inbox"  # beside the jobs
+COLUMNS_RIGHT = "columns"  # the answer of somebody who looked at them
+MOST_SIGNS = 6
+PLAIN = frozenset({"size", "number"})  # their answers are no names
+WHAT = ("recipe", "fabric", "press")
+
+
+class Step(Enum):
+    """What is asked next of an order."""
+
+    FILE = "file"
+    READING = "reading"
+    DROPPING = "dropping"
+    COLUMNS = "columns"
+    COLUMN = "column"
+    RECIPE = "recipe"
+    FABRIC = "fabric"
+    PRESS = "press"
+    COLOURS = "colours"
+    COLOUR = "colour"
+    DOUBT = "doubt"
+    FAULTS = "faults"
+    PROOF = "proof"
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """A file that an order may come in; `stick` names where it lies, empty for the inbox."""
+
+    path: Path
+    stick: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """An order as it was read last: its columns, its questions, and its proof without any."""
+
+    order: Order
+    answers: dict[str, Answer]
+    heads: Heads | None = None
+    look: Look | None = None
+    refusal: Refusal | None = None
+    proof: tuple[GarmentProof, ...] = ()
+    problem: Message | None = None
+
+
+def came(inbox: Path, sticks: Iterable[Path]) -> tuple[Came, ...]:
+    """Return the files that an order may come in, the newest first; a stick is only read."""
+    found: list[tuple[float, Came]] = []
+    folders = [(inbox, "")]
+    for root in sticks:
+        with suppress(OSError):
+            folders += [(f, f.name) for f in (*root.glob("*/*"), *root.glob("*")) if f.is_dir()]
+    for folder, stick in folders:
+        with suppress(OSError):
+            for path in folder.iterdir():
+                if path.suffix.lower() in ORDERED_IN and not path.name.startswith("."):
+                    known = path.stat()
+                    if path.is_file() and known.st_size <= MOST_BYTES:
+                        found.append((-known.st_mtime, Came(path, stick)))
+    return tuple(each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path)))
+
+
+def read(draft: Draft, catalog: Catalog) -> Known:
+    """Return an order as it stands on disk, drawn whole where nothing is open any more."""
+    from kiosk.catalog.rules import read_face
+    from kiosk.plan.procedure import placement_faults, plan_job
+    from kiosk.plan.proof import proofs
+
+    def further(job: Job) -> tuple[Fault, ...]:
+        return placement_faults(job, catalog, read_face())
+
+    try:
+        known = Known(draft.order(), draft.answers(), draft.heads())
+        if COLUMNS_RIGHT not in known.answers or not known.order.is_said:
+            return known
+        look = draft.look(catalog, further)
+        if look.open or look.job is None or any(not fault.question for fault in look.faults):
+            return replace(known, look=look)
+        plan = plan_job(look.job, catalog, read_face())
+        if isinstance(plan, Refusal):
+            return replace(known, look=look, refusal=plan)
+        return replace(known, look=look, proof=proofs(plan, look.job.roster, read_face()))
+    except CannotOrder as problem:
+        return Known(Order(), {}, problem=problem.message)
+
+
+def with_said(order: Order, name: str, key: str) -> Order:
+    """Return an order with its recipe, fabric or press; another recipe has other colours."""
+    if name == "recipe":
+        return replace(order, recipe=key, colours={})
+    return replace(order, fabric=key) if name == "fabric" else replace(order, press=key)
+
+
+def without(order: Order, name: str) -> Order:
+    """Return an order with this to be said again."""
+    return replace(order, colours={}) if name == "colours" else with_said(order, name, "")
+
+
+def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
+    """Return what the record gets of an order: no name, and no text that stands for one."""
+    told = tuple(
+        (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))
+        for name, answer in answers.items()
+        if name != COLUMNS_RIGHT
+    )
+    columns = tuple((each.header, each.field) for each in job.columns if each.field)
+    return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), told)
+
+
+class Told:
+    """Says on the page why something about the order cannot be done."""
+
+    def __init__(self, shell: Shell) -> None:
+        self._shell = shell
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, _: object, problem: object, __: object) -> bool:
+        if isinstance(problem, CannotOrder):
+            self._shell.say(problem.message)
+            return True
+        return False

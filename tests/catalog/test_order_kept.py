@@ -1,0 +1,192 @@
+"""An order in the making is whole on disk after every step; its answers are read or refused."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from catalog_folders import own_catalog
+from customer_files import CSV_ANSWERS, write_all
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from kiosk.catalog.base import Notes, Unsound
+from kiosk.catalog.model import Catalog
+from kiosk.catalog.read import list_jobs, read_job
+from kiosk.catalog.roster import Answer, CannotOrder, Draft, begin, drafts, read_answers
+from kiosk.catalog.roster.answers import write_answers
+from kiosk.catalog.roster.order import remember
+
+STEPS = frozenset({"os.rename", "os.mkdir", "os.remove", "os.rmdir", "shutil.rmtree"})
+HEADS = {"number": "Rückennummer", "name": "Spielername", "size": "Größe"}
+
+
+def said(answer: str) -> Answer:
+    return Answer(decision=answer) if answer in {"keep", "leave-out"} else Answer(text=answer[1:-1])
+
+
+def what(catalog: Catalog) -> tuple[str, str, str]:
+    """A recipe, a fabric and a press of the shop."""
+    return next(iter(catalog.recipes)), next(iter(catalog.fabrics)), next(iter(catalog.presses))
+
+
+def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> Path:
+    """Take an order whole; each answer is acknowledged on `acks` once it is kept."""
+    draft = begin(file, jobs, "Divers", catalog)
+    order = draft.order()
+    recipe, fabric, press = what(catalog)
+    draft.say(
+        replace(
+            order, recipe=recipe, fabric=fabric, press=press, columns=HEADS, unused=("Bemerkung",)
+        )
+    )
+    while open_ := draft.look(catalog, lambda job: ()).open:
+        fault = open_[0]
+        cause = fault.problem.id.rpartition(".")[2]
+        draft.answer((fault, said(CSV_ANSWERS[fault.line, fault.key, cause] or "keep")))
+        if acks is not None:
+            os.write(acks, f"{fault.id}\n".encode())
+    remember(jobs.parent / "recipes", draft, catalog)
+    return draft.finish()
+
+
+def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
+    """Take an order in a process that ends at its `step`th step on disk; what it acknowledged."""
+    catalog = own_catalog()
+    heard, told = os.pipe()
+    child = os.fork()
+    if child == 0:
+        left = step
+
+        def hook(event: str, args: tuple[object, ...]) -> None:
+            nonlocal left
+            if event in STEPS or (event == "open" and str(jobs) in str(args[0]) and args[1] != "r"):
+                left -= 1
+                if left == 0:
+                    os._exit(9)
+
+        sys.addaudithook(hook)
+        take(jobs, file, catalog, told)
+        os._exit(0)
+    os.close(told)
+    with os.fdopen(heard) as pipe:
+        acknowledged = pipe.read().split()
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9, acknowledged
+
+
+def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_path: Path) -> None:
+    file = write_all(tmp_path / "inbox")[0]
+    (tmp_path / "recipes").mkdir()
+    catalog, jobs, step = own_catalog(), tmp_path / "jobs", 1
+    while True:
+        ended, acknowledged = killed(step, jobs, file)
+        if not ended:
+            break
+        made = list_jobs(jobs)
+        assert all(read_job(each, catalog)[1] == () for each in made)
+        kept = drafts(jobs)
+        assert len(kept) + len(made) <= 1
+        assert kept or made or not acknowledged
+        for draft in kept:
+            assert set(acknowledged) <= draft.answers().keys()
+            draft.look(catalog, lambda job: ())
+            draft.drop()
+        for each in made:
+            Draft(each).drop()
+        step += 1
+    assert step > 30
+    assert [each.name for each in list_jobs(jobs)] == ["divers"]
+
+
+WORDS = st.text(max_size=100) | st.sampled_from(["keep", "leave-out", "choice-1", "", "AL", "00"])
+
+
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    data=st.binary(max_size=300) | st.text(max_size=300).map(lambda t: t.encode("utf-8", "replace"))
+)
+def test_whatever_a_file_of_answers_holds_is_read_or_said_to_be_none(
+    tmp_path: Path, data: bytes
+) -> None:
+    path, notes = tmp_path / "A.yaml", Notes("A.yaml")
+    path.write_bytes(data)
+    try:
+        read_answers(path, notes)
+    except Unsound:
+        assert notes.hard
+
+
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(texts=st.lists(WORDS.filter(lambda t: t == t.strip() and t.isprintable() and len(t) <= 80)))
+def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: list[str]) -> None:
+    path = tmp_path / "answers.yaml"
+    answers = {f"{n}.name.mixed.00": Answer(text=text) for n, text in enumerate(texts)}
+    answers |= {"1.size.bare_size.00": Answer(decision="keep")}
+    write_answers(path, answers)
+    notes = Notes("")
+    assert read_answers(path, notes) == answers
+    assert notes.faults == ()
+    assert path.stat().st_mode & 0o777 == 0o600
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    rows=st.lists(
+        st.lists(
+            st.sampled_from([
+                "", "7", "07", "L", "YM", "Mara", "MARA", "O'X", "O’X", "TRUE", "2024-10-12", "7,0",
+                "Ｋ", "=A1", "李",
+            ]),
+            min_size=3, max_size=4,
+        ),
+        min_size=1, max_size=6,
+    ),
+    answers=st.lists(WORDS, min_size=40, max_size=40),
+)  # fmt: skip
+def test_any_order_ends_in_a_job_without_a_question_or_in_something_said(
+    tmp_path: Path, rows: list[list[str]], answers: list[str]
+) -> None:
+    """Whatever is answered, no answer makes two questions of one for ever, and none is lost."""
+    file = tmp_path / "o.csv"
+    text = "number;size;name\n" + "".join(";".join(row) + "\n" for row in rows)
+    file.write_text(text, "utf-8")
+    catalog = own_catalog()
+    draft = begin(file, tmp_path / "jobs", "o", catalog)
+    order = draft.order()
+    recipe, fabric, press = what(catalog)
+    draft.say(replace(order, recipe=recipe, fabric=fabric, press=press))
+    for answer in answers:
+        open_ = draft.look(catalog, lambda job: ()).open
+        if not open_:
+            break
+        draft.answer(
+            (open_[0], said(f'"{answer}"') if answer not in {"keep", "leave-out"} else said(answer))
+        )
+    look = draft.look(catalog, lambda job: ())
+    if look.job is not None and not look.open and not look.faults:
+        folder = draft.finish()
+        assert read_job(folder, catalog)[1] == ()
+        Draft(folder).drop()
+    else:
+        assert look.open or look.faults
+        draft.drop()
+
+
+def test_an_order_that_cannot_be_written_says_why(tmp_path: Path) -> None:
+    file = write_all(tmp_path)[0]
+    (tmp_path / "jobs").write_text("no folder", "utf-8")
+    with pytest.raises(CannotOrder):
+        begin(file, tmp_path / "jobs", "Divers", own_catalog())
+    with pytest.raises(CannotOrder):
+        begin(tmp_path / "none.csv", tmp_path, "Divers", own_catalog())
+    with pytest.raises(CannotOrder):
+        begin(tmp_path / "a.pdf", tmp_path, "Divers", own_catalog())

@@ -1,0 +1,270 @@
+"""A customer's file to a job by touches on the real window: every doubt asked, nothing lost."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future
+from pathlib import Path
+
+import pytest
+from station_driver import Person, lay_out
+from station_harness import Bench
+from station_tree import walk
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
+
+from customer_files import (
+    BOOK_ANSWERS,
+    BOOK_LINES,
+    CSV_ANSWERS,
+    CSV_LINES,
+    PASTE_ANSWERS,
+    PASTE_LINES,
+    Answered,
+    write_all,
+)
+
+from kiosk.catalog.read import list_jobs, read_catalog, read_job
+from kiosk.catalog.rules import read_face
+from kiosk.plan.procedure import placement_faults
+from kiosk.run.state.events_shift import OrderTaken
+from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
+
+COLUMNS = {
+    "Rückennummer": "number",
+    "Spielername": "name",
+    "Größe": "size",
+    "Bemerkung": "not used",
+}
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop with one small job and the three files in its inbox; copied by each story."""
+    place = lay_out(tmp_path_factory.mktemp("orders"), "raft-polo")
+    write_all(place / "inbox")
+    return place
+
+
+def at(bench: Bench, shop: Path, place: Path) -> Person:
+    """A person at the jobs of a copy of the shop."""
+    shutil.copytree(shop, place, dirs_exist_ok=True)
+    person = Person(bench, place)
+    person.first_start()
+    return person
+
+
+def ordering(person: Person) -> Ordering:
+    return person.station.desk.of(Ordering)
+
+
+def to_doubts(person: Person, file: str) -> None:
+    """From the jobs to the first doubt: the file, its columns, what it is."""
+    person.choose("New order", file)
+    if ordering(person).step is Step.DOUBT:  # which sheet
+        assert "Order" in person.texts()
+        person.choose("Yes, that is right")
+    while ordering(person).step is Step.COLUMNS:
+        begun = next(b.label for b in person.buttons() if b.label.startswith(("Say", "These")))
+        heading = re.search("“(.*)”", begun)
+        if heading is None:
+            person.choose(begun)
+        else:
+            person.choose(begun, COLUMNS[heading[1]])
+    person.choose("Name and number in two layers", "Piqué", "heron", "These are the colours")
+
+
+def cause(person: Person) -> tuple[int, str, str]:
+    """What is asked: row, column, cause."""
+    fault = ordering(person).doubts[0]
+    return fault.line, fault.key, fault.problem.id.rpartition(".")[2]
+
+
+def answer(person: Person, said: str) -> None:
+    """Answer what is asked: a text by its button or its keys."""
+    key = ordering(person).doubts[0].key
+    text = said.strip('"')
+    labels = {button.label for button in person.buttons()}
+    if said == "leave-out":
+        person.choose("Leave this row out")
+    elif said == "keep":
+        person.choose(next(b for b in labels if b.startswith(("Right", "Yes"))))
+    elif text in labels:
+        person.choose(text)
+    else:
+        person.choose("Enter it" if "Enter it" in labels else "Something else")
+        person.choose(text) if key == "size" else person.choose(*text, "Take this")
+
+
+def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
+    """Answer doubt after doubt, and yield each once it is answered."""
+    while ordering(person).step is Step.DOUBT:
+        asked = cause(person)
+        shown = person.texts()
+        assert asked[0] == 0 or f"Row {asked[0]}" in shown
+        answer(person, answers[asked])
+        yield asked
+
+
+@pytest.mark.parametrize(
+    ("file", "answers", "lines"),
+    [
+        ("divers.csv", CSV_ANSWERS, CSV_LINES),
+        ("swim.xlsx", BOOK_ANSWERS, BOOK_LINES),
+        ("mail.txt", PASTE_ANSWERS, PASTE_LINES),
+    ],
+)
+def test_a_customers_file_becomes_a_proved_job_by_touch(
+    bench: Bench,
+    shop: Path,
+    tmp_path: Path,
+    file: str,
+    answers: Answered,
+    lines: list[tuple[str, str, str]],
+) -> None:
+    person = at(bench, shop, tmp_path)
+    to_doubts(person, file)
+    asked = list(doubts(person, answers))
+    needless = {("", "sheets")} | {("", each[2]) for each in answers if ":" in each[2]}
+    wanted = {each for each in answers if answers[each] and (each[1], each[2]) not in needless}
+    assert set(asked) >= wanted  # every doubt is asked, none twice
+    assert len(asked) == len(set(asked))
+    drawn = [each for each in walk(person.station) if isinstance(each, ProofDrawing)]
+    assert len(drawn) == 1
+    for _, name, number in lines:
+        assert f"{number} · {name}" in person.texts()
+    person.choose("All right: make the job")
+    assert "among the jobs" in person.texts()
+    folder = next(f for f in list_jobs(tmp_path / "jobs") if f.name != "raft-polo")
+    catalog = read_catalog(tmp_path / "recipes")[0]
+    job, faults = read_job(folder, catalog)
+    assert faults == ()
+    assert job is not None
+    assert placement_faults(job, catalog, read_face()) == ()
+    assert [(e.size, e.name, e.number) for e in job.roster] == lines
+    came = (shop / "inbox" / file).read_bytes()
+    assert (folder / file).read_bytes() == came == (tmp_path / "inbox" / file).read_bytes()
+    (taken,) = (e for e in person.events() if isinstance(e, OrderTaken))
+    assert taken.garments == len(lines)
+    assert len(taken.answers) >= len(asked)
+    for _, name, _ in lines:
+        assert name not in repr(taken)
+    person.choose(folder.name)  # and nothing is asked again on the way to its first countdown
+    assert "question" not in person.texts()
+    person.close()
+
+
+def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    """The program ends after each answer without a word, and is started again."""
+    person = at(bench, shop, tmp_path)
+    to_doubts(person, "divers.csv")
+    seen = []
+    for number, asked in enumerate(doubts(person, CSV_ANSWERS)):
+        seen.append(asked)
+        assert [each.name for each in list_jobs(tmp_path / "jobs")] == ["raft-polo"]
+        person.restart(f"boot {number}")
+        person.choose("New order", "divers")
+    assert len(seen) == len(set(seen)) == 8  # nothing that was answered was asked again
+    person.restart("last boot")
+    person.choose("New order", "divers", "All right: make the job")
+    assert {each.name for each in list_jobs(tmp_path / "jobs")} == {"divers", "raft-polo"}
+    person.choose("New order")
+    assert "begun" not in person.texts()
+    person.close()
+
+
+def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    to_doubts(person, "mail.txt")
+    first = cause(person)
+    person.choose("Yes, that is right")
+    assert cause(person) != first
+    person.choose("back")
+    assert cause(person) == first
+    person.choose("back", "back", "back", "back")  # colours, press, fabric, recipe
+    assert ordering(person).step is Step.RECIPE
+    person.choose("back", "later", "New order")
+    assert "begun" in person.texts()
+    person.choose("mail", "Nr.", "line")  # the headings were known; one is meant otherwise
+    assert "line: 1, 2, 3, 4" in person.texts()
+    person.choose("Throw this order away", "Throw it away")
+    assert "begun" not in person.texts()
+    assert list((tmp_path / "jobs").glob(".*")) == []
+    assert (tmp_path / "inbox" / "mail.txt").exists()
+    person.close()
+
+
+def test_a_stick_is_seen_where_the_desktop_mounts_it_and_never_written_to(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path / "shop")
+    shutil.rmtree(tmp_path / "shop" / "inbox")
+    media = tmp_path / "media"
+    stick = media / "operator" / "BLUE STICK"
+    person.choose("New order")
+    assert "No file is here yet" in person.texts()
+    write_all(stick)
+    (stick / ".hidden.csv").write_text("a", "utf-8")
+    (stick / "photo.jpg").write_bytes(b"x")
+    ordering(person).sticks = (media, tmp_path / "none")
+    before = {p.name: (p.stat().st_mtime_ns, p.read_bytes()) for p in stick.iterdir()}
+    person.choose("Look again")
+    assert "on the stick BLUE STICK" in person.texts()
+    assert "hidden" not in person.texts()
+    assert "photo" not in person.texts()
+    person.choose("divers.csv", "later")
+    shutil.rmtree(media)  # pulled out: the order has its own copy
+    person.choose("New order", "divers", "Say what", "number")
+    assert before == before | {}
+    assert "number: 7, 10, 7, 12" in person.texts()
+    person.close()
+
+
+class Slow(Executor):
+    """Does nothing before it is told to: a reading that takes its time."""
+
+    def __init__(self) -> None:
+        self.waiting: list[tuple[Future[object], object]] = []
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
+        future: Future[object] = Future()
+        self.waiting.append((future, lambda: fn(*args, **kwargs)))
+        return future
+
+    def work(self) -> None:
+        for future, work in self.waiting:
+            future.set_result(work())  # type: ignore[operator]
+        self.waiting = []
+
+
+def test_the_page_is_there_while_a_file_is_read_beside_it(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    to_doubts(person, "mail.txt")
+    slow = person.station.shell.estimates._executor = Slow()
+    answer(person, "keep")  # the title
+    asked = cause(person)
+    assert asked == (6, "name", "marks")  # the next one is there before the file was read again
+    answer(person, PASTE_ANSWERS[asked])
+    assert cause(person)[0] == 9
+    slow.work()
+    bench.frames(3)
+    assert cause(person)[0] == 9
+    for _ in range(3):  # the last one leaves its row out, with all else that is asked of it
+        answer(person, PASTE_ANSWERS[cause(person)])
+    assert "Reading" in person.texts()
+    person.choose("later")  # nobody has to wait
+    assert "New order" in person.texts()
+    slow.work()
+    bench.frames(3)
+    person.close()
