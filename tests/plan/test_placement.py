@@ -14,9 +14,8 @@ from kiosk.catalog.model.orders import SizeClass
 from kiosk.catalog.model.sheets import RosterLine
 from kiosk.plan.buy.need import bag, count_picks
 from kiosk.plan.place.fitting import Box, as_operator, turn
-from kiosk.plan.place.parts import Part
 from kiosk.plan.place.placement import Team, Why, bed_of, element_heights, fitted_heights
-from kiosk.plan.sizes import EDGE
+from kiosk.plan.sizes import EDGE, Part
 
 LETTERS = [c for c in FACE.glyphs if c.isupper() and ord(c) < 0x180]
 NAMES = st.text(st.sampled_from([*LETTERS, " ", "'", "-", "."]), min_size=1, max_size=14)

@@ -3,7 +3,7 @@
 # fmt: off
 # isort: skip_file
 from kiosk.plan.place.fitting import Box, Letter, as_operator
-from kiosk.plan.place.parts import Part
+from kiosk.plan.sizes import Part
 from kiosk.plan.place.placement import (
     HALF_WIDTHS, NOBODY, Bed, Heights, LayOut, Team, bed_of, class_of, element_heights,
     fitted_heights, lay_out, right_side,

@@ -10,8 +10,18 @@ from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_height
-from kiosk.plan.place.parts import Part, Span, parts
-from kiosk.plan.sizes import EDGE, ORDER, OTHER_HEIGHT, SEAM_RULER, PlanRoom, Room, room
+from kiosk.plan.sizes import (
+    EDGE,
+    ORDER,
+    OTHER_HEIGHT,
+    SEAM_RULER,
+    Part,
+    PlanRoom,
+    Room,
+    Span,
+    parts,
+    room,
+)
 
 
 class Why(Enum):

@@ -10,8 +10,7 @@ from kiosk.plan.model import PlatenPart
 from kiosk.plan.phrases import element_word, panel_word
 from kiosk.plan.place import placement
 from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
-from kiosk.plan.place.parts import Span, cut_points, lies_under, part_seam
-from kiosk.plan.sizes import SEAM_RULER
+from kiosk.plan.sizes import SEAM_RULER, Span, cut_points, lies_under, part_seam
 
 Spans = tuple[Span, ...]
 PlatenParts = Mapping[str, tuple[PlatenPart, ...]]

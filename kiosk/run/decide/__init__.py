@@ -4,5 +4,5 @@
 # isort: skip_file
 from kiosk.run.decide.bar import meaning_of
 from kiosk.run.decide.closing import closing_ahead
-from kiosk.run.decide.cooling import waits_for_peel
+from kiosk.run.decide.closing import waits_for_peel
 from kiosk.run.decide.decide import bar_meaning, carry_out, decide, is_legal, settled
