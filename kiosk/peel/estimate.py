@@ -114,16 +114,12 @@ def _moved(old: Estimate, seconds: float) -> Iterator[tuple[float, float]]:
     yield from (point for point in old.pad_curve if point[0] < seconds)
     yield seconds, at
     colder = [point for point in old.lifted_curve if point[1] < at]
-    start = _reaches(old.lifted_curve, at)
+    start = curve_of(old.lifted_curve).falls_to(at) or 0.0
     yield from ((seconds + time - start, t) for time, t in colder if time > start)
 
 
 def _between(points: Points, seconds: float) -> float:
     return curve_of(points).at(seconds) or points[-1][1]
-
-
-def _reaches(points: Points, celsius: float) -> float:
-    return curve_of(points).falls_to(celsius) or 0.0
 
 
 def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:
@@ -137,16 +133,13 @@ def _thinned(samples: tuple[Sample, ...]) -> Iterator[tuple[float, float]]:
     last = -1.0
     for sample in samples:
         first = last < 0
-        if sample.bond is not None and (first or sample.time - last >= _spacing(sample.time)):
+        spacing = max(0.5, POINT_EVERY * sample.time)
+        if sample.bond is not None and (first or sample.time - last >= spacing):
             yield round(sample.time, 2), round(sample.bond, 2)
             last = sample.time
     end = samples[-1]
     if end.bond is not None and end.time > last:
         yield round(end.time, 2), round(end.bond, 2)
-
-
-def _spacing(time: float) -> float:
-    return max(0.5, POINT_EVERY * time)
 
 
 def _pad(at: Now, end: Temperatures) -> PadHeat:

@@ -77,7 +77,8 @@ class Recorder:
         and each later call tries again; until then no tap begins a new garment. A switch that
         saw the press close is still heard: that heat is real.
         """
-        if self._pending and not (isinstance(command, c.Tick) and self._just_tried(now)):
+        just_tried = 0 <= now.clock - self._tried < RETRY_SECONDS
+        if self._pending and not (isinstance(command, c.Tick) and just_tried):
             self._tried = now.clock
             self.retry()
         done = carry_out(self.state, command, now)
@@ -173,9 +174,6 @@ class Recorder:
             recovery.save_checkpoint(self.store, self.state)
         except LogFault as fault:
             self.fault = fault
-
-    def _just_tried(self, now: Now) -> bool:
-        return 0 <= now.clock - self._tried < RETRY_SECONDS
 
 
 def begins_garment(events: Sequence[Event]) -> bool:

@@ -242,7 +242,8 @@ def right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tupl
         return [(half * 0.85, 0.0), (half, end)]
     half = min(HALF_WIDTHS[own], most)
     dip = 2.2 if panel in {"front", "left-chest", "right-chest"} else 0.0
-    return [*_neckline(dip), (half, _shoulder(half)), (half, end)]
+    shoulder = -0.7 + (half - NECK) * 0.36  # so far it has fallen there from the centre line
+    return [*_neckline(dip), (half, shoulder), (half, end)]
 
 
 def _neckline(dip: float) -> list[tuple[float, float]]:
@@ -250,8 +251,3 @@ def _neckline(dip: float) -> list[tuple[float, float]]:
     rise = dip + 0.7
     steps = [i * pi / 12 for i in range(7)]
     return [(NECK * sin(a), dip - rise * (1 - cos(a))) for a in steps]
-
-
-def _shoulder(half: float) -> float:
-    """How far the shoulder has fallen at `half` inches from the centre line."""
-    return -0.7 + (half - NECK) * 0.36

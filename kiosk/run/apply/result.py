@@ -208,7 +208,8 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
     job, undo = state.job, last_closing(state.job)
     if job is None or undo is None or undo.slot != event.ticket:
         return state
-    firsts = tuple(f for f in job.firsts if f.ticket != event.ticket or _was_pressed(undo.tickets))
+    had_final = undo.tickets[0].finals > 0
+    firsts = tuple(f for f in job.firsts if f.ticket != event.ticket or had_final)
     job = replace(without_closing(job), last_loaded=undo.loaded, firsts=firsts, done=False)
     job = in_place(put(called_off(job, undo), undo.tickets[0]), undo)
     for racked in undo.tickets[1:]:
@@ -226,11 +227,6 @@ def _unpressed(state: State, event: e.NeverClosed) -> State:
     ):
         return state
     return replace(state, pressings=state.pressings[:-1], pad_next=None)
-
-
-def _was_pressed(before: tuple[Ticket, ...]) -> bool:
-    """Whether the ticket had a final before the closing that never was."""
-    return before[0].finals > 0
 
 
 def _on_the_way_again(job: JobRun, before: Ticket) -> JobRun:

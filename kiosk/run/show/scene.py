@@ -112,11 +112,6 @@ def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
     return Scene(state, job, ticket, move, now)
 
 
-def under_press(state: State, job: JobRun, ticket: Ticket, step: int, now: Now) -> Scene:
-    """Return the scene of a ticket whose hot step `step` is pressed."""
-    return Scene(state, job, ticket, Move(step, step), now)
-
-
 def last_hot(passage: Pass, step: int) -> Step | None:
     """Return the last hot step before index `step`, None before the first."""
     before = reversed(passage.steps[:step])
@@ -184,7 +179,7 @@ def _scene(
     """The press's own garment on a dark screen, else the touched one, else forward's."""
     heat = state.heat
     if heat is not None and heat.ticket in job.tickets:
-        return under_press(state, job, job.tickets[heat.ticket], heat.step, now)
+        return Scene(state, job, job.tickets[heat.ticket], Move(heat.step, heat.step), now)
     if touched is not None and kind not in DARK:
         return hands_on(state, job, touched, now)
     if kind in (Kind.LOT, Kind.DONE):

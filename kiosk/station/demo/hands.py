@@ -135,8 +135,8 @@ class Hands:
         """Look for a button, turning the page where there are more choices."""
         seen: set[str] = set()
         while True:
-            shown = list(self.buttons())
-            read = [(button, self._reads(button.label)) for button in shown]
+            shown, language = list(self.buttons()), self.station.words.language
+            read = [(button, in_english(button.label, language)) for button in shown]
             exact = [button for button, said in read if label in said]
             begun = [button for button, said in read if any(s.startswith(label) for s in said)]
             if exact or begun:
@@ -147,10 +147,6 @@ class Hands:
             seen |= {button.label for button in shown}
             self.stage.pass_time(READS)
             self.stage.tap(*more[0].box.centre)
-
-    def _reads(self, label: str) -> frozenset[str]:
-        """A label in English, whatever the screen's language."""
-        return in_english(label, self.station.words.language)
 
     def read_off(self, value: str) -> None:
         """Answer a question with what is read: on the pad where there is one."""

@@ -121,7 +121,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
     return Sheet(
         title=offer.title,
-        headline=_first_setting(plan, words),
+        headline=next(iter(_settings(plan, words)), ""),
         second=_to_fetch(offer, plan, words),
         lines=(*_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
@@ -152,11 +152,6 @@ def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...
 def _notes(words: Words) -> str:
     """What comes before this program, and what it cannot do."""
     return " ".join(words(line) for line in (*FIRST, "caution.claim"))
-
-
-def _first_setting(plan: Plan, words: Words) -> str:
-    """Temperature, time and pressure of the first final."""
-    return next(iter(_settings(plan, words)), "")
 
 
 def _settings(plan: Plan, words: Words) -> tuple[str, ...]:

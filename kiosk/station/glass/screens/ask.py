@@ -188,8 +188,9 @@ def _pad_words(page: Page) -> tuple[str, str]:
 
 def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
     """Draw a title, two lines and what may follow; return the room of the pad."""
-    arrange = _setting_low if _is_low(page.scale, content) else _setting_tall
-    pad, columns = arrange(page.scale, content)
+    scale = page.scale
+    low = not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
+    pad, columns = (_setting_low if low else _setting_tall)(scale, content)
     for box, (start, end) in columns:
         blocks = shown[start:end]
         if blocks:
@@ -224,10 +225,6 @@ def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: 
 
 def _entered(page: Page, text: str) -> None:
     page.act(ReadSetting(int(text)))
-
-
-def _is_low(scale: Scale, content: Box) -> bool:
-    return not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
 
 
 Columns = tuple[tuple[Box, tuple[int, int | None]], ...]

@@ -31,7 +31,8 @@ def seconds(countdown: Countdown, kind: Kind) -> str:
 def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> None:
     """Draw a dark screen; `figure` takes the place of the words beside the time, if given."""
     scale = page.scale
-    view = _with_its_sheet(view)
+    if view.kind is Kind.UNASKED:  # it has no sheet to be right about
+        view = replace(view, sheet_word=None)
     plates.draw_sheet(page, view, content)
     if plates.chips_wanted(view):
         row, content = content.from_bottom(chip_height(scale), scale.mm(2.2))
@@ -47,11 +48,6 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
         figure(page, view, beside.words)
     else:
         draw_words(page, shown, beside)
-
-
-def _with_its_sheet(view: View) -> View:
-    """Heat that nobody asked for has no sheet to be right about."""
-    return replace(view, sheet_word=None) if view.kind is Kind.UNASKED else view
 
 
 def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:

@@ -19,7 +19,8 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     plain = scale.line * (1.05 if cards else 1.6)
     caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
-    lines = (" · ".join(sheet.lines),) if _is_crowded(sheet, scale) else sheet.lines
+    crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left to the lines
+    lines = (" · ".join(sheet.lines),) if crowded else sheet.lines
     first_said = sheet.headline[:1].upper() + sheet.headline[1:]
     headline = (Block(first_said, large, scale.mm(1.2)),) if first_said else ()
     next_to_it = Style(scale.small * 1.2, scale.line, True)
@@ -45,11 +46,6 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
         page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
         top -= each.height + block.gap
     return top
-
-
-def _is_crowded(sheet: Sheet, scale: Scale) -> bool:
-    """Whether cautions leave the lines no rows of their own."""
-    return scale.near and bool(sheet.cautions) and bool(sheet.headline)
 
 
 def least_head(scale: Scale, with_headline: bool) -> float:

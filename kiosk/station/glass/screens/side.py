@@ -124,7 +124,7 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
     scale = page.scale
     if any(page.cut) or not _shirt_fits(page, box):  # a piece of cloth is not worn
         return
-    worn, caption = _upper(box, scale.mm(36)), page.word("as_worn")
+    worn, caption = box.from_top(min(box.h, scale.mm(36)))[0], page.word("as_worn")
     if view.panel in SMALL_PLACES:
         page.add(figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
     elif view.panel not in NOT_ON_THE_BODY:
@@ -150,10 +150,6 @@ def _border(page: Page, border: Border, box: Box) -> None:
     measures = page.word("border", width=width, most=most)
     page.add(figures.BorderCheck(figure, scale, words, page.shade, border, measures))
     page.drawn.add("line.border")
-
-
-def _upper(box: Box, most: float) -> Box:
-    return box.from_top(min(box.h, most))[0]
 
 
 def _swatches(page: Page, view: View, box: Box) -> Box:

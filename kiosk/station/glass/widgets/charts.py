@@ -72,14 +72,13 @@ class ReportTable(Drawn):
         self.scale = scale
         self.em = scale.small / CAPITAL
         self.gap = scale.mm(3.0)
-        widths = [self._widest(column) for column in zip(picture.head, *picture.rows, strict=True)]
+        columns = zip(picture.head, *picture.rows, strict=True)
+        widest = (max(breadth(text, False) for text in texts) for texts in columns)
+        widths = [wide * self.em + 1.0 for wide in widest]
         if sum(widths) + self.gap * (len(widths) - 1) <= box.w:
             self._columns(picture, widths)
         else:
             self._paragraphs(picture)
-
-    def _widest(self, texts: tuple[str, ...]) -> float:
-        return max(breadth(text, False) for text in texts) * self.em + 1.0
 
     def _columns(self, picture: TablePicture, widths: list[float]) -> None:
         pitch = height(1, self.em) + self.scale.mm(1.6)

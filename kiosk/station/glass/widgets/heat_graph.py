@@ -30,7 +30,7 @@ class HeatGraph(Drawn):
         self.scale = scale
         self.style = Style(scale.small * 0.9, scale.small, rows=1)
         self.row = scale.small * ROW
-        legend, rest = box.from_bottom(self.row * self._legend_rows())
+        legend, rest = box.from_bottom(self.row * (self._legend_places()[-1][0] + 1))
         names, rest = rest.from_top(self.row)
         foot, rest = rest.from_bottom(self.row)
         left = self._wide("000") + scale.mm(2.0)
@@ -215,9 +215,6 @@ class HeatGraph(Drawn):
             found.append((row, left))
             left += wide + self.scale.mm(4.0)
         return found
-
-    def _legend_rows(self) -> int:
-        return self._legend_places()[-1][0] + 1
 
     def _legend(self, strip: Box) -> None:
         """Which line is which, and which field is the time to peel."""
