@@ -16,35 +16,16 @@ from kiosk.log import default_log
 from kiosk.log.facts import begun, lines_of, ready, rows_of_jobs, shifts, story
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
+from kiosk.report import tables
 from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
 from kiosk.report.period import Period
 from kiosk.report.sheets import At, card, closing_sheet
-from kiosk.report.tables import (
-    GarmentRow,
-    garment_rows,
-    rows_of,
-    tables_to_csv,
-    to_csv,
-    to_text,
-    values,
-)
-from kiosk.station.desk.shift.counting import (
-    Shifts,
-    Span,
-    choose,
-    choose_span,
-    day_of,
-    moments,
-    names,
-    read,
-    span_before,
-    when,
-)
+from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 
-Row = tuple[str, GarmentRow]
+Row = tuple[str, tables.GarmentRow]
 
 
 def run(asked: Namespace) -> int:
@@ -76,29 +57,35 @@ def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
         return _sheet(asked, stores, words)
     logs = [shifts(store) for store in stores]
     span = _span(asked, logs)
-    chosen = choose(logs, asked.shift) if span is None else choose_span(logs, span)
+    chosen = (
+        counting.choose(logs, asked.shift) if span is None else counting.choose_span(logs, span)
+    )
     if chosen is None:
         return _nothing(asked, stores, logs, words)
-    about = read(stores, chosen, asked.busy_time)
+    about = counting.read(stores, chosen, asked.busy_time)
     if span is not None:
-        about = replace(about, against=" – ".join(d.isoformat() for d in span_before(span)))
-    report = build(about, *moments(chosen.wanted))
+        about = replace(
+            about, against=" – ".join(d.isoformat() for d in counting.span_before(span))
+        )
+    report = build(about, *counting.moments(chosen.wanted))
     for output, made in _wanted(asked):
         if failed := written(output, partial(made, report, about.period, stores, words), words):
             return failed
-    print(_json(report, about.period, words) if asked.json else to_text(report, words.say))
+    print(_json(report, about.period, words) if asked.json else tables.to_text(report, words.say))
     return DONE
 
 
-def _span(asked: Namespace, logs: list[Shifts]) -> Span | None:
+def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None:
     """The days that were asked for; without a last one up to the record's."""
     if asked.first is None and asked.last is None:
         return None
-    days = [day_of(shift) for log in logs for shift in log] or [asked.last or asked.first]
+    days = [counting.day_of(shift) for log in logs for shift in log] or [asked.last or asked.first]
     return asked.first or min(days), asked.last or max(days)
 
 
-def _nothing(asked: Namespace, stores: list[Store], logs: list[Shifts], words: Words) -> int:
+def _nothing(
+    asked: Namespace, stores: list[Store], logs: list[counting.Shifts], words: Words
+) -> int:
     known = tuple(str(each.id) for each in (s for log in logs for s in log))
     missing = "command.report.no_shift" if known else "command.report.none"
     print(words(missing, asked=asked.first or asked.shift, known=known), file=sys.stderr)
@@ -122,25 +109,29 @@ def _sheet(asked: Namespace, stores: list[Store], words: Words) -> int:
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
             return failed
     if asked.json:
-        print(json.dumps([rows_of(each, words.say) for each in made], ensure_ascii=False, indent=1))
+        print(
+            json.dumps(
+                [tables.rows_of(each, words.say) for each in made], ensure_ascii=False, indent=1
+            )
+        )
     else:
-        print("\n\n".join(to_text(each, words.say) for each in made))
+        print("\n\n".join(tables.to_text(each, words.say) for each in made))
     return DONE
 
 
 def _cards(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
     job, _, called = asked.garment.rpartition("/")
-    named = list(zip(stores, names([store.path for store in stores]), strict=True))
+    named = list(zip(stores, counting.names([store.path for store in stores]), strict=True))
     for line in dict.fromkeys(n for store in stores for n in lines_of(store, job, called)):
         known = [At(name, told) for store, name in named if (told := story(store, job, line))]
-        yield card(known, when)
+        yield card(known, counting.when)
 
 
 def _closing(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
     begins = [each for store in stores if (each := begun(store, asked.order)) is not None]
     rows = [row for store in stores for row in rows_of_jobs(store, [asked.order])]
     if begins:
-        yield closing_sheet(begins[0], rows, when)
+        yield closing_sheet(begins[0], rows, counting.when)
 
 
 Made = Callable[[Report, Period, list[Store], Words], str]
@@ -153,7 +144,7 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
     if asked.tables:
         yield (
             Output(asked.tables, TABLES),
-            lambda report, _, __, words: tables_to_csv(report, words.say),
+            lambda report, _, __, words: tables.tables_to_csv(report, words.say),
         )
     if asked.html:
         yield (
@@ -163,16 +154,16 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
 
 
 def _csv(_: Report, period: Period, stores: list[Store], __: Words) -> str:
-    return to_csv(_garments(period, stores), when, period.begun())
+    return tables.to_csv(_garments(period, stores), counting.when, period.begun())
 
 
 def _garments(period: Period, stores: list[Store]) -> list[Row]:
     by_station = {facts.station: facts for facts in period.logs}
     found: list[Row] = []
-    for store, name in zip(stores, names([store.path for store in stores]), strict=True):
+    for store, name in zip(stores, counting.names([store.path for store in stores]), strict=True):
         known = by_station.get(name)
         if known is not None:
-            rows = garment_rows(rows_of_jobs(store, known.jobs))
+            rows = tables.garment_rows(rows_of_jobs(store, known.jobs))
             found += [(known.station, row) for row in rows]
     return found
 
@@ -183,14 +174,14 @@ def _json(report: Report, period: Period, words: Words) -> str:
         {
             "station": station,
             "shift": shift.id,
-            "began": when(shift.began.wall),
-            "ended": None if shift.ended is None else when(shift.ended.wall),
+            "began": counting.when(shift.began.wall),
+            "ended": None if shift.ended is None else counting.when(shift.ended.wall),
         }
         for station, shift in every
     ]
     content = {
         "shift": every[0][1].id if len(every) == 1 else None,
         "shifts": told,
-        **values(report, period, words.say),
+        **tables.values(report, period, words.say),
     }
     return json.dumps(content, ensure_ascii=False, indent=1)

@@ -4,8 +4,6 @@ A recipe's own `height` wins over these. Rules of leagues differ by code and sea
 `kiosk.plan.place.questions`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor

@@ -1,26 +1,14 @@
 """The press closing and opening, declared, measured or told; what is said while a garment cools."""
 
-from __future__ import annotations
-
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
 from kiosk.run.facts import is_hot, kind_of, next_hot, pass_of, slot_ticket, step_at
-from kiosk.run.state import (
-    Decision,
-    Feels,
-    Lies,
-    Now,
-    Refusal,
-    Stage,
-    State,
-    Ticket,
-    events_station,
-    refuse,
-)
+from kiosk.run.state import Decision, Feels, Lies, Now, Refusal, Stage, State, Ticket, refuse
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
+from kiosk.run.state import events_station as st
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_station import Refused
 from kiosk.run.state.model import Heat, JobRun, Seen
@@ -34,7 +22,7 @@ def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
     ticket = None if state.job is None else state.job.tickets.get(command.ticket)
     if ticket is None or ticket.opened != command.estimate.opened:
         return ()
-    return (events_station.PeelEstimated(now, ticket.id, command.estimate, command.pad),)
+    return (st.PeelEstimated(now, ticket.id, command.estimate, command.pad),)
 
 
 def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
@@ -46,7 +34,7 @@ def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
         return refuse("place.where")
     if command.lies is ticket.lies:
         return ()
-    return (events_station.PlaceSaid(now, ticket.id, command.lies),)
+    return (st.PlaceSaid(now, ticket.id, command.lies),)
 
 
 def touch(state: State, command: s.Touch, now: Now) -> Decision:
@@ -55,17 +43,17 @@ def touch(state: State, command: s.Touch, now: Now) -> Decision:
     if isinstance(ticket, Refusal):
         return ticket
     if command.feels is not Feels.READING:
-        return (events_station.Touched(now, ticket.id, command.feels),)
+        return (st.Touched(now, ticket.id, command.feels),)
     low, high = READINGS_CELSIUS
     if command.celsius is None or not low <= command.celsius <= high:
         return refuse("touch.reading")
-    return (events_station.Touched(now, ticket.id, command.feels, command.celsius),)
+    return (st.Touched(now, ticket.id, command.feels, command.celsius),)
 
 
 def learn(state: State, command: s.Learn, now: Now) -> Decision:
     """Keep what was learned."""
     return (
-        events_station.PeelLearned(
+        st.PeelLearned(
             now,
             command.ticket,
             command.lies,
@@ -87,7 +75,7 @@ def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision
         return refuse("supervisor")
     if command.lies.value not in state.betas:
         return refuse("learning.nothing")
-    return (events_station.LearningReset(now, command.lies, command.supervisor.strip()),)
+    return (st.LearningReset(now, command.lies, command.supervisor.strip()),)
 
 
 def waits_for_peel(state: State, ticket: Ticket) -> bool:

@@ -1,7 +1,5 @@
 """An order that is taken at the station: its file, what was said of it, what is still asked."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import Future

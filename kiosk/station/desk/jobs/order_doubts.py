@@ -1,7 +1,5 @@
 """Pages of an order's doubts, one by one, then of its garments as worn."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial

@@ -1,7 +1,5 @@
 """Pages of an order that is taken: one question each, in the order in which they are asked."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial

@@ -1,7 +1,5 @@
 """What is known of an order that is taken: the files it may come in, its reading, its record."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """The cards of a lot's first garment and of a trial: how it is tried, what was found."""
 
-from __future__ import annotations
-
 from kiosk.catalog.base import MM_PER_INCH, Message, decimal
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
