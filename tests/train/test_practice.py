@@ -15,6 +15,7 @@ from kiosk.plan.model import Phase
 from kiosk.report.stats import unit_time
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
+from kiosk.train.practice.coach import Asked
 from kiosk.train.practice.levels import (
     Level,
     Practised,
@@ -25,7 +26,7 @@ from kiosk.train.practice.levels import (
     slips_told,
     timed,
 )
-from kiosk.train.practice.looks import Asked, Slip
+from kiosk.train.practice.looks import Came, Sides, Slip, Worn
 from kiosk.words import Words
 
 FAMILY = "two-layer"
@@ -203,13 +204,40 @@ def test_every_kind_of_slip_is_put_in_sooner_or_later() -> None:
     assert found == {slip.value for slip in Slip}
 
 
-def test_a_missed_slip_is_explained_and_spoils_the_garment() -> None:
-    learner = Learner(layered(), lambda asked: asked.look is not None)
-    learner.practise(alone=True)
-    made = learner.record[-1]
-    assert isinstance(made, GarmentPractised)
-    assert (made.own, made.clean) == (True, False)
-    told = [a for a in learner.asked if a.title.id == "practice.missed"]
+def unseen(asked: Asked) -> bool:
+    return asked.look is not None and asked.look.slip is not None
+
+
+def test_a_slip_let_through_plays_on_and_its_garment_is_shown_at_the_end() -> None:
+    """Nothing is said when it is missed; then what it looks like, why, its cost, how to see it."""
+    shown: dict[str, Came] = {}
+    for number in range(30):
+        learner = Learner(layered(), unseen, operator=f"T{number}")
+        learner.practise(alone=True)
+        slips = [e.slip for e in learner.record if isinstance(e, SlipShown)]
+        told = [asked for asked in learner.asked if asked.came is not None]
+        assert learner.asked[-len(slips) :] == told
+        assert len(told) == len(slips)
+        shown |= {each.came.word: each.came for each in told if each.came}
+        made = learner.record[-1]
+        assert isinstance(made, GarmentPractised)
+        assert (made.own, made.clean) == (True, False)
+        for each in told:
+            said = [WORDS.say(line) for line in (each.title, *each.lines)]
+            assert len(set(said)) == 4
+            assert all(said)
+    assert shown.keys() >= {"turned", "digit", "hot", "cold", "border"}
+    assert shown.keys() & {"no_sheet", "sheet_on"}
+    held = dict(shown["turned"].values)["held"]
+    assert shown["turned"].shown == Worn(str(held))
+    assert isinstance(shown["border"].shown, Sides)
+
+
+def test_a_false_alarm_is_explained_at_once() -> None:
+    learner = Learner(layered(), lambda asked: asked.look is not None and asked.look.slip is None)
+    for _ in range(3):
+        learner.practise(alone=True)
+    told = [a for a in learner.asked if a.title.id == "practice.not_so"]
     assert told
     assert all("" not in map(WORDS.say, each.lines) for each in told)
 

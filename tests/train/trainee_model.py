@@ -13,8 +13,8 @@ from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment
+from kiosk.train.practice.coach import Asked
 from kiosk.train.practice.levels import NEW, Trainee, trained
-from kiosk.train.practice.looks import Asked
 from kiosk.train.practice.session import Session, Wish
 
 Slips = Callable[[Asked], bool]

@@ -11,7 +11,7 @@ from kiosk.plan.heat import HeatCurve, rests_on
 from kiosk.plan.proof import GarmentProof
 from kiosk.report.content import BarChart, ControlChart, Say, Table, spoken
 from kiosk.run.state import Command
-from kiosk.train.practice import Sides
+from kiosk.train.practice import Shown
 from kiosk.words import Words
 
 
@@ -202,7 +202,7 @@ class Sheet:
     right: Button | None = None
     picture: Picture | None = None
     practice: bool = False
-    shown: str | Sides | None = None
+    shown: Shown | None = None
     cautions: tuple[Caution, ...] = ()
     headline: str = ""
     second: str = ""

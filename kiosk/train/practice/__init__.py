@@ -5,6 +5,7 @@
 from kiosk.train.practice.levels import (
     NEW, Trainee, Training, criteria, curve, is_ready, slips_told, step_name, timed, trained,
 )
-from kiosk.train.practice.looks import Asked, Length, Sides
+from kiosk.train.practice.coach import Asked
+from kiosk.train.practice.looks import Length, Shown, Sides, Worn
 from kiosk.train.practice.rehearsal import PRESS_SPEED, Pace, Rehearsal
 from kiosk.train.practice.session import Session, Wish

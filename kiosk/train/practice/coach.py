@@ -1,15 +1,17 @@
-"""What a practice screen shows of a step: less, the more the trainee can do."""
+"""What a practice screen shows of a step, less the more the trainee can do; what it asks."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from random import Random
 
-from kiosk.plan.model import Plan, Step
+from kiosk.catalog.base import Message, say
+from kiosk.plan.model import Pass, Plan, Step
 from kiosk.plan.procedure import families, plan_families
 from kiosk.run.facts import Kind
 from kiosk.run.show import Ink, StackSlab, View
 from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised
-from kiosk.train.practice.levels import Level, Trainee, step_key
-from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.levels import Level, Trainee, step_key, step_name
+from kiosk.train.practice.looks import Came, Look, Slip
 
 LINES_WITH_WHY = 1
 LAYER_SECONDS = 0.8
@@ -142,3 +144,91 @@ class Helped:
         made = plan_families(self.plan)
         own = self.levels() == {Level.OWN}
         self.note(GarmentPractised(at, self.operator, made, round(seconds, 1), own, self.clean))
+
+
+MOST_CHOICES = 4
+GO_ON = say("practice.go_on")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A page of practice: its title, its lines, and what can be chosen, one of it right.
+
+    `index` is the step that it is about, `look` the look where it is one, `why` where it asks for
+    the step's reason, `came` where it tells what came of a slip. With one choice it is only to
+    be read.
+    """
+
+    title: Message
+    lines: tuple[Message, ...]
+    choices: tuple[Message, ...]
+    right: int
+    index: int
+    look: Look | None = None
+    why: bool = False
+    came: Came | None = None
+
+
+def ask_look(look: Look, level: Level) -> Asked:
+    """Return the question of a look: is it as it should be? A hint while there is help."""
+    hint = (look.hint,) if level <= Level.GUIDED else ()
+    return Asked(
+        say(f"practice.look.{look.name}"),
+        (look.seen, look.asked, *hint),
+        (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
+        0 if look.slip is None else 1,
+        look.index,
+        look,
+    )
+
+
+def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
+    """Return the question which of the procedure's steps comes next."""
+    others = [n for n in range(len(passage.steps)) if n != index]
+    taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
+    shown = sorted([index, *taken], key=lambda n: dice.random())
+    return Asked(
+        say("practice.what_next"),
+        (),
+        tuple(step_name(passage, n) for n in shown),
+        shown.index(index),
+        index,
+    )
+
+
+def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
+    """Return the question why a step is there, among the other steps' reasons; None without one."""
+    own = passage.steps[index]
+    steps = [
+        step for step in passage.steps if step.phase is not own.phase
+    ]  # one tack is as another
+    others = [
+        why for why in dict.fromkeys(step.why for step in steps) if why not in (None, own.why)
+    ]
+    if own.why is None or not others:
+        return None
+    taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
+    shown = sorted(filter(None, taken), key=lambda each: dice.random())
+    title = say("practice.why", step=step_name(passage, index))
+    return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
+
+
+def tell_what_came(look: Look) -> Asked | None:
+    """Return what the garment of a slip let through looks like, why, its cost, how it was seen."""
+    came = look.came
+    if came is None:
+        return None
+    lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
+    return Asked(came.say("looks"), lines, (GO_ON,), 0, look.index, came=came)
+
+
+def explain(asked: Asked, passage: Pass) -> Asked:
+    """Return what is to be read after a wrong answer: the right one, and why."""
+    why = passage.steps[asked.index].why
+    reasons: tuple[Message, ...] = (asked.choices[asked.right],)
+    if asked.look is not None:
+        reasons = (asked.look.seen, asked.look.asked, asked.look.hint)
+    elif why is not None:
+        reasons = (*reasons, why)
+    lines = (*reasons, say("practice.help_back"))
+    return Asked(say("practice.not_so"), lines, (GO_ON,), 0, asked.index)

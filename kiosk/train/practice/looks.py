@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from enum import Enum
 from random import Random
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
 from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border
 from kiosk.run.state import Garment
-from kiosk.train.practice.levels import Level, step_name
 
 SLIPS_IN = 0.5
 """The share of looks that find something wrong: as often as not, so that a look is a look."""
@@ -47,10 +46,34 @@ class Sides:
 
 
 @dataclass(frozen=True, slots=True)
+class Worn:
+    """The number that a garment then has."""
+
+    number: str
+
+
+Shown = str | Sides | Worn
+"""What is to be looked at: words on a display or in a bag, a border, a garment."""
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """What comes of a slip that is let through: its word, the values it is told with."""
+
+    word: str
+    values: tuple[tuple[str, Value], ...] = ()
+    shown: Shown | None = None
+
+    def say(self, part: str) -> Message:
+        """Return one part of it: `looks`, `why`, `costs` or `seen`."""
+        return say(f"practice.came.{self.word}.{part}", **dict(self.values))
+
+
+@dataclass(frozen=True, slots=True)
 class Look:
     """A look at step `index`: what is asked of it, what is seen, and the slip, if there is one.
 
-    `shown` is what is to be drawn of it: what stands on a display or in a bag, or a border.
+    `shown` is what is to be drawn of it, `came` what comes of its slip.
     """
 
     name: str
@@ -59,7 +82,8 @@ class Look:
     asked: Message
     seen: Message
     slip: Slip | None
-    shown: str | Sides | None = None
+    shown: Shown | None = None
+    came: Came | None = None
 
     @property
     def hint(self) -> Message:
@@ -125,6 +149,10 @@ def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> Lo
         say("practice.look.setting.seen", temperature=shown, unit=unit),
         Slip.LAST_SETTING if slip else None,
         f"{shown} °{unit}",
+        Came(
+            "hot" if shown > needed else "cold",
+            (("shown", shown), ("asked", needed), ("unit", unit)),
+        ),
     )
 
 
@@ -144,6 +172,11 @@ def _bag(number: str, index: int, slip: bool, dice: Random) -> Look:
         say("practice.look.bag.seen", digits=digits),
         kind,
         " ".join(digits),
+        Came(
+            "turned" if kind is Slip.SIX_NINE else "digit",
+            (("held", held), ("number", number)),
+            Worn(held),
+        ),
     )
 
 
@@ -168,6 +201,7 @@ def _border(
     left, right = sides if across else even
     collar, hem = even if across else sides
     near, far = (hem, collar) if plan.collar_toward_operator else (collar, hem)
+    drawn = Sides(left / own.width, right / own.width, near / own.width, far / own.width)
     return Look(
         "border",
         index,
@@ -181,7 +215,8 @@ def _border(
             below=length(hem),
         ),
         Slip.BORDER if slip else None,
-        Sides(left / own.width, right / own.width, near / own.width, far / own.width),
+        drawn,
+        Came("border", (("narrow", length(sides[0])), ("wide", length(sides[1]))), drawn),
     )
 
 
@@ -198,83 +233,5 @@ def _sheet(passage: Pass, closing: int, slip: bool) -> Look:
         ),
         say(f"practice.look.sheet.seen_{'on' if on else 'off'}"),
         Slip.SHEET if slip else None,
+        came=Came("sheet_on" if on else "no_sheet"),
     )
-
-
-MOST_CHOICES = 4
-GO_ON = say("practice.go_on")
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A page of practice: its title, its lines, and what can be chosen, one of it right.
-
-    `index` is the step that it is about, `look` the look where it is one, `why` where it asks for
-    the step's reason. With one choice it is only to be read.
-    """
-
-    title: Message
-    lines: tuple[Message, ...]
-    choices: tuple[Message, ...]
-    right: int
-    index: int
-    look: Look | None = None
-    why: bool = False
-
-
-def ask_look(look: Look, level: Level) -> Asked:
-    """Return the question of a look: is it as it should be? A hint while there is help."""
-    hint = (look.hint,) if level <= Level.GUIDED else ()
-    return Asked(
-        say(f"practice.look.{look.name}"),
-        (look.seen, look.asked, *hint),
-        (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
-        0 if look.slip is None else 1,
-        look.index,
-        look,
-    )
-
-
-def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
-    """Return the question which of the procedure's steps comes next."""
-    others = [n for n in range(len(passage.steps)) if n != index]
-    taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
-    shown = sorted([index, *taken], key=lambda n: dice.random())
-    return Asked(
-        say("practice.what_next"),
-        (),
-        tuple(step_name(passage, n) for n in shown),
-        shown.index(index),
-        index,
-    )
-
-
-def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
-    """Return the question why a step is there, among the other steps' reasons; None without one."""
-    own = passage.steps[index]
-    steps = [
-        step for step in passage.steps if step.phase is not own.phase
-    ]  # one tack is as another
-    others = [
-        why for why in dict.fromkeys(step.why for step in steps) if why not in (None, own.why)
-    ]
-    if own.why is None or not others:
-        return None
-    taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
-    shown = sorted(filter(None, taken), key=lambda each: dice.random())
-    title = say("practice.why", step=step_name(passage, index))
-    return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
-
-
-def explain(asked: Asked, passage: Pass) -> Asked:
-    """Return what is to be read after a wrong answer: the right one, and why."""
-    why = passage.steps[asked.index].why
-    reasons: tuple[Message, ...] = (asked.choices[asked.right],)
-    if asked.look is not None:
-        reasons = (asked.look.seen, asked.look.asked, asked.look.hint)
-    elif why is not None:
-        reasons = (*reasons, why)
-    missed = asked.look is not None and asked.look.slip is not None
-    title = say("practice.missed" if missed else "practice.not_so")
-    lines = (*reasons, say("practice.help_back"))
-    return Asked(title, lines, (GO_ON,), 0, asked.index)

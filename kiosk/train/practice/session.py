@@ -10,20 +10,10 @@ from kiosk.run.show import View
 from kiosk.run.state import Confirm, Event, Garment, Now, Stage
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.train.practice import rehearsal
-from kiosk.train.practice.coach import Helped, Where, coached, layer_by_layer, next_layer
+from kiosk.train.practice import coach, rehearsal
+from kiosk.train.practice.coach import Asked, Helped, Where
 from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import (
-    Asked,
-    Length,
-    Look,
-    When,
-    ask_look,
-    ask_next,
-    ask_why,
-    explain,
-    looks,
-)
+from kiosk.train.practice.looks import Length, Look, When, looks
 
 WATCH_SECONDS = 4.0
 """How long a step stands while it plays by itself."""
@@ -65,6 +55,8 @@ class Session:
         ]
         self._named: set[Where] = set()
         self._reasoned: set[Where] = set()
+        self._let_through: list[Look] = []
+        self._over = False  # the garment is done: what came of its slips is shown
         self._hands_seconds = 0.0
         self._since = real.clock  # when the move at hand came up, on the station's clock
         self._move: object = None
@@ -93,8 +85,8 @@ class Session:
             return shown
         level = self.helped.level(*where)
         if self._appears(level) and shown.kind is Kind.HANDS:
-            shown = layer_by_layer(shown, self._clock.real - self._since)
-        return coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
+            shown = coach.layer_by_layer(shown, self._clock.real - self._since)
+        return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
 
     def missing(self) -> float:
         """Return the seconds that the move at hand still takes at the least."""
@@ -104,7 +96,7 @@ class Session:
         """Return in how many seconds a layer appears, None where none is to come."""
         if not self._appears(self.level):
             return None
-        return next_layer(self.press.view(self.now), self._clock.real - self._since)
+        return coach.next_layer(self.press.view(self.now), self._clock.real - self._since)
 
     def _appears(self, level: Level) -> bool:
         return level <= Level.GUIDED and not self.wish.still
@@ -120,7 +112,7 @@ class Session:
         self._clock.go_on(real.clock, rehearsal.PRESS_SPEED if hot else rehearsal.RACK_SPEED, until)
         self._real = real
         happened, _ = self._do(c.Tick())
-        if self.asked is None and not self.ended and self.level is Level.WATCH:
+        if self.asked is None and not self._over and self.level is Level.WATCH:
             happened += self._play()
         return happened
 
@@ -133,14 +125,16 @@ class Session:
     def answer(self, choice: int) -> tuple[Event, ...]:
         """Answer what is asked; a wrong answer is explained, and the step's help comes back."""
         asked, self.asked = self.asked, None
+        if self._over:
+            self._tell_what_came()
         where = self.press.where(self.now)
         if asked is None or where is None:
             return ()
         right = choice == asked.right
         if len(asked.choices) > 1:
             self._judge(asked, where[0], right)
-        if not right:
-            self.asked = explain(asked, self.wish.plan.passes[where[0]])
+        if not right and (asked.look is None or asked.look.slip is None):
+            self.asked = coach.explain(asked, self.wish.plan.passes[where[0]])
             return ()
         return self._go_on_after()
 
@@ -153,6 +147,8 @@ class Session:
             self._named.add((passage, asked.index))
         elif asked.look.slip is not None:
             self.helped.slip(self._real, passage, asked.look.slip, right)
+            if not right:
+                self._let_through.append(asked.look)
         if not right:
             self.helped.failed.add((passage, asked.index))
 
@@ -173,7 +169,7 @@ class Session:
             look = self._take_look(at, When.AFTER)
             if look is not None:
                 self._then = command
-                self.asked = ask_look(look, self.helped.level(at.ticket.passage, look.index))
+                self.asked = coach.ask_look(look, self.helped.level(at.ticket.passage, look.index))
                 return (), None
         if at is not None and fits and self.press.peels_early(at, self.now):
             self.helped.failed.add((at.ticket.passage, self.press.first_of(at)))
@@ -189,7 +185,7 @@ class Session:
         """Note the steps that are done, and ask what comes up next."""
         for event in happened:
             self._watch(event)
-        if happened and not self.ended and self.press.kind(self.now) is Kind.DONE:
+        if happened and not self._over and self.press.kind(self.now) is Kind.DONE:
             self._end()
         elif happened:
             self._look_ahead()
@@ -224,8 +220,16 @@ class Session:
         self.helped.done(self._real, self.press.passage_of(ticket), steps)
 
     def _end(self) -> None:
-        self.ended, self.asked = True, None
-        self.helped.end(self._real, self._hands_seconds)
+        if not self._over:
+            self._over = True
+            self.helped.end(self._real, self._hands_seconds)
+            self._tell_what_came()
+
+    def _tell_what_came(self) -> None:
+        """Show the garment of the next slip that was let through; after the last one it is over."""
+        left = self._let_through
+        self.asked = coach.tell_what_came(left.pop(0)) if left else None
+        self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
         """Ask what is to be asked before the move at hand begins."""
@@ -233,23 +237,23 @@ class Session:
         move = None if at is None else (at.ticket.id, at.move.first, kind)
         if move != self._move:
             self._move, self._since = move, self._clock.real
-        if at is None or self.asked is not None or self.ended:
+        if at is None or self.asked is not None or self._over:
             return
         if kind is Kind.SETTING:
             look = self._take_look(at, When.SETTING)
-            self.asked = None if look is None else ask_look(look, self.level)
+            self.asked = None if look is None else coach.ask_look(look, self.level)
         elif kind is Kind.HANDS:
             self._ask_hands(at)
 
     def _ask_hands(self, at: rehearsal.AtHand) -> None:
         p, first = at.ticket.passage, self.press.first_of(at)
         if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
-            self.asked = ask_next(at.passage, first, self._dice)
+            self.asked = coach.ask_next(at.passage, first, self._dice)
             return
         self.asked = self._ask_why(at)
         look = None if self.asked is not None else self._take_look(at, When.BEFORE)
         if look is not None:
-            self.asked = ask_look(look, self.helped.level(p, look.index))
+            self.asked = coach.ask_look(look, self.helped.level(p, look.index))
 
     def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
         """Ask for the reason of the move's next step that nobody has told this trainee."""
@@ -257,7 +261,7 @@ class Session:
         for n in self.press.steps_of(at):
             known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
             if not known and self.helped.level(p, n) is Level.OWN:
-                asked = ask_why(at.passage, n, self._dice)
+                asked = coach.ask_why(at.passage, n, self._dice)
                 if asked is not None:
                     return asked
                 self.helped.reasons.add((p, n))  # there is nothing to ask

@@ -214,7 +214,9 @@ class Practice:
         right = asked is not None and choice == asked.right
         self._hear(self.session.answer(choice))
         if right and slip and self.session.asked is None:
-            self.shell.say(say("practice.caught"))
+            came = None if asked is None or asked.look is None else asked.look.came
+            if came is not None:
+                self.shell.say(say("practice.caught", looks=came.say("looks")))
         elif not right:
             self.shell.cue(Cue.REFUSED)
 

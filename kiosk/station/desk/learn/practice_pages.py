@@ -116,14 +116,17 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
 
     shown = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
     only = len(shown) == 1
+    came, title = question.came, words.say(question.title)
+    looked_at = came or question.look
     return Sheet(
-        title=words.say(question.title),
+        title=title if came is None else words("practice.came"),
+        headline="" if came is None else title,
         lines=tuple(words.say(line) for line in question.lines),
         choices=() if only else tuple(shown),
         main=shown[0] if only else None,
         left=Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE)),
         practice=True,
-        shown=None if question.look is None else question.look.shown,
+        shown=looked_at.shown if looked_at is not None else None,
     )
 
 

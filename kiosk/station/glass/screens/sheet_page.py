@@ -14,7 +14,6 @@ from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
 from kiosk.station.glass.widgets.charts import drawn
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
-from kiosk.station.glass.widgets.heading import LookedAt
 from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
@@ -176,21 +175,26 @@ class SheetPage(Widget):
             few = len(sheet.choices) <= 2 and bool(sheet.lines)
             head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
             head = self._looked_at(head)
-        elif sheet.shown is not None and not scale.portrait and not scale.near:
+        elif sheet.shown is not None and not scale.portrait:
             place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
             place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
-            self.add_widget(LookedAt(place, scale, sheet.shown))
+            self.add_widget(sheet_parts.looked_at(place, scale, sheet.shown))
         top = sheet_parts.write(self, sheet, self._said, head, scale)
         if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
             top = head.y
-        return Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+        left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+        tall = scale.portrait and left.h >= scale.target
+        if sheet.shown is not None and not sheet.choices and tall:
+            place = left.from_top(min(left.h, left.w))[0]
+            self.add_widget(sheet_parts.looked_at(place, scale, sheet.shown))
+        return left
 
     def _looked_at(self, head: Box) -> Box:
         """What is to be looked at, at the right of the head; return what is left of it."""
         if self.sheet.shown is None:
             return head
         place, head = head.from_right(head.w * LOOKED_AT_SHARE, self.scale.mm(3.0))
-        self.add_widget(LookedAt(place, self.scale, self.sheet.shown))
+        self.add_widget(sheet_parts.looked_at(place, self.scale, self.sheet.shown))
         return head
 
     def _choices(self, body: Box) -> None:

@@ -4,10 +4,13 @@ from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE
+from kiosk.station.glass.theme import INK, LIGHT, MUTED, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.widgets.figures import AsWorn
+from kiosk.station.glass.widgets.heading import LookedAt
 from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
+from kiosk.train.practice import Shown, Worn
 
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
@@ -56,6 +59,13 @@ def least_head(scale: Scale, with_headline: bool) -> float:
     title, small = scale.line / CAPITAL, scale.small / CAPITAL
     rows = 2 if with_headline else 1
     return height(1, title) + rows * (height(1, small) + scale.mm(1.0)) + scale.mm(0.8)
+
+
+def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
+    """Return what is to be looked at: a garment as it is worn, or what lies in the hand."""
+    if isinstance(shown, Worn):
+        return AsWorn(place, scale, "", shown.number, "", LIGHT)
+    return LookedAt(place, scale, shown)
 
 
 def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:
