@@ -176,6 +176,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--to", "help.report.to", {**_DAY, "dest": "last"}),
         ("--garment", "help.report.garment", {"metavar": "JOB/NUMBER"}),
         ("--order", "help.report.order", {"metavar": "JOB"}),
+        ("--people", "help.report.people", _FLAG),
         ("--busy-time", "help.report.busy_time", {"type": _seconds, "metavar": "TIME"}),
         ("--html", "help.report.html", _FILE),
         ("--csv", "help.report.csv", _FILE),

@@ -62,7 +62,7 @@ def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
     )
     if chosen is None:
         return _nothing(asked, stores, logs, words)
-    about = counting.read(stores, chosen, asked.busy_time)
+    about = replace(counting.read(stores, chosen, asked.busy_time), people=asked.people)
     if span is not None:
         about = replace(
             about, against=" – ".join(d.isoformat() for d in counting.span_before(span))

@@ -6,7 +6,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, seen, tack
-from kiosk.report.answers.helping import helping
+from kiosk.report.answers.helping import helping, people
 from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import buy, failed
@@ -23,7 +23,8 @@ class Asked:
     """The shifts under report, and the two working days whose difference is told.
 
     `busy_seconds` is the planned busy time, None where nobody told it; `day` the last day under
-    report, ISO 8601; `against` the days compared with, "" for the working day before.
+    report, ISO 8601; `against` the days compared with, "" for the working day before. `people`
+    only where a supervisor alone reads it.
     """
 
     period: Period
@@ -32,6 +33,7 @@ class Asked:
     busy_seconds: float | None = None
     day: str = ""
     against: str = ""
+    people: bool = False
 
 
 def build(asked: Asked, began: str, ended: str) -> Report:
@@ -67,6 +69,7 @@ def _topics(asked: Asked) -> tuple[Topic, ...]:
         buy(period),
         helping(period),
         changed(asked.today, asked.before, asked.against),
+        *((people(period),) if asked.people else ()),
     )
 
 

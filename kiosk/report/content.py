@@ -89,6 +89,23 @@ class Topic:
     answer: tuple[Message, ...] = ()
     data: Data = field(default_factory=dict)
 
+    @property
+    def exception(self) -> bool:
+        """Whether the answer tells of something that somebody has to look at."""
+        return any(each.id not in ALL_WELL for each in self.answer)
+
+
+ALL_WELL = frozenset({
+    "answer.behind.none_open", "answer.behind.open", "answer.failed.none", "answer.material.none",
+    "answer.material.too_little", "report.material_unnamed", "answer.slow.none",
+    "answer.slow.too_little", "answer.drift.none", "answer.drift.few", "answer.drift.steady",
+    "answer.help.none", "answer.recheck.none", "answer.overridden.none", "answer.buy.none",
+    "answer.tack.no_tack", "answer.tack.not_seen", "answer.tack.right", "answer.tack.too_little",
+    "answer.peels.none", "answer.peels.right", "answer.peels.guess", "answer.changed.none",
+    "answer.changed.nothing_before", "answer.changed.against", "change.people",
+})  # fmt: skip
+"""Answers that ask nothing of anybody."""
+
 
 @dataclass(frozen=True, slots=True)
 class Report:

@@ -13,8 +13,9 @@ from scipy import stats as outside
 
 from kiosk.report.answers.checks import drifts
 from kiosk.report.answers.dwell import tack
-from kiosk.report.answers.helping import needed
+from kiosk.report.answers.helping import needed, people
 from kiosk.report.answers.pace import moves
+from kiosk.report.build import Asked, build
 from kiosk.report.evidence import (
     Case,
     Share,
@@ -282,3 +283,16 @@ def test_the_interval_of_an_index_holds_the_true_one_as_often_as_it_says(by_rang
 
 def test_jobs_of_the_made_up_shift_are_those_of_its_plans() -> None:
     assert set(period("any").begun()) == set(JOBS)
+
+
+def test_hands_by_person_stand_in_the_order_of_the_letters_each_station_by_itself() -> None:
+    about = period("people", Planted(hands={"MK": 75.0}))
+    rows = people(about).section.table.rows
+    assert [(row[0], row[1]) for row in rows] == sorted(
+        (who, station) for who in PEOPLE for station in STATIONS
+    )
+    assert {row[0] for row in rows if float(str(row[4])) > 20} == {"MK"}
+    shown = {t.section.id for t in build(Asked(about, about, Period()), "", "").topics}
+    asked = build(Asked(about, about, Period(), people=True), "", "")
+    assert "people" not in shown
+    assert asked.topics[-1].section.id == "people"

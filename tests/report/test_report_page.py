@@ -5,8 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
+import shutil
+import subprocess
 from html.parser import HTMLParser
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import example, given, settings
@@ -89,7 +93,7 @@ def test_the_twelve_questions_stand_at_the_top_each_with_an_answer() -> None:
     assert [topic.question for topic in topics] == list(QUESTIONS)
     page = to_html(made(), SAY)
     assert page.count("<dt>") == 12
-    assert page.index("</dl>") < page.index("<table>") < page.index("<main>")
+    assert page.index("<main>") < page.index("</dl>") < page.index("<table>")
     assert all(SAY(line) for topic in topics for line in topic.answer)
 
 
@@ -199,3 +203,70 @@ def test_bars_are_as_long_as_their_counts_and_those_without_room_are_left_out() 
     assert len(rest) == 3  # five rows of ten in a frame of fifty
     said = [each.text for each in strokes if isinstance(each, Label)]
     assert said[:3] == ["8 · 80 % · first", "2 · 100 % · second", "1 · more"]
+
+
+def test_each_question_leads_to_a_section_and_an_exception_stands_in_bold() -> None:
+    page = to_html(made(), SAY)
+    led_to = re.findall(r'<dt><a href="#(\w+)">', page)
+    assert len(led_to) == 12
+    assert all(page.count(f'<section id="{name}"') == 1 for name in led_to)
+    bold = re.findall(r"<dd><strong>", page)
+    assert len(bold) == sum(topic.exception for topic in made().asked()) > 0
+    assert len(bold) < 12
+
+
+def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_right() -> None:
+    page = to_html(made(), SAY)
+    assert page.count("<table>") == page.count("<caption>") == page.count("<thead>")
+    assert "<th>" not in page
+    made_table = page[page.index('<section id="made"') : page.index('<section id="ratios"')]
+    assert '<th scope="col" class="n">ordered</th>' in made_table
+    assert '<td data-head="ordered" class="n">30</td>' in made_table
+    assert made_table.count('<th scope="row">') == 1
+
+
+def test_a_chart_has_a_name() -> None:
+    page = to_html(made(), SAY)
+    names = re.findall(r'<svg [^>]*role="img" aria-label="([^"]+)"><title>([^<]+)</title>', page)
+    assert len(names) == page.count("<svg")
+    assert ("Share with a defect, ferry: 6 values, 0 of them signals",) * 2 in names
+
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+PROBE = """<script>addEventListener("load", () => {
+  const wide = document.documentElement.clientWidth;
+  const off = [...document.querySelectorAll("body *:not(caption)")].filter(e => {
+    const box = e.getBoundingClientRect();
+    return box.width && (box.right > wide + 1 || box.left < -1); });
+  parent.document.title += ` ${innerWidth}:${off.length}`; });</script>"""
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
+def test_in_a_browser_nothing_is_off_the_screen_and_it_prints_on_both_papers(
+    tmp_path: Path,
+) -> None:
+    assert CHROMIUM is not None
+    page = to_html(made("a-long-name-without-any-space-in-it-of-a-job"), SAY)
+    (tmp_path / "page.html").write_text(page.replace("</body>", f"{PROBE}</body>"), "utf-8")
+    frames = "".join(
+        f'<iframe src="page.html" style="width:{wide}px;height:900px;border:0"></iframe>'
+        for wide in (375, 768, 1400)
+    )
+    (tmp_path / "frames.html").write_text(f"<title>seen</title>{frames}", "utf-8")
+    quiet = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync",
+             "--disable-background-networking", "--disable-component-update", "--disable-quic",
+             "--allow-file-access-from-files", f"--user-data-dir={tmp_path / 'own'}"]  # fmt: skip
+
+    def chromium(*asked: str) -> str:
+        command = [CHROMIUM or "", *quiet, *asked]
+        return subprocess.run(command, check=True, capture_output=True, timeout=60).stdout.decode()
+
+    dom = chromium("--virtual-time-budget=3000", "--dump-dom", f"file://{tmp_path}/frames.html")
+    found = re.search("<title>(.*)</title>", dom)
+    assert found is not None
+    assert sorted(found[1].split()) == ["1400:0", "375:0", "768:0", "seen"]
+    for paper in ("A4", "letter"):
+        sheet, printed = tmp_path / f"{paper}.html", tmp_path / f"{paper}.pdf"
+        sheet.write_text(page.replace("@page {", f"@page {{ size: {paper};"), "utf-8")
+        chromium(f"--print-to-pdf={printed}", "--no-pdf-header-footer", f"file://{sheet}")
+        assert 1 <= len(re.findall(rb"/Type\s*/Page\b", printed.read_bytes())) <= 3

@@ -20,7 +20,7 @@ from kiosk.report.content import Report
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import choose, moments, read
-from kiosk.station.desk.shift.report import pictures, sheet_of
+from kiosk.station.desk.shift.report import in_order, pictures, sheet_of
 from kiosk.words import Words
 
 sys.path.insert(0, str(ROOT / "tests" / "report"))
@@ -82,3 +82,13 @@ def test_a_table_comes_before_its_chart(report: Report) -> None:
     for topic in report.topics:
         kinds = [type(each).__name__ for each in pictures(topic, words)]
         assert kinds == sorted(kinds, reverse=True)  # TablePicture, ChartPicture
+
+
+def test_answers_that_somebody_has_to_look_at_come_first(report: Report) -> None:
+    asked = [topic for topic in in_order(report) if topic.question]
+    assert len(asked) == 12
+    exceptions = [topic.exception for topic in asked]
+    assert exceptions == sorted(exceptions, reverse=True)
+    assert any(exceptions)
+    told = [Words("en").say(topic.answer[0]) for topic in asked if topic.exception]
+    assert not [each for each in told if each.startswith(("No", "None", "Nothing", "Nobody"))]

@@ -1,15 +1,18 @@
-"""Who needs help with what: by topic, where the log is clear; in the order of the letters."""
+"""Who needs help with what, and how hands go by person; in the order of the letters."""
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
+from statistics import median
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.heat import is_guessed
+from kiosk.report.answers.pace import cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.evidence import Share, Word, stand_out
+from kiosk.report.evidence import Share, Word, median_interval, stand_out
 from kiosk.report.period import At, Period, Spot, passage_of
+from kiosk.report.stats import learned_rate
 from kiosk.run.state import Finished, ReadBack
 
 # Topic: the event that counts as an occasion.
@@ -158,3 +161,30 @@ def helping(period: Period) -> Topic:
 def _told(each: Help) -> Message:
     topic = say(f"help.{each.topic}")
     return say("answer.help.what", topic=topic, share=each.own.told(), word=each.word.say())
+
+
+LEARNED = 0.95  # a rate above says nothing
+LEARNING = 40  # cycles in order below which no learning is told
+
+
+def people(period: Period) -> Topic:
+    """Hands and learning by person, each station by itself: to help, never to rank.
+
+    For the supervisor alone; in the order of the letters, without a sum.
+    """
+    found, planned = hands_by_person(period)
+    rows = tuple(
+        row(key.operator, key.station, key.move.label(), len(seconds), median(seconds),
+            "–".join(f"{each:.0f}" for each in median_interval(seconds)), planned[key.move])
+        for key, seconds in sorted(found.items(), key=lambda e: (e[0].operator, e[0].station))
+        if key.operator
+    )  # fmt: skip
+    learning = tuple(
+        say("report.learning", who=who, station=station, recipe=recipe, percent=round(100 * rate))
+        for (who, station, recipe, *_), seconds in sorted(cycles_by_person(period).items())
+        if who and len(seconds) >= LEARNING and min(seconds) > 0
+        if (rate := learned_rate(seconds)) <= LEARNED
+    )
+    columns = head("who", "station", "move", "n", "median_s", "between_s", "slow_s")
+    reading = (say("report.people_reading"), *learning)
+    return Topic(Section("people", reading, Table(columns, rows)))

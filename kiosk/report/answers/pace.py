@@ -22,10 +22,6 @@ from kiosk.report.evidence import (
     words,
 )
 from kiosk.report.period import At, Period, is_final
-from kiosk.report.stats import learned_rate
-
-LEARNED = 0.95  # a rate above says nothing
-LEARNING = 40  # cycles in order below which no learning is told
 
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
@@ -83,6 +79,14 @@ class Pace:
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
     """Return the seconds from one final's tone to the next one's, by station and procedure."""
     found: dict[Procedure, list[float]] = defaultdict(list)
+    for (_, station, recipe, panel, group), seconds in cycles_by_person(period).items():
+        found[station, recipe, panel, group] += seconds
+    return {key: tuple(seconds) for key, seconds in found.items()}
+
+
+def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], list[float]]:
+    """Return the same by person first, in order."""
+    found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:
             at = period.at(facts, each.stint)
@@ -92,8 +96,10 @@ def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
                 and passage is not None
                 and is_final(at.step(each.passage, each.step))
             ):
-                found[at.station, at.plan.recipe, passage.panel, passage.group] += each.seconds
-    return {key: tuple(seconds) for key, seconds in found.items()}
+                found[
+                    at.stint.operator, at.station, at.plan.recipe, passage.panel, passage.group
+                ] += each.seconds
+    return dict(found)
 
 
 def moves(period: Period) -> dict[Hands, Pace]:
@@ -101,6 +107,17 @@ def moves(period: Period) -> dict[Hands, Pace]:
 
     By station; by person where one takes longer than the others there, beyond chance.
     """
+    found, planned = hands_by_person(period)
+    groups = _apart(found)
+    paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
+    told = words([pace.case() for pace in paces], SHARED)
+    return {
+        key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
+    }
+
+
+def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move, float]]:
+    """Return the seconds of each move by station and person; what a slow one is planned with."""
     found: dict[Hands, list[float]] = defaultdict(list)
     planned: dict[Move, float] = {}
     for facts in period.logs:
@@ -110,12 +127,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
             if move is not None:
                 found[Hands(at.station, at.stint.operator, move)] += each.seconds
                 planned[move] = _planned(at, each.passage, each.first, each.step)
-    groups = _apart(found)
-    paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
-    told = words([pace.case() for pace in paces], SHARED)
-    return {
-        key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
-    }
+    return dict(found), planned
 
 
 def _apart(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
@@ -165,14 +177,8 @@ def _cycle_topic(period: Period) -> Topic:
         rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
         data.append({"station": station, "recipe": recipe, "panel": panel, "group": group,
                      "n": len(seconds), "median_s": round(middle, 1)})  # fmt: skip
-    reading = tuple(
-        say("report.learning", recipe=key[1], percent=round(100 * rate))
-        for key, seconds in sorted(found.items())
-        if len(seconds) >= LEARNING and min(seconds) > 0
-        if (rate := learned_rate(seconds)) <= LEARNED
-    )
     table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
-    reading = reading or (say("report.cycles_reading"),)
+    reading = (say("report.cycles_reading"),)
     return Topic(Section("cycles", reading, table), data={"cycles": data})
 
 

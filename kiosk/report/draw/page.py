@@ -1,47 +1,63 @@
-"""A shift's report as one HTML page that needs nothing beside it and prints on one sheet."""
+"""A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from html import escape
 
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
+from kiosk.catalog.base import say as said
 from kiosk.report import content
 from kiosk.report.draw.strokes import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
 
-WIDE = ("made", "ratios", "settings")
+WIDE = (
+    "made", "ratios", "settings", "moves", "times", "peels", "checks", "people",
+    "sheet_sizes", "sheet_garments", "card_heat", "card_checks",
+)  # fmt: skip
 """Sections as wide as the page, above the columns."""
-SAID = {"changes": 4, "tack": 1}
-"""Sections whose answer says all that so few rows would."""
 SELDOM = ("articles", "trials", "handovers")
 """Sections that are left out where nothing of the kind happened."""
 WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 """All rows are shown: each element with its source, each garment of an order."""
-ROWS = 5
-"""Rows of a table on the page, so that all of it has room on a sheet; the CSV has every one."""
+ROWS = 6
+"""Rows of other tables; the CSV has every one."""
+_FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 
 def to_html(report: content.Report, say: content.Say, language: str = "en") -> str:
     """Return the page; `say` puts a message into the page's language."""
+    wide = [topic for topic in report.topics if topic.section.id in WIDE]
+    others = [topic for topic in report.topics if topic.section.id not in WIDE]
+    title = escape(say(report.title))
     parts = [
-        html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE),
-        f"<header><h1>{escape(say(report.title))}</h1><p>{escape(say(report.line))}</p>"
+        html_head(REPORT_PAGE, language, title, STYLE),
+        f"<header><h1>{title}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
-        _answers(report.asked(), say),
-        *(_section(topic, say) for topic in report.topics if topic.section.id in WIDE),
         "<main>",
-        *(_section(topic, say) for topic in report.topics if topic.section.id not in WIDE),
-        "</main>\n</body>\n</html>\n",
+        _answers(report.asked(), say),
+        *(_section(topic, say) for topic in wide),
+        '<div class="columns">',
+        *(_section(topic, say) for topic in others),
+        "</div>\n</main>\n</body>\n</html>\n",
     ]
     return "\n".join(parts)
 
 
 def _answers(topics: tuple[content.Topic, ...], say: content.Say) -> str:
+    """Each question leads to its table; an exception stands in bold."""
+    if not topics:
+        return ""
     each = "\n".join(
         f'<div><dt><a href="#{escape(topic.section.id)}">'
         f"{escape(say(Message(f'question.{topic.question}')))}</a></dt>"
-        f"<dd>{_sentences(topic.answer, say)}</dd></div>"
+        f"<dd>{_answer(topic, say)}</dd></div>"
         for topic in topics
     )
     return f"<dl>\n{each}\n</dl>"
+
+
+def _answer(topic: content.Topic, say: content.Say) -> str:
+    text = _sentences(topic.answer, say)
+    return f"<strong>{text}</strong>" if topic.exception else text
 
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
@@ -49,58 +65,82 @@ def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
 
 
 def _section(topic: content.Topic, say: content.Say) -> str:
-    """What stands at the top of the page as an answer is not said again over its table."""
+    """What a question leads to is always there; its answer is not said again without a chart."""
     section, answered = topic.section, bool(topic.question)
-    drawn = "" if section.chart is None else _chart(section.chart, say)
-    reading = f"<p>{_sentences(section.reading, say)}</p>"
-    if answered and not drawn:
-        reading = ""
-    if answered and not drawn and len(section.table.rows) <= SAID.get(section.id, 0):
-        return ""
     if section.id in SELDOM and not section.table.rows:
         return ""
-    look = f' class="{section.id}"' if section.id in WIDE else ""
+    drawn = "" if section.chart is None else _chart(section.chart, section.title, say)
+    again = answered and not drawn and section.table.rows
+    reading = "" if again or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
+    name = escape(section.id)
     return (
-        f'<section id="{escape(section.id)}"{look}><h2>{escape(say(section.title))}</h2>\n{reading}'
-        f"{_table(section.table, say, section.id in WHOLE)}{drawn}</section>"
+        f'<section id="{name}" aria-labelledby="{name}-title">'
+        f'<h2 id="{name}-title">{escape(say(section.title))}</h2>\n{reading}'
+        f"{_table(section, say)}{drawn}</section>"
     )
 
 
-def _table(table: content.Table, say: content.Say, whole: bool) -> str:
+def _table(section: content.Section, say: content.Say) -> str:
+    """A narrow screen shows a row as lines, each under its head: `data-head`."""
+    table = section.table
     if not table.rows:
         return ""
-    head = "".join(f"<th>{escape(say(each))}</th>" for each in table.head)
-    shown = len(table.rows) if whole else ROWS
-    rows = "\n".join(_row(cells, say) for cells in table.rows[:shown])
+    shown = len(table.rows) if section.id in WHOLE else ROWS
+    heads = [say(each) for each in table.head]
+    texts = [[content.read(cell, say) for cell in cells] for cells in table.rows[:shown]]
+    figures = [all(map(_FIGURE.fullmatch, column)) for column in zip(*texts, strict=True)]
+    head = "".join(
+        f'<th scope="col"{_look(figure)}>{escape(text)}</th>'
+        for text, figure in zip(heads, figures, strict=True)
+    )
+    rows = "\n".join(_row(cells, heads, figures) for cells in texts)
     more = len(table.rows) - shown
     left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
-    return f"<table>\n<tr>{head}</tr>\n{rows}\n</table>{left if more > 0 else ''}"
+    return (
+        f"<table>\n<caption>{escape(say(section.title))}</caption>\n<thead><tr>{head}</tr></thead>\n"
+        f"<tbody>\n{rows}\n</tbody>\n</table>{left if more > 0 else ''}"
+    )
 
 
-def _row(cells: tuple[content.Cell, ...], say: content.Say) -> str:
-    return f"<tr>{''.join(f'<td>{escape(content.read(cell, say))}</td>' for cell in cells)}</tr>"
+def _look(figure: bool) -> str:
+    return ' class="n"' if figure else ""
+
+
+def _row(cells: Sequence[str], heads: Sequence[str], figures: Sequence[bool]) -> str:
+    first, *others = cells
+    told = "".join(
+        f'<td data-head="{escape(head)}"{_look(figure)}>{escape(text)}</td>'
+        for text, head, figure in zip(others, heads[1:], figures[1:], strict=True)
+    )
+    return f'<tr><th scope="row">{escape(first)}</th>{told}</tr>'
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
-LETTER = 4.6  # how wide a letter of a chart is about
+LETTER = 4.9  # how wide a letter of a chart is about
 
 
-def _chart(chart: content.ControlChart | content.BarChart, say: content.Say) -> str:
-    """The chart as an SVG element, in ink on paper."""
+def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: content.Say) -> str:
+    """The chart as an SVG element, in ink on paper; its name says what it is of."""
     if isinstance(chart, content.ControlChart):
-        return _svg(control_strokes(chart, _frame(CHART_HIGH, 9.0)), CHART_HIGH)
+        name = said("report.chart.named", title=title, of=chart.of, values=len(chart.values),
+                    signals=len(chart.signals))  # fmt: skip
+        return _svg(control_strokes(chart, _frame(CHART_HIGH, 9.0)), CHART_HIGH, say(name))
     high = max(1, len(chart.bars)) * BAR_ROW
     bars = [(say(label), count, covered) for label, count, covered in chart.bars]
-    return _svg(bar_strokes(bars, _frame(high, BAR_ROW)), high)
+    return _svg(bar_strokes(bars, _frame(high, BAR_ROW)), high, say(title))
 
 
 def _frame(high: float, row: float) -> Frame:
     return Frame(CHART_WIDE, high, EDGE, row, lambda _: NUMBERS - EDGE)
 
 
-def _svg(strokes: Iterator[Stroke], high: float) -> str:
+def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
     inside = "".join(_painted(stroke, high) for stroke in strokes)
-    return f'<svg viewBox="0 0 {CHART_WIDE:.0f} {high:.0f}" role="img">{inside}</svg>'
+    box = f"0 0 {CHART_WIDE:.0f} {high:.0f}"
+    return (
+        f'<svg viewBox="{box}" role="img" aria-label="{escape(name)}">'
+        f"<title>{escape(name)}</title>{inside}</svg>"
+    )
 
 
 def _painted(stroke: Stroke, high: float) -> str:
@@ -120,52 +160,61 @@ def _painted(stroke: Stroke, high: float) -> str:
     return f"<text {at}>{escape(stroke.text)}</text>"
 
 
-# 194 mm by 263 mm is what A4 and letter have in common inside margins of 8 mm.
+# Letters are 8 points or more in print, those of a chart too: 9 units of 300 over half a sheet.
 STYLE = """
-:root { color-scheme: light; }
+:root { color-scheme: light dark; --ink: #15171C; --soft: #4A463D; --paper: #F7F4EC;
+        --line: #B9B2A3; }
+@media (prefers-color-scheme: dark) {
+  :root { --ink: #ECE8DD; --soft: #C4BEB0; --paper: #15171C; --line: #57534A; }
+}
 * { box-sizing: border-box; }
-body { font: 15px/1.4 system-ui, sans-serif; color: #15171C; background: #F7F4EC;
-       max-width: 80rem; margin: 1.5rem auto; padding: 0 1.5rem; }
+body { font: 15px/1.4 system-ui, sans-serif; color: var(--ink); background: var(--paper);
+       max-width: 80rem; margin: 1.5rem auto; padding: 0 1.5rem; overflow-wrap: break-word; }
 h1 { font-size: 1.6em; margin: 0; } h2 { font-size: 1.05em; margin: 0 0 .2em; }
-p { margin: 0 0 .4em; } header p { color: #4A463D; }
-a { color: inherit; text-decoration: none; border-bottom: 1px dotted #4A463D; }
+p { margin: 0 0 .4em; } header p { color: var(--soft); }
+a { color: inherit; } a:focus-visible, section:target h2 { outline: 3px solid var(--ink);
+    outline-offset: 2px; }
 dl { display: grid; grid-template-columns: 1fr 1fr; gap: .3em 2em; margin: 1em 0;
-     border-top: 2px solid #15171C; padding-top: .6em; }
-dl div { display: grid; grid-template-columns: 11em 1fr; gap: .6em; break-inside: avoid; }
-dt { font-weight: 700; } dd { margin: 0; }
-.ratios tbody { display: grid; grid-template-columns: 1fr 1fr; column-gap: 2em; }
-.ratios tr { display: grid; grid-template-columns: 16em 6em 1fr; border-top: 1px solid #B9B2A3; }
-.ratios tr:first-child { display: none; } .ratios td { border: 0; }
-main { columns: 2; column-gap: 2em; border-top: 2px solid #15171C; padding-top: .6em; }
-section { break-inside: avoid; margin: 0 0 1em; }
+     border-top: 2px solid var(--ink); padding-top: .6em; }
+dl div { display: grid; grid-template-columns: 11em minmax(0, 1fr); gap: .6em;
+         break-inside: avoid; }
+dt { font-weight: 400; } dd { margin: 0; } strong { font-weight: 700; }
+.columns { columns: 2; column-gap: 2em; border-top: 2px solid var(--ink); padding-top: .6em; }
+section { margin: 0 0 1em; } .columns section, tr { break-inside: avoid; }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
-th { text-align: left; font-weight: 400; color: #4A463D; vertical-align: bottom; }
-th, td { border-top: 1px solid #B9B2A3; padding: .1em .5em .1em 0; vertical-align: top; }
-tr:first-child th { border-top: 0; }
-.more { color: #4A463D; font-size: .9em; }
-svg { display: block; width: 100%; margin-top: .3em; font: 9px system-ui, sans-serif; }
-svg polyline { fill: none; stroke: #15171C; } svg .value { stroke-width: .8; }
+caption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+th { text-align: left; font-weight: 400; vertical-align: bottom; } thead th { color: var(--soft); }
+th, td { border-top: 1px solid var(--line); padding: .1em .5em .1em 0; }
+tbody th, td { vertical-align: top; } thead th { border-top: 0; }
+.n { text-align: right; white-space: nowrap; } .n + :not(.n) { padding-left: .6em; }
+.more { color: var(--soft); font-size: .9em; }
+svg { display: block; width: 100%; max-width: 38rem; margin-top: .3em;
+      font: 9.5px system-ui, sans-serif; }
+svg text { fill: var(--ink); } svg circle { fill: var(--ink); }
+svg polyline { fill: none; stroke: var(--ink); } svg .value { stroke-width: .8; }
 svg .limit { stroke-width: .7; stroke-dasharray: 4 3; } svg .centre { stroke-width: .5; }
-svg .ring { fill: none; stroke: #15171C; stroke-width: 1.2; } svg rect { fill: #4A463D; }
-@media (max-width: 50rem) { dl { grid-template-columns: 1fr; } main { columns: 1; } }
-@page { margin: 8mm; }
+svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill: var(--soft); }
+@media screen and (max-width: 50rem) {
+  body { padding: 0 .8rem; overflow-wrap: anywhere; }
+  dl, dl div { grid-template-columns: minmax(0, 1fr); } dl div { gap: 0; margin-bottom: .4em; }
+  .columns { columns: 1; }
+  table, tbody, tr, td, tbody th { display: block; } thead { display: none; }
+  tr { border-top: 1px solid var(--line); padding: .3em 0; } th, td { border: 0; padding: 0; }
+  tbody th { font-weight: 700; }
+  td { display: grid; grid-template-columns: 9em minmax(0, 1fr); gap: .6em; text-align: left; }
+  td::before { content: attr(data-head); color: var(--soft); }
+  td.n { white-space: normal; text-align: left; } .n + td:not(.n) { padding-left: 0; }
+}
+@page { margin: 10mm; }
 @media print {
-  body { background: #fff; margin: 0; padding: 0; max-width: none; font-size: 6.1pt;
-         line-height: 1.16; width: 194mm; }
-  h1 { font-size: 11pt; } h2 { font-size: 7pt; } header p { margin: 0; }
-  dl { grid-template-columns: 1fr 1fr; gap: .6mm 4mm; margin: 1mm 0; padding-top: .8mm; }
-  dl div { grid-template-columns: 22mm 1fr; gap: 1.5mm; }
-  .ratios table, .ratios tbody { display: block; }
-  .ratios tr { display: inline; border: 0; } .ratios tr:first-child { display: none; }
-  .ratios td { display: inline; padding: 0; }
-  .ratios td:nth-child(2)::before { content: " "; }
-  .ratios td:nth-child(2) { font-weight: 700; }
-  .ratios td:nth-child(3)::before { content: " ("; }
-  .ratios td:nth-child(3)::after { content: ") · "; }
-  main { columns: 3; column-gap: 4mm; padding-top: 1mm; }
-  .settings td:nth-child(-n+3), .made td { white-space: nowrap; }
-  section { margin-bottom: 1.2mm; } p { margin-bottom: .3mm; }
-  th, td { padding: 0 1mm 0 0; } svg { margin-top: .5mm; }
-  a { border: 0; }
+  :root { color-scheme: light; --ink: #000; --soft: #333; --paper: #fff; --line: #999; }
+  body { margin: 0; padding: 0; max-width: none; font-size: 8pt; line-height: 1.25; }
+  h1 { font-size: 13pt; } h2 { font-size: 9pt; } header p { margin: 0; }
+  dl { gap: .8mm 4mm; margin: 1.5mm 0; padding-top: 1mm; }
+  dl div { grid-template-columns: 26mm minmax(0, 1fr); gap: 2mm; }
+  .columns { column-gap: 6mm; padding-top: 1.5mm; }
+  section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; } .more { font-size: 8pt; }
+  th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }
+  a { text-decoration: none; }
 }
 """

@@ -1,7 +1,7 @@
 """The shift's report at the station and on the command line: from open logs to what is said."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import takewhile
 from pathlib import Path
@@ -102,7 +102,10 @@ def report_of_shift(store: Store) -> Report | None:
     with store.reading():
         ready(store)
         chosen = choose([shifts(store)], "last")
-        return None if chosen is None else build(read([store], chosen), *moments(chosen.wanted))
+        if chosen is None:
+            return None
+        about = replace(read([store], chosen), people=True)  # it stands behind the PIN
+        return build(about, *moments(chosen.wanted))
 
 
 def report_past_damage(store: Store) -> Report | None:

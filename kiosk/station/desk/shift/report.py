@@ -8,7 +8,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
 from kiosk.log.store import Damaged, LogFault
 from kiosk.peel.estimate import beta_of
-from kiosk.report.content import Report, Table, Topic
+from kiosk.report.content import ALL_WELL, Report, Table, Topic
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.people.people import SUPERVISOR
@@ -209,15 +209,20 @@ def _tables(table: Table, words: Words) -> Iterator[Picture]:
 
 def _topics(desk: Desk) -> tuple[Topic, ...]:
     report = desk.of(Counted).report
-    if report is None:
-        return ()
-    return (*report.asked(), *(topic for topic in report.topics if not topic.question))
+    return () if report is None else in_order(report)
+
+
+def in_order(report: Report) -> tuple[Topic, ...]:
+    """Return the questions, those first whose answer somebody has to look at; then the rest."""
+    asked = sorted(report.asked(), key=lambda topic: not topic.exception)
+    return (*asked, *(topic for topic in report.topics if not topic.question))
 
 
 def _choice(desk: Desk, words: Words, at: int) -> Button:
     """A question with its answer in brief; all of it stands on the page behind."""
     topic = _topics(desk)[at]
-    answer = words.say(topic.answer[0]) if topic.question and topic.answer else ""
+    told = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
+    answer = words.say(told[0]) if topic.question and told else ""
     return Button(_title(topic, words), _turn(desk, (at, 0)), brief(answer))
 
 
