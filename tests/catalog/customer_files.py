@@ -54,7 +54,7 @@ BOOK_ANSWERS: Answered = {
     (0, "", "sheets"): "keep",
     (1, "", "title"): "keep",
     (4, "size", "date"): '"YM"',
-    (5, "name", "truth"): '"TRUE"',
+    (5, "name", "truth"): "keep",
     (5, "number", "zero"): '"00"',
     (6, "number", "decimals"): '"7"',
     (6, "name", "mixed"): '"КАВА"',

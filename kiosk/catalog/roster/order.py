@@ -25,7 +25,7 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
-from kiosk.catalog.roster.job import KEPT, LONGEST_KEY, free_key, holds_job, read_job
+from kiosk.catalog.roster.job import KEPT, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import Row
 
@@ -59,11 +59,6 @@ class Order:
     columns: Mapping[str, str] = field(default_factory=dict)
     unused: tuple[str, ...] = ()
     colours: Mapping[str, str] = field(default_factory=dict)
-
-    @property
-    def is_said(self) -> bool:
-        """Whether it is said what is pressed on what, and where."""
-        return bool(self.recipe and self.fabric and self.press)
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +237,6 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
         data = read_bytes(file, notes)
     except Unsound as problem:
         raise CannotOrder(notes.faults[0].problem) from problem
-    title = title if word_problem(title) is None else file.stem[:LONGEST_KEY]
     draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
     draft.drop()  # half begun by a process that was killed

@@ -1,18 +1,26 @@
 """An order that is taken at the station: its file, what was said of it, what is still asked."""
 
-from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import replace
 
-from kiosk.catalog.base import Fault, is_plain, say
+from kiosk.catalog.base import Fault, say
 from kiosk.catalog.model import colours_of
-from kiosk.catalog.roster import KEEP, LEAVE_OUT, Answer, Draft, Order, begin, drafts, remember
+from kiosk.catalog.roster import (
+    KEEP,
+    LEAVE_OUT,
+    Answer,
+    Draft,
+    Order,
+    begin,
+    drafts,
+    fault_read_as,
+    remember,
+)
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_read import (
     COLUMNS_RIGHT,
     INBOX,
-    MOST_SIGNS,
     STICKS,
     WHAT,
     Came,
@@ -21,11 +29,11 @@ from kiosk.station.desk.jobs.order_read import (
     Told,
     came,
     read,
+    signs_of,
     taken,
     with_said,
     without,
 )
-from kiosk.station.desk.pads import KEYS
 from kiosk.station.desk.sheet import Page
 
 
@@ -68,7 +76,7 @@ class Ordering:
     def begin(self, file: Came) -> None:
         """Begin the order that came in a file; a copy of it is kept."""
         library = self._desk.library
-        with self._told():
+        with Told(self._desk.shell):
             self.go_on(begin(file.path, library.jobs, file.path.stem, library.catalog))
 
     def go_on(self, draft: Draft) -> None:
@@ -150,13 +158,7 @@ class Ordering:
     def signs(self) -> tuple[str, ...]:
         """The signs of this order's names that are on no key, the most usual first."""
         heads = None if self.known is None else self.known.heads
-        if heads is None:
-            return ()
-        places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
-        cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
-        letters = (c for cell in cells for c in cell.upper() if is_plain(c) and c != " ")
-        counted = Counter(c for c in letters if c not in KEYS)
-        return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))
+        return () if heads is None else signs_of(heads)
 
     # -- answers ----------------------------------------------------------
 
@@ -179,7 +181,7 @@ class Ordering:
             return
         order = self._order()
         taken = {each.field: each.header for each in heads.columns if each.field}
-        with self._told():
+        with Told(self._desk.shell):
             self.draft.say(replace(order, columns=taken))
             self.draft.put({**self.draft.answers(), COLUMNS_RIGHT: Answer(decision=KEEP)})
         self._read()
@@ -187,6 +189,11 @@ class Ordering:
     def say(self, name: str, key: str) -> None:
         """Say the order's recipe, fabric or press."""
         self._say(with_said(self._order(), name, key))
+
+    def type_instead(self, fault: Fault) -> None:
+        """Type what was meant; a name begins as it stands."""
+        self.typing = True
+        self._desk.entry = fault_read_as(fault) if fault.key == "name" else ""
 
     @property
     def colours(self) -> tuple[str, ...]:
@@ -209,7 +216,7 @@ class Ordering:
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""
-            with self._told():
+            with Told(self._desk.shell):
                 self.draft.answer((fault, answer))
                 self.answered[fault.id] = answer
         self._read()
@@ -239,7 +246,7 @@ class Ordering:
         desk, look = self._desk, None if self.known is None else self.known.look
         if self.draft is None or look is None or look.job is None:
             return
-        with self._told():
+        with Told(self._desk.shell):
             remember(desk.library.recipes, self.draft, desk.library.catalog)
             answers = self.draft.answers()
             folder = self.draft.finish()
@@ -253,19 +260,16 @@ class Ordering:
 
     def _say(self, order: Order) -> None:
         if self.draft is not None:
-            with self._told():
+            with Told(self._desk.shell):
                 self.draft.say(order)
         self._read()
 
     def _put(self, answers: dict[str, Answer]) -> None:
         if self.draft is not None:
-            with self._told():
+            with Told(self._desk.shell):
                 self.draft.put(answers)
         self.answered = {}
         self._read()
-
-    def _told(self) -> Told:
-        return Told(self._desk.shell)
 
     # -- reading, beside the tapping --------------------------------------
 

@@ -28,7 +28,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     stands = shown(fault.doubt.written if fault.doubt is not None else fault.found)
     return Sheet(
         title=_where(fault, len(ordering.doubts), words),
-        headline=f"“{stands}”" if stands else "",
+        headline=words("order.stands", text=stands) if stands else "",
         second=_begun_large(words.say(_problem(fault))),
         lines=_row(desk, fault, words),
         choices=tuple(_answers(ordering, fault, may, words)),
@@ -61,7 +61,8 @@ def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
     row = desk.of(Ordering).row(fault.line) if fault.line else ()
     cells = tuple(shown(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
-    stands = fault.doubt is not None and read_as not in {"", fault.doubt.written}
+    shown_so = {"", *allowed(fault).choices}  # a button says it
+    stands = fault.doubt is not None and read_as not in {fault.doubt.written, *shown_so}
     said = (words("order.read_as", text=read_as),) if stands else ()
     return (*said, *((words("order.cells_of_row", cells=cells),) if cells else ()))
 
@@ -79,7 +80,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))
     if may.writes:
         other = "order.other" if may.choices or may.keep else "order.type"
-        yield Button(words(other), lambda: setattr(ordering, "typing", True))
+        yield Button(words(other), partial(ordering.type_instead, fault))
     if may.leave_out:
         id_ = "order.leave_row" if fault.problem.id not in COLUMN_OUT else "order.unused"
         yield Button(words(id_), put(Answer(decision=LEAVE_OUT)))

@@ -1,18 +1,20 @@
 """What is known of an order that is taken: the files it may come in, its reading, its record."""
 
+from collections import Counter
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
-from kiosk.catalog.base import MOST_BYTES, Fault, Message
+from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
 from kiosk.catalog.roster import Answer, CannotOrder, Draft, Heads, Look, Order
 from kiosk.plan.model import Refusal
 from kiosk.plan.proof import GarmentProof
 from kiosk.run.state import commands_shift
+from kiosk.station.desk.pads import KEYS
 from kiosk.station.desk.shell import Shell
 
 STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
@@ -90,7 +92,8 @@ def read(draft: Draft, catalog: Catalog) -> Known:
 
     try:
         known = Known(draft.order(), draft.answers(), draft.heads())
-        if COLUMNS_RIGHT not in known.answers or not known.order.is_said:
+        said = all(getattr(known.order, name) for name in WHAT)
+        if COLUMNS_RIGHT not in known.answers or not said:
             return known
         look = draft.look(catalog, further)
         if look.open or look.job is None or any(not fault.question for fault in look.faults):
@@ -124,6 +127,15 @@ def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.T
     )
     columns = tuple((each.header, each.field) for each in job.columns if each.field)
     return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), told)
+
+
+def signs_of(heads: Heads) -> tuple[str, ...]:
+    """Return the signs of the names that are on no key, the most usual first."""
+    places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
+    cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
+    letters = (c for cell in cells for c in cell.upper() if is_plain(c) and c != " ")
+    counted = Counter(c for c in letters if c not in KEYS)
+    return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))
 
 
 class Told:

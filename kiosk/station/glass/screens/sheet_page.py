@@ -236,7 +236,7 @@ class SheetPage(Widget):
         """Put buttons into their boxes with labels of one size."""
         placed = [
             (
-                box if b.card is None else words_of(box, self.scale),
+                box if b.card is None else words_of(box, self.scale, b.card),
                 b.label,
                 line_of(box, self.scale, b),
             )

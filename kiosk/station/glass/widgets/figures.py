@@ -210,10 +210,10 @@ FIGURES_SHARE = 0.26  # of a card's width
 BAR_MM = 2.2
 
 
-def words_of(box: Box, scale: Scale) -> Box:
+def words_of(box: Box, scale: Scale, card: Card) -> Box:
     """Return where title and line stand: between the shirt and the figures, over the bar."""
-    _, rest, _ = _parts(box, scale)
-    return rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1] if _wide(box, scale) else rest
+    rest, wide = _parts(box, scale)[1], _wide(box, scale) and card.left
+    return rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1] if wide else rest
 
 
 def line_of(box: Box, scale: Scale, button: Button) -> str:
@@ -248,7 +248,7 @@ class JobCard(PaperButton):
         super().__init__(box, scale, button.label, button.act, line, "left", most=most)
 
     def _room(self) -> Box:
-        return words_of(self.box, self.scale)
+        return words_of(self.box, self.scale, self.card)
 
     def _write(self, label: theme.Colour, line: theme.Colour) -> None:
         super()._write(label, line)
@@ -284,21 +284,17 @@ class JobCard(PaperButton):
         """The shirt with a number of the roster in its film's colour, and that colour's word."""
         colour = theme.film(self.card.colour)
         if self.card.colour:
-            em = self.scale.small / CAPITAL
-            foot, box = box.from_bottom(height(1, em), 0)
+            foot, box = box.from_bottom(height(1, self.scale.small / CAPITAL), 0)
             style = Style(self.scale.small, self.scale.small, rows=1)
             self.add_widget(Text(self.card.colour, foot, style, theme.MUTED, "center"))
         place = box.fitted(ASPECT).inset(1)
         ink = theme.INK if colour is None else colour
-        cloth = theme.cloth_under(ink)
         with self.canvas:
-            polygon(shirt(place), cloth)
+            polygon(shirt(place), theme.cloth_under(ink))
             outline(shirt(place), theme.CLOTH_EDGE, self.scale.mm(0.35))
         room, high = place.w * (BODY - 0.06), place.h * 0.62
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.12, room, high)
         if self.card.name:
-            above, body = body.from_top(body.h * 0.24, self.scale.mm(0.4))
-            style = Style(3, above.h, bold=True, rows=1)
-            self.add_widget(Text(self.card.name, above, style, ink, "center"))
-            high = body.h
+            top, body = body.from_top(high * 0.24, self.scale.mm(0.4))
+            self.add_widget(Text(self.card.name, top, Style(3, top.h, True, 1), ink, "center"))
         self.add_widget(Numeral(body, self.card.number, ink, high, "center"))

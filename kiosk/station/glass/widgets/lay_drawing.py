@@ -158,7 +158,9 @@ class ProofDrawing(Drawn):
     def _garment(self, cell: Box, garment: GarmentProof) -> None:
         line, row = garment.line, height(1, self.scale.small / CAPITAL)
         low, above = cell.from_bottom(2 * row)
-        said = (line.number, line.name), (line.line, line.size, line.set)
+        written = line.as_written("size")
+        size = line.size if written == line.size else f"{written} → {line.size}"
+        said = (line.number, line.name), (line.line, size, line.set)
         for nth, texts in enumerate(said):
             style = Style(self.scale.small * 0.97, self.scale.small, bold=not nth, rows=1)
             place = Box(low.x, low.y + (1 - nth) * row, low.w, row)

@@ -1,0 +1,51 @@
+"""How long a file of many lines takes to a proof, in processor time, and a bare reading of it."""
+
+import csv
+import tempfile
+import time
+from dataclasses import replace
+from pathlib import Path
+
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.roster import Answer, begin
+from kiosk.station.desk.jobs.order_read import COLUMNS_RIGHT, read
+
+ROOT = Path(__file__).resolve().parents[2]
+SYLLABLES = ("KO", "VA", "RE", "LIN", "TAR", "MUN", "SOL", "BER", "DAN", "EK")
+
+
+def _name(n: int) -> str:
+    return "".join(SYLLABLES[n // 10**place % 10] for place in range(3))
+
+
+def _file(folder: Path, lines: int) -> Path:
+    path = folder / "order.csv"
+    sizes = ("AM", "AL", "YM", "L", "AM", "AL", "YM", "AM", "AL", "YM")  # a bare L is asked about
+    rows = (f"{_name(n)},{n % 100},{sizes[n % 10]},{n // 100}\n" for n in range(lines))
+    path.write_text("name,number,size,set\n" + "".join(rows), "utf-8")
+    return path
+
+
+def intake(lines: int) -> tuple[float, float]:
+    """Return the processor seconds from the file to its proof, and those of reading it bare.
+
+    A tenth of the lines is asked about, and answered.
+    """
+    catalog, _ = read_catalog(ROOT / "recipes")
+    with tempfile.TemporaryDirectory() as place:
+        file = _file(Path(place), lines)
+        bare = time.process_time()
+        with file.open(encoding="utf-8", newline="") as opened:
+            assert len(list(csv.reader(opened))) == lines + 1
+        bare = time.process_time() - bare
+        began = time.process_time()
+        draft = begin(file, Path(place) / "jobs", "Order", catalog)
+        order = replace(draft.order(), recipe="two-layer-pair", fabric="deck-knit", press="heron")
+        draft.say(order)
+        draft.put({COLUMNS_RIGHT: Answer(decision="keep")})
+        known = read(draft, catalog)
+        while known.look is not None and known.look.open:
+            draft.answer(*((fault, Answer(text="AL")) for fault in known.look.open))
+            known = read(draft, catalog)
+        assert len(known.proof) == lines
+        return time.process_time() - began, bare
