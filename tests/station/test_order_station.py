@@ -10,7 +10,7 @@ from concurrent.futures import Executor, Future
 from pathlib import Path
 
 import pytest
-from station_driver import Person, lay_out
+from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 from station_tree import walk
 
@@ -192,9 +192,13 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     assert cause(person) == first
     person.choose("back", "back", "back", "back")  # colours, press, fabric, recipe
     assert ordering(person).step is Step.RECIPE
-    person.choose("back", "later", "New order")
+    person.choose("Name and number in two layers", "New fabric", *PIN, "Enter", "back")
+    assert ordering(person).step is Step.FABRIC
+    person.choose("back", "back", "later", "New order")
     assert "begun" in person.texts()
-    person.choose("mail", "Nr.", "line")  # the headings were known; one is meant otherwise
+    person.choose("mail", "mail", *" TEAM", "Take this")
+    assert "mail TEAM" in person.texts()
+    person.choose("Nr.", "line")  # the headings were known; one is meant otherwise
     assert "line: 1, 2, 3, 4" in person.texts()
     person.choose("Throw this order away", "Throw it away")
     assert "begun" not in person.texts()
@@ -267,4 +271,5 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     assert "New order" in person.texts()
     slow.work()
     bench.frames(3)
+    assert not person.station.shell.has_news  # what nobody waits for any more is put away
     person.close()

@@ -66,7 +66,7 @@ class Shell:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
         self._seen: tuple[State | None, Now | None, str] = (None, None, "")
-        self.awaited: Future[object] | None = None  # what a page is waiting for
+        self._awaited: tuple[Future[object], Callable[[object], None]] | None = None
         self.patrol = Patrol(recorder.store)
         self._tapped = float("-inf")
 
@@ -166,6 +166,7 @@ class Shell:
         if self._time_is_up(now):
             self.do(commands.Tick())
         self._estimate()
+        self.take()
         if self.state.job is not None:
             self._sound(self.view(now), now)
         if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
@@ -182,8 +183,24 @@ class Shell:
     @property
     def has_news(self) -> bool:
         """Whether the next frame has an estimate to put down, or a page has what it waits for."""
-        awaited = self.awaited is not None and self.awaited.done()
-        return awaited or self._stale or self.estimates.ready
+        read = self._awaited is not None and self._awaited[0].done()
+        return read or self._stale or self.estimates.ready
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether a page waits for what is worked out beside the tapping."""
+        return self._awaited is not None
+
+    def wait_for(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
+        """Work something out on the solver's thread and hand it on, in place of what was asked."""
+        self._awaited = self.estimates.executor().submit(work), then
+        self.take()
+
+    def take(self) -> None:
+        """Hand on what was worked out, once it is there."""
+        if self._awaited is not None and self._awaited[0].done():
+            (done, then), self._awaited = self._awaited, None
+            then(done.result())
 
     def _estimate(self) -> None:
         """Put down what was solved, and what a word or a lesson has changed."""

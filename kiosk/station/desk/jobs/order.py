@@ -1,7 +1,5 @@
 """An order that is taken at the station: its file, what was said of it, what is still asked."""
 
-from collections.abc import Callable
-from concurrent.futures import Future
 from dataclasses import replace
 
 from kiosk.catalog.base import Fault, say
@@ -57,7 +55,7 @@ class Ordering:
         self.colour: str | None = None
         self.films: dict[str, str] = {}
         self.typing = False
-        self.dropping = False
+        self.dropping = self.naming = False
         self.at = 0  # which page of the proof
 
     # -- files ------------------------------------------------------------
@@ -67,11 +65,12 @@ class Ordering:
         self.draft, self.known, self.files = None, None, None
         self.begun = drafts(self._desk.library.jobs)
         inbox = self._desk.library.jobs.parent / INBOX
-        self._submit(lambda: came(inbox, self.sticks), self._found)
+        self._desk.shell.wait_for(lambda: came(inbox, self.sticks), self._found)
         self._desk.go(Page.ORDER)
 
-    def _found(self, files: tuple[Came, ...]) -> None:
-        self.files = files
+    def _found(self, files: object) -> None:
+        if isinstance(files, tuple):
+            self.files = files
 
     def begin(self, file: Came) -> None:
         """Begin the order that came in a file; a copy of it is kept."""
@@ -83,7 +82,8 @@ class Ordering:
         """Go on with an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
         self.answered, self.column, self.typing = {}, None, False
-        self.colour, self.films, self.dropping = None, {}, False
+        self.colour, self.films = None, {}
+        self.dropping = self.naming = False
         self._read()
 
     def leave(self) -> None:
@@ -106,7 +106,7 @@ class Ordering:
     @property
     def step(self) -> Step:
         """What is asked next."""
-        self._take()
+        self._desk.shell.take()
         known = self.known
         if self.draft is None:
             return Step.FILE
@@ -118,6 +118,8 @@ class Ordering:
             return self._of_what(known.order) or self._of_doubts(known)
         if self.doubts:
             return Step.DOUBT
+        if self.naming:
+            return Step.NAME
         return Step.COLUMNS if self.column is None else Step.COLUMN
 
     def _of_what(self, order: Order) -> Step | None:
@@ -132,7 +134,7 @@ class Ordering:
     def _of_doubts(self, known: Known) -> Step:
         if self.doubts:
             return Step.DOUBT
-        if known.look is None or self._desk.shell.awaited is not None:
+        if known.look is None or self._desk.shell.is_waiting:
             return Step.READING
         return Step.PROOF if known.proof else Step.FAULTS
 
@@ -173,6 +175,18 @@ class Ordering:
             unused = (*unused, header)
         self.column = None
         self._say(replace(order, columns=columns, unused=unused))
+
+    def ask_name(self) -> None:
+        """Type what the job is called; it begins as it is called now."""
+        self.naming = True
+        self._desk.entry = self._order().title
+
+    def name(self) -> None:
+        """Call the job as it was typed."""
+        title = self._desk.entry.strip()
+        self.naming = False
+        if title:
+            self._say(replace(self._order(), title=title))
 
     def columns_right(self) -> None:
         """The columns are meant as they are shown now."""
@@ -223,8 +237,9 @@ class Ordering:
 
     def back(self) -> None:
         """Take the last answer back; before the first one go to the files."""
-        if self.column is not None or self.colour is not None or self.typing or self.dropping:
-            self.column, self.colour, self.typing, self.dropping = None, None, False, False
+        if self.column or self.colour or self.typing or self.dropping or self.naming:
+            self.column = self.colour = None
+            self.typing = self.dropping = self.naming = False
             return
         if self.draft is None or self.known is None or self.known.problem is not None:
             self.look()
@@ -276,22 +291,9 @@ class Ordering:
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog
         if draft is not None:
-            self._submit(lambda: read(draft, catalog), self._know)
+            self._desk.shell.wait_for(lambda: read(draft, catalog), self._know)
 
-    def _know(self, known: Known) -> None:
-        self.known = known
-        self.answered = {}
-
-    def _submit(self, work: Callable[[], object], then: Callable[..., None]) -> None:
-        """Do work on the thread; what was asked for meanwhile counts for nothing any more."""
-        shell = self._desk.shell
-        future: Future[object] = shell.estimates.executor().submit(work)
-        shell.awaited, self._then = future, then
-        self._take()
-
-    def _take(self) -> None:
-        """Take what was read, once it is there."""
-        shell = self._desk.shell
-        if shell.awaited is not None and shell.awaited.done():
-            done, shell.awaited = shell.awaited, None
-            self._then(done.result())
+    def _know(self, known: object) -> None:
+        if isinstance(known, Known):
+            self.known = known
+            self.answered = {}

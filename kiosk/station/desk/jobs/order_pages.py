@@ -11,11 +11,13 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import order_doubts
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import Came, Step
+from kiosk.station.desk.pads import keyboard
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet
 from kiosk.station.desk.shift.entering import ask_new_entry
 from kiosk.words import Words
 
 SAMPLE = "7"  # on a recipe's shirt, before the roster is read
+LONGEST_TITLE = 40
 
 
 def start(desk: Desk, words: Words) -> Button:
@@ -97,10 +99,27 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         title=words("page.columns"),
         lines=(
             words("order.columns_line", count=heads.garments),
+            *((words("order.guessed"),) if heads.asked else ()),
             *((words("order.above", cells=above),) if above else ()),
         ),
-        choices=(*choices, Button(words("order.drop"), ordering.ask_to_drop)),
+        choices=(
+            *choices,
+            Button(shown(order_.title), ordering.ask_name, words("order.name_line")),
+            Button(words("order.drop"), ordering.ask_to_drop),
+        ),
         main=main,
+    )
+
+
+def _name(desk: Desk, words: Words) -> Sheet:
+    """What the job is called."""
+    ordering = desk.of(Ordering)
+    return Sheet(
+        title=words("order.name"),
+        entry=desk.entry,
+        choices=keyboard(desk, words, LONGEST_TITLE),
+        columns=9,
+        main=Button(words("order.write"), ordering.name),
     )
 
 
@@ -239,6 +258,7 @@ PAGES: Mapping[Step, Callable[[Desk, Words], Sheet]] = {
     Step.FILE: _file,
     Step.READING: _reading,
     Step.DROPPING: _dropping,
+    Step.NAME: _name,
     Step.COLUMNS: _columns,
     Step.COLUMN: _column,
     Step.RECIPE: _recipe,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
-from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain
+from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain, say
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
 from kiosk.catalog.roster import Answer, CannotOrder, Draft, Heads, Look, Order
@@ -31,6 +31,7 @@ class Step(Enum):
     FILE = "file"
     READING = "reading"
     DROPPING = "dropping"
+    NAME = "name"
     COLUMNS = "columns"
     COLUMN = "column"
     RECIPE = "recipe"
@@ -104,6 +105,8 @@ def read(draft: Draft, catalog: Catalog) -> Known:
         return replace(known, look=look, proof=proofs(plan, look.job.roster, read_face()))
     except CannotOrder as problem:
         return Known(Order(), {}, problem=problem.message)
+    except Exception as problem:  # whatever a file holds, the station goes on beside the press
+        return Known(Order(), {}, problem=say("catalog.order.lost", why=type(problem).__name__))
 
 
 def with_said(order: Order, name: str, key: str) -> Order:
