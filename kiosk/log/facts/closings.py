@@ -20,6 +20,7 @@ class Here(NamedTuple):
     stint: int
     at: Now
     hands: float | None
+    before: State
     after: State
 
     @property
@@ -118,14 +119,14 @@ def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
 
 
 def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
-    if event.peeled and here.stint:
+    """The peel that made it ready: of a second final's result there is none."""
+    before = None if here.before.job is None else here.before.job.tickets.get(event.ticket)
+    if event.peeled and here.stint and before is not None and not before.peeled:
         job = here.job
         yield Op(
             "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
-            "round(? - cooling, 1), ?, ? FROM closing AS c WHERE job = ? AND ticket = ? "
-            "AND boot = ? AND cooling IS NOT NULL AND NOT EXISTS "
-            "(SELECT 1 FROM peel AS p WHERE p.job = c.job AND p.ticket = c.ticket) "
-            "ORDER BY seq DESC LIMIT 1",
+            "round(? - cooling, 1), ?, ? FROM closing WHERE job = ? AND ticket = ? "
+            "AND boot = ? AND cooling IS NOT NULL ORDER BY seq DESC LIMIT 1",
             (here.stint, here.seq, here.at.clock, event.before, event.early_seconds, job,
              event.ticket, here.at.boot),
         )  # fmt: skip
@@ -133,7 +134,8 @@ def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
 
 def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
     if event.what in RESULTS:
-        yield Op("DELETE FROM peel WHERE job = ? AND ticket = ?", (here.job, event.ticket))
+        yield Op("DELETE FROM peel WHERE stint = ? AND job = ? AND ticket = ?",
+                 (here.stint, here.job, event.ticket))  # fmt: skip
 
 
 HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {

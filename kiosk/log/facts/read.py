@@ -37,6 +37,8 @@ SAMPLE = 20
 
 STINTS = """SELECT shift, operator, job, first, coalesce(last, ?), began, coalesce(ended, ?), stint
 FROM stint WHERE shift = ? ORDER BY stint"""
+GONE = """SELECT gone FROM tally WHERE stint = (SELECT max(stint) FROM stint)
+ORDER BY last DESC LIMIT 1"""
 TALLIES = "SELECT stint, kind, many, seconds, idle FROM tally WHERE stint BETWEEN ? AND ?"
 CLOSINGS = """SELECT stint, passage, step, closed_seen, opened_seen, count(*) FROM closing
 WHERE stint BETWEEN ? AND ? GROUP BY 1, 2, 3, 4, 5"""
@@ -88,7 +90,8 @@ DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
 FROM job AS j WHERE due <> '' AND done IS NULL ORDER BY due LIMIT 50"""
 PULLED = """SELECT DISTINCT c.job, c.line, g.number FROM closing AS c
 JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket
-WHERE c.press = ? AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
+WHERE c.stint >= (SELECT coalesce(max(stint), 0) FROM stint WHERE first <= ?2) AND c.press = ?1
+AND c.phase = 'final press' AND c.seq > ?2 AND c.seq < ?3 ORDER BY c.seq"""
 
 
 def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
@@ -130,7 +133,7 @@ class Reader:
         stints: list[Stint] = []
         self._numbers: dict[int, int] = {}
         self.ordered_seconds: dict[str, float] = defaultdict(float)
-        (gone,) = next(store.rows("SELECT gone FROM mark"))
+        (gone,) = next(store.rows(GONE), (0.0,))
         for shift in wanted:
             spans: dict[str, tuple[float, float]] = {}
             for of, who, job, first, last, began, ended, key in store.rows(

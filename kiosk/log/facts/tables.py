@@ -1,13 +1,14 @@
 """The tables of facts: typed rows that the fold puts down, made again where their version changes.
 
-Nothing here is the record: all of it can be told anew from the events. `mark` says up to which
-event it was told, by which version. Times are seconds; `wall` seconds since 1970.
+Nothing here is the record: all of it can be told anew from the events. `mark` has the version
+that told it, `tally` the last event told: every event is counted there. Times are seconds;
+`wall` seconds since 1970.
 """
 
 from collections.abc import Iterator
 from typing import NamedTuple
 
-VERSION = 2
+VERSION = 3
 """Raise it with every change of what is put down: the tables are then made again."""
 
 _TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \
@@ -16,8 +17,7 @@ _AT = "stint INTEGER NOT NULL, seq INTEGER NOT NULL"
 _KEY = "PRIMARY KEY (stint, seq)"
 
 TABLES = {
-    "mark": """only INTEGER PRIMARY KEY CHECK (only = 1), version INTEGER NOT NULL,
-        seq INTEGER NOT NULL, shift INTEGER NOT NULL, stint INTEGER NOT NULL, gone REAL NOT NULL""",
+    "mark": "only INTEGER PRIMARY KEY CHECK (only = 1), version INTEGER NOT NULL",
     # From a sign-on to the hand-over; `last` NULL while it goes on.
     "shift": """shift INTEGER PRIMARY KEY, first INTEGER NOT NULL, last INTEGER,
         boot TEXT NOT NULL, clock REAL NOT NULL, wall REAL NOT NULL,
@@ -26,9 +26,11 @@ TABLES = {
     "stint": """stint INTEGER PRIMARY KEY, shift INTEGER NOT NULL, operator TEXT NOT NULL,
         job TEXT NOT NULL, press TEXT NOT NULL, first INTEGER NOT NULL, last INTEGER,
         began REAL NOT NULL, ended REAL""",
-    # Events of one kind in a stint, the seconds before each, and how many of these were idle.
+    # Events of one kind in a stint (0: outside all), the seconds before each, how many of these
+    # were idle; the last of them, and how many seconds of the shift were gone at it.
     "tally": """stint INTEGER NOT NULL, kind TEXT NOT NULL, many INTEGER NOT NULL,
-        seconds REAL NOT NULL, idle REAL NOT NULL, PRIMARY KEY (stint, kind)""",
+        seconds REAL NOT NULL, idle REAL NOT NULL, last INTEGER NOT NULL, gone REAL NOT NULL,
+        PRIMARY KEY (stint, kind)""",
     "job": """job TEXT PRIMARY KEY, seq INTEGER NOT NULL, title TEXT NOT NULL,
         recipe TEXT NOT NULL, fabric TEXT NOT NULL, press TEXT NOT NULL, garments INTEGER NOT NULL,
         due TEXT NOT NULL, done INTEGER""",
@@ -66,9 +68,7 @@ TABLES = {
 _INDEXES = {
     "garment_shift": "garment (shift)",
     "closing_ticket": "closing (job, ticket)",
-    "closing_press": "closing (press, seq)",
     "stint_shift": "stint (shift)",
-    "peel_ticket": "peel (job, ticket)",
 }
 
 
@@ -101,4 +101,4 @@ def statements(schema: str) -> Iterator[Op]:
         yield Op(f"CREATE TABLE {schema}.{name} ({columns}) STRICT{rowid}")
     for name, place in _INDEXES.items():
         yield Op(f"CREATE INDEX {schema}.{name} ON {place}")
-    yield Op(f"INSERT INTO {schema}.mark VALUES (1, {VERSION}, 0, 0, 0, 0.0)")
+    yield Op(f"INSERT INTO {schema}.mark VALUES (1, {VERSION})")

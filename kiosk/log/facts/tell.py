@@ -32,9 +32,9 @@ FILES = "recipes-read"
 NOTHING = Mark()
 
 
-TALLY = """INSERT INTO tally VALUES (?, ?, 1, ?, ?) ON CONFLICT (stint, kind) DO UPDATE
-SET many = many + 1, seconds = seconds + excluded.seconds, idle = idle + excluded.idle"""
-MARK = "UPDATE mark SET version = ?, seq = ?, shift = ?, stint = ?, gone = ?"
+TALLY = """INSERT INTO tally VALUES (?, ?, 1, ?, ?, ?, ?) ON CONFLICT (stint, kind) DO UPDATE
+SET many = many + 1, seconds = seconds + excluded.seconds, idle = idle + excluded.idle,
+    last = excluded.last, gone = excluded.gone"""
 
 
 class Before(NamedTuple):
@@ -65,20 +65,19 @@ class Teller:
             self._goes_on(seq, at, gap, ops)
         if isinstance(event, _CUTS) and self._cut(seq, event, before, after, ops):
             gap = None  # what was before belongs to somebody else
-        if self.mark.stint:
-            idle = gap is not None and (gap > BREAK_SECONDS or (last and last.kind in _IDLE))
-            seconds = gap or 0.0
-            ops.append(Op(TALLY, (self.mark.stint, kind, seconds, seconds if idle else 0.0)))
+        idle = gap is not None and (gap > BREAK_SECONDS or (last and last.kind in _IDLE))
+        seconds = (gap or 0.0) if self.mark.stint else 0.0
+        told = self.mark.stint, kind, seconds, seconds if idle else 0.0, seq, self.mark.gone
+        ops.append(Op(TALLY, told))
         if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _told_of(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
         if (teller := _TELLERS.get(type(event))) is not None:
             hands = None if last is None or last.kind == "never-closed" else gap
-            ops += teller(event, Here(seq, self.mark.stint, at, hands, after))
+            ops += teller(event, Here(seq, self.mark.stint, at, hands, before, after))
         ops += garments_told(event, seq, before, after)
         if isinstance(event, HandedOver) and self.mark.stint:
             ops += self._closed(seq, at)
         self.mark, self._before = self.mark._replace(seq=seq), Before(kind, at)
-        ops.append(Op(MARK, (VERSION, *self.mark)))
         return ops
 
     def _goes_on(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
@@ -184,7 +183,12 @@ _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
 
 Progress = Callable[[int, int], None]
 """Is told now and then how many of how many events are folded."""
+_LAST = """SELECT last, gone FROM main.tally
+WHERE stint = 0 OR stint = (SELECT max(stint) FROM main.stint) ORDER BY last DESC LIMIT 1"""
+_OPEN = """SELECT shift, stint FROM main.stint
+WHERE stint = (SELECT max(stint) FROM main.stint) AND last IS NULL"""
 _THERE = "SELECT name FROM main.sqlite_schema WHERE type = 'table'"
+RETOLD = 20_000  # events: a longer record with bad ones is reported by what was told of them
 BATCH = 5_000  # events whose facts go to disk together
 
 
@@ -196,8 +200,11 @@ def told_until(store: Store) -> Mark | None:
     """Return how far the facts on disk go; None where there are none of this version."""
     if not {name.strip('"') for name in TABLES} <= {name for (name,) in store.rows(_THERE)}:
         return None
-    row = next(store.rows("SELECT version, seq, shift, stint, gone FROM main.mark"), None)
-    return Mark(*row[1:]) if row is not None and row[0] == VERSION else None
+    if next(store.rows("SELECT version FROM main.mark"), None) != (VERSION,):
+        return None
+    seq, gone = next(store.rows(_LAST), (0, 0.0))
+    shift, stint = next(store.rows(_OPEN), (0, 0))
+    return Mark(seq, shift, stint, gone if stint else 0.0)
 
 
 def teller_from(store: Store, mark: Mark) -> Teller:
@@ -239,7 +246,7 @@ def ready(store: Store, progress: Progress = quiet) -> None:
     those of the file. Raises Damaged, Newer or CannotRecord.
     """
     mark = told_until(store)
-    if mark is not None and mark.seq == store.last and not store.lost:
+    if mark is not None and mark.seq == store.last and not (store.lost and mark.seq <= RETOLD):
         return
     if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
         return  # earlier in the same reading
