@@ -148,7 +148,13 @@ def million(events: int) -> None:
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         log, told = make_log(Path(place), events)
         bare, ours = report(log)
-        row(f"report of a shift in a log of {events} events (facts told anew in {told:.0f} s)", ms(bare), ms(ours), ours / bare, 1.3)
+        row(
+            f"report of a shift in a log of {events} events (facts told anew in {told:.0f} s)",
+            ms(bare),
+            ms(ours),
+            ours / bare,
+            1.3,
+        )
         most = report_memory(log)
         row("memory of `kiosk report` on it, of 200 MB", "", f"{most:.0f} MB", most / 200, 1.0)
         empty, long = starts_on(log, Path(place))
