@@ -159,7 +159,7 @@ def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: P
     assert of_practice(trainee, SlipShown)
     trainee.choose("to the choice", "Quiz")
     trainee.quiz()
-    assert len(of_practice(trainee, QuizAnswered)) == 6
+    assert len(of_practice(trainee, QuizAnswered)) == 10
     assert bench._touches == touches
     assert all(trainee.framed)
 
@@ -171,8 +171,16 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
     assert made is not None
     assert made.question is not None
     trainee.choose(trainee.person.station.words.say(made.question.right.text))
+    trainee.choose("Next question")
+    wrong = next(o for o in made.question.options if not o.right)
+    trainee.choose(trainee.person.station.words.say(wrong.text))
     trainee.person.restart("another boot")
-    trainee.choose("Practice", "TR", "My progress", "two-layer")
+    trainee.choose("Practice", "TR", TITLE, "Quiz")
+    assert "The quiz again in 10 minutes." in trainee.person.texts()
+    bench.pass_time(601.0)
+    trainee.choose("Quiz")
+    assert trainee.page is Page.QUIZ
+    trainee.choose("to the choice", "back", "My progress", "two-layer")
     assert (
         "to do: right answers of the last ten on this procedure, 1 of 4" in trainee.person.texts()
     )

@@ -15,7 +15,6 @@ from typing import Any
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import QUIZ_LOOKS_BACK, SignOffRule
-from kiosk.plan.model import Pass, Phase
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.run.state import Event
 from kiosk.run.state import events_station as e
@@ -61,7 +60,9 @@ class Trainee:
     """What one person showed: `levels` by (family, step), the rest by family.
 
     `reasons` are the steps (family, step) whose reason was read or answered right; `slips` counts
-    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers.
+    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers. `boxes`
+    say by kind of question how often in a row it was answered right, `wrong_at` when (wall) one
+    was answered wrong for the last time.
     """
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
@@ -70,6 +71,8 @@ class Trainee:
     slips: Mapping[tuple[str, str], SlipCount] = field(default_factory=dict)
     found: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
     quiz: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
+    boxes: Mapping[str, int] = field(default_factory=dict)
+    wrong_at: float = -inf
     asked: frozenset[str] = frozenset()
 
     def level(self, family: str, step: str) -> Level:
@@ -136,7 +139,13 @@ def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
 
 
 def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:
-    return replace(trainee, quiz=_with_last(trainee.quiz, event.families, event.right))
+    box = trainee.boxes.get(event.kind, 0) + 1 if event.right else 0
+    return replace(
+        trainee,
+        quiz=_with_last(trainee.quiz, event.families, event.right),
+        boxes={**trainee.boxes, event.kind: box},
+        wrong_at=trainee.wrong_at if event.right else event.at.wall,
+    )
 
 
 def _asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
@@ -151,43 +160,6 @@ _FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
     e.QuizAnswered: _quiz,
     e.SignOffAsked: _asked,
 }
-
-
-_PLAIN = {
-    Phase.LOAD: say("practice.step.load"),
-    Phase.PRE_PRESS: say("practice.step.pre_press"),
-    Phase.COVER: say("practice.step.cover"),
-    Phase.FINAL: say("practice.step.final"),
-    Phase.INSPECT: say("practice.step.inspect"),
-}
-
-
-def step_key(passage: Pass, index: int) -> str:
-    """Return the key of a step: its phase, and which one of them it is (`tack 2`)."""
-    phase = passage.steps[index].phase
-    nth = sum(step.phase is phase for step in passage.steps[: index + 1])
-    return f"{phase.value} {nth}"
-
-
-def step_name(passage: Pass, index: int) -> Message:
-    """Return what a step is called; no two steps of a pass are called alike."""
-    step = passage.steps[index]
-    if step.phase in _PLAIN:
-        return _PLAIN[step.phase]
-    before = [each.phase for each in passage.steps[:index]]
-    tacked = before.count(Phase.TACK)
-    peel = "" if step.peel is None else say(f"peel.{step.peel.word}")
-    if step.phase is Phase.TACK:
-        return say("practice.step.tack", layer=tacked + 1)
-    if step.phase is Phase.REMOVE_CARRIER:
-        return say("practice.step.carrier", layer=tacked, peel=peel)
-    if step.phase is Phase.LAY_TOP:
-        return say("practice.step.lay_layer", layer=tacked + 1)
-    if step.phase is Phase.PEEL:
-        return say("practice.step.peel", peel=peel)
-    if not any(each.phase is Phase.TACK for each in passage.steps):
-        return say("practice.step.lay")
-    return say("practice.step.lay_single") if tacked else say("practice.step.lay_layer", layer=1)
 
 
 FEWEST_FOR_A_CURVE = 3

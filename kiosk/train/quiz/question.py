@@ -1,17 +1,17 @@
-"""Questions of the quiz with their options; those on the number, the procedure and the sheet."""
+"""Questions of the quiz with their options: on number, procedure and sheet, and on what hurts."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Fabric, Material, Policy, Press, Recipe, SheetRule
+from kiosk.catalog.model import DyeRisk, Fabric, Material, Peel, Policy, Press, Recipe, SheetRule
 from kiosk.catalog.roster import twin
 from kiosk.catalog.rules import read_face
-from kiosk.plan.model import Closing, PanelSettings, Plan, Purpose
+from kiosk.plan.model import Closing, PanelSettings, Phase, Plan, Purpose
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import as_operator, bed_of, lay_out
-from kiosk.train.practice.levels import step_name
+from kiosk.train.practice.coach import step_name
 
 MOST_WRONG = 3
 
@@ -184,3 +184,81 @@ def _why(closing: Closing, rules: list[tuple[Material, SheetRule]]) -> Message:
     if any(rule is SheetRule.REQUIRED for _, rule in rules):
         return say("quiz.why.sheet_short", seconds=closing.dwell_seconds)
     return say("quiz.why.sheet_off")
+
+
+HURTS = (
+    ("hold", "always", "cold_press short_time light_pressure lint seam_under liner_on"),
+    ("hold", "pre_press", "damp_cloth"),
+    ("hold", "waits", "peel_early hung_hot"),
+    ("hold", "hot", "peel_late"),
+    ("hold", "carrier", "peel_high"),
+    ("hold", "stack", "carrier_left"),
+    ("heat", "sheet_on", "sheet_off sheet_crease sheet_dirty"),
+    ("heat", "always", "hot_press long_time unasked went_dark"),
+    ("heat hands", "always", "stays_closed"),
+    ("heat", "dye", "dye"),
+    ("heat", "groups", "second_closing"),
+    ("heat", "tack", "tack_long"),
+    ("place", "number", "six_nine digit_missing other_number"),
+    ("place", "toward", "digit_order"),
+    ("place", "name", "wrong_name"),
+    ("place", "always", "wrong_size collar_wrong off_centre stretched too_low"),
+    ("layers", "stack", "layers_swapped border_off"),
+    ("hands", "always", "reach_in cord fumes"),
+    ("hands", "carrier", "hot_film"),
+)
+"""What goes wrong at a press, its kinds by how they show and by what a job must have for them.
+
+Each has a cause, its sign, what to do, and what people wrongly do (common practice, no source).
+Those that are alike may share a sign: they are never choices beside each other.
+"""
+
+KINDS = {kind: (like, needs) for like, needs, kinds in HURTS for kind in kinds.split()}
+FORMS = {
+    "what_comes": ("cause", "sign"),
+    "which_cause": ("sign", "cause"),
+    "what_now": ("cause", "do"),
+}
+
+
+def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
+    """Ask for the sign of a cause, the cause of a sign, or what to do; wrong ones are of others."""
+    form = dice.choice(list(FORMS))
+    given, wanted = FORMS[form]
+    like = set(KINDS[kind][0].split())
+    why = tuple(_hurt(kind, part) for part in ("cause", "sign", "do"))
+    others = [each for each in KINDS if like.isdisjoint(KINDS[each][0].split())]
+    wrong = [_hurt(each, wanted) for each in dice.sample(others, MOST_WRONG)]
+    if wanted == "do":
+        wrong = [_hurt(kind, "wrong"), *wrong[1:]]
+    ask = say(f"quiz.hurt.{form}", **{given: _hurt(kind, given)})
+    right = Option(_hurt(kind, wanted), True, why)
+    return question(kind, ask, right, [Option(each, False, why) for each in wrong], dice)
+
+
+def _hurt(kind: str, part: str) -> Message:
+    return say(f"quiz.hurt.{kind}.{part}")
+
+
+def met(subject: Subject) -> frozenset[str]:
+    """Return what a job has that something can go wrong with."""
+    plan = subject.plan
+    steps = [step for passage in plan.passes for step in passage.steps]
+    peels = {step.peel for step in steps if step.peel is not None}
+    elements = {piece.element for piece in plan.pieces}
+    has = {
+        "always": True,
+        "pre_press": any(step.phase is Phase.PRE_PRESS for step in steps),
+        "tack": any(step.phase is Phase.TACK for step in steps),
+        "stack": any(piece.layers > 1 for piece in plan.pieces),
+        "carrier": bool(peels),
+        "hot": Peel.HOT in peels,
+        "waits": bool(peels - {Peel.HOT}),
+        "sheet_on": any(step.sheet for step in steps),
+        "groups": any(closing.group for own in plan.settings for closing in own.closings),
+        "dye": subject.fabric.dye_risk is not DyeRisk.NONE,
+        "number": "number" in elements,
+        "toward": "number" in elements and plan.collar_toward_operator,
+        "name": "name" in elements,
+    }
+    return frozenset(name for name, there in has.items() if there)

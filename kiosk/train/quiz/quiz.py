@@ -1,6 +1,7 @@
-"""Questions made from the catalog itself: they stay true when a sheet changes."""
+"""Questions made from the catalog itself: they stay true when a sheet changes; ten are asked."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from itertools import islice
 from random import Random
 
 from kiosk.catalog.base import Message, Value, say
@@ -8,12 +9,15 @@ from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, sou
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
 from kiosk.train.quiz.question import (
+    KINDS,
     Option,
     QuizQuestion,
     Subject,
+    met,
     question,
     sheet_or_not,
     what_first,
+    what_hurts,
     which_hand,
     which_turns,
 )
@@ -160,9 +164,19 @@ def _unit(subject: Subject) -> str:
     return subject.press.unit.value
 
 
-MAKERS: tuple[Callable[[Subject, Random], QuizQuestion | None], ...] = (
-    which_setting, what_else_changes, sheet_or_not, what_first, which_hand, which_turns,
-)  # fmt: skip
+MAKERS: Mapping[str, Callable[[Subject, Random], QuizQuestion | None]] = {
+    "both": which_setting,
+    "hotter": what_else_changes,
+    "sheet": sheet_or_not,
+    "first": what_first,
+    "hand": which_hand,
+    "turn": which_turns,
+}
+"""By kind what makes a question of the catalog."""
+
+ASKED = 10
+OF_THE_CATALOG = 3  # at least
+NEW_KIND = 0.5  # between a kind that was missed the last time and one that was right once
 
 
 def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
@@ -179,11 +193,38 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
 
 
 def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ...]:
-    """Return a question of each kind, `rounds` times, shuffled; the same seed asks the same."""
+    """Return what the catalog asks, of each kind `rounds` times, shuffled; a seed asks the same."""
     dice = Random(seed)
     asked: list[QuizQuestion] = []
     for _ in range(rounds):
-        made = [make(subject, dice) for make in MAKERS]
+        made = [make(subject, dice) for make in MAKERS.values()]
         asked += [each for each in made if each is not None and each not in asked]
+    dice.shuffle(asked)
+    return tuple(asked)
+
+
+def kinds_of(subject: Subject) -> tuple[str, ...]:
+    """Return every kind of question that can be asked about a job."""
+    has = met(subject)
+    return (*MAKERS, *(kind for kind, (_, needs) in KINDS.items() if needs in has))
+
+
+def ask_one(subject: Subject, kind: str, dice: Random) -> QuizQuestion | None:
+    """Return a question of a kind, None where the job has none."""
+    made = MAKERS.get(kind)
+    return what_hurts(kind, dice) if made is None else made(subject, dice)
+
+
+def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[QuizQuestion, ...]:
+    """Return ten questions of kinds of their own: missed ones first, then new ones, then others.
+
+    `boxes` say by kind how often in a row it was answered right. Some are always of the catalog.
+    """
+    dice = Random(seed)
+    kinds = sorted(kinds_of(subject), key=lambda kind: (boxes.get(kind, NEW_KIND), dice.random()))
+    sheets = [kind for kind in kinds if kind in MAKERS][:OF_THE_CATALOG]
+    kinds = [*sheets, *(kind for kind in kinds if kind not in sheets)]
+    made = (ask_one(subject, kind, dice) for kind in kinds)
+    asked = list(islice(filter(None, made), ASKED))
     dice.shuffle(asked)
     return tuple(asked)

@@ -1,7 +1,10 @@
 """Practice at the station: who practises what, the record of its own, and the quiz."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import count
+from math import ceil
+from random import Random
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Job, SignOffRule, rule_of
@@ -22,6 +25,8 @@ from kiosk.words import Words
 NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
+BACK_AFTER = 3  # questions between one that was missed and its coming back
+QUIZ_PAUSE = 600.0  # seconds from a wrong answer to the next quiz
 
 
 def ruler(words: Words) -> Length:
@@ -31,9 +36,13 @@ def ruler(words: Words) -> Length:
 
 @dataclass
 class Quiz:
-    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none."""
+    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none.
+
+    One that was missed comes back once, some questions later, as `again` asks it.
+    """
 
     questions: tuple[QuizQuestion, ...]
+    again: Callable[[str], QuizQuestion | None] = lambda kind: None
     at: int = 0
     chosen: int = -1
     right: int = 0
@@ -48,9 +57,18 @@ class Quiz:
         if self.question is None or self.chosen >= 0:
             return None
         self.chosen = option
-        right = self.question.options[option].right
+        asked = self.question
+        right = asked.options[option].right
         self.right += right
+        if not right and sum(each.kind == asked.kind for each in self.questions) == 1:
+            self._later(self.again(asked.kind))
         return right
+
+    def _later(self, more: QuizQuestion | None) -> None:
+        """Put a question in, some after the one at hand, or at the end."""
+        if more is not None:
+            at = self.at + 1 + BACK_AFTER
+            self.questions = (*self.questions[:at], more, *self.questions[at:])
 
     def go_on(self) -> None:
         """Turn to the next question."""
@@ -232,17 +250,23 @@ class Practice:
     # -- the quiz -------------------------------------------------------------
 
     def begin_quiz(self) -> None:
-        """Make questions about the chosen job as its sheets are now."""
-        from kiosk.train.quiz import quiz, subject_of  # the first frame does without
+        """Make questions about the chosen job as its sheets are now; not soon after a miss."""
+        from kiosk.train.quiz import ask_one, examine, subject_of  # the first frame does without
 
+        left = self.trainee.wrong_at + QUIZ_PAUSE - self.shell.now().wall
+        if 0 < left <= QUIZ_PAUSE:  # a clock that was set back holds nobody up
+            self.shell.say(say("quiz.not_yet", minutes=ceil(left / 60)))
+            self.shell.cue(Cue.REFUSED)
+            return
         offer = self.offer
         job = None if offer is None else self._job(offer)
-        questions: tuple[QuizQuestion, ...] = ()
+        self.quiz = Quiz(())
         if offer is not None and offer.plan is not None and job is not None:
             subject = subject_of(job, self.library.catalog, offer.plan)
             seed = f"{self.operator}/{self.shell.now().wall:.0f}/{next(self._rounds)}"
-            questions = quiz(subject, seed)
-        self.quiz = Quiz(questions)
+            dice = Random(f"{seed}/again")
+            questions = examine(subject, self.trainee.boxes, seed)
+            self.quiz = Quiz(questions, lambda kind: ask_one(subject, kind, dice))
         self.go(Page.QUIZ)
 
     def _job(self, offer: Offer) -> Job | None:
