@@ -112,6 +112,8 @@ class _Making:
     def _asked(self, open_: Iterable[Fault], guessed: bool) -> Iterator[str]:
         """Each open question as lines of a file of answers, to be filled in."""
         yield f"# {self.words('command.order.open', file=self.asked.file.name)}"
+        if guessed:
+            yield f"# {self.words('order.guessed')}"
         for fault in open_:
             told = fault if self.asked.names else _unnamed(fault, guessed)
             yield ""
@@ -141,7 +143,7 @@ class _Making:
 def _unnamed(fault: Fault, guessed: bool) -> Fault:
     """A question without what may be a player's name: where headings are guessed they may be."""
     if fault.doubt is not None and guessed:
-        return replace(fault, doubt=replace(fault.doubt, written=""))
+        return replace(fault, doubt=replace(fault.doubt, written="", read_as=""))
     return nameless(fault)
 
 

@@ -114,7 +114,7 @@ def settled(shop: Path, file: str = "divers.csv") -> Path:
 
 
 def jobs(shop: Path) -> list[str]:
-    return sorted(path.name for path in (shop / "shared" / "jobs").iterdir())
+    return sorted(path.name for path in (shop / "shared" / "jobs").glob("*"))
 
 
 def test_without_names_no_players_name_is_printed(shop: Path) -> None:
@@ -180,6 +180,24 @@ def test_the_answers_leave_with_the_names(shop: Path) -> None:
     assert after is not None
     assert [(e.size, e.number) for e in after.roster] == [(e.size, e.number) for e in before.roster]
     assert not any(line.name for line in after.roster)
+
+
+def test_a_file_without_headings_tells_no_name_and_asks_for_each_column(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "bare.csv").write_text("7;SMITTE;L\n8;BERG;M\n", "utf-8")
+    said = order(shop, "bare.csv")
+    assert (said.code, jobs(shop)) == (1, [])
+    assert "No heading is known" in said.out
+    assert said.out.count("which column is this?") == 3
+    assert "SMITTE" not in said.out + said.err
+    assert "SMITTE" in order(shop, "bare.csv", "--names").out
+
+
+@pytest.mark.parametrize("content", [b"\xff\x00\x81" * 9, b"", b'a;b\n"7;8\n'])
+def test_what_is_no_roster_is_said_by_its_name(shop: Path, content: bytes) -> None:
+    (shop / "shared" / "inbox" / "odd.csv").write_bytes(content)
+    said = order(shop, "odd.csv")
+    assert (said.code, said.out, jobs(shop)) == (1, "", [])
+    assert said.err.startswith("shared/inbox/odd.csv")
 
 
 @pytest.mark.parametrize(

@@ -168,7 +168,7 @@ class Reading:
         def read(edits: Edits) -> tuple[Fault, ...]:
             found.clear()
             if edits.sheet not in tables:
-                tables[edits.sheet] = self._table(edits.sheet)
+                tables[edits.sheet] = self._table(edits.sheet, Notes(notes.file))
             table, faults = tables[edits.sheet]
             rows.clear()
             rows.update((row.line, row.cells) for row in table)
@@ -183,8 +183,8 @@ class Reading:
             raise Unsound
         return found[0]
 
-    def _table(self, sheet: str) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
-        notes, table = Notes(""), tuple[Row, ...]()
+    def _table(self, sheet: str, notes: Notes) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
+        table = tuple[Row, ...]()
         with suppress(Unsound):
             table = read_table(self.name, self.data, self.asked.columns, notes, sheet)
         return table, notes.faults
