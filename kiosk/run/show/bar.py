@@ -2,7 +2,7 @@
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Phase, Place
+from kiosk.plan.model import Pass, Phase, Place
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.kind import Kind, Owner, question_at_hand
@@ -183,11 +183,18 @@ def _peeled(moment: Moment, ticket: Ticket) -> Words:
     below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_FIRST
     if not moment.job.slot:
         below = RACK_ALONE
-    passage = moment.job.plan.passes[ticket.passage]
-    wait = wait_at(passage, ticket.step)
-    if wait is None or ticket.peeled or not is_early(passage, ticket.step):
+    peel = stage_peel(moment.job.plan.passes[ticket.passage], ticket)
+    if peel is None:
         return say("bar.peeled", number=called(ticket)), below
-    return say("bar.peeled_stage", number=called(ticket), peel=say(f"peel.{wait.peel.word}")), below
+    return say("bar.peeled_stage", number=called(ticket), peel=peel), below
+
+
+def stage_peel(passage: Pass, ticket: Ticket) -> Message | None:
+    """Return the word of a rack's garment's next peel, None where that is its last or no peel."""
+    wait = wait_at(passage, ticket.step)
+    if wait is None or ticket.stage is not Stage.COOLING or ticket.peeled:
+        return None
+    return say(f"peel.{wait.peel.word}") if is_early(passage, ticket.step) else None
 
 
 def _refused(moment: Moment) -> Words:

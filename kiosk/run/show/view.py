@@ -9,18 +9,17 @@ from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.kind import Kind, kind_of
-from kiosk.run.facts.moves import is_early, wait_at
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
-from kiosk.run.show.bar import bar_shown, bar_without_job
+from kiosk.run.show.bar import bar_shown, bar_without_job, stage_peel
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import draw
 from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
 from kiosk.run.show.scene import DARK, Moment, Scene, moment
 from kiosk.run.show.sentences import zone_words
-from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, Stage, State, Ticket, replace
+from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, State, Ticket, replace
 
 PAGES: dict[Kind, Callable[[Moment], Page]] = {
     Kind.HANDS: light_pages.hands,
@@ -141,7 +140,7 @@ def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
         inspect_cools=_cools(at.state, ticket),
         inspect_lies=ticket.lies,
         inspect_number=called(ticket),
-        stage_peel=_stage_peel(at.job, ticket),
+        stage_peel=stage_peel(at.job.plan.passes[ticket.passage], ticket),
     )
 
 
@@ -163,16 +162,6 @@ def _opening(at: Moment) -> Opening:
     plan = at.job.plan
     passage = plan.passes[ticket.passage]
     return since, open_lines(plan, passage, passage.steps[ticket.step - 1], since)
-
-
-def _stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
-    if ticket.stage is not Stage.COOLING or ticket.peeled:
-        return None
-    passage = job.plan.passes[ticket.passage]
-    wait = wait_at(passage, ticket.step)
-    if wait is None or not is_early(passage, ticket.step):
-        return None
-    return say(f"peel.{wait.peel.word}")
 
 
 def _aside(job: JobRun) -> tuple[Aside, ...]:
