@@ -101,6 +101,11 @@ def nearest(value: Fraction) -> int:
     return (value + Fraction(1, 2)).__floor__()
 
 
+def fahrenheit_step(change: int, unit: Degrees) -> int:
+    """Return a difference of whole degrees of `unit` in whole °F."""
+    return nearest(step_converted(Fraction(change), unit, Degrees.F))
+
+
 HOTTEST_F = 600  # beyond any flat press: a slip of the keyboard
 LONGEST_SECONDS = 3600
 LONGEST_HOURS = 24

@@ -4,7 +4,7 @@ from collections import Counter
 from fractions import Fraction
 from typing import Any
 
-from kiosk.catalog.base import Degrees, converted, nearest, step_converted
+from kiosk.catalog.base import Degrees, converted, fahrenheit_step, nearest
 from kiosk.catalog.model import Job, Range
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
 from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
@@ -60,7 +60,7 @@ def _panel(panel: model.PanelSettings) -> Object:
         "usable": [_usable(span, panel.unit) for span in panel.usable],
         "element_heat_s": dict(sorted(panel.element_heat_seconds.items())),
         "fabric_heat_s": panel.fabric_heat_seconds,
-        "setting_change_f": _step_f(panel.setting_change, panel.unit),
+        "setting_change_f": fahrenheit_step(panel.setting_change, panel.unit),
         "warnings": sorted(panel.warnings),
         "changed_from_normal": [WORDS.say(change) for change in panel.changed_from_normal],
     }
@@ -132,10 +132,6 @@ def _group(group: PickGroup) -> Object:
 
 def _in_f(temperature: int, unit: Degrees) -> int:
     return nearest(converted(Fraction(temperature), unit, Degrees.F))
-
-
-def _step_f(change: int, unit: Degrees) -> int:
-    return nearest(step_converted(Fraction(change), unit, Degrees.F))
 
 
 def _short(value: float) -> float:

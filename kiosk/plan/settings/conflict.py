@@ -2,9 +2,8 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
-from kiosk.catalog.base import Degrees, nearest, step_converted
+from kiosk.catalog.base import Degrees, fahrenheit_step
 from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings import points
@@ -119,7 +118,7 @@ def _pair(new: PieceLimits, old: PieceLimits, unit: Degrees) -> Iterator[Found]:
     if (apart := new.sheet.low - old.sheet.high) > 0:
         low = Limit(new.name, "temperature.low", new.material.temperature.low.text)
         high = Limit(old.name, "temperature.high", old.material.temperature.high.text)
-        yield (low, high), {"temperature_f": float(_in_fahrenheit(apart, unit))}
+        yield (low, high), {"temperature_f": float(fahrenheit_step(apart, unit))}
     if (steps := new.material.pressure_low - old.material.pressure_high) > 0:
         low = Limit(new.name, "pressure.low", new.material.pressure_low.word)
         high = Limit(old.name, "pressure.high", old.material.pressure_high.word)
@@ -178,7 +177,7 @@ def gap(
     """Return the first distance that is not zero: whole °F, seconds or steps of pressure."""
     keys = {(limit.owner, limit.key) for limit in limits}
     found = {
-        "temperature_f": _in_fahrenheit(_degrees_apart(keys, group, cloth), unit),
+        "temperature_f": fahrenheit_step(_degrees_apart(keys, group, cloth), unit),
         "dwell_s": _seconds_apart(keys, group, cloth),
         "pressure_steps": _steps_apart(keys, group, cloth),
     }
@@ -197,10 +196,6 @@ def _degrees_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
 
 def _apart(lows: Collection[int], highs: Collection[int]) -> int:
     return max(0, max(lows) - min(highs)) if lows and highs else 0
-
-
-def _in_fahrenheit(apart: int, unit: Degrees) -> int:
-    return nearest(step_converted(Fraction(apart), unit, Degrees.F))
 
 
 def _seconds_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
