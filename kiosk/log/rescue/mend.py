@@ -13,12 +13,12 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode
+from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, readable
 from kiosk.log.store.connection import as_stored, connect
 from kiosk.log.store.errors import Damaged, fault_of_system
 from kiosk.log.store.lock import PAGE, StationLock, committed, salt_of
 from kiosk.log.store.migrations import migrate
-from kiosk.log.store.store import Store, readable
+from kiosk.log.store.store import Store
 from kiosk.run.state import LogSalvaged, Now
 
 _HEADER = 100  # bytes of the file's header on its first page

@@ -6,4 +6,7 @@ from kiosk.log.store.codec import Head, NoHead
 from kiosk.log.store.connection import in_one_line
 from kiosk.log.store.errors import Damaged, Displaced, LogFault
 from kiosk.log.store.lock import now
-from kiosk.log.store.store import Checkpoint, Recorded, Store, Stored, readable
+from kiosk.log.store.store import Checkpoint, Store
+from kiosk.log.store.codec import Recorded
+from kiosk.log.store.codec import Stored
+from kiosk.log.store.codec import readable

@@ -8,14 +8,16 @@ from collections.abc import Sequence
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
+from pathlib import Path
 from typing import Any, NamedTuple, Self, TypeVar
 from zlib import crc32
 
 import cattrs
 from cattrs.gen import make_dict_unstructure_fn, override
 
-from kiosk.catalog.base import Celsius, Inches, Message, Value
+from kiosk.catalog.base import Celsius, Inches, Message, Value, say
 from kiosk.log.store import lift
+from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event, Now, events, events_shift, events_station
 
 T = TypeVar("T")
@@ -225,3 +227,48 @@ def root(station: str) -> bytes:
 def link(before: bytes, seq: int, row: Row) -> bytes:
     """Return the digest of the event `seq`, where `before` is that of the event before it."""
     return sha256(before + row.text(seq)).digest()
+
+
+class Recorded(NamedTuple):
+    """An event with its number in the log."""
+
+    seq: int
+    event: Event
+
+
+class Stored(NamedTuple):
+    """An event as its row stands in the file, unchecked."""
+
+    seq: int
+    row: Row
+    sum: int
+    digest: bytes
+
+    @property
+    def whole(self) -> bool:
+        """Whether the row is what was written under its number."""
+        return self.row.sum(self.seq) == self.sum
+
+    def follows(self, before: bytes) -> bool:
+        """Whether the digest covers this row and that digest of the event before it."""
+        return link(before, self.seq, self.row) == self.digest
+
+
+def readable(path: Path, stored: Stored) -> Recorded | None:
+    """Return the event of a row, None where it cannot be read. Raises Newer."""
+    try:
+        return Recorded(stored.seq, event_of(path, stored.seq, stored.row, stored.sum))
+    except Damaged:
+        return None
+
+
+def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
+    """Return the event of a row whose checksum is `total`. Raises Damaged, Newer."""
+    if row.sum(seq) != total:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq))
+    try:
+        return decode(row)
+    except FromNewer as error:
+        raise Newer(say("log.newer", path=str(path), found=str(error))) from error
+    except Unreadable as error:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq)) from error

@@ -10,9 +10,9 @@ from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.codec import Head
+from kiosk.log.store.codec import Head, Recorded, Stored, event_of
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
-from kiosk.log.store.errors import Damaged, Displaced, Newer, WrongLog, fault_of, fault_of_system
+from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
 from kiosk.run.state import Event, StationStarted
 
@@ -25,31 +25,6 @@ Statement = tuple[str, tuple[object, ...]]
 
 _SUMMED = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ?"""
-
-
-class Recorded(NamedTuple):
-    """An event with its number in the log."""
-
-    seq: int
-    event: Event
-
-
-class Stored(NamedTuple):
-    """An event as its row stands in the file, unchecked."""
-
-    seq: int
-    row: codec.Row
-    sum: int
-    digest: bytes
-
-    @property
-    def whole(self) -> bool:
-        """Whether the row is what was written under its number."""
-        return self.row.sum(self.seq) == self.sum
-
-    def follows(self, before: bytes) -> bool:
-        """Whether the digest covers this row and that digest of the event before it."""
-        return codec.link(before, self.seq, self.row) == self.digest
 
 
 class Checkpoint(NamedTuple):
@@ -277,7 +252,7 @@ class Store:
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
         """Return the event of a row that was read. Raises Damaged or Newer."""
-        return _event(self.path, seq, row, total)
+        return event_of(self.path, seq, row, total)
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
         """Yield the rows of a query. Raises Damaged or CannotRecord."""
@@ -313,22 +288,3 @@ class Store:
         trace: TracebackType | None,
     ) -> None:
         self.close()
-
-
-def readable(path: Path, stored: Stored) -> Recorded | None:
-    """Return the event of a row, None where it cannot be read. Raises Newer."""
-    try:
-        return Recorded(stored.seq, _event(path, stored.seq, stored.row, stored.sum))
-    except Damaged:
-        return None
-
-
-def _event(path: Path, seq: int, row: codec.Row, total: int) -> Event:
-    if row.sum(seq) != total:
-        raise Damaged(say("log.rotten", path=str(path), seq=seq))
-    try:
-        return codec.decode(row)
-    except codec.FromNewer as error:
-        raise Newer(say("log.newer", path=str(path), found=str(error))) from error
-    except codec.Unreadable as error:
-        raise Damaged(say("log.rotten", path=str(path), seq=seq)) from error
