@@ -6,20 +6,7 @@ from enum import Enum
 from itertools import pairwise
 
 from kiosk.catalog.model import DyeRisk, Fabric
-from kiosk.heat.stack import (
-    PROPERTIES,
-    Air,
-    Body,
-    Carrier,
-    Cloth,
-    Face,
-    Layer,
-    Plate,
-    Properties,
-    Stage,
-    Story,
-    layer,
-)
+from kiosk.heat import stack as model
 
 KEPT = ("pad", "lower")  # the layers that stay from one garment to the next
 
@@ -60,25 +47,25 @@ class Setup:
 
     platen: float
     room: float = 23.0
-    cloth: Cloth = Cloth.LIGHT
-    carrier: Carrier = Carrier.PET
+    cloth: model.Cloth = model.Cloth.LIGHT
+    carrier: model.Carrier = model.Carrier.PET
     plies: int = 2
     pad: float | None = None
     lower: float | None = None
-    properties: Properties = PROPERTIES
-    films: tuple[tuple[Body, Body], ...] = ()
+    properties: model.Properties = model.PROPERTIES
+    films: tuple[tuple[model.Body, model.Body], ...] = ()
 
-    def film(self, number: int) -> tuple[Body, Body]:
+    def film(self, number: int) -> tuple[model.Body, model.Body]:
         """Return film and carrier of layer `number`, 1 on the cloth."""
         if number <= len(self.films):
             return self.films[number - 1]
         return self.properties.film, self.properties.carriers[self.carrier]
 
 
-def story(setup: Setup, acts: Sequence[Act]) -> Story:
+def story(setup: Setup, acts: Sequence[Act]) -> model.Story:
     """Return the acts as a story; the bond watched is that of the lowest film."""
     films = max((act.films for act in acts), default=0)
-    return Story(
+    return model.Story(
         room=setup.room,
         layers=_layers(setup, films),
         contacts=_contacts(setup.properties, films, setup.plies),
@@ -87,26 +74,26 @@ def story(setup: Setup, acts: Sequence[Act]) -> Story:
     )
 
 
-def _layers(setup: Setup, films: int) -> dict[str, Layer]:
+def _layers(setup: Setup, films: int) -> dict[str, model.Layer]:
     data = setup.properties
-    found = {"sheet": layer(data.sheet, 2)}
+    found = {"sheet": model.layer(data.sheet, 2)}
     for n in range(1, films + 1):
         film, carrier = setup.film(n)
-        found[f"film{n}"] = layer(film, 2)
-        found[f"carrier{n}"] = layer(carrier, 2)
+        found[f"film{n}"] = model.layer(film, 2)
+        found[f"carrier{n}"] = model.layer(carrier, 2)
     for n in range(1, setup.plies + 1):
-        found[f"cloth{n}"] = layer(data.cloths[setup.cloth], 3)
-    pad, lower = layer(data.pad, 10, 1.35), layer(data.lower, 1)
+        found[f"cloth{n}"] = model.layer(data.cloths[setup.cloth], 3)
+    pad, lower = model.layer(data.pad, 10, 1.35), model.layer(data.lower, 1)
     found["pad"] = _warm(pad, setup.pad, setup.lower)
     found["lower"] = _warm(lower, setup.lower, setup.lower)
     return found
 
 
-def _warm(cold: Layer, top: float | None, bottom: float | None) -> Layer:
+def _warm(cold: model.Layer, top: float | None, bottom: float | None) -> model.Layer:
     return replace(cold, top=top, bottom=bottom)
 
 
-def _contacts(data: Properties, films: int, plies: int) -> dict[str, tuple[float, float]]:
+def _contacts(data: model.Properties, films: int, plies: int) -> dict[str, tuple[float, float]]:
     names = [f"{kind}{n}" for n in range(1, films + 1) for kind in ("carrier", "film")]
     cloths = [f"cloth{n}" for n in range(1, plies + 1)]
     found = {"default": data.contacts["sheet"]}
@@ -121,11 +108,11 @@ def _contacts(data: Properties, films: int, plies: int) -> dict[str, tuple[float
     return found | {f"sheet|{name}": data.contacts["sheet"] for name in (*names, *cloths)}
 
 
-def _stage(setup: Setup, act: Act) -> Stage:
+def _stage(setup: Setup, act: Act) -> model.Stage:
     stack = [] if act.empty else _garment(setup, act)
     stack += KEPT if act.where is Where.PAD else ()
     top, bottom = _faces(setup, act)
-    return Stage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
+    return model.Stage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
 
 
 def _garment(setup: Setup, act: Act) -> list[str]:
@@ -135,27 +122,27 @@ def _garment(setup: Setup, act: Act) -> list[str]:
     return above + films + [f"cloth{n}" for n in range(1, setup.plies + 1)]
 
 
-def _faces(setup: Setup, act: Act) -> tuple[Face, Face]:
+def _faces(setup: Setup, act: Act) -> tuple[model.Face, model.Face]:
     data, room = setup.properties, setup.room
     if act.where is not Where.PAD:
         speed = data.waved_metres_per_second if act.where is Where.WAVED else 0.0
-        off = Air(room, data.free_hanging, data.emissivity, speed)
+        off = model.Air(room, data.free_hanging, data.emissivity, speed)
         return off, off
-    below = Air(room, data.free_down, data.emissivity)
+    below = model.Air(room, data.free_down, data.emissivity)
     if act.closed:
-        return Plate(setup.platen, data.platen), below
-    above = Air(room, data.free_up, data.emissivity, 0.0, 0.3, data.overhead, setup.platen)
+        return model.Plate(setup.platen, data.platen), below
+    above = model.Air(room, data.free_up, data.emissivity, 0.0, 0.3, data.overhead, setup.platen)
     return above, below
 
 
-def cloth_of(fabric: Fabric) -> Cloth:
+def cloth_of(fabric: Fabric) -> model.Cloth:
     """Return the model's cloth for a fabric: the shop's word, else polyester if its dye moves.
 
     The latter is an assumption: a sheet says nothing of weight.
     """
     if fabric.heat is not None:
         return fabric.heat.cloth
-    return Cloth.HEAVY if fabric.dye_risk is DyeRisk.NONE else Cloth.LIGHT
+    return model.Cloth.HEAVY if fabric.dye_risk is DyeRisk.NONE else model.Cloth.LIGHT
 
 
 LIFTING_SECONDS = 2.0  # from opening until the garment is off the pad

@@ -8,17 +8,9 @@ from dataclasses import dataclass, replace
 
 from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
-from kiosk.catalog.roster import cells
+from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
-from kiosk.catalog.roster.headers import (
-    BY_SPELLING,
-    NONE_GIVEN,
-    columns,
-    header_place,
-    recognised,
-    settled,
-)
 from kiosk.catalog.roster.tables import Row, plain_header, rows
 from kiosk.catalog.roster.workbook import ENDING, workbook_rows
 
@@ -43,7 +35,7 @@ def roster(
     data: bytes,
     elements: frozenset[str],
     notes: Notes,
-    given: Mapping[str, str] = NONE_GIVEN,
+    given: Mapping[str, str] = headers.NONE_GIVEN,
 ) -> Roster:
     """Return the garments of the roster file `name`: a workbook by its ending, otherwise CSV.
 
@@ -59,14 +51,14 @@ def read_table(
     if name.lower().endswith(ENDING):
         return workbook_rows(data, notes, sheet)
     known = {plain_header(header) for header in given.values()}
-    return rows(data, frozenset(BY_SPELLING) | known, notes)
+    return rows(data, frozenset(headers.BY_SPELLING) | known, notes)
 
 
 def roster_of(
     table: Sequence[Row],
     elements: frozenset[str],
     notes: Notes,
-    given: Mapping[str, str] = NONE_GIVEN,
+    given: Mapping[str, str] = headers.NONE_GIVEN,
     edits: Edits = NO_EDITS,
 ) -> Roster:
     """Return the garments of a table, with `edits` in the place of what stands in it.
@@ -76,9 +68,9 @@ def roster_of(
     Unsound where there are no lines to return.
     """
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
-    table = table[header_place(table, given, notes) :]
-    given = settled(table, given)
-    places = columns(table, wanted, given, notes, edits.unused)
+    table = table[headers.header_place(table, given, notes) :]
+    given = headers.settled(table, given)
+    places = headers.columns(table, wanted, given, notes, edits.unused)
     table = [table[0], *(row for row in table[1:] if row.line not in edits.rows)]
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
@@ -89,7 +81,7 @@ def roster_of(
     if "number" in wanted:
         _check_numbers(placed, notes)
     ask_in_order(placed, notes)
-    return Roster(recognised(table[0].cells, given, edits.unused), tuple(placed))
+    return Roster(headers.recognised(table[0].cells, given, edits.unused), tuple(placed))
 
 
 def line_digest(line: RosterLine) -> str:

@@ -6,22 +6,10 @@ from math import ceil, floor
 
 from kiosk.catalog.base import Degrees, Message, Value, degrees, say
 from kiosk.catalog.model import Peel, Thresholds
+from kiosk.heat import taken as effect
 from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
 from kiosk.heat.solver import Sample
-from kiosk.heat.taken import (
-    ACTIVATION_RANGE,
-    ARRHENIUS,
-    BOND_KELVIN,
-    COUNTED_ABOVE,
-    TACK_KELVIN,
-    Between,
-    Taken,
-    around,
-    cold_pad,
-    tack_under_sheet,
-    taken,
-)
 from kiosk.plan.heat.story import heat_setup, planned_acts, solved_pass
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
@@ -41,7 +29,7 @@ class Tacked:
 class HeatTold:
     """What the cloth takes in a pass, what each first-layer tack reaches, and what would help."""
 
-    taken: Taken
+    taken: effect.Taken
     tacks: tuple[Tacked, ...]
     advice: tuple[Message, ...]
 
@@ -62,7 +50,9 @@ def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
     if stack is None:
         return None
     solved = solved_pass(stack, where_it_cools(each))
-    return HeatTold(taken(solved), tuple(_tacks(each, solved)), tuple(_advice(each, stack, unit)))
+    return HeatTold(
+        effect.taken(solved), tuple(_tacks(each, solved)), tuple(_advice(each, stack, unit))
+    )
 
 
 def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
@@ -70,24 +60,24 @@ def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
     yield say(
         "heat.taken",
         **_ends("seconds", told.taken.seconds_between),
-        above=degrees(COUNTED_ABOVE, unit),
+        above=degrees(effect.COUNTED_ABOVE, unit),
         **_ends("equivalent", told.taken.equivalent_between),
-        reference=degrees(ARRHENIUS.reference, unit),
-        **_degrees("highest", told.taken.highest, BOND_KELVIN, unit),
-        **_ends("energy", Between(*(joules / 1000 for joules in ACTIVATION_RANGE))),
+        reference=degrees(effect.ARRHENIUS.reference, unit),
+        **_degrees("highest", told.taken.highest, effect.BOND_KELVIN, unit),
+        **_ends("energy", effect.Between(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))),
         unit=unit.value,
     )
     for tack in told.tacks:
         yield say(
             "heat.tack.with_sheet" if tack.sheet else "heat.tack.bare",
             seconds=tack.seconds,
-            **_degrees("bond", tack.bond, TACK_KELVIN, unit),
+            **_degrees("bond", tack.bond, effect.TACK_KELVIN, unit),
             unit=unit.value,
         )
     yield from told.advice
 
 
-def _ends(name: str, between: Between) -> dict[str, Value]:
+def _ends(name: str, between: effect.Between) -> dict[str, Value]:
     return {f"{name}_low": floor(between.low), f"{name}_high": ceil(between.high)}
 
 
@@ -95,7 +85,7 @@ def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dic
     """The range of a temperature that may be off by so much; nothing where there is none."""
     if celsius is None:
         return {f"{name}_low": None, f"{name}_high": None}
-    low, high = (degrees(each, unit) for each in around(celsius, off))
+    low, high = (degrees(each, unit) for each in effect.around(celsius, off))
     return {f"{name}_low": low, f"{name}_high": high}
 
 
@@ -129,9 +119,9 @@ def _advice(each: Pass, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
     if step is not None:
         tack = next(act for act in planned_acts(stack) if act.name == Phase.TACK.value)
         most = tack.seconds if step.most_seconds is None else float(step.most_seconds)
-        if longer := tack_under_sheet(heat_setup(stack), tack, most, unit):
+        if longer := effect.tack_under_sheet(heat_setup(stack), tack, most, unit):
             yield longer
-    if warmer := cold_pad(heat_setup(stack, pad=None), planned_acts(stack), unit=unit):
+    if warmer := effect.cold_pad(heat_setup(stack, pad=None), planned_acts(stack), unit=unit):
         yield Message("heat.pad.first", warmer.values)
 
 

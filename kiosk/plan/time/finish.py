@@ -8,21 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
-from kiosk.plan.time.handling import (
-    NOTHING,
-    OPENING,
-    RACKING,
-    READ_BACK,
-    READING,
-    SETTLING,
-    Past,
-    Span,
-    hands,
-    work,
-)
+from kiosk.plan.time import handling
 
 
-def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -> tuple[int, int]:
+def minutes(
+    plan: Plan, garments: int, past: Mapping[int, handling.Past] | None = None
+) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
 
     Counted: the steps of each garment, what is read back of it and of the press, changes of
@@ -34,16 +25,16 @@ def minutes(plan: Plan, garments: int, past: Mapping[int, Past] | None = None) -
     return math.floor(total.low / 60), math.ceil(total.high / 60)
 
 
-def whole_job(plan: Plan, garments: int, past: Mapping[int, Past]) -> Left:
+def whole_job(plan: Plan, garments: int, past: Mapping[int, handling.Past]) -> Left:
     """Return how long a job of so many garments takes that nothing is done of yet."""
     left = time_left(plan, {index: garments for run in plan.runs for index in run}, past)
     if not garments:
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
-    read = SETTLING if changes else NOTHING
+    read = handling.SETTLING if changes else handling.NOTHING
     if not left.cycles:  # a shop's own cycles hold what was read back in them
-        read += READ_BACK.times(garments * len(plan.passes))
-        read += NOTHING if changes else READING
+        read += handling.READ_BACK.times(garments * len(plan.passes))
+        read += handling.NOTHING if changes else handling.READING
     return replace(left, seconds=left.seconds + read)
 
 
@@ -51,11 +42,11 @@ def whole_job(plan: Plan, garments: int, past: Mapping[int, Past]) -> Left:
 class Left:
     """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, 0: none."""
 
-    seconds: Span
+    seconds: handling.Span
     cycles: int
 
 
-def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, Past]) -> Left:
+def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handling.Past]) -> Left:
     """Return how long the garments still to press take, given how many by pass index.
 
     `past` has the shop's own cycles by run. They are used where each run with garments left
@@ -64,14 +55,14 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, Past])
     ahead = {n: [i for i in run if garments.get(i, 0) > 0] for n, run in enumerate(plan.runs)}
     ahead = {run: passes for run, passes in ahead.items() if passes}
     own = bool(ahead) and ahead.keys() <= past.keys()
-    total, before = NOTHING, -1
+    total, before = handling.NOTHING, -1
     for run, passes in ahead.items():
         total += _change(plan, before, passes[0])
         if own:
             most = max(garments[index] for index in passes)
-            total += Span(past[run].low, past[run].high).times(most)
+            total += handling.Span(past[run].low, past[run].high).times(most)
             last = plan.passes[passes[-1]]  # its last garment has nothing to hide its wait behind
-            total += _wait(last) if last.place is Place.RACK else NOTHING
+            total += _wait(last) if last.place is Place.RACK else handling.NOTHING
         else:
             for index in passes:
                 total += _pass(plan, index, garments[index])
@@ -85,22 +76,22 @@ def flat_places(plan: Plan, garments: int) -> int:
     return max((_lots(plan, each, garments)[1].places for each in racked), default=0)
 
 
-def _pass(plan: Plan, index: int, garments: int) -> Span:
+def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
     """So many garments in one pass."""
     each = plan.passes[index]
     if each.place is not Place.RACK:
         return _garment(each, plan.closes_in_seconds).times(garments)
     quick, _, slow = _lots(plan, each, garments)
-    return Span(quick.seconds, slow.seconds)
+    return handling.Span(quick.seconds, slow.seconds)
 
 
-def _garment(each: Pass, closes_in: float) -> Span:
+def _garment(each: Pass, closes_in: float) -> handling.Span:
     """One garment in a pass that ends at the press or in hand."""
-    total = NOTHING
+    total = handling.NOTHING
     for step in each.steps:
-        total += work(step, closes_in)
+        total += handling.work(step, closes_in)
     if each.place is Place.HAND and each.wait is not None:
-        total += Span(each.wait.from_seconds, each.wait.to_seconds)
+        total += handling.Span(each.wait.from_seconds, each.wait.to_seconds)
     return total
 
 
@@ -111,8 +102,8 @@ def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
     quick, fullest, last = (
         play(
             tuple(_beat(each, s, closes_in, slow) for s in each.steps if not _at_rack(each, s)),
-            _side(RACKING, slow),
-            sum(_side(hands(step), slow) for step in each.steps if _at_rack(each, step)),
+            _side(handling.RACKING, slow),
+            sum(_side(handling.hands(step), slow) for step in each.steps if _at_rack(each, step)),
             wait,
             garments,
         )
@@ -126,21 +117,21 @@ def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
     if step.phase not in HOT_PHASES:
         wait, place = stage_of(each, step)
         held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0
-        return Beat(_side(hands(step), slow) + held)
-    return Beat(closes_in + _side(OPENING, slow), float(step.seconds or 0))
+        return Beat(_side(handling.hands(step), slow) + held)
+    return Beat(closes_in + _side(handling.OPENING, slow), float(step.seconds or 0))
 
 
-def _side(span: Span, slow: bool) -> float:
+def _side(span: handling.Span, slow: bool) -> float:
     return span.high if slow else span.low
 
 
-def _wait(each: Pass) -> Span:
+def _wait(each: Pass) -> handling.Span:
     """From opening until the operator is called to peel: as estimated, and as first called."""
     wait = each.wait
     if wait is None:
-        return NOTHING
+        return handling.NOTHING
     soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
-    return Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
+    return handling.Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
 
 
 def _at_rack(each: Pass, step: Step) -> bool:
@@ -150,11 +141,11 @@ def _at_rack(each: Pass, step: Step) -> bool:
     return step.phase is Phase.PEEL and stage_of(each, step)[1] is Place.RACK
 
 
-def _change(plan: Plan, before: int, index: int) -> Span:
+def _change(plan: Plan, before: int, index: int) -> handling.Span:
     """The press reaching the temperature of pass `index` after another one; -1 for none."""
     if before < 0 or _temperature(plan.passes[before]) == _temperature(plan.passes[index]):
-        return NOTHING
-    return SETTLING
+        return handling.NOTHING
+    return handling.SETTLING
 
 
 def _temperature(each: Pass) -> int | None:

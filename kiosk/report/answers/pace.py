@@ -9,18 +9,8 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
+from kiosk.report import evidence
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.evidence import (
-    FEW,
-    NEVER,
-    SHARED,
-    Case,
-    Word,
-    at_least,
-    longer_than_others,
-    median_interval,
-    words,
-)
 from kiosk.report.period import At, Period, is_final
 
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
@@ -60,20 +50,20 @@ class Pace:
 
     seconds: tuple[float, ...]
     planned_slow: float
-    word: Word = Word.TOO_LITTLE
+    word: evidence.Word = evidence.Word.TOO_LITTLE
 
     @property
     def lost(self) -> float:
         """Seconds beyond the slow end of the plan, all together, going by the median."""
         return max(0.0, median(self.seconds) - self.planned_slow) * len(self.seconds)
 
-    def case(self) -> Case:
+    def case(self) -> evidence.Case:
         """The chance that so many are beyond the slow end, were that the median."""
         count = len(self.seconds)
-        if count < FEW:
-            return NEVER
+        if count < evidence.FEW:
+            return evidence.NEVER
         beyond = sum(second > self.planned_slow for second in self.seconds)
-        return Case(at_least(beyond, count, 0.5), 0.5**count)
+        return evidence.Case(evidence.at_least(beyond, count, 0.5), 0.5**count)
 
 
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
@@ -110,7 +100,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     found, planned = hands_by_person(period)
     groups = _apart(found)
     paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
-    told = words([pace.case() for pace in paces], SHARED)
+    told = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
         key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
     }
@@ -136,10 +126,14 @@ def _apart(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
     others = {key: [s for k, seconds in found.items() if k != key and k.station == key.station
                     and k.move == key.move for s in seconds] for key in keys}  # fmt: skip
     for key in keys:
-        enough = min(len(found[key]), len(others[key])) >= FEW
-        chance = longer_than_others(found[key], others[key]) if enough else 1.0
-        cases.append(Case(chance, 0.0) if enough else NEVER)
-    slow = {k for k, w in zip(keys, words(cases), strict=True) if w is not Word.TOO_LITTLE}
+        enough = min(len(found[key]), len(others[key])) >= evidence.FEW
+        chance = evidence.longer_than_others(found[key], others[key]) if enough else 1.0
+        cases.append(evidence.Case(chance, 0.0) if enough else evidence.NEVER)
+    slow = {
+        k
+        for k, w in zip(keys, evidence.words(cases), strict=True)
+        if w is not evidence.Word.TOO_LITTLE
+    }
     pooled: dict[Hands, list[float]] = defaultdict(list)
     for key, seconds in found.items():
         pooled[key if key in slow else key._replace(operator="")] += seconds
@@ -197,7 +191,7 @@ def _move_topic(period: Period) -> Topic:
         for hands, each in found
         for move in (hands.move,)
     )  # fmt: skip
-    slow = [(key, each) for key, each in found if each.word is not Word.TOO_LITTLE]
+    slow = [(key, each) for key, each in found if each.word is not evidence.Word.TOO_LITTLE]
     beyond = sum(each.lost > 0 for _, each in found)
     answer = tuple(_slow(*each) for each in slow[:SLOW_TOLD]) or (
         say("answer.slow.too_little", count=beyond)
@@ -217,7 +211,7 @@ def _move_topic(period: Period) -> Topic:
     return Topic(Section("moves", answer, table), "slow", answer, data)
 
 
-ORDER = {Word.CLEAR: 0, Word.WATCH: 1, Word.TOO_LITTLE: 2}
+ORDER = {evidence.Word.CLEAR: 0, evidence.Word.WATCH: 1, evidence.Word.TOO_LITTLE: 2}
 SLOW_TOLD = 2  # steps named in the answer; the table has all
 
 
@@ -226,7 +220,7 @@ def _whose(hands: Hands) -> str:
 
 
 def _between(each: Pace) -> str:
-    low, high = median_interval(each.seconds)
+    low, high = evidence.median_interval(each.seconds)
     return f"{low:.0f}–{high:.0f}"
 
 

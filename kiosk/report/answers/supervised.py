@@ -8,22 +8,10 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import needs_supervisor
-from kiosk.run.state import (
-    DEFECT_IDS,
-    Event,
-    FirstArticleJudged,
-    HandedOver,
-    Held,
-    Overridden,
-    ReadBack,
-    RepressAllowed,
-    Ruled,
-    SetAside,
-    Skipped,
-    Stopped,
-    TrialJudged,
-    defect_word,
-)
+from kiosk.run.state import DEFECT_IDS, Event, defect_word
+from kiosk.run.state import events as e
+from kiosk.run.state import events_shift as sh
+from kiosk.run.state import events_station as st
 
 _STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})
 NONE: frozenset[str] = frozenset()
@@ -31,7 +19,7 @@ _REASONS = {  # how the words of a kind's known reasons are called
     "skipped": ("skip", frozenset({"dry", "supervisor"})),
     "aside": ("aside", frozenset({"not_here", "wrong_size", "damaged", "later"})),
 }
-_HOLDS = {Held: "held", SetAside: "aside", Skipped: "skipped", Stopped: "stopped"}
+_HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +47,15 @@ def overrides(period: Period) -> tuple[Override, ...]:
 
 
 def _of(event: Event) -> Iterator[Override]:
-    if isinstance(event, RepressAllowed):
+    if isinstance(event, sh.RepressAllowed):
         yield Override("repress", event.ticket, event.supervisor, event.reason)
-    elif isinstance(event, Ruled):
+    elif isinstance(event, sh.Ruled):
         stage = event.stage.name.lower()
         yield Override(f"ruled_{stage}", event.ticket, event.supervisor, event.reason)
-    elif isinstance(event, Overridden):
+    elif isinstance(event, sh.Overridden):
         what = event.what.name.lower()
         yield Override(what, event.about, event.supervisor, event.reason)
-    elif isinstance(event, FirstArticleJudged) and (
+    elif isinstance(event, sh.FirstArticleJudged) and (
         event.approved and event.approver == event.pressed_by
     ):
         yield Override("own_article", event.ticket, event.approver, "")
@@ -137,7 +125,7 @@ def holds(period: Period) -> Topic:
     for facts in period.logs:
         for tally in facts.tallies:
             counts[EXCEPTIONS.get(tally.kind, "")] += tally.many
-    counts["wrong_read"] = sum(isinstance(n.event, ReadBack) for _, n in period.noted())
+    counts["wrong_read"] = sum(isinstance(n.event, e.ReadBack) for _, n in period.noted())
     reasons = Counter(
         (_HOLDS[type(n.event)], str(getattr(n.event, "reason", "")))
         for _, n in period.noted()
@@ -146,7 +134,7 @@ def holds(period: Period) -> Topic:
     minutes = sum(
         t.seconds for f in period.logs for t in f.tallies if t.kind == "restarted"
     ) / 60  # fmt: skip
-    held = sum(isinstance(noted.event, Held) for _, noted in period.noted())
+    held = sum(isinstance(noted.event, st.Held) for _, noted in period.noted())
     told_by_reason = {kind for kind, _ in reasons}
     rows = tuple(
         row(say(f"exception.{kind}"), "", n)
@@ -167,7 +155,7 @@ def holds(period: Period) -> Topic:
 
 def articles(period: Period) -> Topic:
     """First garments: who approved them, how far off they were, what was wrong."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, FirstArticleJudged)]
+    found = [n.event for _, n in period.noted() if isinstance(n.event, sh.FirstArticleJudged)]
     rows = tuple(
         row(
             each.article,
@@ -187,7 +175,7 @@ def articles(period: Period) -> Topic:
 
 def trials(period: Period) -> Topic:
     """Trials of guessed settings: on what, by whom, what was found."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, TrialJudged)]
+    found = [n.event for _, n in period.noted() if isinstance(n.event, sh.TrialJudged)]
     rows = tuple(
         row(
             ", ".join(each.articles),
@@ -208,14 +196,14 @@ def trials(period: Period) -> Topic:
     return Topic(Section("trials", (reading,), Table(columns, rows)), data=data)
 
 
-def _inches(each: FirstArticleJudged) -> str:
+def _inches(each: sh.FirstArticleJudged) -> str:
     off = (each.across_inches, each.along_inches)
     return " / ".join("–" if inches is None else f"{inches:+.2f}" for inches in off)
 
 
 def handovers(period: Period) -> Topic:
     """Hand-overs at which something was told."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, HandedOver)]
+    found = [n.event for _, n in period.noted() if isinstance(n.event, st.HandedOver)]
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
         row(each.operator, each.to or "–",
@@ -225,5 +213,5 @@ def handovers(period: Period) -> Topic:
     )  # fmt: skip
     reading = say("report.handovers_reading", told=len(told), count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
-    data = {"handovers": [{"from": e.operator, "to": e.to, "notes": list(e.notes)} for e in told]}
+    data = {"handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in told]}
     return Topic(Section("handovers", (reading,), table), data=data)

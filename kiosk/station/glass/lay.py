@@ -4,21 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.catalog.rules import Face, read_face
+from kiosk.plan import place
 from kiosk.plan.model import Plan
-from kiosk.plan.place import (
-    HALF_WIDTHS,
-    NOBODY,
-    Bed,
-    LayOut,
-    Part,
-    Team,
-    as_operator,
-    bed_of,
-    class_of,
-    lay_out,
-    right_side,
-    seam_ruler,
-)
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
@@ -62,21 +49,27 @@ class Laid:
     @property
     def worn(self) -> tuple[Placed, ...]:
         """The boxes as a reader sees them on who wears it."""
-        return as_operator(self.boxes, self.toward)  # turned twice is not turned
+        return place.as_operator(self.boxes, self.toward)  # turned twice is not turned
 
     def from_seam(self, placed: Placed) -> float:
         """Return how far below the seam an element begins, inches along the centre line."""
         return abs(placed.y) - placed.height / 2
 
 
-def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | None = None) -> Laid:
+def laid(
+    plan: Plan, view: View, name: str, team: place.Team = place.NOBODY, face: Face | None = None
+) -> Laid:
     """Return how the garment of `view` lies; `name` is what the roster line wears."""
     texts = texts_of(view, name)
     toward = plan.collar_toward_operator
-    bed = bed_of(plan)
-    whole = lay_out(bed, view.panel, view.size, texts, face or read_face(), team)
+    bed = place.bed_of(plan)
+    whole = place.lay_out(bed, view.panel, view.size, texts, face or read_face(), team)
     own = plan.passes[view.passage].part if view.passage < len(plan.passes) else None
-    part = _part(whole, view) if own is None else Part(own.elements, seam_ruler(own, view.size))
+    part = (
+        _part(whole, view)
+        if own is None
+        else place.Part(own.elements, place.seam_ruler(own, view.size))
+    )
     boxes = tuple(box for box in whole.boxes if box.element in part.elements)
     there = {p.element for p in view.pieces if p.ink is Ink.LAID} - set(part.elements)
     pressed = tuple(box for box in whole.boxes if box.element in there)
@@ -87,15 +80,15 @@ def laid(plan: Plan, view: View, name: str, team: Team = NOBODY, face: Face | No
     return Laid(
         platen=(-bed.width / 2, low, bed.width, bed.height),
         garment=_garment(view, bed, part.seam_ruler, starts, toward),
-        boxes=as_operator(boxes, toward),
+        boxes=place.as_operator(boxes, toward),
         texts=texts,
         toward=toward,
         left_hand=outer[0] if len(number) > 1 else "",
         right_hand=outer[1] if len(number) > 1 else "",
         seam_ruler=part.seam_ruler,
         parts=len(whole.parts) if own is None else own.of,
-        half_body=HALF_WIDTHS[class_of(view.size)],
-        pressed=as_operator(pressed, toward),
+        half_body=place.HALF_WIDTHS[place.class_of(view.size)],
+        pressed=place.as_operator(pressed, toward),
     )
 
 
@@ -106,11 +99,11 @@ def widest_border(boxes: Sequence[Placed], view: View) -> Border | None:
     return border(max(heights)) if heights else None
 
 
-def _part(whole: LayOut, view: View) -> Part:
+def _part(whole: place.LayOut, view: View) -> place.Part:
     """The part that what is laid now belongs to."""
     coming = [piece.element for piece in view.pieces if piece.ink is Ink.NEXT]
     held = (part for part in whole.parts if set(coming) & set(part.elements))
-    return next(held, whole.parts[0] if whole.parts else Part((), 1.0))
+    return next(held, whole.parts[0] if whole.parts else place.Part((), 1.0))
 
 
 def texts_of(view: View, name: str) -> dict[str, str]:
@@ -121,10 +114,10 @@ def texts_of(view: View, name: str) -> dict[str, str]:
     return {element: text for element, text in texts.items() if text}
 
 
-def _garment(view: View, bed: Bed, seam: float, starts: float, toward: bool) -> Points:
+def _garment(view: View, bed: place.Bed, seam: float, starts: float, toward: bool) -> Points:
     """The garment on the platen, from `starts` inches below the seam to the platen's hem side."""
     end = bed.height - seam - HEM
-    right = right_side(view.panel, class_of(view.size), bed.width / 2 - 0.25, end)
+    right = place.right_side(view.panel, place.class_of(view.size), bed.width / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
     return tuple((x * -sign, max(y, starts) * sign) for x, y in (*right, *left))

@@ -2,36 +2,11 @@
 
 from dataclasses import replace
 
+from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, say
 from kiosk.catalog.model import colours_of
-from kiosk.catalog.roster import (
-    KEEP,
-    LEAVE_OUT,
-    Answer,
-    Draft,
-    Order,
-    begin,
-    drafts,
-    fault_read_as,
-    remember,
-)
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.order_read import (
-    COLUMNS_RIGHT,
-    INBOX,
-    STICKS,
-    WHAT,
-    Came,
-    Known,
-    Step,
-    Told,
-    came,
-    read,
-    signs_of,
-    taken,
-    with_said,
-    without,
-)
+from kiosk.station.desk.jobs import order_read as reading
 from kiosk.station.desk.sheet import Page
 
 
@@ -45,12 +20,12 @@ class Ordering:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self.sticks = STICKS
-        self.files: tuple[Came, ...] | None = None
-        self.begun: tuple[Draft, ...] = ()
-        self.draft: Draft | None = None
-        self.known: Known | None = None
-        self.answered: dict[str, Answer] = {}
+        self.sticks = reading.STICKS
+        self.files: tuple[reading.Came, ...] | None = None
+        self.begun: tuple[roster.Draft, ...] = ()
+        self.draft: roster.Draft | None = None
+        self.known: reading.Known | None = None
+        self.answered: dict[str, roster.Answer] = {}
         self.column: str | None = None
         self.colour: str | None = None
         self.films: dict[str, str] = {}
@@ -63,22 +38,22 @@ class Ordering:
     def look(self) -> None:
         """Turn to the files that an order may come in, and the orders that were begun."""
         self.draft, self.known, self.files = None, None, None
-        self.begun = drafts(self._desk.library.jobs)
-        inbox = self._desk.library.jobs.parent / INBOX
-        self._desk.shell.wait_for(lambda: came(inbox, self.sticks), self._found)
+        self.begun = roster.drafts(self._desk.library.jobs)
+        inbox = self._desk.library.jobs.parent / reading.INBOX
+        self._desk.shell.wait_for(lambda: reading.came(inbox, self.sticks), self._found)
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:
         if isinstance(files, tuple):
             self.files = files
 
-    def begin(self, file: Came) -> None:
+    def begin(self, file: reading.Came) -> None:
         """Begin the order that came in a file; a copy of it is kept."""
         library = self._desk.library
-        with Told(self._desk.shell):
-            self.go_on(begin(file.path, library.jobs, file.path.stem, library.catalog))
+        with reading.Told(self._desk.shell):
+            self.go_on(roster.begin(file.path, library.jobs, file.path.stem, library.catalog))
 
-    def go_on(self, draft: Draft) -> None:
+    def go_on(self, draft: roster.Draft) -> None:
         """Go on with an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
         self.answered, self.column, self.typing = {}, None, False
@@ -104,39 +79,39 @@ class Ordering:
     # -- what is asked ----------------------------------------------------
 
     @property
-    def step(self) -> Step:
+    def step(self) -> reading.Step:
         """What is asked next."""
         self._desk.shell.take()
         known = self.known
         if self.draft is None:
-            return Step.FILE
+            return reading.Step.FILE
         if known is None:
-            return Step.READING
+            return reading.Step.READING
         if self.dropping or known.problem is not None:
-            return Step.DROPPING if self.dropping else Step.FAULTS
-        if COLUMNS_RIGHT in known.answers:
+            return reading.Step.DROPPING if self.dropping else reading.Step.FAULTS
+        if reading.COLUMNS_RIGHT in known.answers:
             return self._of_what(known.order) or self._of_doubts(known)
         if self.doubts:
-            return Step.DOUBT
+            return reading.Step.DOUBT
         if self.naming:
-            return Step.NAME
-        return Step.COLUMNS if self.column is None else Step.COLUMN
+            return reading.Step.NAME
+        return reading.Step.COLUMNS if self.column is None else reading.Step.COLUMN
 
-    def _of_what(self, order: Order) -> Step | None:
+    def _of_what(self, order: roster.Order) -> reading.Step | None:
         """What is to be said of the order still; None once all is."""
-        for name in WHAT:
+        for name in reading.WHAT:
             if not getattr(order, name):
-                return Step(name)
+                return reading.Step(name)
         if set(self.colours) <= order.colours.keys():
             return None
-        return Step.COLOURS if self.colour is None else Step.COLOUR
+        return reading.Step.COLOURS if self.colour is None else reading.Step.COLOUR
 
-    def _of_doubts(self, known: Known) -> Step:
+    def _of_doubts(self, known: reading.Known) -> reading.Step:
         if self.doubts:
-            return Step.DOUBT
+            return reading.Step.DOUBT
         if known.look is None or self._desk.shell.is_waiting:
-            return Step.READING
-        return Step.PROOF if known.proof else Step.FAULTS
+            return reading.Step.READING
+        return reading.Step.PROOF if known.proof else reading.Step.FAULTS
 
     @property
     def doubts(self) -> tuple[Fault, ...]:
@@ -148,7 +123,7 @@ class Ordering:
         open_ = first if known.look is None else known.look.open
         here = [(f, self.answered[f.id]) for f in open_ if f.id in self.answered]
         cells = {(f.line, f.key) for f, _ in here}
-        rows = {f.line for f, said in here if f.key and said.decision == LEAVE_OUT}
+        rows = {f.line for f, said in here if f.key and said.decision == roster.LEAVE_OUT}
         return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
 
     def row(self, line: int) -> tuple[str, ...]:
@@ -160,7 +135,7 @@ class Ordering:
     def signs(self) -> tuple[str, ...]:
         """The signs of this order's names that are on no key, the most usual first."""
         heads = None if self.known is None else self.known.heads
-        return () if heads is None else signs_of(heads)
+        return () if heads is None else reading.signs_of(heads)
 
     # -- answers ----------------------------------------------------------
 
@@ -195,19 +170,21 @@ class Ordering:
             return
         order = self._order()
         taken = {each.field: each.header for each in heads.columns if each.field}
-        with Told(self._desk.shell):
+        with reading.Told(self._desk.shell):
             self.draft.say(replace(order, columns=taken))
-            self.draft.put({**self.draft.answers(), COLUMNS_RIGHT: Answer(decision=KEEP)})
+            self.draft.put(
+                {**self.draft.answers(), reading.COLUMNS_RIGHT: roster.Answer(decision=roster.KEEP)}
+            )
         self._read()
 
     def say(self, name: str, key: str) -> None:
         """Say the order's recipe, fabric or press."""
-        self._say(with_said(self._order(), name, key))
+        self._say(reading.with_said(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
         """Type what was meant; a name begins as it stands."""
         self.typing = True
-        self._desk.entry = fault_read_as(fault) if fault.key == "name" else ""
+        self._desk.entry = roster.fault_read_as(fault) if fault.key == "name" else ""
 
     @property
     def colours(self) -> tuple[str, ...]:
@@ -225,12 +202,12 @@ class Ordering:
         films = {each: self.films.get(each, each) for each in self.colours}
         self._say(replace(self._order(), colours=films))
 
-    def answer(self, fault: Fault, answer: Answer) -> None:
+    def answer(self, fault: Fault, answer: roster.Answer) -> None:
         """Answer a question."""
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""
-            with Told(self._desk.shell):
+            with reading.Told(self._desk.shell):
                 self.draft.answer((fault, answer))
                 self.answered[fault.id] = answer
         self._read()
@@ -245,12 +222,14 @@ class Ordering:
             self.look()
             return
         order, answers = self._order(), self.draft.answers()
-        last = next((name for name in ("colours", *reversed(WHAT)) if getattr(order, name)), "")
-        questions = [name for name in answers if name != COLUMNS_RIGHT]
+        last = next(
+            (name for name in ("colours", *reversed(reading.WHAT)) if getattr(order, name)), ""
+        )
+        questions = [name for name in answers if name != reading.COLUMNS_RIGHT]
         if questions:
             self._put({n: a for n, a in answers.items() if n != questions[-1]})
         elif last:
-            self._say(without(order, last))
+            self._say(reading.without(order, last))
         elif answers:
             self._put({})
         else:
@@ -261,27 +240,27 @@ class Ordering:
         desk, look = self._desk, None if self.known is None else self.known.look
         if self.draft is None or look is None or look.job is None:
             return
-        with Told(self._desk.shell):
-            remember(desk.library.recipes, self.draft, desk.library.catalog)
+        with reading.Told(self._desk.shell):
+            roster.remember(desk.library.recipes, self.draft, desk.library.catalog)
             answers = self.draft.answers()
             folder = self.draft.finish()
-            desk.shell.do(taken(look.job, folder.name, answers))
+            desk.shell.do(reading.taken(look.job, folder.name, answers))
             self.draft = None
             desk.go(Page.JOBS)
             desk.shell.say(say("order.made", title=look.job.title))
 
-    def _order(self) -> Order:
-        return Order() if self.known is None else self.known.order
+    def _order(self) -> roster.Order:
+        return roster.Order() if self.known is None else self.known.order
 
-    def _say(self, order: Order) -> None:
+    def _say(self, order: roster.Order) -> None:
         if self.draft is not None:
-            with Told(self._desk.shell):
+            with reading.Told(self._desk.shell):
                 self.draft.say(order)
         self._read()
 
-    def _put(self, answers: dict[str, Answer]) -> None:
+    def _put(self, answers: dict[str, roster.Answer]) -> None:
         if self.draft is not None:
-            with Told(self._desk.shell):
+            with reading.Told(self._desk.shell):
                 self.draft.put(answers)
         self.answered = {}
         self._read()
@@ -291,9 +270,9 @@ class Ordering:
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog
         if draft is not None:
-            self._desk.shell.wait_for(lambda: read(draft, catalog), self._know)
+            self._desk.shell.wait_for(lambda: reading.read(draft, catalog), self._know)
 
     def _know(self, known: object) -> None:
-        if isinstance(known, Known):
+        if isinstance(known, reading.Known):
             self.known = known
             self.answered = {}

@@ -7,19 +7,9 @@ from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.show import View
-from kiosk.run.state import (
-    DEFECTS,
-    Feels,
-    Inspect,
-    Lies,
-    SayPlace,
-    Stage,
-    Touch,
-    Verb,
-    cause_word,
-    causes_of,
-    defect_word,
-)
+from kiosk.run.state import DEFECTS, Feels, Lies, Stage, cause_word, causes_of, defect_word
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
 from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
 from kiosk.station.glass.screens.ask import Choices
@@ -107,7 +97,7 @@ Result = tuple[Stage | None, str]
 def _results_of(view: View) -> tuple[Result, ...]:
     """Before its final a garment of unknown outcome goes on, by the bar, or is scrap."""
     meaning = view.bar.meaning
-    if meaning is not None and meaning.verb is Verb.GO_ON and view.phase is not Phase.FINAL:
+    if meaning is not None and meaning.verb is c.Verb.GO_ON and view.phase is not Phase.FINAL:
         return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
     found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
     return (*found, COOLING) if view.inspect_cools else found
@@ -132,7 +122,7 @@ def _result(
         word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
     roomy = box.h > page.scale.mm(16.5) and box.w > page.scale.mm(LINE_MM)
     line = page.word(f"{word}_line") if roomy else ""
-    good = Inspect(view.inspect_ticket, Stage.GOOD)
+    good = c.Inspect(view.inspect_ticket, Stage.GOOD)
     ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
     button = PaperButton(box, page.scale, title, ask, line, "left")
     page.add(button)
@@ -165,7 +155,7 @@ def _turn_to(chosen: Chosen, judging: Judging, defect: str) -> Callable[[], None
 
 def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
     stage = judging.stage or Stage.REWORK
-    return lambda: page.act(Inspect(judging.ticket, stage, judging.defect, cause))
+    return lambda: page.act(c.Inspect(judging.ticket, stage, judging.defect, cause))
 
 
 def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
@@ -183,7 +173,7 @@ def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen:
         )
         for place, word in lies.items()
     ]
-    warm = next((c.peel is Peel.WARM for c in view.chips if c.ticket == ticket), False)
+    warm = next((chip.peel is Peel.WARM for chip in view.chips if chip.ticket == ticket), False)
     felt = {Feels.READY: "feels_ready", Feels.NOT_READY: "feels_not_ready"}
     words += [
         (page.word(f"{word}{'_warm' if warm else ''}"), _felt(page, ticket, feels))
@@ -197,11 +187,11 @@ def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen:
 
 
 def _say(page: Page, ticket: str, lies: Lies) -> Callable[[], None]:
-    return lambda: page.act(SayPlace(ticket, lies))
+    return lambda: page.act(s.SayPlace(ticket, lies))
 
 
 def _felt(page: Page, ticket: str, feels: Feels) -> Callable[[], None]:
-    return lambda: page.act(Touch(ticket, feels))
+    return lambda: page.act(s.Touch(ticket, feels))
 
 
 def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> None:
@@ -220,4 +210,4 @@ def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> N
 
 def _read(page: Page, ticket: str, shown: int, unit: Degrees) -> None:
     celsius = round(converted(float(shown), unit, Degrees.C), 1)
-    page.act(Touch(ticket, Feels.READING, celsius))
+    page.act(s.Touch(ticket, Feels.READING, celsius))
