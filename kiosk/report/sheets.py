@@ -31,9 +31,9 @@ def card(stories: Sequence[At], when: When) -> Report:
     title = say("card.title", number=one.number or one.line, line=one.line, size=one.size,
                 job=plan.title)  # fmt: skip
     results = garment_rows(ticket for each in known for ticket in each.story.tickets)
-    line = say("card.line", results=tuple(_result(each, when) for each in results))
+    line = say("card.line", recipe=plan.recipe, fabric=plan.fabric)
     topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
-    return Report(title, line, topics)
+    return Report(title, line, topics, tuple(_result(each, when) for each in results))
 
 
 def _result(garment: GarmentRow, when: When) -> Message:

@@ -174,7 +174,8 @@ def rows_of(report: Report, say: Say) -> dict[str, object]:
             dict(zip(names, (spoken(cell, say) for cell in cells), strict=True))
             for cells in topic.section.table.rows
         ]
-    return {"title": say(report.title), "line": say(report.line), **told}
+    record = [say(each) for each in report.record]
+    return {"title": say(report.title), "line": say(report.line), "record": record, **told}
 
 
 def values(report: Report, period: Period, say: Say) -> dict[str, object]:

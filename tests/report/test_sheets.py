@@ -54,8 +54,9 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     """The second garment of the first day: when, where, set how, known how, checked, by whom."""
     (card,) = told(log, "--garment", f"{SOUTH}-0/44")
     assert "number 44 (line 2" in card["title"]
-    assert "accepted, ZD, 2026-02-02" in card["line"]
-    assert "lifted edge" in card["line"]
+    (result,) = card["record"]
+    assert "accepted, ZD, 2026-02-02" in result
+    assert "lifted edge" in result
     final = next(row for row in card["card_heat"] if row["phase"] == "final press")
     assert final["press"] == "heron (south)"
     assert final["who"] == "ZD"
@@ -73,8 +74,9 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
 
 def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) -> None:
     (card,) = told(log, "--garment", f"{SOUTH}-0/55")
-    assert "copy 1: scrap" in card["line"]
-    assert "copy 2: good" in card["line"]
+    first, second = card["record"]
+    assert first.startswith("Copy 1: scrap")
+    assert second.startswith("Copy 2: good")
     assert len([r for r in card["card_heat"] if r["phase"] == "final press"]) == 2
 
 

@@ -35,9 +35,12 @@ def to_html(report: content.Report, say: content.Say, language: str = "en") -> s
         "<main>",
         _answers(report.asked(), say),
         *(_section(topic, say) for topic in wide),
-        '<div class="columns">',
-        *(_section(topic, say) for topic in others),
-        "</div>\n</main>\n</body>\n</html>\n",
+        *(
+            ('<div class="columns">', *(_section(t, say) for t in others), "</div>")
+            if others
+            else ()
+        ),
+        "</main>\n</body>\n</html>\n",
     ]
     return "\n".join(parts)
 
@@ -112,7 +115,7 @@ def _row(cells: Sequence[str], heads: Sequence[str], figures: Sequence[bool]) ->
         f'<td data-head="{escape(head)}"{_look(figure)}>{escape(text)}</td>'
         for text, head, figure in zip(others, heads[1:], figures[1:], strict=True)
     )
-    return f'<tr><th scope="row">{escape(first)}</th>{told}</tr>'
+    return f'<tr><th scope="row"{_look(figures[0])}>{escape(first)}</th>{told}</tr>'
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
