@@ -37,6 +37,13 @@ def card(person: Person) -> str:
     return next(b.line for b in sheet.sheet.choices if b.label.startswith(TITLE))
 
 
+def headline(person: Person) -> str:
+    """What stands largest on the page."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return sheet.sheet.headline
+
+
 def drawn(person: Person) -> list[str]:
     """The lines of the garments that are drawn."""
     sheet = person.station.sheet
@@ -139,3 +146,39 @@ def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
     assert forgotten.count > 0
     assert forgotten.left == ()
     assert not (roster.parent / PROOF).exists()
+
+
+def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_path: Path) -> None:
+    """Card, page, proof and press say one setting, whatever became of the recipe since."""
+    shop(tmp_path, "asked")
+    person = signed_on(bench, tmp_path)
+    person.choose(TITLE, "proof", "1 to 6", "All 11", *"MV", "Approve")
+    shown = headline(person)
+    person.choose("Read the cautions")
+    asked = person.setting()
+    assert str(asked) in shown
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter", "Put the job back")
+    assert card(person).startswith("proof: MV")
+    assert "changed" not in card(person)
+
+    recipe = tmp_path / "recipes" / "plush-pair.yaml"
+    recipe.write_text(recipe.read_text("utf-8").replace("plush-film", "smooth-film"), "utf-8")
+    person.restart("a later boot")
+    assert "recipe changed since" in card(person)
+    assert "proof: MV" in card(person)  # the drawing that is pressed is the one approved
+    person.choose(TITLE)
+    assert headline(person) == shown
+    assert "Recipe or list changed since" in person.texts()
+    person.choose("Read the cautions")
+    assert person.setting() == asked
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter", "Put the job back")
+
+    fabrics = tmp_path / "recipes" / "fabrics.yaml"
+    text = fabrics.read_text("utf-8").replace("337 F", "200 F")
+    fabrics.write_text(text, "utf-8")  # now its recipe could not be pressed at all
+    person.restart("the last boot")
+    person.choose(TITLE)
+    assert headline(person) == shown
+    person.close()

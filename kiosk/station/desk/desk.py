@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from kiosk.run.state import Confirm, Cues, commands
 from kiosk.station.desk.jobs.finish import Forecast
-from kiosk.station.desk.jobs.library import Library, Offer
+from kiosk.station.desk.jobs.library import Library, Offer, as_begun
 from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import Shell
@@ -69,7 +69,7 @@ class Desk:
         if page in (Page.JOBS, Page.PRACTICE, Page.FILES):
             self.library.read()
         if page in (Page.JOBS, Page.PRACTICE):
-            self.offers = self.library.offers()
+            self.offers = tuple(map(self._as_begun, self.library.offers()))
 
     def go_on(self) -> None:
         """Turn to the job at the press, to the jobs, or to signing on."""
@@ -87,9 +87,14 @@ class Desk:
 
     def look_at(self, offer: Offer) -> None:
         """Open a job's set-up, or what is wrong with it."""
-        self.offer = self.library.offer(offer.folder)
+        self.offer = self._as_begun(self.library.offer(offer.folder))
         self.forecast.look()
         self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
+
+    def _as_begun(self, offer: Offer) -> Offer:
+        """A job under way keeps the plan it was begun with: its pages show that one."""
+        run = self.shell.state.jobs.get(offer.folder.name)
+        return offer if run is None else as_begun(offer, run.plan, run.plan_hash)
 
     def take_roster(self) -> None:
         """Read the names of the job at the press."""

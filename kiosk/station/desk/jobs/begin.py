@@ -214,14 +214,15 @@ def _begin(desk: Desk, offer: Offer) -> None:
         return
     desk.of(Files).note()
     desk.shell.rosters.take(offer.folder)
-    catalog = desk.library.catalog
+    catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
+    own = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
     start = commands.StartJob(
         offer.folder.name,
         plan,
         offer.plan_hash,
         offer.garments(),
         len(offer.questions),
-        rules_of(catalog.policy, catalog.presses[plan.press]),
+        own,
         str(offer.folder.resolve()),
         offer.due,
         offer.lots,

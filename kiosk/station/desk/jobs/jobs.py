@@ -33,7 +33,8 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
 
     def choice(offer: Offer) -> Button:
-        below = (_due(offer, words), *_proof(desk, offer, words))
+        changed = words("page.job_changed") if offer.changed else ""
+        below = (_due(offer, words), *_proof(desk, offer, words), changed)
         state, key = desk.shell.state, offer.folder.name
         card = job_card(offer, state.jobs.get(key), key in state.finished, words)
         card = replace(card, state=_state_of(desk, offer, words))
@@ -119,11 +120,12 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     if offer.questions:
         count = words("page.questions", count=len(offer.questions))
         choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
+    changed = (words("page.set_up_changed"),) if offer.changed else ()
     return Sheet(
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
         second=_to_fetch(offer, plan, words),
-        lines=(*_facts(desk, offer, plan, words), _notes(words)),
+        lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=tuple(choices),
         main=Button(words(main), lambda: begin.start_job(desk)),

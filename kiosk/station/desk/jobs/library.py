@@ -8,6 +8,7 @@ from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine, StationS
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.place import Team
+from kiosk.plan.sources import PlanSources
 from kiosk.plan.time import in_order
 from kiosk.run.state import Garment
 
@@ -30,6 +31,7 @@ class Offer:
     due: str = ""  # ISO 8601, empty where the job says none
     lots: tuple[tuple[str, str], ...] = ()  # material, lot
     to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, how many characters
+    changed: bool = False  # its files give another plan than the one it was begun with
 
     @property
     def taken(self) -> tuple[tuple[str, str], ...]:
@@ -49,6 +51,31 @@ class Offer:
     def garments(self) -> tuple[Garment, ...]:
         """The roster without its names, as the log may hold it, in the order of work."""
         return tuple(garment(line) for line in in_order(self.roster).garments)
+
+
+def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
+    """Return the offer of a job with the plan it was begun with, whatever its files give now.
+
+    Where its roster cannot be read it stays as it is: with its faults.
+    """
+    from kiosk.plan.buy import to_pull
+    from kiosk.plan.fingerprint import fingerprint
+
+    if not offer.roster:
+        return offer
+
+    def pressed(each: Plan) -> str:
+        return fingerprint(replace(each, title="", sources=PlanSources()))
+
+    now, same = offer.plan, offer.plan_hash == plan_hash
+    return replace(
+        offer,
+        plan=plan,
+        plan_hash=plan_hash,
+        refusal=None,
+        to_pull=to_pull(plan, offer.roster),
+        changed=not same and (now is None or pressed(now) != pressed(plan)),
+    )
 
 
 def garment(line: RosterLine) -> Garment:

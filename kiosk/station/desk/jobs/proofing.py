@@ -149,7 +149,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     last = first + A_PAGE >= count
     return Sheet(
         title=words("page.proof.count", count=count),
-        lines=(words("page.proof.line"),),
+        lines=(words("page.set_up_changed" if offer.changed else "page.proof.line"),),
         picture=ProofPicture(_drawn(offer, state, first)),
         main=Button(
             words("page.proof.all" if last else "page.proof.next", first=first + 1, count=count,
