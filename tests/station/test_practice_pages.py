@@ -10,6 +10,7 @@ from station_driver import PIN, Foot, Person, events_of, lay_out
 from station_harness import Bench
 from station_tree import walk
 
+from kiosk.catalog.model.house import FAMILIES
 from kiosk.plan.model import Phase
 from kiosk.run.facts.kind import Kind, question_at_hand
 from kiosk.run.show.parts import Ink
@@ -184,6 +185,31 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
     assert (
         "to do: right answers of the last ten on this procedure, 1 of 4" in trainee.person.texts()
     )
+
+
+def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """The shop has one job, of two layers; the menu has every family, and its quiz."""
+    trainee = on_day_one(bench, tmp_path, Person)
+    sheet = trainee.person.station.sheet
+    assert sheet is not None
+    lines = {button.label: button.line for button in sheet.sheet.choices}
+    for family in FAMILIES:
+        word = trainee.person.station.words(f"practice.family.{family}")
+        assert [label for label, line in lines.items() if word in line], family
+    title = next(t for t, line in lines.items() if "three layers" in line)
+    trainee.choose(title, "On my own")
+    assert max(p.layers for p in trainee.session.wish.plan.pieces) == 3
+    trainee.garment()
+    (made,) = of_practice(trainee, GarmentPractised)
+    assert isinstance(made, GarmentPractised)
+    assert "three-layer" in made.families
+    trainee.choose("to the choice", "Quiz")
+    assert trainee.page is Page.QUIZ
+    quiz = trainee.person.station.desk.of(Practice).quiz
+    assert quiz is not None
+    assert len(quiz.questions) == 10
 
 
 def test_a_practised_garment_that_is_left_leaves_nothing_behind(

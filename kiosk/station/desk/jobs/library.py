@@ -1,6 +1,8 @@
 """The shop's recipes and jobs as the station offers them: each read, checked and planned."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import product
 from pathlib import Path
 
 from kiosk.catalog.base import Fault
@@ -11,6 +13,8 @@ from kiosk.plan.place import Team
 from kiosk.plan.sources import PlanSources
 from kiosk.plan.time import in_order
 from kiosk.run.state import Garment
+
+NO_FOLDER = Path()  # of an order that is made up for practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,7 @@ class Library:
     def read(self) -> None:
         """Read the recipes anew."""
         self.catalog, self.faults = read_catalog(self.recipes)
+        self._made: dict[str, tuple[Job, Offer] | None] = {}
 
     @property
     def station(self) -> StationSettings:
@@ -119,6 +124,36 @@ class Library:
             title = job.title if job else folder.name
             return Offer(folder.name, folder, title, None, "", (), faults, questions, None)
         return self._planned(job, folder, questions)
+
+    def for_practice(self, family: str) -> Offer | None:
+        """Return an order made up of the shop's own recipes, None where none is of that family."""
+        if family not in self._made:
+            self._made[family] = next(self._made_up(family), None)
+        made = self._made[family]
+        return None if made is None else made[1]
+
+    def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
+        """Each recipe that comes to the family on some cloth and press of the shop."""
+        from kiosk.plan.procedure import plan_families
+
+        roster = (RosterLine("1", "AM", "ORSAVEL", "16"),)
+        catalog = self.catalog
+        pairs = list(product(catalog.fabrics, catalog.presses))
+        for key, recipe in () if self.faults else catalog.recipes.items():
+            for fabric, press in pairs:
+                job = Job(key, "", recipe.title, key, fabric, press, roster, "")
+                offer = self._planned(job, NO_FOLDER, ())
+                if offer.plan is not None:
+                    if family in plan_families(offer.plan):
+                        yield job, offer
+                    break
+
+    def job_of(self, offer: Offer) -> Job | None:
+        """Return the order of an offer, read anew; None where it cannot be read now."""
+        if offer.folder != NO_FOLDER:
+            return read_job(offer.folder, self.catalog)[0]
+        made = (each for each in self._made.values() if each is not None)
+        return next((job for job, own in made if own == offer), None)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning

@@ -7,14 +7,13 @@ from math import ceil
 from random import Random
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Job, SignOffRule, rule_of
-from kiosk.catalog.read import read_job
+from kiosk.catalog.model import SignOffRule, rule_of
 from kiosk.plan.procedure import plan_families
 from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
 from kiosk.station.desk.learn.record import PracticeRecord
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
@@ -125,7 +124,8 @@ class Practice:
 
     def look_at(self, offer: Offer) -> None:
         """Choose a job whose procedure is practised."""
-        self.offer = self.library.offer(offer.folder)
+        made_up = offer.folder == NO_FOLDER
+        self.offer = offer if made_up else self.library.offer(offer.folder)
         self.go(Page.PRACTICE_HOW)
 
     def look_into(self, family: str) -> None:
@@ -259,7 +259,7 @@ class Practice:
             self.shell.cue(Cue.REFUSED)
             return
         offer = self.offer
-        job = None if offer is None else self._job(offer)
+        job = None if offer is None else self.library.job_of(offer)
         self.quiz = Quiz(())
         if offer is not None and offer.plan is not None and job is not None:
             subject = subject_of(job, self.library.catalog, offer.plan)
@@ -268,10 +268,6 @@ class Practice:
             questions = examine(subject, self.trainee.boxes, seed)
             self.quiz = Quiz(questions, lambda kind: ask_one(subject, kind, dice))
         self.go(Page.QUIZ)
-
-    def _job(self, offer: Offer) -> Job | None:
-        job, _ = read_job(offer.folder, self.library.catalog)
-        return job
 
     def choose(self, option: int) -> None:
         """Answer the question at hand, once."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from kiosk.catalog.model import FAMILIES
 from kiosk.plan.procedure import plan_families
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import Offer
@@ -53,6 +54,9 @@ def initials(desk: Desk, words: Words) -> Sheet:
 def menu(desk: Desk, words: Words) -> Sheet:
     """Which procedure?"""
     offers = [offer for offer in desk.offers if offer.plan is not None]
+    there = {family for offer in offers if offer.plan for family in plan_families(offer.plan)}
+    missing = (desk.library.for_practice(family) for family in FAMILIES if family not in there)
+    offers += {offer.key: offer for offer in missing if offer is not None}.values()
 
     def choice(offer: Offer) -> Button:
         return Button(
