@@ -33,12 +33,12 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     """Which job?"""
 
     def choice(offer: Offer) -> Button:
-        changed = words("page.job_changed") if offer.changed else ""
-        below = (_due(offer, words), *_proof(desk, offer, words), changed)
+        changed = (words("page.job_changed"),) if offer.changed else ()
+        below = (*_due(offer, words), *_proof(desk, offer, words), *changed)
         state, key = desk.shell.state, offer.folder.name
         card = job_card(offer, state.jobs.get(key), key in state.finished, words)
         card = replace(card, state=_state_of(desk, offer, words))
-        line = " · ".join(filter(None, below))
+        line = " · ".join(below)
         return Button(offer.title, lambda: desk.look_at(offer), line, card)
 
     return Sheet(
@@ -56,8 +56,8 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _due(offer: Offer, words: Words) -> str:
-    return words("page.job_due", day=offer.due) if offer.due else ""
+def _due(offer: Offer, words: Words) -> tuple[str, ...]:
+    return (words("page.job_due", day=offer.due),) if offer.due else ()
 
 
 def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
