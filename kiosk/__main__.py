@@ -10,7 +10,9 @@ from contextlib import suppress
 from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
-IN = {"fabric": "material", "press": "material", "demo": "run"}
+IN = {
+    "fabric": "material", "press": "material", "demo": "run", "dispose": "log", "ship": "shop"
+}  # fmt: skip
 """Commands that stand in another one's module."""
 
 

@@ -12,7 +12,10 @@ import pytest
 
 KIOSK = Path(__file__).resolve().parents[1] / "kiosk"
 
-ROOMS = ["catalog", "heat", "plan", "run", "peel", "log", "report", "train", "station", "commands"]
+ROOMS = [
+    "catalog", "heat", "plan", "run", "peel", "log", "report", "shop", "train", "station",
+    "commands",
+]  # fmt: skip
 SHELVES = {
     "catalog": ["base", "model", "rules", "sheets", "roster"],
     "run": ["state", "facts", "apply", "decide", "show"],
@@ -60,6 +63,15 @@ def allowed(room: str) -> set[str]:
 def test_a_room_imports_only_from_rooms_to_its_left(room: str) -> None:
     for path in files(room):
         assert rooms_of(path) <= allowed(room), path
+
+
+def test_the_shops_server_is_no_business_of_the_station() -> None:
+    """A start imports no driver, and a tap never waits: `kiosk ship` is a process of its own."""
+    for room in {*ROOMS, "words"} - {"shop", "commands"}:
+        for path in files(room):
+            assert "shop" not in rooms_of(path), path
+    for path in files("shop"):
+        assert rooms_of(path) <= {"shop", "catalog", "log"}, path
 
 
 def test_words_knows_nothing_but_the_catalogs_values() -> None:

@@ -14,7 +14,7 @@ from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import Keyed, keyed
-from kiosk.catalog.model import Catalog, Packs, Policy, StationSettings
+from kiosk.catalog.model import Catalog, Database, Packs, Policy, StationSettings
 from kiosk.catalog.roster.headers import HEADINGS, headings
 from kiosk.catalog.roster.job import JobNotFoundError, find_job, holds_job, list_jobs, read_job
 from kiosk.catalog.roster.roster import line_digest
@@ -35,7 +35,7 @@ NO_RECIPES = frozenset(
     {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT, HEADINGS}
 )
 KINDS = ("materials", "fabrics", "presses", "recipes", "codes", "size_rules", "sports")
-UNREAD_SHOP = Shop(Got(None), Got(None), Got(None))
+UNREAD_SHOP = Shop(Got(None), Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
 
@@ -73,6 +73,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
         stock=counted.value if counted.sound else None,
         faulty={kind: known[kind].names for kind in KINDS},
         headings=_or(met, {}),
+        database=_or(own_shop.database, Database()),
         **{kind: each.sound for kind, each in rules.items()},
     )
     return catalog, tuple(faults)

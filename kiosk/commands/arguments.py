@@ -184,6 +184,17 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--json", "help.report.json", _FLAG),
         ("--log", "help.report.log", {**_FILE, "action": "append"}),
     ),
+    "shop": (
+        ("what", "help.shop.what", {"choices": ["init", "add", "status"]}),
+        ("name", "help.shop.name", {"nargs": "?", "metavar": "NAME"}),
+        ("--reader", "help.shop.reader", _FLAG),
+        ("--json", "help.shop.json", _FLAG),
+    ),
+    "ship": (
+        ("log_file", "help.log_file", {"nargs": "?", "type": Path, "metavar": "LOG"}),
+        ("--follow", "help.ship.follow", _FLAG),
+        ("--new-generation", "help.ship.new_generation", _FLAG),
+    ),
     "demo": (
         ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),
         ("--size", "help.demo.size", {"choices": list(BY_NAME)}),

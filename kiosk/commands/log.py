@@ -1,4 +1,4 @@
-"""`kiosk log`: the record itself, event by event, or the verdict on it."""
+"""`kiosk log`: the record, event by event, or the verdict on it; `kiosk dispose`: old names go."""
 
 import json
 import sys
@@ -6,20 +6,26 @@ from argparse import Namespace
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kiosk.catalog.base import COPY, EVENTS
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
+from kiosk.commands.load import JOBS, Output, is_free, looked_at, shop_words, written
 from kiosk.log import default_log
+from kiosk.log.record import Recorder
 from kiosk.log.rescue import back_up
-from kiosk.log.store import LogFault, Recorded, Store, codec
+from kiosk.log.store import LogFault, Recorded, Store, codec, now
 from kiosk.log.verify import verify
 from kiosk.words import Words
 
+if TYPE_CHECKING:
+    from kiosk.station.desk.shift.files import Receipt
+
 
 def run(asked: Namespace) -> int:
-    """Print the events, or check the whole file."""
+    """Print the events, or check the whole file; or delete the names that are due."""
+    if asked.command == "dispose":
+        return _dispose(asked)
     if asked.verify or asked.expect:
         return _verify(asked)
     if refused := _refused(asked):
@@ -117,3 +123,32 @@ def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
+
+
+def _dispose(asked: Namespace) -> int:
+    """Delete what is due by the record of a station that does not run; a counted receipt a job."""
+    words = shop_words(asked)
+    log = asked.log or default_log()
+    if not log.is_file():
+        print(words("log.not_there", path=str(log)), file=sys.stderr)
+        return FAULTS
+    try:
+        receipts = _disposed(Recorder(Store.open(log)), asked.gone)
+    except LogFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    for receipt in receipts:
+        failed = receipt.problem is not None
+        print(words.say(receipt.message), file=sys.stderr if failed else sys.stdout)
+    print(words("command.dispose.elsewhere" if receipts else "command.nothing_due"))
+    return FAULTS if any(receipt.problem for receipt in receipts) else DONE
+
+
+def _disposed(recorder: Recorder, gone: list[str]) -> "tuple[Receipt, ...]":
+    from kiosk.station.desk.shift.files import dispose  # nothing that `kiosk log` needs
+
+    try:
+        at = now()
+        return dispose(JOBS, recorder.state, lambda command: recorder.do(command, at), at, gone)
+    finally:
+        recorder.close()

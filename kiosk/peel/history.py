@@ -8,7 +8,7 @@ from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, idle, story
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.plan.heat import heat_setup
-from kiosk.plan.stack import HeatStack
+from kiosk.plan.sources import HeatStack
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
 PAD_AT_ROOM_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then

@@ -7,8 +7,7 @@ from enum import Enum
 from kiosk.catalog.base import Degrees, Message, Pressure
 from kiosk.catalog.model import GUESS, Peel, Range, Source
 from kiosk.plan.sizes import PlanRoom
-from kiosk.plan.sources import PlanSources
-from kiosk.plan.stack import HeatLeft, HeatStack
+from kiosk.plan.sources import HeatLeft, HeatStack, PlanSources
 
 
 class Purpose(Enum):

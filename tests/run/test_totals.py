@@ -8,7 +8,7 @@ import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.plan.stack import HeatLeft
+from kiosk.plan.sources import HeatLeft
 from kiosk.run.decide.decide import decide
 from kiosk.run.facts.tickets import broken_totals
 from kiosk.run.state import commands as c

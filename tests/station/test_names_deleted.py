@@ -86,7 +86,7 @@ def kiosk(place: Path, *arguments: str) -> tuple[int, str, str]:
 def after_31_days(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     """The command's clock: 31 days after the bench's."""
     moment = Now("a later boot", bench.now, WALL + bench.now + 31 * DAY)
-    monkeypatch.setattr("kiosk.commands.dispose.now", lambda: moment)
+    monkeypatch.setattr("kiosk.commands.log.now", lambda: moment)
 
 
 def closed_long_ago(bench: Bench, place: Path) -> Path:

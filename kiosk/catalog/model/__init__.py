@@ -3,8 +3,8 @@
 # fmt: off
 # isort: skip_file
 from kiosk.catalog.model.house import (
-    FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Demand, OwnBody, Part,
-    Range, SignOffRule, Thresholds, rule_of,
+    FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database, Demand, OwnBody,
+    Part, Range, SignOffRule, Thresholds, rule_of,
 )
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step, size_named
 from kiosk.catalog.model.rules import (

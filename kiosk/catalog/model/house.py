@@ -186,6 +186,14 @@ class StationSettings:
     still: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Database:
+    """The shop's server, by libpq's connection string ("": none); whether it must prove itself."""
+
+    address: str = ""
+    verify_server: bool = True
+
+
 FAMILIES = ("one-piece", "two-layer", "three-layer", "staged-peel")
 """The procedure families; three-layer holds all stacks of three layers or more."""
 

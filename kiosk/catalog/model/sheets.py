@@ -13,6 +13,7 @@ from kiosk.catalog.base.quantities import (
     TemperatureStep,
 )
 from kiosk.catalog.model import house
+from kiosk.catalog.model.house import Database as Database
 from kiosk.catalog.model.house import Policy as Policy
 from kiosk.catalog.model.house import StationSettings as StationSettings
 from kiosk.catalog.model.orders import Job as Job
@@ -275,6 +276,7 @@ class Catalog:
     sports: Mapping[str, Sport] = field(default_factory=dict)
     faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
     headings: Mapping[str, str] = field(default_factory=dict)
+    database: Database = field(default_factory=Database)
 
     def known(self, kind: str) -> frozenset[str] | None:
         """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.

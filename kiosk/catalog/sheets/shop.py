@@ -1,5 +1,6 @@
 """Reads shop.yaml: the presses, what the shop allows, the tablet."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -10,7 +11,7 @@ from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part, Verify
+from kiosk.catalog.model.house import Approver, Database, Demand, FirstArticle, Part, Verify
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
 from kiosk.catalog.sheets.materials import press_heat
 from kiosk.catalog.sheets.source import source_of
@@ -34,12 +35,13 @@ class Shop:
     presses: Got[values.Keyed[Press]]
     policy: Got[Policy]
     station: Got[StationSettings]
+    database: Got[Database]
 
 
 def shop(spot: Spot) -> Shop:
-    """Return the three parts of shop.yaml, each read or remembered as faulty."""
+    """Return the four parts of shop.yaml, each read or remembered as faulty."""
     presses = Field("presses", values.keyed(PRESS.under))
-    rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station"))
+    rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station", "shop"))
     found = read_fields(spot, (presses, *rest))
     entries, sold = found.entries, found.got["presses"]
     usual, allowed = StationSettings(temperature=_scale(sold)), Got((Policy(),))
@@ -48,7 +50,8 @@ def shop(spot: Spot) -> Shop:
         allowed = attempt(policy, entries["policy"])
     if "station" in entries:
         tablet = attempt(_station(usual), entries["station"])
-    return Shop(sold, allowed, tablet)
+    server = attempt(database, entries["shop"]) if "shop" in entries else Got((Database(),))
+    return Shop(sold, allowed, tablet, server)
 
 
 def _scale(presses: Got[values.Keyed[Press]]) -> Degrees:
@@ -120,6 +123,25 @@ _MAY = (
     Field("upkeep", Table(_upkeep, _upkept), LEFT_OUT),
 )
 PRESS = Table(Press, (*_NEEDED, *_MAY, source_of(*_NEEDED, *_MAY)))
+
+
+_PASSWORD = re.compile(r"\bpassword\s*=|://[^/@]*:[^/@]*@")
+
+
+def _address(spot: Spot) -> str:
+    """A libpq connection string; a password does not belong into a file that is copied about."""
+    text = spot.scalar().strip()
+    if _PASSWORD.search(text):
+        raise spot.wrong(say("catalog.database.password"))
+    if not text:
+        raise spot.wrong(say("catalog.asked.something"))
+    return text
+
+
+database = Table(
+    Database,
+    (Field("database", _address, into="address"), Field("verify_server", values.flag, LEFT_OUT)),
+)
 
 
 def _moves(spot: Spot) -> bool:

@@ -11,8 +11,7 @@ from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_pic
 from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
-from kiosk.plan.sources import sources_told
-from kiosk.plan.stack import HeatLeft
+from kiosk.plan.sources import HeatLeft, sources_told
 from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
 from kiosk.run.facts import untried
 from kiosk.run.state import Demand

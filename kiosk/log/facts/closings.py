@@ -49,7 +49,7 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
         "closing", here.stint, here.seq, *_of(job, ticket), job.plan.press, event.step,
         step.phase.value if step else "", seen, "told" if told else "not seen", set_seconds, None,
         step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
-        here.at.clock if told else None,
+        here.at.clock if told else None, here.seq,
     )  # fmt: skip
     if not told:
         yield from _hands(event.first, event.step, job, ticket, here)
@@ -79,7 +79,8 @@ def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
 
     def change(ticket: str, here: Here) -> Iterator[Op]:
         job = here.job
-        yield Op(f"UPDATE closing SET {what} WHERE {_LAST}", (*values, job, ticket, job))
+        yield Op(f"UPDATE closing SET {what}, told = ? WHERE {_LAST}",
+                 (*values, here.seq, job, ticket, job))  # fmt: skip
 
     return change
 
@@ -115,7 +116,14 @@ def _was_closed(event: e.WasClosed, here: Here) -> Iterator[Op]:
 
 def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
     job = here.job
-    yield Op(f"DELETE FROM closing WHERE {_LAST}", (job, event.ticket, job))
+    yield from _taken_away("closing", _LAST, (job, event.ticket, job), here)
+
+
+def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -> Iterator[Op]:
+    """Rows that never were go, and `gone` says so."""
+    yield Op(f"INSERT INTO gone SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}",
+             (here.seq, *which))  # fmt: skip
+    yield Op(f"DELETE FROM {table} WHERE {where}", which)
 
 
 def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
@@ -134,8 +142,8 @@ def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
 
 def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
     if event.what in RESULTS:
-        yield Op("DELETE FROM peel WHERE stint = ? AND job = ? AND ticket = ?",
-                 (here.stint, here.job, event.ticket))  # fmt: skip
+        which = (here.stint, here.job, event.ticket)
+        yield from _taken_away("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
 
 
 HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {

@@ -50,7 +50,7 @@ class TicketRow:
     @classmethod
     def of_columns(cls, *cells: Any) -> Self:
         """Return the row that the table has. Raises Damaged."""
-        values = list(cells)
+        values = list(cells[:-1])  # which event told it last is no report's business
         try:
             values[8], values[12] = Stage(values[8]), Seen(values[12])
         except ValueError as error:
@@ -75,9 +75,9 @@ def told(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
     for job, old, new in _changed(before, after):
         for name in new:
             if old.get(name) is not new[name]:
-                yield from _ticket(job, old.get(name), new[name])
+                yield from _ticket(job, old.get(name), new[name], seq)
         for name in old.keys() - new.keys() if len(old) > len(new) else ():
-            yield from _gone(job.job, old[name])
+            yield from _gone(job.job, old[name], seq)
     if isinstance(event, Finished | Ruled | TakenBack):
         yield from _ended(event, seq, after)
 
@@ -98,19 +98,19 @@ def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tic
             yield new, old.tickets if old is not None and known else NO_TICKETS, new.tickets
 
 
-def _ticket(job: JobRun, old: Ticket | None, new: Ticket) -> Iterator[Op]:
+def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[Op]:
     standing = _standing(new)
     if old is None:
         garment, panel = new.garment, job.plan.passes[new.passage].panel
         yield insert("garment", job.job, new.id, garment.line, new.passage, new.copy,
                      garment.number, garment.size, panel, *standing, 0, 0, "", None, None, "", "",
-                     "", None)  # fmt: skip
+                     "", None, seq)  # fmt: skip
         if new.copy > 1:
-            yield _replaced(job.job, new, new.copy)
+            yield _replaced(job.job, new, new.copy, seq)
     elif standing != _standing(old):
         yield Op("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
-                 "opened_seen = ?, marks = ? WHERE job = ? AND ticket = ?",
-                 (*standing, job.job, new.id))  # fmt: skip
+                 "opened_seen = ?, marks = ?, told = ? WHERE job = ? AND ticket = ?",
+                 (*standing, seq, job.job, new.id))  # fmt: skip
 
 
 def _standing(ticket: Ticket) -> Standing:
@@ -119,16 +119,17 @@ def _standing(ticket: Ticket) -> Standing:
                     ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip
 
 
-def _gone(job: str, old: Ticket) -> Iterator[Op]:
+def _gone(job: str, old: Ticket, seq: int) -> Iterator[Op]:
     """The scrap that opened it was taken back."""
+    yield insert("gone", seq, "garment", job, old.id, 0)
     yield Op("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))
-    yield _replaced(job, old, 0)
+    yield _replaced(job, old, 0, seq)
 
 
-def _replaced(job: str, by: Ticket, copy: int) -> Op:
+def _replaced(job: str, by: Ticket, copy: int, seq: int) -> Op:
     before = f"{by.id.rsplit('/', 1)[0]}/{by.copy - 1}"
-    return Op("UPDATE garment SET replaced_by = ? WHERE job = ? AND ticket = ?",
-              (copy, job, before))  # fmt: skip
+    return Op("UPDATE garment SET replaced_by = ?, told = ? WHERE job = ? AND ticket = ?",
+              (copy, seq, job, before))  # fmt: skip
 
 
 def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Iterator[Op]:
@@ -136,14 +137,14 @@ def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Itera
     if isinstance(event, TakenBack):
         if event.what in RESULTS:
             yield Op("UPDATE garment SET shift = 0, operator = '', ended = NULL, ended_at = NULL, "
-                     "defect = '', cause = '', piece = '', early = NULL "
-                     "WHERE job = ? AND ticket = ?", where)  # fmt: skip
+                     "defect = '', cause = '', piece = '', early = NULL, told = ? "
+                     "WHERE job = ? AND ticket = ?", (seq, *where))  # fmt: skip
         return
     if event.stage is Stage.WAITING:  # a supervisor sent it back: no result
         return
-    yield Op("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ? "
-             "WHERE job = ? AND ticket = ?",
-             (after.shift, after.operator, event.at.wall, seq, *where))  # fmt: skip
+    yield Op("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ?, "
+             "told = ? WHERE job = ? AND ticket = ?",
+             (after.shift, after.operator, event.at.wall, seq, seq, *where))  # fmt: skip
     if isinstance(event, Finished):
         yield from _found(event, where)
 

@@ -2,13 +2,16 @@
 
 Nothing here is the record: all of it can be told anew from the events. `mark` has the version
 that told it, `tally` the last event told: every event is counted there. Times are seconds;
-`wall` seconds since 1970.
+`wall` seconds since 1970. Where a row changes later, `told` is the event that last changed it;
+`gone` has those that were taken away.
 """
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from typing import NamedTuple
 
-VERSION = 3
+from kiosk.log.store import Store
+
+VERSION = 4
 """Raise it with every change of what is put down: the tables are then made again."""
 
 _TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \
@@ -40,12 +43,12 @@ TABLES = {
         opened_seen TEXT NOT NULL, marks TEXT NOT NULL, replaced_by INTEGER NOT NULL,
         shift INTEGER NOT NULL, operator TEXT NOT NULL, ended REAL, ended_at INTEGER,
         defect TEXT NOT NULL, cause TEXT NOT NULL, piece TEXT NOT NULL, early REAL,
-        PRIMARY KEY (job, ticket)""",
+        told INTEGER NOT NULL, PRIMARY KEY (job, ticket)""",
     # `over` the set time (below 0: less heat); `rang` and `cooling` on the clock of `boot`.
     "closing": f"""{_AT}, {_TICKET}, press TEXT NOT NULL, step INTEGER NOT NULL,
         phase TEXT NOT NULL, closed_seen TEXT NOT NULL, opened_seen TEXT NOT NULL,
         set_seconds REAL, over REAL, asked INTEGER, shown INTEGER, wall REAL NOT NULL,
-        boot TEXT NOT NULL, rang REAL, cooling REAL, {_KEY}""",
+        boot TEXT NOT NULL, rang REAL, cooling REAL, told INTEGER NOT NULL, {_KEY}""",
     "peel": f"""{_AT}, {_TICKET}, waited REAL NOT NULL, before INTEGER NOT NULL, early REAL,
         {_KEY}""",
     # Hands of one move, its steps `first` to `step` - 1, from whatever was before to its tap.
@@ -63,10 +66,15 @@ TABLES = {
         PRIMARY KEY (stint, seq, material)""",
     # Events that a report looks at by themselves; stint 0 outside all.
     "noted": f"{_AT}, kind TEXT NOT NULL, {_KEY}",
+    # Rows of closings, peels and garments that never were; `was` is their event, 0 for a garment.
+    "gone": """seq INTEGER NOT NULL, fact TEXT NOT NULL, job TEXT NOT NULL, ticket TEXT NOT NULL,
+        was INTEGER NOT NULL, PRIMARY KEY (seq, fact, job, ticket)""",
     "jump": "seq INTEGER PRIMARY KEY, shift INTEGER NOT NULL, seconds REAL NOT NULL",
 }
 _INDEXES = {
     "garment_shift": "garment (shift)",
+    "garment_told": "garment (told)",
+    "closing_told": "closing (told)",
     "closing_ticket": "closing (job, ticket)",
     "stint_shift": "stint (shift)",
 }
@@ -102,3 +110,47 @@ def statements(schema: str) -> Iterator[Op]:
     for name, place in _INDEXES.items():
         yield Op(f"CREATE INDEX {schema}.{name} ON {place}")
     yield Op(f"INSERT INTO {schema}.mark VALUES (1, {VERSION})")
+
+
+_NEW = "seq > :since"
+_OF_STINT = "(stint >= :stint OR stint = 0) AND seq > :since"
+_CHANGED = {
+    "gone": _NEW,
+    "shift": "first > :since OR last > :since",
+    "stint": "stint >= :stint",
+    "tally": "last > :since",
+    "job": "seq > :since OR done > :since",
+    "garment": "told > :since",
+    "closing": "told > :since",
+    **dict.fromkeys(("peel", "hands", "ruling", "setting", "lot", "noted"), _OF_STINT),
+    **dict.fromkeys(('"check"', "jump"), _NEW),
+    "mark": "true",
+}
+"""Which rows of each table may be other ones than after event `since`; a stint's number is its
+first event, `stint` the one that went on then."""
+
+
+Rows = Generator[tuple[object, ...], None, None]
+
+
+def changed(store: Store, since: int) -> Iterator[tuple[str, Rows]]:
+    """Yield each table with its rows that events after `since` made or changed, `gone` first.
+
+    The facts must be `ready`. Some of the rows may be as they were; close what is not read up.
+    """
+    (stint,) = next(store.rows("SELECT coalesce(max(stint), 0) FROM stint WHERE stint <= ?", since))
+    for table, which in _CHANGED.items():
+        named = which.replace(":since", str(since)).replace(":stint", str(stint))
+        yield table, _rows(store, f"SELECT * FROM {table} WHERE {named}")
+
+
+def _rows(store: Store, query: str) -> Rows:
+    yield from store.rows(query)
+
+
+def key_of(store: Store, table: str) -> tuple[str, ...]:
+    """Return the columns of a table's primary key."""
+    rows = store.rows(
+        "SELECT name FROM pragma_table_info(?) WHERE pk ORDER BY pk", table.strip('"')
+    )
+    return tuple(name for (name,) in rows)

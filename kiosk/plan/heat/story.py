@@ -12,7 +12,7 @@ from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
 from kiosk.plan.group import Group
 from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Purpose, Step
-from kiosk.plan.stack import HeatFilm, HeatLeft, HeatStack, HeatState
+from kiosk.plan.sources import HeatFilm, HeatLeft, HeatStack, HeatState
 from kiosk.plan.time.handling import hands
 
 AFTER_HEAT = (Phase.PEEL.value, Phase.INSPECT.value)

@@ -13,7 +13,7 @@ from kiosk.heat.solver import Sample
 from kiosk.plan.heat.story import heat_setup, planned_acts, solved_pass
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
-from kiosk.plan.stack import HeatStack
+from kiosk.plan.sources import HeatStack
 
 
 @dataclass(frozen=True, slots=True)

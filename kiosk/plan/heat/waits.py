@@ -20,7 +20,7 @@ from kiosk.heat.peel import Cooling, PeelZones, peel_zones
 from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_stack, solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step
-from kiosk.plan.stack import HeatStack
+from kiosk.plan.sources import HeatStack
 from kiosk.plan.time.handling import RACKING, work
 
 FROM_SHEET = "plan.wait.sheet"

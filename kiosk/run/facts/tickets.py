@@ -6,7 +6,7 @@ from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
-from kiosk.plan.stack import HeatLeft
+from kiosk.plan.sources import HeatLeft
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})

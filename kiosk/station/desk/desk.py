@@ -1,18 +1,20 @@
-"""The desk: which page is up, what is typed there, which job is looked at."""
+"""The desk: which page is up, what is typed there by which keys, which job is looked at."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from string import ascii_uppercase
 from typing import Any, TypeVar
 
 from kiosk.run.state import Confirm, Cues, commands
 from kiosk.station.desk.jobs.finish import Forecast
 from kiosk.station.desk.jobs.library import Library, Offer, as_begun
 from kiosk.station.desk.people.pin_file import PinFile
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import Button, Page
 from kiosk.station.desk.shell import Shell
+from kiosk.words import Words
 
 Subject = TypeVar("Subject")
 
@@ -129,3 +131,46 @@ class Desk:
         """What is heard and felt: as somebody set it here, else as the shop's file has it."""
         own = self.shell.state.cues
         return own if own is not None else Cues(voice=self.library.station.voice)
+
+
+PIN_LONGEST = 8
+INITIALS_LONGEST = 3
+KEYS = f"{ascii_uppercase}Ñ1234567890-,."  # of the keyboard, beside its blank
+
+
+def digits(desk: Desk, words: Words, longest: int = PIN_LONGEST) -> tuple[Button, ...]:
+    """Return a pad of ten digits and an eraser."""
+    return (*_keys(desk, "1234567890", longest), Button(words("page.erase"), desk.erase))
+
+
+def point(desk: Desk, words: Words, longest: int) -> Button:
+    """Return the key of the language's decimal sign."""
+    sign = words.number(".")
+    return Button(sign, lambda: desk.type(sign, longest))
+
+
+def letters(desk: Desk, words: Words) -> tuple[Button, ...]:
+    """Return a pad of the alphabet and an eraser."""
+    keys = _keys(desk, ascii_uppercase, INITIALS_LONGEST)
+    return (*keys, Button(words("page.erase"), desk.erase))
+
+
+def keyboard(desk: Desk, words: Words, longest: int) -> tuple[Button, ...]:
+    """Return a pad of letters, digits, a few signs, a blank and an eraser."""
+    return (
+        *_keys(desk, KEYS, longest),
+        Button(words("page.space"), lambda: desk.type(" ", longest)),
+        Button(words("page.erase"), desk.erase),
+    )
+
+
+def _keys(desk: Desk, characters: str, longest: int) -> tuple[Button, ...]:
+    def key(character: str) -> Button:
+        return Button(character, lambda: desk.type(character, longest))
+
+    return tuple(key(character) for character in characters)
+
+
+def hidden(entry: str) -> str:
+    """Return a PIN as it may be shown."""
+    return "●" * len(entry)

@@ -7,9 +7,8 @@ from functools import partial
 from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.pads import digits, keyboard
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
 

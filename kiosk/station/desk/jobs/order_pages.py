@@ -7,11 +7,10 @@ from functools import partial
 from kiosk.catalog.base import say, shown
 from kiosk.catalog.model import Recipe, colours_of
 from kiosk.catalog.roster import Draft
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import Came, Step
-from kiosk.station.desk.pads import keyboard
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet
 from kiosk.station.desk.shift.entering import ask_new_entry
 from kiosk.words import Words

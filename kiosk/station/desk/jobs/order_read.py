@@ -14,7 +14,7 @@ from kiosk.catalog.roster import Answer, CannotOrder, Draft, Heads, Look, Order
 from kiosk.plan.model import Refusal
 from kiosk.plan.proof import GarmentProof
 from kiosk.run.state import commands_shift
-from kiosk.station.desk.pads import KEYS
+from kiosk.station.desk.desk import KEYS
 from kiosk.station.desk.shell import Shell
 
 STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name

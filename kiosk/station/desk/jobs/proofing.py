@@ -13,9 +13,8 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
 from kiosk.plan.proof import GarmentProof, proofs
 from kiosk.run.state import commands_shift
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.pads import letters
 from kiosk.station.desk.sheet import Button, Page, ProofPicture, Sheet
 from kiosk.words import Words
 

@@ -4,11 +4,10 @@ from collections.abc import Callable
 
 from kiosk.catalog.model import FAMILIES
 from kiosk.plan.procedure import plan_families
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn.practice import Practice, Quiz
 from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
-from kiosk.station.desk.pads import letters
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.train.practice import Asked, Pace, step_name
 from kiosk.train.quiz import QuizQuestion

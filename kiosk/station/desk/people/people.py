@@ -6,9 +6,8 @@ from math import ceil
 from kiosk.catalog.base import Message, say
 from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, digits, hidden, letters
 from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.pads import digits, hidden, letters
 from kiosk.station.desk.people.display import language
 from kiosk.station.desk.people.pin_file import SHORTEST
 from kiosk.station.desk.sheet import Button, Page, Sheet

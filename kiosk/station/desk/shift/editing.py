@@ -6,8 +6,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Fault, Leaf, leaves, say, with_value, write_whole
 from kiosk.catalog.read import new_faults
-from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.pads import digits, point
+from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words, fault_text

@@ -5,8 +5,7 @@ from dataclasses import replace
 
 from kiosk.catalog import entries
 from kiosk.catalog.sheets import Form, Question
-from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.pads import digits, keyboard, point
+from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.entering import Entering
 from kiosk.words import Words, fault_text

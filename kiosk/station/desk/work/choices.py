@@ -7,8 +7,7 @@ from kiosk.run.decide import closing_ahead, is_legal
 from kiosk.run.facts import called, kind_of, last_closing, last_tap
 from kiosk.run.show import View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
-from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.pads import digits
+from kiosk.station.desk.desk import Desk, digits
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.work.held import back_to_press, before_pre_press, may_be_put_aside, options
 from kiosk.words import Words

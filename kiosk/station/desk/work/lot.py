@@ -4,8 +4,7 @@ from kiosk.catalog.base import MM_PER_INCH, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
-from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.pads import digits, point
+from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks

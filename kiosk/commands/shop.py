@@ -1,0 +1,103 @@
+"""`kiosk shop` sets up the server of all stations; `kiosk ship` sends it a station's record."""
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import kiosk
+from kiosk.catalog.base import Message
+from kiosk.catalog.model import Database
+from kiosk.catalog.read import read_catalog
+from kiosk.commands import DONE, FAULTS, USAGE
+from kiosk.commands.load import print_faults, wrong
+from kiosk.log import default_log
+from kiosk.log.store import LogFault
+from kiosk.words import Words
+
+with suppress(ImportError):  # psycopg is an extra; `_run` says so
+    from kiosk.shop import ShopFault, add, connect, follow, init, ship, standing
+
+if TYPE_CHECKING:
+    from kiosk.shop import Standing
+
+
+def run(asked: Namespace) -> int:
+    """Do what is asked with the server that shop.yaml names."""
+    catalog, faults = read_catalog(asked.recipes)
+    words = Words(catalog.station.language)
+    if wrong(faults):
+        print_faults(faults, words)
+        return FAULTS
+    if "ShopFault" not in globals():
+        print(words("command.shop.no_driver"), file=sys.stderr)
+        return USAGE
+    act: Callable[[Namespace, Database, Words], int] = {
+        "init": _init, "add": _add, "status": _status, "ship": _ship,
+    }["ship" if asked.command == "ship" else asked.what]  # fmt: skip
+    try:
+        return act(asked, catalog.database, words)
+    except (ShopFault, LogFault) as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+
+
+def _init(_: Namespace, database: Database, words: Words) -> int:
+    with connect(database) as server:
+        done = init(server)
+    for name in done:
+        print(name)
+    print(words("command.shop.ready"))
+    return DONE
+
+
+def _add(asked: Namespace, database: Database, words: Words) -> int:
+    if not asked.name:
+        print(words("command.shop.name_it"), file=sys.stderr)
+        return USAGE
+    with connect(database) as server:
+        add(server, asked.name, asked.reader)
+    print(words("command.shop.added", name=asked.name))
+    return DONE
+
+
+def _status(asked: Namespace, database: Database, words: Words) -> int:
+    with connect(database) as server:
+        for each in standing(server):
+            print(_as_json(each) if asked.json else _line(each, words))
+    return DONE
+
+
+def _as_json(each: "Standing") -> str:
+    sent = None if each.sent is None else each.sent.isoformat()
+    return json.dumps({**each._asdict(), "sent": sent}, ensure_ascii=False)
+
+
+def _line(each: "Standing", words: Words) -> str:
+    if each.station is None or each.sent is None:
+        return words("command.shop.never", name=each.name)
+    return words(
+        "command.shop.simulated" if each.simulated else "command.shop.station",
+        name=each.name,
+        generation=each.generation,
+        when=each.sent.astimezone().isoformat(" ", "minutes"),
+        count=each.events or 0,
+        behind=each.behind,
+        program=each.program,
+    )
+
+
+def _ship(asked: Namespace, database: Database, words: Words) -> int:
+    log: Path = asked.log_file or default_log()
+
+    def tell(message: Message) -> None:
+        print(words.say(message), flush=True)
+
+    if asked.follow:
+        follow(log, database, tell, asked.new_generation, kiosk.__version__)
+    sent = ship(log, database, asked.new_generation, kiosk.__version__)
+    print(words("command.ship.sent", count=sent.events, last=sent.last))
+    return DONE

@@ -1,0 +1,6 @@
+"""One shop: the records of all its stations in one PostgreSQL."""
+
+# fmt: off
+# isort: skip_file
+from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
+from kiosk.shop.sending import Sender, Sent, follow, ship

@@ -1,0 +1,271 @@
+"""Sends a station's record to the shop's server: each event once, where the server's rows end.
+
+No mark is kept at the station: before each batch the server's own rows say what is there, and the
+digest of the last one must be the record's.
+"""
+
+import random
+import time
+from collections.abc import Callable, Generator, Iterator
+from contextlib import closing, suppress
+from itertools import chain
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import psycopg
+from psycopg import sql
+
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Database
+from kiosk.log import facts
+from kiosk.log.store import Damaged, Head, Store
+from kiosk.shop.server import Away, Server, ShopFault, connect, guarded
+
+BATCH = 5_000
+"""Events in one transaction: what a bad line loses is sent again."""
+FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
+LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
+ALL = "events"
+MOVED = "PRAGMA data_version"  # another number once another connection has written
+
+_ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
+FROM shop.records AS r LEFT JOIN LATERAL (
+    SELECT seq, digest FROM shop.events WHERE record = r.record ORDER BY seq DESC LIMIT 1
+) AS e ON true"""
+OWN = f"SELECT r.record, {_ENDS} WHERE station = %s"
+END = f"SELECT r.after, {_ENDS} WHERE record = %s"
+BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
+OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
+TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record)
+FROM shop.mark AS m WHERE record = %s"""
+SENDS = "UPDATE shop.records SET sent = now(), last = %s, program = %s WHERE record = %s"
+
+
+class Sent(NamedTuple):
+    """What went to the shop: so many events, up to number `last`."""
+
+    events: int
+    last: int
+
+
+class Refused(ShopFault):
+    """The shop has another truth than this record: only a supervisor's word goes on from here."""
+
+
+class Sender:
+    """Sends one record over one connection; `version` is this program's."""
+
+    def __init__(self, store: Store, server: Server, version: str = "", batch: int = BATCH) -> None:
+        self._store, self._server = store, server
+        self._version, self._most = version, batch
+        self._record: int | None = None
+
+    def send(self, new_generation: bool = False) -> Sent:
+        """Send all that the shop has not; return what that was.
+
+        `new_generation`: a record that parted from the shop's joins it again from there on.
+        Raises Refused, Away, ShopFault, or the record's LogFault.
+        """
+        if self._record is None:
+            with self._store.reading():
+                self._record = self._joined(new_generation)
+        sent, more = 0, True
+        while more:
+            with guarded(), self._store.reading(), self._server.transaction():
+                many, more = self._batch(self._record)
+            sent += many
+        return Sent(sent, self._store.last)
+
+    def _batch(self, record: int) -> tuple[int, bool]:
+        """Send the next events, the facts with the last of them; return how many, and if more."""
+        store = self._store
+        self._server.execute(
+            SENDS, (store.last, self._version, record)
+        )  # and nobody else meanwhile
+        after, seq, digest = _one(self._server, END, record)
+        if store.head_at(seq) != Head(seq, digest):
+            self._record = None
+            raise self._parted(Head(seq, digest))
+        last = min(seq + self._most, store.last)
+        if seq < last:
+            with closing(self._events(Head(seq, digest), last)) as rows:
+                self._copy(ALL, record, rows)
+        if last == store.last:
+            self._facts(record, after)
+        return last - seq, last < store.last
+
+    def _events(self, before: Head, last: int) -> Generator[tuple[Any, ...], None, None]:
+        digest = before.digest
+        for each in self._store.stored(before.seq + 1, last):
+            if not each.follows(digest):
+                raise Damaged(say("log.rotten", path=str(self._store.path), seq=each.seq))
+            digest = each.digest
+            yield (each.seq, *each.row, each.sum, digest)
+
+    def _facts(self, record: int, after: int) -> None:
+        """Replace the rows that changed since those that are there, or all of another version."""
+        facts.ready(self._store)
+        there = _one(self._server, TOLD, record)
+        told = (there[1] if there and there[0] == facts.VERSION else None) or after
+        if there and there[1] == self._store.last and there[0] == facts.VERSION:
+            return
+        for table, rows in facts.changed(self._store, told):
+            if there and there[0] != facts.VERSION:
+                self._server.execute(f"DELETE FROM shop.{table} WHERE record = %s", [record])
+            with closing(rows):
+                if (first := next(rows, None)) is not None:
+                    key = facts.key_of(self._store, table)
+                    self._copy(table, record, chain([first], rows), key)
+
+    def _copy(
+        self, table: str, record: int, rows: Iterator[tuple[Any, ...]], key: tuple[str, ...] = ()
+    ) -> None:
+        """Put rows into a table by COPY; those with the same key, of the same record, go first.
+
+        PostgreSQL does not COPY into a table with row-level security: a temporary one is between.
+        """
+        name = table.strip('"')
+        parts: dict[str, sql.Composable] = {
+            "to": sql.Identifier("shop", name), "new": sql.Identifier(f"new_{name}"),
+        }  # fmt: skip
+        same = (sql.SQL("t.{0} = n.{0}").format(sql.Identifier(k)) for k in ("record", *key))
+        parts["same"] = sql.SQL(" AND ").join(same)
+        self._server.execute(sql.SQL(BETWEEN).format(**parts))
+        with self._server.cursor().copy(sql.SQL("COPY {new} FROM STDIN").format(**parts)) as copy:
+            for row in rows:
+                copy.write_row((record, *row))
+        for statement in GONE if name == "gone" else ():
+            self._server.execute(statement)
+        if key:
+            self._server.execute(sql.SQL(OLD).format(**parts))
+        self._server.execute(sql.SQL("INSERT INTO {to} SELECT * FROM {new}").format(**parts))
+
+    def _joined(self, new_generation: bool) -> int:
+        """Return the number under which the shop has this record; let it join where it is new."""
+        store, own = self._store, self._own()
+        agreeing = [(end, record) for end, record in own if store.head_at(end.seq) == end]
+        if agreeing:
+            return max(agreeing)[1]
+        if new_generation:
+            return self._join(None, self._shared())
+        if own:
+            raise self._parted(max(own)[0])
+        try:
+            return self._join(1, Head(0, _digest(store, 0)))
+        except ShopFault as fault:
+            if isinstance(fault.__cause__, psycopg.errors.UniqueViolation):
+                if self._own():  # it was sent twice at once
+                    return self._joined(new_generation)
+                raise Refused(say("shop.of_another", station=store.station)) from fault
+            raise
+
+    def _own(self) -> list[tuple[Head, int]]:
+        """Where the records end that this role has sent of this station, each with its number."""
+        with guarded():
+            rows = self._server.execute(OWN, [self._store.station])
+            return [(Head(seq, digest), record) for record, seq, digest in rows]
+
+    def _join(self, generation: int | None, shared: Head) -> int:
+        asked = (self._store.station, generation, *shared, _is_simulated(self._store))
+        with guarded():
+            found: int = _one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0]
+        return found
+
+    def _parted(self, end: Head) -> Refused:
+        """Say from where on the shop has other events than this record, or just more of them."""
+        shared, last = self._shared(), self._store.last
+        if shared.seq == last:
+            return Refused(say("shop.old_copy", last=last, shop=end.seq))
+        return Refused(say("shop.parted", last=last, shop=end.seq, seq=shared.seq))
+
+    def _shared(self) -> Head:
+        """The last event that the shop has too, in whatever generation."""
+        low, high = 0, self._store.last
+        with guarded():
+            while low < high:
+                seq = (low + high + 1) // 2
+                asked = (self._store.station, seq, _digest(self._store, seq))
+                if _one(self._server, "SELECT shop.has(%s, %s, %s)", *asked)[0]:
+                    low = seq
+                else:
+                    high = seq - 1
+        return Head(low, _digest(self._store, low))
+
+
+GONE = (
+    """DELETE FROM shop.garment AS t USING new_gone AS n WHERE n.fact = 'garment'
+    AND t.record = n.record AND t.job = n.job AND t.ticket = n.ticket""",
+    """DELETE FROM shop.closing AS t USING new_gone AS n WHERE n.fact = 'closing'
+    AND t.record = n.record AND t.seq = n.was""",
+    """DELETE FROM shop.peel AS t USING new_gone AS n WHERE n.fact = 'peel'
+    AND t.record = n.record AND t.seq = n.was""",
+)
+
+
+def _one(server: Server, statement: str, *values: Any) -> Any:
+    return server.execute(statement, values).fetchone()
+
+
+def _digest(store: Store, seq: int) -> bytes:
+    head = store.head_at(seq)
+    if head is None:
+        raise Damaged(say("log.rotten", path=str(store.path), seq=seq))
+    return head.digest
+
+
+def _is_simulated(store: Store) -> bool:
+    first = next(store.events(1, 1), None)
+    return first is not None and getattr(first.event, "simulated", False)
+
+
+def ship(log: Path, database: Database, new_generation: bool = False, version: str = "") -> Sent:
+    """Send what the shop has not of the record at `log`, also while a station works on it.
+
+    Raises ShopFault (Refused, Away) or the record's LogFault.
+    """
+    with Store.read_only(log) as store, connect(database) as server:
+        return Sender(store, server, version).send(new_generation)
+
+
+Tell = Callable[[Message], None]
+Wait = Callable[[float], None]
+
+
+def follow(
+    log: Path, database: Database, tell: Tell, new_generation: bool = False, version: str = "",
+    wait: Wait = time.sleep,
+) -> None:  # fmt: skip
+    """Send what the record at `log` gets as it comes, for ever; pauses grow while that fails.
+
+    Raises what waiting does not mend: Refused, ShopFault, the record's LogFault.
+    """
+    pause = FIRST_PAUSE
+    while True:
+        try:
+            for sent in _as_it_comes(log, database, new_generation, version, wait):
+                pause, new_generation = FIRST_PAUSE, False
+                if sent.events:
+                    tell(say("command.ship.sent", count=sent.events, last=sent.last))
+        except Away as away:
+            tell(away.message)
+            wait(pause * random.uniform(0.5, 1.0))
+            pause = min(2 * pause, LONGEST_PAUSE)
+
+
+def _as_it_comes(
+    log: Path, database: Database, new_generation: bool, version: str, wait: Wait
+) -> Iterator[Sent]:
+    """Yield what was sent each time something was new, until the file is another one."""
+    with Store.read_only(log) as store, connect(database) as server:
+        sender, file = Sender(store, server, version), _file(log)
+        while _file(log) == file:
+            now = next(store.rows(MOVED))
+            yield sender.send(new_generation)
+            while next(store.rows(MOVED)) == now and _file(log) == file:
+                wait(LOOK_SECONDS)
+
+
+def _file(log: Path) -> int | None:
+    with suppress(OSError):
+        return log.stat().st_ino
+    return None

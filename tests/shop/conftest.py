@@ -1,0 +1,10 @@
+"""A real PostgreSQL for the tests of this folder, and the made-up stations of its neighbours."""
+
+import sys
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).resolve().parents[1] / room) for room in ("log", "commands")]
+
+from shop_server import postgres  # noqa: E402 - the path above leads to what it needs
+
+__all__ = ["postgres"]
