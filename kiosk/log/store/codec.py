@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
@@ -42,12 +42,20 @@ class Row(NamedTuple):
         return crc32(self.text(seq))
 
 
-def sum_of(seq: int, cells: Sequence[Any]) -> int | None:
-    """Return the checksum of a row whose texts are bytes; None where a cell is of another kind."""
+def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
+    """Return the number of the first row that is not what its sum says; None where all are.
+
+    Texts are bytes, the sum is the last cell. In one loop: a report asks it of every event.
+    """
+    seq = 0
     try:
-        return crc32(b"%d|%b|%d|%b|%a|%a|%b" % (seq, *cells))
-    except TypeError:
-        return None
+        for seq, kind, version, boot, clock, wall, payload, total in rows:
+            row = b"%d|%b|%d|%b|%a|%a|%b" % (seq, kind, version, boot, clock, wall, payload)
+            if crc32(row) != total:
+                return int(seq)
+    except TypeError:  # a cell of another kind
+        return seq
+    return None
 
 
 class Unreadable(ValueError):

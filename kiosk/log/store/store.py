@@ -227,9 +227,9 @@ class Store:
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event from `first` to `last` is not as written."""
         with guarded(self.path), self._raw() as connection:
-            for seq, *cells, total in connection.execute(_SUMMED, (first, last)):
-                if codec.sum_of(seq, cells) != total:
-                    raise Damaged(say("log.rotten", path=str(self.path), seq=seq))
+            bad = codec.first_bad(connection.execute(_SUMMED, (first, last)))
+        if bad is not None:
+            raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
     @contextmanager
     def _raw(self) -> Iterator[sqlite3.Connection]:
