@@ -6,7 +6,7 @@ from kiosk.run.apply.places import found, put
 from kiosk.run.facts.checks import pressed_first
 from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
-from kiosk.run.facts.peels import LATE, late_seconds
+from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
 from kiosk.run.state.cooling import Lies, Pressing
@@ -64,7 +64,7 @@ def _racked(job: JobRun, name: str, at: Now) -> JobRun:
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
-    late = late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
+    late = hot_late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
     ticket = racked(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
     job = put(job, ticket)
     peel = racked_at(pass_of(job, ticket), ticket.step)

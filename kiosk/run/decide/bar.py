@@ -8,7 +8,7 @@ from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
 from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
-from kiosk.run.facts.peels import asks_how_it_peeled, late_seconds, oldest_due, peel_time
+from kiosk.run.facts.peels import asks_how_it_peeled, hot_late_seconds, oldest_due, peel_time
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands import Meaning, Verb
@@ -174,7 +174,7 @@ def _confirm(state: State, command: c.Forward, now: Now) -> Decision:
     step = None if job is None or ticket is None else step_at(job, ticket, command.meaning.step)
     soon, late = None, None
     if job is not None and ticket is not None and step is not None and step.phase is Phase.PEEL:
-        soon, late = early(job, ticket, now), late_seconds(job, ticket, now)
+        soon, late = early(job, ticket, now), hot_late_seconds(job, ticket, now)
     first = last = command.meaning.step
     return (Confirmed(now, command.meaning.ticket, first, last, soon, late_seconds=late),)
 

@@ -4,7 +4,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts import tickets
 from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
-from kiosk.run.facts.peels import due_clock, last_peel_time, late_seconds, peel_time
+from kiosk.run.facts.peels import due_clock, hot_late_seconds, last_peel_time, peel_time
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
@@ -64,7 +64,7 @@ def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now
         "" if good else asked.piece,
         too_soon,
         too_soon is not None and time is not None and time.guessed,
-        late_seconds(job, ticket, now) if off else None,
+        hot_late_seconds(job, ticket, now) if off else None,
     )
 
 

@@ -172,7 +172,7 @@ def serve_next(job: JobRun, now: Now) -> str:
     return min(waits, key=lambda wait: wait[0])[1] if waits else ""
 
 
-LATE_SECONDS = 120.0
+HOT_LATE_SECONDS = 120.0
 """After the hot window: whoever peels at once has looked it over by then (common practice)."""
 
 LATE = "late"
@@ -181,16 +181,16 @@ LATE = "late"
 
 def asks_how_it_peeled(job: JobRun, ticket: Ticket, now: Now) -> bool:
     """Return whether the garment at the press is asked about before it can be good."""
-    return LATE in ticket.marks or late_seconds(job, ticket, now) is not None
+    return LATE in ticket.marks or hot_late_seconds(job, ticket, now) is not None
 
 
-def late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
+def hot_late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     """Return how long after its hot window a hot peel at hand comes, None where it is in time."""
     window = hot_window(job, ticket)
     if window is None or ticket.opened is None or not owes_hot(pass_of(job, ticket), ticket):
         return None
     late = elapsed(ticket.opened, now)[0] - window.high
-    return late if late > LATE_SECONDS else None
+    return late if late > HOT_LATE_SECONDS else None
 
 
 def owes_hot(passage: Pass, ticket: Ticket) -> bool:
