@@ -1,6 +1,6 @@
 -- Facts: what a station's program told of its events, the tables of `kiosk/log/facts/tables.py`
 -- with the record in front. A station replaces rows of its own as they change; no report reads
--- another's. `mark` says up to which event they are told.
+-- another's. `mark` has the version that told them, `tally` the last event told.
 
 CREATE TABLE shop.mark (
     record bigint NOT NULL, "only" bigint NOT NULL, version bigint NOT NULL, PRIMARY KEY
