@@ -22,6 +22,7 @@ from kiosk.run.facts.kind import Kind
 from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.demo.play import Look
+from kiosk.station.glass.cues.given import SECONDS, Vibration
 from kiosk.station.glass.inputs.press import SAME_FINGER_SECONDS, OneFinger
 from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
 
@@ -142,10 +143,11 @@ def test_a_mouse_later_is_a_hand_of_its_own(bench: Bench) -> None:
 # -- power -----------------------------------------------------------------
 
 
-def battery(folder: Path, percent: str, status: str) -> Path:
+def battery(folder: Path, percent: str, status: str, name: str = "BAT0") -> Path:
     """A battery as the kernel tells of it (Documentation/ABI: sysfs-class-power)."""
-    place = folder / "BAT0"
+    place = folder / name
     place.mkdir(parents=True, exist_ok=True)
+    (place / "type").write_text("Battery\n", "ascii")
     (place / "capacity").write_text(f"{percent}\n", "ascii")
     (place / "status").write_text(f"{status}\n", "ascii")
     return folder
@@ -171,6 +173,28 @@ def test_a_battery_that_runs_low_is_told_and_one_that_charges_is_not(tmp_path: P
     assert told(battery(tmp_path, "7", "Discharging")) == [(7, True)]
     assert told(battery(tmp_path, "21", "Discharging")) == []
     assert told(battery(tmp_path, "7", "Charging")) == []
+
+
+@pytest.mark.parametrize("name", ["battery", "max170xx_battery", "axp20x-battery"])
+def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_not_its(
+    tmp_path: Path, name: str
+) -> None:
+    battery(tmp_path, "100", "Full", "hidpp_battery_0")
+    (tmp_path / "hidpp_battery_0" / "capacity").write_text("3\n", "ascii")
+    (tmp_path / "hidpp_battery_0" / "scope").write_text("Device\n", "ascii")
+    (tmp_path / "ac").mkdir()
+    (tmp_path / "ac" / "type").write_text("Mains\n", "ascii")
+    assert of_linux(tmp_path) is None
+    assert told(battery(tmp_path, "19", "Discharging", name)) == [(19, False)]
+
+
+def test_a_machine_without_vibration_says_so_without_a_traceback(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    shaker = Vibration()
+    shaker.shake(next(iter(SECONDS)))
+    assert shaker.off
+    assert "Traceback" not in capfd.readouterr().err
 
 
 def test_without_a_battery_or_with_nonsense_nothing_is_said(tmp_path: Path) -> None:

@@ -35,16 +35,27 @@ class Battery:
 
 
 def of_linux(folder: Path = POWER) -> Battery | None:
-    """Return the emptiest battery that the kernel tells of (power supply class), None without."""
+    """Return the emptiest battery that the kernel tells of (power supply class), None without.
+
+    Whatever its name, it is a supply of the type Battery; one of a mouse or a pedal is not ours.
+    """
     found = []
-    for each in sorted(folder.glob("BAT*")):
+    for each in sorted(folder.glob("*")):
         try:
+            if (each / "type").read_text("ascii").strip() != "Battery" or _of_a_device(each):
+                continue
             percent = int((each / "capacity").read_text("ascii"))
             status = (each / "status").read_text("ascii").strip()
         except (OSError, ValueError):
             continue
         found.append(Battery(percent, status == "Discharging"))
     return min(found, key=lambda battery: battery.percent, default=None)
+
+
+def _of_a_device(supply: Path) -> bool:
+    """Whether a supply is that of something attached (sysfs-class-power: scope)."""
+    scope = supply / "scope"
+    return scope.is_file() and scope.read_text("ascii").strip() == "Device"
 
 
 def of_plyer() -> Battery | None:

@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -169,7 +170,11 @@ class Vibration:
             return
         try:
             from plyer import vibrator
+            from plyer.utils import platform
 
+            if find_spec(f"plyer.platforms.{platform}.vibrator") is None:
+                self.off = True  # plyer itself would print a traceback
+                return
             vibrator.vibrate(SECONDS[cue])
         except Exception:  # NotImplementedError, or whatever a platform raises: there is none
             self.off = True
