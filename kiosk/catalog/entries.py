@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import chain, count
 from pathlib import Path
 
 import yaml
@@ -15,8 +16,8 @@ from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
 from kiosk.catalog.base.message import Message, say
 from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.base.tree import with_block
-from kiosk.catalog.model.sheets import Catalog
+from kiosk.catalog.base.tree import values_by_path, with_block, with_entry, with_value
+from kiosk.catalog.model.sheets import Catalog, Recipe, refilmed
 from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults, read_catalog
 from kiosk.catalog.sheets import asking
 
@@ -204,6 +205,49 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
         write_whole(path, text.encode())
         forget(recipes, draft)
     return faults
+
+
+def add_recipe(
+    recipes: Path, key: str, films: Mapping[str, str], title: str, catalog: Catalog
+) -> tuple[str, tuple[Fault, ...]]:
+    """Write a recipe as `key` is with other films, by element; return its key and the faults.
+
+    One of the shop that is made so already is returned instead. With a fault nothing is changed.
+    Raises OSError.
+    """
+    known = {element: catalog.materials[film] for element, film in films.items()}
+    made = refilmed(catalog.recipes[key], known)
+    alike = (each.key for each in catalog.recipes.values() if each.panels == made.panels)
+    found = next(alike, "")
+    if found:
+        return found, ()
+    stem = key_of("-".join((key, *dict.fromkeys(films.values()))))
+    names = chain((stem,), (f"{stem}-{nth}" for nth in count(2)))
+    fresh = next(name for name in names if not (recipes / f"{name}.yaml").exists())
+    text = (recipes / f"{key}.yaml").read_bytes().decode("utf-8-sig")
+    text = _with_films(with_entry(text, (), "title", _scalar(title)), made)
+    faults = new_faults(recipes, f"{fresh}.yaml", text)
+    if not faults:
+        write_whole(recipes / f"{fresh}.yaml", text.encode())
+    return fresh, faults
+
+
+def _with_films(text: str, recipe: Recipe) -> str:
+    """The text of a recipe of that form with this one's films and colours."""
+    for p, panel in enumerate(recipe.panels, 1):
+        for e, element in enumerate(panel.elements, 1):
+            for n, layer in enumerate(element.layers, 1):
+                at = ("panels", str(p), "elements", str(e), "layers", str(n))
+                text = with_value(text, (*at, "material"), _scalar(layer.material))
+                if (*at, "colour") in values_by_path(text):
+                    text = with_value(text, (*at, "colour"), _scalar(layer.colour))
+    return text
+
+
+def _scalar(text: str) -> str:
+    """A text as one value of a file, in quotes where it would be read as something else."""
+    made: str = yaml.safe_dump({"": text}, default_flow_style=True, allow_unicode=True, width=10**6)
+    return made.strip()[1:-1].partition(": ")[2]
 
 
 def _path(recipes: Path, draft: Draft) -> Path:

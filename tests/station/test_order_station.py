@@ -26,11 +26,14 @@ from customer_files import (
     Answered,
     write_all,
 )
+from test_new_entries import FILM, filled
 
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.entries import keep
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import placement_faults
-from kiosk.run.state.events_shift import OrderTaken
+from kiosk.run.state.events_shift import OrderTaken, RecipesRead
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import Step
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
@@ -63,7 +66,10 @@ def ordering(person: Person) -> Ordering:
     return person.station.desk.of(Ordering)
 
 
-def to_doubts(person: Person, file: str) -> None:
+TWO_LAYERS = ("Name and number in two layers", "Piqué", "heron", "Film and colours are right")
+
+
+def to_doubts(person: Person, file: str, *what: str) -> None:
     """From the jobs to the first doubt: the file, its columns, what it is."""
     person.choose("New order", file)
     if ordering(person).step is Step.DOUBT:  # which sheet
@@ -76,7 +82,7 @@ def to_doubts(person: Person, file: str) -> None:
             person.choose(begun)
         else:
             person.choose(begun, COLUMNS[heading[1]])
-    person.choose("Name and number in two layers", "Piqué", "heron", "These are the colours")
+    person.choose(*(what or TWO_LAYERS))
 
 
 def cause(person: Person) -> tuple[int, str, str]:
@@ -273,3 +279,56 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     bench.frames(3)
     assert not person.station.shell.has_news  # what nobody waits for any more is put away
     person.close()
+
+
+def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    recipes = tmp_path / "recipes"
+    keep(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
+    before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
+    to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
+    assert {"name: Cool film", "number: Cool film"} <= begins(person)
+    person.choose("New material", *PIN, "Enter", "Skerry", "Write it into the file")
+    assert ordering(person).step is Step.COLOURS
+    person.choose("number: Cool film")
+    sheet = person.station.sheet
+    assert sheet is not None
+    offered = [choice.label for choice in sheet.sheet.choices]
+    assert offered[0] == "Skerry"
+    assert any(each.startswith("Cool film") for each in offered)
+    assert not any(each.startswith("Plush") for each in offered)  # too hot for this cloth
+    person.choose("back", "Use Skerry for all")
+    assert {"name: Skerry", "number: Skerry"} <= begins(person)
+    person.choose("number: Skerry", "Cool film")
+    person.restart("a later boot")
+    person.choose("New order", "divers")
+    assert {"name: Skerry", "number: Cool film"} <= begins(person)  # nothing is said twice
+    person.choose("number: Cool film", "Skerry", "Film and colours are right")
+    assert len(list(doubts(person, CSV_ANSWERS))) > 1
+    assert not (recipes / "cool-pair-skerry.yaml").exists()  # it comes with the job
+    person.choose("All right: make the job")
+    person.close()
+
+    catalog, faults = read_catalog(recipes)
+    assert faults == ()
+    job, _ = read_job(tmp_path / "jobs" / "divers", catalog)
+    assert job is not None
+    assert job.recipe == "cool-pair-skerry"
+    made = catalog.recipes[job.recipe]
+    used = {layer.material for p in made.panels for e in p.elements for layer in e.layers}
+    assert used == {"skerry"}
+    assert made.title.startswith("Skerry")
+    now = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
+    changed = {name for name in now if now[name] != before.get(name)}
+    assert changed <= {"materials.yaml", "cool-pair-skerry.yaml", "headings.yaml"}
+    told = [event for event in person.events() if isinstance(event, RecipesRead)]
+    assert any("cool-pair-skerry" in repr(change) for event in told for change in event.changes)
+    (taken,) = (e for e in person.events() if isinstance(e, OrderTaken))
+    assert not any(name.startswith("film") for name, _ in taken.answers)
+
+
+def begins(person: Person) -> set[str]:
+    """The keys on the page up to a comma: a film's title may go on."""
+    return {button.label.partition(",")[0] for button in person.buttons()}

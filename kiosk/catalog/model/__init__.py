@@ -13,6 +13,6 @@ from kiosk.catalog.model.rules import (
 from kiosk.catalog.model.sheets import (
     Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Job, Layer, Material, Panel, Peel,
     PeelBand, Policy, Press, Recipe, RosterColumn, RosterLine, SheetRule, StationSettings, Surface,
-    Tack, colours_of, recoloured,
+    Tack, colours_of, recoloured, refilmed,
 )
 from kiosk.catalog.model.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told

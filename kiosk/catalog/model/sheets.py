@@ -253,6 +253,20 @@ def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
     return replace(recipe, panels=tuple(panels)) if colours else recipe
 
 
+def refilmed(recipe: Recipe, films: Mapping[str, Material]) -> Recipe:
+    """Return the recipe with other films, by element; one that has a colour has its own."""
+
+    def element(each: Element) -> Element:
+        film = films.get(each.name)
+        if film is None:
+            return each
+        own = (Layer(film.key, film.colour or piece.colour) for piece in each.layers)
+        return replace(each, layers=tuple(own))
+
+    panels = (replace(p, elements=tuple(map(element, p.elements))) for p in recipe.panels)
+    return replace(recipe, panels=tuple(panels)) if films else recipe
+
+
 @dataclass(frozen=True, slots=True)
 class Catalog:
     """Everything read from one recipes folder; `stock` is None where nobody counts it.

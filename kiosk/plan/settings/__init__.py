@@ -4,4 +4,4 @@
 # isort: skip_file
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.points import Broken, Trial
-from kiosk.plan.settings.solver import solve
+from kiosk.plan.settings.solver import can_press, solve

@@ -184,6 +184,16 @@ def solve(
     )
 
 
+def can_press(
+    recipe: Recipe, fabric: Fabric, press: Press, policy: Policy, materials: Mapping[str, Material]
+) -> bool:
+    """Return whether there is a setting for all of it; where none is, nobody asks why."""
+    elements = (element for panel in recipe.panels for element in panel.elements)
+    used = {layer.material for element in elements for layer in element.layers}
+    order = Order(recipe, fabric, press, policy, _read(used, materials, press.unit))
+    return not isinstance(order.settings(), Failure)
+
+
 def _read(
     keys: Iterable[str], materials: Mapping[str, Material], unit: Degrees
 ) -> dict[str, SheetLimits]:

@@ -76,7 +76,7 @@ class Shift(Worker):
         hands.touch("not used", "These are the columns")
         shot("order-recipe")
         hands.touch("Name and number in two layers", "Piqué", "heron", "yellow", "orange")
-        hands.touch("These are the colours", "Yes, that is right")
+        hands.touch("Film and colours are right", "Yes, that is right")
         shot("order-doubt")
         hands.touch("Something else")
         shot("order-size")

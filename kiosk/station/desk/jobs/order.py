@@ -4,10 +4,12 @@ from dataclasses import replace
 
 from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, say
-from kiosk.catalog.model import colours_of
+from kiosk.catalog.model import Recipe, colours_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import order_read as reading
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.files import Files
+from kiosk.words import Words
 
 
 class Ordering:
@@ -28,6 +30,8 @@ class Ordering:
         self.answered: dict[str, roster.Answer] = {}
         self.column: str | None = None
         self.colour: str | None = None
+        self.element = ""  # whose film is being chosen
+        self.fresh = ""  # the film that was entered for this order
         self.films: dict[str, str] = {}
         self.typing = False
         self.dropping = self.naming = False
@@ -57,7 +61,7 @@ class Ordering:
         """Go on with an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
         self.answered, self.column, self.typing = {}, None, False
-        self.colour, self.films = None, {}
+        self.colour, self.films, self.element, self.fresh = None, {}, "", ""
         self.dropping = self.naming = False
         self._read()
 
@@ -104,6 +108,8 @@ class Ordering:
                 return reading.Step(name)
         if set(self.colours) <= order.colours.keys():
             return None
+        if self.element:
+            return reading.Step.FILM
         return reading.Step.COLOURS if self.colour is None else reading.Step.COLOUR
 
     def _of_doubts(self, known: reading.Known) -> reading.Step:
@@ -116,26 +122,12 @@ class Ordering:
     @property
     def doubts(self) -> tuple[Fault, ...]:
         """The questions that are open, without those of a cell that was answered just now."""
-        known = self.known
-        if known is None:
-            return ()
-        first = () if known.heads is None else known.heads.first
-        open_ = first if known.look is None else known.look.open
-        here = [(f, self.answered[f.id]) for f in open_ if f.id in self.answered]
-        cells = {(f.line, f.key) for f, _ in here}
-        rows = {f.line for f, said in here if f.key and said.decision == roster.LEAVE_OUT}
-        return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
+        return () if self.known is None else reading.still_open(self.known, self.answered)
 
     def row(self, line: int) -> tuple[str, ...]:
         """Return the cells of a row as they stand in the file."""
         heads = None if self.known is None else self.known.heads
         return () if heads is None else heads.lines.get(line, ())
-
-    @property
-    def signs(self) -> tuple[str, ...]:
-        """The signs of this order's names that are on no key, the most usual first."""
-        heads = None if self.known is None else self.known.heads
-        return () if heads is None else reading.signs_of(heads)
 
     # -- answers ----------------------------------------------------------
 
@@ -179,6 +171,9 @@ class Ordering:
 
     def say(self, name: str, key: str) -> None:
         """Say the order's recipe, fabric or press."""
+        if name == "recipe" and self.draft is not None:
+            with reading.Told(self._desk.shell):
+                self.draft.put(reading.without_films(self.draft.answers()))
         self._say(reading.with_said(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
@@ -187,10 +182,25 @@ class Ordering:
         self._desk.entry = roster.fault_read_as(fault) if fault.key == "name" else ""
 
     @property
+    def recipe(self) -> Recipe | None:
+        """The recipe, in the films that were chosen."""
+        key, answers = self._order().recipe, {} if self.known is None else self.known.answers
+        return reading.with_films(
+            self._desk.library.catalog, key, reading.films_of(answers)
+        ).recipes.get(key)
+
+    @property
     def colours(self) -> tuple[str, ...]:
         """The colours that the recipe has."""
-        recipe = self._desk.library.catalog.recipes.get(self._order().recipe)
+        recipe = self.recipe
         return () if recipe is None else colours_of(recipe)
+
+    def make_of(self, elements: tuple[str, ...], film: str) -> None:
+        """Make these elements of a film."""
+        self.element, self.fresh = "", film
+        if self.draft is not None:
+            chosen = {f"{reading.FILM}{element}": roster.Answer(text=film) for element in elements}
+            self._put({**self.draft.answers(), **chosen})
 
     def film(self, colour: str, film: str) -> None:
         """Use a film in place of the recipe's colour."""
@@ -214,8 +224,15 @@ class Ordering:
 
     def back(self) -> None:
         """Take the last answer back; before the first one go to the files."""
-        if self.column or self.colour or self.typing or self.dropping or self.naming:
-            self.column = self.colour = None
+        if (
+            self.column
+            or self.colour
+            or self.typing
+            or self.dropping
+            or self.naming
+            or self.element
+        ):
+            self.column, self.colour, self.element = None, None, ""
             self.typing = self.dropping = self.naming = False
             return
         if self.draft is None or self.known is None or self.known.problem is not None:
@@ -225,7 +242,9 @@ class Ordering:
         last = next(
             (name for name in ("colours", *reversed(reading.WHAT)) if getattr(order, name)), ""
         )
-        questions = [name for name in answers if name != reading.COLUMNS_RIGHT]
+        questions = [
+            name for name in reading.without_films(answers) if name != reading.COLUMNS_RIGHT
+        ]
         if questions:
             self._put({n: a for n, a in answers.items() if n != questions[-1]})
         elif last:
@@ -242,6 +261,8 @@ class Ordering:
             return
         with reading.Told(self._desk.shell):
             roster.remember(desk.library.recipes, self.draft, desk.library.catalog)
+            reading.own_recipe(self.draft, desk.library, Words(desk.library.station.language))
+            desk.of(Files).note(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()
             desk.shell.do(reading.taken(look.job, folder.name, answers))

@@ -9,6 +9,7 @@ from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_read import signs_of
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
 
@@ -119,9 +120,9 @@ def _write(desk: Desk, words: Words, fault: Fault) -> Sheet:
 
 def _own_keys(desk: Desk) -> tuple[Button, ...]:
     """Keys of the signs that are in this order's names and on no other key."""
-    return tuple(
-        Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in desk.of(Ordering).signs
-    )
+    known = desk.of(Ordering).known
+    signs = () if known is None or known.heads is None else signs_of(known.heads)
+    return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)
 
 
 def faults(desk: Desk, words: Words) -> Sheet:

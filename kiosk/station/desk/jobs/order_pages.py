@@ -8,11 +8,11 @@ from kiosk.catalog.base import say, shown
 from kiosk.catalog.model import Recipe, colours_of
 from kiosk.catalog.roster import Draft
 from kiosk.station.desk.desk import Desk, keyboard
-from kiosk.station.desk.jobs import order_doubts
+from kiosk.station.desk.jobs import order_doubts, order_films
 from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_films import enter
 from kiosk.station.desk.jobs.order_read import Came, Step
-from kiosk.station.desk.sheet import Button, Card, Page, Sheet
-from kiosk.station.desk.shift.entering import ask_new_entry
+from kiosk.station.desk.sheet import Button, Card, Sheet
 from kiosk.words import Words
 
 SAMPLE = "7"  # on a recipe's shirt, before the roster is read
@@ -163,7 +163,7 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
         return Button(recipe.title, lambda: ordering.say("recipe", key), line, recipe_card(recipe))
 
     known = desk.library.catalog.recipes
-    material = Button(words("entry.new.material"), lambda: _entry(desk, "material"))
+    material = Button(words("entry.new.material"), lambda: enter(desk, "material"))
     return Sheet(
         title=words("order.recipe"),
         lines=(words("order.recipe_head"),),
@@ -184,18 +184,6 @@ def recipe_card(recipe: Recipe) -> Card:
     )
 
 
-def _entry(desk: Desk, kind: str) -> None:
-    """To a new fabric, press or material; back here with it said."""
-
-    def then(key: str) -> None:
-        desk.library.read()
-        desk.go(Page.ORDER)
-        if key and kind != "material":
-            desk.of(Ordering).say(kind, key)
-
-    ask_new_entry(desk, kind, then)
-
-
 def _fabric(desk: Desk, words: Words) -> Sheet:
     fabrics = desk.library.catalog.fabrics
     return _of_shop(desk, words, "fabric", {key: each.title for key, each in fabrics.items()})
@@ -211,45 +199,9 @@ def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, str]) -> S
     def choice(key: str, title: str) -> Button:
         return Button(title, lambda: ordering.say(kind, key))
 
-    new = Button(words(f"entry.new.{kind}"), lambda: _entry(desk, kind))
+    new = Button(words(f"entry.new.{kind}"), lambda: enter(desk, kind))
     return Sheet(
         title=words(f"order.{kind}"), choices=(*(choice(k, t) for k, t in known.items()), new)
-    )
-
-
-def _colours(desk: Desk, words: Words) -> Sheet:
-    ordering = desk.of(Ordering)
-
-    def ask(colour: str) -> None:
-        ordering.colour = colour
-
-    def choice(colour: str) -> Button:
-        film = ordering.films.get(colour, colour)
-        line = words("order.colour_of", colour=colour) if film != colour else ""
-        return Button(film, lambda: ask(colour), line)
-
-    return Sheet(
-        title=words("order.colours"),
-        lines=(words("order.colours_line"),),
-        choices=tuple(map(choice, ordering.colours)),
-        main=Button(words("order.colours_main"), ordering.colours_right),
-    )
-
-
-def _colour(desk: Desk, words: Words) -> Sheet:
-    """The films that the shop has, as its recipes, packs and drawers name them."""
-    ordering, catalog = desk.of(Ordering), desk.library.catalog
-    colour = ordering.colour or ""
-    films = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
-    films += [each.colour for each in catalog.packs.packs if each.colour]
-    films += [each.colour for each in catalog.stock or ()]
-
-    def choice(film: str) -> Button:
-        return Button(film, lambda: ordering.film(colour, film))
-
-    return Sheet(
-        title=words("order.colour", colour=colour),
-        choices=tuple(map(choice, sorted(set(filter(None, films))))),
     )
 
 
@@ -263,8 +215,9 @@ PAGES: Mapping[Step, Callable[[Desk, Words], Sheet]] = {
     Step.RECIPE: _recipe,
     Step.FABRIC: _fabric,
     Step.PRESS: _press,
-    Step.COLOURS: _colours,
-    Step.COLOUR: _colour,
+    Step.COLOURS: order_films.colours,
+    Step.COLOUR: order_films.colour,
+    Step.FILM: order_films.film,
     Step.DOUBT: order_doubts.doubt,
     Step.FAULTS: order_doubts.faults,
     Step.PROOF: order_doubts.proof,

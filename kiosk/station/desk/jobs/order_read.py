@@ -1,27 +1,31 @@
 """What is known of an order that is taken: the files it may come in, its reading, its record."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
+from kiosk.catalog import entries
 from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain, say
-from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.model import Catalog, Job, refilmed
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
-from kiosk.catalog.roster import Answer, CannotOrder, Draft, Heads, Look, Order
+from kiosk.catalog.roster import LEAVE_OUT, Answer, CannotOrder, Draft, Heads, Look, Order
 from kiosk.plan.model import Refusal
 from kiosk.plan.proof import GarmentProof
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import KEYS
+from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.shell import Shell
+from kiosk.words import Words
 
 STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
 INBOX = "inbox"  # beside the jobs
 COLUMNS_RIGHT = "columns"  # the answer of somebody who looked at them
 MOST_SIGNS = 6
 PLAIN = frozenset({"size", "number"})  # their answers are no names
+FILM = "film."  # before an element: the answer which film it is made of
 WHAT = ("recipe", "fabric", "press")
 
 
@@ -39,6 +43,7 @@ class Step(Enum):
     PRESS = "press"
     COLOURS = "colours"
     COLOUR = "colour"
+    FILM = "film"
     DOUBT = "doubt"
     FAULTS = "faults"
     PROOF = "proof"
@@ -82,6 +87,44 @@ def came(inbox: Path, sticks: Iterable[Path]) -> tuple[Came, ...]:
     return tuple(each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path)))
 
 
+def films_of(answers: dict[str, Answer]) -> dict[str, str]:
+    """Return the films that were chosen in place of the recipe's, by element."""
+    return {n.removeprefix(FILM): a.text for n, a in answers.items() if n.startswith(FILM)}
+
+
+def without_films(answers: dict[str, Answer]) -> dict[str, Answer]:
+    """Return the answers without those which film it is."""
+    return {name: each for name, each in answers.items() if not name.startswith(FILM)}
+
+
+def with_films(catalog: Catalog, key: str, films: dict[str, str]) -> Catalog:
+    """Return the catalog with this recipe made of these films."""
+    recipe, known = catalog.recipes.get(key), catalog.materials
+    if recipe is None or not films:
+        return catalog
+    made = refilmed(recipe, {e: known[film] for e, film in films.items() if film in known})
+    return replace(catalog, recipes={**catalog.recipes, key: made})
+
+
+def own_recipe(draft: Draft, library: Library, words: Words) -> None:
+    """Write the recipe of an order in other films than the shop's; or raise CannotOrder."""
+    order, answers, catalog = draft.order(), draft.answers(), library.catalog
+    films = films_of(answers)
+    if not films:
+        return
+    titles = tuple(dict.fromkeys(catalog.materials[film].title for film in films.values()))
+    title = words("order.film_title", films=titles, recipe=catalog.recipes[order.recipe].title)
+    try:
+        key, faults = entries.add_recipe(library.recipes, order.recipe, films, title, catalog)
+    except (OSError, UnicodeDecodeError, KeyError) as problem:
+        why = type(problem).__name__
+        raise CannotOrder(say("catalog.order.unwritten", why=why)) from problem
+    if faults:
+        raise CannotOrder(faults[0].problem)
+    draft.say(replace(order, recipe=key))
+    draft.put(without_films(answers))
+
+
 def read(draft: Draft, catalog: Catalog) -> Known:
     """Return an order as it stands on disk, drawn whole where nothing is open any more."""
     from kiosk.catalog.rules import read_face
@@ -93,6 +136,7 @@ def read(draft: Draft, catalog: Catalog) -> Known:
 
     try:
         known = Known(draft.order(), draft.answers(), draft.heads())
+        catalog = with_films(catalog, known.order.recipe, films_of(known.answers))
         said = all(getattr(known.order, name) for name in WHAT)
         if COLUMNS_RIGHT not in known.answers or not said:
             return known
@@ -107,6 +151,16 @@ def read(draft: Draft, catalog: Catalog) -> Known:
         return Known(Order(), {}, problem=problem.message)
     except Exception as problem:  # whatever a file holds, the station goes on beside the press
         return Known(Order(), {}, problem=say("catalog.order.lost", why=type(problem).__name__))
+
+
+def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
+    """Return the questions that are open, without those of a cell that was answered just now."""
+    first = () if known.heads is None else known.heads.first
+    open_ = first if known.look is None else known.look.open
+    here = [(f, answered[f.id]) for f in open_ if f.id in answered]
+    cells = {(f.line, f.key) for f, _ in here}
+    rows = {f.line for f, said in here if f.key and said.decision == LEAVE_OUT}
+    return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
 
 
 def with_said(order: Order, name: str, key: str) -> Order:
@@ -125,7 +179,7 @@ def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.T
     """Return what the record gets of an order: no name, and no text that stands for one."""
     told = tuple(
         (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))
-        for name, answer in answers.items()
+        for name, answer in without_films(answers).items()
         if name != COLUMNS_RIGHT
     )
     columns = tuple((each.header, each.field) for each in job.columns if each.field)

@@ -1,0 +1,149 @@
+"""Pages of what an order is made of: its films by element, its colours; and one not known yet."""
+
+from functools import partial
+
+from kiosk.catalog.model import Material, Recipe, colours_of, refilmed
+from kiosk.plan.phrases import element_word
+from kiosk.plan.settings import can_press
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.entering import ask_new_entry
+from kiosk.words import Words
+
+Elements = tuple[str, ...]
+
+
+def enter(desk: Desk, kind: str) -> None:
+    """To a new fabric, press or material; back here with it said, a film first of those to take."""
+
+    def then(key: str) -> None:
+        desk.library.read()
+        desk.go(Page.ORDER)
+        if key and kind == "material":
+            desk.of(Ordering).fresh = key
+        elif key:
+            desk.of(Ordering).say(kind, key)
+
+    ask_new_entry(desk, kind, then)
+
+
+class Accepted:
+    """Which films the settings have room for, looked up once for each order as it stands."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._known: dict[object, tuple[Material, ...]] = {}
+
+    def films(self, recipe: Recipe, elements: Elements) -> tuple[Material, ...]:
+        """Return the films that these elements can be made of; the one just entered is first."""
+        ordering, catalog = self._desk.of(Ordering), self._desk.library.catalog
+        assert ordering.known is not None  # a step says so
+        order = ordering.known.order
+        stands = (recipe, elements, order.fabric, order.press, *map(id, catalog.materials.values()))
+        if stands not in self._known:
+            fabric, press = catalog.fabrics[order.fabric], catalog.presses[order.press]
+            self._known = {stands: tuple(
+                film for film in catalog.materials.values()
+                if can_press(refilmed(recipe, dict.fromkeys(elements, film)), fabric, press,
+                             catalog.policy, catalog.materials)
+            )}  # fmt: skip
+        return tuple(sorted(self._known[stands], key=lambda film: film.key != ordering.fresh))
+
+
+def colours(desk: Desk, words: Words) -> Sheet:
+    """Which film each element is made of, and in which colours."""
+    ordering, catalog = desk.of(Ordering), desk.library.catalog
+    recipe = ordering.recipe
+    assert recipe is not None  # it is said before its colours
+    made = {e.name: e.layers for panel in recipe.panels for e in panel.elements}
+
+    def ask(colour: str) -> None:
+        ordering.colour = colour
+
+    def ask_film(element: str) -> None:
+        ordering.element = element
+
+    def choice(colour: str) -> Button:
+        film = ordering.films.get(colour, colour)
+        line = words("order.colour_of", colour=colour) if film != colour else ""
+        return Button(film, partial(ask, colour), line or words("order.colour_key"))
+
+    def film_key(element: str) -> Button:
+        titles = dict.fromkeys(catalog.materials[each.material].title for each in made[element])
+        label = words("order.film_of", element=element_word(element), films=tuple(titles))
+        return Button(label, partial(ask_film, element))
+
+    return Sheet(
+        title=words("order.colours"),
+        lines=(words("order.colours_line"), *_not_accepted(desk, recipe, tuple(made), words)),
+        choices=(
+            *map(film_key, made),
+            *_for_all(desk, recipe, tuple(made), words),
+            *map(choice, ordering.colours),
+            Button(words("entry.new.material"), lambda: enter(desk, "material")),
+        ),
+        columns=2,
+        main=Button(words("order.colours_main"), ordering.colours_right),
+    )
+
+
+def _fresh(desk: Desk, recipe: Recipe) -> Material | None:
+    """The film that was entered or taken last, where not all is made of it."""
+    film = desk.library.catalog.materials.get(desk.of(Ordering).fresh)
+    used = {x.material for panel in recipe.panels for e in panel.elements for x in e.layers}
+    return None if film is None or used == {film.key} else film
+
+
+def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[Button, ...]:
+    """One key for all of it."""
+    film, ordering = _fresh(desk, recipe), desk.of(Ordering)
+    if film is None or film not in desk.of(Accepted).films(recipe, elements):
+        return ()
+    label = words("order.film_all", film=film.title, count=len(elements))
+    return (Button(label, lambda: ordering.make_of(elements, film.key)),)
+
+
+def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
+    """Why the film that was entered is not offered for all of it."""
+    film, known = _fresh(desk, recipe), desk.of(Ordering).known
+    if film is None or known is None or film in desk.of(Accepted).films(recipe, elements):
+        return ()
+    fabric = desk.library.catalog.fabrics[known.order.fabric].title
+    return (words("order.film_not", film=film.title, fabric=fabric, press=known.order.press),)
+
+
+def film(desk: Desk, words: Words) -> Sheet:
+    """The films of the shop that an element can be made of in this order."""
+    ordering, recipe = desk.of(Ordering), desk.of(Ordering).recipe
+    assert recipe is not None
+    element, unit = ordering.element, desk.library.station.temperature
+
+    def choice(film: Material) -> Button:
+        low, high = (each.whole_in(unit) for each in (film.temperature.low, film.temperature.high))
+        line = words("order.film_line", low=low, high=high, unit=unit.value)
+        return Button(film.title, lambda: ordering.make_of((element,), film.key), line)
+
+    return Sheet(
+        title=words("order.film", element=element_word(element)),
+        lines=(words("order.film_head"),),
+        choices=tuple(map(choice, desk.of(Accepted).films(recipe, (element,)))),
+        columns=2,
+    )
+
+
+def colour(desk: Desk, words: Words) -> Sheet:
+    """The colours that the shop has, as its recipes, packs and drawers name them."""
+    ordering, catalog = desk.of(Ordering), desk.library.catalog
+    asked = ordering.colour or ""
+    found = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
+    found += [each.colour for each in catalog.packs.packs if each.colour]
+    found += [each.colour for each in catalog.stock or ()]
+
+    def choice(film: str) -> Button:
+        return Button(film, lambda: ordering.film(asked, film))
+
+    return Sheet(
+        title=words("order.colour", colour=asked),
+        choices=tuple(map(choice, sorted(set(filter(None, found))))),
+    )
