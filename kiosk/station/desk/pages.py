@@ -5,9 +5,9 @@ from collections.abc import Callable, Mapping
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs import begin as columns
 from kiosk.station.desk.jobs import jobs, order_pages, proofing
-from kiosk.station.desk.jobs import looked_up as columns
-from kiosk.station.desk.jobs import looked_up as heat
+from kiosk.station.desk.jobs import proofing as heat
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.learn import progress, sign_offs
 from kiosk.station.desk.people import display, people

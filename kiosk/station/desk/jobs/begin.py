@@ -15,11 +15,13 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.people.people import ask_pin
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files
+from kiosk.words import Words
 
 NAME = ".claimed"
 NOBODY_KNOWN = "?"
+SAMPLES = 3  # lines of the roster to compare with the file at a glance
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +161,32 @@ def _columns_known(desk: Desk, offer: Offer) -> bool:
     """Whether somebody confirmed this roster's columns, or its job began with them."""
     confirmed = desk.shell.state.columns.get(offer.folder.name)
     return begun(desk, offer) or confirmed == offer.taken
+
+
+def columns(desk: Desk, words: Words) -> Sheet:
+    """Is this how the roster is meant?"""
+    offer = desk.offer
+    found = offer.columns if offer is not None else ()
+    taken = tuple(
+        words("page.columns_taken", header=each.header, field=say(f"page.field.{each.field}"))
+        for each in found
+        if each.field and each.header.casefold() != each.field
+    )
+    left = tuple(each.header for each in found if each.header and not each.field)
+    rows = offer.roster[:SAMPLES] if offer is not None else ()
+    return Sheet(
+        title=words("page.columns"),
+        lines=(
+            *taken,
+            *((words("page.columns_left", headers=left),) if left else ()),
+            *(
+                words("page.columns_row", number=r.number, size=r.size, name=r.name, line=r.line)
+                for r in rows
+            ),
+        ),
+        main=Button(words("page.columns_main"), lambda: confirm_columns(desk)),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+    )
 
 
 def claimant(desk: Desk) -> Claimant:

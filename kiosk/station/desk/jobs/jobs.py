@@ -14,9 +14,8 @@ from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.jobs.looked_up import look_at_heat
 from kiosk.station.desk.jobs.order_pages import start as start_order
-from kiosk.station.desk.jobs.proofing import Proofing, told
+from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, told
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
 from kiosk.station.desk.people.people import ask_pin

@@ -1,4 +1,4 @@
-"""The proof of a job: its garments as worn, looked over and approved by initials, row by row."""
+"""What is looked over before a job: its garments as worn, approved by initials; what heat does."""
 
 import json
 from dataclasses import asdict
@@ -11,13 +11,17 @@ from kiosk.catalog.model import Demand
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
+from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
+from kiosk.plan.model import Pass, Plan
+from kiosk.plan.phrases import pass_words
 from kiosk.plan.proof import GarmentProof, proofs
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.sheet import Button, Page, ProofPicture, Sheet
+from kiosk.station.desk.sheet import Button, Page, ProofPicture, Sheet, heat_picture
 from kiosk.words import Words
 
+MOST_LINES = 3  # of what heat does
 A_PAGE = 6  # garments that are drawn at once
 KEYS = ("digest", "by", "day")
 MOST_BYTES = 4_000_000  # a row is some 150
@@ -165,3 +169,52 @@ def _drawn(offer: Offer, state: ProofState, first: int) -> tuple[GarmentProof, .
     waiting = [row for row in offer.roster if row_of(row) in state.waiting]
     shown = frozenset(row.line for row in waiting[first : first + A_PAGE])
     return proofs(offer.plan, offer.roster, read_face(), shown)
+
+
+class HeatShown:
+    """Which pass of the job that is looked at is shown, by its number."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.passage = 0
+
+
+def look_at_heat(desk: Desk, passage: int = 0) -> None:
+    """Turn to the temperatures of one pass of the job that is looked at."""
+    desk.of(HeatShown).passage = passage
+    desk.go(Page.HEAT)
+
+
+def heat(desk: Desk, words: Words) -> Sheet:
+    """How one pass heats and cools, with what is estimated; the bar turns to the next pass."""
+    offer = desk.offer
+    assert offer is not None  # the page is only reached from a job's set-up
+    assert offer.plan is not None
+    plan = offer.plan
+    modelled = [number for number, each in enumerate(plan.passes) if each.heat is not None]
+    at = modelled.index(desk.of(HeatShown).passage) if desk.of(HeatShown).passage in modelled else 0
+    each = plan.passes[modelled[at]]
+    curve = heat_curve(each)
+    assert curve is not None  # it has a model
+    return Sheet(
+        title=words("page.heat_title", panel=words.say(pass_words(plan, each))),
+        lines=_lines(plan, each, words),
+        main=_next(desk, plan, modelled, at, words),
+        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        picture=heat_picture(curve, plan.unit, words),
+    )
+
+
+def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
+    """When to peel, then what the cloth takes and what would help: as many as can be read."""
+    told = heat_told(each, plan.unit)
+    said = () if told is None else tuple(sentences(told, plan.unit))
+    found = (*(basis(wait) for wait in each.stages[-1:]), *said)
+    return tuple(words.say(message) for message in found[:MOST_LINES])
+
+
+def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) -> Button | None:
+    if len(modelled) < 2:
+        return None
+    following = modelled[(at + 1) % len(modelled)]
+    label = words("page.heat_next", panel=words.say(pass_words(plan, plan.passes[following])))
+    return Button(label, lambda: look_at_heat(desk, following))
