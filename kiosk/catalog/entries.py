@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import chain, count
@@ -14,9 +14,18 @@ import yaml
 
 from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
 from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes
+from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes, Unsound
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.base.tree import values_by_path, with_block, with_entry, with_value
+from kiosk.catalog.base.spots import root
+from kiosk.catalog.base.tree import (
+    compose,
+    flow,
+    scalar,
+    values_by_path,
+    with_block,
+    with_entry,
+    with_value,
+)
 from kiosk.catalog.model.sheets import Catalog, Recipe, refilmed
 from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults, read_catalog
 from kiosk.catalog.sheets import asking
@@ -63,7 +72,7 @@ class Draft:
     def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or itself with what the checker says of that."""
         answers = {**self.answers, path: said}
-        faults = asking.refusals(self.kind, answers, self.scale)
+        faults = refusals(self.kind, answers, self.scale)
         near = (path, path.rpartition(".")[0] or path)
         own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{at}.")) for at in near]
         told = own[0] or own[1] or faults
@@ -118,12 +127,20 @@ def unsaid_said(question: asking.Question) -> tuple[Message | str, ...]:
         whole = question.unsaid in question.options
         taken = (question.unsaid,) if whole else tuple(options)
         return tuple(option_said(question, option) for option in taken)
+    if question.path.startswith("peel_wait.") and question.path.endswith(".to"):
+        return (say("entry.word.no_end"),)
     return (question.unsaid,) if question.unsaid not in ("", "null") else ()
 
 
 def key_of(name: str) -> str:
     """Return the key that a name has in a file: `Cut film, matt` is `cut-film-matt`."""
     return re.sub(r"[\W_]+", "-", name.casefold())[:LONGEST_WORD].strip("-")
+
+
+def as_title(typed: str) -> str:
+    """Return what was typed in capitals as a title: `SKERRY FILM 14-B` is `Skerry film 14-B`."""
+    text = " ".join(w if re.search(r"\d", w) else w.lower() for w in typed.split())
+    return text[:1].upper() + text[1:]
 
 
 def begin(kind: str, name: str, scale: Degrees) -> Draft:
@@ -193,7 +210,7 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
     path, notes = recipes / file, Notes(file)
     try:
         text = path.read_bytes().decode("utf-8") if path.exists() else ""
-        lines = asking.lines_of(draft.entry, draft.kind, remark)
+        lines = lines_of(draft.entry, draft.kind, remark)
         text = with_block(text, place, draft.key, lines)
     except KeyError:
         notes.add(say("entry.no_place"))
@@ -225,7 +242,7 @@ def add_recipe(
     names = chain((stem,), (f"{stem}-{nth}" for nth in count(2)))
     fresh = next(name for name in names if not (recipes / f"{name}.yaml").exists())
     text = (recipes / f"{key}.yaml").read_bytes().decode("utf-8-sig")
-    text = _with_films(with_entry(text, (), "title", _scalar(title)), made)
+    text = _with_films(with_entry(text, (), "title", scalar(title)), made)
     faults = new_faults(recipes, f"{fresh}.yaml", text)
     if not faults:
         write_whole(recipes / f"{fresh}.yaml", text.encode())
@@ -238,17 +255,47 @@ def _with_films(text: str, recipe: Recipe) -> str:
         for e, element in enumerate(panel.elements, 1):
             for n, layer in enumerate(element.layers, 1):
                 at = ("panels", str(p), "elements", str(e), "layers", str(n))
-                text = with_value(text, (*at, "material"), _scalar(layer.material))
+                text = with_value(text, (*at, "material"), scalar(layer.material))
                 if (*at, "colour") in values_by_path(text):
-                    text = with_value(text, (*at, "colour"), _scalar(layer.colour))
+                    text = with_value(text, (*at, "colour"), scalar(layer.colour))
     return text
-
-
-def _scalar(text: str) -> str:
-    """A text as one value of a file, in quotes where it would be read as something else."""
-    made: str = yaml.safe_dump({"": text}, default_flow_style=True, allow_unicode=True, width=10**6)
-    return made.strip()[1:-1].partition(": ")[2]
 
 
 def _path(recipes: Path, draft: Draft) -> Path:
     return recipes / KEPT.format(kind=draft.kind, key=draft.key)
+
+
+def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
+    """Return the entry's lines for a file, not indented, with what its sheet left open beside it.
+
+    `remark` puts that into words.
+    """
+    found: list[str] = []
+    for key, value in entry.keys.items():
+        told = "; ".join(map(remark, _unsaid_of(entry, key)))
+        behind = f"  # {told}" if told else ""
+        if isinstance(value, list):
+            found += [f"{key}:{behind}", *(f"  - {flow(each)}" for each in value)]
+        else:
+            found.append(f"{key}: {flow(value)}{behind}")
+    more = tuple(each.key for each in asking.TABLES[kind].fields if each.key not in entry.keys)
+    return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
+
+
+def _unsaid_of(entry: asking.Entry, key: str) -> Iterator[Message]:
+    """Yield what the sheet left open of a key, and what is the middle of its range."""
+    for paths, told in ((entry.guessed, "parts"), (entry.middles, "middle")):
+        own = [path for path in paths if path.split(".")[0] == key]
+        parts = tuple(dict.fromkeys(each.rpartition(".")[2] for each in own if "." in each))
+        if own:
+            yield say(f"entry.remark.{told}", parts=parts) if parts else say("entry.remark")
+
+
+def refusals(kind: str, answers: asking.Answers, scale: Degrees) -> tuple[Fault, ...]:
+    """Return what the checker finds wrong with the entry that the answers make."""
+    lines = lines_of(asking.entry_of(kind, answers, scale), kind, lambda message: message.id)
+    notes = Notes("")
+    with suppress(Unsound):
+        spot = root(compose("\n".join(lines), notes), notes)
+        asking.TABLES[kind].under(kind, replace(spot, key=""))
+    return notes.faults

@@ -73,13 +73,14 @@ def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     options, unsaid = ", ".join(_options(question, words)), entries.unsaid_said(question)
     asks = f"{answered + 1}/{of} {words.say(question.asks)}"
     told = f" ({options})" if options else ""
-    taken = f" [{words('entry.taken', value=unsaid)}]" if unsaid else ""
+    middle = ".middle" if question.middle else ""
+    taken = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
     return f"{asks}{told}{taken}: "
 
 
 def _options(question: Question, words: Words) -> Iterator[str]:
     if question.form is Form.DAY:
-        yield words("catalog.like.date")
+        yield words("catalog.like.source_date")
     elif question.form is Form.AMOUNT:
         yield from question.options
     for nth, option in enumerate(_named(question, words), 1):

@@ -10,7 +10,7 @@ from catalog_folders import recipes_with
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.tree import with_entry, with_value
-from kiosk.catalog.entries import Draft, add, begin, is_known, keep, kept, key_of
+from kiosk.catalog.entries import Draft, add, as_title, begin, is_known, keep, kept, key_of
 from kiosk.catalog.model.sheets import Catalog, Peel
 from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import read_catalog
@@ -29,6 +29,7 @@ FILM: dict[str, str | None] = {
     "temperature.normal": "155 C",
     "dwell.1.low": "12 s",
     "dwell.1.high": "16 s",
+    "dwell.2.more": "yes",
     "dwell.2.from": "158 C",
     "dwell.2.low": "9 s",
     "dwell.2.high": "12 s",
@@ -56,6 +57,7 @@ SAID: dict[str, tuple[str, dict[str, str | None]]] = {
             "title": None,
             "temperature_max": "160 C",
             "dwell_max.1.at_most": "20 s",
+            "dwell_max.2.more": "yes",
             "dwell_max.2.from": "141 C",
             "dwell_max.2.at_most": "12 s",
             "dye_risk": "none",
@@ -144,7 +146,7 @@ def test_a_film_is_read_as_its_sheet_says_it(tmp_path: Path) -> None:
     assert (film.tack.low.text, film.tack.high.text) == ("3 s", "3 s")  # its one number
     assert film.goes_on == {"fabric", "smooth"}
     assert "  surface: smooth  # the sheet does not say\n" in text
-    assert "  dwell:  # the sheet does not say: normal\n" in text
+    assert "  dwell:  # middle of the sheet's range: normal\n" in text
     assert "  # may be added: colour, letters, peel_at, heat\n" in text
     assert yaml.safe_load(text)["film-7"]["pressure"] == {"low": "medium", "high": "firm"}
 
@@ -194,6 +196,8 @@ REFUSED = [
     ("cover_sheet.carrier_on", "no_press", "choice"),
     ("tack.normal", "5 min", "wrong_unit"),
     ("source.date", "1 March", "date"),
+    ("source.date", "26-03", "date"),
+    ("source.date", "2026-13", "date"),
     ("source.date", "2026-02-30", "date"),
     ("title", "A" * 81, "length"),
 ]
@@ -230,6 +234,54 @@ def test_what_is_asked_follows_from_what_was_said() -> None:
     assert isinstance(dwell, list)
     assert len(dwell) == MOST_BANDS
     assert [q.form for q in draft.entry.questions if q.path == "goes_on"] == [Form.SOME]
+
+
+@pytest.mark.parametrize("day", ["2026", "2026-03", "2026-03-15"])
+def test_a_sheet_without_a_day_gives_what_date_it_has(day: str, tmp_path: Path) -> None:
+    recipes = recipes_with(tmp_path, "shop.yaml")
+    draft = filled("material", "film-7", {**FILM, "source.date": day}, Degrees.C)
+    assert add(recipes, draft, SAY) == ()
+    assert clean(recipes).materials["film-7"].source.owner.date == day
+
+
+def test_one_number_is_the_usual_one_and_no_question_and_two_have_a_middle() -> None:
+    draft = begin("material", "Film 7", Degrees.C)
+    said_of = {**FILM, "tack.normal": None, "tack.low": "4 s", "tack.high": "4 s"}
+    for path, said in said_of.items():
+        draft, faults = draft.with_answer(path, said)
+        assert faults == ()
+    asked = {question.path: question for question in draft.entry.questions}
+    assert "tack.normal" not in asked
+    assert "'normal': '4 s'" in str(draft.entry.keys["tack"])
+    assert asked["dwell.1.normal"].middle
+    assert not asked["temperature.high"].middle
+    one_end, _ = draft.with_answer("tack.low", None)  # the usual one may be less than its end
+    assert "tack.normal" in {question.path for question in one_end.entry.questions}
+    assert "dwell.1.normal" not in draft.entry.guessed
+    assert draft.entry.middles == ("dwell.1.normal",)
+
+
+def test_the_wait_of_a_warm_peel_comes_before_another_peel_and_no_is_no_guess() -> None:
+    draft = begin("material", "Film 7", Degrees.C)
+    draft, _ = draft.with_answer("peel.1.allowed", "warm")
+    asked = [question.path for question in draft.entry.questions]
+    at = asked.index("peel.1.allowed")
+    assert asked[at + 1 : at + 3] == ["peel_wait.warm.from", "peel.2.more"]
+    draft, _ = draft.with_answer("peel.2.more", "no")
+    assert "peel.2.from" not in {question.path for question in draft.entry.questions}
+    assert not [path for path in draft.entry.guessed if path.endswith("more")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "title"),
+    [
+        ("SKERRY FILM 14-B", "Skerry film 14-B"),
+        (" FILM  7", "Film 7"),
+        ("14-B SHEET", "14-B sheet"),
+    ],
+)
+def test_a_title_typed_in_capitals_keeps_its_number(typed: str, title: str) -> None:
+    assert as_title(typed) == title
 
 
 def test_a_half_done_entry_is_kept_and_gone_on_with(tmp_path: Path) -> None:

@@ -19,7 +19,7 @@ from kiosk.catalog.read import read_catalog
 SHEET = [
     "1", "Film 7", "2026-03-01",  # the supplier's sheet, its title and date
     "300", "330F", "315 F", "12", "16", "", "",
-    "medium", "firm", "y", "hot, 2", "", "8", "20", "", "required", "",
+    "medium", "firm", "y", "hot, 2", "8", "20", "", "", "required", "",
     "smooth", "fabric", "no", "", "n",
 ]  # fmt: skip
 
@@ -86,7 +86,7 @@ def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
         os.chdir(ROOT)
         command = [sys.executable, "-m", "kiosk", "fabric", "Net", "--recipes", str(recipes)]
         os.execv(sys.executable, command)
-    shown = until(terminal, r"Where do the numbers come from\?.*: $")
+    shown = until(terminal, r"What do you take the numbers from\?.*: $")
     assert "Ctrl-C keeps the half" in shown
     os.write(terminal, b"guess\n")
     until(terminal, r"Hottest it bears.*: $")

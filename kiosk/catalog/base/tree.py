@@ -1,6 +1,6 @@
 """YAML text into nodes, its single values by key path, and another one in place of one."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -196,3 +196,16 @@ def _end(node: yaml.Node) -> int:
         return int(node.end_mark.index)
     last = node.value[-1]
     return _end(last[1] if isinstance(last, tuple) else last)
+
+
+def scalar(text: str) -> str:
+    """Return a text as one value of a file, in quotes where it would be read as something else."""
+    made: str = yaml.safe_dump({"": text}, default_flow_style=True, allow_unicode=True, width=10**6)
+    return made.strip()[1:-1].partition(": ")[2]
+
+
+def flow(value: object) -> str:
+    """Return a map of values that are YAML already as YAML on one line."""
+    if isinstance(value, Mapping):
+        return f"{{{', '.join(f'{key}: {flow(each)}' for key, each in value.items())}}}"
+    return str(value)

@@ -1,5 +1,6 @@
 """Readers of single values at a spot: each returns its value or raises Unsound, noted."""
 
+import re
 import unicodedata
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
@@ -44,6 +45,18 @@ def day(spot: Spot) -> str:
         return date.fromisoformat(text).isoformat()
     except ValueError as error:
         raise spot.wrong(say("catalog.asked.date"), allowed=say("catalog.like.date")) from error
+
+
+def source_date(spot: Spot) -> str:
+    """Return the date of a source as far as it is known: a day, a year and month, or a year."""
+    text = spot.scalar()
+    rest = {4: "-01-01", 7: "-01"}.get(len(text)) if re.fullmatch(r"\d{4}(-\d\d)?", text) else None
+    try:
+        known = date.fromisoformat(f"{text}{rest or ''}").isoformat()
+    except ValueError as error:
+        like = say("catalog.like.source_date")
+        raise spot.wrong(say("catalog.asked.date"), allowed=like) from error
+    return text if rest else known
 
 
 @dataclass(frozen=True, slots=True)

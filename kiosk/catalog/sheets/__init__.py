@@ -2,7 +2,7 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.sheets.asking import Form, Question
+from kiosk.catalog.sheets.asking import MORE, Form, Question
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.recipes import recipe
 from kiosk.catalog.sheets.source import written

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
 
 from kiosk.catalog.base.fields import REQUIRED, Asked, Field, Table
 from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
 from kiosk.catalog.base.quantities import temperature as temperature_of
-from kiosk.catalog.base.spots import root
-from kiosk.catalog.base.tree import compose
-from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, day, flag, temperature
+from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, flag, source_date, temperature
 from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.parts import BandList
@@ -32,6 +29,8 @@ SOURCES = tuple(kind for kind in SourceKind if kind is not SourceKind.SHOP_TRIAL
 MOST_BANDS = 4
 _PLAIN = re.compile(r"[\w°.%/ -]+")
 _YES_NO = {"yes": True, "no": False}
+YES_NO = tuple(_YES_NO)
+MORE = "more"  # ends the path of whether there is another band
 _TAKEN_FOR_ELSE = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
 
 
@@ -50,7 +49,7 @@ class Question:
     """One thing that a sheet says. `options` are words to choose from, or units.
 
     `unsaid` is what is taken where the sheet leaves it open, as it is written in a file; empty
-    where the key is then left out.
+    where the key is then left out. `middle` says that it is the middle of the sheet's range.
     """
 
     path: str
@@ -59,18 +58,21 @@ class Question:
     options: tuple[str, ...] = ()
     sides: int = 1
     unsaid: str = ""
+    middle: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
     """What the answers come to: all questions so far, and the keys of the file's entry.
 
-    `guessed` are the paths that hold what nobody's sheet said.
+    `guessed` are the paths that hold what nobody's sheet said; `middles` those that hold the
+    middle of the sheet's own range, which the sheet does not name either.
     """
 
     questions: tuple[Question, ...]
     keys: Mapping[str, object]
     guessed: tuple[str, ...]
+    middles: tuple[str, ...]
 
 
 def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
@@ -78,10 +80,19 @@ def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
     table, walk = TABLES[kind], _Walk(answers, scale)
     source = _source(walk)
     keys = walk.keys(table.fields, ())
-    told = {path.partition(".")[0] for path in walk.guessed if "." in path or path in keys}
+    unsaid = (*walk.guessed, *walk.middles)
+    told = {path.partition(".")[0] for path in unsaid if "." in path or path in keys}
     guesses = {} if source.is_guess else {key: GUESS for key in keys if key in told}
     keys["source"] = written(Sources(source, guesses))
-    return Entry(tuple(walk.questions), keys, tuple(walk.guessed))
+    return Entry(_waits_first(walk.questions), keys, tuple(walk.guessed), tuple(walk.middles))
+
+
+def _waits_first(questions: list[Question]) -> tuple[Question, ...]:
+    """The questions with the wait before a peel ahead of another peel at a higher temperature."""
+    higher = [q for q in questions if re.match(r"peel\.[^1]", q.path)]
+    rest = [q for q in questions if q not in higher]
+    at = 1 + max((n for n, q in enumerate(rest) if re.match(r"peel(_wait)?\.", q.path)), default=0)
+    return (*rest[:at], *higher, *rest[at:])
 
 
 def _source(walk: _Walk) -> Source:
@@ -91,7 +102,7 @@ def _source(walk: _Walk) -> Source:
     kind = walk.answers.get("source") or SourceKind.GUESS.value
     details: dict[str, Any] = {}
     for name in DETAILS[SourceKind(kind)] if kind in words else ():
-        form = Form.DAY if READERS[name] is day else Form.TEXT
+        form = Form.DAY if READERS[name] is source_date else Form.TEXT
         walk.questions.append(Question(f"source.{name}", say(f"entry.ask.source.{name}"), form))
         details[name] = walk.answers.get(f"source.{name}") or ""
     return Source(SourceKind(kind) if kind in words else SourceKind.GUESS, **details)
@@ -105,6 +116,7 @@ class _Walk:
     scale: Degrees
     questions: list[Question] = field(default_factory=list)
     guessed: list[str] = field(default_factory=list)
+    middles: list[str] = field(default_factory=list)
     values: dict[str, str] = field(default_factory=dict)
 
     def keys(self, fields: Iterable[Field], at: tuple[str, ...]) -> dict[str, object]:
@@ -146,20 +158,34 @@ class _Walk:
     def _leaf(self, path: tuple[str, ...], read: object, asked: Asked) -> str | None:
         """Ask for one value; return it as it is written, None where the key is left out."""
         name = ".".join(path)
+        if asked.middle and (only := self._only(path, asked)) is not None:
+            self.values[name] = only
+            return only
         unsaid, is_guess = self._unsaid(path, asked)
         form, options, sides = _form(read)
         shown = "" if unsaid is None else unsaid
-        self.questions.append(Question(name, self._asks(path), form, options, sides, shown))
+        middle = is_guess and asked.middle and all(self._beside(path, asked))
+        asks = self._asks(path)
+        self.questions.append(Question(name, asks, form, options, sides, shown, middle))
         said = self.answers.get(name)
         if said is not None:
             value: str | None = _as_list(said) if form is Form.SOME else _quoted(said)
         else:
             value = unsaid
             if is_guess and value is not None:
-                self.guessed.append(name)
+                (self.middles if middle else self.guessed).append(name)
         if value is not None:
             self.values[name] = value
         return value
+
+    def _beside(self, path: tuple[str, ...], asked: Asked) -> list[str | None]:
+        """The answers that the keys beside this one got, those that it is `like`."""
+        return [self.answers.get(".".join((*path[:-1], key))) for key in asked.like]
+
+    def _only(self, path: tuple[str, ...], asked: Asked) -> str | None:
+        """The one number of a sheet that gives it as from and to; None where it gives two."""
+        ends = set(self._beside(path, asked))
+        return _quoted(end) if len(ends) == 1 and (end := ends.pop()) is not None else None
 
     def _asks(self, path: tuple[str, ...]) -> Message:
         words = [part for part in path if not part.isdigit()]
@@ -170,8 +196,7 @@ class _Walk:
 
     def _unsaid(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
         """What is taken where the sheet leaves it open, and whether that is a guess."""
-        beside = (self.answers.get(".".join((*path[:-1], key))) for key in asked.like)
-        said = [_quoted(each) for each in beside if each is not None]
+        said = [_quoted(each) for each in self._beside(path, asked) if each is not None]
         if asked.middle and len(said) > 1 and (middle := _middle(*said[:2])) is not None:
             return middle, middle not in said
         if said:
@@ -194,6 +219,8 @@ class _Walk:
             bands.append(self.keys(read.rest, (*path, str(nth))))
             if nth == MOST_BANDS:
                 break
+            if not self._another((*path, str(nth + 1))):
+                break
             start = (*path, str(nth + 1), "from")
             following = self._leaf(start, temperature, Asked())
             if following is None:
@@ -205,6 +232,14 @@ class _Walk:
             for start, end, band in zip(starts, ends, bands, strict=True)
         ]
 
+    def _another(self, band: tuple[str, ...]) -> bool:
+        """Ask whether the sheet has another band; a draft that has its start has said so."""
+        more = ".".join((*band, MORE))
+        if more not in self.answers and self.answers.get(".".join((*band, "from"))) is not None:
+            return True
+        self.questions.append(Question(more, self._asks((*band, MORE)), Form.CHOICE, YES_NO))
+        return self.answers.get(more) == "yes"
+
 
 def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
     """How a reader's values are entered: the form, its words or units, and of how many sides."""
@@ -214,7 +249,7 @@ def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
         return Form.AMOUNT, read.units, read.sides
     if isinstance(read, OneOf | SomeOf):
         return Form.CHOICE if isinstance(read, OneOf) else Form.SOME, tuple(read.choices), 1
-    return (Form.CHOICE, tuple(_YES_NO), 1) if read is flag else (Form.TEXT, (), 1)
+    return (Form.CHOICE, YES_NO, 1) if read is flag else (Form.TEXT, (), 1)
 
 
 def _middle(one: str, other: str) -> str | None:
@@ -247,38 +282,3 @@ def _text(text: str) -> str:
 
 def _as_list(text: str) -> str:
     return f"[{', '.join(_quoted(each.strip()) for each in text.split(',') if each.strip())}]"
-
-
-def lines_of(entry: Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
-    """Return the entry's lines for a file, not indented, with what its sheet left open beside it.
-
-    `remark` puts that into words.
-    """
-    found: list[str] = []
-    for key, value in entry.keys.items():
-        open_ = [path for path in entry.guessed if path.split(".")[0] == key]
-        parts = tuple(dict.fromkeys(each.rpartition(".")[2] for each in open_ if "." in each))
-        said = say("entry.remark.parts", parts=parts) if parts else say("entry.remark")
-        behind = f"  # {remark(said)}" if open_ else ""
-        if isinstance(value, list):
-            found += [f"{key}:{behind}", *(f"  - {_flow(each)}" for each in value)]
-        else:
-            found.append(f"{key}: {_flow(value)}{behind}")
-    more = tuple(each.key for each in TABLES[kind].fields if each.key not in entry.keys)
-    return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
-
-
-def _flow(value: object) -> str:
-    if isinstance(value, Mapping):
-        return f"{{{', '.join(f'{key}: {_flow(each)}' for key, each in value.items())}}}"
-    return str(value)
-
-
-def refusals(kind: str, answers: Answers, scale: Degrees) -> tuple[Fault, ...]:
-    """Return what the checker finds wrong with the entry that the answers make."""
-    lines = lines_of(entry_of(kind, answers, scale), kind, lambda message: message.id)
-    notes = Notes("")
-    with suppress(Unsound):
-        spot = root(compose("\n".join(lines), notes), notes)
-        TABLES[kind].under(kind, replace(spot, key=""))
-    return notes.faults

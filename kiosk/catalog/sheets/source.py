@@ -11,7 +11,7 @@ from kiosk.catalog.base.fields import LEFT_OUT, Field, note_keys
 from kiosk.catalog.base.message import say
 from kiosk.catalog.base.notes import Unsound, listed, nearest_word
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.base.values import OneOf, day, whole, word
+from kiosk.catalog.base.values import OneOf, source_date, whole, word
 from kiosk.catalog.model.source import ALL_GUESSED, Source, SourceKind, Sources
 
 KINDS = {kind.value: kind for kind in SourceKind}
@@ -82,7 +82,7 @@ def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
 
 READERS: dict[str, Callable[[Spot], str | int]] = {
     "title": word,
-    "date": day,
+    "date": source_date,
     "initials": word,
     "garments": whole(1, MOST_GARMENTS),
     "looked_at": word,

@@ -55,7 +55,7 @@ class Entering:
 
     def name(self) -> None:
         """Take the name that was typed."""
-        desk, name = self._desk, self._desk.entry.strip().capitalize()
+        desk, name = self._desk, entries.as_title(self._desk.entry)
         key = entries.key_of(name)
         if not key:
             return

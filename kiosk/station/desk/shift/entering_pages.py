@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from kiosk.catalog import entries
-from kiosk.catalog.sheets import Form, Question
+from kiosk.catalog.sheets import MORE, Form, Question
 from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.entering import Entering
@@ -77,19 +77,24 @@ def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) ->
     """How far the entry is, and what is taken without an answer; in one line beside a field."""
     answered, of = draft.answered
     taken = () if question.path == "source" else entries.unsaid_said(question)
+    middle = ".middle" if question.middle else ""
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
-        *((words("entry.if_unsaid", value=taken),) if taken else ()),
+        *((words(f"entry.if_unsaid{middle}", value=taken),) if taken else ()),
+        *((words("catalog.like.source_date"),) if question.form is Form.DAY else ()),
     )
     return lines[-1:] if low else lines
 
 
 def _unsaid(desk: Desk, words: Words, question: Question) -> Button | None:
-    if question.path == "source":  # nobody's is a guess, and stands among the choices
+    if question.path == "source" or _is_more(question):  # among its choices: a guess, no
         return None
-    others = question.path.endswith(".from") and not question.path.startswith("peel_wait")
-    label = words("entry.no_other" if others else "entry.unsaid")
-    return Button(label, lambda: desk.of(Entering).answer(question, None))
+    return Button(words("entry.unsaid"), lambda: desk.of(Entering).answer(question, None))
+
+
+def _is_more(question: Question) -> bool:
+    """Whether it asks if there is more at a higher temperature: most sheets have no more."""
+    return question.path.endswith(f".{MORE}")
 
 
 def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
@@ -97,7 +102,10 @@ def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
         said = words.say(entries.option_said(question, option))
         return Button(said, lambda: desk.of(Entering).answer(question, option))
 
-    return Sheet("", choices=tuple(map(button, question.options)), columns=2)
+    buttons = tuple(map(button, question.options))
+    if _is_more(question):
+        return Sheet("", choices=buttons[:1], main=buttons[1])
+    return Sheet("", choices=buttons, columns=2)
 
 
 def _some(desk: Desk, words: Words, question: Question) -> Sheet:
@@ -145,7 +153,7 @@ def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
 
 def _text(desk: Desk, words: Words, question: Question) -> Sheet:
     def take() -> None:
-        desk.of(Entering).answer(question, desk.entry.strip().capitalize())
+        desk.of(Entering).answer(question, entries.as_title(desk.entry))
 
     keys = keyboard(desk, words, LONGEST_NAME)
     main = Button(words("entry.go_on"), take)
@@ -173,21 +181,19 @@ _PAGES: dict[Form, Callable[[Desk, Words, Question], Sheet]] = {
 
 def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     """Every answer once more, guesses marked, before the entry is written."""
-    state, guessed = desk.of(Entering), frozenset(draft.entry.guessed)
+    state, entry = desk.of(Entering), draft.entry
+    beside = dict.fromkeys(entry.guessed, words("source.guess"))
+    beside |= dict.fromkeys(entry.middles, words("entry.middle"))
     rows = [
-        (
-            words.say(q.asks),
-            _told(draft, q, words),
-            words("source.guess") if q.path in guessed else "",
-        )
-        for q in draft.entry.questions
-        if draft.answers.get(q.path) is not None or q.path in guessed
+        (words.say(q.asks), _told(draft, q, words), beside.get(q.path, ""))
+        for q in entry.questions
+        if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
     ]
     rows.sort(key=lambda row: not row[-1])  # guesses first: they have to be seen
     told = tuple(fault_text(fault, words) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
-        headline=words("entry.guesses", count=len(guessed)),
+        headline=words("entry.guesses", count=len(entry.guessed)),
         second="; ".join(told),
         picture=TablePicture(("", "", ""), tuple(rows)),
         main=Button(words("page.value.write"), state.write),
