@@ -266,10 +266,7 @@ def _path(recipes: Path, draft: Draft) -> Path:
 
 
 def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
-    """Return the entry's lines for a file, not indented, with what its sheet left open beside it.
-
-    `remark` puts that into words.
-    """
+    """Return the entry's lines for a file, with what its sheet left open in words by `remark`."""
     found: list[str] = []
     for key, value in entry.keys.items():
         told = "; ".join(map(remark, _unsaid_of(entry, key)))
