@@ -36,6 +36,7 @@ from kiosk.plan.procedure import placement_faults
 from kiosk.run.state.events_shift import OrderTaken, RecipesRead
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.desk.sheet import Button
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 
 COLUMNS = {
@@ -160,7 +161,11 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
     assert len(taken.answers) >= len(asked)
     for _, name, _ in lines:
         assert name not in repr(taken)
-    person.choose(folder.name)  # and nothing is asked again on the way to its first countdown
+    person.choose("New order")
+    files = {key.label: key.line for key in choices(person)}
+    assert files.pop(file).startswith("already a job since 20")
+    assert set(files.values()) == {"in the inbox"}  # the others are none yet
+    person.choose("back", folder.name)  # and nothing is asked again up to its first countdown
     assert "question" not in person.texts()
     person.close()
 
@@ -288,14 +293,22 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     recipes = tmp_path / "recipes"
     keep(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
     before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
-    to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
+    person.choose("New film, fabric or press", *PIN, "Enter")
+    assert {"New material", "New fabric", "New press", "Skerry"} <= begins(person)
+    person.choose("back")  # to the jobs, from where it came
+    to_doubts(person, "divers.csv", "Cool film")
+    assert re.fullmatch(r"up to \d+ °F", line_of(person, "Piqué"))
+    assert re.fullmatch(r"up to \d+ °F · dye moves easily", line_of(person, "Polyester printed"))
+    person.choose("Piqué")
+    assert re.fullmatch(r"\d+ in × \d+ in, set to \d+ °F", line_of(person, "heron"))
+    person.choose("back", "back")  # press, fabric: to the recipes
+    assert re.fullmatch(r"\d+ to \d+ °F · orange", line_of(person, "Cool film"))
+    person.choose("Cool film", "Piqué", "heron")
     assert {"name: Cool film", "number: Cool film"} <= begins(person)
     person.choose("New material", *PIN, "Enter", "Skerry", "Write it into the file")
     assert ordering(person).step is Step.COLOURS
     person.choose("number: Cool film")
-    sheet = person.station.sheet
-    assert sheet is not None
-    offered = [choice.label for choice in sheet.sheet.choices]
+    offered = [choice.label for choice in choices(person)]
     assert offered[0] == "Skerry"
     assert any(each.startswith("Cool film") for each in offered)
     assert not any(each.startswith("Plush") for each in offered)  # too hot for this cloth
@@ -317,16 +330,26 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     assert job is not None
     assert job.recipe == "cool-pair-skerry"
     made = catalog.recipes[job.recipe]
-    used = {layer.material for p in made.panels for e in p.elements for layer in e.layers}
-    assert used == {"skerry"}
+    assert {x.material for p in made.panels for e in p.elements for x in e.layers} == {"skerry"}
     assert made.title.startswith("Skerry")
     now = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
-    changed = {name for name in now if now[name] != before.get(name)}
-    assert changed <= {"materials.yaml", "cool-pair-skerry.yaml", "headings.yaml"}
-    told = [event for event in person.events() if isinstance(event, RecipesRead)]
-    assert any("cool-pair-skerry" in repr(change) for event in told for change in event.changes)
+    assert {name for name in before if now[name] != before[name]} == {"materials.yaml"}
+    read = [event for event in person.events() if isinstance(event, RecipesRead)]
+    assert any("cool-pair-skerry" in repr(change) for event in read for change in event.changes)
     (taken,) = (e for e in person.events() if isinstance(e, OrderTaken))
     assert not any(name.startswith("film") for name, _ in taken.answers)
+
+
+def choices(person: Person) -> tuple[Button, ...]:
+    """What the page offers, in its order."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return sheet.sheet.choices
+
+
+def line_of(person: Person, begun: str) -> str:
+    """What stands below a key."""
+    return next(key.line for key in choices(person) if key.label.startswith(begun))
 
 
 def begins(person: Person) -> set[str]:

@@ -14,6 +14,7 @@ from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
 from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, told
 from kiosk.station.desk.learn import practice_pages as practice
@@ -46,6 +47,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
         choices=(
             *(choice(offer) for offer in desk.offers),
             start_order(desk, words),
+            start_entry(desk, words),
             language(desk, words),
             screen(desk, words),
             practice.start(desk, words),

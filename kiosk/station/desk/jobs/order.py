@@ -43,8 +43,9 @@ class Ordering:
         """Turn to the files that an order may come in, and the orders that were begun."""
         self.draft, self.known, self.files = None, None, None
         self.begun = roster.drafts(self._desk.library.jobs)
-        inbox = self._desk.library.jobs.parent / reading.INBOX
-        self._desk.shell.wait_for(lambda: reading.came(inbox, self.sticks), self._found)
+        jobs = self._desk.library.jobs
+        inbox = jobs.parent / reading.INBOX
+        self._desk.shell.wait_for(lambda: reading.came(inbox, self.sticks, jobs), self._found)
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:

@@ -14,6 +14,15 @@ from kiosk.words import Words
 Elements = tuple[str, ...]
 
 
+def start_entry(desk: Desk, words: Words) -> Button:
+    """To a new film, fabric or press from the list of jobs; back there once it is written."""
+
+    def ask() -> None:
+        ask_new_entry(desk, "", lambda _: desk.go(Page.JOBS))
+
+    return Button(words("entry.start"), ask)
+
+
 def enter(desk: Desk, kind: str) -> None:
     """To a new fabric, press or material; back here with it said, a film first of those to take."""
 
@@ -128,7 +137,6 @@ def film(desk: Desk, words: Words) -> Sheet:
         title=words("order.film", element=element_word(element)),
         lines=(words("order.film_head"),),
         choices=tuple(map(choice, desk.of(Accepted).films(recipe, (element,)))),
-        columns=2,
     )
 
 

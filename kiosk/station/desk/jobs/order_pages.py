@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import partial
 
 from kiosk.catalog.base import say, shown
-from kiosk.catalog.model import Recipe, colours_of
+from kiosk.catalog.model import DyeRisk, Fabric, Press, Recipe, colours_of
 from kiosk.catalog.roster import Draft
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_films
@@ -48,6 +48,8 @@ def _file(desk: Desk, words: Words) -> Sheet:
 
     def fresh(file: Came) -> Button:
         line = words("order.on_stick", stick=file.stick) if file.stick else words("order.in_inbox")
+        if file.job:
+            line = words("order.already", job=shown(file.job), day=file.since)
         return Button(shown(file.path.name), lambda: ordering.begin(file), line)
 
     files = ordering.files
@@ -159,7 +161,7 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
 
     def choice(key: str, recipe: Recipe) -> Button:
-        line = words("order.recipe_line", colours=colours_of(recipe))
+        line = _recipe_line(desk, recipe, words)
         return Button(recipe.title, lambda: ordering.say("recipe", key), line, recipe_card(recipe))
 
     known = desk.library.catalog.recipes
@@ -170,6 +172,17 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
         choices=(*(choice(k, r) for k, r in known.items()), material),
         columns=2,
     )
+
+
+def _recipe_line(desk: Desk, recipe: Recipe, words: Words) -> str:
+    """The temperatures that all its films take, and its colours; the title names the films."""
+    sheets, unit = desk.library.catalog.materials, desk.library.station.temperature
+    layers = [x for panel in recipe.panels for e in panel.elements for x in e.layers]
+    films = [sheets[key] for key in dict.fromkeys(layer.material for layer in layers)]
+    low = max(film.temperature.low.whole_in(unit) for film in films)
+    high = min(film.temperature.high.whole_in(unit) for film in films)
+    heat = words("order.film_line", low=low, high=high, unit=unit.value) if low <= high else ""
+    return " · ".join(filter(None, (heat, ", ".join(colours_of(recipe)))))
 
 
 def recipe_card(recipe: Recipe) -> Card:
@@ -185,23 +198,39 @@ def recipe_card(recipe: Recipe) -> Card:
 
 
 def _fabric(desk: Desk, words: Words) -> Sheet:
+    unit = desk.library.station.temperature
+
+    def line(each: Fabric) -> str:
+        most = each.temperature_max.whole_in(unit)
+        dye = "" if each.dye_risk is DyeRisk.NONE else words(f"order.dye.{each.dye_risk.value}")
+        return " · ".join(filter(None, (words("order.up_to", most=most, unit=unit.value), dye)))
+
     fabrics = desk.library.catalog.fabrics
-    return _of_shop(desk, words, "fabric", {key: each.title for key, each in fabrics.items()})
+    known = {key: (each.title, line(each)) for key, each in fabrics.items()}
+    return _of_shop(desk, words, "fabric", known)
 
 
 def _press(desk: Desk, words: Words) -> Sheet:
-    return _of_shop(desk, words, "press", {key: key for key in desk.library.catalog.presses})
+    def line(each: Press) -> str:
+        temperature = each.set_temperature.whole_in(each.unit)
+        platen = f"{each.platen_width.text} × {each.platen_height.text}"
+        return words("order.press_line", platen=platen, degrees=temperature, unit=each.unit.value)
+
+    presses = desk.library.catalog.presses
+    return _of_shop(desk, words, "press", {key: (key, line(each)) for key, each in presses.items()})
 
 
-def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, str]) -> Sheet:
+def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str, str]]) -> Sheet:
+    """Keys with what to choose by below them."""
     ordering = desk.of(Ordering)
 
-    def choice(key: str, title: str) -> Button:
-        return Button(title, lambda: ordering.say(kind, key))
+    def choice(key: str, title: str, line: str) -> Button:
+        return Button(title, lambda: ordering.say(kind, key), line)
 
     new = Button(words(f"entry.new.{kind}"), lambda: enter(desk, kind))
     return Sheet(
-        title=words(f"order.{kind}"), choices=(*(choice(k, t) for k, t in known.items()), new)
+        title=words(f"order.{kind}"),
+        choices=(*(choice(k, *each) for k, each in known.items()), new),
     )
 
 

@@ -4,12 +4,14 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import Enum
 from pathlib import Path
 
 from kiosk.catalog import entries
 from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain, say
 from kiosk.catalog.model import Catalog, Job, refilmed
+from kiosk.catalog.read import list_jobs
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
 from kiosk.catalog.roster import LEAVE_OUT, Answer, CannotOrder, Draft, Heads, Look, Order
 from kiosk.plan.model import Refusal
@@ -51,10 +53,15 @@ class Step(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """A file that an order may come in; `stick` names where it lies, empty for the inbox."""
+    """A file that an order may come in; `stick` names where it lies, empty for the inbox.
+
+    `job` is the title of a job that was made of the same file, `since` its day (ISO 8601).
+    """
 
     path: Path
     stick: str = ""
+    job: str = ""
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,21 +77,44 @@ class Known:
     problem: Message | None = None
 
 
-def came(inbox: Path, sticks: Iterable[Path]) -> tuple[Came, ...]:
-    """Return the files that an order may come in, the newest first; a stick is only read."""
+def came(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[Came, ...]:
+    """Return the files that an order may come in, the newest first; a stick is only read.
+
+    Each says whether one of `jobs` was made of it, by its content.
+    """
     found: list[tuple[float, Came]] = []
     folders = [(inbox, "")]
     for root in sticks:
         with suppress(OSError):
             folders += [(f, f.name) for f in (*root.glob("*/*"), *root.glob("*")) if f.is_dir()]
     for folder, stick in folders:
-        with suppress(OSError):
-            for path in folder.iterdir():
-                if path.suffix.lower() in ORDERED_IN and not path.name.startswith("."):
-                    known = path.stat()
-                    if path.is_file() and known.st_size <= MOST_BYTES:
-                        found.append((-known.st_mtime, Came(path, stick)))
-    return tuple(each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path)))
+        found += [(-mtime, Came(path, stick)) for path, _, mtime in _ordered_in(folder)]
+    files = [each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path))]
+    made = [each for folder in list_jobs(jobs) for each in _ordered_in(folder)]
+    return tuple(_with_job(file, made) for file in files)
+
+
+def _ordered_in(folder: Path) -> list[tuple[Path, int, float]]:
+    """The files of a folder that may hold an order, with bytes and time of change."""
+    found = []
+    with suppress(OSError):
+        for path in folder.iterdir():
+            if path.suffix.lower() in ORDERED_IN and not path.name.startswith("."):
+                known = path.stat()
+                if path.is_file() and known.st_size <= MOST_BYTES:
+                    found.append((path, known.st_size, known.st_mtime))
+    return found
+
+
+def _with_job(file: Came, made: Iterable[tuple[Path, int, float]]) -> Came:
+    """The file with the job that has the same bytes in it; the same size alone is not enough."""
+    with suppress(OSError, CannotOrder):
+        data = file.path.read_bytes()
+        for path, size, mtime in made:
+            if size == len(data) and path.read_bytes() == data:
+                day = datetime.fromtimestamp(mtime).astimezone().date().isoformat()
+                return replace(file, job=Draft(path.parent).order().title, since=day)
+    return file
 
 
 def films_of(answers: dict[str, Answer]) -> dict[str, str]:
