@@ -10,6 +10,7 @@ from roster_trials import HEADER, asked, refused, sound
 
 from kiosk.catalog.model.sheets import RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_job
+from kiosk.catalog.roster import allowed
 
 TWO = HEADER + "1,AL,MUÑERA,7\n2,YM,O'TARRY,00\n"
 LINES = (RosterLine("1", "AL", "MUÑERA", "7"), RosterLine("2", "YM", "O'TARRY", "00"))
@@ -77,6 +78,34 @@ def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
     fault = asked(tmp_path, text)[1]
     assert (fault.problem.id, fault.found) == ("catalog.roster.unknown_column", "sleeve")
     assert fault.line == 1
+
+
+@pytest.mark.parametrize(
+    "heading", ["Remarks", "Notes", "Comments", "Observaciones", "Nota", "Comentarios"]
+)
+def test_remarks_are_known_and_not_asked_about(tmp_path: Path, heading: str) -> None:
+    text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,for the coach\n"
+    job, faults = read_roster(tmp_path, text)
+    assert faults == ()
+    assert job is not None
+    assert job.columns[-1].field == ""
+
+
+@pytest.mark.parametrize("heading", ["Qty", "Quantity", "Cantidad", "Cant."])
+def test_one_garment_a_row_is_no_question_and_any_other_quantity_is(
+    tmp_path: Path, heading: str
+) -> None:
+    text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,1\n2,YM,O'TARRY,00,\n3,AL,FENN,8,"
+    job, faults = read_roster(tmp_path, f"{text}3\n")
+    assert job is not None
+    (fault,) = faults
+    assert (fault.problem.id, fault.line, fault.key, fault.found) == (
+        "catalog.roster.quantity", 4, "quantity", "3",
+    )  # fmt: skip
+    assert fault.question
+    assert allowed(fault).keep
+    assert allowed(fault).leave_out
+    assert read_roster(tmp_path, f"{text}1.0\n")[1] == ()
 
 
 def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path: Path) -> None:

@@ -58,7 +58,12 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     roster = shop(tmp_path, "asked")
     person = signed_on(bench, tmp_path)
     assert card(person) == "approve proof"
-    person.choose(TITLE, "proof")
+    person.choose(TITLE)
+    sheet = person.station.sheet
+    assert sheet is not None
+    first = sheet.sheet.main, sheet.sheet.right
+    assert [b.label for b in first if b] == ["Look over the proof", "Read the cautions, start"]
+    person.choose("Look over the proof")
     assert drawn(person) == ["1", "2", "3", "4", "5", "6"]
     job, _ = read_job(roster.parent, read_catalog(tmp_path / "recipes")[0])
     assert job is not None
@@ -84,7 +89,7 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     roster.write_text(text.replace(names[2], "OTHER", 1), "utf-8")
     person = Person(bench, tmp_path)  # started again
     assert card(person) == "proof: 1 row changed"
-    person.choose(TITLE, "proof")
+    person.choose(TITLE, "Look over the proof")
     assert drawn(person) == ["3"]
     person.choose("All 1", *"KO", "Approve", "back")
     assert "proof: " in card(person)
@@ -152,7 +157,7 @@ def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_pat
     """Card, page, proof and press say one setting, whatever became of the recipe since."""
     shop(tmp_path, "asked")
     person = signed_on(bench, tmp_path)
-    person.choose(TITLE, "proof", "1 to 6", "All 11", *"MV", "Approve")
+    person.choose(TITLE, "Look over", "1 to 6", "All 11", *"MV", "Approve")
     shown = headline(person)
     person.choose("Read the cautions")
     asked = person.setting()

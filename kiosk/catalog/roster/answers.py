@@ -114,7 +114,8 @@ class Allowed:
 NO_TEXT = frozenset({"no_value", "error_value", "merged"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset({"sheets"})  # answered by another sheet's name
-LEAVES_OUT = frozenset({"hidden_rows", "hidden_column", "more_cells"})
+OF_ROW = frozenset({"more_cells", "quantity"})  # of no cell that is pressed
+LEAVES_OUT = frozenset({"hidden_rows", "hidden_column", *OF_ROW})
 HEADING = "unknown_column"
 OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
 NO_ANSWER = Allowed(keep=False)
@@ -135,7 +136,7 @@ def allowed(fault: Fault) -> Allowed:
     if not fault.question:
         return NO_ANSWER
     if cause == HEADING:
-        return Allowed(keep=False, choices=tuple(sorted(CELLS)), leave_out=True)
+        return Allowed(keep=False, choices=(*sorted(CELLS), "quantity"), leave_out=True)
     return Allowed(
         keep=True, choices=others if cause in WHOLE_FILE else (), leave_out=cause in LEAVES_OUT
     )
@@ -217,7 +218,7 @@ def edits_of(
     for name, answer in answers.items():
         line, field_, *_, digest = (*name.split("."), "")[:4]
         row = int(line) if line.isdecimal() else 0
-        if field_ not in CELLS or row not in rows or row_digest(rows[row]) != digest:
+        if field_ not in {*CELLS, "quantity"} or row not in rows or row_digest(rows[row]) != digest:
             continue
         if answer.decision == LEAVE_OUT:
             left.add(row)
@@ -242,7 +243,7 @@ def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
     hidden = fault.problem.values.get("rows")
     if isinstance(hidden, tuple):
         rows |= {each for each in hidden if isinstance(each, int)}
-    elif fault.key in CELLS or _cause(fault) == "more_cells":
+    elif fault.key in CELLS or _cause(fault) in OF_ROW:
         rows.add(fault.line)
     elif fault.doubt is not None and not (_cause(fault) == HEADING and fault.doubt.written):
         unused.add(fault.doubt.written)  # job.yaml names the others, and the shop remembers them

@@ -16,7 +16,7 @@ from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.sheets import RosterColumn
 from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 
-COLUMNS = ("line", "size", "name", "number", "set")
+COLUMNS = ("line", "size", "name", "number", "set", "quantity")
 # `#`, `no`, `nº` are left out: they may count the rows or be the player's number (`settled`).
 SPELLINGS = {
     "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
@@ -39,8 +39,17 @@ SPELLINGS = {
         "set", "kit", "strip", "uniform", "homeaway", "home/away", "homeoraway", "jerseyset",
         "equipación", "equipacion", "conjunto",
     ),
+    "quantity": (
+        "quantity", "qty", "qnty", "pieces", "pcs", "howmany", "cantidad", "cant", "piezas",
+        "unidades", "uds",
+    ),
 }  # fmt: skip
 BY_SPELLING = {word: column for column, words in SPELLINGS.items() for word in words}
+# What somebody wrote beside a garment: no column of it, and no question.
+REMARKS = frozenset({
+    "remark", "remarks", "note", "notes", "comment", "comments", "observación", "observacion",
+    "observaciones", "obs", "nota", "notas", "comentario", "comentarios",
+})  # fmt: skip
 DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # of `#`, all marks, nothing is left
 NONE_GIVEN: Mapping[str, str] = {}
 
@@ -93,6 +102,11 @@ def recognised(
     return tuple(RosterColumn(cell, field(cell)) for cell in header)
 
 
+def is_remark(header: str) -> bool:
+    """Return whether a column is known to hold remarks, which nothing is pressed of."""
+    return plain_header(header) in REMARKS
+
+
 def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
     """Return which row is the header: of the first rows the one with the most known columns.
 
@@ -140,7 +154,7 @@ def columns(
     header, places = rows[0], dict[str, int]()
     for place, column in enumerate(recognised(header.cells, given, unused)):
         if not column.field:
-            if column.header not in unused:
+            if column.header not in unused and not is_remark(column.header):
                 _unknown(rows, place, notes)
         elif column.field in places:
             notes.add(

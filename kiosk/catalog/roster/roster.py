@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -54,6 +55,9 @@ def read_table(
     return rows(data, frozenset(headers.BY_SPELLING) | known, notes)
 
 
+ONE = re.compile(r"0*1([.,]0+)?")
+
+
 def roster_of(
     table: Sequence[Row],
     elements: frozenset[str],
@@ -76,6 +80,7 @@ def roster_of(
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
+    _ask_quantities(table[1:], places.get("quantity"), notes)
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = _numbered(placed, notes)
     if "number" in wanted:
@@ -135,6 +140,15 @@ def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
             notes.add(problem, line=row.line, key="line", found=line.line)
         first.setdefault(line.line, row.line)
     return placed
+
+
+def _ask_quantities(rows: Iterable[Row], place: int | None, notes: Notes) -> None:
+    """Ask about rows of more garments than one, or of none: a row is one garment."""
+    for row in rows:
+        text = row.cells[place] if place is not None and place < len(row.cells) else ""
+        if text and not ONE.fullmatch(text):
+            problem = say("catalog.roster.quantity")
+            notes.add(problem, line=row.line, key="quantity", found=text, question=True)
 
 
 def _check_width(row: Row, width: int, notes: Notes) -> None:

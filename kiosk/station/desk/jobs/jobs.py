@@ -117,23 +117,22 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     plan = offer.plan
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
-    choices = []
-    if offer.questions:
-        count = words("page.questions", count=len(offer.questions))
-        choices.append(Button(count, lambda: desk.go(Page.QUESTIONS)))
+    doubts = Button(words("page.questions", count=len(offer.questions)),
+                    lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
+    start = Button(words(main), lambda: begin.start_job(desk))
+    proof = _look_over(desk, offer, words)
+    first, other = (None, proof) if proof is None or begin.begun(desk, offer) else (proof, start)
     return Sheet(
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
         second=_to_fetch(offer, plan, words),
         lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
-        choices=tuple(choices),
-        main=Button(words(main), lambda: begin.start_job(desk)),
+        choices=(doubts,) if offer.questions else (),
+        main=first or start,
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=_take_over(desk, offer, words)
-        or _look_over(desk, offer, words)
-        or _heat(desk, plan, words),
+        right=_take_over(desk, offer, words) or other or _heat(desk, plan, words),
     )
 
 
@@ -219,7 +218,8 @@ def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
     state = _proof_state(desk, offer)
     if state is None or not state.waiting:
         return None
-    return Button(words("page.proof"), desk.of(Proofing).look)
+    label = "page.proof" if begin.begun(desk, offer) else "page.proof.look"
+    return Button(words(label), desk.of(Proofing).look)
 
 
 def _sources(plan: Plan, words: Words) -> str:

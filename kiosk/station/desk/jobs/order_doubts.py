@@ -93,6 +93,8 @@ NONE_RIGHT = {"catalog.roster.no_name", "catalog.roster.no_number"}
 def _kept(fault: Fault, words: Words) -> tuple[str]:
     if fault.problem.id in NONE_RIGHT:
         return (words("order.none_right"),)
+    if fault.problem.id == "catalog.roster.quantity":
+        return (words("order.one_garment"),)
     stands = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
     return (words("order.keep", text=stands) if stands else words("order.yes"),)
 

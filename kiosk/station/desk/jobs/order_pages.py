@@ -6,7 +6,7 @@ from functools import partial
 
 from kiosk.catalog.base import say, shown
 from kiosk.catalog.model import DyeRisk, Fabric, Press, Recipe, colours_of
-from kiosk.catalog.roster import Draft
+from kiosk.catalog.roster import Draft, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_films
 from kiosk.station.desk.jobs.order import Ordering
@@ -85,7 +85,8 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         if not below or not column.header:
             continue
         taken = say(f"page.field.{column.field}") if column.field else say("order.unused")
-        if not column.field and column.header not in order_.unused:
+        known = column.field or column.header in order_.unused or is_remark(column.header)
+        if not known:
             open_.append(column.header)
             taken = say("order.not_known")
         line = words("order.column_line", field=taken, cells=tuple(map(shown, below)))
@@ -149,7 +150,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.column", header=shown(header)),
         lines=(words("order.cells", cells=tuple(map(shown, below))),),
-        choices=tuple(map(choice, ("name", "number", "size", "set", "line", ""))),
+        choices=tuple(map(choice, ("name", "number", "size", "set", "line", "quantity", ""))),
         columns=2,
     )
 

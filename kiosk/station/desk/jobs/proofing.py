@@ -85,6 +85,15 @@ class Proofing:
         self.naming = True
         self._desk.go(Page.PROOF)
 
+    def own(self) -> tuple[Button, ...]:
+        """Return the initials of who is signed on, to be approved with in one touch."""
+        desk, by = self._desk, self._desk.shell.state.operator
+
+        def take() -> None:
+            desk.entry = by
+
+        return (Button(by, take),) if by else ()
+
     def approve(self) -> None:
         """Keep with the job that all its rows as they are now are approved, and record that."""
         desk, offer, by = self._desk, self._desk.offer, self._desk.entry
@@ -143,7 +152,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
             title=words("page.proof.who"),
             lines=(words("page.proof.count", count=count),),
             entry=desk.entry,
-            choices=letters(desk, words),
+            choices=(*proofing.own(), *letters(desk, words)),
             columns=9,
             main=Button(words("page.proof.approve"), proofing.approve),
             left=back,
