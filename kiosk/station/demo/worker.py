@@ -185,7 +185,7 @@ def new_by_its_sheet(hands: Hands, shot: Shot) -> None:
     for _ in range(4):
         hands.touch("sheet does not say")
     shot("new-entry-amount")
-    hands.touch("no other")
+    hands.touch("no")
     shot("new-entry-choice")
     hands.touch("medium", "firm", "yes", "hot")
     shot("new-entry-some")
