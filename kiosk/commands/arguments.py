@@ -148,6 +148,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--recipe", "help.order.recipe", {"metavar": "RECIPE"}),
         ("--fabric", "help.order.fabric", {"metavar": "FABRIC"}),
         ("--press", "help.order.press", {"metavar": "PRESS"}),
+        ("--film", "help.order.film", {"metavar": "ELEMENT=FILM", "action": "append"}),
         ("--name", "help.order.name", {"metavar": "NAME"}),
         ("--answers", "help.order.answers", _FILE),
         ("--names", "help.order.names", _FLAG),

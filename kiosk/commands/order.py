@@ -17,6 +17,7 @@ from kiosk.commands.check import print_notices
 from kiosk.commands.load import JOBS, nameless, print_faults, wrong
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import placement_faults, plan_job
+from kiosk.station.desk.jobs.order_read import FILM, own_recipe, with_films
 from kiosk.words import Words
 
 
@@ -35,7 +36,10 @@ def run(asked: Namespace) -> int:
     try:
         title = asked.name or asked.file.stem
         draft = roster.begin(asked.file, JOBS, title, catalog, f".{os.getpid()}{roster.PASSING}")
-        return _Making(draft, catalog, words, asked).made()
+        films = _films(asked, catalog)
+        draft.put({f"{FILM}{element}": roster.Answer(text=film) for element, film in films.items()})
+        made = with_films(catalog, asked.recipe or "", films)
+        return _Making(draft, made, catalog, words, asked).made()
     except roster.CannotOrder as problem:
         print(f"{asked.file}: {words.say(problem.message)}", file=sys.stderr)
         return FAULTS
@@ -44,12 +48,26 @@ def run(asked: Namespace) -> int:
             draft.drop()
 
 
+def _films(asked: Namespace, catalog: Catalog) -> dict[str, str]:
+    """Return the films that are asked for, by element; or raise CannotOrder for one not known."""
+    films, recipe = dict[str, str](), catalog.recipes.get(asked.recipe or "")
+    panels = () if recipe is None else recipe.panels
+    elements = tuple(dict.fromkeys(e.name for panel in panels for e in panel.elements))
+    for said in asked.film or ():
+        element, _, film = said.partition("=")
+        if element not in elements or film not in catalog.materials:
+            raise roster.CannotOrder(say("command.order.film", found=said, elements=elements))
+        films[element] = film
+    return films
+
+
 @dataclass(frozen=True)
 class _Making:
-    """One order on its way to a job."""
+    """One order on its way to a job; `catalog` has its recipe in its films, `shop` as it was."""
 
     draft: roster.Draft
     catalog: Catalog
+    shop: Catalog
     words: Words
     asked: Namespace
 
@@ -134,6 +152,7 @@ class _Making:
             raise roster.CannotOrder(say("catalog.order.there", name=wanted))
         print_notices(replace(job, folder=str(self.asked.file)), self.catalog, self.words)
         roster.remember(self.asked.recipes, self.draft, self.catalog)
+        own_recipe(self.draft, self.asked.recipes, self.shop, self.words)
         folder = self.draft.finish()
         count = len(job.roster)
         print(self.words("command.order.written", path=str(folder), count=count, job=folder.name))

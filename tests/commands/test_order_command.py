@@ -258,3 +258,30 @@ def test_a_kill_at_any_step_leaves_no_half_job(shop: Path) -> None:
     shutil.rmtree(folder / "divers")
     assert order(shop, "divers.csv", "--answers", str(given)).code == 0
     assert step - 1 > len(list(folder.glob(".*"))) > 0  # what is an hour old was swept away
+
+
+def test_an_element_takes_another_film_in_a_recipe_of_its_own(shop: Path) -> None:
+    """The two sheets differ by their key alone."""
+    sheets = shop / "recipes" / "materials.yaml"
+    film = sheets.read_text("utf-8")
+    sheets.write_text(film + film.replace("film:", "other-film:", 1), "utf-8")
+    before = (shop / "recipes" / "one.yaml").read_bytes()
+    wrong = order(shop, "mail.txt", "--film", "sleeve=other-film")
+    assert wrong.code != 0
+    assert "sleeve=other-film" in wrong.err
+    given = settled(shop, "mail.txt")
+    said = order(shop, "mail.txt", "--film", "name=other-film", "--answers", str(given))
+    assert said.code == 0, said
+    catalog, faults = read_catalog(shop / "recipes")
+    assert faults == ()
+    job, _ = read_job(shop / "shared" / "jobs" / "mail", catalog)
+    assert job is not None
+    assert job.recipe == "one-other-film"
+    used = {
+        element.name: {layer.material for layer in element.layers}
+        for panel in catalog.recipes[job.recipe].panels
+        for element in panel.elements
+    }
+    assert used.pop("name") == {"other-film"}
+    assert set().union(*used.values()) == {"film"}
+    assert (shop / "recipes" / "one.yaml").read_bytes() == before

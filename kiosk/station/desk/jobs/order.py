@@ -88,10 +88,8 @@ class Ordering:
         """What is asked next."""
         self._desk.shell.take()
         known = self.known
-        if self.draft is None:
-            return reading.Step.FILE
-        if known is None:
-            return reading.Step.READING
+        if self.draft is None or known is None:
+            return reading.Step.FILE if self.draft is None else reading.Step.READING
         if self.dropping or known.problem is not None:
             return reading.Step.DROPPING if self.dropping else reading.Step.FAULTS
         if reading.COLUMNS_RIGHT in known.answers:
@@ -261,8 +259,9 @@ class Ordering:
         if self.draft is None or look is None or look.job is None:
             return
         with reading.Told(self._desk.shell):
-            roster.remember(desk.library.recipes, self.draft, desk.library.catalog)
-            reading.own_recipe(self.draft, desk.library, Words(desk.library.station.language))
+            recipes, catalog = desk.library.recipes, desk.library.catalog
+            roster.remember(recipes, self.draft, catalog)
+            reading.own_recipe(self.draft, recipes, catalog, Words(catalog.station.language))
             desk.of(Files).note(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()

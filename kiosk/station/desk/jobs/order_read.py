@@ -18,7 +18,6 @@ from kiosk.plan.model import Refusal
 from kiosk.plan.proof import GarmentProof
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import KEYS
-from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.shell import Shell
 from kiosk.words import Words
 
@@ -136,16 +135,16 @@ def with_films(catalog: Catalog, key: str, films: dict[str, str]) -> Catalog:
     return replace(catalog, recipes={**catalog.recipes, key: made})
 
 
-def own_recipe(draft: Draft, library: Library, words: Words) -> None:
+def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> None:
     """Write the recipe of an order in other films than the shop's; or raise CannotOrder."""
-    order, answers, catalog = draft.order(), draft.answers(), library.catalog
+    order, answers = draft.order(), draft.answers()
     films = films_of(answers)
     if not films:
         return
     titles = tuple(dict.fromkeys(catalog.materials[film].title for film in films.values()))
     title = words("order.film_title", films=titles, recipe=catalog.recipes[order.recipe].title)
     try:
-        key, faults = entries.add_recipe(library.recipes, order.recipe, films, title, catalog)
+        key, faults = entries.add_recipe(recipes, order.recipe, films, title, catalog)
     except (OSError, UnicodeDecodeError, KeyError) as problem:
         why = type(problem).__name__
         raise CannotOrder(say("catalog.order.unwritten", why=why)) from problem
