@@ -1,6 +1,6 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
-from kiosk.catalog.base import Inches, Message, Value, say
+from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
@@ -71,6 +71,12 @@ def changed_told(changed: Message) -> Message:
 def panel_word(panel: str) -> str | Message:
     """Return the panel's word, or the panel as the recipe writes it."""
     return say(f"panel.{panel}") if panel in PANELS else panel
+
+
+def pressure_words(low: Pressure, high: Pressure) -> Message:
+    """Return a range of pressure, as one word where both its ends are the same."""
+    ends = say(f"pressure.{low.word}"), say(f"pressure.{high.word}")
+    return ends[0] if low == high else say("pressure.range", low=ends[0], high=ends[1])
 
 
 def pass_words(plan: Plan, each: Pass) -> Message:

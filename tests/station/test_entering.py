@@ -108,7 +108,7 @@ def test_a_film_by_touch_with_a_power_cut_after_every_eighth_page(
     assert "158 C" in shown
     person.choose("Write it into the file")
     assert bench.now - began < 150.0  # of five minutes from a sheet and a roster to a countdown
-    assert "materials.yaml" in person.texts()
+    assert "Film 7 is saved" in person.texts()
     person.close()
     catalog, faults = read_catalog(recipes)
     assert faults == ()

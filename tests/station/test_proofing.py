@@ -76,6 +76,10 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     person.choose("All 11", "Approve")
     assert person.station.desk.page is Page.PROOF  # nobody's initials: nothing is approved
     assert not (roster.parent / PROOF).exists()
+    labels = [button.label for button in person.buttons()]
+    assert {person.station.shell.state.operator, "Z"} <= set(
+        labels
+    )  # in one touch, all on one page
     person.choose(*"MV", "Approve", "back")
     assert card(person).startswith("proof: MV 20")
     person.close()

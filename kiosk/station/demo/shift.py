@@ -93,7 +93,7 @@ class Shift(Worker):
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel raft polo")
         shot("set-up")
-        hands.touch("proof")
+        hands.touch("Look over the proof")
         shot("proof")
         hands.touch("1 to 6")
         shot("proof-last")

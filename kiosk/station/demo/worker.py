@@ -182,9 +182,11 @@ def new_by_its_sheet(hands: Hands, shot: Shot) -> None:
     hands.touch("a guess", *"150", "C", "Enter it", *"99", "Enter it")
     shot("new-entry-refused")
     hands.touch("erase", "erase", *"165", "Enter it")
-    for _ in range(4):
+    for _ in range(3):
         hands.touch("sheet does not say")
     shot("new-entry-amount")
+    hands.touch("sheet does not say")
+    shot("new-entry-more")
     hands.touch("no")
     shot("new-entry-choice")
     hands.touch("medium", "firm", "yes", "hot")

@@ -6,7 +6,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault, say
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.phrases import element_words, panel_word
+from kiosk.plan.phrases import element_words, panel_word, pressure_words
 from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
@@ -43,7 +43,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("page.jobs"),
-        lines=() if desk.offers else (words("page.no_jobs", folder=str(desk.library.jobs)),),
+        lines=() if desk.offers else (words("page.no_jobs"),),
         choices=(
             *(choice(offer) for offer in desk.offers),
             start_order(desk, words),
@@ -173,8 +173,7 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
             temperature=closing.temperature,
             unit=panel.unit.value,
             seconds=closing.dwell_seconds,
-            low=say(f"pressure.{closing.pressure_low.word}"),
-            high=say(f"pressure.{closing.pressure_high.word}"),
+            pressure=pressure_words(closing.pressure_low, closing.pressure_high),
         )
         for panel, closing in finals
     )

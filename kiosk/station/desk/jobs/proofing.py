@@ -85,14 +85,14 @@ class Proofing:
         self.naming = True
         self._desk.go(Page.PROOF)
 
-    def own(self) -> tuple[Button, ...]:
-        """Return the initials of who is signed on, to be approved with in one touch."""
+    def initials(self, pad: tuple[Button, ...]) -> tuple[Button, ...]:
+        """Return the pad; while there is nothing to erase, first who is signed on."""
         desk, by = self._desk, self._desk.shell.state.operator
 
         def take() -> None:
             desk.entry = by
 
-        return (Button(by, take),) if by else ()
+        return pad if desk.entry or not by else (Button(by, take), *pad[:-1])
 
     def approve(self) -> None:
         """Keep with the job that all its rows as they are now are approved, and record that."""
@@ -152,7 +152,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
             title=words("page.proof.who"),
             lines=(words("page.proof.count", count=count),),
             entry=desk.entry,
-            choices=(*proofing.own(), *letters(desk, words)),
+            choices=proofing.initials(letters(desk, words)),
             columns=9,
             main=Button(words("page.proof.approve"), proofing.approve),
             left=back,

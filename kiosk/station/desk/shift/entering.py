@@ -109,7 +109,7 @@ class Entering:
             return
         desk.library.read()
         desk.of(Files).note(on_screen=True)
-        desk.shell.say(say("station.file_written", file=entries.PLACES[draft.kind][0]))
+        desk.shell.say(say("entry.saved", title=draft.title))
         self._leave(draft.key)
 
     def _keep(self, draft: entries.Draft) -> None:
