@@ -52,6 +52,13 @@ def drawn(person: Person) -> list[str]:
     return [garment.line.line for garment in sheet.sheet.picture.garments]
 
 
+def keys(person: Person) -> list[str]:
+    """The main key and the one at the right."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return [b.label for b in (sheet.sheet.main, sheet.sheet.right) if b]
+
+
 def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_changed(
     bench: Bench, tmp_path: Path
 ) -> None:
@@ -59,10 +66,7 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     person = signed_on(bench, tmp_path)
     assert card(person) == "approve proof"
     person.choose(TITLE)
-    sheet = person.station.sheet
-    assert sheet is not None
-    first = sheet.sheet.main, sheet.sheet.right
-    assert [b.label for b in first if b] == ["Look over the proof", "Read the cautions, start"]
+    assert keys(person) == ["Look over the proof", "Read the cautions, start"]
     person.choose("Look over the proof")
     assert drawn(person) == ["1", "2", "3", "4", "5", "6"]
     job, _ = read_job(roster.parent, read_catalog(tmp_path / "recipes")[0])
@@ -76,10 +80,8 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     person.choose("All 11", "Approve")
     assert person.station.desk.page is Page.PROOF  # nobody's initials: nothing is approved
     assert not (roster.parent / PROOF).exists()
-    labels = [button.label for button in person.buttons()]
-    assert {person.station.shell.state.operator, "Z"} <= set(
-        labels
-    )  # in one touch, all on one page
+    # who is signed on, in one touch, and no letter behind another page
+    assert {person.station.shell.state.operator, "Z"} <= {b.label for b in person.buttons()}
     person.choose(*"MV", "Approve", "back")
     assert card(person).startswith("proof: MV 20")
     person.close()
