@@ -13,6 +13,7 @@ from typing import Any
 from kiosk.catalog import model
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Body, Thresholds
+from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +67,22 @@ def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, l
             if source != sources.owner:
                 by_key.setdefault(source, []).append(key)
         for source, keys in by_key.items():
-            named = say("source.of_keys", owner=owner, keys=tuple(keys))
+            named = say("source.of_keys", owner=owner, keys=tuple(map(_key_told, keys)))
             found.setdefault(source, []).append(named)
     return {source: owners for source, owners in found.items() if owners}
+
+
+def _key_told(key: str) -> Value:
+    """A key of a sheet in people's words; one that an older record had stays as written."""
+    return say(f"source.key.{key}") if key in _KEYS else key
+
+
+_KEYS = frozenset(
+    field.key
+    for table in (MATERIAL, FABRIC, PRESS)
+    for field in table.fields
+    if field.key not in {"title", "source"}
+)
 
 
 def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:

@@ -164,4 +164,4 @@ def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
     sources = PlanSources({"layer-film": film}, Sources(SHEET), Sources(SHEET))
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
     said = [WORDS.say(each) for each in shown.warnings]
-    assert said == ["Guesses, not tried: layer-film (peel_wait, tack)"]
+    assert said == ["Guesses, not tried: layer-film (wait before the peel, tack)"]

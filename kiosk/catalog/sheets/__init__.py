@@ -5,4 +5,5 @@
 from kiosk.catalog.sheets.asking import MORE, Form, Question
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.recipes import recipe
+from kiosk.catalog.sheets.shop import PRESS
 from kiosk.catalog.sheets.source import written
