@@ -59,7 +59,7 @@ class Tag(Drawn):
         with self.canvas:
             fill(self.box, ground)
             frame(self.box, ink, scale.mm(0.4))
-        inner = self.box.inset(scale.mm(1.1))
+        inner = self.box.inset(scale.mm(0.8))
         shirt, rest = inner.from_left(min(inner.h * ASPECT, inner.w * 0.42), scale.mm(1.2))
         self.add_widget(Shirt(shirt, self.number, ink, ground, max(1.5, scale.mm(0.35))))
         free, room = rest.from_bottom(foot, scale.mm(0.5) if foot else 0.0)
