@@ -121,8 +121,9 @@ def set_up(desk: Desk, words: Words) -> Sheet:
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
-    proof = _look_over(desk, offer, words)
-    first, other = (None, proof) if proof is None or begin.begun(desk, offer) else (proof, start)
+    proof, taken = _look_over(desk, offer, words), _take_over(desk, offer, words)
+    goes_on = proof is None or taken is not None or begin.begun(desk, offer)
+    first, other = (start, proof) if goes_on else (proof, start)
     return Sheet(
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
@@ -130,9 +131,9 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=(doubts,) if offer.questions else (),
-        main=first or start,
+        main=first,
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=_take_over(desk, offer, words) or other or _heat(desk, plan, words),
+        right=taken or other or _heat(desk, plan, words),
     )
 
 
