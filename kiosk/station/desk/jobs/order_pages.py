@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
 
-from kiosk.catalog.base import say, shown
-from kiosk.catalog.model import DyeRisk, Fabric, Press, Recipe, colours_of
-from kiosk.catalog.roster import Draft, is_remark
+from kiosk.catalog.base import Message, say, shown
+from kiosk.catalog.model import DyeRisk, Fabric, Press, Recipe, RosterColumn, colours_of
+from kiosk.catalog.roster import Draft, Order, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_films
 from kiosk.station.desk.jobs.order import Ordering
@@ -84,12 +84,11 @@ def _columns(desk: Desk, words: Words) -> Sheet:
     for column, below in zip(heads.columns, heads.below, strict=True):
         if not below or not column.header:
             continue
-        taken = say(f"page.field.{column.field}") if column.field else say("order.unused")
-        known = column.field or column.header in order_.unused or is_remark(column.header)
-        if not known:
+        taken = _taken_for(column, order_)
+        if taken is None:
             open_.append(column.header)
-            taken = say("order.not_known")
-        line = words("order.column_line", field=taken, cells=tuple(map(shown, below)))
+        field = taken or say("order.not_known")
+        line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
         choices.append(Button(shown(column.header), partial(ask, column.header), line))
     above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     main = Button(words("order.columns_main"), ordering.columns_right)
@@ -111,6 +110,14 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         ),
         main=main,
     )
+
+
+def _taken_for(column: RosterColumn, told: Order) -> Message | None:
+    """Return what a column was taken for; None where nobody knows it."""
+    if column.field:
+        return say(f"page.field.{column.field}")
+    known = column.header in told.unused or is_remark(column.header)
+    return say("order.unused") if known else None
 
 
 def _name(desk: Desk, words: Words) -> Sheet:
