@@ -13,8 +13,7 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Notes, Unsound
+from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Message, Notes, Unsound, say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.spots import root
 from kiosk.catalog.base.tree import (

@@ -9,8 +9,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from kiosk.catalog.base.files import read_text
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, say
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import Keyed, keyed

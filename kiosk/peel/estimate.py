@@ -4,9 +4,8 @@ from collections.abc import Iterator
 
 from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat.curve import Curve, solve
-from kiosk.heat.garment import LIFTING_SECONDS, Where, cooling_acts, story
+from kiosk.heat.garment import LIFTING_SECONDS, Cooling, Where, cooling_acts, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
-from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept

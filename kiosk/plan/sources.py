@@ -4,8 +4,6 @@ Replay, report and a live estimate read no recipe file. `kiosk/plan/heat/story.p
 into a story for the solver; nothing here knows one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any

@@ -11,7 +11,7 @@ from bench_taps import Taps
 from kiosk.plan.model import Phase
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.kind import Kind, question_at_hand
+from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands
 from kiosk.run.state.commands import Verb
 from kiosk.station.glass.app import Station

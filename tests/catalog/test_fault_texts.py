@@ -16,8 +16,7 @@ from catalog_folders import (
     recipes_with,
 )
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.base.notes import Fault, say
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.words import Words, fault_text
 from kiosk.words.speak import catalogue

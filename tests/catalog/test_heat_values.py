@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, only, own_catalog, recipes_with
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.house import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
 from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog

@@ -31,9 +31,8 @@ from kiosk.heat.curve import (
     solve,
     touch_check,
 )
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import Cooling, Setup, Where, peel_zones, story
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
-from kiosk.heat.peel import Cooling, peel_zones
 from kiosk.heat.stack import PROPERTIES, Body, Properties
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel

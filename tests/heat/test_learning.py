@@ -21,7 +21,7 @@ from kiosk.heat.curve import (
     solve,
     touch_check,
 )
-from kiosk.heat.garment import Setup, story
+from kiosk.heat.garment import Cooling, Setup, peel_zones, story
 from kiosk.heat.learn import (
     KEPT_MOMENTS,
     LIFTED,
@@ -35,7 +35,6 @@ from kiosk.heat.learn import (
     learn,
     learned,
 )
-from kiosk.heat.peel import Cooling, peel_zones
 
 SOLVED = solve(story(Setup(149.0), usual()))
 

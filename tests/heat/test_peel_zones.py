@@ -13,9 +13,8 @@ from usual_garment import usual
 from kiosk.catalog.model.house import Thresholds
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import Cooling, Setup, Where, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
-from kiosk.heat.peel import Cooling, peel_zones
 
 SOLVED = solve(story(Setup(149.0), usual()))
 COOLING = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, LIFTED)

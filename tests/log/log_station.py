@@ -11,7 +11,7 @@ from log_samples import at, garments, plan
 from kiosk.log.record.recorder import Outcome, Recorder
 from kiosk.log.store.store import Store
 from kiosk.run.decide.decide import bar_meaning
-from kiosk.run.facts.kind import question_at_hand
+from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm

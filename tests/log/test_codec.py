@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from log_samples import at, beginning, closed, plan
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.log.store import codec, lift
 from kiosk.plan.model import Closing, PanelSettings, Pass, PeelWait, Piece, Place, Plan, Step

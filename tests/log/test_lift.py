@@ -9,7 +9,7 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.catalog.base.message import Inches, Message, Value, say
+from kiosk.catalog.base.notes import Inches, Message, Value, say
 from kiosk.log.store import codec
 from kiosk.log.store.lift import words_apart_from_text
 from kiosk.run.state.events import JobStarted

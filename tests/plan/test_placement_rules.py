@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from place_samples import FACE, bed
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.sheets import Catalog, Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.plan.place.questions import place_questions, size_faults, told_parts

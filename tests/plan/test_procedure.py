@@ -20,7 +20,7 @@ from plan_samples import (
     tack,
 )
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.sheets import Panel, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan

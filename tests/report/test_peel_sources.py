@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, noted, plan
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind
 from kiosk.log.facts.facts import Begun, Peels, Tally

@@ -21,9 +21,9 @@ from kiosk.plan.model import Phase, Plan, Refusal
 from kiosk.plan.procedure import plan_job
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.decide import bar_meaning
-from kiosk.run.facts.kind import Kind, kind_of, question_at_hand
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.peels import due_clock, peel_time
+from kiosk.run.facts.questions import Kind, kind_of, question_at_hand
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import LetPass, NoteRecipes, VerifyPress

@@ -8,7 +8,7 @@ from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, te
 
 from kiosk.catalog.model import Demand
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught

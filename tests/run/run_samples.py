@@ -11,7 +11,7 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.decide.decide import bar_meaning, decide, settled
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.kind import Kind, kind_of, question_at_hand
+from kiosk.run.facts.questions import Kind, kind_of, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now, Refusal
 from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, State, Ticket

@@ -14,8 +14,8 @@ from kiosk.plan.model import Place, Plan
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import required_setting
+from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
 from kiosk.run.state.event import Now, Refusal

@@ -18,7 +18,7 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Place, Plan
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, bar_meaning, decide, is_legal, settled
-from kiosk.run.facts.kind import kind_of
+from kiosk.run.facts.questions import kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift

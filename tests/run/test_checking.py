@@ -9,7 +9,7 @@ from every_kind import CHECKED
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.model import Demand
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import Lapse, Overruled, PressVerified, VerificationLapsed

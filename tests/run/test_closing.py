@@ -7,7 +7,7 @@ from run_samples import Bench, bench_with, one_piece, plan_of, stack
 from view_cases import WORDS
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Finished, NotClosed, TimeUp, WasClosed

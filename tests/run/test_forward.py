@@ -9,7 +9,7 @@ from run_samples import bench_with, one_piece, plan_of, stack
 
 from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Skipped
 from kiosk.run.state.events_station import Held, Restarted

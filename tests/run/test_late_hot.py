@@ -8,7 +8,7 @@ import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, staged
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Owner
+from kiosk.run.facts.questions import Owner
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Confirmed, Finished

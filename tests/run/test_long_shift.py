@@ -6,7 +6,7 @@ from run_samples import Bench, one_piece, plan_of, team
 
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.kind import question_at_hand
+from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Refusal
 from kiosk.run.state.model import Confirm

@@ -9,7 +9,7 @@ from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import PanelSettings, Place, Plan
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled

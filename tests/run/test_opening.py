@@ -5,7 +5,7 @@ from __future__ import annotations
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import AskedQuick, Confirmed, Finished, Opened
 from kiosk.run.state.model import Confirm, Seen, Stage

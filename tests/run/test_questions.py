@@ -6,7 +6,7 @@ import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place, Plan
-from kiosk.run.facts.kind import Kind, question_at_hand
+from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import ReadBack, SettingRead
 from kiosk.run.state.model import Confirm, Garment

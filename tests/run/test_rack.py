@@ -6,8 +6,8 @@ import pytest
 from run_samples import WARM, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.peels import oldest_due, peel_time
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished
 from kiosk.run.state.model import Stage

@@ -10,7 +10,7 @@ from run_samples import COLD, HOT, WARM, Bench, bench_with, one_piece, plan_of
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PeelWait, Place
 from kiosk.run.facts.hands import rack_after
-from kiosk.run.facts.kind import Owner
+from kiosk.run.facts.questions import Owner
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Stage

@@ -7,8 +7,8 @@ from run_samples import Bench, bench_with, one_piece, plan_of, stack
 
 from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply, replay
-from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.peels import peel_time
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import OutcomeUnknown, TimeUp

@@ -6,7 +6,7 @@ import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished
 from kiosk.run.state.model import Stage

@@ -7,7 +7,7 @@ from dataclasses import replace
 from run_samples import HOT, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Confirm, Stage
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from run_samples import Bench, bench_with
 
-from kiosk.run.facts.kind import Owner
 from kiosk.run.facts.peels import due_clock
+from kiosk.run.facts.questions import Owner
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished, TimeUp
 

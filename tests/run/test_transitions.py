@@ -9,7 +9,7 @@ from every_kind import IN, command_for
 
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import COMMANDS, decide, is_legal
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Refusal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from view_cases import COLD, WORDS, Station, one_layer, two_layers
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Garment
 

@@ -26,7 +26,7 @@ from view_cases import (
 )
 
 from kiosk.plan.model import Phase, Place, Plan, Step
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Confirm
 

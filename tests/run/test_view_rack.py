@@ -8,8 +8,8 @@ import pytest
 from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, move, one_layer
 
 from kiosk.plan.model import Place, Plan
-from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.peels import PeelTime, Ready
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.show.parts import Chip
 from kiosk.run.show.sentences import zone_words
 from kiosk.run.show.view import chips

@@ -10,7 +10,7 @@ from view_cases import WORDS, Station, below, label, lines, move, one_layer, sla
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.show.parts import Done, Ink
 from kiosk.run.state.commands import SayOpened
 from kiosk.run.state.model import Confirm

@@ -15,7 +15,7 @@ from view_cases import (
     two_layers,
 )
 
-from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Garment, Stage
 from kiosk.run.state.rules import Ask

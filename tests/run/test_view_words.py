@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.catalog.base.message import Value
+from kiosk.catalog.base.notes import Value
 from kiosk.words import Words
 from kiosk.words.speak import LOCALES, catalogue
 

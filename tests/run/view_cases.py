@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import Source, SourceKind

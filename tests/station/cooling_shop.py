@@ -8,7 +8,7 @@ from cooling_recipes import without_waits
 from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import Chip
 from kiosk.run.state.event import Now
 from kiosk.station.demo.hands import READS

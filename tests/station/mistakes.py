@@ -9,7 +9,7 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import Slab
 from kiosk.run.state.events import Closed, ReadBack
 from kiosk.run.state.rules import Ask

@@ -10,8 +10,8 @@ from pathlib import Path
 from station_harness import Bench
 
 from kiosk.log.store.store import Store
-from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.moves import required_setting
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp
@@ -19,7 +19,7 @@ from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.inputs.keys import SPACE
-from kiosk.station.glass.widgets.chips import Tag
+from kiosk.station.glass.widgets.ribbon import Tag
 
 ROOT = Path(__file__).resolve().parents[2]
 PIN = "2468"

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.house import Range
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, beside_guess
 from kiosk.plan.model import PeelWait, Plan

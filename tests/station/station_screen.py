@@ -10,7 +10,7 @@ from typing import Any
 from station_harness import Bench
 from station_scenes import SCENES, names
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.show.parts import View

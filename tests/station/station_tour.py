@@ -13,11 +13,11 @@ from station_harness import Bench
 from station_scenes import SCENES, names
 from station_screen import LongWords
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import NOBODY, Team
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.station.demo.__main__ import lay_out
 from kiosk.station.demo.hands import Hands

@@ -10,8 +10,8 @@ from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.chips import Tag
 from kiosk.station.glass.widgets.marks import Digits, Numeral
+from kiosk.station.glass.widgets.ribbon import Tag
 from kiosk.station.glass.widgets.text import Text
 
 Written = Text | Numeral | Digits

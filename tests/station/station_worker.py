@@ -12,7 +12,7 @@ from station_harness import Bench
 
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Statement
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Event, Now
 from kiosk.station.desk.sheet import Page

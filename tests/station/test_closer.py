@@ -16,10 +16,9 @@ from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.buttons import ForwardBar, SideButton
-from kiosk.station.glass.widgets.chips import Tag
 from kiosk.station.glass.widgets.heading import Heading, OpenStrip
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.ribbon import Ribbon
+from kiosk.station.glass.widgets.ribbon import Ribbon, Tag
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 

@@ -9,7 +9,7 @@ from station_driver import Foot, Person, small
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.commands import Verb
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, JobLeft, NeverClosed, TimeUp, ToldPressed

@@ -13,7 +13,7 @@ from station_harness import Bench
 from station_scenes import SCENES
 from station_screen import screen_of
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.run.state.events_shift import DisplayChosen
 from kiosk.station.demo.hands import in_english
 from kiosk.station.glass.screens.work import YOUNG_SECONDS

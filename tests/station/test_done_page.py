@@ -8,7 +8,7 @@ from mistakes import PLAIN, said
 from mistakes import at as begun
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 
 
 def test_a_garment_pressed_on_both_sides_is_one_good_garment(bench: Bench, tmp_path: Path) -> None:

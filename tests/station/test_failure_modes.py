@@ -13,7 +13,7 @@ from station_driver import PIN
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import (
     AskedQuick,
     Closed,

@@ -16,7 +16,7 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import Ink, Slab
 from kiosk.run.state.rules import Ask
 from kiosk.station.glass.theme import INK

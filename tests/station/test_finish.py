@@ -15,13 +15,13 @@ from station_scenes import SCENES, names
 from station_screen import PANELS
 from station_tree import texts, walk
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.sheets import StationSettings
 from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left
 from kiosk.plan.time.handling import Past, procedure
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
 from kiosk.station.desk.jobs.finish import finish
 from kiosk.station.glass.screens.work import WorkScreen

@@ -11,7 +11,7 @@ from station_harness import Bench
 from kiosk.catalog.model import Demand
 from kiosk.log.record.recorder import start
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import JobStarted

@@ -7,7 +7,7 @@ from pathlib import Path
 from station_driver import PIN, Person, lay_out, shorten, small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import (
     AskedClosed,

@@ -8,7 +8,7 @@ import pytest
 from station_driver import LONG_SECONDS, Foot, Person, events_of, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import events as e
 from kiosk.run.state.commands import Verb
 from kiosk.run.state.events_shift import CuesSet, KeyLearned

@@ -7,7 +7,7 @@ from pathlib import Path
 from station_driver import PIN, Person, lay_out, small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import UnaskedClosing
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED

@@ -8,7 +8,7 @@ from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 from station_tree import written
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.station.demo.hands import READS
 from kiosk.station.glass.theme import AMBER
 from kiosk.station.glass.type import CAPITAL

@@ -12,7 +12,7 @@ from station_driver import PIN, Foot, Person, small
 from station_harness import FRAME, Bench
 from station_tree import buttons, targets
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, TimeUp
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page

@@ -9,7 +9,7 @@ from cooling_shop import Presser, cooling_shop
 from station_driver import PIN
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_station import LearningReset
 
 

@@ -11,7 +11,7 @@ from test_closer import screen_on, touch
 
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.widgets.buttons import ForwardBar
-from kiosk.station.glass.widgets.chips import ChipBox
+from kiosk.station.glass.widgets.ribbon import ChipBox
 from kiosk.station.glass.widgets.text import Text
 
 COLUMNS = {

@@ -14,7 +14,7 @@ from station_tree import walk
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.model import ENDED

@@ -8,7 +8,7 @@ import pytest
 from station_driver import LONG_SECONDS, PIN, Foot, Person, lay_out
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import ReadBack
 from kiosk.run.state.rules import Ask
 from kiosk.station.demo.hands import READS

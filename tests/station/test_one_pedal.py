@@ -8,7 +8,7 @@ import pytest
 from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Finished, SetAside, TakenBack
 from kiosk.run.state.events_station import Held, Restarted
 from kiosk.run.state.model import Stage

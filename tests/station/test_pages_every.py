@@ -18,7 +18,7 @@ from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop, Tour, scenes, shift
 from station_tree import written
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Page
 from kiosk.words.speak import catalogue

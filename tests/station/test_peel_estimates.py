@@ -12,7 +12,7 @@ from run_samples import Bench as Pressing
 from run_samples import on_shift
 from station_harness import Bench
 
-from kiosk.catalog.base.message import Celsius
+from kiosk.catalog.base.notes import Celsius
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
@@ -21,8 +21,8 @@ from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Estimates, adjusted, lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.peels import Ready, peel_time
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught

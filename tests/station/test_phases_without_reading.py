@@ -13,7 +13,7 @@ from station_tree import written
 from view_cases import HOT, Station, one_layer, two_layers
 
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Confirm
 from kiosk.station.desk.shell import COUNTS

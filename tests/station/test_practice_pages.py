@@ -12,7 +12,7 @@ from station_tree import walk
 
 from kiosk.catalog.model.house import FAMILIES
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind, question_at_hand
+from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import JobStarted

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.log.store.errors import WrongLog
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Now

@@ -11,7 +11,7 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import PROOF, forget_names
 from kiosk.catalog.rules import read_face
 from kiosk.plan.proof import proofs
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import ProofApproved
 from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import Page, ProofPicture

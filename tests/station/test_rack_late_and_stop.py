@@ -7,7 +7,7 @@ from pathlib import Path
 from station_driver import Foot, Person, small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind, Owner
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.model import Stage
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from station_driver import small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Stopped
 from kiosk.run.state.model import Stage
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED

@@ -10,7 +10,7 @@ from station_harness import Bench
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.events import Closed, Confirmed, Finished
 from kiosk.run.state.model import Stage

@@ -9,7 +9,7 @@ import pytest
 from station_driver import Person, small
 from station_harness import Bench
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, OutcomeUnknown, TimeUp
 from kiosk.run.state.events_station import WallClockMoved

@@ -11,7 +11,7 @@ from station_driver import Person, small
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Finished, TimeUp
 
 FULL = "NOT RECORDED"

@@ -13,7 +13,7 @@ from station_tree import texts, walk
 from trial_person import before_the_trial
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state import Overridden, Overruled, SignOffAsked
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.glass.widgets.buttons import PaperButton

@@ -17,8 +17,8 @@ from station_screen import Asked, drawing_of, make_screen
 from station_tour import Glass, Stop
 from station_tree import targets, texts
 
-from kiosk.catalog.base.message import Message
-from kiosk.run.facts.kind import Kind
+from kiosk.catalog.base.notes import Message
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.demo.play import Look

@@ -18,7 +18,7 @@ from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, 
 from kiosk.catalog.model.source import SourceKind, Sources
 from kiosk.catalog.read import read_catalog
 from kiosk.log.verify import verify
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted

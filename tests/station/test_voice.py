@@ -15,8 +15,8 @@ from view_cases import COLD, HOT, Station, one_layer, two_layers
 
 from kiosk.plan.model import Plan
 from kiosk.plan.time.handling import OPENING, hands
-from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.moves import confirm_of, move_of
+from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Confirm

@@ -12,19 +12,18 @@ from station_harness import Bench, Picture
 from station_scenes import SCENES
 from station_tree import button, texts, walk
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts.peels import Ready
 from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
-from kiosk.station.glass.widgets.chips import ChipBox, places
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
 from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, arranged
-from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
+from kiosk.station.glass.widgets.ribbon import ChipBox, Ribbon, places, ribbon_height, rows_of
 from kiosk.words import Words
 
 SCALE = Scale((1280, 800), 10.1)

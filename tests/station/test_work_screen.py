@@ -14,7 +14,7 @@ from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
 from kiosk.station.glass.inputs.press import OneFinger
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.widgets.chips import ChipBox
+from kiosk.station.glass.widgets.ribbon import ChipBox
 
 
 def bar(screen: WorkScreen) -> tuple[float, float]:

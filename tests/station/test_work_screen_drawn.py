@@ -11,7 +11,7 @@ from station_scenes import SCENES
 from station_screen import make_screen, screen_of
 from station_tree import texts, walk
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.run.show.parts import View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.work import WorkScreen

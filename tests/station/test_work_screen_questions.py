@@ -7,7 +7,7 @@ from station_harness import Bench
 from station_screen import Asked, screen_of
 from station_tree import button, walk
 
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.run.state.commands import Read, ReadSetting, SayClosed
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.screens.ask import ChoiceButton

@@ -9,7 +9,7 @@ from station_driver import Person
 from station_harness import Bench
 from test_flow_checks import at_the_setting, shop
 
-from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import TrialJudged
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.trial import Trial

@@ -20,7 +20,7 @@ from reference_rules import (
     window_of,
 )
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.train.quiz.question import QuizQuestion, Subject
 
 PEELS = ("hot", "warm", "cold")

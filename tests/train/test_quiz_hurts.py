@@ -12,7 +12,7 @@ from random import Random
 
 from catalog_jobs import catalog, shipped
 
-from kiosk.catalog.base.message import Message
+from kiosk.catalog.base.notes import Message
 from kiosk.catalog.read import read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Refusal

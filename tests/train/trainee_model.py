@@ -8,8 +8,8 @@ from random import Random
 from catalog_jobs import planned
 
 from kiosk.plan.model import Plan
-from kiosk.run.facts.kind import Kind, question_at_hand
 from kiosk.run.facts.moves import required_setting
+from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import kiosk
-from kiosk.catalog.base.message import Inches, say
+from kiosk.catalog.base.notes import Inches, say
 from kiosk.words import Words
 
 SOURCES = sorted(Path(kiosk.__file__).parent.rglob("*.py"))

@@ -8,7 +8,7 @@ from kiosk.catalog.base.files import (
     REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own,
     must_be_free, must_be_own, read_bytes, read_side_file, read_text, write_own, write_whole,
 )
-from kiosk.catalog.base.message import Celsius, Inches, Message, Value, say
+from kiosk.catalog.base.notes import Celsius, Inches, Message, Value, say
 from kiosk.catalog.base.notes import (
     Doubt, Fault, Notes, Unsound, is_plain, nearest_word, question_id, shown, word_problem,
 )

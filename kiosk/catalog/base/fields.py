@@ -7,8 +7,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 import yaml
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word
+from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import NULL, Got, Spot, attempt
 from kiosk.catalog.base.values import in_order
 

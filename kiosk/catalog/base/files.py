@@ -10,8 +10,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes, nearest_word
+from kiosk.catalog.base.notes import Message, Notes, nearest_word, say
 
 MOST_BYTES = 2_000_000
 

@@ -6,7 +6,7 @@ from enum import Enum, IntEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Message, say
 
 
 class Degrees(Enum):

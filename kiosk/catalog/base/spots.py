@@ -8,8 +8,7 @@ from typing import Generic, TypeVar
 
 import yaml
 
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Notes, Unsound, word_problem
+from kiosk.catalog.base.notes import Message, Notes, Unsound, say, word_problem
 
 T = TypeVar("T")
 NULL = "tag:yaml.org,2002:null"

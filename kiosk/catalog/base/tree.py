@@ -6,8 +6,7 @@ from typing import Any
 
 import yaml
 
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Notes, Unsound, shown
+from kiosk.catalog.base.notes import Notes, Unsound, say, shown
 
 MOST_NODES = 50_000
 DEEPEST = 20

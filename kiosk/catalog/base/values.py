@@ -10,8 +10,7 @@ from itertools import pairwise
 from typing import Generic, TypeVar
 
 from kiosk.catalog.base import quantities as amounts
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Unsound, listed, nearest_word, word_problem
+from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say, word_problem
 from kiosk.catalog.base.quantities import Pressure, Seconds, Temperature
 from kiosk.catalog.base.spots import Spot, attempt
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Message, say
 
 
 class SourceKind(Enum):

@@ -8,8 +8,7 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base.files import OWNERS_ALONE, read_text, write_whole
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault, Notes, is_plain, question_id, row_digest
+from kiosk.catalog.base.notes import Fault, Notes, is_plain, question_id, row_digest, say
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.model.orders import BY_CODE, size_named

@@ -8,8 +8,7 @@ import yaml
 
 from kiosk.catalog.base.fields import LEFT_OUT, Field, Table
 from kiosk.catalog.base.files import write_whole
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word
+from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word

@@ -12,8 +12,7 @@ from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
 from kiosk.catalog.base.files import read_bytes, read_text
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word

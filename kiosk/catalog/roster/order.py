@@ -10,8 +10,7 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
-from kiosk.catalog.base.message import Message, say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, question_id, word_problem
+from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.sheets import Catalog, Job, RosterColumn
 from kiosk.catalog.roster import headers

@@ -7,8 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Got, Spot
 from kiosk.catalog.base.values import characters, every, reference, whole, word
 from kiosk.catalog.model.orders import BY_CODE, size_named

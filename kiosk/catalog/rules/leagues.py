@@ -6,8 +6,7 @@ from fractions import Fraction
 
 from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, checked, in_turn
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import listed, nearest_word
+from kiosk.catalog.base.notes import listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.model import FAMILIES, QUIZ_LOOKS_BACK, Material, SignOffRule, SizeClass
 from kiosk.catalog.model import rules as model

@@ -11,7 +11,7 @@ from enum import Enum
 from typing import Any
 
 from kiosk.catalog.base.fields import REQUIRED, Asked, Field, Table
-from kiosk.catalog.base.message import Message, say
+from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
 from kiosk.catalog.base.quantities import temperature as temperature_of
 from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, flag, source_date, temperature

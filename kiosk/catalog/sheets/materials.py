@@ -5,7 +5,7 @@ from typing import Any
 
 from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Values, rising
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.model import house

@@ -17,7 +17,7 @@ from kiosk.catalog.base.fields import (
     read_fields,
     rising,
 )
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import LONGEST_SECONDS, Pressure, Temperature
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import OneOf, SomeOf, in_order, seconds, some_seconds, temperature

@@ -5,8 +5,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import listed, nearest_word
+from kiosk.catalog.base.notes import listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot, attempt
 from kiosk.catalog.base.values import Keyed, OrNull, flag, length, reference, word
 from kiosk.catalog.model.sheets import Element, Layer, Material, Panel, Recipe

@@ -8,7 +8,7 @@ from functools import partial
 
 from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
-from kiosk.catalog.base.message import say
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.model.house import Approver, Database, Demand, FirstArticle, Part, Verify

@@ -8,8 +8,7 @@ from typing import Any
 import yaml
 
 from kiosk.catalog.base.fields import LEFT_OUT, Field, note_keys
-from kiosk.catalog.base.message import say
-from kiosk.catalog.base.notes import Unsound, listed, nearest_word
+from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.base.values import OneOf, source_date, whole, word
 from kiosk.catalog.model.source import ALL_GUESSED, Source, SourceKind, Sources

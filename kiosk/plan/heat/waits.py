@@ -14,9 +14,8 @@ from math import inf
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel, Range, SourceKind, source_told
-from kiosk.heat.garment import Where
+from kiosk.heat.garment import Cooling, PeelZones, Where, peel_zones
 from kiosk.heat.learn import LIFTED, PAD
-from kiosk.heat.peel import Cooling, PeelZones, peel_zones
 from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_stack, solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from kiosk.plan.model import Phase
 from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
-from kiosk.run.facts.kind import Kind, Owner
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
 from kiosk.run.facts.peels import asks_how_it_peeled, hot_late_seconds, oldest_due, peel_time
+from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands import Meaning, Verb

@@ -8,9 +8,8 @@ from kiosk.run.decide import closing as cooling
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.hands import had_break
-from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.moves import next_hot
-from kiosk.run.facts.questions import number_question, questions_for
+from kiosk.run.facts.questions import Kind, kind_of, number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s

@@ -10,7 +10,7 @@ from kiosk.run.facts.checks import (
 from kiosk.run.facts.hands import (
     in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
 )
-from kiosk.run.facts.kind import Kind, Owner, kind_of, question_at_hand
+from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
 from kiosk.run.facts.moves import (
     Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
 )

@@ -5,9 +5,9 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import Pass, Phase, Place
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
-from kiosk.run.facts.kind import Kind, Owner, question_at_hand
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import peel_time
+from kiosk.run.facts.questions import Kind, Owner, question_at_hand
 from kiosk.run.facts.tickets import called, next_ready
 from kiosk.run.show.parts import Bar
 from kiosk.run.show.scene import DARK, Moment, Scene

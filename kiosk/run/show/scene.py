@@ -5,9 +5,9 @@ from functools import cached_property
 
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
-from kiosk.run.facts.kind import Kind
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
+from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import called, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb
 

@@ -8,8 +8,8 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
-from kiosk.run.facts.kind import Kind, kind_of
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
+from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages

@@ -11,9 +11,9 @@ from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.dark_words import beside_time, draw_words, number_width
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
-from kiosk.station.glass.widgets.chips import chip_height
 from kiosk.station.glass.widgets.heading import Progress
 from kiosk.station.glass.widgets.marks import Digits
+from kiosk.station.glass.widgets.ribbon import chip_height
 
 MOVE_KEEPS = 0.86  # of its least height, before it takes a second row from the time
 Figure = Callable[[Page, View, Box], None]

@@ -13,7 +13,7 @@ from kiosk.station.glass.screens.foot import is_late, tells_time
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
-from kiosk.station.glass.widgets.chips import chip_height
+from kiosk.station.glass.widgets.ribbon import chip_height
 from kiosk.station.glass.widgets.text import Text
 
 DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing may show

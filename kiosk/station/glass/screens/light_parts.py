@@ -8,8 +8,8 @@ from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.type import CAPITAL, Block, breadth, column
-from kiosk.station.glass.widgets.chips import LEAST_WIDTH_MM, chip_height
 from kiosk.station.glass.widgets.figures import stack_size
+from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need

@@ -9,9 +9,9 @@ from kiosk.station.desk.sheet import Action, ChipTouched
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height
-from kiosk.station.glass.widgets.chips import ChipBox, Tag, places
 from kiosk.station.glass.widgets.marks import ASPECT, BELOW, Numeral, PeelMark, shirt
 from kiosk.station.glass.widgets.paint import corner, fill, frame, outline
+from kiosk.station.glass.widgets.ribbon import ChipBox, Tag, places
 
 SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
 WEARER_SHARE = 0.36
