@@ -17,11 +17,10 @@ from kiosk.log.facts import begun, lines_of, ready, rows_of_jobs, shifts, story
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables
-from kiosk.report.build import build
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import At, card, closing_sheet
+from kiosk.report.sheets import At, build, card, closing_sheet
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 

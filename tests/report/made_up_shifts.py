@@ -23,8 +23,8 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.report.build import Asked, build
 from kiosk.report.period import Period
+from kiosk.report.sheets import Asked, build
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import ReadBack
 from kiosk.run.state.events_shift import PressVerified

@@ -15,7 +15,6 @@ from kiosk.report.answers.checks import drifts
 from kiosk.report.answers.dwell import tack
 from kiosk.report.answers.helping import needed, people
 from kiosk.report.answers.pace import moves
-from kiosk.report.build import Asked, build
 from kiosk.report.evidence import (
     Case,
     Share,
@@ -30,6 +29,7 @@ from kiosk.report.evidence import (
     words,
 )
 from kiosk.report.period import Period
+from kiosk.report.sheets import Asked, build
 from kiosk.report.stats import (
     chance_of_slope,
     index_interval,

@@ -15,8 +15,8 @@ from station_tour import SIZES, TONGUES, Glass, Stop
 
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
-from kiosk.report.build import build
 from kiosk.report.content import Report
+from kiosk.report.sheets import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import choose, moments, read

@@ -9,9 +9,9 @@ from pathlib import Path
 from kiosk.log.facts import Shift, facts, ready, shifts
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
-from kiosk.report.build import Asked, build
 from kiosk.report.content import Report
 from kiosk.report.period import Period
+from kiosk.report.sheets import Asked, build
 
 WEEK = timedelta(days=7)
 
