@@ -129,6 +129,7 @@ _DAY: dict[str, Any] = {"type": date.fromisoformat, "metavar": "YYYY-MM-DD"}
 _COUNT: dict[str, Any] = {"type": _count, "metavar": "N"}
 _HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "metavar": "N:CODE"}
 _GONE: dict[str, Any] = {"action": "append", "default": [], "metavar": "JOB"}
+_SHOP: dict[str, Any] = {"nargs": "?", "const": "", "metavar": "CONNECTION"}
 _SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
 OPTIONS: dict[str, tuple[Option, ...]] = {
     "run": (("job", "help.job", {"nargs": "?", "metavar": "JOB"}), _LOG),
@@ -184,6 +185,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--tables", "help.report.tables", _FILE),
         ("--json", "help.report.json", _FLAG),
         ("--log", "help.report.log", {**_FILE, "action": "append"}),
+        ("--shop", "help.report.shop", _SHOP),
     ),
     "shop": (
         ("what", "help.shop.what", {"choices": ["init", "add", "status"]}),

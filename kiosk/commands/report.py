@@ -3,7 +3,7 @@
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import replace
 from functools import partial
@@ -13,7 +13,7 @@ from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
-from kiosk.log.facts import begun, lines_of, ready, rows_of_jobs, shifts, story
+from kiosk.log.facts import Source, begun, lines_of, ready, rows_of_jobs, shifts, story
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables
@@ -32,26 +32,37 @@ def run(asked: Namespace) -> int:
     words = shop_words(asked)
     if refused := looked_at((output for output, _ in _wanted(asked)), words):
         return refused
+    if asked.shop is None:
+        return _with_logs(asked, [], words)
+    from kiosk.commands.shop import with_records  # and with it the driver
+
+    return with_records(asked, words, lambda shop: _with_logs(asked, shop, words))
+
+
+def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
     try:
         try:
-            return _read(asked, Store.read_only, words)
+            return _read(asked, shop, Store.read_only, words)
         except Damaged:  # what is bad is left out, and said
-            return _read(asked, past_damage, words)
+            return _read(asked, shop, past_damage, words)
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
 
 
-def _read(asked: Namespace, opened: Callable[[Path], Store], words: Words) -> int:
+def _read(
+    asked: Namespace, shop: list[Source], opened: Callable[[Path], Store], words: Words
+) -> int:
+    logs: list[Path] = asked.log or ([default_log()] if asked.shop is None else [])
     with ExitStack() as stack:
-        stores = [stack.enter_context(opened(path)) for path in asked.log or [default_log()]]
+        stores = [stack.enter_context(opened(path)) for path in logs]
         for store in stores:
             stack.enter_context(store.reading())
             ready(store, telling(words))
-        return _report(asked, stores, words)
+        return _report(asked, [*shop, *stores], words)
 
 
-def _report(asked: Namespace, stores: list[Store], words: Words) -> int:
+def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     if asked.garment or asked.order:
         return _sheet(asked, stores, words)
     logs = [shifts(store) for store in stores]
@@ -83,19 +94,19 @@ def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None
 
 
 def _nothing(
-    asked: Namespace, stores: list[Store], logs: list[counting.Shifts], words: Words
+    asked: Namespace, stores: Sequence[Source], logs: list[counting.Shifts], words: Words
 ) -> int:
     known = tuple(str(each.id) for each in (s for log in logs for s in log))
     missing = "command.report.no_shift" if known else "command.report.none"
     print(words(missing, asked=asked.first or asked.shift, known=known), file=sys.stderr)
     for store in stores:
         if store.lost:
-            lost = words("report.lost_elsewhere", station=store.path.stem, count=len(store.lost))
+            lost = words("report.lost_elsewhere", station=store.name, count=len(store.lost))
             print(lost, file=sys.stderr)
     return FAULTS
 
 
-def _sheet(asked: Namespace, stores: list[Store], words: Words) -> int:
+def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     made = list(_cards(asked, stores) if asked.garment else _closing(asked, stores))
     if not made:
@@ -118,22 +129,22 @@ def _sheet(asked: Namespace, stores: list[Store], words: Words) -> int:
     return DONE
 
 
-def _cards(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
+def _cards(asked: Namespace, stores: Sequence[Source]) -> Iterator[Report]:
     job, _, called = asked.garment.rpartition("/")
-    named = list(zip(stores, counting.names([store.path for store in stores]), strict=True))
+    named = list(zip(stores, counting.names(stores), strict=True))
     for line in dict.fromkeys(n for store in stores for n in lines_of(store, job, called)):
         known = [At(name, told) for store, name in named if (told := story(store, job, line))]
         yield card(known, counting.when)
 
 
-def _closing(asked: Namespace, stores: list[Store]) -> Iterator[Report]:
+def _closing(asked: Namespace, stores: Sequence[Source]) -> Iterator[Report]:
     begins = [each for store in stores if (each := begun(store, asked.order)) is not None]
     rows = [row for store in stores for row in rows_of_jobs(store, [asked.order])]
     if begins:
         yield closing_sheet(begins[0], rows, counting.when)
 
 
-Made = Callable[[Report, Period, list[Store], Words], str]
+Made = Callable[[Report, Period, Sequence[Source], Words], str]
 
 
 def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
@@ -152,14 +163,14 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
         )
 
 
-def _csv(_: Report, period: Period, stores: list[Store], __: Words) -> str:
+def _csv(_: Report, period: Period, stores: Sequence[Source], __: Words) -> str:
     return tables.to_csv(_garments(period, stores), counting.when, period.begun())
 
 
-def _garments(period: Period, stores: list[Store]) -> list[Row]:
+def _garments(period: Period, stores: Sequence[Source]) -> list[Row]:
     by_station = {facts.station: facts for facts in period.logs}
     found: list[Row] = []
-    for store, name in zip(stores, counting.names([store.path for store in stores]), strict=True):
+    for store, name in zip(stores, counting.names(stores), strict=True):
         known = by_station.get(name)
         if known is not None:
             rows = tables.garment_rows(rows_of_jobs(store, known.jobs))

@@ -13,13 +13,14 @@ from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.catalog.read import read_catalog
 from kiosk.commands import DONE, FAULTS, USAGE
-from kiosk.commands.load import print_faults, wrong
+from kiosk.commands.load import print_faults, telling, wrong
 from kiosk.log import default_log
+from kiosk.log.facts import Source
 from kiosk.log.store import LogFault
 from kiosk.words import Words
 
 with suppress(ImportError):  # psycopg is an extra; `_run` says so
-    from kiosk.shop import ShopFault, add, connect, follow, init, ship, standing
+    from kiosk.shop import ShopFault, add, connect, follow, init, records, ship, standing
 
 if TYPE_CHECKING:
     from kiosk.shop import Standing
@@ -32,14 +33,33 @@ def run(asked: Namespace) -> int:
     if wrong(faults):
         print_faults(faults, words)
         return FAULTS
-    if "ShopFault" not in globals():
-        print(words("command.shop.no_driver"), file=sys.stderr)
-        return USAGE
     act: Callable[[Namespace, Database, Words], int] = {
         "init": _init, "add": _add, "status": _status, "ship": _ship,
     }["ship" if asked.command == "ship" else asked.what]  # fmt: skip
+    return _told(lambda: act(asked, catalog.database, words), words)
+
+
+def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], int]) -> int:
+    """Return what `use` makes of all stations' records; 1 or 2 once it was said why it cannot.
+
+    The server is that of `asked.shop`, a connection string, or where that is "" shop.yaml's.
+    """
+    named = read_catalog(asked.recipes)[0].database
+    database = Database(asked.shop, named.verify_server) if asked.shop else named
+
+    def read() -> int:
+        with records(database, telling(words)) as found:
+            return use(found)
+
+    return _told(read, words)
+
+
+def _told(act: Callable[[], int], words: Words) -> int:
+    if "ShopFault" not in globals():
+        print(words("command.shop.no_driver"), file=sys.stderr)
+        return USAGE
     try:
-        return act(asked, catalog.database, words)
+        return act()
     except (ShopFault, LogFault) as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS

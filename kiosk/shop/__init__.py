@@ -3,4 +3,5 @@
 # fmt: off
 # isort: skip_file
 from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
+from kiosk.shop.reading import records
 from kiosk.shop.sending import Sender, Sent, follow, ship

@@ -3,7 +3,9 @@
 import sys
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[1] / room) for room in ("log", "commands")]
+sys.path[:0] = [
+    str(Path(__file__).resolve().parents[1] / room) for room in ("log", "commands", "report")
+]
 
 from shop_server import postgres  # noqa: E402 - the path above leads to what it needs
 

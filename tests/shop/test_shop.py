@@ -83,6 +83,7 @@ def two(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[in
         "SELECT shop.join('station-new', 2, 7, '\\x00', false)",
         "SELECT * FROM shop.migrations",
         "SELECT * FROM office.garment",
+        "SELECT * FROM one.garment",
         "CREATE TABLE shop.mine (n int)",
         "CREATE ROLE another",
         "ALTER TABLE shop.events DISABLE ROW LEVEL SECURITY",
@@ -297,12 +298,16 @@ def test_each_command_of_the_page_does_what_the_page_says(
     log = machine / "data" / "press-station-kiosk" / "station.sqlite3"
     log.parent.mkdir(parents=True)
     said: dict[str, str] = {}
+    users = {"At a station": "press-1", "In the office": "office"}
     for heading, line in documented():
-        at_station = "press-1" if heading == "At a station" else "owner"
-        signed_in(machine, postgres, "office" if "office." in line else at_station)
+        signed_in(machine, postgres, users.get(heading, "owner"))
         if line in ("kiosk ship", "kiosk ship --follow"):
             events = simulated(log, 1, seed=len(said))
         said[line] = typed(line)
+        if line == "kiosk ship":
+            with postgres.sql(name="press") as connection:
+                connection.execute("UPDATE shop.records SET simulated = false")
+    assert "press-1" in said["kiosk report --shop --shift day"]
     assert said["kiosk shop status"] == "press-1: has sent nothing yet\n"
     assert re.match(r"\d+ events sent", said["kiosk ship"])
     assert f"up to event {events}." in said["kiosk ship --follow"]

@@ -10,7 +10,7 @@ from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import (
     LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, lines_of, rows_of_jobs, shifts, story,
 )
-from kiosk.log.facts.tables import VERSION, Mark, Op, changed, key_of, statements
+from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
 from kiosk.log.facts.tell import (
     Progress, Teller, differing, fold, quiet, ready, teller_from, told_until,
 )

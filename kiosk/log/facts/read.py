@@ -1,8 +1,14 @@
-"""Reads what a report is made of: plain SELECTs over the facts, and the few events it looks at."""
+"""Reads what a report is made of: plain SELECTs over the facts, and the few events it looks at.
+
+They are in the SQL that SQLite and PostgreSQL have in common: texts are sorted and times rounded
+here, not there.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
@@ -25,9 +31,9 @@ from kiosk.log.facts.facts import (
     Tally,
 )
 from kiosk.log.facts.shifts import begun, jobs_of
+from kiosk.log.facts.tables import Source
 from kiosk.log.facts.tell import FILES
 from kiosk.log.store import codec
-from kiosk.log.store.store import Store
 from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
@@ -45,12 +51,12 @@ WHERE stint BETWEEN ? AND ? GROUP BY 1, 2, 3, 4, 5"""
 OPENINGS = """SELECT stint, passage, step, closed_seen, opened_seen, wall, set_seconds, over
 FROM closing WHERE stint BETWEEN ? AND ? AND opened_seen IN ('measured', 'declared')
 AND over IS NOT NULL ORDER BY stint, seq"""
-TONES = """SELECT stint, passage, step, round(gap, 1) FROM (
+TONES = """SELECT stint, passage, step, gap FROM (
     SELECT stint, seq, passage, step, CASE WHEN boot = lag(boot) OVER w
         THEN rang - lag(rang) OVER w END AS gap
     FROM closing WHERE stint BETWEEN ? AND ? AND rang IS NOT NULL
     WINDOW w AS (PARTITION BY stint, passage, step ORDER BY seq)
-) WHERE gap BETWEEN 0 AND ? ORDER BY stint, seq"""
+) AS tones WHERE gap BETWEEN 0 AND ? ORDER BY stint, seq"""
 MOVES = """SELECT stint, passage, first, step, seconds FROM hands WHERE stint BETWEEN ? AND ?
 ORDER BY stint, seq"""
 PEELS = """SELECT stint, passage, waited, before FROM peel WHERE stint BETWEEN ? AND ?
@@ -63,38 +69,37 @@ AND n.seq > (SELECT coalesce(max(last), 0) FROM shift WHERE last < ?) ORDER BY e
 CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
 JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
 
-_RESULT = """CASE WHEN total(stage = 'scrap') THEN 'scrap'
-            WHEN total(stage = 'rework') THEN 'rework'
-            WHEN total(stage NOT IN ('good', 'accepted')) THEN 'open'
-            WHEN total(stage = 'accepted') THEN 'accepted' ELSE 'good' END"""
+_ANY = "count(*) FILTER (WHERE {}) > 0"
+_RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
+            WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
+            WHEN {_ANY.format("stage NOT IN ('good', 'accepted')")} THEN 'open'
+            WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
 GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
 FROM (
     SELECT {_RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
-           max(replaced_by) = 0 AS latest, total(represses) = 0 AND total(defect <> '') = 0 AS clean
+           max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean
     FROM garment WHERE job = ? GROUP BY line, copy
-) GROUP BY 1, 2, 3, 4"""
-SAMPLES = f"""SELECT count(*), CAST(total(defective) AS INTEGER), min(ended) FROM (
+) AS garments GROUP BY 1, 2, 3, 4"""
+SAMPLES = f"""SELECT count(*), count(*) FILTER (WHERE defective), min(ended) FROM (
     SELECT ended, ended_at, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
            (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
     FROM garment WHERE shift BETWEEN ? AND ? AND ended IS NOT NULL
-) GROUP BY sample ORDER BY min(ended_at)"""
-SPOILED = """SELECT job, line, number, group_concat(passage) FROM garment
-WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)
-GROUP BY job, line, copy"""
-MARKED = """SELECT job, line, number, group_concat(marks) FROM garment
-WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')
-GROUP BY job, line, copy"""
+) AS ended GROUP BY sample ORDER BY min(ended_at)"""
+SPOILED = """SELECT job, line, copy, number, passage FROM garment
+WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)"""
+MARKED = """SELECT job, line, copy, number, passage, marks FROM garment
+WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')"""
 DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
     SELECT line FROM garment AS g WHERE g.job = j.job AND replaced_by = 0 GROUP BY line
-    HAVING total(stage NOT IN ('good', 'accepted')) = 0))
+    HAVING count(*) FILTER (WHERE stage NOT IN ('good', 'accepted')) = 0) AS made)
 FROM job AS j WHERE due <> '' AND done IS NULL ORDER BY due LIMIT 50"""
-PULLED = """SELECT DISTINCT c.job, c.line, g.number FROM closing AS c
+PULLED = """SELECT c.job, c.line, g.number FROM closing AS c
 JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket
-WHERE c.stint >= (SELECT coalesce(max(stint), 0) FROM stint WHERE first <= ?2) AND c.press = ?1
-AND c.phase = 'final press' AND c.seq > ?2 AND c.seq < ?3 ORDER BY c.seq"""
+WHERE c.stint >= (SELECT coalesce(max(stint), 0) FROM stint WHERE first <= ?) AND c.press = ?
+AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
 
 
-def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
+def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
     """Return what the log tells of the shifts `wanted`. Call it within `store.reading()`.
 
     The facts must be `ready`. `station` names the log where several are read; else its file
@@ -105,7 +110,7 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
     found = Reader(store, wanted)
     jobs = {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
     read = Facts(
-        station=station or store.path.stem,
+        station=station or store.name,
         record=_record(store, wanted),
         simulated=_simulated(store),
         shifts=tuple(wanted),
@@ -128,7 +133,7 @@ def facts(store: Store, wanted: Sequence[Shift], station: str = "") -> Facts:
 class Reader:
     """The stints of some shifts; rows of facts get the number that a stint has among them."""
 
-    def __init__(self, store: Store, wanted: Sequence[Shift]) -> None:
+    def __init__(self, store: Source, wanted: Sequence[Shift]) -> None:
         self._store = store
         stints: list[Stint] = []
         self._numbers: dict[int, int] = {}
@@ -172,7 +177,7 @@ def _grouped(found: Reader, query: str, width: int, *more: object) -> Iterator[S
     """Times by their first columns: stint, passage, (first step,) step."""
     groups: dict[tuple[int, ...], list[float]] = defaultdict(list)
     for row in found.by_stint(query, *more):
-        groups[tuple(row[:width])].append(row[width])
+        groups[tuple(row[:width])].append(round(row[width], 1))
     for key, seconds in groups.items():
         first, step = (key[2], key[3]) if width == 4 else (0, key[2])
         yield Seconds(key[0], key[1], first, step, tuple(seconds))
@@ -186,7 +191,7 @@ def _peels(found: Reader) -> Iterator[Peels]:
         yield Peels(nth, passage, tuple(at), tuple(before))
 
 
-def _of_garments(store: Store, wanted: Sequence[Shift], jobs: Iterable[str]) -> dict[str, Any]:
+def _of_garments(store: Source, wanted: Sequence[Shift], jobs: Iterable[str]) -> dict[str, Any]:
     """What the tickets tell of the shifts and of all that `jobs` made."""
     spans = list(_spans(wanted))
 
@@ -206,14 +211,20 @@ def _of_garments(store: Store, wanted: Sequence[Shift], jobs: Iterable[str]) -> 
         ),
         "samples": tuple(Sample(*row) for row in rows(SAMPLES)),
         "spoiled": tuple(
-            Spoiled(job, line, number, tuple(map(int, passes.split(","))))
-            for job, line, number, passes in rows(SPOILED)
+            Spoiled(job, line, number, passes)
+            for (job, line, _, number), passes in _pass_by_pass(rows(SPOILED))
         ),
         "marked": tuple(
-            Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
-            for job, line, number, marks in rows(MARKED)
+            Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
+            for (job, line, _, number), marks in _pass_by_pass(rows(MARKED))
         ),
     }
+
+
+def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
+    """Garments (job, line, copy, number), each with what the rows of its passes have last."""
+    for garment, passes in groupby(sorted(rows), key=itemgetter(0, 1, 2, 3)):
+        yield garment, tuple(each[-1] for each in passes)
 
 
 def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
@@ -228,7 +239,7 @@ def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
         yield first, last
 
 
-def _record(store: Store, wanted: Sequence[Shift]) -> Record:
+def _record(store: Source, wanted: Sequence[Shift]) -> Record:
     """What is read in memory, page by page, has no digests."""
     lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
     whole = bool(store.head.digest)
@@ -242,30 +253,30 @@ def _record(store: Store, wanted: Sequence[Shift]) -> Record:
     )
 
 
-def _simulated(store: Store) -> bool:
+def _simulated(store: Source) -> bool:
     first = next(store.events(1, 1), None)
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _noted(store: Store, found: Reader) -> Iterator[Noted]:
+def _noted(store: Source, found: Reader) -> Iterator[Noted]:
     for nth, seq, *row, total in found.by_stint(NOTED):
         yield Noted(seq, nth, store.event(seq, codec.Row(*row), total))
 
 
-def _files(store: Store, wanted: Sequence[Shift]) -> Iterator[Noted]:
+def _files(store: Source, wanted: Sequence[Shift]) -> Iterator[Noted]:
     for shift in wanted:
         for seq, *row, total in store.rows(FILES_READ, shift.first, shift.first):
             yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
 
 
-def _checks(store: Store, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:
+def _checks(store: Source, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:
     last = max((shift.last for shift in wanted), default=0)
     numbers = [seq for (seq,) in store.rows(CHECKS, last, CHECKS_BACK)]
     events = (next(store.events(seq, seq)) for seq in reversed(numbers))
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _pulled(store: Store, found: Facts) -> Iterator[Pulled]:
+def _pulled(store: Source, found: Facts) -> Iterator[Pulled]:
     """What each failed check of the shifts calls back: all finals since the last good one."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
@@ -274,7 +285,8 @@ def _pulled(store: Store, found: Facts) -> Iterator[Pulled]:
         if check.passed:
             good[check.press] = seq
         elif seq in own:
-            for row in store.rows(PULLED, check.press, good.get(check.press, 0), seq):
+            since = good.get(check.press, 0)
+            for row in store.rows(PULLED, since, check.press, since, seq):
                 pulled = Pulled(check.press, *row)
                 if pulled not in told:
                     told.add(pulled)

@@ -3,10 +3,12 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import Begun, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
+from kiosk.log.facts.tables import Source
 from kiosk.log.facts.tell import ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
@@ -16,12 +18,12 @@ from kiosk.run.state import JobStarted, Now, Seen
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift"""
-PEOPLE = "SELECT DISTINCT shift, operator FROM stint ORDER BY stint"
+PEOPLE = "SELECT shift, operator FROM stint ORDER BY stint"
 BEGUN = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
 JOIN events AS e ON e.seq = j.seq WHERE j.job = ?"""
 
 
-def shifts(store: Store) -> tuple[Shift, ...]:
+def shifts(store: Source) -> tuple[Shift, ...]:
     """Return all shifts of a log in order; its facts must be `ready`."""
     people: dict[int, list[str]] = defaultdict(list)
     for number, operator in store.rows(PEOPLE):
@@ -36,6 +38,7 @@ def shifts(store: Store) -> tuple[Shift, ...]:
             None if last is None else Now(*moments[3:]),
         )
         for number, first, last, *moments in store.rows(SHIFTS)
+        if last is None or last > store.since
     )
 
 
@@ -44,7 +47,7 @@ def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
     yield from dict.fromkeys(stint.job for stint in stints if stint.job)
 
 
-def begun(store: Store, job: str) -> Begun | None:
+def begun(store: Source, job: str) -> Begun | None:
     """Return what the start record of a job says; without its garments, they may be many."""
     for seq, *row in store.rows(BEGUN, job):
         store.must_be_whole(seq, seq)
@@ -56,16 +59,16 @@ def begun(store: Store, job: str) -> Begun | None:
     return None
 
 
-TICKETS = "SELECT * FROM garment WHERE job = ? ORDER BY ticket"
+TICKETS = "SELECT * FROM garment WHERE job = ?"
 
 
-def rows_of_jobs(store: Store, jobs: Iterable[str]) -> Iterator[TicketRow]:
+def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
     """Yield the rows of the tickets of some jobs as of the last event, by job and ticket.
 
     Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
     """
     for job in jobs:
-        for columns in store.rows(TICKETS, job):
+        for columns in sorted(store.rows(TICKETS, job), key=itemgetter(1)):
             yield TicketRow.of_columns(*columns)
 
 
@@ -91,7 +94,7 @@ def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
         return _cycles(store)
 
 
-def _cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
+def _cycles(store: Source) -> Mapping[str, tuple[float, ...]]:
     lots: dict[tuple[str, int, int, str], list[float]] = defaultdict(list)
     plans: dict[str, Plan | None] = {}
     for job, passage, shift, boot, rang in store.rows(TONES, SHIFTS_BACK):
@@ -125,8 +128,7 @@ CHECK_BEFORE = f"{_CHECK} AND c.seq < ? ORDER BY c.seq DESC LIMIT 1"
 CHECK_AFTER = f"{_CHECK} AND c.seq > ? ORDER BY c.seq LIMIT 1"
 RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND ticket IN (
     SELECT ticket FROM garment WHERE job = ? AND line = ?) ORDER BY seq"""
-LINES = """SELECT DISTINCT line FROM garment WHERE job = ? AND (number = ? OR line = ?)
-ORDER BY number <> ?, line"""
+LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
 
 
 class Checked(NamedTuple):
@@ -172,12 +174,13 @@ class Story(NamedTuple):
     rulings: tuple[tuple[str, str, str], ...]
 
 
-def lines_of(store: Store, job: str, called: str) -> tuple[str, ...]:
+def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
     """Return the lines of a job's garments with a number, or the line of that name."""
-    return tuple(line for (line,) in store.rows(LINES, job, called, called, called))
+    found = sorted(store.rows(LINES, called, job, called, called))
+    return tuple(dict.fromkeys(line for _, line in found))
 
 
-def story(store: Store, job: str, line: str) -> Story | None:
+def story(store: Source, job: str, line: str) -> Story | None:
     """Return what the log tells of a garment, None where it never began the job."""
     of_job = begun(store, job)
     if of_job is None:
@@ -187,7 +190,7 @@ def story(store: Store, job: str, line: str) -> Story | None:
     return Story(line, of_job, tickets, heats, tuple(store.rows(RULINGS, job, job, line)))
 
 
-def _heat(store: Store, seq: int, ticket: str, phase: str, press: str, *rest: Any) -> Heated:
+def _heat(store: Source, seq: int, ticket: str, phase: str, press: str, *rest: Any) -> Heated:
     who, wall, asked, shown, seconds, over, closed, opened = rest
     near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
     before, after = (None if row is None else Checked(*row) for row in near)

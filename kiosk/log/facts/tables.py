@@ -7,12 +7,49 @@ that told it, `tally` the last event told: every event is counted there. Times a
 """
 
 from collections.abc import Generator, Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple, Protocol
 
-from kiosk.log.store import Store
+from kiosk.log.store import Head, Recorded, Store, codec
+from kiosk.run.state import Event
 
 VERSION = 4
 """Raise it with every change of what is put down: the tables are then made again."""
+
+
+class Source(Protocol):
+    """Where facts and the events behind them are read: a station's file, or its rows elsewhere.
+
+    `name` is for people, `full_name` where two are called alike. What ended up to event `since` is
+    another record's to tell; `lost` are events left out as damaged.
+    """
+
+    since: int
+
+    @property
+    def name(self) -> str: ...  # noqa: D102 - the class says it
+    @property
+    def full_name(self) -> str: ...  # noqa: D102
+    @property
+    def station(self) -> str: ...  # noqa: D102
+    @property
+    def head(self) -> Head: ...  # noqa: D102
+    @property
+    def last(self) -> int: ...  # noqa: D102
+    @property
+    def lost(self) -> tuple[int, ...]: ...  # noqa: D102
+
+    def rows(self, sql: str, *values: object) -> Iterator[Any]:
+        """Yield the rows of a statement that SQLite and PostgreSQL have in common."""
+
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+        """Yield events in order."""
+
+    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+        """Return the event of a row that was read."""
+
+    def must_be_whole(self, first: int, last: int) -> None:
+        """Raise Damaged where the row of an event is not as written."""
+
 
 _TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \
 copy INTEGER NOT NULL"

@@ -5,12 +5,13 @@ import os
 import sqlite3
 import tempfile
 import time
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import Head, root
+from kiosk.log.store.codec import Head, Stored, root
 from kiosk.log.store.connection import connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.lock import StationLock
@@ -88,6 +89,21 @@ def _opened(file: Path) -> Store:
     connection = connect(file)
     connection.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
     return Store(file, connection)
+
+
+def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
+    """Return a new log at `path` of the station with this id: rows that were kept elsewhere.
+
+    Raises CannotRecord.
+    """
+    with guarded(path):
+        connection = connect(path)
+        connection.execute("BEGIN")
+        connection.execute("UPDATE identity SET station = ?", [station])
+        cells = ((each.seq, *each.row, each.sum, each.digest) for each in rows)
+        connection.executemany(f"INSERT INTO events VALUES ({', '.join('?' * 9)})", cells)
+        connection.execute("COMMIT")
+        return Store(path, connection)
 
 
 def take_up(path: Path) -> Message | None:

@@ -9,4 +9,4 @@ from kiosk.log.store.lock import now
 from kiosk.log.store.store import Checkpoint, Store
 from kiosk.log.store.codec import Recorded
 from kiosk.log.store.codec import Stored
-from kiosk.log.store.codec import readable
+from kiosk.log.store.codec import event_of, readable

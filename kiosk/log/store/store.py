@@ -46,10 +46,21 @@ class Store:
         self._connection = connection
         self._lock = lock
         self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
+        self.since = 0  # what ended before is another record's to tell
         self.behind = False  # facts could not be put down with their events
         files = [] if lock is None else [Path(f"{path}{part}") for part in PARTS]
         self._files = {str(file): file.stat() for file in files if file.exists()}
         self.refresh()
+
+    @property
+    def name(self) -> str:
+        """What the log is called, after its file."""
+        return self.path.stem
+
+    @property
+    def full_name(self) -> str:
+        """The same with its folder's name in front."""
+        return f"{self.path.resolve().parent.name}/{self.path.stem}"
 
     @property
     def last(self) -> int:

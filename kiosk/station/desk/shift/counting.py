@@ -4,9 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import takewhile
-from pathlib import Path
 
-from kiosk.log.facts import Shift, facts, ready, shifts
+from kiosk.log.facts import Shift, Source, facts, ready, shifts
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.content import Report
@@ -117,7 +116,7 @@ def report_past_damage(store: Store) -> Report | None:
         return report_of_shift(reader)
 
 
-def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
+def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
     """Return what the logs tell of the shifts chosen; each is within `reading()`.
 
     Raises LogFault.
@@ -128,17 +127,17 @@ def read(stores: Sequence[Store], chosen: Chosen, busy_seconds: float | None = N
     return Asked(wanted, today, _period(stores, chosen.before), busy_seconds, max(days).isoformat())
 
 
-def _period(stores: Sequence[Store], wanted: Iterable[Shifts]) -> Period:
-    each = zip(stores, wanted, names([store.path for store in stores]), strict=True)
+def _period(stores: Sequence[Source], wanted: Iterable[Shifts]) -> Period:
+    each = zip(stores, wanted, names(stores), strict=True)
     return Period(tuple(facts(store, of_log, name) for store, of_log, name in each if of_log))
 
 
-def names(paths: Sequence[Path]) -> tuple[str, ...]:
+def names(stores: Sequence[Source]) -> tuple[str, ...]:
     """Return a name for each log: its file's, with the folder's where two are called alike."""
-    stems = [path.stem for path in paths]
-    if len(set(stems)) == len(stems):
-        return tuple(stems)
-    long = [f"{path.resolve().parent.name}/{path.stem}" for path in paths]
+    short = [store.name for store in stores]
+    if len(set(short)) == len(short):
+        return tuple(short)
+    long = [store.full_name for store in stores]
     if len(set(long)) == len(long):
         return tuple(long)
     return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))

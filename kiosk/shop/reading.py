@@ -1,0 +1,157 @@
+"""The records of all stations as reports read them: from the shop's server, by the same statements.
+
+A record whose facts this program did not tell, or that joined again as a new generation, is folded
+anew out of its events, into a file that lasts as long as the reading.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import ExitStack, contextmanager
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, NamedTuple
+
+from psycopg import IsolationLevel
+
+from kiosk.catalog.model import Database
+from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
+from kiosk.log.rescue import written_log
+from kiosk.log.store import Head, Recorded, Stored, codec, event_of
+from kiosk.run.state import Event
+from kiosk.shop.server import Server, connect, guarded
+
+RECORDS = """SELECT record, name, station, generation, after, digest, events, told, version
+FROM office.station WHERE NOT simulated AND events IS NOT NULL ORDER BY name, since, generation"""
+HAS = "SELECT digest FROM office.events WHERE record = %s AND seq = %s"
+EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM office.events
+WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
+_SELECT = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
+WHERE seq BETWEEN ? AND ? ORDER BY seq"""
+PAGE = 5_000  # events in memory at a time
+
+
+class Kept(NamedTuple):
+    """What the server says of one record: its own events begin behind `after`."""
+
+    record: int
+    name: str
+    station: str
+    generation: int
+    after: int
+    digest: bytes
+    events: int
+    told: int | None
+    version: int | None
+
+    @property
+    def called(self) -> str:
+        """Its name for people; of generations after the first with their number."""
+        return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
+
+
+@cache
+def dialect(sql: str) -> str:
+    """Return a statement as the driver takes it: the record's own file marks values by `?`."""
+    return re.sub(r"\?", "%s", sql.replace("%", "%%"))
+
+
+class Office:
+    """One moment of the server for several records; each is read in its own turn."""
+
+    def __init__(self, server: Server) -> None:
+        self.server = server
+        self._record = 0
+
+    def rows(self, record: int, sql: str, *values: object) -> list[Any]:
+        """Return the rows of a statement that finds the tables of `record` alone."""
+        with guarded():
+            if record != self._record:
+                asked = "SELECT set_config('press.record', %s, true)"
+                self.server.execute(asked, [str(record)])
+                self._record = record
+            return self.server.execute(dialect(sql).encode(), values).fetchall()
+
+
+class ShopRecord:
+    """One record at the server as of the last event that its facts tell; a Source."""
+
+    def __init__(self, office: Office, kept: Kept) -> None:
+        self._office, self._kept = office, kept
+        self.station, self.last = kept.station, kept.told or 0
+        self.name = self.full_name = kept.called
+        self.lost: tuple[int, ...] = ()
+        self.since = 0
+        ended = next(self.rows("SELECT digest FROM events WHERE seq = ?", self.last), None)
+        self.head = Head(self.last, ended[0] if ended else kept.digest)
+
+    def rows(self, sql: str, *values: object) -> Iterator[Any]:
+        """Yield the rows of a statement of the record's own file."""
+        yield from self._office.rows(self._kept.record, sql, *values)
+
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+        """Yield events in order. Raises Damaged or Newer."""
+        for seq, *row, total in self.rows(_SELECT, first, self.last if last is None else last):
+            yield Recorded(seq, self.event(seq, codec.Row(*row), total))
+
+    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+        """Return the event of a row that was read. Raises Damaged or Newer."""
+        return event_of(Path(self.name), seq, row, total)
+
+    def must_be_whole(self, first: int, last: int) -> None:
+        """Ask nothing: each event was looked at as it came, and the server changes none."""
+
+
+@contextmanager
+def records(database: Database, progress: Progress = quiet) -> Iterator[list[Source]]:
+    """Give every station's record at one moment, by name and generation; simulations left out.
+
+    Raises ShopFault, Damaged, Newer.
+    """
+    with ExitStack() as stack:
+        server = stack.enter_context(connect(database))
+        with guarded():
+            server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
+            stack.enter_context(server.transaction())
+            server.execute("SET LOCAL search_path = one")
+            every = [Kept(*row) for row in server.execute(RECORDS)]
+        office = Office(server)
+        found: list[Source] = []
+        for kept in every:
+            if kept.generation == 1 and kept.version in (VERSION, None):
+                found.append(ShopRecord(office, kept))
+            else:
+                folder = Path(stack.enter_context(TemporaryDirectory()))
+                rows = _rows(server, kept, every)
+                store = stack.enter_context(
+                    written_log(folder / f"{kept.called}.sqlite3", kept.station, rows)
+                )
+                stack.enter_context(store.reading())
+                ready(store, progress)
+                store.since = kept.after
+                found.append(store)
+        yield found
+
+
+def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]:
+    """The events of a record from the first on: those before it parted are its forerunner's."""
+    parts, last = [(kept, kept.events)], kept.after
+    while last:
+        kept = _forerunner(server, kept, every)
+        parts.append((kept, last))
+        last = min(last, kept.after)
+    for part, end in reversed(parts):
+        with guarded(), server.cursor("events") as cursor:
+            cursor.itersize = PAGE
+            for seq, *row, total, digest in cursor.execute(EVENTS, (part.record, part.after, end)):
+                yield Stored(seq, codec.Row(*row), total, digest)
+
+
+def _forerunner(server: Server, kept: Kept, every: Iterable[Kept]) -> Kept:
+    """The generation that has the event after which `kept` begins, or began there as well."""
+    earlier = [e for e in every if e.station == kept.station and e.generation < kept.generation]
+    for each in earlier:
+        with guarded():
+            if server.execute(HAS, (each.record, kept.after)).fetchone() == (kept.digest,):
+                return each
+    return next(each for each in earlier if (each.after, each.digest) == (kept.after, kept.digest))

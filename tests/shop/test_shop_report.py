@@ -1,0 +1,154 @@
+"""`kiosk report --shop`: the same answers from the shop's server as from the records themselves."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from command_line import Said, kiosk
+from log_samples import garments, plan
+from log_station import Station
+from shop_server import Postgres
+from week_press import Story
+from week_stories import hard, make_week
+
+from kiosk.log.facts import Source, begun, facts, lines_of, ready, rows_of_jobs, shifts, story
+from kiosk.log.store import Store
+from kiosk.run.state import Confirm
+from kiosk.run.state import commands as c
+from kiosk.shop import ship
+from kiosk.shop.reading import records
+
+STATIONS = ("dock-east", "dock-north", "dock-south")
+ORDER = "raft-polo-1"
+
+
+def two_days(day: int) -> Iterator[tuple[str, Story]]:
+    """A garment scrapped on Tuesday; a check that fails, slips, early peels on Friday."""
+    yield from hard(day) if day in (1, 4) else ()
+
+
+@pytest.fixture(scope="module")
+def logs(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """Records of three stations, sent as if they were no simulations."""
+    made = sorted(make_week(tmp_path_factory.mktemp("week"), two_days))
+    found = [log.rename(log.with_stem(f"dock-{log.stem}")) for log in made]
+    postgres.made("week", *STATIONS)
+    for log in found:
+        ship(log, postgres.at(log.stem, "week"))
+    with postgres.sql(name="week") as connection:
+        connection.execute("UPDATE shop.records SET simulated = false")
+        connection.execute("CREATE ROLE auditor LOGIN IN ROLE shop_reader")
+    return found
+
+
+def by_files(logs: list[Path], *options: str) -> Said:
+    return kiosk("report", *options, *(each for log in logs for each in ("--log", str(log))))
+
+
+def by_shop(postgres: Postgres, *options: str) -> Said:
+    return kiosk("report", *options, "--shop", postgres.at("auditor", "week").address)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        "", "--shift day", "--shift all --people --json", "--shift 2 --busy-time 8h",
+        "--from 2026-02-02 --to 2026-02-04", "--shift 7", "--json",
+        f"--garment {ORDER}/{{number}}", f"--garment {ORDER}/{{number}} --json",
+        f"--order {ORDER}", "--order none",
+    ],
+)  # fmt: skip
+def test_all_stations_are_reported_alike_from_their_files_and_from_the_shop(
+    options: str, postgres: Postgres, logs: list[Path]
+) -> None:
+    asked = options.format(number="61").split()
+    ours = by_shop(postgres, *asked)
+    assert ours == by_files(logs, *asked)
+    assert (ours.out == "") is (ours.code == 1) is (options in ("--shift 7", "--order none"))
+
+
+def test_files_written_of_the_shop_are_those_of_the_records(
+    postgres: Postgres, logs: list[Path], tmp_path: Path
+) -> None:
+    kinds = ("html", "csv", "tables")
+    for where, said in (("files", by_files), ("shop", by_shop)):
+        (tmp_path / where).mkdir()
+        to = (each for kind in kinds for each in (f"--{kind}", str(tmp_path / where / kind)))
+        assert said(logs if said is by_files else postgres, "--shift", "all", *to).code == 0  # type: ignore[arg-type]
+    for kind in kinds:
+        ours = (tmp_path / "shop" / kind).read_bytes()
+        assert ours == (tmp_path / "files" / kind).read_bytes()
+        assert len(ours) > 2000
+
+
+def test_two_stations_are_pooled_and_told_apart(postgres: Postgres, logs: list[Path]) -> None:
+    told = json.loads(by_shop(postgres, "--shift", "day", "--json").out)
+    assert {shift["station"] for shift in told["shifts"]} == set(STATIONS)
+    assert {each["job"] for each in told["job_counts"]} == {
+        "raft-polo-4", "ice-crew-4", "swim-school-4"
+    }  # fmt: skip
+    assert {pulled["press"] for pulled in told["pull_back"]} == {"bench-east"}
+
+
+def same_facts(source: Source, log: Path) -> None:
+    """All that a report reads of a record is what it reads of the file."""
+    with Store.read_only(log) as store, store.reading():
+        ready(store)
+        known = shifts(store)
+        assert shifts(source) == known
+        for wanted in (known, known[-1:], ()):
+            assert facts(source, wanted) == facts(store, wanted, source.name)
+        for job in facts(store, known).jobs:
+            assert begun(source, job) == begun(store, job)
+            assert list(rows_of_jobs(source, [job])) == list(rows_of_jobs(store, [job]))
+            for called in ("1", "2", "61", "44"):
+                assert lines_of(source, job, called) == lines_of(store, job, called)
+                assert story(source, job, called) == story(store, job, called)
+
+
+def test_each_record_alone_is_read_alike(postgres: Postgres, logs: list[Path]) -> None:
+    with records(postgres.at("auditor", "week")) as found:
+        assert [source.name for source in found] == list(STATIONS)
+        for source, log in zip(found, logs, strict=True):
+            same_facts(source, log)
+            assert len(list(source.events(5, 9))) == 5
+
+
+def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew(
+    postgres: Postgres, tmp_path: Path
+) -> None:
+    """The second generation is read whole; shifts that ended before it parted are the first's."""
+    postgres.made("forked", "mill")
+    log, mill = tmp_path / "mill.sqlite3", postgres.at("mill", "forked")
+    station, copy = Station(log), tmp_path / "copy.sqlite3"
+    station.begin(3)
+    station.press_to_rack()
+    station.do(c.HandOver())
+    with closing(sqlite3.connect(copy)) as other:
+        station.recorder.store.copy_into(other, -1)
+    shared = station.recorder.last
+    for each, seconds in ((station, 500.0), (Station(copy, clock=9_000.0), 9_100.0)):
+        each.clock = seconds
+        each.do(c.SignOn("ZD", Confirm.GROUPED))
+        each.do(c.StartJob("ferry-order", plan(), "hash", garments(3)))
+        each.press_to_rack()
+        each.recorder.close()
+    ship(log, mill)
+    assert ship(copy, mill, new_generation=True).last > shared
+    with postgres.sql(name="forked") as connection:
+        connection.execute("UPDATE shop.mark SET version = version - 1")
+    for version in ("older", "own"):
+        with records(postgres.at("owner", "forked")) as (first, second):
+            assert (first.name, second.name) == ("mill", "mill (2)")
+            assert isinstance(first, Store) is (version == "older")
+            same_facts(first, log)
+            assert [shift.id for shift in shifts(first)] == [1, 2]
+            assert [shift.id for shift in shifts(second)] == [2]
+            second.since = 0
+            same_facts(second, copy)
+        ship(log, mill)  # the first one's facts anew, as of this version
