@@ -89,7 +89,7 @@ def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_pa
     [
         ("Seguir con este PIN", "Go on with this PIN"),
         ("1 prenda por decidir", "1 garment to decide"),
-        ("Visto bueno de IK", "Sign-offs of IK"),
+        ("Vistos buenos que tiene IK", "Sign-offs of IK"),
         ("heron: hoja", "heron: cover sheet"),
         ("300", "300"),
     ],

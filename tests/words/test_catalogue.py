@@ -21,7 +21,7 @@ ENGLISH = catalogue("en")
 MOST_WORDS, MOST_LABEL = 5, 46  # a move's words; a bar's letters, two more than in English
 # The same in both languages: names of units, signs, words that both share.
 SHARED = re.compile(
-    r"[^A-Za-z]*((s|in|mm|min|PIN|Supervisor|material|Material|final|no|English|Español|[CF])[^A-Za-z]*)*"
+    r"[^A-Za-z]*((s|in|mm|min|PIN|Supervisor|panel|material|Material|final|no|English|Español|[CF])[^A-Za-z]*)*"
 )
 
 
