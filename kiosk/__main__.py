@@ -1,5 +1,6 @@
 """The command line: `kiosk COMMAND ...`, also as `python -m kiosk`."""
 
+import gc
 import importlib
 import io
 import os
@@ -51,6 +52,8 @@ def _drop_output() -> None:
 
 def _do(arguments: Sequence[str] | None) -> int:
     asked = parse(arguments)
+    if asked.command == "run":  # the station collects what is left over once it has settled in
+        gc.disable()
     command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
     code: int = command.run(asked)
     return code

@@ -105,13 +105,27 @@ def make_environment(extra: str) -> None:
     """Make the project's own environment and install the project into it, once per change."""
     stamp = VENV / f".installed{extra}"
     project = ROOT / "pyproject.toml"
-    if stamp.exists() and stamp.read_bytes() == project.read_bytes():
-        return
+    if not (stamp.exists() and stamp.read_bytes() == project.read_bytes()):
+        install(extra)
+        stamp.write_bytes(project.read_bytes())
+    compile_program(str(VENV / "bin" / "python"))
+
+
+def install(extra: str) -> None:
+    """Install the project and what it needs into its environment, made where it is not there."""
     if not (VENV / "bin" / "pip").exists():
         subprocess.run([sys.executable, "-m", "venv", str(VENV)], check=True)
     pip = [str(VENV / "bin" / "python"), "-m", "pip", "install", "--quiet"]
     subprocess.run([*pip, "--disable-pip-version-check", "-e", f"{ROOT}{extra}"], check=True)
-    stamp.write_bytes(project.read_bytes())
+
+
+def compile_program(python: str) -> None:
+    """Put the program's bytecode beside it: a start without reads every file as text, 0.4 s more.
+
+    Also where Python itself is told to write none; files that have theirs are left alone.
+    """
+    compiling = [python, "-m", "compileall", "-q", str(ROOT / "kiosk")]
+    subprocess.run(compiling, check=False)  # a folder that nobody may write starts all the same
 
 
 def open_station() -> int:

@@ -6,12 +6,13 @@ import json
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import chain, count
 from pathlib import Path
 
 import yaml
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
 from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Message, Notes, Unsound, say
 from kiosk.catalog.base.quantities import Degrees

@@ -3,7 +3,7 @@
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import (
@@ -11,6 +11,7 @@ from kiosk.catalog.base import (
     Kind,
     NotOwn,
     behind_links,
+    dataclass,
     must_be_free,
     must_be_own,
     say,

@@ -2,11 +2,11 @@
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 from math import hypot, log
 
+from kiosk.catalog.base import dataclass
 from kiosk.heat.solver import Sample, history
 from kiosk.heat.stack import Stage, Story, Temperatures
 

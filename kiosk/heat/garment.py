@@ -1,10 +1,11 @@
 """A garment's acts as a story for the solver, an idle press's too; when it can be peeled."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from itertools import pairwise
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import PROPOSED, DyeRisk, Fabric, Peel, Range, Thresholds
 from kiosk.heat import stack as model
 from kiosk.heat.curve import Curve

@@ -10,10 +10,11 @@ What lies far from what is known teaches nothing until a second one agrees with 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import erfc, exp, fsum, hypot, log, pi, sqrt
 
+from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Kind, Observation
 
 WRONG_SHARE = 0.05  # of the moments seen are wrong altogether: an assumption

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from types import MappingProxyType
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Body as Body
 from kiosk.catalog.model import Carrier as Carrier
 from kiosk.catalog.model import Cloth as Cloth

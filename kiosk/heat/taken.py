@@ -8,13 +8,13 @@ the size that dye migration in polyester has; so is its range.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 from math import exp, floor, log
 from typing import NamedTuple
 
-from kiosk.catalog.base import Degrees, Message, Value, degrees, say, step_converted
+from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say, step_converted
 from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, idle, story
 from kiosk.heat.solver import Sample

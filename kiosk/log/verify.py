@@ -3,10 +3,9 @@
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Op, Teller, differing, fold, statements, told_until
 from kiosk.log.record import recovery
 from kiosk.log.rescue.walk import Walk

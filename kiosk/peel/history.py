@@ -1,8 +1,9 @@
 """A garment's own heat, solved from the closings as they were, on the pad as it was."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, idle, story
 from kiosk.heat.stack import Temperatures

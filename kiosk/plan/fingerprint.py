@@ -3,9 +3,10 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.read import line_digest as row_digest
 from kiosk.plan.model import Plan

@@ -1,8 +1,8 @@
 """One closing group of one panel with all that its steps are made from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Fabric, Layer, Material, Panel, Press
 from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose
 

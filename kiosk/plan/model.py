@@ -1,10 +1,10 @@
 """A plan: the settings of each closing, and the steps that a garment goes through."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 
-from kiosk.catalog.base import Degrees, Message, Pressure
+from kiosk.catalog.base import Degrees, Message, Pressure, dataclass
 from kiosk.catalog.model import GUESS, Peel, Range, Source
 from kiosk.plan.sizes import PlanRoom
 from kiosk.plan.sources import HeatLeft, HeatStack, PlanSources

@@ -1,8 +1,8 @@
 """What each garment of an order will look like as worn, for the customer to look over and sign."""
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Plan

@@ -5,10 +5,10 @@ A recipe's own `height` wins over these. Rules of leagues differ by code and sea
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import floor
 
-from kiosk.catalog.base import Length
+from kiosk.catalog.base import Length, dataclass
 from kiosk.catalog.model import ANY, Place, SizeClass, Sport
 
 

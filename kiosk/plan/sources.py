@@ -5,11 +5,11 @@ into a story for the solver; nothing here knows one.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from typing import Any
 
 from kiosk.catalog import model
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.catalog.model import Body, Thresholds
 from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS
 

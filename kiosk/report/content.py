@@ -1,9 +1,9 @@
 """A report as data: answers, tables, charts; no words yet, no page. All fronts show the same."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.report.stats import Chart
 
 Cell = Message | str | tuple[Message, ...]

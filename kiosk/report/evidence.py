@@ -6,14 +6,13 @@ how many were asked. Groups are pooled only where none stands out.
 
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import groupby
 from math import erfc, exp, lgamma, log, prod, sqrt
 from statistics import NormalDist
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 
 LEAST = 20  # fewer are counted and shown, never turned into a rate
 OFTEN = 3  # fewer of a kind name nobody

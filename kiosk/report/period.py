@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Begun, Facts, Noted, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some

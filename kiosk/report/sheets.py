@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios

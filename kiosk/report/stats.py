@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import atan, cos, log, log2, pi, sin, sqrt
 from statistics import NormalDist, fmean, linear_regression, median
 from typing import Generic, NamedTuple, TypeVar
 
+from kiosk.catalog.base import dataclass
 from kiosk.report.evidence import SURE, Interval, at_least
 
 D2 = 1.128

@@ -1,12 +1,11 @@
 """A report for spreadsheets, programs and terminals; a row for each garment."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 from itertools import zip_longest
 from textwrap import wrap
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.log.facts import Begun, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts

@@ -8,7 +8,7 @@ import gettext
 import json
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
@@ -23,6 +23,7 @@ from kiosk.catalog.base import (
     Temperature,
     Value,
     converted,
+    dataclass,
     is_plain,
     shown,
 )

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import Any, Generic, NamedTuple, TypeVar
 
 import yaml
 
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import NULL, Got, Spot, attempt
 from kiosk.catalog.base.values import in_order

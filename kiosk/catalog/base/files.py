@@ -5,11 +5,11 @@ import json
 import os
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from typing import Any
 
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Message, Notes, nearest_word, say
 
 MOST_BYTES = 2_000_000

@@ -4,8 +4,10 @@ import difflib
 import hashlib
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias
+
+from kiosk.catalog.base.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

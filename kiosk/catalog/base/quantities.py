@@ -1,11 +1,11 @@
 """Temperatures, times and lengths as a person writes them: a number with its unit."""
 
 import re
-from dataclasses import dataclass
 from enum import Enum, IntEnum
 from fractions import Fraction
 from typing import TypeVar
 
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Message, say
 
 

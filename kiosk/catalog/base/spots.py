@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 import yaml
 
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Message, Notes, Unsound, say, word_problem
 
 T = TypeVar("T")

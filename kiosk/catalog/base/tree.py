@@ -1,11 +1,11 @@
 """YAML text into nodes, its single values by key path, and another one in place of one."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
 
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Notes, Unsound, say, shown
 
 MOST_NODES = 50_000

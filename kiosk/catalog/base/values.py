@@ -3,13 +3,13 @@
 import re
 import unicodedata
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from itertools import pairwise
 from typing import Generic, TypeVar
 
 from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say, word_problem
 from kiosk.catalog.base.quantities import Pressure, Seconds, Temperature
 from kiosk.catalog.base.spots import Spot, attempt

@@ -1,10 +1,11 @@
 """What a shop tells: policy, checks, upkeep, its tablet; what the heat model is told."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from fractions import Fraction
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.quantities import Degrees, Seconds, TemperatureStep
 
 
@@ -137,8 +138,8 @@ class Verify:
     demand: Demand = Demand.NO
     offset: TemperatureStep | None = None
     spread: TemperatureStep | None = None
-    valid: Seconds = Seconds(Fraction(4 * 3600), "4 h")  # noqa: RUF009 - frozen
-    idle: Seconds = Seconds(Fraction(3600), "1 h")  # noqa: RUF009 - frozen
+    valid: Seconds = Seconds(Fraction(4 * 3600), "4 h")
+    idle: Seconds = Seconds(Fraction(3600), "1 h")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
+
+from kiosk.catalog.base import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,10 @@
 """What leagues, sports and suppliers set: numbers, heights, places, packs. All of it is data."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.quantities import Length
 from kiosk.catalog.model.orders import SizeClass
 

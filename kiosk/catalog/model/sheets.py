@@ -1,9 +1,10 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import Enum, IntEnum
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.quantities import (
     Degrees,
     Length,

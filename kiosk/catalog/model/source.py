@@ -1,9 +1,10 @@
 """Where a number comes from: what names no source is a guess, and no guess is a sheet."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.notes import Message, say
 
 

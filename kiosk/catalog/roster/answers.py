@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 import yaml
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.files import OWNERS_ALONE, read_text, write_whole
 from kiosk.catalog.base.notes import Fault, Notes, is_plain, question_id, row_digest, say
 from kiosk.catalog.base.spots import Spot, root

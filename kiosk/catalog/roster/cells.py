@@ -4,9 +4,8 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Collection
-from dataclasses import dataclass
 
-from kiosk.catalog.base import Message, Notes, is_plain, nearest_word, say
+from kiosk.catalog.base import Message, Notes, dataclass, is_plain, nearest_word, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.tables import Slip, text_slip
 

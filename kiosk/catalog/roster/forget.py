@@ -4,11 +4,11 @@ import csv
 import json
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
-from kiosk.catalog.base import Leaf, Message, Notes, Unsound, leaves, say, shown
+from kiosk.catalog.base import Leaf, Message, Notes, Unsound, dataclass, leaves, say, shown
 from kiosk.catalog.base import files as disk
 from kiosk.catalog.model.sheets import RosterLine
 from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers

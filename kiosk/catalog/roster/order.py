@@ -3,12 +3,13 @@
 import shutil
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import islice
 from pathlib import Path
 
 import yaml
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
 from kiosk.catalog.base.tree import values_by_path

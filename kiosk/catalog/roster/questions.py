@@ -4,8 +4,9 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Got, Spot

@@ -5,9 +5,9 @@ import json
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from kiosk.catalog.base import Message, Notes, say
+from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.answers import NO_EDITS, Edits

@@ -6,11 +6,11 @@ import io
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from itertools import islice
 
-from kiosk.catalog.base import Message, Notes, say
+from kiosk.catalog.base import Message, Notes, dataclass, say
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {

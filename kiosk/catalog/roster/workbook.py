@@ -5,11 +5,10 @@ import re
 import warnings
 import zipfile
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from kiosk.catalog.base import Notes, Unsound, say
+from kiosk.catalog.base import Notes, Unsound, dataclass, say
 from kiosk.catalog.roster import tables
 
 ENDING = ".xlsx"

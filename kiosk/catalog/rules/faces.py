@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from kiosk.catalog.base import dataclass
 
 FACES = Path(__file__).resolve().parents[3] / "assets" / "faces"
 OUR_FACE = "b612-bold"

@@ -6,10 +6,11 @@ import json
 import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from typing import Any
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.fields import REQUIRED, Asked, Field, Table
 from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest

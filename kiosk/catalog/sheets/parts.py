@@ -1,12 +1,12 @@
 """Reads parts of a sheet: bands, pressure, cover sheet, tack, waits."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
 import yaml
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.fields import (
     LEFT_OUT,
     Asked,

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 
-from kiosk.catalog.base import values
+from kiosk.catalog.base import dataclass, values
 from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Seconds

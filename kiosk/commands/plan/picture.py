@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import PICTURE, Degrees, converted
+from kiosk.catalog.base import PICTURE, Degrees, converted, dataclass
 from kiosk.catalog.model import Range
 from kiosk.plan.heat import HeatCurve, heat_curve, rests_on
 from kiosk.plan.model import Pass, Plan

@@ -1,9 +1,9 @@
 """Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Catalog, Job, RosterLine
 from kiosk.catalog.roster import has_twin, twin
 from kiosk.catalog.rules import read_face

@@ -1,9 +1,10 @@
 """What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state import NO_RULES, Event, Now, PressVerified, Rules, Seen
 

@@ -1,10 +1,9 @@
 """One row a ticket: what became of it, told whenever that changes; read back as a value."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple, Self
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import dataclass, say
 from kiosk.log.facts.tables import Op, insert
 from kiosk.log.store.errors import Damaged
 from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket

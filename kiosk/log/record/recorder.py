@@ -1,10 +1,9 @@
 """Asks, writes, then shows: the one way from a command to the log and the state."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover

@@ -1,11 +1,10 @@
 """From a log to the station's state: the stored one after some event, and the tail since."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import dataclass, say
 from kiosk.log import facts
 from kiosk.log.store import Checkpoint, Damaged, LogFault, Store, codec
 from kiosk.run.state import State

@@ -8,10 +8,9 @@ import re
 import sqlite3
 import struct
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.store import lock as files
 from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, readable
 from kiosk.log.store.connection import as_stored, connect

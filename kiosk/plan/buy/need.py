@@ -2,9 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from kiosk.catalog.base import characters as characters
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import BY_CODE, Packs, RosterLine, SpareRule, Stock, same_height
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.placement import Heights, class_of, element_heights

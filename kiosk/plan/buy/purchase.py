@@ -9,9 +9,9 @@ searched. A branch is left where what is spent and the value of what is still ne
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Pack, Packs
 from kiosk.plan.buy.need import Drawer, Need
 

@@ -1,10 +1,9 @@
 """What a pass does with heat, told and drawn before it is pressed; it never changes a dwell."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import ceil, floor
 
-from kiosk.catalog.base import Degrees, Message, Value, degrees, say
+from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say
 from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat import taken as effect
 from kiosk.heat.curve import Solved, bond

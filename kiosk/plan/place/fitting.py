@@ -4,9 +4,10 @@ Figures never get lower: their height is what rules are about.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import Face, Glyph, single
 from kiosk.plan.sizes import NARROWEST, Border, border, spacing
 

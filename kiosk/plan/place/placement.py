@@ -1,11 +1,12 @@
 """Where each element stands on the garment as worn, and how it goes onto the platen."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from functools import lru_cache
 from math import cos, pi, sin
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Piece, Plan

@@ -1,9 +1,8 @@
 """What a person decides about sizes and places; a panel too long for the platen, in parts."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
-from kiosk.catalog.base import MM_PER_INCH, Message, characters, say
+from kiosk.catalog.base import MM_PER_INCH, Message, characters, dataclass, say
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass, SizeLimit, SizeRule
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import PlatenPart

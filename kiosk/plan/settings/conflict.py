@@ -1,9 +1,8 @@
 """Why nothing can be pressed: the smallest set of true limits without a common point, their gap."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
-from kiosk.catalog.base import Degrees, fahrenheit_step
+from kiosk.catalog.base import Degrees, dataclass, fahrenheit_step
 from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings import points

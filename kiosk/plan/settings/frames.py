@@ -1,10 +1,9 @@
 """Rules 1 to 7 of design.md section 4 for one closing group at one temperature."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import inf
 
-from kiosk.catalog.base import Pressure
+from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Peel, Policy, SheetRule
 from kiosk.plan.model import Purpose
 from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, SecondsWindow

@@ -1,12 +1,11 @@
 """Sheets and cloths read on the press's scale, and the pieces of a panel with them."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor
 from typing import TypeVar
 
-from kiosk.catalog.base import Degrees, Temperature
+from kiosk.catalog.base import Degrees, Temperature, dataclass
 from kiosk.catalog.model import DwellBand, DwellCap, Element, Fabric, Material, Peel, PeelBand, Tack
 
 Band = TypeVar("Band", DwellBand, PeelBand, DwellCap)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import DyeRisk, Fabric, Layer, Panel, Peel, Policy, Press, Recipe
 from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose, UsableSpan
 from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, frames

@@ -1,11 +1,10 @@
 """The points of a closing group, each as the limits that it breaks, and one that is named."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from itertools import count, product
 
-from kiosk.catalog.base import Pressure
+from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Fabric, Material, Panel, Peel, Policy, Press, SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier, peel

@@ -1,9 +1,9 @@
 """All limits of one closing group in the order of the rules, those of a stack first."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import IntEnum
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Material, Peel, Policy, Surface
 from kiosk.plan.model import Limit
 from kiosk.plan.settings.limits import ClothLimits, PieceLimits

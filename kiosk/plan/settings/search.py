@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.settings.frames import ClosingFrame, GroupFrame
 from kiosk.plan.settings.limits import ClothLimits, PieceLimits
 

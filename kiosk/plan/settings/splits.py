@@ -1,10 +1,10 @@
 """Splits a panel into closing groups and takes the split that the preferences put first."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
 from itertools import combinations, pairwise
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.settings.frames import GroupFrame, Shop, frames

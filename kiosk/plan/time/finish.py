@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
 from kiosk.plan.time import handling
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import quantiles
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.fingerprint import Plain, plain
 from kiosk.plan.model import HOT_PHASES, PeelWait, Phase, Plan, Step
 

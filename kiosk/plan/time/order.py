@@ -13,10 +13,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Generic, Protocol, TypeVar
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import twin
 

@@ -2,9 +2,8 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left

@@ -2,10 +2,9 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from statistics import fmean, stdev
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row

@@ -2,10 +2,9 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator
-from dataclasses import dataclass
 from statistics import median
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.heat import is_guessed
 from kiosk.report.answers.pace import cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures

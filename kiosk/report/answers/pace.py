@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from statistics import median, quantiles
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
 from kiosk.report import evidence

@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some

@@ -2,9 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import needs_supervisor

@@ -1,9 +1,9 @@
 """A report's charts as strokes, worked out once: the page and the glass only paint them."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.report.content import ControlChart
 
 BARS = 0.22  # of the width: the longest bar; the words stand beside it

@@ -1,8 +1,8 @@
 """The one place that says what a press of forward means now, and what it then does."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Phase
 from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing

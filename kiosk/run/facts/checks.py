@@ -2,8 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Demand, Source, SourceKind, Sources
 from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.moves import required_setting

@@ -1,7 +1,6 @@
 """Cuts a pass into moves, and its peel into stages: what one tap of forward confirms."""
 
-from dataclasses import dataclass
-
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
 from kiosk.plan.procedure import families

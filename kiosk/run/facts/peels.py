@@ -1,9 +1,9 @@
 """When a garment's peel is due, and when one is late: a cold or warm one, a hot one."""
 
-from dataclasses import dataclass
 from enum import Enum
 from math import inf
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Range
 from kiosk.plan import heat
 from kiosk.plan.model import Pass, PeelWait, Phase

@@ -1,9 +1,8 @@
 """A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import Pass, Phase, Piece, Plan
 from kiosk.plan.phrases import element_words
 from kiosk.run.facts.tickets import pieces_of

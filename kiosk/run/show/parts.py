@@ -1,9 +1,8 @@
 """What the station's screen draws, as plain values. Computed from state and time, never stored."""
 
-from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind, Owner, Ready

@@ -1,8 +1,8 @@
 """What a screen is about: one ticket, what hands or press do with it now, what forward means."""
 
-from dataclasses import dataclass
 from functools import cached_property
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks

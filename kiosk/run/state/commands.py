@@ -1,8 +1,8 @@
 """What a person, a pedal, a switch or the clock asks of the station."""
 
-from dataclasses import dataclass
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.model import Confirm, Garment, Stage

@@ -1,7 +1,6 @@
 """What is asked of the station around the garments and about those that cool; with `commands`."""
 
-from dataclasses import dataclass
-
+from kiosk.catalog.base import dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.events_shift import Change, Overruled
 from kiosk.run.state.rules import Tried

@@ -3,9 +3,9 @@
 Plain values: they are computed elsewhere, from heat, and come in as commands.
 """
 
-from dataclasses import dataclass
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import PeelWait
 from kiosk.run.state.event import Now
 

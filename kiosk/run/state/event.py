@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Message, Value
+from kiosk.catalog.base import Message, Value, dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,6 @@
 """What happened. Each is on disk before it is shown; none holds a player's name."""
 
-from dataclasses import dataclass
-
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state.event import Event as Event
 from kiosk.run.state.model import Garment, Seen, Stage

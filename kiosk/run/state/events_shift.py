@@ -1,9 +1,8 @@
 """What happened around the garments: checks of the press, approvals, trials, files, the PIN."""
 
-from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Degrees
+from kiosk.catalog.base import Degrees, dataclass
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import NeverClosed as NeverClosed
 from kiosk.run.state.events import ToldPressed as ToldPressed

@@ -1,7 +1,6 @@
 """What happened to the station itself, to garments that cool, and in practice."""
 
-from dataclasses import dataclass
-
+from kiosk.catalog.base import dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.event import Event
 from kiosk.run.state.model import Confirm

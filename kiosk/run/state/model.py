@@ -1,9 +1,10 @@
 """The state of a station: the fold of its events. No clock, no file: time is data."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
 from kiosk.run.state.event import Now

@@ -1,9 +1,8 @@
 """What a shop asks for around a lot, what a person is asked to read, and what can be wrong."""
 
-from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.catalog.model import Approver, Demand, Policy, Press
 from kiosk.run.state.event import Now
 

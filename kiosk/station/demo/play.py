@@ -6,8 +6,9 @@ import sys
 import tempfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from pathlib import Path
+
+from kiosk.catalog.base import dataclass
 
 
 @dataclass(frozen=True, slots=True)

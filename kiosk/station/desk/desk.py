@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from string import ascii_uppercase
 from typing import Any, TypeVar
 
+from kiosk.catalog.base import dataclass
 from kiosk.run.state import Confirm, Cues, commands
 from kiosk.station.desk.jobs.finish import Forecast
 from kiosk.station.desk.jobs.library import Library, Offer, as_begun

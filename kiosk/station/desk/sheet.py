@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Degrees, Message, degrees
+from kiosk.catalog.base import Degrees, Message, dataclass, degrees
 from kiosk.plan.heat import HeatCurve, rests_on
 from kiosk.plan.proof import GarmentProof
 from kiosk.report.content import BarChart, ControlChart, Say, Table, spoken

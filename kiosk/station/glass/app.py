@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.catalog.model import StationSettings
 from kiosk.log.record import Recorder
 from kiosk.run.facts import Kind

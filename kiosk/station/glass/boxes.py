@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import hypot
 
-from kiosk.catalog.base import MM_PER_INCH
+from kiosk.catalog.base import MM_PER_INCH, dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
 """The garment on the platen in inches, as the operator stands before it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import Face, read_face
 from kiosk.plan import place
 from kiosk.plan.model import Plan

@@ -1,14 +1,17 @@
 """Opens the station: prepares Kivy for a kiosk, then its record, its recipes, its window."""
 
+from __future__ import annotations
+
 import os
 import socket
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import kiosk
-from kiosk.log.record import start
-from kiosk.log.rescue import Mended
-from kiosk.log.store import now
+
+if TYPE_CHECKING:
+    from kiosk.log.rescue import Mended
 
 
 def run_station(
@@ -24,6 +27,9 @@ def run_station(
     of a long record is read anew. Returns what became of a
     damaged log. Raises LogFault when the record cannot be opened.
     """
+    from kiosk.log.record import start
+    from kiosk.log.store import now
+
     recorder, mended = start(log, now(), progress=progress)
     prepare()
     from kiosk.station.desk.desk import Identity

@@ -3,7 +3,6 @@
 import gc
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from threading import Thread
 from typing import Any
@@ -15,7 +14,7 @@ from kivy.core.window import Window
 from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.rescue import Mended
 from kiosk.station.desk.pages import start_at
 from kiosk.station.glass.app import Parts, Station

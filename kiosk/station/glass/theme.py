@@ -1,6 +1,6 @@
 """The station's colours, which may stand on which, and an ink chosen against its ground."""
 
-from dataclasses import dataclass
+from kiosk.catalog.base import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,6 @@ Sizes are heights of a capital in pixels, since that is what distance rules spea
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import Any
 
 from kivy.core.text import Label as CoreLabel
 
+from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import read_face
 
 FONTS = Path(__file__).resolve().parents[3] / "assets" / "fonts" / "b612"

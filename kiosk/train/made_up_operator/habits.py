@@ -1,10 +1,10 @@
 """How often a made-up operator slips, and the dice that decide it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from random import Random
 from typing import NamedTuple, TypeVar
 
+from kiosk.catalog.base import dataclass
 from kiosk.run.decide import bar_meaning
 from kiosk.run.facts import PULLS, READINGS, broken_totals, lot_hold, required_setting
 from kiosk.run.state import (

@@ -1,9 +1,10 @@
 """A made-up operator presses a job in simulated time: real state machine, real log."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import count
 
+from kiosk.catalog.base import dataclass
 from kiosk.log.record import Outcome, Recorder
 from kiosk.plan.model import Plan
 from kiosk.run.facts import Kind, kind_of, same_garment

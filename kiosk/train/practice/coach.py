@@ -1,10 +1,10 @@
 """What a practice screen shows of a step, less the more the trainee can do; what it asks."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from random import Random
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.plan.procedure import families, plan_families
 from kiosk.run.facts import Kind

@@ -5,7 +5,7 @@ help back, alone.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from enum import IntEnum
 from itertools import takewhile
@@ -13,7 +13,7 @@ from math import exp, inf, log
 from statistics import fmean
 from typing import Any
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import QUIZ_LOOKS_BACK, SignOffRule
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.run.state import Event

@@ -1,11 +1,10 @@
 """What practice asks: looks with the slips that it puts in, the next step, what to read after."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum
 from random import Random
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
 from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border

@@ -1,9 +1,8 @@
 """The press off: the station's own state machine on a garment that nobody presses, in memory."""
 
-from dataclasses import dataclass
 from enum import Enum
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.run import facts

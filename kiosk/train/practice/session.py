@@ -1,9 +1,9 @@
 """One garment in practice: the coach stands beside the state machine, asks, helps and notes."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from random import Random
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.facts import Kind, last_peel, question_at_hand, required_setting, seconds_missing
 from kiosk.run.show import View

@@ -1,10 +1,9 @@
 """Questions of the quiz with their options: on number, procedure and sheet, and on what hurts."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from random import Random
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import DyeRisk, Fabric, Material, Peel, Policy, Press, Recipe, SheetRule
 from kiosk.catalog.roster import twin
 from kiosk.catalog.rules import read_face

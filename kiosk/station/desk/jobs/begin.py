@@ -4,10 +4,10 @@ import contextlib
 import json
 import os
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from pathlib import Path
 
-from kiosk.catalog.base import Message, read_side_file, say, shown
+from kiosk.catalog.base import Message, dataclass, read_side_file, say, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of

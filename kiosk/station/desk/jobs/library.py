@@ -1,11 +1,11 @@
 """The shop's recipes and jobs as the station offers them: each read, checked and planned."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
-from kiosk.catalog.base import Fault
+from kiosk.catalog.base import Fault, dataclass
 from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine, StationSettings
 from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
 from kiosk.plan.model import Plan, Refusal

@@ -3,13 +3,13 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
 
 from kiosk.catalog import entries
-from kiosk.catalog.base import MOST_BYTES, Fault, Message, is_plain, say
+from kiosk.catalog.base import MOST_BYTES, Fault, Message, dataclass, is_plain, say
 from kiosk.catalog.model import Catalog, Job, refilmed
 from kiosk.catalog.read import list_jobs
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN

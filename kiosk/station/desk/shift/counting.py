@@ -1,10 +1,11 @@
 """The shift's report at the station and on the command line: from open logs to what is said."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import takewhile
 
+from kiosk.catalog.base import dataclass
 from kiosk.log.facts import Shift, Source, facts, ready, shifts
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store

@@ -3,7 +3,6 @@
 import json
 from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from kiosk.catalog.base import (
     Message,
     Notes,
     Unsound,
+    dataclass,
     read_bytes,
     read_side_file,
     say,

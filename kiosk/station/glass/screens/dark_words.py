@@ -1,8 +1,9 @@
 """Beside the time on a dark screen: number, peel mark, lines, cross-section, who is next."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Phase
 from kiosk.run.show import Upcoming, View
 from kiosk.station.glass.boxes import Box

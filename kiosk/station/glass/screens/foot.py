@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import ceil
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.run.facts import Kind, Owner
 from kiosk.run.show import View
 from kiosk.run.state import Stage, Verb

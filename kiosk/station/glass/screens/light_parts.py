@@ -1,8 +1,9 @@
 """Where the parts of a light screen stand: beside each other, or upright under each other."""
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from kiosk.catalog.base import dataclass
 from kiosk.run.show import View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates

@@ -1,11 +1,11 @@
 """What every part of the work screen draws with: where, how large, in which colours and words."""
 
 from collections.abc import Callable, Collection, Hashable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message, Value
+from kiosk.catalog.base import Message, Value, dataclass
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place import NOBODY, Team

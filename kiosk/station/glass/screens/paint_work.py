@@ -1,9 +1,10 @@
 """Paints one view: ground, header, ribbon, content, foot; OPEN and the rack lie over it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import floor
 
+from kiosk.catalog.base import dataclass
 from kiosk.run.facts import Kind
 from kiosk.run.show import Chip, View
 from kiosk.station.desk.sheet import Option

@@ -1,8 +1,8 @@
 """The sheet line at its place, the peel mark with its word, the garment's number and wearer."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action, ChipTouched

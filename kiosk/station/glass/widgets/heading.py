@@ -1,10 +1,10 @@
 """Across the top: which job, garment and press; OPEN with its seconds; notices."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from kivy.graphics import Color, Rectangle
 
+from kiosk.catalog.base import dataclass
 from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box, Scale
 from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, fit, height

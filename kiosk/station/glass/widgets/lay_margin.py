@@ -1,8 +1,8 @@
 """Beside the platen of a lay drawing: a ruler from the collar's seam, and the hands."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from kiosk.catalog.base import dataclass
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
 from kiosk.station.glass.theme import INK

@@ -1,0 +1,143 @@
+"""`dataclass` for frozen values with slots: as the library's, its methods written when first used.
+
+A start makes some three hundred such classes and uses a few dozen of them. The library writes and
+compiles six methods for each at once, which took a third of the whole start.
+"""
+
+import dataclasses
+import sys
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from dataclasses import dataclass as dataclass
+else:
+
+    def dataclass(cls=None, /, **how):
+        """Do what `dataclasses.dataclass` does; other forms than the one are the library's."""
+        if how == {"frozen": True, "slots": True}:
+            return _frozen
+        return dataclasses.dataclass(cls, **how)
+
+
+def _frozen(cls: type) -> type:
+    """Return the class anew: the library looks the fields up and makes slots of them."""
+    own = set(vars(cls))
+    made: type = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)
+    compared = _getter(each.name for each in dataclasses.fields(made) if each.compare)
+    hashed = _getter(
+        each.name
+        for each in dataclasses.fields(made)
+        if (each.compare if each.hash is None else each.hash)
+    )
+
+    def same(self: Any, other: Any) -> Any:
+        if other.__class__ is not self.__class__:
+            return NotImplemented
+        return compared(self) == compared(other)
+
+    methods: dict[str, Any] = {
+        "__init__": _Later(made),
+        "__eq__": same,
+        "__hash__": lambda self: hash(hashed(self)),
+        **_METHODS,
+    }
+    for name, method in methods.items():
+        if name not in own or (name == "__hash__" and getattr(cls, name) is None):
+            setattr(made, name, method)
+    return made
+
+
+def _getter(names: Any) -> Any:
+    """Return what gives the fields `names` as a tuple."""
+    wanted = tuple(names)
+    if not wanted:
+        return lambda self: ()
+    return attrgetter(*wanted) if len(wanted) > 1 else attrgetter(*wanted, *wanted)
+
+
+class _Later:
+    """Stands for the `__init__` of `made`, and is replaced by it at the first look."""
+
+    def __init__(self, made: type) -> None:
+        self._made = made
+
+    def __get__(self, instance: Any, owner: type) -> Any:
+        made = self._made
+        if isinstance(vars(made)["__init__"], _Later):
+            made.__init__ = _written(made)  # type: ignore[misc]
+        return made.__init__ if instance is None else made.__init__.__get__(instance)  # type: ignore[misc]
+
+
+class _New:
+    """Stands in a signature for a value that is made at each call."""
+
+    def __repr__(self) -> str:
+        return "<factory>"
+
+
+def _written(made: type) -> Any:
+    """Return the `__init__` of a class: it sets each slot, then calls `__post_init__`."""
+    given = [each for each in dataclasses.fields(made) if each.init]
+    known: dict[str, Any] = {"_new": _New()}
+    lines = [_line(each, made, known) for each in dataclasses.fields(made)]
+    if hasattr(made, "__post_init__"):
+        lines.append("self.__post_init__()")
+    head = ", ".join(["self", *map(_argument, given)])
+    body = "\n  ".join(["pass", *filter(None, lines)])
+    text = f"def _write({', '.join(known)}):\n def __init__({head}):\n  {body}\n return __init__"
+    written: dict[str, Any] = {}
+    exec(text, vars(sys.modules[made.__module__]), written)
+    init = written["_write"](**known)
+    init.__qualname__ = f"{made.__qualname__}.__init__"
+    init.__annotations__ = {**{each.name: each.type for each in given}, "return": None}
+    return init
+
+
+def _argument(each: dataclasses.Field[Any]) -> str:
+    if each.default is not dataclasses.MISSING:
+        return f"{each.name}=_of_{each.name}"
+    factory = each.default_factory is not dataclasses.MISSING
+    return f"{each.name}=_new" if factory else each.name
+
+
+def _line(each: dataclasses.Field[Any], made: type, known: dict[str, Any]) -> str:
+    """Return what sets a field's slot, "" for one that is set elsewhere; add what it names."""
+    name, value = each.name, each.name if each.init else ""
+    known[f"_set_{name}"] = getattr(made, name).__set__
+    if each.default is not dataclasses.MISSING:
+        known[f"_of_{name}"] = each.default
+        value = value or f"_of_{name}"
+    elif each.default_factory is not dataclasses.MISSING:
+        known[f"_make_{name}"] = each.default_factory
+        made_now = f"_make_{name}()"
+        value = f"{made_now} if {name} is _new else {name}" if value else made_now
+    return value and f"_set_{name}(self, {value})"
+
+
+def _shown(self: Any) -> str:
+    parts = (f"{f.name}={getattr(self, f.name)!r}" for f in dataclasses.fields(self) if f.repr)
+    return f"{type(self).__qualname__}({', '.join(parts)})"
+
+
+def _no_setting(self: Any, name: str, *_: object) -> None:
+    raise dataclasses.FrozenInstanceError(f"cannot assign to field {name!r}")
+
+
+def _state(self: Any) -> list[Any]:
+    return [getattr(self, each.name) for each in dataclasses.fields(self)]
+
+
+def _set_state(self: Any, state: list[Any]) -> None:
+    for each, value in zip(dataclasses.fields(self), state, strict=True):
+        object.__setattr__(self, each.name, value)
+
+
+_METHODS = {
+    "__repr__": _shown,
+    "__setattr__": _no_setting,
+    "__delattr__": _no_setting,
+    "__getstate__": _state,
+    "__setstate__": _set_state,
+}
+"""What is the same for every class."""
