@@ -197,6 +197,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("log_file", "help.log_file", {"nargs": "?", "type": Path, "metavar": "LOG"}),
         ("--follow", "help.ship.follow", _FLAG),
         ("--new-generation", "help.ship.new_generation", _FLAG),
+        ("--beside", "help.ship.beside", _FLAG),
     ),
     "demo": (
         ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),

@@ -20,7 +20,7 @@ from kiosk.log.store import LogFault
 from kiosk.words import Words
 
 with suppress(ImportError):  # psycopg is an extra; `_run` says so
-    from kiosk.shop import ShopFault, add, connect, follow, init, records, ship, standing
+    from kiosk.shop import ShopFault, add, attend, connect, follow, init, records, ship, standing
 
 if TYPE_CHECKING:
     from kiosk.shop import Standing
@@ -116,6 +116,9 @@ def _ship(asked: Namespace, database: Database, words: Words) -> int:
     def tell(message: Message) -> None:
         print(words.say(message), flush=True)
 
+    if asked.beside:
+        attend(log, database, sys.stdin, sys.stdout, kiosk.__version__)
+        return DONE
     if asked.follow:
         follow(log, database, tell, asked.new_generation, kiosk.__version__)
     sent = ship(log, database, asked.new_generation, kiosk.__version__)

@@ -5,3 +5,4 @@
 from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
 from kiosk.shop.reading import records
 from kiosk.shop.sending import Sender, Sent, follow, ship
+from kiosk.shop.beside import attend

@@ -257,15 +257,16 @@ def _as_it_comes(
 ) -> Iterator[Sent]:
     """Yield what was sent each time something was new, until the file is another one."""
     with Store.read_only(log) as store, connect(database) as server:
-        sender, file = Sender(store, server, version), _file(log)
-        while _file(log) == file:
+        sender, file = Sender(store, server, version), inode(log)
+        while inode(log) == file:
             now = next(store.rows(MOVED))
             yield sender.send(new_generation)
-            while next(store.rows(MOVED)) == now and _file(log) == file:
+            while next(store.rows(MOVED)) == now and inode(log) == file:
                 wait(LOOK_SECONDS)
 
 
-def _file(log: Path) -> int | None:
+def inode(log: Path) -> int | None:
+    """Return what tells the file at `log` from another that takes its place, None for none."""
     with suppress(OSError):
         return log.stat().st_ino
     return None

@@ -33,6 +33,7 @@ No.;Player;Size;Sash
 11;Mirel;YM;
 4;ÅSBO;AM;
 """
+SERVER = '\nshop: {database: "service=press"}\n'  # nobody calls it: a demo needs no network
 WATCHED_SPEED = 4.0
 COARSE_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
 SHORT_ROSTER = 7  # garments of each demo job: a short shift
@@ -56,9 +57,11 @@ def main(arguments: Sequence[str]) -> int:
 def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
     """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job.
 
-    An order lies in the inbox.
+    An order lies in the inbox, and the shop has a server.
     """
     shutil.copytree(recipes, place / "recipes")
+    with (place / "recipes" / "shop.yaml").open("a", encoding="utf-8") as shop:
+        shop.write(SERVER)
     shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
     for roster in (place / "jobs").glob("*/roster.csv"):
         rows = roster.read_text("utf-8").splitlines(keepends=True)

@@ -16,6 +16,7 @@ from kiosk.run.facts import Kind, seconds_missing
 from kiosk.run.show import View
 from kiosk.run.state import Now
 from kiosk.station.demo.stage import Stage
+from kiosk.station.desk.beside import Beside, command
 from kiosk.station.desk.desk import Identity
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.pages import start_at
@@ -75,6 +76,7 @@ class Hands:
             Identity(f"demo/{self.log.stem}", "demo"),
             self.now,
             AtOnce(),
+            self._beside(library),
         )
         station = Station(parts, self._leave)
         station.size = Window.size
@@ -82,6 +84,11 @@ class Hands:
         station.refresh()
         self.stage.show(station)
         return station
+
+    def _beside(self, library: Library) -> Beside | None:
+        """What sends the record, for whoever starts it."""
+        has_server = bool(library.catalog.database.address)
+        return Beside(command(self.log, library.recipes)) if has_server else None
 
     def _recorder(self) -> Recorder:
         recorder, _ = start(self.log, self.now())

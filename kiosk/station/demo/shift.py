@@ -260,6 +260,10 @@ class Shift(Worker):
         hands.stage.pass_time(3.0)
         self.shot("unasked")
         press_key(hands, PRESS_OPENED)
+        hands.touch("Supervisor")
+        self.supervisor("The shop's server")
+        self.shot("shop")
+        hands.touch("back", "back")
         practised.hand_over(self)
         self.shot("handed-over")
 

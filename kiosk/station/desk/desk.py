@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from kiosk.catalog.base import dataclass
 from kiosk.run.state import Confirm, Cues, commands
+from kiosk.station.desk.beside import Beside
 from kiosk.station.desk.jobs.finish import Forecast
 from kiosk.station.desk.jobs.library import Library, Offer, as_begun
 from kiosk.station.desk.people.pin_file import PinFile
@@ -40,12 +41,14 @@ class Desk:
         pin: PinFile,
         identity: Identity,
         on_leave: Callable[[], None],
+        beside: Beside | None = None,
     ) -> None:
         self.shell = shell
         self.library = library
         self.pin = pin
         self.identity = identity
         self.on_leave = on_leave
+        self.beside = beside  # what sends the record, where the shop has a server
         self.forecast = Forecast(shell.recorder.store)
         self.page = Page.SIGN_ON
         self.wanted: Path | None = None

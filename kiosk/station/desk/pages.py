@@ -15,7 +15,7 @@ from kiosk.station.desk.people import display as hands_free
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shift import editing as files
 from kiosk.station.desk.shift import entering_pages as entering
-from kiosk.station.desk.shift import handing, report, supervisor
+from kiosk.station.desk.shift import handing, report, shop, supervisor
 from kiosk.station.desk.shift import supervisor as upkeep
 from kiosk.station.desk.shift.files import Files, dispose
 from kiosk.station.desk.work import checks as verify
@@ -77,6 +77,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.VALUES: files.values,
     Page.VALUE: files.value,
     Page.ORDER: order_pages.order,
+    Page.SHOP: shop.shop,
 }
 
 AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {

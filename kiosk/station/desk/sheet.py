@@ -137,6 +137,7 @@ class Page(Enum):
     VALUES = "values"
     VALUE = "value"
     ORDER = "order"
+    SHOP = "shop"
 
 
 @dataclass(frozen=True, slots=True)

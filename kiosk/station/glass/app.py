@@ -15,6 +15,7 @@ from kiosk.log.record import Recorder
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Now, PressClosed, PressOpened
+from kiosk.station.desk.beside import Beside
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs.library import Library, Rosters
 from kiosk.station.desk.learn.practice import Practice
@@ -40,7 +41,8 @@ from kiosk.station.glass.screens.work import WorkScreen
 class Parts:
     """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
 
-    `executor` solves when a garment can be peeled; None for a thread of the station's own.
+    `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
+    sends the record, where the shop has a server.
     """
 
     recorder: Recorder
@@ -49,6 +51,7 @@ class Parts:
     identity: Identity
     now: Callable[[], Now]
     executor: Executor | None = None
+    beside: Beside | None = None
 
 
 class Station(Widget):
@@ -65,7 +68,9 @@ class Station(Widget):
         self.shell = Shell(
             parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
         )
-        self.desk = Desk(self.shell, parts.library, parts.pin, parts.identity, on_leave)
+        self.desk = Desk(
+            self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.beside
+        )
         self.screen = self._work_screen(self.settings)
         self.practice = PracticeScreen(
             self.desk, self.words, self.settings, self._clock, self.act, self.refresh
@@ -126,6 +131,8 @@ class Station(Widget):
     def close(self) -> None:
         """Unbind from the window and stop drawing."""
         self.shell.estimates.close()
+        if self.parts.beside is not None:
+            self.parts.beside.close()
         self.inputs.close()
         Window.unbind(on_request_close=_stay, on_resize=self._resized)
         self._frame.cancel()

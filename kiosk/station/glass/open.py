@@ -32,18 +32,22 @@ def run_station(
 
     recorder, mended = start(log, now(), progress=progress)
     prepare()
+    from kiosk.station.desk.beside import Beside, command
     from kiosk.station.desk.desk import Identity
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.people.pin_file import PinFile
     from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 
+    library = Library(recipes, job.parent if job is not None else jobs)
+    has_server = bool(library.catalog.database.address)
     parts = Parts(
         recorder,
-        Library(recipes, job.parent if job is not None else jobs),
+        library,
         PinFile(log.with_name("supervisor-pin")),
         Identity(f"{socket.gethostname()}/{log.stem}", kiosk.__version__),
         now,
+        beside=Beside(command(recorder.store.path, recipes)) if has_server else None,
     )
     StationApp(parts, job, mended).run()
     return mended

@@ -165,6 +165,8 @@ class StationApp(App):
         """
         if self.station is not None:
             self.station.cues.player.warm()
+        if self.parts.beside is not None:
+            self.parts.beside.start()
         import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
 
         gc.collect()

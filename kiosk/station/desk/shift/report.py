@@ -13,6 +13,7 @@ from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.people.people import SUPERVISOR
 from kiosk.station.desk.sheet import Button, Page, Picture, Sheet, chart_picture, table_picture
+from kiosk.station.desk.shift import shop
 from kiosk.words import Words
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
@@ -129,11 +130,15 @@ def look(desk: Desk) -> None:
 def questions(desk: Desk, words: Words) -> Sheet:
     """What does the supervisor ask? All other subjects come after the questions."""
     report = desk.of(Counted).report
+    sending = shop.told(desk, words)
     return Sheet(
         title=words("page.report") if report is None else words.say(report.title),
         headline=_counts(desk, words),
         second=_pace(desk, words),
-        lines=() if _topics(desk) else (words("page.report_none"),),
+        lines=(
+            *((sending,) if sending else ()),
+            *(() if _topics(desk) else (words("page.report_none"),)),
+        ),
         choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),

@@ -12,7 +12,7 @@ from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.sign_offs import SignOffs, asking, told_asking
 from kiosk.station.desk.people.people import SUPERVISOR, Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
-from kiosk.station.desk.shift import report
+from kiosk.station.desk.shift import report, shop
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.entering import halves, new_entry
 from kiosk.words import Words
@@ -71,6 +71,8 @@ def _waiting(desk: Desk, words: Words) -> str:
         "page.files.faults": len(desk.library.faults),
     }
     told = [words(what, count=count) for what, count in counts.items() if count]
+    if shop.needs_somebody(desk):
+        told.append(shop.told(desk, words))
     return " · ".join(told) or words("page.supervisor.nothing")
 
 
@@ -118,6 +120,7 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
     yield Button(words("page.files"), desk.of(Editing).look, line)
+    yield from shop.button(desk, words)
     half = halves(desk)
     line = words("entry.halves", count=half) if half else words("entry.by_sheet")
     yield Button(words("entry.new"), lambda: new_entry(desk), line)

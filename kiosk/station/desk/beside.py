@@ -1,0 +1,139 @@
+"""The process beside the station that sends its record to the shop's server: `kiosk ship`.
+
+It is started, started again when it dies, and ends with the station. Nobody waits for it: what is
+said to it and by it goes over threads of its own.
+"""
+
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from queue import SimpleQueue
+from threading import Event, Lock, Thread
+from typing import Any
+
+from kiosk.catalog.base import Message, say
+
+FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds until a process that died is started again
+SETTLED_SECONDS = 60.0  # one that lived so long had nothing wrong with it
+END_SECONDS = 1.0  # until one that does not hear is killed
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How the sending stands: `starting sent away parted wrong`, and why, where there is a reason.
+
+    `last` is the last event at the server and `at` when that was known (wall seconds since
+    1970); both are None until the server is reached for the first time.
+    """
+
+    state: str = "starting"
+    last: int | None = None
+    at: float | None = None
+    message: Message | None = None
+
+
+def command(log: Path, recipes: Path) -> tuple[str, ...]:
+    """Return the command line that sends a record."""
+    own = (sys.executable, "-m", "kiosk", "ship", str(log), "--follow", "--beside")
+    return (*own, "--recipes", str(recipes.resolve()))
+
+
+class Beside:
+    """Keeps the process going from `start` to `close`, and knows what it said last."""
+
+    def __init__(self, command: Sequence[str], pause: float = FIRST_PAUSE) -> None:
+        self.standing = Standing()
+        self.process: subprocess.Popen[str] | None = None
+        self._command, self._pause = tuple(command), pause
+        self._over, self._lock = Event(), Lock()
+        self._outbox: SimpleQueue[str | None] = SimpleQueue()
+        self._wish = ""
+        self._thread: Thread | None = None
+
+    def start(self) -> None:
+        """Start it; returns at once."""
+        self._thread = Thread(target=self._keep, name="beside", daemon=True)
+        self._thread.start()
+
+    def close(self) -> None:
+        """End it: it hears that nobody speaks to it any more."""
+        self._over.set()
+        self._outbox.put(None)
+        if self._thread is not None:
+            self._thread.join(END_SECONDS)
+        with suppress(AttributeError, OSError):
+            self.process.kill()  # type: ignore[union-attr]  # there may be none
+
+    def wish(self, wish: dict[str, Any]) -> None:
+        """Tell it what the station wants of the shop; one that is started later is told too."""
+        text = json.dumps(wish, ensure_ascii=False)
+        with self._lock:
+            if text != self._wish:
+                self._wish = text
+                self._outbox.put(text)
+
+    def _keep(self) -> None:
+        pause = self._pause
+        while not self._over.is_set():
+            began = time.monotonic()
+            try:
+                self._live()
+            except OSError as problem:
+                self._say({"state": "wrong", "message": _stopped(str(problem))})
+            if time.monotonic() - began > SETTLED_SECONDS:
+                pause = self._pause
+            self._over.wait(pause)
+            pause = min(2 * pause, LONGEST_PAUSE)
+
+    def _live(self) -> None:
+        """One process, from its start to its end."""
+        pipe = subprocess.PIPE
+        own = {"text": True, "encoding": "utf-8", "bufsize": 1, "start_new_session": True}
+        process = subprocess.Popen(self._command, stdin=pipe, stdout=pipe, **own)  # type: ignore[call-overload]
+        with self._lock:
+            self.process, self._outbox = process, SimpleQueue()
+            if self._wish:
+                self._outbox.put(self._wish)
+            outbox = self._outbox
+        if self._over.is_set():
+            outbox.put(None)
+        write = Thread(target=_write, args=(process, outbox), name="to beside", daemon=True)
+        write.start()
+        with process.stdout:
+            for line in process.stdout:
+                with suppress(ValueError, KeyError, TypeError):
+                    self._say(json.loads(line))
+        outbox.put(None)
+        code = process.wait()
+        if code and not self._over.is_set() and self.standing.state != "wrong":
+            self._say({"state": "wrong", "message": _stopped(str(code))})
+
+    def _say(self, told: dict[str, Any]) -> None:
+        """Take what it said; what is at the server stays known over a process that dies."""
+        before, message = self.standing, told.get("message")
+        if isinstance(message, dict):
+            message = Message(message["id"], message["values"])
+        self.standing = Standing(
+            told["state"], told.get("last", before.last), told.get("at", before.at), message
+        )
+
+
+def _write(process: subprocess.Popen[str], outbox: "SimpleQueue[str | None]") -> None:
+    """Hand on what is said, line by line; the end of it ends the process."""
+    stdin = process.stdin
+    assert stdin is not None  # it was asked for
+    with suppress(OSError, ValueError):
+        while (line := outbox.get()) is not None:
+            stdin.write(line + "\n")
+            stdin.flush()
+    with suppress(OSError, ValueError):
+        stdin.close()
+
+
+def _stopped(why: str) -> Message:
+    return say("shop.beside.stopped", why=why)

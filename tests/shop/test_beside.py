@@ -1,0 +1,155 @@
+"""The process beside a station: it sends, is started again, ends; nobody waits for it."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from log_station import Station
+from shop_server import Postgres, holds_all
+from test_ship import copied, hold
+from test_shop import recipes
+
+from kiosk.shop import ship
+from kiosk.station.desk.beside import Beside, command
+
+PATIENCE = 20.0
+
+
+def until(true: Callable[[], bool]) -> None:
+    """Wait for another process."""
+    ends = time.monotonic() + PATIENCE
+    while not true():
+        assert time.monotonic() < ends
+        time.sleep(0.01)
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Station]:
+    made = Station(tmp_path / "north.sqlite3")
+    made.begin(12)
+    yield made
+    made.recorder.close()
+
+
+@pytest.fixture
+def beside(station: Station, postgres: Postgres) -> Iterator[Beside]:
+    folder = station.path.parent
+    where = recipes(folder, json.dumps({"database": postgres.at("north").address}))
+    made = Beside(command(station.path, where), pause=0.01)
+    made.start()
+    yield made
+    made.close()
+
+
+def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the_station(
+    station: Station, beside: Beside, postgres: Postgres
+) -> None:
+    def all_sent() -> bool:
+        return (beside.standing.state, beside.standing.last) == ("sent", station.recorder.last)
+
+    until(all_sent)
+    assert beside.process is not None
+    first = beside.process
+    os.kill(first.pid, signal.SIGKILL)
+    hold(station)
+    until(lambda: beside.process is not first and all_sent())
+    holds_all(postgres, station.path)
+
+    reached = station.recorder.last
+    postgres.kill()
+    hold(station, 2)
+    until(lambda: beside.standing.state == "away")
+    assert beside.standing.last == reached  # four wait
+    assert beside.standing.message is not None
+    assert beside.standing.message.id == "shop.away"
+    os.kill(beside.process.pid, signal.SIGKILL)
+    until(lambda: beside.standing.state == "away" and beside.process.poll() is None)
+    assert beside.standing.last == reached  # known over a process that died
+    postgres.start()
+    until(all_sent)
+    holds_all(postgres, station.path)
+
+    beside.close()
+    assert beside.process.wait(PATIENCE) is not None
+
+
+def test_it_ends_when_the_station_is_killed(station: Station, postgres: Postgres) -> None:
+    """The station is a process of its own here: its end is the end of what is said."""
+    where = recipes(station.path.parent, json.dumps({"database": postgres.at("north").address}))
+    starts = (
+        "import sys, time; from pathlib import Path\n"
+        "from kiosk.station.desk.beside import Beside, command\n"
+        "made = Beside(command(Path(sys.argv[1]), Path(sys.argv[2]))); made.start()\n"
+        "while made.standing.state != 'sent': time.sleep(0.01)\n"
+        "print(made.process.pid, flush=True); time.sleep(60)"
+    )
+    owner = subprocess.Popen(
+        [sys.executable, "-c", starts, str(station.path), str(where)],
+        stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    with owner:
+        assert owner.stdout is not None
+        sender = int(owner.stdout.readline())
+        assert Path(f"/proc/{sender}/stat").exists()
+        owner.kill()
+        until(lambda: _has_ended(sender))
+
+
+def _has_ended(pid: int) -> bool:
+    """Whether it runs no more; nobody may have taken its end yet."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] == "Z"
+    except OSError:
+        return True
+
+
+def test_a_record_that_parted_or_has_gone_bad_is_told_and_the_process_stays(
+    station: Station, postgres: Postgres, tmp_path: Path
+) -> None:
+    copy = tmp_path / "copy.sqlite3"
+    copied(station, copy)
+    hold(station)
+    ship(station.path, postgres.at("north"))
+    other = Station(copy, clock=9_000.0)
+    hold(other)
+    other.recorder.close()
+    where = recipes(tmp_path, json.dumps({"database": postgres.at("north").address}))
+    for path, state, why in (
+        (copy, "parted", "shop.parted"),
+        (tmp_path / "none.sqlite3", "wrong", "log.not_a_log"),
+    ):
+        if state == "wrong":
+            path.write_text("no record")
+        made = Beside(command(path, where), pause=0.01)
+        made.start()
+        until(lambda made=made, state=state: made.standing.state == state)
+        assert made.standing.message is not None
+        assert made.standing.message.id == why
+        assert made.process is not None
+        assert made.process.poll() is None
+        made.close()
+
+
+def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path: Path) -> None:
+    stuck = Beside([sys.executable, "-c", "import time; time.sleep(60)"])
+    none = Beside([str(tmp_path / "no such program")], pause=0.01)
+    for each in (stuck, none):
+        each.start()
+        began = time.monotonic()
+        for nth in range(50):
+            each.wish({"jobs": ["x" * 10_000], "nth": nth})
+        assert time.monotonic() - began < 0.5
+    until(lambda: none.standing.state == "wrong")
+    assert stuck.standing.state == "starting"
+    for each in (stuck, none):
+        each.close()
+    assert stuck.process is not None
+    assert stuck.process.wait(PATIENCE) == -signal.SIGKILL
