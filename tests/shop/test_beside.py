@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -70,8 +71,9 @@ def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the
     assert beside.standing.last == reached  # four wait
     assert beside.standing.message is not None
     assert beside.standing.message.id == "shop.away"
-    os.kill(beside.process.pid, signal.SIGKILL)
-    until(lambda: beside.standing.state == "away" and beside.process.poll() is None)
+    second = beside.process
+    os.kill(second.pid, signal.SIGKILL)
+    until(lambda: beside.standing.state == "away" and beside.process is not second)
     assert beside.standing.last == reached  # known over a process that died
     postgres.start()
     until(all_sent)
@@ -130,12 +132,16 @@ def test_a_record_that_parted_or_has_gone_bad_is_told_and_the_process_stays(
             path.write_text("no record")
         made = Beside(command(path, where), pause=0.01)
         made.start()
-        until(lambda made=made, state=state: made.standing.state == state)
+        until(partial(_stands, made, state))
         assert made.standing.message is not None
         assert made.standing.message.id == why
         assert made.process is not None
         assert made.process.poll() is None
         made.close()
+
+
+def _stands(beside: Beside, state: str) -> bool:
+    return beside.standing.state == state
 
 
 def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path: Path) -> None:

@@ -76,7 +76,7 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
             drawn.append((look, tongue, line, SHEETS[Page.SHOP](desk, TONGUES[tongue]())))
         person.choose("back")
     person.close()
-    faults = []
+    faults: list[str] = []
     for look, tongue, line, sheet in drawn:
         bench.resize(look.width, look.height)
         faults += wrong_with(look, tongue, f"{look.name} {tongue} {line}", sheet, bench)

@@ -10,13 +10,12 @@ import sys
 import time
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from queue import SimpleQueue
 from threading import Event, Lock, Thread
 from typing import Any
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, dataclass, say
 
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds until a process that died is started again
 SETTLED_SECONDS = 60.0  # one that lived so long had nothing wrong with it
