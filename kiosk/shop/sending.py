@@ -18,6 +18,7 @@ from psycopg import sql
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
 from kiosk.log import facts
+from kiosk.log.record import Doing, Follower
 from kiosk.log.store import Damaged, Head, Store
 from kiosk.shop.server import Away, Server, ShopFault, connect, guarded
 
@@ -38,7 +39,8 @@ BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE RO
 OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
 TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record)
 FROM shop.mark AS m WHERE record = %s"""
-SENDS = "UPDATE shop.records SET sent = now(), last = %s, program = %s WHERE record = %s"
+SENDS = """UPDATE shop.records SET sent = now(), last = %s, program = %s,
+ahead = %s::float8 - extract(epoch FROM clock_timestamp())::float8 WHERE record = %s"""
 
 
 class Sent(NamedTuple):
@@ -59,6 +61,7 @@ class Sender:
         self._store, self._server = store, server
         self._version, self._most = version, batch
         self._record: int | None = None
+        self._follower = Follower(store)
 
     def send(self, new_generation: bool = False) -> Sent:
         """Send all that the shop has not; return what that was.
@@ -79,9 +82,8 @@ class Sender:
     def _batch(self, record: int) -> tuple[int, bool]:
         """Send the next events, the facts with the last of them; return how many, and if more."""
         store = self._store
-        self._server.execute(
-            SENDS, (store.last, self._version, record)
-        )  # and nobody else meanwhile
+        sends = (store.last, self._version, time.time(), record)
+        self._server.execute(SENDS, sends)  # and nobody else meanwhile
         after, seq, digest = _one(self._server, END, record)
         if store.head_at(seq) != Head(seq, digest):
             self._record = None
@@ -109,6 +111,7 @@ class Sender:
         told = (there[1] if there and there[0] == facts.VERSION else None) or after
         if there and there[1] == self._store.last and there[0] == facts.VERSION:
             return
+        self._now(record)
         for table, rows in facts.changed(self._store, told):
             if there and there[0] != facts.VERSION:
                 self._server.execute(f"DELETE FROM shop.{table} WHERE record = %s", [record])
@@ -116,6 +119,12 @@ class Sender:
                 if (first := next(rows, None)) is not None:
                     key = facts.key_of(self._store, table)
                     self._copy(table, record, chain([first], rows), key)
+
+    def _now(self, record: int) -> None:
+        """Say what the station is in the middle of, for the board."""
+        doing = self._follower.doing()
+        if doing is not None:
+            self._server.execute(NOW, (record, *doing.as_row()))
 
     def _copy(
         self, table: str, record: int, rows: Iterator[tuple[Any, ...]], key: tuple[str, ...] = ()
@@ -200,6 +209,11 @@ GONE = (
     """DELETE FROM shop.peel AS t USING new_gone AS n WHERE n.fact = 'peel'
     AND t.record = n.record AND t.seq = n.was""",
 )
+
+
+_VALUES = ", ".join(f"EXCLUDED.{name}" for name in Doing._fields)
+NOW = f"""INSERT INTO shop.now VALUES ({", ".join(["%s"] * (1 + len(Doing._fields)))})
+ON CONFLICT (record) DO UPDATE SET ({", ".join(Doing._fields)}) = ROW ({_VALUES})"""
 
 
 def _one(server: Server, statement: str, *values: Any) -> Any:

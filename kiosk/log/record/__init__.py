@@ -2,4 +2,5 @@
 
 # fmt: off
 # isort: skip_file
+from kiosk.log.record.now import Cooling, Doing, Follower
 from kiosk.log.record.recorder import Outcome, Recorder, start

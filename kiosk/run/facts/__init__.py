@@ -21,6 +21,6 @@ from kiosk.run.facts.pin import jobs_to_forget, pin_wait
 from kiosk.run.facts.questions import asked_again
 from kiosk.run.facts.tickets import (
     AT_SLOT, broken_totals, called, ends, final_setting, first_tickets, is_hot, is_last_copy,
-    next_ready, number_there, numbered, owners, pass_of, pieces_of, same_garment, setting,
+    next_ready, number_there, numbered, owners, pass_of, pieces_of, progress, same_garment, setting,
     slot_ticket, step_at,
 )
