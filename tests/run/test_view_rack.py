@@ -187,7 +187,7 @@ def test_of_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
     assert move(shown) == "Peel 31 hot, load 48"
     assert shown.peel is HOT
     assert WORDS.say(shown.peel_line or shown.move) == "31 first, at once, at the press"
-    assert lines(shown)[0] == "31: name carriers off hot, then flat on the rack"
+    assert lines(shown)[0] == "31: peel name hot, then flat on the rack"
     assert label(shown) == "31 peeled, 48 laid: close 15 s"
     assert [WORDS.say(chip.word) for chip in shown.chips] == ["COLD"]
 

@@ -238,9 +238,9 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     person.choose("Supervisor", *PIN, "Enter")
     assert "1 part due" in person.texts()
     person.choose("Upkeep")
-    assert "DUE: 1 closings (due at 1)" in person.texts()
+    assert "DUE: closings 1 (due at 1)" in person.texts()
     person.choose("heron: cover sheet")
-    assert "0 closings, due at 1" in person.texts()
+    assert "closings: 0, due at 1" in person.texts()
     person.close()
     (done,) = [e for e in person.events() if isinstance(e, UpkeepDone)]
     assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)

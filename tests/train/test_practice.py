@@ -312,7 +312,7 @@ def test_criteria_say_what_is_still_to_do() -> None:
     learner = Learner(layered())
     learner.practise(alone=True)
     said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
-    assert said[0] == "done: 11 steps with their reason, without help"
+    assert said[0] == "done: steps with their reason, without help: 11"
     assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
     assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
     assert said[5] == "to do: a clean garment on another day, 1 of 2"

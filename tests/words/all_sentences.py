@@ -1,0 +1,185 @@
+"""Every sentence with every value that it may hold, in both languages, for the eye.
+
+`python -m tests.words.all_sentences FILE` writes them: an id, then English and Spanish of each.
+A field that is not in the tables below has no value here, and the test fails: say what it holds.
+One field is changed at a time, the others keep their first value.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from kiosk.catalog.base import Inches, Message, Value, say
+from kiosk.words import Words
+from kiosk.words.speak import catalogue
+
+ENGLISH = catalogue("en")
+
+WORDS = {
+    "panel": "panel", "side": "panel", "peel": "peel", "then": "peel", "element": "element",
+    "cause": "cause", "defect": "defect", "closes": "phase", "purpose": "report.purpose",
+    "sheet": "sheet_line", "next": "next", "kind": "catalog.own", "edge": "page.verify.edge",
+    "word": "evidence", "part": "part", "role": "role", "family": "practice.family",
+    "pressure": "pressure", "result": "stage", "step": "practice.step", "place": "page.verify.at",
+    "rule": "report.rule", "topic": "practice.step",
+}  # fmt: skip
+"""Fields that hold a word of their own: where its ids are."""
+
+LISTS = {
+    "elements": "element", "phases": "phase", "edges": "page.verify.edge", "marks": "report.mark",
+    "families": "practice.family", "steps": "practice.step", "kinds": "page.cue.brief",
+    "defects": "defect", "causes": "cause", "faults": "defect", "keys": "source.key",
+}  # fmt: skip
+"""Fields that hold a list of such words: one, and two."""
+
+COUNTS = """
+above accepted across after along answered approved at bare_high bare_low before behind behind_gap
+below beyond bond_high bond_low changes closings copy count cpk declared degree degrees done early
+end ended energy_high energy_low equivalent_high equivalent_low every from gap garments generation
+good group has height_mm high highest_high highest_low inches_mm jobs last late late_high late_low
+layer layers least left levels limit_mm line low made materials mean measured median megabytes
+minutes missed more_high more_low most most_mm moves n narrow needs not_seen now nth occasions of
+offset open ordered other others over page passed percent planned ppk process rate read ready
+received recipes reference row ruler_mm samples scancode scrap scraps second seconds seconds_high
+seconds_low seen seq shift shifts shop shown signals signed slips slow spread start stations taps
+tickets times to tolerance total value values whole wide
+""".split()
+"""Fields that hold a whole number."""
+
+TEXTS: Mapping[str, tuple[Value, ...]] = {
+    "number": ("7", "00", "48"), "racked": ("31", "9"), "figure": ("2",), "held": ("9",),
+    "twin": ("6",), "numbers": (("7",), ("7", "12")), "digits": ("2 7",),
+    "material": ("smooth-film", "felt-letter"), "film": ("Cool film, a barrier to dye",),
+    "films": (("Smooth film, takes another layer",), ("Felt letter", "Chrome film")),
+    "titles": (("Plush film, soft raised pile",), ("Felt letter", "Chrome film")),
+    "fabric": ("Cotton jersey",), "fabrics": (("knit-poly", "cotton-knit"),),
+    "colour": ("white", "dark green"), "colours": (("white",), ("white", "red")),
+    "recipe": ("two-layer-pair",), "press": ("heron",), "title": ("Orsavel raft polo",),
+    "owner": ("Cotton jersey",), "owners": (("Cotton jersey",), ("Cotton jersey", "Felt letter")),
+    "name": ("divers",), "job": ("raft-polo",), "operator": ("AK",), "by": ("AK",), "who": ("AK",),
+    "operators": (("AK", "IK"),), "people": (("AK", "IK"),), "initials": ("AK",),
+    "unit": ("F", "C"), "temperature": ("300",), "setting": ("300 °F",), "limit": ("2",),
+    "size": ("AM", "YXL"), "sized": ("talla AM",), "written": ("Medium",),     "day": ("2026-03-01",), "date": ("2026-03-01",), "due": ("2026-03-01",), "when": ("08:40",),
+    "days": ("2026-03-01",), "began": ("08:00",), "since": ("08:00",),
+    "path": ("shared/jobs/divers",), "file": ("materials.yaml",), "files": (("a.csv",),),
+    "folder": ("shared/jobs/divers",), "found": ("12 mm",), "why": ("No such file",),
+    "header": ("Dorsal",), "headers": (("Dorsal",),), "field": ("number",), "key": ("peel_wait",),
+    "text": ("MARA",), "typed": ("10-12",), "letters": (("Ł", "Č"), ("Ł",)), "face": ("B612",),
+    "here": ("'",), "usual": ("’",), "format": ("000",), "names": (("Hoja2",),), "rows": ("4",),
+    "cells": (("12", "7"),), "example": ('{number: "No"}',), "character": ("6",),
+    "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",), "could_be": ("7",),
+    "read_as": ("AL",), "problem": ("this key is missing",), 
+    "height": ("2 1/2 in",), "length": (Inches(2.5),), "distance": (Inches(1.0),),
+    "inches": (25.9,), "ruler": (5.5,), "rulers": (say("place.ruler_on", length=Inches(5.5)),),
+    "width": (Inches(0.12),), "off": (Inches(0.12),),
+    "price": ("15.20",), "pack": ("Kit of 75 digits",), "pairs": (("06 / 90", "09 / 60"),),
+    "order": ("AS 52 34 · AM 18",), "passes": ("back, front",), "parts": ("number 29 s",),
+    "pull": (say("next.pull.plain", elements=(say("element.name"),)),), "what": ("Cotton jersey",),
+    "source": (say("source.guess"), say("source.supplier_sheet.date", date="2026-03-01")),
+    "piece": (say("settings.piece", element=(say("element.name"),), layer=1),),
+    "pieces": ((say("element.name"),), (say("element.name"), say("element.number"))),
+    "beside": (say("line.beside.estimate", low=20, high=35),), "zone": (say("chip.from", low=9),),
+    "asked": ("7",), "known": (("1", "2"),), "lay": ("8–18",), "load": ("10–20",),
+    "carrier": ("2–5",), "inspect": ("4–10",), "settle": ("3–10",), "first": ("1",),
+    "back": ("<",), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
+    "change": ("use another fabric",), "changed": ("name: 13 s instead of 15 s",),
+    "warning": ("try one first",), "head": ("22:7a90",), "aside": ("old",), "kept": ("new",),
+    "host": ("station-2",), "program": ("0.1.0",), "station": ("raft",), "table": ("facts",),
+    "ticket": ("7",), "events": (("3",), ("3", "25")), "edition": ("2",), "work": ("Knits",),
+    "device": ("pedal",), "stick": ("ORDERS",), "state": (say("page.cue.on"), say("page.cue.off")),
+    "reason": (say("handover.pad_worn"),), "right": ("27",), "told": ("6 and 9: 1",),
+    "garment": ("7",), "where": ("3",), "normal": (15,), "opened": ("08:41, not seen",),
+    "counted": (say("plan.size.border_counted"), say("plan.size.border_left_out")),
+    "code": ("US college",), "limits": (("name.1.temperature.low=260 F",),), "platen": ("16 x 20 in",),
+    "readings": ("300, 301",), "looks": (say("practice.came.turned.looks", held="9", number="6"),),
+    "sign": (say("quiz.hurt.dye.sign"),), "between": ("2–9",), "whose": ("AK",),
+    "share": ("4 de 9",), "cpk_between": ("1.0–1.4",), "ppk_between": ("1.0–1.4",),
+    "closed": ("08:40, measured",), "way": (say("line.load.away", panel=say("panel.back")),),
+}  # fmt: skip
+"""Fields that hold what somebody wrote, or a figure."""
+
+HERE: Mapping[str, tuple[Value, ...]] = {
+    "ask.first.peel then": (say("ask.line.setting"), ""),
+    "ask.first.rack then": (say("ask.line.setting"), ""),
+    "quiz.hurt.what_comes cause": (say("quiz.hurt.dye.cause"),),
+    "quiz.hurt.what_now cause": (say("quiz.hurt.dye.cause"),),
+    "practice.look.sheet.asked sheet": (say("sheet.on"), say("sheet.off")),
+    "page.ruled what": (say("stage.good"), say("stage.rework")),
+    "quiz.why.hotter allowed": ((say("quiz.peel.hot"),), (say("quiz.peel.warm"), say("quiz.peel.cold"))),
+    "pin.for.let_pass what": tuple(
+        say(id_) for id_ in ENGLISH.forms if id_.startswith("let_pass.")
+    ),
+    "heat.pad.cold step": ("°F",),
+    "heat.pad.first step": ("°F",),
+    "practice.why step": tuple(
+        say(id_, layer=1, peel=say("peel.cold"))
+        for id_ in ENGLISH.forms
+        if id_.startswith("practice.step.")
+    ),
+}
+"""Where a field's name means another thing: its values in this one sentence."""
+
+FIELD = re.compile(r"{(\w+)[^}]*}")
+
+
+def below(prefix: str) -> tuple[Message, ...]:
+    """Return the words right under a prefix: of `peel`, `peel.cold` and not `peel.line.rack`."""
+    found = re.compile(rf"{re.escape(prefix)}\.[^.]+")
+    ids = [id_ for id_ in ENGLISH.forms if found.fullmatch(id_)]
+    fill: dict[str, Value] = {"layer": 1, "peel": say("peel.cold")}
+    return tuple(
+        say(id_, **{field: fill[field] for field in fields(id_)})
+        for id_ in ids
+        if fill.keys() >= set(fields(id_))
+    )
+
+
+def fields(id_: str) -> list[str]:
+    """Return the names of a sentence's fields, in order; first the one that is counted."""
+    found = FIELD.findall(" ".join(ENGLISH.forms[id_]))
+    return list(dict.fromkeys([*filter(None, [ENGLISH.counted.get(id_)]), *found]))
+
+
+def values(id_: str, field: str) -> tuple[Value, ...]:
+    """Return all that a field of a sentence may hold; KeyError where nobody has said."""
+    if (here := HERE.get(f"{id_} {field}")) is not None:
+        return here
+    if ENGLISH.counted.get(id_) == field:
+        return (1, 0, 2, 15)
+    if field in TEXTS:
+        return TEXTS[field]
+    if field in WORDS:
+        return below(WORDS[field])
+    if field in LISTS:
+        words = below(LISTS[field])
+        return (words[:1], words[:2], *((word,) for word in words[1:]))
+    if field in COUNTS:
+        return (1, 2, 15)
+    raise KeyError(f"{id_}: what does {{{field}}} hold?")
+
+
+def sentences(id_: str) -> Iterator[Message]:
+    """Yield a sentence with its first values, then with each other value of each field."""
+    held = {field: values(id_, field) for field in fields(id_)}
+    first = {field: each[0] for field, each in held.items()}
+    yield Message(id_, first)
+    for field, each in held.items():
+        for value in each[1:]:
+            yield Message(id_, {**first, field: value})
+
+
+def main(target: str) -> None:
+    """Write every sentence of both languages."""
+    english, spanish = Words("en"), Words("es")
+    with Path(target).open("w", encoding="utf-8") as file:
+        for id_ in sorted(ENGLISH.forms):
+            file.write(f"{id_}\n")
+            for each in dict.fromkeys((english.say(m), spanish.say(m)) for m in sentences(id_)):
+                file.write(f"    {each[0]}\n    {each[1]}\n")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
