@@ -35,18 +35,21 @@ LISTS = {
 }  # fmt: skip
 """Fields that hold a list of such words: one, and two."""
 
-COUNTS = """
-above accepted across after along answered approved at bare_high bare_low before behind behind_gap
-below beyond bond_high bond_low changes closings copy count cpk declared degree degrees done early
-end ended energy_high energy_low equivalent_high equivalent_low every from gap garments generation
-good group has height_mm high highest_high highest_low inches_mm jobs last late late_high late_low
-layer layers least left levels limit_mm line low made materials mean measured median megabytes
-minutes missed more_high more_low most most_mm moves n narrow needs not_seen now nth occasions of
-offset open ordered other others over page passed percent planned ppk process rate read ready
-received recipes reference row ruler_mm samples scancode scrap scraps second seconds seconds_high
-seconds_low seen seq shift shifts shop shown signals signed slips slow spread start stations taps
-tickets times to tolerance total value values whole wide
-""".split()
+COUNTS = re.compile(
+    r"above|accepted|across|after|along|answered|approved|at|bare_high|bare_low|"
+    r"before|behind|behind_gap|below|beyond|bond_high|bond_low|changes|closings|copy|"
+    r"count|cpk|declared|degree|degrees|done|early|end|ended|energy_high|energy_low|"
+    r"equivalent_high|equivalent_low|every|from|gap|garments|generation|good|group|"
+    r"has|height_mm|high|highest_high|highest_low|inches_mm|jobs|last|late|late_high|"
+    r"late_low|layer|layers|least|left|levels|limit_mm|line|low|made|materials|"
+    r"mean|measured|median|megabytes|minutes|missed|more_high|more_low|most|most_mm|"
+    r"moves|n|narrow|needs|not_seen|now|nth|occasions|of|offset|open|ordered|"
+    r"other|others|over|page|passed|percent|planned|ppk|process|rate|read|ready|"
+    r"received|recipes|reference|row|ruler_mm|samples|scancode|scrap|scraps|second|"
+    r"seconds|seconds_high|seconds_low|seen|seq|shift|shifts|shop|shown|signals|"
+    r"signed|slips|slow|spread|start|stations|taps|tickets|times|to|tolerance|"
+    r"total|value|values|whole|wide"
+)
 """Fields that hold a whole number."""
 
 TEXTS: Mapping[str, tuple[Value, ...]] = {
@@ -62,16 +65,18 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "name": ("divers",), "job": ("raft-polo",), "operator": ("AK",), "by": ("AK",), "who": ("AK",),
     "operators": (("AK", "IK"),), "people": (("AK", "IK"),), "initials": ("AK",),
     "unit": ("F", "C"), "temperature": ("300",), "setting": ("300 °F",), "limit": ("2",),
-    "size": ("AM", "YXL"), "sized": ("talla AM",), "written": ("Medium",),     "day": ("2026-03-01",), "date": ("2026-03-01",), "due": ("2026-03-01",), "when": ("08:40",),
+    "size": ("AM", "YXL"), "sized": ("talla AM",), "written": ("Medium",),
+    "day": ("2026-03-01",), "date": ("2026-03-01",), "due": ("2026-03-01",), "when": ("08:40",),
     "days": ("2026-03-01",), "began": ("08:00",), "since": ("08:00",),
     "path": ("shared/jobs/divers",), "file": ("materials.yaml",), "files": (("a.csv",),),
     "folder": ("shared/jobs/divers",), "found": ("12 mm",), "why": ("No such file",),
     "header": ("Dorsal",), "headers": (("Dorsal",),), "field": ("number",), "key": ("peel_wait",),
     "text": ("MARA",), "typed": ("10-12",), "letters": (("Ł", "Č"), ("Ł",)), "face": ("B612",),
     "here": ("'",), "usual": ("’",), "format": ("000",), "names": (("Hoja2",),), "rows": ("4",),
-    "cells": (("12", "7"),), "example": ('{number: "No"}',), "character": ("6",),
-    "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",), "could_be": ("7",),
-    "read_as": ("AL",), "problem": ("this key is missing",), 
+    "cells": (("12", "7"),), "example": ("number: No",), "character": ("6",),
+    "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",),
+    "could_be": ("7",),
+    "read_as": ("AL",), "problem": ("this key is missing",),
     "height": ("2 1/2 in",), "length": (Inches(2.5),), "distance": (Inches(1.0),),
     "inches": (25.9,), "ruler": (5.5,), "rulers": (say("place.ruler_on", length=Inches(5.5)),),
     "width": (Inches(0.12),), "off": (Inches(0.12),),
@@ -93,7 +98,8 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "reason": (say("handover.pad_worn"),), "right": ("27",), "told": ("6 and 9: 1",),
     "garment": ("7",), "where": ("3",), "normal": (15,), "opened": ("08:41, not seen",),
     "counted": (say("plan.size.border_counted"), say("plan.size.border_left_out")),
-    "code": ("US college",), "limits": (("name.1.temperature.low=260 F",),), "platen": ("16 x 20 in",),
+    "code": ("US college",), "limits": (("name.1.temperature.low=260 F",),),
+    "platen": ("16 x 20 in",),
     "readings": ("300, 301",), "looks": (say("practice.came.turned.looks", held="9", number="6"),),
     "sign": (say("quiz.hurt.dye.sign"),), "between": ("2–9",), "whose": ("AK",),
     "share": ("4 de 9",), "cpk_between": ("1.0–1.4",), "ppk_between": ("1.0–1.4",),
@@ -101,26 +107,82 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
 }  # fmt: skip
 """Fields that hold what somebody wrote, or a figure."""
 
+STEPS = tuple(
+    say(id_, **dict.fromkeys(re.findall(r"{(\w+)}", ENGLISH.forms[id_][0]), 1))
+    for id_ in ENGLISH.forms
+    if id_.startswith("practice.step.") and "{peel}" not in ENGLISH.forms[id_][0]
+)
+HOT, WARM, COLD = (say(f"quiz.peel.{word}") for word in ("hot", "warm", "cold"))
+SHARES = (1, 0, 2)
 HERE: Mapping[str, tuple[Value, ...]] = {
-    "ask.first.peel then": (say("ask.line.setting"), ""),
-    "ask.first.rack then": (say("ask.line.setting"), ""),
-    "quiz.hurt.what_comes cause": (say("quiz.hurt.dye.cause"),),
-    "quiz.hurt.what_now cause": (say("quiz.hurt.dye.cause"),),
-    "practice.look.sheet.asked sheet": (say("sheet.on"), say("sheet.off")),
+    **{f"answer.material.{word} part": SHARES for word in ("at_press", "some")},
+    **{f"report.{word} part": SHARES for word in ("first_pass", "first_pass_few", "share")},
+    "report.share_few part": SHARES,
+    **{f"catalog.asked.{word} kind": () for word in ("list", "map", "value")},
+    "catalog.key.no_word kind": (),
+    "command.entry.kept kind": ("material",),
+    "practice.slips.of kind": tuple(
+        say(id_) for id_ in ENGLISH.forms if id_.startswith("practice.slip.")
+    ),
+    "ask.first.peel then": (say("ask.line.setting"),),
+    "ask.first.rack then": (say("ask.line.setting"),),
+    "catalog.roster.other_face other": ("DejaVu",),
+    "command.demo.no_jobs jobs": ("shared/jobs",),
+    "command.check.columns_left left": (("Notas",),),
+    "command.order.column place": (1,),
+    "command.order.row row": (1,),
+    "command.plan.assumed peel": ("3–6",),
+    "command.log.exported path": ("copy.json",),
+    "line.lay.two_colours other": ("red",),
+    "line.lay.two_colours.brief other": ("red",),
+    "line.top.two_colours other": ("red",),
+    "line.top.two_colours.brief other": ("red",),
+    "log.mended kept": ("12",),
+    "log.no_file part": ("shared",),
+    "page.hand_over.record code": ("22:7a90",),
+    "page.lot.article materials": (("Smooth film",),),
     "page.ruled what": (say("stage.good"), say("stage.rework")),
-    "quiz.why.hotter allowed": ((say("quiz.peel.hot"),), (say("quiz.peel.warm"), say("quiz.peel.cold"))),
     "pin.for.let_pass what": tuple(
         say(id_) for id_ in ENGLISH.forms if id_.startswith("let_pass.")
     ),
+    "practice.came.cold.why asked": ("300",),
+    "practice.came.hot.why asked": ("300",),
+    "practice.curve.rate next": (24,),
+    "practice.curve.rate then": (80,),
+    "practice.look.border.seen right": (1,),
+    "practice.look.sheet.asked sheet": (say("sheet.on"), say("sheet.off")),
+    "practice.why step": STEPS,
+    **{f"practice.criterion.kinds_{word} has": (5,) for word in ("met", "open")},
     "heat.pad.cold step": ("°F",),
     "heat.pad.first step": ("°F",),
-    "practice.why step": tuple(
-        say(id_, layer=1, peel=say("peel.cold"))
-        for id_ in ENGLISH.forms
-        if id_.startswith("practice.step.")
-    ),
+    "plan.place.name_too_wide height": (1.25,),
+    "quiz.hurt.what_comes cause": (say("quiz.hurt.dye.cause"),),
+    "quiz.hurt.what_now cause": (say("quiz.hurt.dye.cause"),),
+    "quiz.score right": (1,),
+    "quiz.why.hotter allowed": ((HOT,), (WARM, COLD)),
+    "report.chart.lots stations": (("raft", "reed"),),
+    "report.copies stations": (("raft", "reed"),),
+    "report.handovers_reading told": (1,),
+    "report.line ended": ("09:00",),
+    "report.lots_few size": (15,),
+    "report.record code": ("22:7a90",),
+    "settings.change.material materials": (("felt-letter",),),
+    "settings.change.one_layer layers": (("name.1 felt-letter",),),
+    "settings.change.swap layers": (("name.1 felt-letter",),),
+    "sign_offs.sign days": (365,),
+    "work.inches length": ("2 1/2",),
+    "work.millimetres length": ("63",),
+    "work.side_up way": (say("entry.word.collar_away_from_operator"),),
 }
 """Where a field's name means another thing: its values in this one sentence."""
+
+AT_LEAST_TWO = re.compile(
+    r"catalog\.(answer|packs|recipe|roster|word|yaml)\.|plan\.(place\.parts|why\.)|settings\.change"
+    r"|report\.lots_|practice\.(curve|criterion\.garments_open)|command\.plan\.(own|minutes)"
+    r"|refuse\.pressed|answer\.(drift\.drifting|material)|station\.finish|answer\.slow"
+    r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open"
+)
+"""Sentences that are said of more than one thing, or whose figure is a limit."""
 
 FIELD = re.compile(r"{(\w+)[^}]*}")
 
@@ -146,7 +208,7 @@ def fields(id_: str) -> list[str]:
 def values(id_: str, field: str) -> tuple[Value, ...]:
     """Return all that a field of a sentence may hold; KeyError where nobody has said."""
     if (here := HERE.get(f"{id_} {field}")) is not None:
-        return here
+        return here or below("catalog.kind")
     if ENGLISH.counted.get(id_) == field:
         return (1, 0, 2, 15)
     if field in TEXTS:
@@ -156,8 +218,8 @@ def values(id_: str, field: str) -> tuple[Value, ...]:
     if field in LISTS:
         words = below(LISTS[field])
         return (words[:1], words[:2], *((word,) for word in words[1:]))
-    if field in COUNTS:
-        return (1, 2, 15)
+    if COUNTS.fullmatch(field):
+        return (2, 15) if AT_LEAST_TWO.match(id_) else (1, 2, 15)
     raise KeyError(f"{id_}: what does {{{field}}} hold?")
 
 
