@@ -97,7 +97,7 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     assert card(person) == "proof: 1 row changed"
     person.choose(TITLE, "Look over the proof")
     assert drawn(person) == ["3"]
-    person.choose("All 1", *"KO", "Approve", "back")
+    person.choose("It is right", *"KO", "Approve", "back")
     assert "proof: " in card(person)
     assert "changed" not in card(person)
     rows = json.loads((roster.parent / PROOF).read_text("utf-8"))["rows"]
