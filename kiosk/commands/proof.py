@@ -17,8 +17,7 @@ from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_o
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import Box, Letter
-from kiosk.plan.procedure import plan_job
-from kiosk.plan.proof import GarmentProof, PanelProof, proofs
+from kiosk.plan.procedure import GarmentProof, PanelProof, plan_job, proofs
 from kiosk.station.desk.jobs.proofing import kept_approvals
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, Colour, film
 from kiosk.words import Words

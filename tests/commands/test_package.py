@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.package import HOME, control, lay_out, requirements
+from kiosk.begin import HOME, control, lay_out, requirements
 
 
 @pytest.fixture(scope="module")

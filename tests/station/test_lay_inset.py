@@ -15,7 +15,7 @@ from view_cases import one_layer
 from kiosk.catalog.model import Peel, RosterLine, StationSettings
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Team, as_operator
-from kiosk.plan.proof import proofs
+from kiosk.plan.procedure import proofs
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen

@@ -10,7 +10,7 @@ from test_flow_checks import signed_on
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import PROOF, forget_names
 from kiosk.catalog.rules import read_face
-from kiosk.plan.proof import proofs
+from kiosk.plan.procedure import proofs
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import ProofApproved
 from kiosk.station.desk.people.pin_file import PinFile

@@ -1,6 +1,6 @@
 """What starts of the program, people, checks of the press and trials make of a state."""
 
-from kiosk.run.apply.places import found, put, with_job
+from kiosk.run.apply.cooling import found, put, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import approved, is_last_copy
 from kiosk.run.facts.hands import closings_stay

@@ -7,7 +7,7 @@ from enum import Enum
 
 from kiosk.catalog.base import Degrees, Message, dataclass, degrees
 from kiosk.plan.heat import HeatCurve, rests_on
-from kiosk.plan.proof import GarmentProof
+from kiosk.plan.procedure import GarmentProof
 from kiosk.report.content import BarChart, ControlChart, Say, Table, spoken
 from kiosk.run.state import Command
 from kiosk.train.practice import Shown

@@ -15,7 +15,7 @@ from kiosk.catalog.read import list_jobs
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
 from kiosk.catalog.roster import LEAVE_OUT, Answer, CannotOrder, Draft, Heads, Look, Order
 from kiosk.plan.model import Refusal
-from kiosk.plan.proof import GarmentProof
+from kiosk.plan.procedure import GarmentProof
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import KEYS
 from kiosk.station.desk.shell import Shell
@@ -157,8 +157,7 @@ def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> N
 def read(draft: Draft, catalog: Catalog) -> Known:
     """Return an order as it stands on disk, drawn whole where nothing is open any more."""
     from kiosk.catalog.rules import read_face
-    from kiosk.plan.procedure import placement_faults, plan_job
-    from kiosk.plan.proof import proofs
+    from kiosk.plan.procedure import placement_faults, plan_job, proofs
 
     def further(job: Job) -> tuple[Fault, ...]:
         return placement_faults(job, catalog, read_face())

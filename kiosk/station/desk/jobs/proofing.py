@@ -14,7 +14,7 @@ from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_st
 from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
-from kiosk.plan.proof import GarmentProof, proofs
+from kiosk.plan.procedure import GarmentProof, proofs
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer

@@ -7,7 +7,7 @@ from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.place import Letter
-from kiosk.plan.proof import GarmentProof, PanelProof
+from kiosk.plan.procedure import GarmentProof, PanelProof
 from kiosk.run.show import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
