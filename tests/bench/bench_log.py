@@ -57,7 +57,7 @@ def replay(folder: Path, garments: int) -> tuple[float, int]:
     command = [sys.executable, "-m", "kiosk", "simulate", *asked]
     subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
     with Store.read_only(log) as store:
-        took = [_took(lambda: fold(State(), store.events())) for _ in range(3)]
+        took = [_took(lambda: fold(State(), store.told())) for _ in range(3)]
         return median(took), store.last
 
 
@@ -79,10 +79,10 @@ def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
     ):
         store.execute(statements("main"))
         state, teller = State(), Teller()
-        for seq, event in shift.events():
-            after = apply(state, event)
-            alone.append(_took(lambda: bare.append([event])))  # noqa: B023 - called at once
-            kept.append(_took(lambda: store.append([event], teller.tell(seq, event, state, after))))  # noqa: B023 - likewise
+        for told in shift.told():
+            after = apply(state, told.event)
+            alone.append(_took(lambda: bare.append([told.event])))  # noqa: B023 - called at once
+            kept.append(_took(lambda: store.append([told.event], teller.tell(told, state, after))))  # noqa: B023 - likewise
             state = after
         assert not store.behind
     return alone, kept

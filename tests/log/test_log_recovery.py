@@ -132,9 +132,9 @@ def long_log(path: Path, events: int) -> None:
                 ((seq, *hold, hold.sum(seq)) for seq in range(4, events + 1)),
             )
         store.refresh()
-        recovery.save_checkpoint(store, fold(State(), store.events(last=4)))
+        recovery.save_checkpoint(store, fold(State(), store.told(last=4)))
         store.execute(statements("main"))
-        store.execute([("INSERT INTO tally VALUES (0, 'held', 1, 0, 0, ?, 0)", (events,))])
+        store.execute([("INSERT INTO tally VALUES (0, 'held', 1, 0, 0, ?, 0, 0, 0)", (events,))])
 
 
 def steps_to_start(path: Path, monkeypatch: pytest.MonkeyPatch) -> int:

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 from log_damage import pages_of_events, spoil
-from log_station import simulated, unguarded
+from log_station import foreign, simulated, unguarded
 
 from kiosk.log.facts.read import facts
-from kiosk.log.facts.shifts import shifts
+from kiosk.log.facts.shifts import begun, shifts
 from kiosk.log.facts.tell import ready
 from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.errors import Damaged
@@ -72,6 +72,60 @@ def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
         ready(store)
         with pytest.raises(Damaged):
             facts(store, shifts(store))
+
+
+@pytest.mark.parametrize(
+    "harm",
+    [
+        "kind = 'held'", "version = version + 1", "boot = boot || 'x'", "clock = clock + 1e-9",
+        "wall = wall + 1e-6", "payload = replace(payload, '1', '2')", "sum = sum + 1",
+    ],
+)  # fmt: skip
+def test_a_change_in_any_column_is_seen_by_the_seal_of_its_stint(path: Path, harm: str) -> None:
+    with Store.read_only(path) as store, store.reading():
+        facts(store, shifts(store))
+        at = shifts(store)[0].last - 3
+    unguarded(path, f"UPDATE events SET {harm} WHERE seq = {at}")
+    with Store.read_only(path) as store, store.reading(), pytest.raises(Damaged) as told:
+        facts(store, shifts(store))
+    assert told.value.message.values["seq"] == at
+
+
+@pytest.mark.parametrize("harm", ["texts = texts + 1", "numbers = 0"])
+def test_a_wrong_seal_costs_time_and_no_report(path: Path, harm: str) -> None:
+    """Each event then is looked at by its own checksum."""
+
+    def read(asked: list[str]) -> object:
+        with Store.read_only(path) as store, store.reading():
+            store._connection.set_trace_callback(asked.append)
+            return facts(store, shifts(store)).garments
+
+    by_seal: list[str] = []
+    by_row: list[str] = []
+    as_it_was = read(by_seal)
+    foreign(path, f"UPDATE tally SET {harm} WHERE stint > 0")
+    assert read(by_row) == as_it_was
+    whole = [sum(f"payload, sum FROM events\nWHERE seq BETWEEN {at}" in each for each in asked)
+             for asked in (by_seal, by_row) for at in (first_of(path),)]  # fmt: skip
+    assert whole == [0, 1]
+    assert [fault.id for fault in verify(path).faults] == ["log.fault.facts"]
+
+
+def first_of(path: Path) -> int:
+    with Store.read_only(path) as store:
+        return shifts(store)[0].first
+
+
+def test_a_start_record_is_looked_at_though_facts_have_what_it_says(path: Path) -> None:
+    with Store.read_only(path) as store:
+        (job, seq), *_ = store.rows("SELECT job, seq FROM job")
+        as_it_was = begun(store, job)
+    foreign(path, "UPDATE job SET begun = '{}'")
+    with Store.read_only(path) as store:
+        assert begun(store, job) == as_it_was is not None  # by the record itself
+    unguarded(path, f"UPDATE events SET wall = wall + 1 WHERE seq = {seq}")
+    with Store.read_only(path) as store, pytest.raises(Damaged):
+        begun(store, job)
 
 
 def test_verify_names_every_bad_event_and_counts_the_others(path: Path) -> None:

@@ -87,7 +87,9 @@ def test_missing_events_at_the_end_are_found(path: Path) -> None:
         ("UPDATE tally SET many = many - 1 WHERE kind = 'finished'", "log.fault.facts"),
         ("UPDATE tally SET last = last + 1", "log.fault.facts"),
         ("INSERT INTO ruling VALUES (3, 9, 'j', 't', 'ruled good', 'XX', '')", "log.fault.facts"),
+        ("UPDATE job SET begun = replace(begun, '1', '2')", "log.fault.facts"),
         ("UPDATE checkpoint SET state = '{}'", "log.fault.checkpoint"),
+        ("UPDATE checkpoint SET state = CAST(x'ff7b7d' AS TEXT)", "log.fault.checkpoint"),
         ("UPDATE checkpoint SET seq = seq - 1", "log.fault.checkpoint"),
     ],
 )

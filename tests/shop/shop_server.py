@@ -21,7 +21,7 @@ import pytest
 
 from kiosk.catalog.model import Database
 from kiosk.log.facts import Op, Teller, fold, statements
-from kiosk.log.facts.tables import TABLES
+from kiosk.log.facts.tables import SENT, TABLES
 from kiosk.log.store import Store
 from kiosk.run.state import State
 from kiosk.shop import add, connect, init
@@ -191,8 +191,9 @@ def fresh_facts(log: Path, last: int | None = None) -> dict[str, Rows]:
             for op in ops:
                 made.execute(*op)
 
-        fold(State(), store.events(last=last), Teller(), put_down)
-        return {name: sorted(made.execute(f"SELECT * FROM {name}"), key=repr) for name in TABLES}
+        fold(State(), store.told(last=last), Teller(), put_down)
+        queries = {name: f"SELECT {SENT.get(name, '*')} FROM {name}" for name in TABLES}
+        return {name: sorted(made.execute(query), key=repr) for name, query in queries.items()}
 
 
 def sent_facts(connection: psycopg.Connection[Any], log: Path) -> dict[str, Rows]:

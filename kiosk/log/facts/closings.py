@@ -13,6 +13,10 @@ BREAK_SECONDS = 600.0
 """A longer time without any event is a break, not work."""
 
 
+Of = tuple[str, str, str, int, int]
+"""A ticket in a row: job, ticket, line, pass, copy."""
+
+
 class Here(NamedTuple):
     """Where an event was: its number and stint, seconds of hands before it, the state after it."""
 
@@ -40,34 +44,35 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
     if found is None or not here.stint:
         return
     job, ticket = found
+    of = _of(job, ticket)
     steps = job.plan.passes[ticket.passage].steps
     step: Step | None = steps[event.step] if event.step < len(steps) else None
     told = isinstance(event, e.ToldPressed)
     seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
     set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
     yield insert(
-        "closing", here.stint, here.seq, *_of(job, ticket), job.plan.press, event.step,
+        "closing", here.stint, here.seq, *of, job.plan.press, event.step,
         step.phase.value if step else "", seen, "told" if told else "not seen", set_seconds, None,
         step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
         here.at.clock if told else None, here.seq,
     )  # fmt: skip
     if not told:
-        yield from _hands(event.first, event.step, job, ticket, here)
+        yield from _hands(event.first, event.step, of, here)
 
 
 def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
     found = here.ticket(event.ticket)
     if found is not None:
-        yield from _hands(event.first, event.last + 1, *found, here)
+        yield from _hands(event.first, event.last + 1, _of(*found), here)
 
 
-def _hands(first: int, step: int, job: JobRun, ticket: Ticket, here: Here) -> Iterator[Op]:
+def _hands(first: int, step: int, of: Of, here: Here) -> Iterator[Op]:
     if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
-        yield insert("hands", here.stint, here.seq, *_of(job, ticket), first, step,
+        yield insert("hands", here.stint, here.seq, *of, first, step,
                       round(here.hands, 1))  # fmt: skip
 
 
-def _of(job: JobRun, ticket: Ticket) -> tuple[str, str, str, int, int]:
+def _of(job: JobRun, ticket: Ticket) -> Of:
     return job.job, ticket.id, ticket.garment.line, ticket.passage, ticket.copy
 
 
@@ -128,9 +133,10 @@ def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -
 
 def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
     """The peel that made it ready: of a second final's result there is none."""
-    before = None if here.before.job is None else here.before.job.tickets.get(event.ticket)
-    if event.peeled and here.stint and before is not None and not before.peeled:
-        job = here.job
+    run = here.before.job
+    before = None if run is None else run.tickets.get(event.ticket)
+    if event.peeled and here.stint and run is not None and before and not before.peeled:
+        job = run.job
         yield Op(
             "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
             "round(? - cooling, 1), ?, ? FROM closing WHERE job = ? AND ticket = ? "

@@ -30,10 +30,10 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.shifts import begun, jobs_of
+from kiosk.log.facts.shifts import begun, jobs_of, must_be_whole
 from kiosk.log.facts.tables import Source
 from kiosk.log.facts.tell import FILES
-from kiosk.log.store import codec
+from kiosk.log.store import Store, codec
 from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
@@ -106,7 +106,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
     does. Raises Damaged, Newer or CannotRecord.
     """
     for shift in wanted:
-        store.must_be_whole(shift.first, shift.last)
+        must_be_whole(store, shift)
     found = Reader(store, wanted)
     jobs = {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
     read = Facts(
@@ -152,15 +152,13 @@ class Reader:
                     self.ordered_seconds[job] += ended - began
         self.stints = tuple(stints)
 
-    def by_stint(self, query: str, *more: object) -> Iterator[list[Any]]:
-        """Yield the rows of a query of a range of stints, the first column numbered anew."""
+    def by_stint(self, query: str, *more: object) -> list[tuple[Any, ...]]:
+        """Return the rows of a query of a range of stints, the first column numbered anew."""
         if not self._numbers:
-            return
-        first, last = min(self._numbers), max(self._numbers)
-        for stint, *row in self._store.rows(query, first, last, *more):
-            nth = self._numbers.get(stint)
-            if nth is not None:
-                yield [nth, *row]
+            return []
+        numbers = self._numbers
+        rows = self._store.rows(query, min(numbers), max(numbers), *more)
+        return [(numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers]
 
 
 def _closings(found: Reader) -> Iterator[Closings]:
@@ -259,8 +257,13 @@ def _simulated(store: Source) -> bool:
 
 
 def _noted(store: Source, found: Reader) -> Iterator[Noted]:
-    for nth, seq, *row, total in found.by_stint(NOTED):
-        yield Noted(seq, nth, store.event(seq, codec.Row(*row), total))
+    """In a station's file all shifts were looked at, whether they are whole."""
+    for nth, seq, *cells, total in found.by_stint(NOTED):
+        row = codec.Row(*cells)
+        if isinstance(store, Store):
+            yield Noted(seq, nth, codec.decoded(store.path, seq, row))
+        else:
+            yield Noted(seq, nth, store.event(seq, row, total))
 
 
 def _files(store: Source, wanted: Sequence[Shift]) -> Iterator[Noted]:

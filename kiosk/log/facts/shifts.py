@@ -2,14 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from itertools import pairwise
 from operator import itemgetter
 from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import Begun, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
-from kiosk.log.facts.tables import Source
-from kiosk.log.facts.tell import ready
+from kiosk.log.facts.tables import SEALED, Seal, Source
+from kiosk.log.facts.tell import begun_of, ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
@@ -17,16 +18,21 @@ from kiosk.plan.time import procedure
 from kiosk.run.state import JobStarted, Now, Seen
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
-FROM shift ORDER BY shift"""
-PEOPLE = "SELECT shift, operator FROM stint ORDER BY stint"
-BEGUN = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
+FROM shift ORDER BY shift DESC LIMIT ?"""
+PEOPLE = "SELECT shift, operator FROM stint WHERE shift >= ? ORDER BY stint"
+ALL = 1 << 62
+BEGUN = "SELECT seq, begun FROM job WHERE job = ?"
+RECORD = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
 JOIN events AS e ON e.seq = j.seq WHERE j.job = ?"""
+SEALS = """SELECT first, coalesce(s.last, ?), texts, numbers, max(t.last) FROM stint AS s
+JOIN tally AS t ON t.stint = s.stint WHERE shift = ? GROUP BY s.stint ORDER BY s.stint"""
 
 
-def shifts(store: Source) -> tuple[Shift, ...]:
-    """Return all shifts of a log in order; its facts must be `ready`."""
+def shifts(store: Source, newest: int = ALL) -> tuple[Shift, ...]:
+    """Return the newest or all shifts of a log in order; its facts must be `ready`."""
+    rows = list(store.rows(SHIFTS, newest))[::-1]
     people: dict[int, list[str]] = defaultdict(list)
-    for number, operator in store.rows(PEOPLE):
+    for number, operator in store.rows(PEOPLE, rows[0][0] if rows else 0):
         people[number].append(operator)
     return tuple(
         Shift(
@@ -37,7 +43,7 @@ def shifts(store: Source) -> tuple[Shift, ...]:
             Now(*moments[:3]),
             None if last is None else Now(*moments[3:]),
         )
-        for number, first, last, *moments in store.rows(SHIFTS)
+        for number, first, last, *moments in rows
         if last is None or last > store.since
     )
 
@@ -47,15 +53,57 @@ def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
     yield from dict.fromkeys(stint.job for stint in stints if stint.job)
 
 
+def must_be_whole(store: Source, shift: Shift) -> None:
+    """Raise Damaged where an event of a shift is not as written.
+
+    In a station's file its stints are compared with their seals; only where one is another, or
+    they are not all that the shift had, each event is with its own checksum.
+    """
+    if not isinstance(store, Store) or not _sealed(store, shift):
+        store.must_be_whole(shift.first, shift.last)
+
+
+def _sealed(store: Store, shift: Shift) -> bool:
+    at = shift.first
+    for first, last, texts, numbers, _ in store.rows(SEALS, store.last, shift.id):
+        if first != at or _seal(store, first, last) != (texts, numbers):
+            return False
+        at = last + 1
+    return at == shift.last + 1
+
+
+def _seal(store: Store, first: int, last: int) -> Seal:
+    seal = Seal()
+    for texts, numbers in store.raw_rows(SEALED, first, last):
+        seal = seal.over(texts, numbers)
+    return seal
+
+
 def begun(store: Source, job: str) -> Begun | None:
-    """Return what the start record of a job says; without its garments, they may be many."""
-    for seq, *row in store.rows(BEGUN, job):
+    """Return what the start record of a job says but for its garments. Raises Damaged."""
+    if not isinstance(store, Store):
+        return _of_record(store, job)
+    for seq, told in store.rows(BEGUN, job):
         store.must_be_whole(seq, seq)
+        try:
+            return _begun(told)
+        except codec.Unreadable:  # the record itself can be: it is lifted
+            return _of_record(store, job)
+    return None
+
+
+@lru_cache(maxsize=16)
+def _begun(told: str) -> Begun:
+    """A shift and the one before it mostly have jobs in common."""
+    return codec.from_json(told, Begun)
+
+
+def _of_record(store: Source, job: str) -> Begun | None:
+    """By the record itself, without its garments: they may be many."""
+    for seq, *row in store.rows(RECORD, job):
         event = codec.decode_without(codec.Row(*row), "garments")
         if isinstance(event, JobStarted):
-            return Begun(
-                event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots
-            )
+            return begun_of(seq, event)
     return None
 
 

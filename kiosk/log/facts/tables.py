@@ -7,12 +7,14 @@ that told it, `tally` the last event told: every event is counted there. Times a
 """
 
 from collections.abc import Generator, Iterator
+from math import fmod
 from typing import Any, NamedTuple, Protocol
+from zlib import crc32
 
 from kiosk.log.store import Head, Recorded, Store, codec
 from kiosk.run.state import Event
 
-VERSION = 4
+VERSION = 5
 """Raise it with every change of what is put down: the tables are then made again."""
 
 
@@ -67,13 +69,15 @@ TABLES = {
         job TEXT NOT NULL, press TEXT NOT NULL, first INTEGER NOT NULL, last INTEGER,
         began REAL NOT NULL, ended REAL""",
     # Events of one kind in a stint (0: outside all), the seconds before each, how many of these
-    # were idle; the last of them, and how many seconds of the shift were gone at it.
+    # were idle; the last of them, how many seconds of the shift were gone at it, and the seal of
+    # all events of the stint up to it.
     "tally": """stint INTEGER NOT NULL, kind TEXT NOT NULL, many INTEGER NOT NULL,
         seconds REAL NOT NULL, idle REAL NOT NULL, last INTEGER NOT NULL, gone REAL NOT NULL,
-        PRIMARY KEY (stint, kind)""",
+        texts INTEGER NOT NULL, numbers INTEGER NOT NULL, PRIMARY KEY (stint, kind)""",
+    # `begun` has of the start record what reports read, as JSON.
     "job": """job TEXT PRIMARY KEY, seq INTEGER NOT NULL, title TEXT NOT NULL,
         recipe TEXT NOT NULL, fabric TEXT NOT NULL, press TEXT NOT NULL, garments INTEGER NOT NULL,
-        due TEXT NOT NULL, done INTEGER""",
+        due TEXT NOT NULL, done INTEGER, begun TEXT NOT NULL""",
     # A row a ticket, as of its last event; what an earlier result found stays.
     "garment": f"""{_TICKET}, number TEXT NOT NULL, size TEXT NOT NULL, panel TEXT NOT NULL,
         stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL, opened REAL,
@@ -129,13 +133,47 @@ def insert(table: str, *values: object) -> Op:
     return Op(f"INSERT INTO {table} VALUES ({', '.join('?' * len(values))})", values)
 
 
+_PARTS, _PRIME, _MOST = 2.0**31, 2**31 - 1, 2.0**63  # of seconds; so that no sum grows too long
+_SECONDS = "CAST({0} * 2147483648.0 AS INTEGER) % 2147483647"
+SEALED = f"""SELECT group_concat(kind || boot || payload, ''),
+    sum((version + sum) % 2147483647 + {_SECONDS.format("clock")} + {_SECONDS.format("wall")})
+FROM events WHERE seq BETWEEN ? AND ?"""
+"""What a seal is made of, from rows as they are in the file, without Python looking at each."""
+
+
+class Seal(NamedTuple):
+    """What rows of events come to: CRC-32 of their texts on end, and the sum of their numbers.
+
+    Whoever finds the same has the same rows, their seconds to half a nanosecond.
+    """
+
+    texts: int = 0
+    numbers: int = 0
+
+    def also(self, row: codec.Row, total: int) -> "Seal":
+        """Return the seal of one row more, `total` its checksum."""
+        numbers = (row.version + total) % _PRIME
+        for seconds in (row.clock * _PARTS, row.wall * _PARTS):
+            numbers += int(fmod(seconds, _PRIME)) if abs(seconds) < _MOST else 0
+        text = (row.kind + row.boot + row.payload).encode("utf-8", "surrogateescape")
+        return Seal(crc32(text, self.texts), self.numbers + numbers)
+
+    def over(self, texts: bytes | None, numbers: int | None) -> "Seal":
+        """Return the seal of the rows more that SEALED gave these of."""
+        return Seal(crc32(texts or b"", self.texts), self.numbers + (numbers or 0))
+
+
 class Mark(NamedTuple):
-    """Told up to event `seq`; within `shift` and `stint` (0: outside all), `gone` seconds in it."""
+    """Told up to event `seq`; within `shift` and `stint` (0: outside all), `gone` seconds in it.
+
+    `seal` is that of the events of this stint.
+    """
 
     seq: int = 0
     shift: int = 0
     stint: int = 0
     gone: float = 0.0
+    seal: Seal = Seal()
 
 
 def statements(schema: str) -> Iterator[Op]:
@@ -167,6 +205,13 @@ _CHANGED = {
 first event, `stint` the one that went on then."""
 
 
+SENT = {
+    "tally": "stint, kind, many, seconds, idle, last, gone",
+    "job": "job, seq, title, recipe, fabric, press, garments, due, done",
+}
+"""The columns that others than this machine's reports read, where these are not all."""
+
+
 Rows = Generator[tuple[object, ...], None, None]
 
 
@@ -178,7 +223,7 @@ def changed(store: Store, since: int) -> Iterator[tuple[str, Rows]]:
     (stint,) = next(store.rows("SELECT coalesce(max(stint), 0) FROM stint WHERE stint <= ?", since))
     for table, which in _CHANGED.items():
         named = which.replace(":since", str(since)).replace(":stint", str(stint))
-        yield table, _rows(store, f"SELECT * FROM {table} WHERE {named}")
+        yield table, _rows(store, f"SELECT {SENT.get(table, '*')} FROM {table} WHERE {named}")
 
 
 def _rows(store: Store, query: str) -> Rows:

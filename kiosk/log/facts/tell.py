@@ -6,9 +6,10 @@ from itertools import zip_longest
 from typing import NamedTuple, Self
 
 from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
+from kiosk.log.facts.facts import Begun
 from kiosk.log.facts.garments import told as garments_told
-from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, insert, statements
-from kiosk.log.store import Recorded, Store, codec
+from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, Seal, insert, statements
+from kiosk.log.store import Store, Told, codec
 from kiosk.run.apply import apply
 from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, Stage, State
 from kiosk.run.state import events as e
@@ -32,9 +33,10 @@ FILES = "recipes-read"
 NOTHING = Mark()
 
 
-TALLY = """INSERT INTO tally VALUES (?, ?, 1, ?, ?, ?, ?) ON CONFLICT (stint, kind) DO UPDATE
+TALLY = """INSERT INTO tally VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE
 SET many = many + 1, seconds = seconds + excluded.seconds, idle = idle + excluded.idle,
-    last = excluded.last, gone = excluded.gone"""
+    last = excluded.last, gone = excluded.gone, texts = excluded.texts, numbers = excluded.numbers
+"""
 
 
 class Before(NamedTuple):
@@ -57,9 +59,10 @@ class Teller:
         self._before = before
         self._was = 0.0  # the shift's seconds at the event before
 
-    def tell(self, seq: int, event: Event, before: State, after: State) -> list[Op]:
-        """Return what the event `seq` put down, which led from the state `before` to `after`."""
-        kind, at, last, ops = codec.KIND_OF[type(event)], event.at, self._before, list[Op]()
+    def tell(self, told: Told, before: State, after: State) -> list[Op]:
+        """Return what an event put down, which led from the state `before` to `after`."""
+        seq, event, row, total = told
+        kind, at, last, ops = row.kind, event.at, self._before, list[Op]()
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
             self._goes_on(seq, at, gap, ops)
@@ -67,8 +70,10 @@ class Teller:
             gap = None  # what was before belongs to somebody else
         idle = gap is not None and (gap > BREAK_SECONDS or (last and last.kind in _IDLE))
         seconds = (gap or 0.0) if self.mark.stint else 0.0
-        told = self.mark.stint, kind, seconds, seconds if idle else 0.0, seq, self.mark.gone
-        ops.append(Op(TALLY, told))
+        seal = self.mark.seal.also(row, total) if self.mark.stint else Seal()
+        mark = self.mark = self.mark._replace(seq=seq, seal=seal)
+        idling = seconds if idle else 0.0
+        ops.append(Op(TALLY, (mark.stint, kind, seconds, idling, seq, mark.gone, *mark.seal)))
         if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _told_of(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
         if (teller := _TELLERS.get(type(event))) is not None:
@@ -77,7 +82,7 @@ class Teller:
         ops += garments_told(event, seq, before, after)
         if isinstance(event, HandedOver) and self.mark.stint:
             ops += self._closed(seq, at)
-        self.mark, self._before = self.mark._replace(seq=seq), Before(kind, at)
+        self._before = Before(kind, at)
         return ops
 
     def _goes_on(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
@@ -110,7 +115,7 @@ class Teller:
         return True
 
     def _stint(self, seq: int, after: State) -> Op:
-        self.mark = self.mark._replace(stint=seq)
+        self.mark = self.mark._replace(stint=seq, seal=Seal())
         press = "" if after.job is None else after.job.plan.press
         return insert("stint", seq, self.mark.shift, after.operator, after.current, press, seq,
                       None, self.mark.gone, None)  # fmt: skip
@@ -120,7 +125,7 @@ class Teller:
         yield _ended(self.mark.stint, seq, self.mark.gone)
         yield Op("UPDATE shift SET last = ?, end_boot = ?, end_clock = ?, end_wall = ? "
                  "WHERE shift = ?", (seq, *_moment(at), self.mark.shift))  # fmt: skip
-        self.mark = self.mark._replace(stint=0, gone=0.0)
+        self.mark = self.mark._replace(stint=0, gone=0.0, seal=Seal())
 
 
 def _moment(at: Now) -> tuple[str, float, float]:
@@ -163,12 +168,17 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
 
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
-    plan = event.plan
-    yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL)",
+    plan, begun = event.plan, codec.to_json(begun_of(here.seq, event))
+    yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?)",
              (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
-              len(event.garments), event.due))  # fmt: skip
+              len(event.garments), event.due, begun))  # fmt: skip
     for material, lot in event.lots:
         yield insert("lot", here.stint, here.seq, material, event.job, lot)
+
+
+def begun_of(seq: int, event: e.JobStarted) -> Begun:
+    """Return what reports read of a start record."""
+    return Begun(event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots)
 
 
 def _job_done(event: e.JobDone, here: Here) -> Iterator[Op]:
@@ -183,7 +193,7 @@ _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
 
 Progress = Callable[[int, int], None]
 """Is told now and then how many of how many events are folded."""
-_LAST = """SELECT last, gone FROM main.tally
+_LAST = """SELECT last, gone, texts, numbers FROM main.tally
 WHERE stint = 0 OR stint = (SELECT max(stint) FROM main.stint) ORDER BY last DESC LIMIT 1"""
 _OPEN = """SELECT shift, stint FROM main.stint
 WHERE stint = (SELECT max(stint) FROM main.stint) AND last IS NULL"""
@@ -202,9 +212,9 @@ def told_until(store: Store) -> Mark | None:
         return None
     if next(store.rows("SELECT version FROM main.mark"), None) != (VERSION,):
         return None
-    seq, gone = next(store.rows(_LAST), (0, 0.0))
+    seq, gone, *seal = next(store.rows(_LAST), (0, 0.0, 0, 0))
     shift, stint = next(store.rows(_OPEN), (0, 0))
-    return Mark(seq, shift, stint, gone if stint else 0.0)
+    return Mark(seq, shift, stint, gone, Seal(*seal)) if stint else Mark(seq)
 
 
 def teller_from(store: Store, mark: Mark) -> Teller:
@@ -215,7 +225,7 @@ def teller_from(store: Store, mark: Mark) -> Teller:
 
 def fold(
     base: State,
-    events: Iterable[Recorded],
+    events: Iterable[Told],
     teller: Teller | None = None,
     put_down: Callable[[list[Op]], None] | None = None,
 ) -> State:
@@ -224,10 +234,10 @@ def fold(
     What each made true goes to `put_down` in batches, but for those that `teller` told before.
     """
     state, waiting, count = base, list[Op](), 0
-    for seq, event in events:
-        after = apply(state, event)
-        if teller is not None and put_down is not None and seq > teller.mark.seq:
-            waiting += teller.tell(seq, event, state, after)
+    for told in events:
+        after = apply(state, told.event)
+        if teller is not None and put_down is not None and told.seq > teller.mark.seq:
+            waiting += teller.tell(told, state, after)
             count += 1
             if count % BATCH == 0:
                 put_down(waiting)
@@ -257,7 +267,7 @@ def ready(store: Store, progress: Progress = quiet) -> None:
         store.execute(ops)
         progress(teller.mark.seq, store.last)
 
-    fold(State(), store.events(), teller, put_down)
+    fold(State(), store.told(), teller, put_down)
 
 
 def differing(store: Store, made: sqlite3.Connection) -> str | None:

@@ -79,7 +79,7 @@ class Follower:
         Call it within `store.reading()`. Raises Damaged or Newer.
         """
         if self._seq == 0:  # its first events say nothing of since when
-            self._state = fold(State(), self._store.events())
+            self._state = fold(State(), self._store.told())
             self._seq = self._store.last
         for seq, event in self._store.events(self._seq + 1):
             self._seq, self._state = seq, apply(self._state, event)

@@ -10,7 +10,7 @@ from kiosk.log.record.recovery import recover
 from kiosk.log.rescue import copies
 from kiosk.log.rescue.copies import take_up
 from kiosk.log.rescue.mend import Mended, mend
-from kiosk.log.store import Damaged, Displaced, LogFault, Store
+from kiosk.log.store import Damaged, Displaced, LogFault, Store, Told, codec
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
 from kiosk.run.state import Command, Event, Now, Refusal, State
@@ -40,7 +40,7 @@ class Recorder:
 
     def __init__(self, store: Store, progress: Progress = quiet) -> None:
         self.store = store
-        self._pending: list[Event] = []
+        self._pending: list[codec.Row] = []
         self._facts: list[Op] = []  # what the pending events made true
         self._tried = float("-inf")
         self.fault: LogFault | None = None
@@ -100,7 +100,7 @@ class Recorder:
         """Try to write what waits; return whether all is on disk, where it belongs."""
         try:
             if self._pending:
-                self.store.append(self._pending, self._facts)
+                self.store.add(self._pending, self._facts)
             else:
                 self.store.must_stand()
         except Displaced as fault:
@@ -137,7 +137,7 @@ class Recorder:
         try:
             if self.kept is None:
                 self.kept, self._kept_of = copies.keep(self.store), 0
-            self.kept.append(self._pending[self._kept_of :])
+            self.kept.add(self._pending[self._kept_of :])
         except LogFault:
             return
         self._kept_of = len(self._pending)
@@ -153,10 +153,12 @@ class Recorder:
     def _take(self, done: Course) -> None:
         """Write what happened to the state and what it made true, then show what it came to."""
         before, seq = self.state, self.store.head.seq + len(self._pending)
-        self._pending.extend(done.events)
-        if self._teller is not None:
-            for nth, (event, after) in enumerate(zip(done.events, done.states, strict=True), 1):
-                self._facts += self._teller.tell(seq + nth, event, before, after)
+        for event, after in zip(done.events, done.states, strict=True):
+            row, seq = codec.encode(event), seq + 1
+            self._pending.append(row)
+            if self._teller is not None:
+                told = Told(seq, event, row, row.sum(seq))
+                self._facts += self._teller.tell(told, before, after)
                 before = after
         self.retry()
         self.state = done.state

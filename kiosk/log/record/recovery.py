@@ -57,7 +57,7 @@ def _upsert(table: str, columns: int) -> str:
 
 def _sum(checkpoint: Checkpoint) -> str:
     text = f"{checkpoint.seq}|{checkpoint.code}|{checkpoint.state}"
-    return sha256(text.encode()).hexdigest()
+    return sha256(text.encode("utf-8", "surrogateescape")).hexdigest()  # rotten as it may be
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ def recover(store: Store, progress: facts.Progress = facts.quiet) -> Recovered:
     if mark is None or not since <= mark.seq <= store.last:
         since, base, mark = 0, State(), None
     telling = Telling(store, mark, progress)
-    state = facts.fold(base, store.events(since + 1), telling.teller, telling.put_down)
+    state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)
     return Recovered(state, telling.teller, since, store.last - since)
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.mend import rows_of_pages
-from kiosk.log.store import Damaged, LogFault, Recorded, Store, Stored, codec, readable
+from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, codec, readable
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
 from kiosk.run.state import events as e
@@ -87,7 +87,7 @@ class Walk:
         """Whether any event until now was not to be read."""
         return bool(self.bad or self.missing)
 
-    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Told]:
         """Yield the good events from `first` to `last`. Raises Damaged where SQLite gives up."""
         if first == 1:
             self._before = codec.root(store.station)
@@ -100,7 +100,7 @@ class Walk:
             else:
                 yield self._count(event)
 
-    def by_page(self) -> Iterator[Recorded]:
+    def by_page(self) -> Iterator[Told]:
         """Yield the good events behind the last, read without SQLite; links are not looked at."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
@@ -120,10 +120,10 @@ class Walk:
             found.append(say("log.fault.more", count=more))
         return found
 
-    def _count(self, recorded: Recorded) -> Recorded:
+    def _count(self, told: Told) -> Told:
         self.events += 1
-        self.finals.note(recorded.event)
-        return recorded
+        self.finals.note(told.event)
+        return told
 
     def _step(self, seq: int) -> None:
         if seq != self.last + 1:

@@ -6,7 +6,9 @@ from kiosk.log.store.codec import Head, NoHead
 from kiosk.log.store.connection import in_one_line
 from kiosk.log.store.errors import Damaged, Displaced, LogFault
 from kiosk.log.store.lock import now
-from kiosk.log.store.store import Checkpoint, Store
+from kiosk.log.store.migrations import Checkpoint
+from kiosk.log.store.store import Store
 from kiosk.log.store.codec import Recorded
+from kiosk.log.store.codec import Told
 from kiosk.log.store.codec import Stored
 from kiosk.log.store.codec import event_of, readable

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable
+from contextlib import suppress
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
@@ -237,6 +238,12 @@ def link(before: bytes, seq: int, row: Row) -> bytes:
     return sha256(before + row.text(seq)).digest()
 
 
+def summed(before: bytes, seq: int, row: Row) -> tuple[int, bytes]:
+    """Return the checksum of a row and its digest, as `Row.sum` and `link` do."""
+    text = row.text(seq)
+    return crc32(text), sha256(before + text).digest()
+
+
 class Recorded(NamedTuple):
     """An event with its number in the log."""
 
@@ -262,18 +269,32 @@ class Stored(NamedTuple):
         return link(before, self.seq, self.row) == self.digest
 
 
-def readable(path: Path, stored: Stored) -> Recorded | None:
+class Told(NamedTuple):
+    """An event with its number, its row and the checksum of that."""
+
+    seq: int
+    event: Event
+    row: Row
+    sum: int
+
+
+def readable(path: Path, stored: Stored) -> Told | None:
     """Return the event of a row, None where it cannot be read. Raises Newer."""
-    try:
-        return Recorded(stored.seq, event_of(path, stored.seq, stored.row, stored.sum))
-    except Damaged:
-        return None
+    seq, row, total, _ = stored
+    with suppress(Damaged):
+        return Told(seq, event_of(path, seq, row, total), row, total)
+    return None
 
 
 def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
     """Return the event of a row whose checksum is `total`. Raises Damaged, Newer."""
     if row.sum(seq) != total:
         raise Damaged(say("log.rotten", path=str(path), seq=seq))
+    return decoded(path, seq, row)
+
+
+def decoded(path: Path, seq: int, row: Row) -> Event:
+    """Return the event of a row whose checksum was found right. Raises Damaged, Newer."""
     try:
         return decode(row)
     except FromNewer as error:

@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 from kiosk.log.store import codec
 from kiosk.log.store.codec import Row
@@ -42,6 +43,16 @@ CREATE TABLE tickets (
     PRIMARY KEY (job, ticket)
 ) STRICT, WITHOUT ROWID;
 """
+
+
+class Checkpoint(NamedTuple):
+    """The state after event `seq` as JSON, made by the program `code`; `sum` guards the three."""
+
+    seq: int
+    code: str
+    state: str
+    sum: str
+
 
 # Which events came out of a damaged log from behind a part that could not be read.
 _SALVAGED = """

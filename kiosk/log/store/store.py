@@ -6,14 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NamedTuple, Self
+from typing import Any, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.codec import Head, Recorded, Stored, event_of
+from kiosk.log.store.codec import Head, Recorded, Stored, Told, event_of
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
+from kiosk.log.store.migrations import Checkpoint
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -25,15 +26,8 @@ Statement = tuple[str, tuple[object, ...]]
 
 _SUMMED = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ?"""
-
-
-class Checkpoint(NamedTuple):
-    """The state after event `seq` as JSON, made by the program `code`; `sum` guards the three."""
-
-    seq: int
-    code: str
-    state: str
-    sum: str
+AT_ONCE = 5_000
+"""Events that are in memory together: a shift may be long."""
 
 
 class Store:
@@ -154,8 +148,9 @@ class Store:
         head, cells = self.head, []
         for row in rows:
             seq = head.seq + 1
-            head = Head(seq, codec.link(head.digest, seq, row))
-            cells.append((seq, *row, row.sum(seq), head.digest))
+            total, digest = codec.summed(head.digest, seq, row)
+            head = Head(seq, digest)
+            cells.append((seq, *row, total, digest))
         with self.writing() as connection:
             connection.executemany(_INSERT, cells)
             connection.execute("SAVEPOINT facts")
@@ -227,8 +222,13 @@ class Store:
         Raises Damaged at a row that cannot be read or has rotted, Newer at one that only a
         newer program knows.
         """
-        for stored in self.stored(first, last):
-            yield Recorded(stored.seq, self.event(stored.seq, stored.row, stored.sum))
+        for seq, event, *_ in self.told(first, last):
+            yield Recorded(seq, event)
+
+    def told(self, first: int = 1, last: int | None = None) -> Iterator[Told]:
+        """Yield the same with their rows."""
+        for seq, row, total, _ in self.stored(first, last):
+            yield Told(seq, event_of(self.path, seq, row, total), row, total)
 
     def numbers(self) -> Iterator[int]:
         """Yield the numbers of all events in order."""
@@ -237,19 +237,24 @@ class Store:
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event from `first` to `last` is not as written."""
-        with guarded(self.path), self._raw() as connection:
-            bad = codec.first_bad(connection.execute(_SUMMED, (first, last)))
+        bad = codec.first_bad(self.raw_rows(_SUMMED, first, last))
         if bad is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
-    @contextmanager
-    def _raw(self) -> Iterator[sqlite3.Connection]:
-        """Text comes as the bytes that are in the file."""
-        text, self._connection.text_factory = self._connection.text_factory, bytes
-        try:
-            yield self._connection
-        finally:
-            self._connection.text_factory = text
+    def raw_rows(self, sql: str, first: int, last: int) -> Iterator[Any]:
+        """Yield the rows of a query of a range of events, asked part by part; texts are bytes.
+
+        Raises Damaged or CannotRecord.
+        """
+        for at in range(first, last + 1, AT_ONCE):
+            text, self._connection.text_factory = self._connection.text_factory, bytes
+            try:
+                with guarded(self.path):
+                    part = at, min(last, at + AT_ONCE - 1)
+                    found = self._connection.execute(sql, part).fetchall()
+            finally:
+                self._connection.text_factory = text
+            yield from found
 
     def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
         """Yield the rows from number `first` to `last` as they stand, in order.

@@ -73,7 +73,7 @@ def _by_material(period: Period, found: tuple[Failure, ...]) -> dict[str, dict[H
     for facts in period.logs:
         for garment in facts.garments:
             plan = facts.jobs[garment.job].plan
-            for name in {piece.material for piece in plan.pieces if garment.own}:
+            for name in dict.fromkeys(p.material for p in plan.pieces if garment.own):
                 pressed[name, Spot(facts.station, plan.press)] += garment.many
     groups: dict[str, dict[Hashable, Share]] = defaultdict(dict)
     for (name, spot), many in pressed.items():

@@ -94,6 +94,19 @@ def day_of(shift: Shift) -> date:
     return datetime.fromtimestamp(shift.began.wall).astimezone().date()
 
 
+NEWEST = 64  # shifts, three weeks of three a day: a record may have thousands
+
+
+def newest(store: Store) -> Shifts:
+    """Return the newest shifts of a log: the last day's and the day's before, and a week more."""
+    found = shifts(store, NEWEST)
+    if len(found) < NEWEST:
+        return found
+    earlier = _day_before(found, day_of(found[-1]))
+    enough = earlier is not None and day_of(found[0]) < earlier - WEEK
+    return found if enough else shifts(store)
+
+
 def report_of_shift(store: Store) -> Report | None:
     """Return the report of the last shift of a log, which may go on; None before anybody came.
 
@@ -101,7 +114,7 @@ def report_of_shift(store: Store) -> Report | None:
     """
     with store.reading():
         ready(store)
-        chosen = choose([shifts(store)], "last")
+        chosen = choose([newest(store)], "last")
         if chosen is None:
             return None
         about = replace(read([store], chosen), people=True)  # it stands behind the PIN
