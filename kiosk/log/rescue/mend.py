@@ -180,7 +180,8 @@ def without_bad(path: Path) -> Store:
         bad = [stored.seq for stored in store.stored() if readable(path, stored) is None]
         if bad:
             next(store.rows(_LEFT_OUT.format(bad=", ".join(map(str, bad)))), None)
-        store.lost = _missing(store.numbers(), store.last)
+        numbers = store.rows("SELECT seq FROM events ORDER BY seq")
+        store.lost = _missing((seq for (seq,) in numbers), store.last)
     except BaseException:
         store.close()
         raise

@@ -26,8 +26,7 @@ Statement = tuple[str, tuple[object, ...]]
 
 _SUMMED = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ?"""
-AT_ONCE = 5_000
-"""Events that are in memory together: a shift may be long."""
+AT_ONCE = 5_000  # events that are in memory together: a shift may be long
 
 
 class Store:
@@ -229,11 +228,6 @@ class Store:
         """Yield the same with their rows."""
         for seq, row, total, _ in self.stored(first, last):
             yield Told(seq, event_of(self.path, seq, row, total), row, total)
-
-    def numbers(self) -> Iterator[int]:
-        """Yield the numbers of all events in order."""
-        for (seq,) in self.rows("SELECT seq FROM events ORDER BY seq"):
-            yield seq
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event from `first` to `last` is not as written."""
