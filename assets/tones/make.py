@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 import wave
 from array import array
-from math import exp, pi, sin
+from math import pi, sin
 from pathlib import Path
 
 RATE = 22050
@@ -25,7 +25,7 @@ TONES: dict[str, tuple[Pulse, ...]] = {
     "time-up": ((880, 0.42, 0.13), (880, 0.42, 0.13), (1175, 0.7, 0.1)),
     "due": ((740, 0.12, 0.08), (740, 0.12, 0.45), (740, 0.12, 0.08), (740, 0.12, 0.1)),
     "over": ((1047, 0.08, 0.06),) * 8,
-    "refused": ((140, 0.11, 0.05),),
+    "refused": ((440, 0.11, 0.05),),  # the lowest that a tablet's small speaker still gives
     "done": ((523, 0.14, 0.06), (659, 0.14, 0.06), (784, 0.5, 0.1)),
 }
 
@@ -41,10 +41,10 @@ def samples(pulses: tuple[Pulse, ...]) -> array[int]:
 
 
 def _wave(hertz: float, at: float, on: float) -> float:
-    """A tone with an octave above it, which carries through noise; a low one dies away."""
+    """A tone with an octave above it, which carries through noise."""
     edge = min(1.0, at / EDGE_SECONDS, (on - at) / EDGE_SECONDS)
     body = 0.75 * sin(2 * pi * hertz * at) + 0.25 * sin(4 * pi * hertz * at)
-    return edge * body * (exp(-30 * at) if hertz < 200 else 1.0)
+    return edge * body
 
 
 def write(folder: Path) -> None:

@@ -16,6 +16,7 @@ from kiosk.run.state.model import Seen
 from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
+from kiosk.station.glass.cues.given import NAMES, Player
 from kiosk.station.glass.inputs.keys import (
     PAGE_UP,
     PRESS_CLOSED,
@@ -236,4 +237,34 @@ def test_each_cue_is_turned_off_and_on_for_itself(kind: str, bench: Bench, tmp_p
     }  # fmt: skip
     assert changed == {kind.lower()}
     assert any(isinstance(each, CuesSet) for each in person.events())
+    person.close()
+
+
+class Heard(Player):
+    """Writes down what it is given to play."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.heard: list[str] = []
+
+    def play(self, name: str) -> None:
+        self.heard.append(name)
+        super().play(name)
+
+
+def test_each_tone_can_be_heard_for_a_trial_and_what_is_not_here_says_so(
+    bench: Bench, tmp_path: Path
+) -> None:
+    lay_out(tmp_path)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    person.choose("Supervisor", *"2468", "Enter", "Tones, voice, vibration")
+    assert "Vibration: on\nnot on this machine" in person.texts()
+    person.choose("Tones: ", "Hear each one")  # off, and heard all the same
+    person.station.cues.player = player = Heard()  # a speaker that writes down
+    for label in ("Count-in, pre-press", "Count-in, tack", "Count-in, final", "Time is up"):
+        person.choose(label)
+    for label in ("Peel now", "Still closed", "Tap refused", "Job done"):
+        person.choose(label)
+    assert player.heard == list(NAMES)
     person.close()

@@ -11,6 +11,7 @@ from kivy.core.window import Window
 from kivy.metrics import Metrics
 from mistakes import PLAIN, at, closings
 from station_audit import at_one_place, clipped, for_no_glove
+from station_driver import Person, lay_out
 from station_harness import Bench, Finger
 from station_scenes import SCENES
 from station_screen import Asked, drawing_of, make_screen
@@ -191,9 +192,11 @@ def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_not_its(
 def test_a_machine_without_vibration_says_so_without_a_traceback(
     capfd: pytest.CaptureFixture[str],
 ) -> None:
-    shaker = Vibration()
-    shaker.shake(next(iter(SECONDS)))
-    assert shaker.off
+    looked, shaken = Vibration(), Vibration()
+    looked.look()
+    shaken.shake(next(iter(SECONDS)))
+    assert looked.off
+    assert shaken.off
     assert "Traceback" not in capfd.readouterr().err
 
 
@@ -221,3 +224,20 @@ def test_the_screen_is_kept_awake() -> None:
     """SDL's own: plyer 2.1 has nothing for it (kivy.md section 6)."""
     assert Config.get("graphics", "allow_screensaver") == "0"
     assert Window.allow_screensaver == 0
+
+
+@pytest.mark.parametrize(
+    ("driver", "kept"), [("x11", True), ("wayland", True), ("kmsdrm", False), ("offscreen", False)]
+)
+def test_where_keeping_awake_does_nothing_the_page_of_the_screen_says_so(
+    driver: str, kept: bool, bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", driver)
+    lay_out(tmp_path)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    person.choose("Screen and units")
+    shown = person.texts()
+    assert ("The screen stays on." in shown) is kept
+    assert ("lets the screen go dark" in shown) is not kept
+    person.close()

@@ -56,6 +56,8 @@ class Desk:
         self.offers: tuple[Offer, ...] = ()
         self.offer: Offer | None = None
         self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not
+        self.try_out: Callable[[str], None] = lambda cue: None  # gives one cue for a trial
+        self.awake: Callable[[], bool] = lambda: True  # whether this screen can be kept awake
         self._subjects: dict[object, Any] = {}
 
     def of(self, subject: Callable[[Desk], Subject]) -> Subject:

@@ -53,6 +53,7 @@ SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
     Page.REPORT: report.questions,
     Page.REPORT_PART: report.part,
     Page.CUES: hands_free.cues,
+    Page.LISTEN: hands_free.listen,
     Page.KEYS: hands_free.keys,
     Page.LEARN_KEY: hands_free.learn_key,
     Page.SIGN_OFFS: sign_offs.people,

@@ -111,6 +111,7 @@ class Page(Enum):
     REPORT = "report"
     REPORT_PART = "report part"
     CUES = "cues"
+    LISTEN = "listen"
     KEYS = "keys"
     LEARN_KEY = "learn key"
     SIGN_OFFS = "sign-offs"

@@ -31,7 +31,7 @@ from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.apart import EVERY_SECONDS, PracticeScreen, TrialScreen
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.cues.given import GivenCues, prompts
-from kiosk.station.glass.frames import next_change, unending
+from kiosk.station.glass.frames import next_change, stays_awake, unending
 from kiosk.station.glass.inputs.bound import Inputs
 from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.screens.work import WorkScreen
@@ -83,7 +83,8 @@ class Station(Widget):
         self._shown = 0  # how often; what was done and shown already is not shown twice
         Window.bind(on_request_close=_stay, on_resize=self._resized)
         self.inputs = Inputs(self, self._clock)
-        self.desk.silent = self.cues.silent
+        self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
+        self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
         self.desk.of(Choosing).judge = self.screen.judge
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 

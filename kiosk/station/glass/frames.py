@@ -1,9 +1,12 @@
-"""What happens every frame, and when a shown number changes next."""
+"""What happens every frame, when a shown number changes next, whether the screen stays on."""
 
+import os
+import sys
 from collections.abc import Callable, Iterator
 from math import floor
 
 from kivy.base import ExceptionManager
+from kivy.core.window import Window
 
 from kiosk.run.show import View
 
@@ -42,3 +45,16 @@ def _waits(view: View) -> Iterator[float]:
         yield left - floor(left) or 1.0
     if view.open_since is not None:
         yield 1.0 - (view.open_since - floor(view.open_since))
+
+
+AWAKE = frozenset({"x11", "wayland", "windows", "cocoa", "uikit", "android"})
+"""SDL's video drivers that can keep a screen awake (SDL 2's sources, from memory)."""
+
+
+def stays_awake() -> bool:
+    """Return whether the screen is asked to stay on, and this machine's driver can do it."""
+    driver = os.environ.get("SDL_VIDEODRIVER", "").lower()
+    if not driver and sys.platform == "linux":  # as SDL chooses; a bare console cannot
+        graphic = {"DISPLAY", "WAYLAND_DISPLAY", "ANDROID_ARGUMENT"} & os.environ.keys()
+        driver = "x11" if graphic else "kmsdrm"
+    return not Window.allow_screensaver and (not driver or driver in AWAKE)

@@ -45,7 +45,10 @@ def display(desk: Desk, words: Words) -> Sheet:
     still = replace(wish, still=not now.still)
     return Sheet(
         title=words("page.display"),
-        lines=(words("page.display_line"),),
+        lines=(
+            words("page.display_line"),
+            words("page.display.awake" if desk.awake() else "page.display.asleep"),
+        ),
         choices=(
             language(desk, words),
             _choice(desk, words, "celsius" if fahrenheit else "fahrenheit", scale),
@@ -111,7 +114,32 @@ def cues(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.cues_line"),),
         choices=tuple(turned(kind) for kind in kinds),
         columns=1,
+        main=Button(words("page.listen"), lambda: desk.go(Page.LISTEN)),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+    )
+
+
+TRIED = (
+    "count pre-press", "count tack", "count final", "time up", "due", "over", "refused", "done",
+    "voice", "vibration",
+)  # fmt: skip
+
+
+def listen(desk: Desk, words: Words) -> Sheet:
+    """Each tone, the voice and the vibration to be tried where they are to be heard."""
+    silent = desk.silent()
+
+    def tried(cue: str) -> Button:
+        word = f"page.listen.{cue.replace(' ', '_')}"
+        kind = cue if cue in ("voice", "vibration") else "tones"
+        line = words("page.cue.none") if kind in silent else words(f"{word}_line")
+        return Button(words(word), lambda: desk.try_out(cue), line)
+
+    return Sheet(
+        title=words("page.listen"),
+        lines=(words("page.listen_line"),),
+        choices=tuple(tried(cue) for cue in TRIED),
+        left=Button(words("page.back"), lambda: desk.go(Page.CUES)),
     )
 
 

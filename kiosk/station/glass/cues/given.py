@@ -3,6 +3,7 @@
 import os
 import shutil
 import subprocess
+import sys
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from importlib.util import find_spec
@@ -69,6 +70,7 @@ def spoken(number: str) -> str:
 
 
 KINDS = ("tones", "voice", "vibration")
+SAMPLE = "48"  # a number to try the voice with
 
 
 class GivenCues:
@@ -95,23 +97,27 @@ class GivenCues:
         if wanted.voice:
             self.voice.say(". ".join(words.say(part) for part in said))
 
+    def try_out(self, cue: str, words: Words) -> None:
+        """Give one cue, or `voice` or `vibration`, for a trial, whether it is wanted or not."""
+        if cue == "voice":
+            self.voice.say(words("voice.due", number=spoken(SAMPLE)))
+        elif cue == "vibration":
+            self.vibration.shake("time up")
+        else:
+            self.player.play(cue)
+
     def silent(self) -> frozenset[str]:
-        """Return the kinds that turned out not to be on this machine."""
+        """Return the kinds that are not on this machine, or turned out not to be."""
+        self.voice.look()
+        self.vibration.look()
         off = (self.player.off, self.voice.off, self.vibration.off)
         return frozenset(kind for kind, none in zip(KINDS, off, strict=True) if none)
 
 
 TONES = Path(__file__).resolve().parents[4] / "assets" / "tones"
 NAMES = (
-    "count pre-press",
-    "count tack",
-    "count final",
-    "time up",
-    "due",
-    "over",
-    "refused",
-    "done",
-)
+    "count pre-press", "count tack", "count final", "time up", "due", "over", "refused", "done"
+)  # fmt: skip
 
 
 class Player:
@@ -163,21 +169,38 @@ class Vibration:
 
     def __init__(self) -> None:
         self.off = False
+        self._looked = False
+
+    def look(self) -> None:
+        """Find out, once and without shaking, whether this machine can."""
+        if self._looked:
+            return
+        self._looked = True
+        try:
+            from plyer import vibrator
+
+            self.off = not _on_platform("vibrator") or not vibrator.exists()
+        except Exception:  # NotImplementedError, or whatever a platform raises
+            self.off = True
 
     def shake(self, cue: str) -> None:
         """Vibrate as long as `cue` asks; nothing for a cue without."""
+        self.look()
         if self.off or cue not in SECONDS:
             return
         try:
             from plyer import vibrator
-            from plyer.utils import platform
 
-            if find_spec(f"plyer.platforms.{platform}.vibrator") is None:
-                self.off = True  # plyer itself would print a traceback
-                return
             vibrator.vibrate(SECONDS[cue])
-        except Exception:  # NotImplementedError, or whatever a platform raises: there is none
+        except Exception:  # as above
             self.off = True
+
+
+def _on_platform(feature: str) -> bool:
+    """Whether plyer has `feature` here; it would print a traceback where it has not."""
+    from plyer.utils import platform
+
+    return find_spec(f"plyer.platforms.{platform}.{feature}") is not None
 
 
 WORDS_A_MINUTE = 165
@@ -210,6 +233,15 @@ class Voice:
         self._speaking: subprocess.Popen[bytes] | None = None
         self._thread: threading.Thread | None = None
         self._ended = False
+
+    def look(self) -> None:
+        """Find out, without a sound, whether anything here can speak."""
+        if self.off or self._command("", self.language) is not None:
+            return
+        try:  # on Linux plyer speaks by the same engines
+            self.off = sys.platform == "linux" or not _on_platform("tts")
+        except Exception:  # no plyer: then neither its speech
+            self.off = True
 
     def say(self, text: str) -> None:
         """Speak `text` instead of whatever is being said; "" only ends that."""
