@@ -1,0 +1,87 @@
+"""The package for Android tablets: what its specification names is what the project names.
+
+Keys and values are those of buildozer 1.6's own default.spec and of python-for-android 2026.5.9's
+`--orientation`; both read the file, and find one set of recipes for it (tried by hand).
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import re
+import tomllib
+from configparser import ConfigParser
+from pathlib import Path
+from types import ModuleType
+
+from packaging.requirements import Requirement
+from packaging.specifiers import SpecifierSet
+
+import kiosk
+
+ROOT = Path(__file__).resolve().parents[2]
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+
+
+def specification() -> dict[str, str]:
+    read = ConfigParser(interpolation=None, allow_no_value=True)
+    read.read_string((ROOT / "buildozer.spec").read_text("utf-8"))
+    return dict(read["app"])
+
+
+def listed(key: str) -> list[str]:
+    return [each.strip() for each in specification()[key].split(",")]
+
+
+def entry() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("android_main", ROOT / "main.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_it_requires_what_the_project_requires_in_versions_that_it_allows() -> None:
+    named = dict(each.partition("==")[::2] for each in listed("requirements"))
+    wanted = [Requirement(each) for each in PROJECT["project"]["dependencies"]]
+    assert {each.name for each in wanted} <= named.keys()
+    pinned = [each for each in wanted if named[each.name]]
+    assert all(each.specifier.contains(named[each.name]) for each in pinned)
+    assert "kivy" in {each.name for each in pinned}  # python-for-android builds that one itself
+    python = SpecifierSet(PROJECT["project"]["requires-python"])
+    assert python.contains(named["python3"])
+    assert named["hostpython3"] == named["python3"]
+
+
+def test_it_turns_every_way_and_keeps_names_out_of_backups() -> None:
+    assert set(listed("orientation")) == {
+        "landscape", "portrait", "landscape-reverse", "portrait-reverse"
+    }  # fmt: skip
+    assert specification()["android.allow_backup"] == "False"
+    assert set(listed("android.permissions")) == {"VIBRATE", "WAKE_LOCK"}
+
+
+def test_it_finds_the_version_and_takes_all_files_that_are_installed_elsewhere() -> None:
+    app = specification()
+    text = (ROOT / app["version.filename"].replace("%(source.dir)s/", "")).read_text("utf-8")
+    found = re.search(app["version.regex"], text)
+    assert found is not None
+    assert found[1] == kiosk.__version__
+    data = PROJECT["tool"]["setuptools"]["package-data"]["*"]
+    suffixes = {each.rpartition(".")[2] for each in data}
+    own = {f.suffix[1:] for each in entry().EXAMPLES for f in (ROOT / each).rglob("*.*")}
+    needed = (suffixes | own) - {"claimed", "md"}  # a claim and a page are no part of a shop
+    assert needed <= set(listed("source.include_exts"))
+    left_out = listed("source.exclude_dirs")
+    assert not {"kiosk", "assets", *entry().EXAMPLES} & set(left_out)
+
+
+def test_the_first_start_makes_a_shop_and_the_next_leaves_it_alone(tmp_path: Path) -> None:
+    shop = entry().lay_out(tmp_path)
+    policy = shop / "recipes" / "shop.yaml"
+    assert policy.read_bytes() == (ROOT / "recipes" / "shop.yaml").read_bytes()
+    policy.write_text("# my shop\n", "utf-8")
+    (tmp_path / "press-station.new").mkdir()  # as a start that was cut off leaves it
+    assert entry().lay_out(tmp_path) == shop
+    assert policy.read_text("utf-8") == "# my shop\n"
+    assert {each.name for each in (shop / "shared" / "jobs").iterdir()} >= {"raft-polo"}
