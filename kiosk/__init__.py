@@ -1,3 +1,34 @@
 """A press-side kiosk: the plan and the clock for names and numbers on team garments."""
 
+import re
+import sys
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
 __version__ = "0.1.0"
+
+_FROM = re.compile(r"^    from (\S+) import (\([^)]*\)|.*)$", re.M)
+
+
+def face(shelf: str) -> Callable[[str], Any]:
+    """Return the `__getattr__` of a shelf's `__init__`: each name is imported when first asked for.
+
+    Where it comes from is read from the face's own imports under `if TYPE_CHECKING`. So a start
+    reads the files that it needs, and not whole shelves for one name of each.
+    """
+    module = sys.modules[shelf]
+    homes: dict[str, str] = {}
+
+    def get(name: str) -> Any:
+        if not homes:
+            for home, names in _FROM.findall(Path(module.__file__ or "").read_text("utf-8")):
+                homes.update(dict.fromkeys(re.findall(r"\w+", names), home))
+        if name not in homes:
+            raise AttributeError(f"module {shelf!r} has no attribute {name!r}")
+        value = getattr(import_module(homes[name]), name)
+        setattr(module, name, value)
+        return value
+
+    return get

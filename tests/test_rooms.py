@@ -47,7 +47,8 @@ def files(room: str) -> list[Path]:
 
 
 def rooms_of(path: Path) -> set[str]:
-    return {name.split(".")[1] for name in imports(path) if name.startswith("kiosk.")}
+    wanted = {name for name in imports(path) if name.startswith("kiosk.")} - {"kiosk.face"}
+    return {name.split(".")[1] for name in wanted}
 
 
 def allowed(room: str) -> set[str]:

@@ -1,6 +1,7 @@
 """The shelves of the rooms: no circle, no arrow back, no window behind the desk, no crowd.
 
-What a file imports only to name a type (`if TYPE_CHECKING`) is no arrow: nothing runs by it.
+What a file imports only to name a type (`if TYPE_CHECKING`) is no arrow: nothing runs by it. A
+face's imports all stand there, and are arrows: each runs when its name is first asked for.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ import ast
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -33,11 +35,12 @@ FILES = {name_of(path): path for path in sorted((ROOT / "kiosk").rglob("*.py"))}
 class Imports(ast.NodeVisitor):
     """The modules that a file imports when it runs."""
 
-    def __init__(self) -> None:
+    def __init__(self, face: bool) -> None:
+        self.face = face
         self.found: set[str] = set()
 
     def visit_If(self, node: ast.If) -> None:
-        if ast.unparse(node.test) != "TYPE_CHECKING":
+        if self.face or ast.unparse(node.test) != "TYPE_CHECKING":
             self.generic_visit(node)
 
     def visit_Import(self, node: ast.Import) -> None:
@@ -53,7 +56,7 @@ def arrows() -> Mapping[str, set[str]]:
     """What each module imports; own ones by their module, others by their full name."""
     found = {}
     for name, path in FILES.items():
-        visitor = Imports()
+        visitor = Imports(is_face(name))
         visitor.visit(ast.parse(path.read_text("utf-8")))
         found[name] = visitor.found - {name}
     return found
@@ -104,7 +107,19 @@ def test_the_desk_needs_no_window() -> None:
 
 def is_face(name: str) -> bool:
     """Whether a module is there for the names that it imports: a shelf's `__init__` with any."""
-    return FILES[name].name == "__init__.py" and "\nfrom kiosk" in FILES[name].read_text("utf-8")
+    path = FILES[name]
+    return path.name == "__init__.py" and "\n    from kiosk" in path.read_text("utf-8")
+
+
+def test_a_face_gives_each_of_its_names_and_no_other() -> None:
+    faces = list(filter(is_face, FILES))
+    assert len(faces) > 25
+    for name in faces:
+        module = import_module(name)
+        for each in defined()[name] - {"TYPE_CHECKING", "face"}:
+            assert getattr(module, each) is not None
+        with pytest.raises(AttributeError, match="no_such_name"):
+            module.no_such_name  # noqa: B018 - asking is the test
 
 
 def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:

@@ -1,5 +1,10 @@
 """The commands of the command line, one file each, and their exit codes (design.md section 6)."""
 
+from pathlib import Path
+
+JOBS = Path("shared") / "jobs"
+"""The job folders of a shop, from where a command is given."""
+
 DONE = 0
 FAULTS = 1  # the input has faults; all of them are on stderr
 USAGE = 2  # argparse's own; also what is asked for needs a part that is not installed

@@ -32,8 +32,11 @@ _RECIPES: Option = (
 )  # fmt: skip
 
 
-def parser(say: Words) -> argparse.ArgumentParser:
-    """Return the parser of the whole command line; `command` names what was asked for."""
+def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
+    """Return the parser of the whole command line, or of `only` one of its commands.
+
+    `command` names what was asked for.
+    """
     top = argparse.ArgumentParser(
         prog="kiosk", add_help=False, description=say("help.kiosk"), epilog=say("help.exit_codes")
     )
@@ -42,6 +45,8 @@ def parser(say: Words) -> argparse.ArgumentParser:
     )
     _frame(top, say)
     for name, options in OPTIONS.items():
+        if name != (only or name):
+            continue
         what = say(f"help.{name}")
         made = commands.add_parser(name, help=what, description=what, add_help=False)
         _frame(made, say)
@@ -74,7 +79,8 @@ def _frame(made: argparse.ArgumentParser, say: Words) -> None:
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     """Return what was asked for. Raises SystemExit(2) with the usage on stderr."""
     typed = sys.argv[1:] if arguments is None else arguments
-    return parser(Words(_language(typed))).parse_args(arguments)
+    only = typed[0] if typed and typed[0] in OPTIONS else ""
+    return parser(Words(_language(typed)), only).parse_args(arguments)
 
 
 def _language(typed: Sequence[str]) -> str:

@@ -9,8 +9,8 @@ from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
 from kiosk.catalog.roster import JOB_FILE
 from kiosk.catalog.rules import read_face
-from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import JOBS, print_faults
+from kiosk.commands import DONE, FAULTS, JOBS
+from kiosk.commands.load import print_faults
 from kiosk.commands.plan.supply import twins
 from kiosk.plan.place import told_parts
 from kiosk.plan.procedure import job_bed, placement_faults

@@ -21,7 +21,7 @@ from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, read_catalog, read_job
 from kiosk.catalog.roster import note_named_file
 from kiosk.catalog.rules import read_face
-from kiosk.commands import DONE, FAULTS, USAGE
+from kiosk.commands import DONE, FAULTS, JOBS, USAGE
 from kiosk.plan.procedure import placement_faults
 from kiosk.words import Words, fault_text
 
@@ -42,9 +42,6 @@ def nameless(fault: Fault) -> Fault:
 def wrong(faults: Iterable[Fault]) -> bool:
     """Whether any of `faults` is wrong, not merely a question for a person."""
     return any(not fault.question for fault in faults)
-
-
-JOBS = Path("shared") / "jobs"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +79,12 @@ def shop_words(asked: Namespace) -> Words:
 MANY = 5_000  # events below which nobody waits
 
 
-def telling(words: Words) -> Callable[[int, int], None]:
+def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
     """Return what prints on stderr how much of a long record is read."""
 
     def tell(done: int, of: int) -> None:
         if of >= MANY:
-            print(words("command.telling", percent=100 * done // of), file=sys.stderr, flush=True)
+            print(words()("command.telling", percent=100 * done // of), file=sys.stderr, flush=True)
 
     return tell
 

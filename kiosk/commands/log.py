@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kiosk.catalog.base import COPY, EVENTS
-from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import JOBS, Output, is_free, looked_at, shop_words, written
+from kiosk.commands import DONE, FAULTS, JOBS
+from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
 from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.rescue import back_up

@@ -58,7 +58,7 @@ def _read(
         stores = [stack.enter_context(opened(path)) for path in logs]
         for store in stores:
             stack.enter_context(store.reading())
-            ready(store, telling(words))
+            ready(store, telling(lambda: words))
         return _report(asked, [*shop, *stores], words)
 
 

@@ -1,16 +1,18 @@
 """`kiosk run`: the station on the whole screen; `kiosk demo`: a short shift through its screens."""
 
+from __future__ import annotations
+
 import sys
 from argparse import Namespace
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog
-from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import JOBS, print_faults, shop_words, telling, wrong
-from kiosk.log import default_log
-from kiosk.log.store import LogFault
-from kiosk.words import Words
+from kiosk.commands import DONE, FAULTS, JOBS
+
+if TYPE_CHECKING:
+    from kiosk.words import Words
 
 
 def run(asked: Namespace) -> int:
@@ -19,28 +21,52 @@ def run(asked: Namespace) -> int:
 
 
 def _station(asked: Namespace) -> int:
-    words = shop_words(asked)
-    try:
-        job = None if asked.job is None else find_job(asked.job, JOBS)
-    except JobNotFoundError as error:
-        print_faults((error.fault,), words)
-        return FAULTS
+    """What is read of the shop for words is read only where there is something to say."""
+    from kiosk.log import default_log
+    from kiosk.log.store import LogFault
     from kiosk.station.glass.open import run_station  # a window: only once it is wanted
 
+    def words() -> Words:
+        from kiosk.commands.load import shop_words
+
+        return shop_words(asked)
+
+    def progress(done: int, of: int) -> None:
+        from kiosk.commands.load import telling
+
+        telling(words)(done, of)
+
+    job = None if asked.job is None else _wanted(asked.job, words)
+    if asked.job is not None and job is None:
+        return FAULTS
     try:
-        log = asked.log or default_log()
-        mended = run_station(asked.recipes, JOBS, log, job, telling(words))
+        mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
     except LogFault as fault:
-        print(words.say(fault.message), file=sys.stderr)
+        print(words().say(fault.message), file=sys.stderr)
         return FAULTS
     if mended is not None:
-        print(words.say(mended.message), file=sys.stderr)
+        print(words().say(mended.message), file=sys.stderr)
     return DONE
+
+
+def _wanted(name: str, words: Callable[[], Words]) -> Path | None:
+    """Return the folder of a job, None once it was said that there is none."""
+    from kiosk.catalog.read import JobNotFoundError, find_job
+    from kiosk.commands.load import print_faults
+
+    try:
+        return find_job(name, JOBS)
+    except JobNotFoundError as error:
+        print_faults((error.fault,), words())
+        return None
 
 
 def _demo(asked: Namespace) -> int:
     """Play the demo on copies of recipes and jobs; print the path of each picture."""
+    from kiosk.catalog.read import list_jobs, read_catalog
+    from kiosk.commands.load import print_faults, wrong
     from kiosk.station.demo.play import BY_NAME, LOOKS, DemoFailed, play
+    from kiosk.words import Words
 
     catalog, faults = read_catalog(asked.recipes)
     words = Words(catalog.station.language)

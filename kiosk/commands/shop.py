@@ -48,7 +48,7 @@ def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], i
     database = Database(asked.shop, named.verify_server) if asked.shop else named
 
     def read() -> int:
-        with records(database, telling(words)) as found:
+        with records(database, telling(lambda: words)) as found:
             return use(found)
 
     return _told(read, words)

@@ -63,7 +63,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
 
 
 def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int:
-    recorder, mended = start(path, now(), simulated=True, progress=telling(loaded.words))
+    recorder, mended = start(path, now(), simulated=True, progress=telling(lambda: loaded.words))
     try:
         if mended is not None:
             print(loaded.words.say(mended.message), file=sys.stderr)

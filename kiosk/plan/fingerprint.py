@@ -8,7 +8,6 @@ from enum import Enum
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import RosterLine
-from kiosk.catalog.read import line_digest as row_digest
 from kiosk.plan.model import Plan
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
@@ -25,6 +24,8 @@ def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
     Another setting changes no drawing, another colour, height or material does.
     """
     look = _digest(plain(plan.pieces))
+    from kiosk.catalog.read import line_digest as row_digest  # a start reads no roster here
+
     return {row_of(row): _digest([row_digest(row), look]) for row in roster}
 
 

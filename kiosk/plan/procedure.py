@@ -4,10 +4,10 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 
 from kiosk.catalog.base import Fault, dataclass, question_id
-from kiosk.catalog.model import FAMILIES, Catalog, Job, Panel, Recipe, RosterLine, recoloured
+from kiosk.catalog.model import Catalog, Job, Panel, Recipe, RosterLine, recoloured
 from kiosk.catalog.rules import Face
 from kiosk.plan.group import Group
-from kiosk.plan.model import PanelSettings, Pass, Phase, Piece, Place, Plan, Refusal
+from kiosk.plan.model import PanelSettings, Pass, Piece, Place, Plan, Refusal
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.place import (
     Bed,
@@ -146,26 +146,6 @@ def _pieces(panel: Panel) -> list[Piece]:
         for element in panel.elements
         for layer, name in enumerate(element.pieces(), 1)
     ]
-
-
-LAYING = (Phase.LAY, Phase.LAY_TOP)
-ONE_PIECE, TWO_LAYER, THREE_LAYER, STAGED_PEEL = FAMILIES
-
-
-def families(plan: Plan, passage: Pass) -> tuple[str, ...]:
-    """Return the families of `passage`, a pass of `plan`: by its tallest stack, and its peels."""
-    layers = {p.name: p.layers for p in plan.pieces if p.panel in ("", passage.panel)}
-    laid = (name for step in passage.steps if step.phase in LAYING for name in step.pieces)
-    tallest = max((layers.get(name, 1) for name in laid), default=1)
-    by_layers = (ONE_PIECE, TWO_LAYER, THREE_LAYER)[min(max(tallest, 1), 3) - 1]
-    peels = sum(step.phase is Phase.PEEL for step in passage.steps)
-    return (by_layers, STAGED_PEEL) if peels > 1 else (by_layers,)
-
-
-def plan_families(plan: Plan) -> tuple[str, ...]:
-    """Return the families of all passes of a plan, each once, in the order of `FAMILIES`."""
-    found = {family for passage in plan.passes for family in families(plan, passage)}
-    return tuple(family for family in FAMILIES if family in found)
 
 
 def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:

@@ -6,12 +6,12 @@ into a story for the solver; nothing here knows one.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, field
+from functools import cache
 from typing import Any
 
 from kiosk.catalog import model
 from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.catalog.model import Body, Thresholds
-from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +72,15 @@ def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, l
 
 def _key_told(key: str) -> Value:
     """A key of a sheet in people's words; one that an older record had stays as written."""
-    return say(f"source.key.{key}") if key in _KEYS else key
+    return say(f"source.key.{key}") if key in _keys() else key
 
 
-_KEYS = frozenset(
-    field.key
-    for table in (MATERIAL, FABRIC, PRESS)
-    for field in table.fields
-    if field.key not in {"title", "source"}
-)
+@cache
+def _keys() -> frozenset[str]:
+    from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS  # read when the first source is told
+
+    fields = (field for table in (MATERIAL, FABRIC, PRESS) for field in table.fields)
+    return frozenset(field.key for field in fields) - {"title", "source"}
 
 
 def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:

@@ -2,7 +2,14 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
-from kiosk.shop.reading import records
-from kiosk.shop.sending import Sender, Sent, follow, ship
-from kiosk.shop.beside import attend
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
+    from kiosk.shop.reading import records
+    from kiosk.shop.sending import Sender, Sent, follow, ship
+    from kiosk.shop.beside import attend
+
+__getattr__ = face(__name__)

@@ -2,4 +2,11 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.words.speak import Words, fault_text
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.words.speak import Words, fault_text
+
+__getattr__ = face(__name__)

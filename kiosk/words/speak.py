@@ -146,7 +146,7 @@ class Words:
         self.degrees = degrees
         self.metric = metric
         self._catalogue = catalogue(language, locales)
-        self._english = catalogue(ENGLISH)
+        self._english = catalogue(ENGLISH, LOCALES)  # the same once, where it is the language
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
         """Return the sentence `id` with `values` put in."""

@@ -13,7 +13,7 @@ from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm
-from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.jobs.library import Library, keep, kept_beside
 from kiosk.station.desk.people.pin_file import PinFile
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -56,9 +56,14 @@ def _letters(line: int) -> str:
 
 
 def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
-    """Sign an operator on, begin the job and read the press's setting; return the open record."""
+    """Sign an operator on, begin the job and read the press's setting; return the open record.
+
+    The station was here before: beside the log are its settings, as every start leaves them.
+    """
     recorder, _ = start(folder / "log.sqlite3", now())
-    offer = Library(RECIPES, folder / JOBS).offer(folder / JOBS / job)
+    library = Library(RECIPES, folder / JOBS)
+    keep(kept_beside(folder / "log.sqlite3"), library)
+    offer = library.offer(folder / JOBS / job)
     assert offer.plan is not None, offer.faults
     recorder.do(commands.Start("bench"), now())
     recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())

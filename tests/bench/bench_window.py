@@ -9,7 +9,8 @@ import time
 from pathlib import Path
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
 
 WINDOW = (1280, 800)
 WARM_UP_SECONDS = 1.5
@@ -25,7 +26,7 @@ def main(which: str, what: str, folder: str, count: str) -> None:
     if what == "start":
         _start(header, which, folder)
         return
-    header.prepare(window=WINDOW)
+    header.prepare(window=WINDOW, whole=which == "bare")
     app = _bare() if which == "bare" else _station(Path(folder))
     measures = {"taps": _taps, "still": _still, "counting": _counting, "countdown": _countdown}
     measures[what](app, float(count))
@@ -57,10 +58,9 @@ def _station(folder: Path) -> Any:
 
     moments = Moments()
     recorder, _ = start(folder / "log.sqlite3", moments())
-    from kiosk.station.desk.desk import Identity
+    from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.people.pin_file import PinFile
-    from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 
     library = Library(RECIPES, folder / JOBS)
@@ -80,7 +80,7 @@ def _start(header: Any, which: str, folder: str) -> None:
     prepare = header.prepare
 
     def prepare_and_watch() -> None:
-        prepare(window=WINDOW)
+        prepare(window=WINDOW, whole=which == "bare")
         from bench_hands import Flips
         from kivy.core.window import Window
 
@@ -91,12 +91,10 @@ def _start(header: Any, which: str, folder: str) -> None:
         prepare_and_watch()
         _bare().run()
         return
-    from bench_shop import RECIPES
-
     from kiosk.__main__ import main as kiosk
 
     os.chdir(folder)  # where its shared/jobs is
-    kiosk(["run", "--recipes", str(RECIPES), "--log", "log.sqlite3"])
+    kiosk(["run", "--recipes", str(ROOT / "recipes"), "--log", "log.sqlite3"])
 
 
 def _first_frame() -> None:

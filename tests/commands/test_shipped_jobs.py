@@ -10,8 +10,9 @@ from command_line import ROOT, kiosk
 from kiosk.catalog.model.house import FAMILIES
 from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
+from kiosk.plan.group import plan_families
 from kiosk.plan.model import Plan
-from kiosk.plan.procedure import plan_families, plan_job
+from kiosk.plan.procedure import plan_job
 
 JOBS = sorted(path.parent.name for path in (ROOT / "shared" / "jobs").glob("*/job.yaml"))
 

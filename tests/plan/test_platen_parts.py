@@ -14,8 +14,7 @@ from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.model.sheets import Panel, Peel, Policy, RosterLine, SheetRule, TemperatureWindow
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import phrase
-from kiosk.plan.place.placement import class_of
-from kiosk.plan.place.questions import seam_ruler
+from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
 from kiosk.words import Words
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from run_samples import Bench, one_piece, plan_of, stack, staged, team
 
+from kiosk.plan.group import families, plan_families
 from kiosk.plan.model import Pass, Piece
-from kiosk.plan.procedure import families, plan_families
 from kiosk.run.facts.moves import confirm_of
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Confirm

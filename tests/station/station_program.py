@@ -201,10 +201,9 @@ def open_later(folder: Path) -> None:
     from kiosk.station.glass import open as header
 
     header.prepare()
-    from kiosk.station.desk.desk import Identity
+    from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.people.pin_file import PinFile
-    from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 
     began, shift = time.monotonic(), [Now("", 0.0, 0.0)]

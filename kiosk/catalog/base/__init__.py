@@ -2,21 +2,28 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.base.frozen import dataclass
-from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
-from kiosk.catalog.base.files import (
-    COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
-    REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own,
-    must_be_free, must_be_own, read_bytes, read_side_file, read_text, write_own, write_whole,
-)
-from kiosk.catalog.base.notes import Celsius, Inches, Message, Value, say
-from kiosk.catalog.base.notes import (
-    Doubt, Fault, Notes, Unsound, is_plain, nearest_word, question_id, shown, word_problem,
-)
-from kiosk.catalog.base.quantities import (
-    MM_PER_INCH, Degrees, Length, Pressure, Temperature, converted, decimal, degrees,
-    fahrenheit_step, nearest, step_converted,
-)
-from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
-from kiosk.catalog.base.values import characters
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.catalog.base.frozen import dataclass
+    from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
+    from kiosk.catalog.base.files import (
+        COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
+        REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own,
+        must_be_free, must_be_own, read_bytes, read_side_file, read_text, write_own, write_whole,
+    )
+    from kiosk.catalog.base.notes import Celsius, Inches, Message, Value, say
+    from kiosk.catalog.base.notes import (
+        Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, shown,
+        word_problem,
+    )
+    from kiosk.catalog.base.quantities import (
+        MM_PER_INCH, Degrees, Length, Pressure, Temperature, converted, decimal, degrees,
+        fahrenheit_step, nearest, step_converted,
+    )
+    from kiosk.catalog.base.spots import Spot
+    from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
+
+__getattr__ = face(__name__)

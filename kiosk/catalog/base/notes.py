@@ -208,3 +208,16 @@ def check_name(name: str, notes: Notes) -> None:
     problem = word_problem(name)
     if problem is not None:
         raise notes.add(problem, found=name)
+
+
+def characters(text: str) -> list[str]:
+    """Return the characters to pull for `text`: accents stay on their letter, spaces need none."""
+    if text.isascii():  # nearly all are, and a roster has thousands
+        return [character for character in text if not character.isspace()]
+    found: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        if unicodedata.combining(character) and found:
+            found[-1] += character
+        elif not character.isspace():
+            found.append(character)
+    return found

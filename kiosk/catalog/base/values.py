@@ -1,7 +1,6 @@
 """Readers of single values at a spot: each returns its value or raises Unsound, noted."""
 
 import re
-import unicodedata
 from collections.abc import Callable, Collection, Mapping
 from datetime import date
 from functools import partial
@@ -10,7 +9,7 @@ from typing import Generic, TypeVar
 
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.frozen import dataclass
-from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say, word_problem
+from kiosk.catalog.base.notes import Unsound, characters, listed, nearest_word, say, word_problem
 from kiosk.catalog.base.quantities import Pressure, Seconds, Temperature
 from kiosk.catalog.base.spots import Spot, attempt
 
@@ -235,19 +234,6 @@ def reference(
 
 
 MOST_PIECES = 9_999
-
-
-def characters(text: str) -> list[str]:
-    """Return the characters to pull for `text`: accents stay on their letter, spaces need none."""
-    if text.isascii():  # nearly all are, and a roster has thousands
-        return [character for character in text if not character.isspace()]
-    found: list[str] = []
-    for character in unicodedata.normalize("NFC", text):
-        if unicodedata.combining(character) and found:
-            found[-1] += character
-        elif not character.isspace():
-            found.append(character)
-    return found
 
 
 def character_set(spot: Spot) -> frozenset[str]:

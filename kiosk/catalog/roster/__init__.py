@@ -2,15 +2,22 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.roster.answers import (
-    KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, read_answers, resolved,
-)
-from kiosk.catalog.roster.cells import has_twin, twin
-from kiosk.catalog.roster.forget import (
-    JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
-)
-from kiosk.catalog.roster.headers import COLUMNS, is_remark
-from kiosk.catalog.roster.job import PASSING, free_key, sweep
-from kiosk.catalog.roster.order import (
-    ENDINGS, CannotOrder, Draft, Heads, Look, Order, begin, drafts, remember,
-)
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.catalog.roster.answers import (
+        KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, read_answers, resolved,
+    )
+    from kiosk.catalog.roster.cells import has_twin, twin
+    from kiosk.catalog.roster.forget import (
+        JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
+    )
+    from kiosk.catalog.roster.headers import COLUMNS, is_remark
+    from kiosk.catalog.roster.job import PASSING, free_key, sweep
+    from kiosk.catalog.roster.order import (
+        ENDINGS, CannotOrder, Draft, Heads, Look, Order, begin, drafts, remember,
+    )
+
+__getattr__ = face(__name__)

@@ -2,8 +2,15 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.sheets.asking import MORE, Form, Question
-from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
-from kiosk.catalog.sheets.recipes import recipe
-from kiosk.catalog.sheets.shop import PRESS
-from kiosk.catalog.sheets.source import written
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.catalog.sheets.asking import MORE, Form, Question
+    from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
+    from kiosk.catalog.sheets.recipes import recipe
+    from kiosk.catalog.sheets.shop import PRESS
+    from kiosk.catalog.sheets.source import written
+
+__getattr__ = face(__name__)

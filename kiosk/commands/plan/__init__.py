@@ -2,4 +2,11 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.commands.plan.plan import run
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.commands.plan.plan import run
+
+__getattr__ = face(__name__)

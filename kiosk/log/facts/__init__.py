@@ -2,15 +2,25 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.log.facts.facts import (
-    Begun, Due, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
-)
-from kiosk.log.facts.garments import TicketRow
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.log.facts.facts import (
+        Begun, Due, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
+    )
+    from kiosk.log.facts.garments import TicketRow
+    from kiosk.log.facts.shifts import (
+        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, lines_of, rows_of_jobs, story,
+    )
+    from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
+    from kiosk.log.facts.tell import (
+        Progress, Teller, differing, fold, quiet, ready, teller_from, told_until,
+    )
+
+__getattr__ = face(__name__)
+
+# Called as its module is: what is loaded last has the name.
 from kiosk.log.facts.read import facts
-from kiosk.log.facts.shifts import (
-    LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, lines_of, rows_of_jobs, shifts, story,
-)
-from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
-from kiosk.log.facts.tell import (
-    Progress, Teller, differing, fold, quiet, ready, teller_from, told_until,
-)
+from kiosk.log.facts.shifts import shifts

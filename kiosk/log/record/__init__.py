@@ -2,5 +2,12 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.log.record.now import Cooling, Doing, Follower
-from kiosk.log.record.recorder import Outcome, Recorder, start
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.log.record.now import Cooling, Doing, Follower
+    from kiosk.log.record.recorder import Outcome, Recorder, start
+
+__getattr__ = face(__name__)

@@ -1,15 +1,15 @@
 """Asks, writes, then shows: the one way from a command to the log and the state."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
-from kiosk.log.rescue import copies
-from kiosk.log.rescue.copies import take_up
-from kiosk.log.rescue.mend import Mended, mend
 from kiosk.log.store import Damaged, Displaced, LogFault, Store, Told, codec
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
@@ -17,6 +17,9 @@ from kiosk.run.state import Command, Event, Now, Refusal, State
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
+
+if TYPE_CHECKING:
+    from kiosk.log.rescue.mend import Mended
 
 CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
 RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time
@@ -134,6 +137,8 @@ class Recorder:
 
     def _keep(self) -> None:
         """Put all that the log had and what waits into a new file, once and then as it comes."""
+        from kiosk.log.rescue import copies
+
         try:
             if self.kept is None:
                 self.kept, self._kept_of = copies.keep(self.store), 0
@@ -146,6 +151,8 @@ class Recorder:
 
     def _drop_kept(self, kept: Store) -> None:
         """The log is back at its path, with all that was kept beside it meanwhile."""
+        from kiosk.log.rescue import copies
+
         kept.close()
         copies.drop(self.store.path, kept.path)
         self.kept = None
@@ -193,10 +200,14 @@ def start(
     CannotRecord.
     """
     path = path.resolve()
+    from kiosk.log.rescue.copies import take_up
+
     taken_up = take_up(path)
     try:
         recorder, mended = _recorder(path, simulated, progress), None
     except Damaged:
+        from kiosk.log.rescue.mend import mend  # the rare start
+
         mended = mend(path, now)
         recorder = _recorder(path, simulated, progress)
     recorder.taken_up = taken_up

@@ -2,13 +2,20 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.log.store.codec import Head, NoHead
-from kiosk.log.store.connection import in_one_line
-from kiosk.log.store.errors import Damaged, Displaced, LogFault
-from kiosk.log.store.lock import now
-from kiosk.log.store.migrations import Checkpoint
-from kiosk.log.store.store import Store
-from kiosk.log.store.codec import Recorded
-from kiosk.log.store.codec import Told
-from kiosk.log.store.codec import Stored
-from kiosk.log.store.codec import event_of, readable
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.log.store.codec import Head, NoHead
+    from kiosk.log.store.connection import in_one_line
+    from kiosk.log.store.errors import Damaged, Displaced, LogFault
+    from kiosk.log.store.lock import now
+    from kiosk.log.store.migrations import Checkpoint
+    from kiosk.log.store.store import Store
+    from kiosk.log.store.codec import Recorded
+    from kiosk.log.store.codec import Told
+    from kiosk.log.store.codec import Stored
+    from kiosk.log.store.codec import event_of, readable
+
+__getattr__ = face(__name__)

@@ -121,6 +121,11 @@ def from_json(text: str, cls: type[T]) -> T:
         content = json.loads(text)
     except (ValueError, RecursionError) as error:
         raise Unreadable(str(error)) from error
+    return from_plain(content, cls)
+
+
+def from_plain(content: object, cls: type[T]) -> T:
+    """Return the `cls` that JSON was read to. Raises Unreadable."""
     return _structure(content, cls)
 
 
@@ -152,9 +157,10 @@ def _converter() -> cattrs.Converter:
         lambda cls: isinstance(cls, type) and issubclass(cls, IntEnum),
         lambda value, cls: cls(int(value)),
     )
-    for event in KINDS.values():  # `at` has columns of its own
-        hook = make_dict_unstructure_fn(event, converter, at=override(omit=True))
-        converter.register_unstructure_hook(event, hook)
+    converter.register_unstructure_hook_factory(  # `at` has columns of its own
+        KIND_OF.__contains__,
+        lambda event: make_dict_unstructure_fn(event, converter, at=override(omit=True)),
+    )
     return converter
 
 

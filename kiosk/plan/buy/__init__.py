@@ -2,8 +2,15 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.plan.buy.need import (
-    PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, element_text, needs, to_pull,
-    without_size,
-)
-from kiosk.plan.buy.purchase import Bought, Purchase, purchases
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.plan.buy.need import (
+        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, element_text, needs, to_pull,
+        without_size,
+    )
+    from kiosk.plan.buy.purchase import Bought, Purchase, purchases
+
+__getattr__ = face(__name__)

@@ -2,12 +2,19 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.plan.place.fitting import Box, Letter, as_operator
-from kiosk.plan.sizes import Part
-from kiosk.plan.place.placement import (
-    HALF_WIDTHS, NOBODY, Bed, Heights, LayOut, Team, bed_of, class_of, element_heights,
-    fitted_heights, lay_out, right_side,
-)
-from kiosk.plan.place.questions import (
-    PlatenParts, place_questions, platen_parts, said, seam_ruler, size_faults, told_parts,
-)
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.plan.place.fitting import Box, Letter, as_operator
+    from kiosk.plan.sizes import Part
+    from kiosk.plan.place.placement import (
+        HALF_WIDTHS, NOBODY, Bed, Heights, LayOut, Team, bed_of, class_of, element_heights,
+        fitted_heights, lay_out, right_side, seam_ruler,
+    )
+    from kiosk.plan.place.questions import (
+        PlatenParts, place_questions, platen_parts, said, size_faults, told_parts,
+    )
+
+__getattr__ = face(__name__)

@@ -9,7 +9,7 @@ from math import cos, pi, sin
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
 from kiosk.catalog.rules import Face
-from kiosk.plan.model import Piece, Plan
+from kiosk.plan.model import Piece, Plan, PlatenPart
 from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_height
 from kiosk.plan.sizes import (
     EDGE,
@@ -252,3 +252,9 @@ def _neckline(dip: float) -> list[tuple[float, float]]:
     rise = dip + 0.7
     steps = [i * pi / 12 for i in range(7)]
     return [(NECK * sin(a), dip - rise * (1 - cos(a))) for a in steps]
+
+
+def seam_ruler(part: PlatenPart, size: str) -> float:
+    """Return where the seam of a garment of `size` lies on the ruler for a part, inches."""
+    own = part.seam_rulers.get(class_of(size).value)
+    return next(iter(part.seam_rulers.values()), SEAM_RULER) if own is None else own

@@ -9,7 +9,7 @@ from kiosk.plan.model import PlatenPart
 from kiosk.plan.phrases import element_word, panel_word
 from kiosk.plan.place import placement
 from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
-from kiosk.plan.sizes import SEAM_RULER, Span, cut_points, lies_under, part_seam
+from kiosk.plan.sizes import Span, cut_points, lies_under, part_seam
 
 Spans = tuple[Span, ...]
 PlatenParts = Mapping[str, tuple[PlatenPart, ...]]
@@ -35,12 +35,6 @@ class _ClassSpans:
     own: SizeClass
     any_text: Spans
     own_text: Spans
-
-
-def seam_ruler(part: PlatenPart, size: str) -> float:
-    """Return where the seam of a garment of `size` lies on the ruler for a part, inches."""
-    own = part.seam_rulers.get(placement.class_of(size).value)
-    return next(iter(part.seam_rulers.values()), SEAM_RULER) if own is None else own
 
 
 def _of_panel(

@@ -2,6 +2,13 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.plan.settings.limits import SheetLimits, read_sheet
-from kiosk.plan.settings.points import Broken, Trial
-from kiosk.plan.settings.solver import can_press, solve
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.plan.settings.limits import SheetLimits, read_sheet
+    from kiosk.plan.settings.points import Broken, Trial
+    from kiosk.plan.settings.solver import can_press, solve
+
+__getattr__ = face(__name__)

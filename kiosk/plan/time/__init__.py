@@ -2,8 +2,15 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.plan.time.finish import Left, flat_places, minutes, time_left, whole_job
-from kiosk.plan.time.handling import (
-    NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, hands, past_by_run, procedure,
-)
-from kiosk.plan.time.order import in_order
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.plan.time.finish import Left, flat_places, minutes, time_left, whole_job
+    from kiosk.plan.time.handling import (
+        NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, hands, past_by_run, procedure,
+    )
+    from kiosk.plan.time.order import in_order
+
+__getattr__ = face(__name__)

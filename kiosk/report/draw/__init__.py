@@ -2,7 +2,14 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.report.draw.page import to_html
-from kiosk.report.draw.strokes import (
-    Bar, Dot, Frame, Label, Line, Look, Stroke, bar_strokes, control_strokes,
-)
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.report.draw.page import to_html
+    from kiosk.report.draw.strokes import (
+        Bar, Dot, Frame, Label, Line, Look, Stroke, bar_strokes, control_strokes,
+    )
+
+__getattr__ = face(__name__)

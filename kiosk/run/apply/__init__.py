@@ -2,5 +2,12 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.run.apply.cooling import is_final
-from kiosk.run.apply.fold import Course, apply, replay
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.run.apply.cooling import is_final
+    from kiosk.run.apply.fold import Course, apply, replay
+
+__getattr__ = face(__name__)

@@ -2,7 +2,17 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.run.decide.bar import meaning_of
-from kiosk.run.decide.closing import closing_ahead
-from kiosk.run.decide.closing import waits_for_peel
-from kiosk.run.decide.decide import bar_meaning, carry_out, decide, is_legal, settled
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.run.decide.bar import meaning_of
+    from kiosk.run.decide.closing import closing_ahead
+    from kiosk.run.decide.closing import waits_for_peel
+    from kiosk.run.decide.decide import bar_meaning, carry_out, is_legal, settled
+
+__getattr__ = face(__name__)
+
+# Called as its module is: what is loaded last has the name.
+from kiosk.run.decide.decide import decide

@@ -2,25 +2,32 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.catalog.roster import twin
-from kiosk.run.facts.checks import (
-    AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, approved, check_holds,
-    lot_hold, materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
-)
-from kiosk.run.facts.hands import (
-    in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
-)
-from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
-from kiosk.run.facts.moves import (
-    Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
-)
-from kiosk.run.facts.peels import (
-    PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,
-)
-from kiosk.run.facts.pin import jobs_to_forget, pin_wait
-from kiosk.run.facts.questions import asked_again
-from kiosk.run.facts.tickets import (
-    AT_SLOT, broken_totals, called, ends, final_setting, first_tickets, is_hot, is_last_copy,
-    next_ready, number_there, numbered, owners, pass_of, pieces_of, progress, same_garment, setting,
-    slot_ticket, step_at,
-)
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.catalog.roster import twin
+    from kiosk.run.facts.checks import (
+        AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, approved, check_holds,
+        lot_hold, materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
+    )
+    from kiosk.run.facts.hands import (
+        in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
+    )
+    from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
+    from kiosk.run.facts.moves import (
+        Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
+    )
+    from kiosk.run.facts.peels import (
+        PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,
+    )
+    from kiosk.run.facts.pin import jobs_to_forget, pin_wait
+    from kiosk.run.facts.questions import asked_again
+    from kiosk.run.facts.tickets import (
+        AT_SLOT, broken_totals, called, ends, final_setting, first_tickets, is_hot, is_last_copy,
+        next_ready, number_there, numbered, owners, pass_of, pieces_of, progress, same_garment,
+        setting, slot_ticket, step_at,
+    )
+
+__getattr__ = face(__name__)

@@ -2,8 +2,8 @@
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
+from kiosk.plan.group import families
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
-from kiosk.plan.procedure import families
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state.model import Confirm, JobRun, Stage, State, Ticket
 

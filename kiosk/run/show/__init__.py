@@ -2,8 +2,17 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.run.show.parts import (
-    Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,
-)
-from kiosk.run.show.scene import last_hot
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.run.show.parts import (
+        Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,
+    )
+    from kiosk.run.show.scene import last_hot
+
+__getattr__ = face(__name__)
+
+# Called as its module is: what is loaded last has the name.
 from kiosk.run.show.view import view

@@ -17,11 +17,11 @@ from kiosk.run.show import View
 from kiosk.run.state import Now
 from kiosk.station.demo.stage import Stage
 from kiosk.station.desk.beside import Beside, command
-from kiosk.station.desk.desk import Identity
+from kiosk.station.desk.desk import Identity, Parts
 from kiosk.station.desk.jobs.library import Library
-from kiosk.station.desk.pages import start_at
+from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.desk.people.pin_file import PinFile
-from kiosk.station.glass.app import Parts, Station
+from kiosk.station.glass.app import Station
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.foot import Foot
@@ -81,14 +81,14 @@ class Hands:
         station = Station(parts, self._leave)
         station.size = Window.size
         start_at(station.desk)
+        look_around(station.desk)
         station.refresh()
         self.stage.show(station)
         return station
 
     def _beside(self, library: Library) -> Beside | None:
         """What sends the record, for whoever starts it."""
-        has_server = bool(library.catalog.database.address)
-        return Beside(command(self.log, library.recipes)) if has_server else None
+        return Beside(command(self.log, library.recipes)) if library.has_server else None
 
     def _recorder(self) -> Recorder:
         recorder, _ = start(self.log, self.now())

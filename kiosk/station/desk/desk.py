@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from pathlib import Path
 from string import ascii_uppercase
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from kiosk.catalog.base import dataclass
-from kiosk.run.state import Confirm, Cues, commands
-from kiosk.station.desk.beside import Beside
+from kiosk.log.record import Recorder
+from kiosk.run.state import Confirm, Cues, Now, Stage, commands
 from kiosk.station.desk.jobs.finish import Forecast
 from kiosk.station.desk.jobs.library import Library, Offer, as_begun
 from kiosk.station.desk.people.pin_file import PinFile
@@ -17,7 +18,12 @@ from kiosk.station.desk.sheet import Button, Page
 from kiosk.station.desk.shell import Shell
 from kiosk.words import Words
 
+if TYPE_CHECKING:
+    from kiosk.station.desk.beside import Beside
+
 Subject = TypeVar("Subject")
+Judge = Callable[[str, str, Stage], None]
+"""Asks what is wrong with a garment, and why: its ticket, its number, its result."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,23 @@ class Identity:
 
     station: str
     version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
+
+    `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
+    sends the record, where the shop has a server.
+    """
+
+    recorder: Recorder
+    library: Library
+    pin: PinFile
+    identity: Identity
+    now: Callable[[], Now]
+    executor: Executor | None = None
+    beside: Beside | None = None
 
 
 class Desk:
@@ -58,6 +81,8 @@ class Desk:
         self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not
         self.try_out: Callable[[str], None] = lambda cue: None  # gives one cue for a trial
         self.awake: Callable[[], bool] = lambda: True  # whether this screen can be kept awake
+        self.judge: Judge = lambda ticket, number, stage: None
+        self.closing: list[Callable[[], None]] = []  # what is to be done at the program's end
         self._subjects: dict[object, Any] = {}
 
     def of(self, subject: Callable[[Desk], Subject]) -> Subject:

@@ -1,106 +1,133 @@
 """Which function says what stands on which page."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from importlib import import_module
+from typing import TypeVar
 
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs import begin as columns
-from kiosk.station.desk.jobs import jobs, order_pages, proofing
-from kiosk.station.desk.jobs import proofing as heat
-from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.learn import progress, sign_offs
-from kiosk.station.desk.people import display, people
-from kiosk.station.desk.people import display as hands_free
+from kiosk.station.desk.jobs.library import keep, kept_beside
 from kiosk.station.desk.sheet import Page, Sheet
-from kiosk.station.desk.shift import editing as files
-from kiosk.station.desk.shift import entering_pages as entering
-from kiosk.station.desk.shift import handing, report, shop, supervisor
-from kiosk.station.desk.shift import supervisor as upkeep
-from kiosk.station.desk.shift.files import Files, dispose
-from kiosk.station.desk.work import checks as verify
-from kiosk.station.desk.work import choices, held, lot
-from kiosk.station.desk.work import first_card as trial
-from kiosk.station.desk.work import held as clearing
-from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
 
-SHEETS: Mapping[Page, Callable[[Desk, Words], Sheet]] = {
-    Page.CHOOSE_PIN: people.choose_pin,
-    Page.REPEAT_PIN: people.repeat_pin,
-    Page.PIN: people.pin,
-    Page.SIGN_ON: people.sign_on,
-    Page.INITIALS: people.initials,
-    Page.JOBS: jobs.jobs,
-    Page.FAULTS: jobs.faults,
-    Page.SET_UP: jobs.set_up,
-    Page.PROOF: proofing.proof,
-    Page.HEAT: heat.heat,
-    Page.QUESTIONS: jobs.questions,
-    Page.COLUMNS: columns.columns,
-    Page.DISPLAY: display.display,
-    Page.CHOICES: choices.choices,
-    Page.WAS_CLOSED: choices.was_it_closed,
-    Page.TOLD: choices.told,
-    Page.CLEAR: clearing.clear,
-    Page.SKIP: held.skip,
-    Page.PUT_ASIDE: held.put_aside,
-    Page.SUPERVISOR: supervisor.supervisor,
-    Page.LEARNING: report.learning,
-    Page.GARMENTS: supervisor.garments,
-    Page.GARMENT: supervisor.garment,
-    Page.REASON: supervisor.reason,
-    Page.REPORT: report.questions,
-    Page.REPORT_PART: report.part,
-    Page.CUES: hands_free.cues,
-    Page.LISTEN: hands_free.listen,
-    Page.KEYS: hands_free.keys,
-    Page.LEARN_KEY: hands_free.learn_key,
-    Page.SIGN_OFFS: sign_offs.people,
-    Page.SIGN_OFF_OF: sign_offs.person,
-    Page.SIGN_OFF_ONE: sign_offs.family,
-    Page.PRACTICE_WHO: practice.who,
-    Page.PRACTICE_INITIALS: practice.initials,
-    Page.PRACTICE: practice.menu,
-    Page.PRACTICE_HOW: practice.how,
-    Page.PRACTICE_ENDED: practice.ended,
-    Page.PROGRESS: progress.progress,
-    Page.PROGRESS_OF: progress.family,
-    Page.TIMES: progress.times,
-    Page.QUIZ: practice.quiz,
-    Page.OVERRIDE: upkeep.override,
-    Page.HAND_OVER: handing.hand_over,
-    Page.OPEN_QUESTIONS: handing.open_questions,
-    Page.WHO_COMES: handing.who_comes,
-    Page.UPKEEP: upkeep.upkeep,
-    Page.NEW_ENTRY: entering.entering,
-    Page.FILES: files.files,
-    Page.VALUES: files.values,
-    Page.VALUE: files.value,
-    Page.ORDER: order_pages.order,
-    Page.SHOP: shop.shop,
-}
+Key = TypeVar("Key", Page, Kind)
 
-AT_WORK: Mapping[Kind, Callable[[Desk, Words], Sheet]] = {
-    Kind.VERIFY: verify.verify,
-    Kind.TRIAL: trial.trial,
-    Kind.LOT: lot.lot,
-    Kind.DONE: held.done,
-}
+
+class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
+    """Functions by their place in the desk, each imported when its page is first turned to."""
+
+    def __init__(self, places: Mapping[Key, str]) -> None:
+        self._places: Mapping[Key, str] = places
+
+    def __getitem__(self, page: Key) -> Callable[[Desk, Words], Sheet]:
+        module, _, name = self._places[page].rpartition(".")
+        drawn: Callable[[Desk, Words], Sheet] = getattr(
+            import_module(f"kiosk.station.desk.{module}"), name
+        )
+        return drawn
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
+SHEETS = Pages(
+    {
+        Page.CHOOSE_PIN: "people.people.choose_pin",
+        Page.REPEAT_PIN: "people.people.repeat_pin",
+        Page.PIN: "people.people.pin",
+        Page.SIGN_ON: "people.people.sign_on",
+        Page.INITIALS: "people.people.initials",
+        Page.JOBS: "jobs.jobs.jobs",
+        Page.FAULTS: "jobs.jobs.faults",
+        Page.SET_UP: "jobs.jobs.set_up",
+        Page.PROOF: "jobs.proofing.proof",
+        Page.HEAT: "jobs.proofing.heat",
+        Page.QUESTIONS: "jobs.jobs.questions",
+        Page.COLUMNS: "jobs.begin.columns",
+        Page.DISPLAY: "people.display.display",
+        Page.CHOICES: "work.choices.choices",
+        Page.WAS_CLOSED: "work.choices.was_it_closed",
+        Page.TOLD: "work.choices.told",
+        Page.CLEAR: "work.held.clear",
+        Page.SKIP: "work.held.skip",
+        Page.PUT_ASIDE: "work.held.put_aside",
+        Page.SUPERVISOR: "shift.supervisor.supervisor",
+        Page.LEARNING: "shift.report.learning",
+        Page.GARMENTS: "shift.supervisor.garments",
+        Page.GARMENT: "shift.supervisor.garment",
+        Page.REASON: "shift.supervisor.reason",
+        Page.REPORT: "shift.report.questions",
+        Page.REPORT_PART: "shift.report.part",
+        Page.CUES: "people.display.cues",
+        Page.LISTEN: "people.display.listen",
+        Page.KEYS: "people.display.keys",
+        Page.LEARN_KEY: "people.display.learn_key",
+        Page.SIGN_OFFS: "learn.sign_offs.people",
+        Page.SIGN_OFF_OF: "learn.sign_offs.person",
+        Page.SIGN_OFF_ONE: "learn.sign_offs.family",
+        Page.PRACTICE_WHO: "learn.practice_pages.who",
+        Page.PRACTICE_INITIALS: "learn.practice_pages.initials",
+        Page.PRACTICE: "learn.practice_pages.menu",
+        Page.PRACTICE_HOW: "learn.practice_pages.how",
+        Page.PRACTICE_ENDED: "learn.practice_pages.ended",
+        Page.PROGRESS: "learn.progress.progress",
+        Page.PROGRESS_OF: "learn.progress.family",
+        Page.TIMES: "learn.progress.times",
+        Page.QUIZ: "learn.practice_pages.quiz",
+        Page.OVERRIDE: "shift.supervisor.override",
+        Page.HAND_OVER: "shift.handing.hand_over",
+        Page.OPEN_QUESTIONS: "shift.handing.open_questions",
+        Page.WHO_COMES: "shift.handing.who_comes",
+        Page.UPKEEP: "shift.supervisor.upkeep",
+        Page.NEW_ENTRY: "shift.entering_pages.entering",
+        Page.FILES: "shift.editing.files",
+        Page.VALUES: "shift.editing.values",
+        Page.VALUE: "shift.editing.value",
+        Page.ORDER: "jobs.order_pages.order",
+        Page.SHOP: "shift.shop.shop",
+    }
+)
+
+AT_WORK = Pages(
+    {
+        Kind.VERIFY: "work.checks.verify",
+        Kind.TRIAL: "work.first_card.trial",
+        Kind.LOT: "work.lot.lot",
+        Kind.DONE: "work.held.done",
+    }
+)
 """What the station draws as a page of its own in place of the work screen."""
 
 
 def start_at(desk: Desk) -> None:
-    """Record a start of the program at this desk, and go on where the log left off."""
+    """Record a start of the program at this desk, and go on where the log left off.
+
+    Of the job at the press no name is read yet, unless a garment is called: `look_around` does.
+    """
     shell = desk.shell
+    shell.rosters.waits = True
     if shell.state.job is not None:  # a start may call the next garment at once
         desk.take_roster()
     shell.do(Start(desk.identity.version))
-    desk.of(Files).note()
-    desk.of(Trial).note()
-    for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
-        shell.say(receipt.message, lasting=True)
     if not desk.pin.is_set():
         desk.go(Page.CHOOSE_PIN)
     elif shell.state.operator:
         desk.go_on()
+
+
+def look_around(desk: Desk) -> None:
+    """Note what changed in the shop's files, and delete names that are due: after a start."""
+    from kiosk.station.desk.shift.files import Files, dispose
+    from kiosk.station.desk.work.trial import Trial
+
+    shell = desk.shell
+    shell.rosters.refresh()
+    desk.of(Files).note()
+    desk.of(Trial).note()
+    for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
+        shell.say(receipt.message, lasting=True)
+    keep(kept_beside(shell.recorder.store.path), desk.library)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Degrees, Message, dataclass, degrees
-from kiosk.plan.heat import HeatCurve, rests_on
-from kiosk.plan.procedure import GarmentProof
-from kiosk.report.content import BarChart, ControlChart, Say, Table, spoken
 from kiosk.run.state import Command
-from kiosk.train.practice import Shown
 from kiosk.words import Words
+
+if TYPE_CHECKING:  # what pages draw: a start does without
+    from kiosk.plan.heat import HeatCurve
+    from kiosk.plan.procedure import GarmentProof
+    from kiosk.report.content import BarChart, ControlChart, Say, Table
+    from kiosk.train.practice import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,8 @@ class HeatPicture:
 
 def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
     """Return a pass's curve with its words."""
+    from kiosk.plan.heat import rests_on
+
     wait = curve.wait
     return HeatPicture(
         curve,
@@ -69,12 +74,16 @@ class ChartPicture:
 
 def table_picture(table: Table, say: Say) -> TablePicture:
     """Return a table with its words."""
+    from kiosk.report.content import spoken
+
     rows = tuple(tuple(spoken(cell, say) for cell in cells) for cells in table.rows)
     return TablePicture(tuple(map(say, table.head)), rows)
 
 
 def chart_picture(chart: ControlChart | BarChart, say: Say) -> ChartPicture:
     """Return a chart with its words."""
+    from kiosk.report.content import ControlChart
+
     if isinstance(chart, ControlChart):
         return ChartPicture(chart)
     return ChartPicture(bars=tuple((say(label), n, covered) for label, n, covered in chart.bars))

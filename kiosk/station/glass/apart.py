@@ -82,9 +82,6 @@ class ApartScreen(WorkScreen):
         self._refresh()
 
 
-EVERY_SECONDS = 0.1  # its clock may run faster than the station's
-
-
 class PracticeScreen(ApartScreen):
     """What it asks goes to the practised garment."""
 

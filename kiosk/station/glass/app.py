@@ -1,57 +1,40 @@
 """The window: one page at a time, redrawn when something on it may have changed."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
-from concurrent.futures import Executor
 from dataclasses import replace
-from typing import Any
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message
 from kiosk.catalog.model import StationSettings
-from kiosk.log.record import Recorder
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Now, PressClosed, PressOpened
-from kiosk.station.desk.beside import Beside
-from kiosk.station.desk.desk import Desk, Identity
-from kiosk.station.desk.jobs.library import Library, Rosters
-from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.learn.practice_pages import asked
+from kiosk.station.desk.desk import Desk, Parts
+from kiosk.station.desk.jobs.library import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.people.display import Keys, words_for, worn
-from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Cue, Shell
-from kiosk.station.desk.work.choices import Choosing
-from kiosk.station.desk.work.held import options
-from kiosk.station.desk.work.trial import Trial
-from kiosk.station.glass.apart import EVERY_SECONDS, PracticeScreen, TrialScreen
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.cues.given import GivenCues, prompts
-from kiosk.station.glass.frames import next_change, stays_awake, unending
+from kiosk.station.glass.frames import APART_SECONDS, next_change, stays_awake, unending
 from kiosk.station.glass.inputs.bound import Inputs
-from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.screens.work import WorkScreen
 
+if TYPE_CHECKING:  # a start on the work screen does without pages, practice and trials
+    from kiosk.station.desk.learn.practice import Practice
+    from kiosk.station.desk.work.trial import Trial
+    from kiosk.station.glass.apart import ApartScreen, PracticeScreen, TrialScreen
+    from kiosk.station.glass.screens.sheet_page import SheetPage
 
-@dataclass(frozen=True, slots=True)
-class Parts:
-    """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
-
-    `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
-    sends the record, where the shop has a server.
-    """
-
-    recorder: Recorder
-    library: Library
-    pin: PinFile
-    identity: Identity
-    now: Callable[[], Now]
-    executor: Executor | None = None
-    beside: Beside | None = None
+Apart = TypeVar("Apart", bound="ApartScreen")
 
 
 class Station(Widget):
@@ -72,12 +55,7 @@ class Station(Widget):
             self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.beside
         )
         self.screen = self._work_screen(self.settings)
-        self.practice = PracticeScreen(
-            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
-        )
-        self.trial = TrialScreen(
-            self.desk, self.words, self.settings, self._clock, self.act, self.refresh
-        )
+        self._apart: list[ApartScreen] = []  # those that were needed so far
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
@@ -85,7 +63,7 @@ class Station(Widget):
         self.inputs = Inputs(self, self._clock)
         self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
         self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
-        self.desk.of(Choosing).judge = self.screen.judge
+        self.desk.judge = self.screen.judge
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
     def _work_screen(self, settings: StationSettings) -> WorkScreen:
@@ -99,6 +77,25 @@ class Station(Widget):
             team=self.shell.rosters.team,
         )
 
+    @cached_property
+    def practice(self) -> PracticeScreen:
+        """The screen of practice."""
+        from kiosk.station.glass.apart import PracticeScreen
+
+        return self._made(PracticeScreen)
+
+    @cached_property
+    def trial(self) -> TrialScreen:
+        """The screen of trials."""
+        from kiosk.station.glass.apart import TrialScreen
+
+        return self._made(TrialScreen)
+
+    def _made(self, kind: type[Apart]) -> Apart:
+        made = kind(self.desk, self.words, self.settings, self._clock, self.act, self.refresh)
+        self._apart.append(made)
+        return made
+
     def _clock(self) -> float:
         return self.parts.now().clock
 
@@ -109,7 +106,11 @@ class Station(Widget):
         self.cues.speak(said, self.words, self.desk.cues())
 
     def _options(self, view: View) -> tuple[Option, ...]:
-        return options(self.desk) if view.kind is Kind.HELD else ()
+        if view.kind is not Kind.HELD:
+            return ()
+        from kiosk.station.desk.work.held import options
+
+        return options(self.desk)
 
     # -- inputs -----------------------------------------------------------
 
@@ -123,7 +124,7 @@ class Station(Widget):
     def choices(self) -> None:
         """Turn a page that stands in place of the work screen to the choices."""
         if self.desk.page is Page.WORK:
-            self.desk.of(Choosing).open()
+            self.desk.go(Page.CHOICES)
 
     def told(self, message: Message, lasting: bool = False) -> None:
         """Say something about the inputs themselves."""
@@ -138,12 +139,13 @@ class Station(Widget):
         Window.unbind(on_request_close=_stay, on_resize=self._resized)
         self._frame.cancel()
         self.cues.voice.close()
-        self.desk.of(Practice).record.close()
+        for end in self.desk.closing:
+            end()
 
     @property
     def live(self) -> WorkScreen:
         """The work screen that a pedal works: practice's while that is shown."""
-        shown = (each for each in (self.practice, self.trial) if each.parent is not None)
+        shown = (each for each in self._apart if each.parent is not None)
         return next(shown, self.screen)
 
     def on_touch_down(self, touch: Any) -> bool:
@@ -170,16 +172,28 @@ class Station(Widget):
             if action.because is not None:
                 self.shell.say(action.because)
         elif isinstance(action, Choices):
-            self.desk.of(Choosing).open()
+            self.desk.go(Page.CHOICES)
         elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:
             self.desk.go(Page.WAS_CLOSED)
         elif callable(action):
             action()
-        elif self.desk.of(Trial).at_press and isinstance(action, PressClosed | PressOpened):
-            self.desk.of(Trial).do(action)  # a switch sees the piece of cloth, not a garment
+        elif isinstance(action, PressClosed | PressOpened) and self._trying.at_press:
+            self._trying.do(action)  # a switch sees the piece of cloth, not a garment
         else:
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
+
+    @property
+    def _trying(self) -> Trial:
+        from kiosk.station.desk.work.trial import Trial
+
+        return self.desk.of(Trial)
+
+    @property
+    def _practising(self) -> Practice:
+        from kiosk.station.desk.learn.practice import Practice
+
+        return self.desk.of(Practice)
 
     # -- showing ----------------------------------------------------------
 
@@ -231,16 +245,16 @@ class Station(Widget):
         """Put on the language and the units of the one who is at the station now."""
         wanted = worn(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
-            self.settings = self.screen.settings = self.practice.settings = wanted
-            self.trial.settings = wanted
+            self.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
-            self.screen.words = self.practice.words = self.trial.words = self.words
+            for screen in (self.screen, *self._apart):
+                screen.settings, screen.words = wanted, self.words
             self.cues.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
     def _show_practice(self, now: Now) -> bool:
         """Show the garment that is practised, or what is asked about it; False once it is over."""
-        practice = self.desk.of(Practice)
+        practice = self._practising
         practice.still = self.settings.still
         practice.tick()
         session = practice.session
@@ -248,23 +262,25 @@ class Station(Widget):
             self.desk.go(Page.PRACTICE_ENDED)
             return False
         self._speak(())
-        self._next = now.clock + EVERY_SECONDS
+        self._next = now.clock + APART_SECONDS
         if session.asked is not None and session.press.state.heat is None:
+            from kiosk.station.desk.learn.practice_pages import asked
+
             self._show_sheet(asked(self.desk, self.words, session.asked), now)
             return True
         self._put(self.practice)
-        self.practice.practise(session, self.desk.of(Practice).notices(now))
+        self.practice.practise(session, practice.notices(now))
         return True
 
     def _show_trial(self, now: Now) -> bool:
         """Show the piece of cloth that is tried; False once it is pressed, and its card is next."""
-        trial = self.desk.of(Trial)
+        trial = self._trying
         trial.tick()
         if trial.press is None or trial.pressed:
             self.desk.go(Page.WORK)
             return False
         self._speak(())
-        self._next = now.clock + EVERY_SECONDS
+        self._next = now.clock + APART_SECONDS
         self._put(self.trial)
         self.trial.try_out(self.shell.notices(now))
         return True
@@ -285,9 +301,11 @@ class Station(Widget):
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        told = self.desk.of(Practice).notices(now) if sheet.practice else self.shell.notices(now)
+        told = self._practising.notices(now) if sheet.practice else self.shell.notices(now)
         notices = tuple(self.words.say(notice) for notice in told)
         if self.sheet is None or self.sheet.scale != scale:
+            from kiosk.station.glass.screens.sheet_page import SheetPage
+
             self.clear_widgets()
             more = self.words("page.more")
             dull = lambda: self._sound(Cue.REFUSED)  # noqa: E731 - too short for a name of its own

@@ -10,6 +10,8 @@ from kivy.core.window import Window
 
 from kiosk.run.show import View
 
+APART_SECONDS = 0.1  # the clock of a garment beside the record may run faster than the station's
+
 
 def unending(act: Callable[[], object]) -> Callable[[float], None]:
     """Return `act` as an interval that goes on though it raised; errors go to ExceptionManager."""

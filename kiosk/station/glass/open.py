@@ -12,6 +12,7 @@ import kiosk
 
 if TYPE_CHECKING:
     from kiosk.log.rescue import Mended
+    from kiosk.station.desk.beside import Beside
 
 
 def run_station(
@@ -32,25 +33,29 @@ def run_station(
 
     recorder, mended = start(log, now(), progress=progress)
     prepare()
-    from kiosk.station.desk.beside import Beside, command
-    from kiosk.station.desk.desk import Identity
-    from kiosk.station.desk.jobs.library import Library
+    from kiosk.station.desk.desk import Identity, Parts
+    from kiosk.station.desk.jobs.library import Library, kept_beside, kept_of
     from kiosk.station.desk.people.pin_file import PinFile
-    from kiosk.station.glass.app import Parts
     from kiosk.station.glass.program import StationApp
 
-    library = Library(recipes, job.parent if job is not None else jobs)
-    has_server = bool(library.catalog.database.address)
+    kept = kept_of(kept_beside(log), recipes)
+    library = Library(recipes, job.parent if job is not None else jobs, kept)
     parts = Parts(
         recorder,
         library,
         PinFile(log.with_name("supervisor-pin")),
         Identity(f"{socket.gethostname()}/{log.stem}", kiosk.__version__),
         now,
-        beside=Beside(command(recorder.store.path, recipes)) if has_server else None,
+        beside=_beside(recorder.store.path, recipes) if library.has_server else None,
     )
     StationApp(parts, job, mended).run()
     return mended
+
+
+def _beside(log: Path, recipes: Path) -> Beside:
+    from kiosk.station.desk.beside import Beside, command
+
+    return Beside(command(log, recipes))
 
 
 # Kivy must not read our arguments, a stray config of the user's, or write logs beside ours.
@@ -85,14 +90,19 @@ SETTINGS = (
 )
 
 
-def prepare(window: tuple[int, int] | None = None, fingers: bool = True) -> None:
+def prepare(
+    window: tuple[int, int] | None = None, fingers: bool = True, whole: bool = False
+) -> None:
     """Set Kivy's environment and Config: full screen, one mouse-like input, no exit keys.
 
     `window` gives a plain window of that size in pixels instead of the full screen;
-    without `fingers` no input provider is made at all (tests bring their own).
+    without `fingers` no input provider is made at all (tests bring their own). `whole` keeps
+    what no screen of the station uses: see `_do_without`.
     """
     for name, value in ENVIRONMENT.items():
         os.environ.setdefault(name, value)
+    if not whole:
+        _do_without()
     from kivy.config import Config
 
     for section, key, value in SETTINGS:
@@ -105,3 +115,17 @@ def prepare(window: tuple[int, int] | None = None, fingers: bool = True) -> None
         Config.set("graphics", "fullscreen", "0")
         Config.set("graphics", "width", str(window[0]))
         Config.set("graphics", "height", str(window[1]))
+
+
+def _do_without() -> None:
+    """Spare a start what is never seen: the looks of Kivy's own buttons, other libraries' images.
+
+    Every widget here draws itself (`glass/widgets/paint.py`); a third of the time that Kivy
+    takes to open a window went into reading the rules of the others (style.kv).
+    """
+    os.environ.setdefault("KIVY_IMAGE", "sdl2")
+    from kivy import kivy_data_dir, resources
+    from kivy.cache import Cache
+
+    assert resources.Cache is Cache  # it has made its place there
+    Cache.append("kv.resourcefind", str(Path(kivy_data_dir, "style.kv")), os.devnull)

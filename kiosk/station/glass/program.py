@@ -16,8 +16,9 @@ from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.rescue import Mended
-from kiosk.station.desk.pages import start_at
-from kiosk.station.glass.app import Parts, Station
+from kiosk.station.desk.desk import Parts
+from kiosk.station.desk.pages import look_around, start_at
+from kiosk.station.glass.app import Station
 from kiosk.station.glass.frames import unending
 
 LOW_PERCENT = 20
@@ -152,10 +153,19 @@ class StationApp(App):
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay."""
         Clock.schedule_interval(unending(Window.mainloop), 0)
-        Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
+        Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
             Clock.schedule_interval(unending(watch.look), BATTERY_SECONDS)
+
+    def _after_the_first_frame(self, dt: float) -> None:
+        """What is noted about a start, and how soon the rest may come."""
+        Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
+        if self.parts.beside is not None:
+            self.parts.beside.start()
+        if self.station is not None:
+            look_around(self.station.desk)
+            self.station.refresh()
 
     def _settle_in(self, dt: float) -> None:
         """Some frames after the first: load the tones; what is there by now is for good.
@@ -165,8 +175,6 @@ class StationApp(App):
         """
         if self.station is not None:
             self.station.cues.player.warm()
-        if self.parts.beside is not None:
-            self.parts.beside.start()
         import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
 
         gc.collect()

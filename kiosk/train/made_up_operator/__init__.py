@@ -2,4 +2,11 @@
 
 # fmt: off
 # isort: skip_file
-from kiosk.train.made_up_operator.operator import Order, simulate
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.train.made_up_operator.operator import Order, simulate
+
+__getattr__ = face(__name__)

@@ -5,8 +5,8 @@ from dataclasses import field, replace
 from random import Random
 
 from kiosk.catalog.base import Message, dataclass, say
+from kiosk.plan.group import families, plan_families
 from kiosk.plan.model import Pass, Phase, Plan, Step
-from kiosk.plan.procedure import families, plan_families
 from kiosk.run.facts import Kind
 from kiosk.run.show import Ink, StackSlab, View
 from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised

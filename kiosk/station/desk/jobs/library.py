@@ -1,18 +1,27 @@
 """The shop's recipes and jobs as the station offers them: each read, checked and planned."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
+from hashlib import sha256
 from itertools import product
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Fault, dataclass
-from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine, StationSettings
-from kiosk.catalog.read import line_digest, list_jobs, read_catalog, read_job
+from kiosk.catalog.base import BrokenSideFile, Fault, dataclass, read_side_file, write_whole
+from kiosk.catalog.model import StationSettings
+from kiosk.log.store import codec
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.place import Team
-from kiosk.plan.sources import PlanSources
-from kiosk.plan.time import in_order
 from kiosk.run.state import Garment
+
+if TYPE_CHECKING:
+    from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine
+
+# Readers of recipes, jobs and rosters are imported where they are used: the first frame does
+# without them.
 
 NO_FOLDER = Path()  # of an order that is made up for practice
 
@@ -54,6 +63,8 @@ class Offer:
 
     def garments(self) -> tuple[Garment, ...]:
         """The roster without its names, as the log may hold it, in the order of work."""
+        from kiosk.plan.time import in_order
+
         return tuple(garment(line) for line in in_order(self.roster).garments)
 
 
@@ -64,6 +75,7 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
     """
     from kiosk.plan.buy import to_pull
     from kiosk.plan.fingerprint import fingerprint
+    from kiosk.plan.sources import PlanSources
 
     if not offer.roster:
         return offer
@@ -84,39 +96,68 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
 
 def garment(line: RosterLine) -> Garment:
     """Return what the log may know of a roster line: no name."""
+    from kiosk.catalog.read import line_digest
+
     return Garment(line.line, line.number, line.size, line_digest(line), line.set)
 
 
 class Library:
-    """Reads `recipes` and the job folders below `jobs` from disk whenever it is asked."""
+    """Reads `recipes` and the job folders below `jobs` from disk whenever it is asked.
 
-    def __init__(self, recipes: Path, jobs: Path) -> None:
+    Where `kept` is known the recipes are read when more of them is wanted.
+    """
+
+    def __init__(self, recipes: Path, jobs: Path, kept: Kept | None = None) -> None:
         self.recipes = recipes
         self.jobs = jobs
         self.screen_inches: float | None = None
-        self.catalog: Catalog
-        self.faults: tuple[Fault, ...]
-        self.read()
-
-    def read(self) -> None:
-        """Read the recipes anew."""
-        self.catalog, self.faults = read_catalog(self.recipes)
+        self._kept = kept
+        self._read: tuple[Catalog, tuple[Fault, ...]] | None = None
         self._made: dict[str, tuple[Job, Offer] | None] = {}
+
+    def read(self) -> tuple[Catalog, tuple[Fault, ...]]:
+        """Read the recipes anew."""
+        from kiosk.catalog.read import read_catalog
+
+        self._made = {}
+        self._read = read_catalog(self.recipes)
+        return self._read
+
+    @property
+    def catalog(self) -> Catalog:
+        """What could be read of the recipes."""
+        return (self._read or self.read())[0]
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with them."""
+        return (self._read or self.read())[1]
 
     @property
     def station(self) -> StationSettings:
         """The tablet's settings; `screen_inches` of this library wins over the file's."""
-        settings = self.catalog.station
+        known = self._kept if self._read is None else None
+        settings = self.catalog.station if known is None else known.station
         inches = self.screen_inches or settings.screen_inches
         return replace(settings, screen_inches=inches)
 
+    @property
+    def has_server(self) -> bool:
+        """Whether the shop has a server for the records of its stations."""
+        known = self._kept if self._read is None else None
+        return bool(self.catalog.database.address) if known is None else known.has_server
+
     def offers(self) -> tuple[Offer, ...]:
         """Return every job folder's offer, those due first before the rest, then by name."""
+        from kiosk.catalog.read import list_jobs
+
         offers = (self.offer(folder) for folder in list_jobs(self.jobs))
         return tuple(sorted(offers, key=lambda each: (not each.due, each.due)))
 
     def offer(self, folder: Path) -> Offer:
         """Return one job's offer; never raises for what a file holds."""
+        from kiosk.catalog.read import read_job
+
         job, found = read_job(folder, self.catalog)
         faults = tuple(f for f in (*self.faults, *found) if not f.question)
         questions = tuple(f for f in found if f.question)
@@ -134,7 +175,8 @@ class Library:
 
     def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
         """Each recipe that comes to the family on some cloth and press of the shop."""
-        from kiosk.plan.procedure import plan_families
+        from kiosk.catalog.model import Job, RosterLine
+        from kiosk.plan.group import plan_families
 
         roster = (RosterLine("1", "AM", "ORSAVEL", "16"),)
         catalog = self.catalog
@@ -150,6 +192,8 @@ class Library:
 
     def job_of(self, offer: Offer) -> Job | None:
         """Return the order of an offer, read anew; None where it cannot be read now."""
+        from kiosk.catalog.read import read_job
+
         if offer.folder != NO_FOLDER:
             return read_job(offer.folder, self.catalog)[0]
         made = (each for each in self._made.values() if each is not None)
@@ -184,19 +228,64 @@ class Library:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What a first frame has to know of the recipes: the tablet's settings, and of a server."""
+
+    station: StationSettings
+    has_server: bool
+
+
+def kept_beside(log: Path) -> Path:
+    """Return the file beside a log that keeps them as they were last read."""
+    return log.with_suffix(".settings.json")
+
+
+def keep(path: Path, library: Library) -> None:
+    """Keep them for the next start, where they are not kept already."""
+    catalog, digest = library.catalog, _shop_digest(library.recipes)
+    now = Kept(catalog.station, bool(catalog.database.address))
+    if digest and now != kept_of(path, library.recipes):
+        text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
+        with suppress(OSError):  # the next start reads the recipes first
+            write_whole(path, text.encode())
+
+
+def kept_of(path: Path, recipes: Path) -> Kept | None:
+    """Return what is kept at `path`; None where the shop's file is another one by now."""
+    with suppress(BrokenSideFile, OSError, codec.Unreadable):
+        found = read_side_file(path)
+        if found.get("shop") == _shop_digest(recipes):
+            return codec.from_plain(found.get("kept"), Kept)
+    return None
+
+
+def _shop_digest(recipes: Path) -> str:
+    try:
+        return sha256((recipes / "shop.yaml").read_bytes()).hexdigest()
+    except OSError:
+        return ""
+
+
 class Rosters:
-    """The names of the job at the press, looked up by line; read again when the file changes."""
+    """The names of the job at the press, looked up by line; read again when the file changes.
+
+    While it `waits` nothing is read before it is asked for a row's digest.
+    """
 
     def __init__(self, library: Library) -> None:
         self._library = library
+        self._folder: Path | None = None
         self._stamp: object = None
         self._lines: dict[str, RosterLine] = {}
+        self.waits = False
 
     def take(self, folder: Path) -> None:
         """Turn to another job's folder."""
-        self._folder = folder
-        self._stamp = None
-        self.refresh()
+        if folder != self._folder:
+            self._folder, self._stamp = folder, None
+        if not self.waits:
+            self.refresh()
 
     def name(self, line: str) -> str:
         """Return the name on a line, "" where there is none."""
@@ -209,16 +298,23 @@ class Rosters:
 
     def digest(self, line: str) -> str:
         """Return the digest of a line as it is on disk now, "" where it is gone."""
+        from kiosk.catalog.read import line_digest
+
         row = self._lines.get(line)
         return line_digest(row) if row else ""
 
     def refresh(self) -> None:
         """Read the roster again if its folder changed; one that cannot be read changes nothing."""
-        stamp = _stamp(self._folder)
-        if stamp == self._stamp or stamp is None:
+        from kiosk.catalog.read import read_job
+
+        self.waits = False
+        catalog, folder = self._library.catalog, self._folder
+        files = None if folder is None else _stamp(folder)
+        stamp = (files, id(catalog))
+        if folder is None or files is None or stamp == self._stamp:
             return
         self._stamp = stamp
-        job, _ = read_job(self._folder, self._library.catalog)
+        job, _ = read_job(folder, catalog)
         if job is not None:
             self._lines = {row.line: row for row in job.roster}
 

@@ -8,7 +8,7 @@ from random import Random
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import SignOffRule, rule_of
-from kiosk.plan.procedure import plan_families
+from kiosk.plan.group import plan_families
 from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
@@ -82,6 +82,7 @@ class Practice:
         self.shell = shell = desk.shell
         self.library = desk.library
         self.record = PracticeRecord(shell.recorder.store.path, desk.identity.version, shell.now)
+        desk.closing.append(self.record.close)
         self.go = desk.go
         self.go_on = desk.go_on
         self.operator = ""

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.catalog.model import FAMILIES
-from kiosk.plan.procedure import plan_families
+from kiosk.plan.group import plan_families
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn.practice import Practice, Quiz

@@ -1,6 +1,6 @@
 """What can be done beside going on: by the page of choices, on hold, and by back one."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 
 from kiosk.run.decide import closing_ahead, is_legal
@@ -12,15 +12,12 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.work.held import back_to_press, before_pre_press, may_be_put_aside, options
 from kiosk.words import Words
 
-Judge = Callable[[str, str, Stage], None]
-
 
 class Choosing:
-    """The choices of the moment. `judge` (ticket, number, result) asks what is wrong and why."""
+    """The choices of the moment."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self.judge: Judge = lambda ticket, number, stage: None
 
     def open(self) -> None:
         """Turn to the page of choices."""
@@ -54,7 +51,7 @@ class Choosing:
         if stage is Stage.GOOD:
             self._desk.shell.work(commands.Inspect(ticket, stage))
         else:
-            self.judge(ticket, number, stage)
+            self._desk.judge(ticket, number, stage)
 
     def look_at(self, ticket: str) -> None:
         """Look at a garment of the rack or aside, for its result."""

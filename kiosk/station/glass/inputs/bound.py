@@ -1,7 +1,9 @@
 """Finger, pedals, switch and keyboard, bound to the window for as long as a station is open."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from kivy.clock import Clock
 from kivy.core.window import Window
@@ -11,8 +13,10 @@ from kiosk.run.state import Role, commands
 from kiosk.station.glass.frames import unending
 from kiosk.station.glass.inputs.keys import STUCK_SECONDS, Pedal, Switch, keys_of
 from kiosk.station.glass.inputs.press import By, OneFinger, Plugged, Press
-from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.screens.work import WorkScreen
+
+if TYPE_CHECKING:
+    from kiosk.station.glass.screens.sheet_page import SheetPage
 
 PLUGS_EVERY_SECONDS = 2.0
 
