@@ -12,7 +12,8 @@ from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
 IN = {
-    "fabric": "material", "press": "material", "demo": "run", "dispose": "log", "ship": "shop"
+    "fabric": "material", "press": "material", "demo": "run", "dispose": "log", "ship": "shop",
+    "board": "shop",
 }  # fmt: skip
 """Commands that stand in another one's module."""
 

@@ -14,7 +14,7 @@ KIOSK = Path(__file__).resolve().parents[1] / "kiosk"
 
 ROOMS = [
     "catalog", "heat", "plan", "run", "peel", "log", "report", "shop", "train", "station",
-    "commands",
+    "office", "commands",
 ]  # fmt: skip
 SHELVES = {
     "catalog": ["base", "model", "rules", "sheets", "roster"],
@@ -68,7 +68,7 @@ def test_a_room_imports_only_from_rooms_to_its_left(room: str) -> None:
 
 def test_the_shops_server_is_no_business_of_the_station() -> None:
     """A start imports no driver, and a tap never waits: `kiosk ship` is a process of its own."""
-    for room in {*ROOMS, "words"} - {"shop", "commands"}:
+    for room in {*ROOMS, "words"} - {"shop", "office", "commands"}:
         for path in files(room):
             assert "shop" not in rooms_of(path), path
     for path in files("shop"):

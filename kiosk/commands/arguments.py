@@ -205,6 +205,13 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--new-generation", "help.ship.new_generation", _FLAG),
         ("--beside", "help.ship.beside", _FLAG),
     ),
+    "board": (
+        ("--shop", "help.board.shop", _SHOP),
+        _LOG,
+        ("--host", "help.board.host", {"default": "127.0.0.1", "metavar": "ADDRESS"}),
+        ("--port", "help.board.port", {"type": _count, "default": 8030, "metavar": "N"}),
+        ("--token-file", "help.board.token_file", _FILE),
+    ),
     "demo": (
         ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),
         ("--size", "help.demo.size", {"choices": list(BY_NAME)}),

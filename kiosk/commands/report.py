@@ -13,14 +13,14 @@ from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
-from kiosk.log.facts import Source, begun, lines_of, ready, rows_of_jobs, shifts, story
+from kiosk.log.facts import Source, ready, rows_of_jobs, shifts
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables
 from kiosk.report.content import Report
 from kiosk.report.draw import to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import At, build, card, closing_sheet
+from kiosk.report.sheets import build
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 
@@ -108,7 +108,9 @@ def _nothing(
 
 def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
-    made = list(_cards(asked, stores) if asked.garment else _closing(asked, stores))
+    job, _, called = (asked.garment or "").rpartition("/")
+    sheet = None if asked.garment else counting.closing(stores, asked.order)
+    made = counting.cards(stores, job, called) if sheet is None else (sheet,)
     if not made:
         wanted = asked.garment or asked.order
         print(words("command.report.no_garment", asked=wanted), file=sys.stderr)
@@ -127,21 +129,6 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     else:
         print("\n\n".join(tables.to_text(each, words.say) for each in made))
     return DONE
-
-
-def _cards(asked: Namespace, stores: Sequence[Source]) -> Iterator[Report]:
-    job, _, called = asked.garment.rpartition("/")
-    named = list(zip(stores, counting.names(stores), strict=True))
-    for line in dict.fromkeys(n for store in stores for n in lines_of(store, job, called)):
-        known = [At(name, told) for store, name in named if (told := story(store, job, line))]
-        yield card(known, counting.when)
-
-
-def _closing(asked: Namespace, stores: Sequence[Source]) -> Iterator[Report]:
-    begins = [each for store in stores if (each := begun(store, asked.order)) is not None]
-    rows = [row for store in stores for row in rows_of_jobs(store, [asked.order])]
-    if begins:
-        yield closing_sheet(begins[0], rows, counting.when)
 
 
 Made = Callable[[Report, Period, Sequence[Source], Words], str]

@@ -6,6 +6,7 @@ from argparse import Namespace
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from socket import gethostname
 from typing import TYPE_CHECKING
 
 import kiosk
@@ -20,7 +21,18 @@ from kiosk.log.store import LogFault
 from kiosk.words import Words
 
 with suppress(ImportError):  # psycopg is an extra; `_run` says so
-    from kiosk.shop import ShopFault, add, attend, connect, follow, init, records, ship, standing
+    from kiosk.shop import (
+        Shop,
+        ShopFault,
+        add,
+        attend,
+        connect,
+        follow,
+        init,
+        records,
+        ship,
+        standing,
+    )
 
 if TYPE_CHECKING:
     from kiosk.shop import Standing
@@ -30,13 +42,15 @@ def run(asked: Namespace) -> int:
     """Do what is asked with the server that shop.yaml names."""
     catalog, faults = read_catalog(asked.recipes)
     words = Words(catalog.station.language)
+    if asked.command == "board":
+        return _board(asked, words)
     if wrong(faults):
         print_faults(faults, words)
         return FAULTS
     act: Callable[[Namespace, Database, Words], int] = {
         "init": _init, "add": _add, "status": _status, "ship": _ship,
     }["ship" if asked.command == "ship" else asked.what]  # fmt: skip
-    return _told(lambda: act(asked, catalog.database, words), words)
+    return _with_driver(lambda: act(asked, catalog.database, words), words)
 
 
 def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], int]) -> int:
@@ -44,23 +58,73 @@ def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], i
 
     The server is that of `asked.shop`, a connection string, or where that is "" shop.yaml's.
     """
-    named = read_catalog(asked.recipes)[0].database
-    database = Database(asked.shop, named.verify_server) if asked.shop else named
 
     def read() -> int:
-        with records(database, telling(lambda: words)) as found:
+        with records(_database(asked), telling(lambda: words)) as found:
             return use(found)
 
-    return _told(read, words)
+    return _with_driver(read, words)
 
 
-def _told(act: Callable[[], int], words: Words) -> int:
+def _database(asked: Namespace) -> Database:
+    named = read_catalog(asked.recipes)[0].database
+    return Database(asked.shop, named.verify_server) if asked.shop else named
+
+
+def _board(asked: Namespace, words: Words) -> int:
+    """Serve the board of the shop's server, or of one record, until somebody ends it."""
+    try:
+        from kiosk.office import Door, OneLog, Place, is_here, listening, server, token_at
+    except ImportError:
+        print(words("command.board.no_server"), file=sys.stderr)
+        return USAGE
+    file = asked.token_file or default_log().with_name("board.token")
+    door = Door("" if is_here(asked.host) else token_at(file))
+
+    def show(place: Place) -> int:
+        with place.records():  # what cannot be read at all is said before anything is served
+            pass
+        with listening(asked.host, asked.port) as at:
+            _tell_where(asked.host, at.getsockname()[1], door.token, words)
+            server(place, door, words.language).run([at])
+        return DONE
+
+    try:
+        if asked.shop is None:
+            return _told(lambda: show(OneLog(asked.log or default_log())), words)
+        return _with_driver(lambda: show(Shop(_database(asked))), words)
+    except OSError as error:
+        why = error.strerror or str(error)
+        print(
+            words("command.board.taken", host=f"{asked.host}:{asked.port}", why=why),
+            file=sys.stderr,
+        )
+        return FAULTS
+
+
+def _tell_where(host: str, port: int, token: str, words: Words) -> None:
+    """Say the address to open; on the network with the token, which a browser shows once."""
+    named = gethostname() if host in ("0.0.0.0", "::") else f"[{host}]" if ":" in host else host
+    rest = f"?token={token}" if token else ""
+    told = "command.board.token" if token else "command.board.here"
+    print(words(told, url=f"http://{named}:{port}/{rest}"), flush=True)
+
+
+def _with_driver(act: Callable[[], int], words: Words) -> int:
     if "ShopFault" not in globals():
         print(words("command.shop.no_driver"), file=sys.stderr)
         return USAGE
     try:
+        return _told(act, words)
+    except ShopFault as fault:
+        print(words.say(fault.message), file=sys.stderr)
+        return FAULTS
+
+
+def _told(act: Callable[[], int], words: Words) -> int:
+    try:
         return act()
-    except (ShopFault, LogFault) as fault:
+    except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
 

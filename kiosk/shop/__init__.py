@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
-    from kiosk.shop.reading import records
+    from kiosk.shop.reading import Shop, records
     from kiosk.shop.sending import Sender, Sent, follow, ship
     from kiosk.shop.beside import attend
 

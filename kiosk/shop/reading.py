@@ -5,10 +5,11 @@ anew out of its events, into a file that lasts as long as the reading.
 """
 
 import re
-from collections.abc import Iterable, Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from functools import cache
 from pathlib import Path
+from select import select
 from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
@@ -16,13 +17,20 @@ from psycopg import IsolationLevel
 
 from kiosk.catalog.model import Database
 from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
+from kiosk.log.record import Doing, Look
 from kiosk.log.rescue import written_log
-from kiosk.log.store import Head, Recorded, Stored, codec, event_of
+from kiosk.log.store import Head, LogFault, Recorded, Stored, codec, event_of
 from kiosk.run.state import Event
-from kiosk.shop.server import Server, connect, guarded
+from kiosk.shop.server import Server, ShopFault, connect, guarded
 
-RECORDS = """SELECT record, name, station, generation, after, digest, events, told, version
+KEPT = ["record", "name", "station", "generation", "after", "digest", "events", "told", "version"]
+DOING = Doing._fields
+RECORDS = f"""SELECT {", ".join(KEPT)}
 FROM office.station WHERE NOT simulated AND events IS NOT NULL ORDER BY name, since, generation"""
+NOW = f"""SELECT DISTINCT ON (s.name) extract(epoch FROM clock_timestamp())::float8
+    - (n.wall - s.ahead), {", ".join(f"s.{c}" for c in KEPT)}, {", ".join(f"n.{c}" for c in DOING)}
+FROM office.station AS s JOIN office.now AS n USING (record)
+WHERE %(asked)s::bigint[] IS NULL OR s.record = ANY (%(asked)s) ORDER BY s.name, s.sent DESC"""
 HAS = "SELECT digest FROM office.events WHERE record = %s AND seq = %s"
 EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM office.events
 WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
@@ -100,6 +108,59 @@ class ShopRecord:
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Ask nothing: each event was looked at as it came, and the server changes none."""
+
+
+class Shop:
+    """The shop's server as a board sees it; `faults` are what reading it can raise."""
+
+    faults: tuple[type[Exception], ...] = (ShopFault, LogFault)
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def records(self) -> AbstractContextManager[list[Source]]:
+        """Give every station's record at one moment."""
+        return records(self._database)
+
+    @contextmanager
+    def watched(self) -> "Iterator[Watch]":
+        """Give what follows the stations. Raises ShopFault."""
+        with connect(self._database) as server, guarded():
+            server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
+            yield Watch(server)
+
+
+class Watch:
+    """Hears from the server which stations have sent something, and reads what that is."""
+
+    def __init__(self, server: Server) -> None:
+        self._server = server
+        self._heard: set[str] = set()
+        server.execute("LISTEN press_sent")
+        server.add_notify_handler(lambda told: self._heard.add(told.payload))
+
+    @contextmanager
+    def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
+        """Give the stations with these keys, None for all, at one moment."""
+        with guarded(), self._server.transaction():
+            self._server.execute("SET LOCAL search_path = one")
+            asked = None if changed is None else [int(key) for key in changed]
+            rows = self._server.execute(NOW, {"asked": asked})
+            office, found = Office(self._server), list[Look]()
+            for passed, *row in rows.fetchall():
+                kept, doing = Kept(*row[:9]), Doing.of_row(*row[9:])
+                source = ShopRecord(office, kept)
+                found.append(Look(str(kept.record), kept.called, source, doing, max(0.0, passed)))
+            yield found
+
+    def wait(self, seconds: float) -> set[str]:
+        """Return the keys of the stations that sent something, after so many seconds at most."""
+        with guarded():
+            if not self._heard:
+                select([self._server.fileno()], [], [], seconds)
+                self._server.execute("SELECT 1")  # and with its answer what was heard
+        heard, self._heard = self._heard, set()
+        return heard
 
 
 @contextmanager

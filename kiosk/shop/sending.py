@@ -55,10 +55,13 @@ class Refused(ShopFault):
 
 
 class Sender:
-    """Sends one record over one connection; `version` is this program's."""
+    """Sends one record over one connection; `version` is this program's, `clock` the station's."""
 
-    def __init__(self, store: Store, server: Server, version: str = "", batch: int = BATCH) -> None:
-        self._store, self._server = store, server
+    def __init__(
+        self, store: Store, server: Server, version: str = "", batch: int = BATCH,
+        clock: Callable[[], float] = time.time,
+    ) -> None:  # fmt: skip
+        self._store, self._server, self._clock = store, server, clock
         self._version, self._most = version, batch
         self._record: int | None = None
         self._follower = Follower(store)
@@ -82,7 +85,7 @@ class Sender:
     def _batch(self, record: int) -> tuple[int, bool]:
         """Send the next events, the facts with the last of them; return how many, and if more."""
         store = self._store
-        sends = (store.last, self._version, time.time(), record)
+        sends = (store.last, self._version, self._clock(), record)
         self._server.execute(SENDS, sends)  # and nobody else meanwhile
         after, seq, digest = _one(self._server, END, record)
         if store.head_at(seq) != Head(seq, digest):

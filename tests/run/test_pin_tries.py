@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from run_samples import Bench, on_shift
 
-from kiosk.run.facts.pin import pin_wait
+from kiosk.run.facts.checks import pin_wait
 from kiosk.run.state import commands_shift as s
 
 WRONG, RIGHT = s.TryPin(right=False), s.TryPin(right=True)

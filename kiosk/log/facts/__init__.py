@@ -11,8 +11,10 @@ if TYPE_CHECKING:
         Begun, Due, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
     )
     from kiosk.log.facts.garments import TicketRow
+    from kiosk.log.facts.read import RESULT
     from kiosk.log.facts.shifts import (
-        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, lines_of, rows_of_jobs, story,
+        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,
+        rows_of_jobs, story,
     )
     from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
     from kiosk.log.facts.tell import (

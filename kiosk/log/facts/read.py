@@ -70,13 +70,13 @@ CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
 JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
 
 _ANY = "count(*) FILTER (WHERE {}) > 0"
-_RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
+RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
             WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
             WHEN {_ANY.format("stage NOT IN ('good', 'accepted')")} THEN 'open'
             WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
 GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
 FROM (
-    SELECT {_RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
+    SELECT {RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
            max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean
     FROM garment WHERE job = ? GROUP BY line, copy
 ) AS garments GROUP BY 1, 2, 3, 4"""

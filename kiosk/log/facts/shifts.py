@@ -139,10 +139,11 @@ def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
     """
     with store.reading():
         ready(store)
-        return _cycles(store)
+        return cycles_of(store)
 
 
-def _cycles(store: Source) -> Mapping[str, tuple[float, ...]]:
+def cycles_of(store: Source) -> Mapping[str, tuple[float, ...]]:
+    """Return the same of a source whose facts are `ready`."""
     lots: dict[tuple[str, int, int, str], list[float]] = defaultdict(list)
     plans: dict[str, Plan | None] = {}
     for job, passage, shift, boot, rang in store.rows(TONES, SHIFTS_BACK):

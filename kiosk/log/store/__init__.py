@@ -9,7 +9,7 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.log.store.codec import Head, NoHead
     from kiosk.log.store.connection import in_one_line
-    from kiosk.log.store.errors import Damaged, Displaced, LogFault
+    from kiosk.log.store.errors import CannotRecord, Damaged, Displaced, LogFault
     from kiosk.log.store.lock import now
     from kiosk.log.store.migrations import Checkpoint
     from kiosk.log.store.store import Store

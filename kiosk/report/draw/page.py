@@ -25,11 +25,16 @@ _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 def to_html(report: content.Report, say: content.Say, language: str = "en") -> str:
     """Return the page; `say` puts a message into the page's language."""
+    head = html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE)
+    return f"{head}\n{inside(report, say)}\n</body>\n</html>\n"
+
+
+def inside(report: content.Report, say: content.Say) -> str:
+    """Return what the page has in its body."""
     wide = [topic for topic in report.topics if topic.section.id in WIDE]
     others = [topic for topic in report.topics if topic.section.id not in WIDE]
     title = escape(say(report.title))
     parts = [
-        html_head(REPORT_PAGE, language, title, STYLE),
         f"<header><h1>{title}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         "<main>",
@@ -40,7 +45,7 @@ def to_html(report: content.Report, say: content.Say, language: str = "en") -> s
             if others
             else ()
         ),
-        "</main>\n</body>\n</html>\n",
+        "</main>",
     ]
     return "\n".join(parts)
 
@@ -203,7 +208,7 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   .columns { columns: 1; }
   table, tbody, tr, td, tbody th { display: block; } thead { display: none; }
   tr { border-top: 1px solid var(--line); padding: .3em 0; } th, td { border: 0; padding: 0; }
-  tbody th { font-weight: 700; }
+  tbody th, tbody th.n { font-weight: 700; text-align: left; }
   td { display: grid; grid-template-columns: 9em minmax(0, 1fr); gap: .6em; text-align: left; }
   td::before { content: attr(data-head); color: var(--soft); }
   td.n { white-space: normal; text-align: left; } .n + td:not(.n) { padding-left: 0; }

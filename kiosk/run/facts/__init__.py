@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster import twin
     from kiosk.run.facts.checks import (
         AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, approved, check_holds,
-        lot_hold, materials_of, needs_supervisor, offset_of, passes, spread_of, untried,
+        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait,
+        spread_of, untried,
     )
     from kiosk.run.facts.hands import (
         in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from kiosk.run.facts.peels import (
         PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,
     )
-    from kiosk.run.facts.pin import jobs_to_forget, pin_wait
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.tickets import (
         AT_SLOT, broken_totals, called, ends, final_setting, first_tickets, is_hot, is_last_copy,

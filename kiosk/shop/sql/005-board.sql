@@ -1,6 +1,6 @@
 -- What the board shows of each station now, and who is told when that changes.
 
--- After event `seq`: what the station was in the middle of (`kiosk/log/record/now.py`), since and
+-- After event `seq`: what the station was in the middle of (`kiosk/log/record/recovery.py`), since and
 -- until when by its own clock, and its rack as JSON.
 CREATE TABLE shop.now (
     record bigint PRIMARY KEY, seq bigint NOT NULL, wall double precision NOT NULL, kind text

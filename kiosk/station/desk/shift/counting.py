@@ -6,12 +6,22 @@ from datetime import date, datetime, timedelta
 from itertools import takewhile
 
 from kiosk.catalog.base import dataclass
-from kiosk.log.facts import Shift, Source, facts, ready, shifts
+from kiosk.log.facts import (
+    Shift,
+    Source,
+    begun,
+    facts,
+    lines_of,
+    ready,
+    rows_of_jobs,
+    shifts,
+    story,
+)
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.content import Report
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.sheets import Asked, At, build, card, closing_sheet
 
 WEEK = timedelta(days=7)
 
@@ -155,6 +165,24 @@ def names(stores: Sequence[Source]) -> tuple[str, ...]:
     if len(set(long)) == len(long):
         return tuple(long)
     return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))
+
+
+def cards(stores: Sequence[Source], job: str, called: str) -> tuple[Report, ...]:
+    """Return the card of each garment of a job with a number, or the line of that name."""
+    named = list(zip(stores, names(stores), strict=True))
+    lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
+    known = (
+        [At(name, told) for store, name in named if (told := story(store, job, line))]
+        for line in lines
+    )
+    return tuple(card(each, when) for each in known)
+
+
+def closing(stores: Sequence[Source], job: str) -> Report | None:
+    """Return an order's closing sheet; None where no log has the job."""
+    begins = [each for store in stores if (each := begun(store, job)) is not None]
+    rows = [row for store in stores for row in rows_of_jobs(store, [job])]
+    return closing_sheet(begins[0], rows, when) if begins else None
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:

@@ -1,0 +1,13 @@
+"""Read-only pages for the wall and the office, from the shop's server or from one record."""
+
+# fmt: off
+# isort: skip_file
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.office.follow import OneLog, Place
+    from kiosk.office.app import Door, app, is_here, listening, server, token_at
+
+__getattr__ = face(__name__)

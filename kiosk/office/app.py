@@ -1,0 +1,300 @@
+"""The board over HTTP: who is let in, what each page is made of, and what goes on being told."""
+
+import asyncio
+import hmac
+import math
+import os
+import secrets
+import socket
+from collections.abc import AsyncIterator, Callable, Sized
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from ipaddress import ip_address
+from pathlib import Path
+from threading import Event, Thread
+from typing import Any
+
+import uvicorn
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.applications import Starlette
+from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
+from starlette.responses import (
+    FileResponse,
+    HTMLResponse,
+    RedirectResponse,
+    Response,
+    StreamingResponse,
+)
+from starlette.routing import Route
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from kiosk.catalog.base import OWNERS_ALONE, say
+from kiosk.office import desk
+from kiosk.office.follow import Board, Place
+from kiosk.report.draw import STYLE
+from kiosk.words import Words
+
+HERE = Path(__file__).with_name("html")
+FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612"
+STATIC = {
+    "board.css": HERE / "board.css", "live.js": HERE / "live.js",
+    "regular.otf": FONTS / "B612-Regular.otf", "bold.otf": FONTS / "B612-Bold.otf",
+}  # fmt: skip
+LANGUAGES = {"en": "English", "es": "Español"}
+TOKEN, LANGUAGE = "token", "language"
+YEAR = 365 * 86_400
+KEPT = {"cache-control": "max-age=3600"}  # of what says nothing of anybody
+MOST_LISTENERS = 64
+ALIVE_SECONDS = 15.0
+HEADERS = {
+    "content-security-policy": "default-src 'none'; style-src 'self'; script-src 'self'; "
+    "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'",
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "no-referrer",
+    "cache-control": "no-store",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+}
+
+
+def token_at(path: Path) -> str:
+    """Return the token that stands in a file; a new one, readable by its owner alone, if none."""
+    try:
+        return path.read_text("ascii").strip()
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        token = secrets.token_urlsafe(32)
+        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNERS_ALONE), "w") as f:
+            f.write(f"{token}\n")
+        return token
+
+
+@dataclass(frozen=True)
+class Door:
+    """Who is let in: with a `token` whoever shows it, without one only this machine's browsers."""
+
+    token: str = ""
+
+    def opens(self, request: Request) -> bool:
+        """Whether a request is answered: by its cookie, or by the name it calls this machine."""
+        if self.token:
+            return self.knows(request.cookies.get(TOKEN, ""))
+        return is_here(request.url.hostname or "")
+
+    def knows(self, shown: str) -> bool:
+        """Whether this is the token, found out in a time that says nothing of it."""
+        return hmac.compare_digest(shown.encode(), self.token.encode())
+
+
+def is_here(host: str) -> bool:
+    """Whether a name is of the machine itself: another site's could be made to lead here."""
+    if host == "localhost":
+        return True
+    try:
+        return ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
+
+
+class Guard:
+    """Lets in or turns away before anything is read, and puts the headers on every answer."""
+
+    def __init__(
+        self, app: ASGIApp, door: Door, turned_away: Callable[[Request], Response]
+    ) -> None:
+        self._app, self._door, self._turned_away = app, door, turned_away
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+
+        async def sent(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers.setdefault(name, value)
+            await send(message)
+
+        await self._answer(Request(scope))(scope, receive, sent)
+
+    def _answer(self, request: Request) -> ASGIApp:
+        if request.method not in ("GET", "HEAD"):
+            return Response(status_code=405)
+        shown = request.query_params.get(TOKEN)
+        if self._door.token and shown is not None and self._door.knows(shown):
+            rest = request.url.remove_query_params(TOKEN)
+            answer = RedirectResponse(f"{rest.path}?{rest.query}".rstrip("?"), 303)
+            answer.set_cookie(TOKEN, shown, max_age=YEAR, httponly=True, samesite="lax")
+            return answer
+        return self._app if self._door.opens(request) else self._turned_away(request)
+
+
+def told(seconds: float, count: str) -> str:
+    """Return seconds as the wall has them, as `told` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
+    whole = math.ceil(seconds) if count in ("down", "clock") else math.floor(seconds)
+    sign = "+" if count == "over" else ""
+    if whole >= 3600:
+        return f"{sign}{whole // 3600}:{whole // 60 % 60:02} h"
+    if whole >= 100 or count == "clock":
+        return f"{sign}{whole // 60}:{whole % 60:02}"
+    return f"{sign}{whole}"
+
+
+def across(tiles: Sized) -> int:
+    """Return how many stations stand beside each other on a wide wall."""
+    return next((n for most, n in ((1, 1), (4, 2), (9, 3), (12, 4)) if len(tiles) <= most), 5)
+
+
+class Pages:
+    """The pages of one place, in the language of the shop or the one that a reader chose."""
+
+    def __init__(self, place: Place, language: str) -> None:
+        self._place, self._language = place, language
+        self._said = {each: Words(each) for each in LANGUAGES}
+        self._made = Environment(
+            loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined,
+            trim_blocks=True, lstrip_blocks=True,
+        )  # fmt: skip
+        self._made.filters |= {"told": told, "across": across}
+        self._board = Board()
+        self._listening: set[asyncio.Event] = set()
+
+    @asynccontextmanager
+    async def kept_up(self, _: Starlette) -> AsyncIterator[None]:
+        """Follow the stations as long as the server runs."""
+        loop, stop = asyncio.get_running_loop(), Event()
+
+        def news() -> None:
+            for listener in self._listening:
+                listener.set()
+
+        def tell() -> None:
+            if not stop.is_set():
+                loop.call_soon_threadsafe(news)
+
+        follow = (self._place, tell, stop)
+        thread = Thread(target=self._board.follow, args=follow, daemon=True)
+        thread.start()
+        try:
+            yield
+        finally:
+            stop.set()
+
+    def routes(self) -> list[Route]:
+        """Return what is answered where."""
+        return [
+            Route("/", lambda _: RedirectResponse("/wall")),
+            Route("/wall", self._wall),
+            Route("/wall/live", self._live),
+            Route("/desk", self._of(desk.shift)),
+            Route("/jobs", self._of(desk.jobs)),
+            Route("/card", self._of(desk.garment)),
+            Route("/sheet", self._of(desk.order)),
+            Route(
+                "/static/report.css", lambda _: Response(STYLE, media_type="text/css", headers=KEPT)
+            ),
+            Route("/static/{name}", self._static),
+        ]
+
+    def turned_away(self, request: Request) -> Response:
+        """Say that a token is needed, and nothing else."""
+        return self._page(request, "said.html", 403, said=[say("board.token_needed")])
+
+    def not_there(self, request: Request, _: Exception) -> Response:
+        """Say that there is no such page."""
+        return self._page(request, "said.html", 404, said=[say("board.no_page")])
+
+    def _words(self, request: Request) -> Words:
+        asked = request.query_params.get(LANGUAGE) or request.cookies.get(LANGUAGE, "")
+        return self._said.get(asked) or self._said[self._language]
+
+    def _page(self, request: Request, name: str, status: int = 200, **values: Any) -> Response:
+        words = self._words(request)
+        others = {key: called for key, called in LANGUAGES.items() if key != words.language}
+        url = request.url.remove_query_params(TOKEN)
+        links = {called: url.include_query_params(language=key).query
+                 for key, called in others.items()}  # fmt: skip
+        html = self._made.get_template(name).render(
+            t=words, say=words.say, language=words.language, links=links, here=request.url.path,
+            **values,
+        )  # fmt: skip
+        answer = HTMLResponse(html, status)
+        if request.query_params.get(LANGUAGE) in LANGUAGES:
+            answer.set_cookie(LANGUAGE, words.language, max_age=YEAR, samesite="lax")
+        return answer
+
+    def _of(self, made: desk.Made) -> Callable[[Request], Response]:
+        """The page that `made` puts together from the records, or why that cannot be."""
+
+        def answer(request: Request) -> Response:
+            try:
+                with self._place.records() as sources:
+                    name, values = made(sources, dict(request.query_params), self._words(request))
+            except self._place.faults as fault:
+                said = [fault.message]  # type: ignore[attr-defined]  # all of them have one
+                return self._page(request, "said.html", 503, said=said)
+            return self._page(request, name, 200 if name != "said.html" else 404, **values)
+
+        return answer
+
+    def _wall(self, request: Request) -> Response:
+        return self._page(request, "wall.html", wall=self._board.wall())
+
+    async def _live(self, request: Request) -> Response:
+        if len(self._listening) >= MOST_LISTENERS:
+            return Response(status_code=503)
+        told = self._told(self._words(request))
+        return StreamingResponse(told, media_type="text/event-stream")
+
+    async def _told(self, words: Words) -> AsyncIterator[str]:
+        """The wall again and again: at once, then whenever something on it is another thing."""
+        news = asyncio.Event()
+        news.set()
+        self._listening.add(news)
+        try:
+            while True:
+                try:
+                    await asyncio.wait_for(news.wait(), ALIVE_SECONDS)
+                except TimeoutError:
+                    yield ": nothing new\n\n"
+                    continue
+                news.clear()
+                html = self._made.get_template("stations.html").render(
+                    t=words, say=words.say, wall=self._board.wall()
+                )
+                yield "".join(f"data: {line}\n" for line in html.splitlines()) + "\n"
+        finally:
+            self._listening.discard(news)
+
+    def _static(self, request: Request) -> Response:
+        path = STATIC.get(request.path_params["name"])
+        return Response(status_code=404) if path is None else FileResponse(path, headers=KEPT)
+
+
+def app(place: Place, door: Door, language: str) -> ASGIApp:
+    """Return the board of a place as an application."""
+    pages = Pages(place, language if language in LANGUAGES else "en")
+    made = Starlette(
+        routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}
+    )
+    return Guard(made, door, pages.turned_away)
+
+
+def listening(host: str, port: int) -> socket.socket:
+    """Return a socket that listens at an address of this machine. Raises OSError."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    return socket.create_server((host, port), family=family)
+
+
+def server(place: Place, door: Door, language: str = "en") -> uvicorn.Server:
+    """Return what serves the board: `run([socket])` until the process is told to end."""
+    config = uvicorn.Config(
+        app(place, door, language), log_level="warning", access_log=False, server_header=False,
+        proxy_headers=False, timeout_graceful_shutdown=1, lifespan="on",
+    )  # fmt: skip
+    return uvicorn.Server(config)

@@ -1,0 +1,196 @@
+"""Where a board reads from, one record or the shop's server, and how it keeps up with that."""
+
+import re
+import time
+from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager, suppress
+from datetime import date
+from math import inf
+from pathlib import Path
+from threading import Event, Lock
+from typing import Protocol
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
+from kiosk.log.record import Follower, Look
+from kiosk.log.store import CannotRecord, LogFault, Store
+from kiosk.office.wall import LEFT, SILENT_SECONDS, Station, Wall, jobs_made, pooled, tile
+
+LOOK_SECONDS = 0.1  # how often a file is looked at
+AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again
+LONGEST_WAIT = 5.0
+JOBS = 8  # so many are shown
+MOVED = "PRAGMA data_version"  # another number once another connection has written
+
+
+class Watch(Protocol):
+    """Hears which stations have something new."""
+
+    def looks(self, changed: Collection[str] | None) -> AbstractContextManager[list[Look]]:
+        """Give the stations with these keys, None for all, at one moment."""
+
+    def wait(self, seconds: float) -> set[str]:
+        """Return the keys of the stations that have something new, after that time at most."""
+
+
+class Place(Protocol):
+    """What a board is of; `faults` are what reading it can raise, each with its `message`."""
+
+    @property
+    def faults(self) -> tuple[type[Exception], ...]: ...  # noqa: D102 - the class says it
+
+    def records(self) -> AbstractContextManager[list[Source]]:
+        """Give every record at one moment, as reports read them."""
+
+    def watched(self) -> AbstractContextManager[Watch]:
+        """Give what follows the stations."""
+
+
+class OneLog:
+    """A single record; its station may go on working."""
+
+    faults: tuple[type[Exception], ...] = (LogFault,)
+
+    def __init__(self, log: Path, clock: Callable[[], float] = time.time) -> None:
+        self._log, self._clock = log, clock
+
+    @contextmanager
+    def records(self) -> Iterator[list[Source]]:
+        """Give the record at one moment. Raises LogFault."""
+        with Store.read_only(self._log) as store, store.reading():
+            ready(store)
+            yield [store]
+
+    @contextmanager
+    def watched(self) -> Iterator[Watch]:
+        """Give what follows the record. Raises LogFault."""
+        with Store.read_only(self._log) as store:
+            yield _Watched(self._log, store, self._clock)
+
+
+class _Watched:
+    """Looks again and again whether another connection has written to the file."""
+
+    def __init__(self, log: Path, store: Store, clock: Callable[[], float]) -> None:
+        self._log, self._store, self._file, self._clock = log, store, _inode(log), clock
+        self._follower = Follower(store)
+        self._moved = next(store.rows(MOVED))
+
+    @contextmanager
+    def looks(self, _: Collection[str] | None) -> Iterator[list[Look]]:
+        """Give the record's station, where anything has happened yet."""
+        with self._store.reading():
+            ready(self._store)
+            doing = self._follower.doing()
+            name = self._store.name
+            yield (
+                []
+                if doing is None
+                else [Look(name, name, self._store, doing, max(0.0, self._clock() - doing.wall))]
+            )
+
+    def wait(self, seconds: float) -> set[str]:
+        """Return the record's key once it was written to. Raises LogFault for another file."""
+        until = time.monotonic() + seconds
+        while (left := until - time.monotonic()) > 0:
+            time.sleep(min(left, LOOK_SECONDS))
+            if _inode(self._log) != self._file:
+                raise CannotRecord(say("log.displaced", path=str(self._log)))
+            if (moved := next(self._store.rows(MOVED))) != self._moved:
+                self._moved = moved
+                return {self._store.name}
+        return set()
+
+
+def _inode(log: Path) -> int | None:
+    """What tells the file from another that takes its place."""
+    with suppress(OSError):
+        return log.stat().st_ino
+    return None
+
+
+def _by_number(of: Station) -> list[tuple[int, str]]:
+    """press-2 comes before press-10."""
+    return [(int(each), "") if each.isdecimal() else (-1, each)
+            for each in re.split(r"(\d+)", of.name)]  # fmt: skip
+
+
+Tell = Callable[[], None]
+
+
+class Board:
+    """The stations as last heard, and who wants to be told when that changes."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._stations: dict[str, Station] = {}
+        self._fault: Message | None = None
+        self._begun: dict[tuple[str, str], Begun | None] = {}
+        self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
+
+    def see(self, look: Look) -> None:
+        """Take note of a station that was read."""
+        read, doing, source = time.monotonic(), look.doing, look.source
+        key = look.key, doing.job
+        if key not in self._begun:
+            self._begun[key] = begun(source, doing.job) if doing.job else None
+        if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
+            self._cycles[look.key] = doing.shift, cycles_of(source)
+        of_job = self._begun[key]
+        seen = Station(
+            look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
+            dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
+            jobs_made(source),
+        )  # fmt: skip
+        with self._lock:
+            self._stations[look.name] = seen
+
+    def say(self, fault: Message | None) -> bool:
+        """Take note of why nothing new comes, None where it does; whether that is news."""
+        with self._lock:
+            news, self._fault = fault != self._fault, fault
+        return news
+
+    def wall(self) -> Wall:
+        """Return what hangs on the wall now."""
+        at, wall = time.monotonic(), time.time()
+        with self._lock:
+            stations, fault = list(self._stations.values()), self._fault
+        tiles = tuple(tile(of, at, wall) for of in sorted(stations, key=_by_number))
+        jobs = pooled(stations)
+        today = date.fromtimestamp(wall).isoformat()
+        return Wall(tiles, tuple(jobs[:JOBS]), max(0, len(jobs) - JOBS), today, fault)
+
+    def turns(self) -> float:
+        """Return the seconds until something on the wall becomes another thing by itself."""
+        at, soonest = time.monotonic(), inf
+        with self._lock:
+            stations = list(self._stations.values())
+        for of in stations:
+            clock = of.doing.wall + of.gone(at)
+            moments = [of.doing.wall + SILENT_SECONDS + 0.5]
+            moments += [m for c in of.doing.rack for m in (c.begins, c.late) if m is not None]
+            soonest = min([soonest, *(m - clock for m in moments if m > clock)])
+        return min(LONGEST_WAIT, soonest + 0.05)
+
+    def follow(self, place: Place, tell: Tell, stop: Event) -> None:
+        """Keep up with the stations of a place until `stop`; `tell` is called for each change."""
+        while not stop.is_set():
+            try:
+                self._follow(place, tell, stop)
+            except place.faults as fault:
+                if self.say(fault.message):  # type: ignore[attr-defined]  # all of them have one
+                    tell()
+                stop.wait(AGAIN_SECONDS)
+
+    def _follow(self, place: Place, tell: Tell, stop: Event) -> None:
+        with place.watched() as watch:
+            changed: set[str] | None = None
+            while not stop.is_set():
+                if changed is None or changed:
+                    with watch.looks(changed) as looks:
+                        for look in looks:
+                            self.see(look)
+                    self.say(None)
+                tell()
+                changed = watch.wait(self.turns())

@@ -1,0 +1,180 @@
+"""What hangs on the wall: each station as a person across the room reads it, and each job."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import RESULT, Begun, Source
+from kiosk.log.record import Cooling, Doing
+from kiosk.plan.time import past_by_run, time_left
+from kiosk.run.facts import Kind
+from kiosk.station.desk.jobs.finish import finish
+
+DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
+UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
+SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
+RACK = 4  # so many are shown
+SHIFTS_BACK = 3
+
+LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
+'at the press') GROUP BY passage"""
+MADE = f"""SELECT job, result, count(*) FROM (
+    SELECT job, {RESULT} AS result FROM garment
+    WHERE job IN (SELECT job FROM stint WHERE shift > ?) GROUP BY job, line, copy
+    HAVING max(replaced_by) = 0
+) AS lines GROUP BY job, result"""
+TITLES = """SELECT job, title, garments, due FROM job
+WHERE job IN (SELECT job FROM stint WHERE shift > ?)"""
+
+
+class Made(NamedTuple):
+    """What one station, or all of them, made of a job."""
+
+    job: str
+    title: str
+    ordered: int
+    done: int
+    rework: int
+    due: str
+
+    def also(self, other: "Made") -> "Made":
+        """Return both stations' part: each garment is pressed at one of them."""
+        return self._replace(
+            ordered=max(self.ordered, other.ordered), done=self.done + other.done,
+            rework=self.rework + other.rework,
+        )  # fmt: skip
+
+    @property
+    def left(self) -> int:
+        """How many are not done."""
+        return max(0, self.ordered - self.done)
+
+
+class Station(NamedTuple):
+    """A station as last read, `read` by this machine's steady clock."""
+
+    name: str
+    doing: Doing
+    passed: float
+    read: float
+    title: str
+    left: Mapping[int, int]
+    begun: Begun | None
+    cycles: Mapping[str, tuple[float, ...]]
+    made: tuple[Made, ...]
+
+    def gone(self, at: float) -> float:
+        """Seconds at `at` since the station's last event."""
+        return self.passed + at - self.read
+
+
+class Chip(NamedTuple):
+    """A garment on the rack: `zone` soon, now or late; seconds until it is due, from and to."""
+
+    number: str
+    peel: Message
+    zone: str
+    low: float
+    high: float
+    guess: bool
+
+
+class Tile(NamedTuple):
+    """A station on the wall. `look` is dark, light, over or quiet; amber only for over.
+
+    `seconds` counts `down`, `up` from a beginning, or `over` the set time; "" for no time.
+    """
+
+    name: str
+    look: str
+    word: Message
+    counts: str
+    seconds: float
+    number: str
+    title: str
+    nth: int
+    many: int
+    finish: Message | None
+    rack: tuple[Chip, ...]
+    more: int
+    heard: int
+
+
+class Wall(NamedTuple):
+    """Everything on it; `fault` says why nothing new comes, `simulated` that it is one."""
+
+    tiles: tuple[Tile, ...]
+    jobs: tuple[Made, ...]
+    more: int
+    today: str
+    fault: Message | None
+
+
+def tile(of: Station, at: float, wall: float) -> Tile:
+    """Return what the wall shows of a station at `at`, steady seconds; `wall` since 1970."""
+    doing, gone = of.doing, of.gone(at)
+    kind, clock = Kind(doing.kind), of.doing.wall + gone
+    count, seconds = _count(kind, doing, clock)
+    look = "over" if count == "over" else "dark" if kind in DARK else "light"
+    chips = tuple(_chip(each, clock) for each in doing.rack)
+    return Tile(
+        of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
+        doing.number, of.title, doing.nth, doing.many, _finish(of, kind, wall), chips[:RACK],
+        max(0, len(chips) - RACK), int(gone) if gone > SILENT_SECONDS and kind not in QUIET else 0,
+    )  # fmt: skip
+
+
+def _count(kind: Kind, doing: Doing, clock: float) -> tuple[str, float]:
+    if kind in QUIET or kind is Kind.DONE:
+        return "", 0.0
+    if kind is Kind.UNASKED:
+        return "over", clock - doing.since
+    if kind is Kind.OVER and doing.due is not None:
+        return "over", clock - doing.due
+    if kind is Kind.HEAT and doing.due is not None:
+        return "down", max(0.0, doing.due - clock)
+    return "up", clock - doing.since
+
+
+def _word(kind: Kind, doing: Doing) -> Message:
+    if kind in (Kind.HEAT, Kind.HANDS) and doing.phase:
+        return say(f"phase.{doing.phase}")
+    return say(f"wall.{kind.value.replace(' ', '_')}")
+
+
+def _chip(of: Cooling, clock: float) -> Chip:
+    late = of.late is not None and clock > of.late
+    zone = "late" if late else "now" if clock >= of.begins else "soon"
+    low, high = (max(0.0, each - clock) for each in (max(of.low, of.begins), of.high))
+    return Chip(of.number, say(f"chip.{of.peel}"), zone, low, max(low, high), of.guess)
+
+
+def _finish(of: Station, kind: Kind, wall: float) -> Message | None:
+    if of.begun is None or kind not in UNDER_WAY or not of.left:
+        return None
+    past = past_by_run(of.begun.plan, of.cycles)
+    return finish(time_left(of.begun.plan, of.left, past), wall, "station.finish.header")
+
+
+def pooled(stations: Iterable[Station]) -> list[Made]:
+    """Return each job over all stations: those not done first, by their day."""
+    found: dict[str, Made] = {}
+    for each in (made for of in stations for made in of.made):
+        found[each.job] = found[each.job].also(each) if each.job in found else each
+    return sorted(found.values(), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
+
+
+def jobs_made(source: Source) -> tuple[Made, ...]:
+    """Return what a station made of the jobs of its last few shifts."""
+    (last,) = next(source.rows("SELECT coalesce(max(shift), 0) FROM shift"))
+    counts: dict[str, Counter[str]] = {}
+    for job, result, many in source.rows(MADE, last - SHIFTS_BACK):
+        counts.setdefault(job, Counter())[result] += many
+    return tuple(
+        Made(job, title, max(ordered, counts[job].total()), counts[job]["good"]
+             + counts[job]["accepted"], counts[job]["rework"], due)
+        for job, title, ordered, due in source.rows(TITLES, last - SHIFTS_BACK)
+        if job in counts
+    )  # fmt: skip

@@ -1,0 +1,203 @@
+"""A board served for real on loopback, stations whose wall clock is this machine's, a browser."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import os
+import re
+import shutil
+import subprocess
+import threading
+import time
+from base64 import b64decode
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from log_samples import garments, plan
+from log_station import Station
+
+from kiosk.catalog.model import Database
+from kiosk.log.store import Store
+from kiosk.office import Door, Place, listening, server
+from kiosk.run.state import Confirm
+from kiosk.run.state import commands as c
+from kiosk.shop import Sender, connect
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+PATIENCE = 20.0
+
+
+class Wired(Station):
+    """A station with a job of its own, whose record is sent by its own made-up clock."""
+
+    def ship(self, database: Database, since: float = 0.0) -> int:
+        """Send what is new, `since` seconds after its last event."""
+        wall = self.now.wall + since
+        with Store.read_only(self.path) as store, connect(database) as shop:
+            return Sender(store, shop, clock=lambda: wall).send().last
+
+    def begins(
+        self, job: str, title: str, count: int, due: str = "", by_hand: bool = False
+    ) -> None:
+        """Start, sign on, take a job of its own, read what is asked."""
+        self.do(c.Start("0.1.0"))
+        self.do(c.SignOn("QV", Confirm.GROUPED))
+        of = replace(plan(title=title), opens_itself=not by_hand, confirm_opening=by_hand)
+        self.do(c.StartJob(job, of, "hash", garments(count), due=due))
+        self.do(c.Tick())
+        self.do(c.ReadSetting(300))
+        self.answer()
+
+    def close(self) -> None:
+        """Close the press for whatever is next."""
+        while self.recorder.state.heat is None:
+            self.answer()
+            assert self.forward().refusal is None
+
+
+@dataclass(frozen=True)
+class Answer:
+    status: int
+    headers: Mapping[str, str]
+    text: str
+
+
+class Board:
+    """A board that is being served; `get` asks it as a browser would."""
+
+    def __init__(self, port: int) -> None:
+        self.port = port
+
+    def get(self, path: str, method: str = "GET", **headers: str) -> Answer:
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
+        try:
+            line.request(method, path, headers=headers)
+            answer = line.getresponse()
+            told = {name.lower(): value for name, value in answer.getheaders()}
+            return Answer(answer.status, told, answer.read().decode())
+        finally:
+            line.close()
+
+    def until(self, true: Callable[[str], bool], path: str = "/wall", **headers: str) -> str:
+        """Ask until it is so; return the page."""
+        ends = time.monotonic() + PATIENCE
+        while not true(page := self.get(path, **headers).text):
+            assert time.monotonic() < ends, page
+            time.sleep(0.02)
+        return page
+
+    @contextmanager
+    def told(self) -> Iterator[Iterator[str]]:
+        """Give what is told live: the wall, each time that it is told."""
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
+        line.request("GET", "/wall/live")
+        answer = line.getresponse()
+        try:
+            yield _messages(answer)
+        finally:
+            line.close()
+
+
+def words_of(page: str) -> str:
+    """The text of a page, a blank between any two pieces of it."""
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", page)).split())
+
+
+def _messages(answer: http.client.HTTPResponse) -> Iterator[str]:
+    told: list[str] = []
+    while line := answer.readline().decode():
+        if line.startswith("data: "):
+            told.append(line[6:])
+        elif told:
+            yield "".join(told)
+            told.clear()
+
+
+@contextmanager
+def served(place: Place, door: Door = Door(), language: str = "en") -> Iterator[Board]:  # noqa: B008 - a frozen value
+    """Serve a board on loopback as long as it is looked at."""
+    serves = server(place, door, language)
+    with listening("127.0.0.1", 0) as at:
+        thread = threading.Thread(target=serves.run, args=([at],))
+        thread.start()
+        try:
+            while not serves.started:
+                assert thread.is_alive()
+                time.sleep(0.005)
+            yield Board(at.getsockname()[1])
+        finally:
+            serves.should_exit = True
+            thread.join(PATIENCE)
+            assert not thread.is_alive()
+
+
+class Browser:
+    """A real Chromium with one page, told what to do over its own pipe."""
+
+    QUIET = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+             "--disable-background-networking", "--disable-component-update", "--disable-sync",
+             "--hide-scrollbars", "--remote-debugging-pipe")  # fmt: skip
+
+    def __init__(self, own: Path) -> None:
+        reads, says = os.pipe()
+        hears, writes = os.pipe()
+        command = [CHROMIUM or "", *self.QUIET, f"--user-data-dir={own}", "about:blank"]
+        self._process = subprocess.Popen(
+            ["bash", "-c", f'exec "$@" 3<&{reads} 4>&{writes}', "sh", *command],
+            pass_fds=(reads, writes), stderr=subprocess.DEVNULL,
+        )  # fmt: skip
+        os.close(reads)
+        os.close(writes)
+        self._says, self._hears = os.fdopen(says, "wb", 0), os.fdopen(hears, "rb")
+        self._session: dict[str, str] = {}
+        pages = self.ask("Target.getTargets")["targetInfos"]
+        page = next(each["targetId"] for each in pages if each["type"] == "page")
+        attached = self.ask("Target.attachToTarget", targetId=page, flatten=True)
+        self._session = {"sessionId": attached["sessionId"]}
+
+    def ask(self, method: str, **asked: Any) -> dict[str, Any]:
+        self._says.write(json.dumps({"id": 1, "method": method, "params": asked,
+                                     **self._session}).encode() + b"\0")  # fmt: skip
+        while True:
+            told = bytearray()
+            while (byte := self._hears.read(1)) not in (b"\0", b""):
+                told += byte
+            assert told, "the browser is gone"
+            answer = json.loads(told)
+            if answer.get("id") == 1:
+                assert "error" not in answer, answer
+                found: dict[str, Any] = answer["result"]
+                return found
+
+    def runs(self, script: str) -> Any:
+        asked = {"expression": script, "returnByValue": True, "awaitPromise": True}
+        done = self.ask("Runtime.evaluate", **asked)
+        assert "exceptionDetails" not in done, done
+        return done["result"].get("value")
+
+    def opens(self, url: str, wide: int, high: int) -> None:
+        size = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": False}
+        self.ask("Emulation.setDeviceMetricsOverride", **size)
+        self.ask("Page.navigate", url=url)
+        self.until("document.readyState == 'complete' && location.href != 'about:blank'")
+        self.runs("document.fonts.ready.then(() => 1)")
+
+    def until(self, script: str) -> None:
+        ends = time.monotonic() + PATIENCE
+        while not self.runs(script):
+            assert time.monotonic() < ends, script
+            time.sleep(0.02)
+
+    def picture(self, to: Path) -> None:
+        to.write_bytes(b64decode(self.ask("Page.captureScreenshot")["data"]))
+
+    def close(self) -> None:
+        self.ask("Browser.close")
+        self._process.wait(PATIENCE)
+        self._says.close()
+        self._hears.close()
