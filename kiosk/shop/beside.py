@@ -1,4 +1,4 @@
-"""Beside a station: sends its record as it comes, and says line by line how that stands."""
+"""Beside a station: sends its record as it comes, claims what it works on, says how that stands."""
 
 import json
 import os
@@ -8,11 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Condition, Thread
-from typing import Any, TextIO
+from typing import Any, NamedTuple, TextIO
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.log.store import LogFault, Store
+from kiosk.shop.claims import Claims, Wish
 from kiosk.shop.sending import (
     FIRST_PAUSE,
     LONGEST_PAUSE,
@@ -25,29 +26,53 @@ from kiosk.shop.sending import (
 from kiosk.shop.server import Away, Server, ShopFault, connect
 
 AGAIN_SECONDS = 60.0  # until what no waiting mends is tried again: a person may have mended it
+CHECK_SECONDS = 2.0  # until claims are looked at again though nothing is new here
 POLITE = 10  # of nice(2): the station's own process comes first
+
+
+class Told(NamedTuple):
+    """What the station said last: its wish with its number, and batches to be given back once."""
+
+    number: int = 0
+    wish: Wish = Wish()
+    give_back: tuple[tuple[int, tuple[str, ...]], ...] = ()
 
 
 @dataclass(slots=True)
 class Heard:
     """What the station says, a JSON object a line; `over` once it says nothing more."""
 
-    wish: dict[str, Any] = field(default_factory=dict)
-    over: bool = False
+    told: Told = field(default_factory=Told)
     news: bool = False
+    over: bool = False
     _changed: Condition = field(default_factory=Condition)
 
     def listen(self, lines: Iterable[str]) -> None:
         """Take every line as it comes, until the station ends."""
         try:
             for line in lines:
-                with self._changed:
-                    self.wish, self.news = json.loads(line), True
-                    self._changed.notify_all()
+                self._take(json.loads(line))
         finally:
             with self._changed:
                 self.over = True
                 self._changed.notify_all()
+
+    def _take(self, told: dict[str, Any]) -> None:
+        back = told.get("give_back")
+        with self._changed:
+            given = () if back is None else ((int(back[0]), tuple(back[1])),)
+            self.told = Told(
+                told["number"], Wish.read(told["wish"]), (*self.told.give_back, *given)
+            )
+            self.news = True
+            self._changed.notify_all()
+
+    def take(self) -> Told:
+        """Return what was said last; what is to be done once is not returned again."""
+        with self._changed:
+            told, self.news = self.told, False
+            self.told = told._replace(give_back=())
+            return told
 
     def wait(self, seconds: float) -> None:
         """Return after so many seconds, at once where something is new."""
@@ -64,9 +89,10 @@ class Attendant:
         self._log, self._database, self._version = log, database, version
         self._said, self._heard = said, heard
         self._last: dict[str, Any] = {}
+        self._sent: int | None = None
 
     def run(self) -> None:
-        """Send until the station ends; pauses grow while the server is away."""
+        """Send and claim until the station ends; pauses grow while the server is away."""
         pause = FIRST_PAUSE
         while not self._heard.over:
             try:
@@ -74,31 +100,52 @@ class Attendant:
                     pause = FIRST_PAUSE
                     self._attend(store, server)
             except Away as away:
-                self.say(state="away", message=away.message)
-                self._heard.wait(pause * random.uniform(0.5, 1.0))
+                self._fails("away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
+            except Refused as fault:
+                self._fails("parted", fault.message, AGAIN_SECONDS)
             except (ShopFault, LogFault) as fault:
-                state = "parted" if isinstance(fault, Refused) else "wrong"
-                self.say(state=state, message=fault.message)
-                self._heard.wait(AGAIN_SECONDS)
+                self._fails("wrong", fault.message, AGAIN_SECONDS)
+
+    def _fails(self, state: str, why: Message, seconds: float) -> None:
+        """Say why nothing goes on; wait, but not where the station asks something."""
+        number = self._heard.take().number
+        self.say(number=number, state=state, message={"id": why.id, "values": dict(why.values)})
+        self._heard.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:
-        """Send what comes, until the file is another one or the station ends."""
-        sender, file = Sender(store, server, self._version), inode(self._log)
+        """Send what comes and hold what is claimed, until the file is another or the station ends.
+
+        What the station asks comes before what is still to be sent.
+        """
+        sender, claims = Sender(store, server, self._version), Claims(server, store)
+        file = inode(self._log)
         while inode(self._log) == file and not self._heard.over:
-            now = next(store.rows(MOVED))
-            sent = sender.send()
-            self.say(state="sent", last=sent.last, at=time.time())
-            while next(store.rows(MOVED)) == now and inode(self._log) == file:
+            moved, until = next(store.rows(MOVED)), time.monotonic() + CHECK_SECONDS
+            sender.join()
+            self._hold(claims)
+            while sender.send_some():
+                if self._heard.news:
+                    self._hold(claims)
+            self._sent = store.last
+            self._hold(claims)
+            while next(store.rows(MOVED)) == moved and inode(self._log) == file:
+                if self._heard.news or self._heard.over or time.monotonic() > until:
+                    break
                 self._heard.wait(LOOK_SECONDS)
-                if self._heard.over:
-                    return
+
+    def _hold(self, claims: Claims) -> None:
+        """Claim what the station wishes, and say how that stands."""
+        told = self._heard.take()
+        for batch, stays in told.give_back:
+            claims.give_back(told.wish.job, batch, stays)
+        answer = claims.hold(told.wish)
+        said: dict[str, Any] = {"answer": answer.told()} if told.wish.job else {}
+        self.say(number=told.number, state="sent", last=self._sent, at=time.time(), **said)
 
     def say(self, **told: Any) -> None:
         """Say it, where it is not what was said last."""
-        message = told.get("message")
-        if isinstance(message, Message):
-            told["message"] = {"id": message.id, "values": dict(message.values)}
+        told = {key: value for key, value in told.items() if value is not None}
         news = {key: value for key, value in told.items() if key != "at"}
         if news != self._last:
             self._last = news

@@ -64,6 +64,7 @@ class Sender:
         self._store, self._server, self._clock = store, server, clock
         self._version, self._most = version, batch
         self._record: int | None = None
+        self._sent = 0  # events
         self._follower = Follower(store)
 
     def send(self, new_generation: bool = False) -> Sent:
@@ -72,15 +73,26 @@ class Sender:
         `new_generation`: a record that parted from the shop's joins it again from there on.
         Raises Refused, Away, ShopFault, or the record's LogFault.
         """
+        self.join(new_generation)
+        before = self._sent
+        while self.send_some():
+            pass
+        return Sent(self._sent - before, self._store.last)
+
+    def join(self, new_generation: bool = False) -> int:
+        """Return the number under which the shop has this record, which joins where it is new."""
         if self._record is None:
             with self._store.reading():
                 self._record = self._joined(new_generation)
-        sent, more = 0, True
-        while more:
-            with guarded(), self._store.reading(), self._server.transaction():
-                many, more = self._batch(self._record)
-            sent += many
-        return Sent(sent, self._store.last)
+        return self._record
+
+    def send_some(self) -> bool:
+        """Send one batch; return whether there is more."""
+        record = self.join()
+        with guarded(), self._store.reading(), self._server.transaction():
+            many, more = self._batch(record)
+        self._sent += many
+        return more
 
     def _batch(self, record: int) -> tuple[int, bool]:
         """Send the next events, the facts with the last of them; return how many, and if more."""

@@ -18,7 +18,7 @@ from kiosk.catalog.base.tree import leaves
 from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import CannotForget, forget_names
-from kiosk.station.desk.jobs.begin import holder
+from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.people.pin_file import COST, PinFile
 from kiosk.station.desk.shift.files import kept_values
 from kiosk.words import Words, fault_text

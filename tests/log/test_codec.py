@@ -49,6 +49,9 @@ def test_every_part_of_a_plan_or_state_comes_back_as_it_was(
     assert codec.from_json(codec.to_json(value), part) == value
 
 
+LARGE = [HealthCheck.too_slow, HealthCheck.data_too_large]  # a state has many parts
+
+
 @pytest.mark.parametrize("kind", sorted(codec.KINDS))
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 @given(data=st.data())
@@ -59,7 +62,7 @@ def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject
     assert codec.decode(row) == event
 
 
-@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=30, suppress_health_check=LARGE, deadline=None)
 @given(state=st.from_type(State))
 def test_a_state_comes_back_as_it_was(state: State) -> None:
     assert codec.from_json(codec.to_json(state), State) == state

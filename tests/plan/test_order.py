@@ -13,7 +13,7 @@ from reference_order import fewest
 
 from kiosk.catalog.roster.cells import twin
 from kiosk.commands.load import load
-from kiosk.plan.time.order import in_order
+from kiosk.plan.time.order import FEWEST, MOST, PARTS, batches, in_order
 
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = ROOT / "shared" / "jobs"
@@ -146,3 +146,33 @@ def test_a_thousand_garments_that_are_all_twins_are_parted() -> None:
     order = in_order(many)
     assert order.beside == ()
     assert order.size_changes == 2
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(st.sampled_from(["YM", "AS", "AM", "AL"]), st.integers(1, 99)), min_size=1),
+    st.integers(1, 3),
+)
+def test_batches_are_the_order_cut_where_sizes_change(
+    roster: list[tuple[str, int]], runs: int
+) -> None:
+    order = in_order([Shirt(str(number), size) for size, number in roster]).garments
+    cut = batches(order, runs)
+    assert tuple(garment for batch in cut for garment in batch) == order
+    most = min(MOST, max(FEWEST, -(-len(order) // PARTS))) * runs
+    assert max(map(len, cut)) <= most
+    for before, after in pairwise(cut):
+        whole = [garment.size for garment in order].count(after[0].size)
+        if before[-1].size == after[0].size:  # a size is split: it is larger than a batch
+            assert whole > most or before[0].size != after[0].size
+        else:  # the two together would be too many
+            run = next(n for n, g in enumerate((*after, Shirt("", "-"))) if g.size != after[0].size)
+            assert len(before) + run > most
+
+
+def test_batches_of_a_large_order_are_as_even_as_its_sizes_let() -> None:
+    order = (*shirts(*"1234567890" * 3, size="AM"), *shirts(*"12345", size="AL"))
+    assert [len(batch) for batch in batches(order)] == [5, 5, 5, 5, 5, 5, 5]
+    assert [len(batch) for batch in batches(order, runs=2)] == [10, 10, 10, 5]
+    assert [len(batch) for batch in batches(order[:6])] == [3, 3]
+    assert batches(()) == ()

@@ -13,7 +13,7 @@ import pytest
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import Held
-from kiosk.station.desk.jobs.begin import NAME, Claimant, claim, holder, release, take_over
+from kiosk.station.desk.jobs.claims import NAME, Claimant, claim, holder, release, take_over
 
 WALL = 1.77e9
 

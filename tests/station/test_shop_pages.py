@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +14,16 @@ from test_report_pages import wrong_with
 from test_supervisor_pages import all_choices, headline, to_the_supervisor
 
 from kiosk.plan.model import Phase
+from kiosk.run.facts import Kind
+from kiosk.run.state import Stage, commands
+from kiosk.run.state.rules import NO_RULES
 from kiosk.station.desk.beside import Beside
-from kiosk.station.desk.pages import SHEETS
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.begin import alone_or_shared
+from kiosk.station.desk.jobs.claims import AtServer, garments_of
+from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.words import Words
 
 WALL = 1_800_000_000.0
 PARTED = {"id": "shop.parted", "values": {"last": 91, "shop": 80, "seq": 64}}
@@ -80,4 +88,77 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
     for look, tongue, line, sheet in drawn:
         bench.resize(look.width, look.height)
         faults += wrong_with(look, tongue, f"{look.name} {tongue} {line}", sheet, bench)
+    assert faults == []
+
+
+SOUTH = {"name": "press-2", "claim": 7, "shared": False, "copy": False, "sent": WALL}
+ROWS = [[str(n), str(n + 20), "AM", f"digest-{n}", ""] for n in range(1, 13)]
+
+
+def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, Any]) -> None:
+    """The process has this from the server, of the job at the press."""
+    desk = person.station.desk
+    assert desk.beside is not None
+    answer = {"job": desk.shell.state.current, "ours": True, "others": others}
+    desk.of(AtServer).look()
+    number = desk.beside._number
+    says(person, number=number, state="sent", answer={**answer, "batches": list(batches)})
+
+
+def batch(number: int, name: str, ours: bool = False, done: bool = False) -> dict[str, Any]:
+    rows = ROWS[4 * number - 4 : 4 * number]
+    return {"batch": number, "garments": rows, "name": name, "ours": ours, "done": done}
+
+
+def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
+    desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
+    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+
+    def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
+        person.station.refresh()
+        drawn[name] = {tongue: make(desk, words()) for tongue, words in TONGUES.items()}
+
+    lines = tuple(str(n) for n in range(1, 4))
+    answers(person, [SOUTH | {"lines": lines}])
+    assert person.view.kind is Kind.LOT
+    assert "This job is also at press-2" in person.texts().replace("\n", " ")
+    assert "Pressed at press-2: 21, 22, 23" in person.texts().replace("\n", " ")
+    assert "QUILLON" not in person.texts()
+    note("met", AT_WORK[Kind.LOT])
+    person.choose("Put the job back")
+    desk.look_at(desk.offers[0])
+    offer = desk.offer
+    assert offer is not None
+    note("alone or not", lambda desk, words: alone_or_shared(desk, offer, words))
+    assert offer.plan is not None
+    start = commands.StartJob(
+        "shared", offer.plan, "hash", garments_of(ROWS[:1]), rules=NO_RULES, batch=1, whole=12
+    )
+    desk.shell.do(start)
+    job = desk.shell.state.job
+    assert job is not None
+    desk.shell.do(commands.Rule(job.slot, Stage.VOID, "SV", "agreed"))
+    desk.go_on()
+    known = SOUTH | {"shared": True, "lines": ("5", "6")}
+    answers(person, [known], batch(1, "north", ours=True, done=True), batch(2, "press-2"),
+            batch(3, ""))  # fmt: skip
+    note("done", AT_WORK[Kind.DONE])
+    said = person.texts().replace("\n", " ")
+    assert "done 4 of 12, here 0, at other presses 4, not taken 4" in said
+    desk.go(Page.SHOP)
+    note("shop", SHEETS[Page.SHOP])
+    person.choose("4 garments at press-2")
+    assert "Known to be pressed: 25, 26" in person.texts().replace("\n", " ")
+    person.choose("Number 27")
+    note("give back", SHEETS[Page.SHOP])
+    person.close()
+    faults: list[str] = []
+    for nth, (name, sheets) in enumerate(drawn.items()):
+        for look, tongue in [(look, tongue) for look in SIZES for tongue in TONGUES][nth::3]:
+            bench.resize(look.width, look.height)
+            title = f"{look.name} {tongue} {name}"
+            faults += wrong_with(look, tongue, title, sheets[tongue], bench)
     assert faults == []

@@ -14,7 +14,7 @@ from station_harness import Bench
 from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.run.state.events_shift import PinTried
-from kiosk.station.desk.jobs.begin import holder
+from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.people.pin_file import PinFile
 
 DEAR = 10.0  # processor seconds that no side file may cost: a start takes about one

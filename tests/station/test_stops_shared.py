@@ -15,7 +15,7 @@ from station_kills import ENVIRONMENT
 from kiosk.log.record.recorder import start
 from kiosk.log.store.lock import now
 from kiosk.run.facts.questions import Kind
-from kiosk.station.desk.jobs.begin import holder
+from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.sheet import Page
 
 JOB = "ice-crew"

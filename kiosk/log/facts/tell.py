@@ -181,13 +181,19 @@ def begun_of(seq: int, event: e.JobStarted) -> Begun:
     return Begun(event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots)
 
 
+def _batch_taken(event: station.BatchTaken, here: Here) -> Iterator[Op]:
+    yield Op("UPDATE job SET garments = garments + ? WHERE job = ?",
+             (len(event.garments), event.job))  # fmt: skip
+
+
 def _job_done(event: e.JobDone, here: Here) -> Iterator[Op]:
     yield Op("UPDATE job SET done = ? WHERE job = ?", (here.seq, event.job))
 
 
 _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
     **HEAT, s.PressVerified: _verified, e.SettingRead: _setting, e.JobStarted: _job_started,
-    e.JobDone: _job_done, s.Overridden: _ruled, Ruled: _ruled, s.RepressAllowed: _ruled,
+    e.JobDone: _job_done, station.BatchTaken: _batch_taken, s.Overridden: _ruled, Ruled: _ruled,
+    s.RepressAllowed: _ruled,
 }  # fmt: skip
 
 

@@ -11,6 +11,6 @@ if TYPE_CHECKING:
     from kiosk.plan.time.handling import (
         NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, hands, past_by_run, procedure,
     )
-    from kiosk.plan.time.order import in_order
+    from kiosk.plan.time.order import FEWEST, batches, in_order
 
 __getattr__ = face(__name__)

@@ -1,5 +1,7 @@
 """The order of work: fewest changes of size, youth to adult, and twins never side by side.
 
+What several presses share is cut into batches along that order (`batches`).
+
 The changes of setting are decided before: the passes of a plan go run by run, and a run keeps
 one setting. This is the order of the garments within each run.
 
@@ -209,3 +211,31 @@ def _fits(garment: Sized, last: str, twins: dict[str, str], rests: Sequence[_Res
     for rest in rests:
         rest.take(garment, back=True)
     return False
+
+
+FEWEST, MOST = 4, 12  # garments of a batch: half an hour at a press; common practice, no source
+PARTS = 8  # of an order, so that the presses end at about the same time
+
+
+def batches(garments: Sequence[T], runs: int = 1) -> tuple[tuple[T, ...], ...]:
+    """Return an order of work cut for several presses: what stands together stays together.
+
+    A size is split only where it is larger than a batch, then evenly. Of a plan with several
+    `runs` a batch is as many times larger: each batch changes the setting that often.
+    """
+    most = min(max(FEWEST, -(-len(garments) // PARTS)), MOST) * max(1, runs)
+    found: list[tuple[T, ...]] = []
+    for part in _parts_of_sizes(garments, most):
+        if found and len(found[-1]) + len(part) <= most:
+            found[-1] += part
+        else:
+            found.append(part)
+    return tuple(found)
+
+
+def _parts_of_sizes(garments: Sequence[T], most: int) -> Iterator[tuple[T, ...]]:
+    for _, same in groupby(garments, key=lambda g: g.size):
+        size = tuple(same)
+        parts = -(-len(size) // most)
+        cuts = [len(size) * n // parts for n in range(parts + 1)]
+        yield from (size[a:b] for a, b in pairwise(cuts))

@@ -3,8 +3,8 @@
 from kiosk.plan.model import Phase
 from kiosk.run.apply.cooling import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, pass_of, slot_ticket
-from kiosk.run.state import ENDED, Ask, JobRun, Seen, Stage, State, Ticket, replace
+from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, next_hot, pass_of, slot_ticket
+from kiosk.run.state import ENDED, Ask, Batch, JobRun, Met, Seen, Stage, State, Ticket, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
@@ -17,9 +17,55 @@ def job_started(state: State, event: e.JobStarted) -> State:
     tickets = first_tickets(event.plan, event.garments)
     queue = tuple(tickets)
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
+    if event.batch:
+        lines = tuple(garment.line for garment in event.garments)
+        job = replace(job, whole=event.whole, batches=(Batch(event.batch, lines),), more=True)
     columns = {name: each for name, each in state.columns.items() if name != event.job}
     folders = {**state.folders, event.job: event.folder}
     return _take(replace(state, columns=columns, folders=folders), job)
+
+
+def batch_taken(state: State, event: st.BatchTaken) -> State:
+    """Its garments are loaded after those of the same run that are here already."""
+    job = state.jobs.get(event.job)
+    if job is None or any(batch.number == event.batch for batch in job.batches):
+        return state
+    for ticket in first_tickets(job.plan, event.garments).values():
+        if ticket.id not in job.tickets:
+            job = put(job, ticket, at_end=True)
+    lines = tuple(garment.line for garment in event.garments)
+    return with_job(state, replace(job, batches=(*job.batches, Batch(event.batch, lines))))
+
+
+def batches_ended(state: State, event: st.BatchesEnded) -> State:
+    """Nothing more comes."""
+    job = state.jobs.get(event.job)
+    return state if job is None else with_job(state, replace(job, more=False))
+
+
+def claims_met(state: State, event: st.ClaimsMet) -> State:
+    """What still has heat before it leaves the press, and nothing is called."""
+    job = state.jobs.get(event.job)
+    if job is None:
+        return state
+    there = slot_ticket(job)
+    if there is not None and there.stage is Stage.UNKNOWN:
+        job = lay_aside(job, there)
+    elif there is not None and next_hot(pass_of(job, there), there.step, there.skipped) is not None:
+        job = put(job, unloaded(job, there))
+    met = Met(event.claims, event.stations, event.lines)
+    return with_job(state, replace(job, met=met, undo=()))
+
+
+def claims_settled(state: State, job: JobRun, met: Met) -> State:
+    """The job goes on here, without what others have pressed of it or were given."""
+    lines = set(met.lines)
+    for ticket in tuple(job.tickets.values()):
+        if ticket.garment.line in lines and not ticket.finals and ticket.stage not in ENDED:
+            job = put(job, replace(ticket, stage=Stage.VOID))
+    settled, elsewhere = (*job.settled, *met.claims), (*job.elsewhere, *met.lines)
+    job = replace(job, met=None, settled=settled, elsewhere=elsewhere)
+    return replace(state, job=job)
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:

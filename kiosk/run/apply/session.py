@@ -1,6 +1,7 @@
 """What starts of the program, people, checks of the press and trials make of a state."""
 
 from kiosk.run.apply.cooling import found, put, with_job
+from kiosk.run.apply.job import claims_settled
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import approved, is_last_copy
 from kiosk.run.facts.hands import closings_stay
@@ -149,6 +150,8 @@ def overridden(state: State, event: e.Overridden) -> State:
         return replace(state, job=approved(job, event.about))
     if event.what is e.Overruled.TRIAL:
         return replace(state, job=replace(job, tried=(*job.tried, event.about)))
+    if event.what is e.Overruled.CLAIMS:
+        return state if job.met is None else claims_settled(state, job, job.met)
     kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
     return replace(state, job=replace(job, scraps=kept))
 

@@ -61,7 +61,14 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
     if what is e.Overruled.TRIAL:
         return _untried(job)
     hold = checks.lot_hold(job)
-    if hold is None or (hold.first is None) is (what is e.Overruled.FIRST_ARTICLE):
+    if hold is not None and hold.met is not None:
+        asked = what is e.Overruled.CLAIMS
+        return (", ".join(hold.met.stations), job.slot) if asked else refuse("override.nothing")
+    if (
+        hold is None
+        or what is e.Overruled.CLAIMS
+        or (hold.first is None) is (what is e.Overruled.FIRST_ARTICLE)
+    ):
         return refuse("override.nothing")
     if hold.first is None:
         return hold.cause, ""

@@ -50,6 +50,9 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]]
     c.ForgetKeys: (session.forget_keys, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
     c.StartJob: (job.start_job, frozenset({Kind.IDLE, Kind.DONE})),
     c.LeaveJob: (job.leave_job, _COOL),
+    s.TakeBatch: (job.take_batch, _STARTED),
+    s.EndBatches: (job.end_batches, _STARTED),
+    s.MeetClaims: (job.meet_claims, _COOL | {Kind.HELD, Kind.OFF}),
     c.ReadSetting: (job.read_setting, _HANDS),
     c.Read: (job.read, frozenset({Kind.ASK})),
     c.SayOpened: (closing.say_opened, _COOL | _CLOSED | {Kind.OPEN_FIRST}),
@@ -184,7 +187,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
     if job.slot:
         return _asked_again(state, job, now)
     if is_over(job):
-        return (JobDone(now, job.job),)
+        return () if job.more else (JobDone(now, job.job),)
     name = next_ready(job)
     if not name or lot_hold(job) is not None:
         return ()

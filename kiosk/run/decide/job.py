@@ -3,8 +3,18 @@
 from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import next_hot, required_setting
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events_station as st
 from kiosk.run.state.event import Decision, Event, Now, Refusal, refuse
-from kiosk.run.state.events import JobLeft, JobStarted, JobTaken, ReadBack, SettingRead, Stopped
+from kiosk.run.state.events import (
+    JobDone,
+    JobLeft,
+    JobStarted,
+    JobTaken,
+    ReadBack,
+    SettingRead,
+    Stopped,
+)
 from kiosk.run.state.events_shift import RepressAllowed, Ruled
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
 
@@ -35,8 +45,46 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.folder,
         command.due,
         command.lots,
+        command.batch,
+        command.whole,
     )
     return (*left, began)
+
+
+def take_batch(state: State, command: s.TakeBatch, now: Now) -> Decision:
+    """More garments of a shared order, each batch once."""
+    job = state.jobs.get(command.job)
+    if job is None or not job.more or any(b.number == command.batch for b in job.batches):
+        return ()
+    return (st.BatchTaken(now, command.job, command.batch, command.garments),)
+
+
+def end_batches(state: State, command: s.EndBatches, now: Now) -> Decision:
+    """Nothing more comes, once nothing of it is open here; of one beside the press it is done."""
+    job = state.jobs.get(command.job)
+    if job is None or not job.more or not tickets.is_over(job):
+        return ()
+    ended = st.BatchesEnded(now, command.job)
+    return (ended,) if command.job == state.current else (ended, JobDone(now, command.job))
+
+
+def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
+    """What of this station's job is elsewhere, where nobody has decided over it."""
+    job = state.job
+    if job is None or job.job != command.job or job.done:
+        return ()
+    own = [ticket.garment.line for ticket in job.tickets.values() if ticket.stage is not Stage.VOID]
+    gone = {line for other in command.others for line in other.lines} - {*job.elsewhere}
+    lines = tuple(dict.fromkeys(line for line in own if line in gone))
+    others = [o for o in command.others if o.blocks and o.claim not in job.settled]
+    there = [o for o in command.others if o in others or gone.intersection(o.lines, own)]
+    claims = tuple(other.claim for other in others)
+    if job.met is not None and {*claims, *lines} <= {*job.met.claims, *job.met.lines}:
+        return ()
+    if not claims and not lines:
+        return ()
+    names = tuple(dict.fromkeys(other.name for other in there))
+    return (st.ClaimsMet(now, job.job, claims, names, lines),)
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:

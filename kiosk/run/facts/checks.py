@@ -11,7 +11,7 @@ from kiosk.run.facts.tickets import next_ready, pass_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
-from kiosk.run.state.rules import Check, First, Rules, Tried
+from kiosk.run.state.rules import Check, First, Met, Rules, Tried
 
 READINGS = 5
 PULLS = 4
@@ -87,15 +87,21 @@ SUPERVISOR_WARNINGS = frozenset({"no_fabric_margin"})
 
 @dataclass(frozen=True, slots=True)
 class LotHold:
-    """Why no garment is called: `first` waits for approval, or `cause` has made too many scraps."""
+    """Why no garment is called.
+
+    `first` waits for approval, `cause` has made too many scraps, or others have `met` the job.
+    """
 
     first: First | None = None
     cause: str = ""
     scraps: int = 0
+    met: Met | None = None
 
 
 def lot_hold(job: JobRun) -> LotHold | None:
     """Return what keeps the next garment of the queue from being called, None for nothing."""
+    if job.met is not None:
+        return LotHold(met=job.met)
     limit = job.rules.scrap_limit
     if limit and job.scraps:
         cause, scraps = Counter(scrap.cause for scrap in job.scraps).most_common(1)[0]

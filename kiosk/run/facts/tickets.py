@@ -1,6 +1,8 @@
 """A job's tickets: their order, how far they are, what heat they had, what they are called."""
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
@@ -96,6 +98,35 @@ def is_over(job: JobRun) -> bool:
     return not (job.queue or job.slot or job.rack or job.aside)
 
 
+NEARLY = 2  # garments: a batch with so few left to load has the next one asked for
+
+
+class Share(NamedTuple):
+    """A shared order's batches here: with garments to come, without; whether one more is wanted."""
+
+    held: Mapping[int, tuple[Garment, ...]]
+    done: tuple[int, ...]
+    wants: bool
+
+
+def share_of(job: JobRun) -> Share:
+    """Return what a station has of a shared order. The garments are as they were taken."""
+    garments: dict[str, Garment] = {}
+    open_lines = set()
+    for ticket in job.tickets.values():
+        garments[ticket.garment.line] = ticket.garment
+        if ticket.stage not in ENDED:
+            open_lines.add(ticket.garment.line)
+    done = tuple(b.number for b in job.batches if open_lines.isdisjoint(b.lines))
+    held = {
+        batch.number: tuple(garments[line] for line in batch.lines)
+        for batch in job.batches
+        if batch.number not in done
+    }
+    left = len(job.queue) + bool(job.slot)
+    return Share(held, done, job.more and job.met is None and left <= NEARLY)
+
+
 def slot_ticket(job: JobRun | None) -> Ticket | None:
     """Return the ticket that has the press."""
     return None if job is None else job.tickets.get(job.slot)
@@ -176,8 +207,13 @@ def number_there(plan: Plan, ticket: Ticket) -> bool:
 
 def called(ticket: Ticket) -> str:
     """Return what a garment is called: its number and its set, `7 home`, where it has one."""
-    own = ticket.garment.set
-    return f"{numbered(ticket)} {own}" if own else numbered(ticket)
+    own = ticket.garment
+    return called_as(own.number, own.line, own.set)
+
+
+def called_as(number: str, line: str, own: str) -> str:
+    """Return what a garment of a roster line is called, `own` its set."""
+    return f"{number or f'#{line}'} {own}".strip()
 
 
 def numbered(ticket: Ticket) -> str:

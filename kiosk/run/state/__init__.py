@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         ReadSetting, SayClosed, SayOpened, SignOff, Start, Tick, Verb,
     )
     from kiosk.run.state.commands_shift import (
+        Elsewhere, EndBatches, MeetClaims, TakeBatch,
         DeleteNames, LetPass, NoteRecipes, ResetLearning, SayPlace, SeeTo, Touch,
     )
     from kiosk.run.state.cooling import (
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
         ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, State, Ticket, Undo,
     )
     from kiosk.run.state.rules import (
+        Batch, Met,
         DEFECTS, DEFECT_IDS, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
         Role, Rules, Scrapped, cause_word, causes_of, defect_word, rules_of,
     )

@@ -92,6 +92,8 @@ class StartJob:
     folder: str = ""
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
+    batch: int = 0
+    whole: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,5 +243,6 @@ Command = (
     | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.TakeOrder | s.ApproveProof | s.DeleteNames
     | s.BeginTrial
     | s.TryFirst | s.JudgeTrial | s.LeaveTrial | s.NoteTrial | s.SayNeverClosed | s.SayPressed
+    | s.TakeBatch | s.EndBatches | s.MeetClaims
     | s.GiveEstimate | s.SayPlace | s.Touch | s.Learn | s.ResetLearning
 )  # fmt: skip

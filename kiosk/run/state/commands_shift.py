@@ -3,6 +3,7 @@
 from kiosk.catalog.base import dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.events_shift import Change, Overruled
+from kiosk.run.state.model import Garment
 from kiosk.run.state.rules import Tried
 
 
@@ -201,3 +202,40 @@ class NoteTrial:
 
     tried: Tried
     why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBatch:
+    """These garments of a shared order are this station's too."""
+
+    job: str
+    batch: int
+    garments: tuple[Garment, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EndBatches:
+    """Every batch of a shared order is done, here or elsewhere."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """What a station called `name` has of a job: lines pressed there, or given to it.
+
+    `blocks` where its `claim` (a number, 0 for none) and this station's cannot both hold.
+    """
+
+    name: str
+    claim: int = 0
+    blocks: bool = False
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MeetClaims:
+    """What the shop's server knows of the same job elsewhere."""
+
+    job: str
+    others: tuple[Elsewhere, ...]

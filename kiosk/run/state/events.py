@@ -13,7 +13,8 @@ class JobStarted(Event):
 
     `rules` is what the shop asks for before its garments are pressed; `folder` is where the job
     lies, "" in a record of an older program. `due` is its day, ISO 8601, and `lots` the lot of each
-    material, both as the job says and empty where it does not.
+    material, both as the job says and empty where it does not. Of an order of `whole` garments
+    that several stations share, `garments` are those of its batch `batch` (0: it is not shared).
     """
 
     job: str
@@ -25,6 +26,8 @@ class JobStarted(Event):
     folder: str = ""
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
+    batch: int = 0
+    whole: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ class Overruled(Enum):
     FIRST_ARTICLE = "first article"
     SCRAP_LIMIT = "scrap limit"
     TRIAL = "trial"
+    CLAIMS = "claims"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +75,8 @@ class VerificationLapsed(Event):
 class Overridden(Event):
     """A supervisor let the work go on against a rule, with a reason.
 
-    `about` is the press (VERIFICATION), the article (FIRST_ARTICLE) or the cause
-    (SCRAP_LIMIT, TRIAL: the article); `ticket` the garment at hand, "" for none.
+    `about` is the press (VERIFICATION), the article (FIRST_ARTICLE, TRIAL), the cause (SCRAP_LIMIT)
+    or the other stations (CLAIMS); `ticket` the garment at hand, "" for none.
     """
 
     what: Overruled

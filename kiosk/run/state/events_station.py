@@ -3,7 +3,7 @@
 from kiosk.catalog.base import dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.event import Event
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import Confirm, Garment
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +137,36 @@ class LearningReset(Event):
 
     lies: Lies
     supervisor: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchTaken(Event):
+    """These garments of a shared order, its batch `batch`, are this station's too."""
+
+    job: str
+    batch: int
+    garments: tuple[Garment, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchesEnded(Event):
+    """Every batch of a shared order is done, here or elsewhere: none will come."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimsMet(Event):
+    """Other `stations` have this job too: no heat until a supervisor has decided.
+
+    `claims` are the numbers of theirs at the shop's server; `lines` the roster lines of this
+    station's that they have pressed, or that were given to them.
+    """
+
+    job: str
+    claims: tuple[int, ...]
+    stations: tuple[str, ...]
+    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,14 @@ from kiosk.run.state.event import Now
 from kiosk.run.state.rules import (
     AS_THE_SHOP,
     NO_RULES,
+    Batch,
     Check,
     Cues,
     Display,
     Finding,
     First,
     Hold,
+    Met,
     Question,
     Role,
     Rules,
@@ -172,6 +174,11 @@ class JobRun:
     `scraps` those that count toward its limit. `tried` are the articles whose trial was made or
     let pass, `trial_first` those whose first garment is the trial; `trying` while a piece of
     cloth is pressed for one.
+
+    Of an order of `whole` garments that several stations share (0: this one's alone) `tickets` are
+    those of the `batches` taken here; `more` while others may come. `met` while claims of other
+    stations hold the work; a supervisor decided over those in `settled`, and that the lines in
+    `elsewhere` are not pressed here.
     """
 
     job: str
@@ -197,6 +204,12 @@ class JobRun:
     trial_first: tuple[str, ...] = ()
     trying: bool = False
     set_for: int | None = None
+    whole: int = 0
+    batches: tuple[Batch, ...] = ()
+    more: bool = False
+    met: Met | None = None
+    settled: tuple[int, ...] = ()
+    elsewhere: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -249,6 +249,23 @@ class Cues:
 
 
 @dataclass(frozen=True, slots=True)
+class Batch:
+    """Garments of a shared order that this station has taken, by their roster lines."""
+
+    number: int
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """Claims of other `stations` on this job, and lines of it that they have pressed."""
+
+    claims: tuple[int, ...]
+    stations: tuple[str, ...]
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """Held by a person. Heat runs on and is logged."""
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from queue import SimpleQueue
-from threading import Event, Lock, Thread
+from threading import Condition, Event, Thread
 from typing import Any
 
 from kiosk.catalog.base import Message, dataclass, say
@@ -49,10 +49,13 @@ class Beside:
         self.standing = Standing()
         self.process: subprocess.Popen[str] | None = None
         self._command, self._pause = tuple(command), pause
-        self._over, self._lock = Event(), Lock()
+        self.answer: dict[str, Any] | None = None  # to what was wished last
+        self._over, self._lock = Event(), Condition()
         self._outbox: SimpleQueue[str | None] = SimpleQueue()
-        self._wish = ""
+        self._wish: dict[str, Any] = {}
+        self._number = self._heard = 0  # of the wish, and of the one that it spoke of last
         self._thread: Thread | None = None
+        self._news = False
 
     def start(self) -> None:
         """Start it; returns at once."""
@@ -68,13 +71,35 @@ class Beside:
         with suppress(AttributeError, OSError):
             self.process.kill()  # type: ignore[union-attr]  # there may be none
 
-    def wish(self, wish: dict[str, Any]) -> None:
-        """Tell it what the station wants of the shop; one that is started later is told too."""
-        text = json.dumps(wish, ensure_ascii=False)
+    def wish(self, wish: dict[str, Any], once: dict[str, Any] | None = None) -> int:
+        """Tell it what the station wants of the shop; return the wish's number.
+
+        One that is started later is told too, but for what is asked `once`.
+        """
         with self._lock:
-            if text != self._wish:
-                self._wish = text
-                self._outbox.put(text)
+            if wish != self._wish or once:
+                self._wish, self.answer = wish, None
+                self._number += 1
+                self._outbox.put(self._line(once))
+            return self._number
+
+    def ask(
+        self, wish: dict[str, Any], seconds: float, once: dict[str, Any] | None = None
+    ) -> dict[str, Any] | None:
+        """Wish, and return the server's answer; None where it has none within so many seconds."""
+        with self._lock:
+            number = self.wish(wish, once)
+            self._lock.wait_for(lambda: self._heard >= number, seconds)
+            return self.answer if self._heard >= number else None
+
+    def has_news(self) -> bool:
+        """Whether it said something since this was asked last."""
+        news, self._news = self._news, False
+        return news
+
+    def _line(self, once: dict[str, Any] | None = None) -> str:
+        told = {"number": self._number, "wish": self._wish, **(once or {})}
+        return json.dumps(told, ensure_ascii=False)
 
     def _keep(self) -> None:
         pause = self._pause
@@ -96,8 +121,8 @@ class Beside:
         process = subprocess.Popen(self._command, stdin=pipe, stdout=pipe, **own)  # type: ignore[call-overload]
         with self._lock:
             self.process, self._outbox = process, SimpleQueue()
-            if self._wish:
-                self._outbox.put(self._wish)
+            if self._number:
+                self._outbox.put(self._line())
             outbox = self._outbox
         if self._over.is_set():
             outbox.put(None)
@@ -120,6 +145,12 @@ class Beside:
         self.standing = Standing(
             told["state"], told.get("last", before.last), told.get("at", before.at), message
         )
+        with self._lock:
+            self._heard = told.get("number", 0)
+            if self._heard == self._number:
+                self.answer = told.get("answer")
+            self._news = True
+            self._lock.notify_all()
 
 
 def _write(process: subprocess.Popen[str], outbox: "SimpleQueue[str | None]") -> None:

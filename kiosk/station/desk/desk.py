@@ -92,6 +92,15 @@ class Desk:
         found: Subject = self._subjects[subject]
         return found
 
+    def has_news(self) -> bool:
+        """Whether the shop's server said something since this was asked last."""
+        return self.beside is not None and self.beside.has_news()
+
+    def close(self) -> None:
+        """End what sends the record."""
+        if self.beside is not None:
+            self.beside.close()
+
     # -- pages ------------------------------------------------------------
 
     def go(self, page: Page) -> None:

@@ -103,6 +103,15 @@ AT_WORK = Pages(
 """What the station draws as a page of its own in place of the work screen."""
 
 
+def tick(desk: Desk) -> None:
+    """Let the clock end what it ends, and hear what the shop's server said."""
+    desk.shell.tick()
+    if desk.beside is not None:
+        from kiosk.station.desk.jobs.claims import AtServer  # a shop without a server does without
+
+        desk.of(AtServer).look()
+
+
 def start_at(desk: Desk) -> None:
     """Record a start of the program at this desk, and go on where the log left off.
 

@@ -20,7 +20,10 @@ LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
 CLOSES = (commands.PressClosed, commands_shift.SayPressed)
-BY_ITSELF = (commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn)
+BY_ITSELF = (
+    commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn, commands_shift.TakeBatch,
+    commands_shift.EndBatches, commands_shift.MeetClaims,
+)  # fmt: skip
 
 
 class Cue(Enum):

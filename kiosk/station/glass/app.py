@@ -18,7 +18,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Back, Now, PressClosed, PressOpened
 from kiosk.station.desk.desk import Desk, Parts
 from kiosk.station.desk.jobs.library import Rosters
-from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
 from kiosk.station.desk.people.display import Keys, words_for, worn
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Cue, Shell
@@ -133,8 +133,7 @@ class Station(Widget):
     def close(self) -> None:
         """Unbind from the window and stop drawing."""
         self.shell.estimates.close()
-        if self.parts.beside is not None:
-            self.parts.beside.close()
+        self.desk.close()
         self.inputs.close()
         Window.unbind(on_request_close=_stay, on_resize=self._resized)
         self._frame.cancel()
@@ -198,8 +197,8 @@ class Station(Widget):
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
-        if self.parts.now().clock >= self._next or self.shell.has_news:
-            self.shell.tick()
+        if self.parts.now().clock >= self._next or self.shell.has_news or self.desk.has_news():
+            tick(self.desk)
             self.refresh()
 
     def _resized(self, *_: object) -> None:

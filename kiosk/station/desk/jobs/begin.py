@@ -1,17 +1,25 @@
 """Beginning a job that is set up, and leaving it: its folder is claimed, its start recorded."""
 
-import contextlib
-import json
-import os
 from collections.abc import Callable
-from dataclasses import asdict
-from pathlib import Path
+from typing import Any
 
-from kiosk.catalog.base import Message, dataclass, read_side_file, say, shown
-from kiosk.log.store import Head, LogFault, NoHead, Store
+from kiosk.catalog.base import Message, say
+from kiosk.plan.time import FEWEST
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.claims import (
+    AtServer,
+    CannotClaim,
+    Claim,
+    Claimant,
+    claim,
+    claimant,
+    garments_of,
+    holder,
+    release,
+    take_over,
+)
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.people.people import ask_pin
@@ -19,109 +27,8 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
-NAME = ".claimed"
-NOBODY_KNOWN = "?"
+LEAST_SHARED = 2 * FEWEST  # garments: more are worth a second press
 SAMPLES = 3  # lines of the roster to compare with the file at a glance
-
-
-@dataclass(frozen=True, slots=True)
-class Claim:
-    """Who has a job, since when (seconds since 1970): a name for people, and the log's own id.
-
-    `head` is what that log held then, `id` and `head` "" in a claim of an older program.
-    """
-
-    station: str
-    since: float
-    id: str = ""
-    head: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Claimant:
-    """A station that asks for jobs: its name for people, and its log."""
-
-    name: str
-    store: Store
-
-    def owns(self, held: Claim) -> bool:
-        """Whether the claim was made by this log: it has the same id and holds what that held."""
-        if not held.id:
-            return held.station == self.name != NOBODY_KNOWN
-        return held.id == self.store.station and self._holds(held.head)
-
-    def is_copied_from(self, held: Claim) -> bool:
-        """Whether a copy of this log made the claim, and went on by itself: a cloned tablet."""
-        return held.id == self.store.station and not self.owns(held)
-
-    def _holds(self, head: str) -> bool:
-        try:
-            written = Head.read(head)
-        except NoHead:
-            return False
-        try:
-            found = self.store.head_at(written.seq)
-        except LogFault:
-            return False
-        return found is not None and found.is_as(written)
-
-
-class CannotClaim(Exception):
-    """The job's folder does not take the file: read-only, full, gone."""
-
-
-def claim(folder: Path, station: Claimant, wall: float) -> Claim:
-    """Claim the job for `station` and return whose it is: ours, or the one that came first.
-
-    Raises CannotClaim when the folder cannot be written or read.
-    """
-    path = folder / NAME
-    ours = Claim(station.name, wall, station.store.station, station.store.head.full)
-    try:
-        descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
-    except FileExistsError:
-        return holder(folder) or Claim(NOBODY_KNOWN, wall)
-    except OSError as problem:
-        raise CannotClaim(str(problem)) from problem
-    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        json.dump(asdict(ours), file)
-        file.flush()
-        os.fsync(file.fileno())
-    return ours
-
-
-def holder(folder: Path) -> Claim | None:
-    """Return who has claimed the job, None for nobody; a damaged claim is somebody's: `?`."""
-    path = folder / NAME
-    try:
-        held = read_side_file(path)
-        return Claim(
-            shown(str(held["station"])),
-            float(held["since"]),
-            str(held.get("id", "")),
-            str(held.get("head", "")),
-        )
-    except FileNotFoundError:
-        return None
-    except (ValueError, KeyError, TypeError, OverflowError):
-        return Claim(NOBODY_KNOWN, 0.0)
-
-
-def release(folder: Path, station: Claimant) -> None:
-    """Give the job back, if it is ours."""
-    held = holder(folder)
-    if held is not None and station.owns(held):
-        with contextlib.suppress(OSError):
-            (folder / NAME).unlink()
-
-
-def take_over(folder: Path, station: Claimant, wall: float) -> Claim:
-    """Claim a job that another no longer works on, by a supervisor's word; or CannotClaim."""
-    try:
-        (folder / NAME).unlink(missing_ok=True)
-    except OSError as problem:
-        raise CannotClaim(str(problem)) from problem
-    return claim(folder, station, wall)
 
 
 def needs_supervisor(desk: Desk) -> bool:
@@ -144,10 +51,41 @@ def start_job(desk: Desk) -> None:
         desk.go(Page.COLUMNS)
     elif offer is not None and not begun(desk, offer) and desk.of(Proofing).required(offer):
         desk.of(Proofing).look()
+    elif offer is not None and may_share(desk, offer) and desk.of(AtServer).shares is None:
+        desk.of(AtServer).asks = True
+        desk.go(Page.SET_UP)
     elif needs_supervisor(desk):
         ask_pin(desk, lambda: _take(desk, claim), say("pin.for.begin"))
     else:
         _take(desk, claim)
+
+
+def may_share(desk: Desk, offer: Offer) -> bool:
+    """Whether a job is large enough for several presses, in a shop that has a server."""
+    return desk.beside is not None and not begun(desk, offer) and len(offer.roster) > LEAST_SHARED
+
+
+def alone_or_shared(desk: Desk, offer: Offer, words: Words) -> Sheet:
+    """Is the job pressed here alone, or with other presses?"""
+
+    def choose(shares: bool | None) -> None:
+        server = desk.of(AtServer)
+        server.asks, server.shares = False, shares
+        if shares is None:
+            desk.go(Page.SET_UP)
+        else:
+            start_job(desk)
+
+    def button(how: str, shares: bool) -> Button:
+        line = words(f"page.share.{how}_line")
+        return Button(words(f"page.share.{how}"), lambda: choose(shares), line)
+
+    return Sheet(
+        title=offer.title,
+        headline=words("page.share.who"),
+        choices=(button("alone", False), button("with", True)),
+        left=Button(words("page.back"), lambda: choose(None)),
+    )
 
 
 def confirm_columns(desk: Desk) -> None:
@@ -189,14 +127,21 @@ def columns(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def claimant(desk: Desk) -> Claimant:
-    """Return this station as one that asks for jobs."""
-    return Claimant(desk.identity.station, desk.shell.recorder.store)
-
-
 def take_job_over(desk: Desk) -> None:
     """Begin a job that another station holds: a supervisor knows it no longer works on it."""
     _take(desk, take_over)
+
+
+def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """Return the way to take a job over that another station has, None where none has it."""
+    held = holder(offer.folder)
+    away = held is None or claimant(desk).owns(held) or held.shared
+    if away and desk.of(AtServer).against[0] != offer.folder.name:
+        return None
+    purpose = say("pin.for.take_over")
+    return Button(
+        words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk), purpose)
+    )
 
 
 def leave_job(desk: Desk) -> None:
@@ -208,22 +153,69 @@ def leave_job(desk: Desk) -> None:
         desk.go(Page.JOBS)
 
 
-def _take(desk: Desk, take: Callable[[Path, Claimant, float], Claim]) -> None:
-    """Begin the job that is looked at, or take it up again, where `take` gets its folder."""
-    offer = desk.offer
+def _take(desk: Desk, take: Callable[..., Claim]) -> None:
+    """Begin the job that is looked at, or take it up again, where `take` gets its folder.
+
+    Its file first, then its row at the shop's server, where that answers.
+    """
+    offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
         return
+    run = desk.shell.state.jobs.get(offer.folder.name)
+    shares = bool(server.shares) if run is None else bool(run.batches)
+    server.shares = None
     try:
-        held = take(offer.folder, claimant(desk), desk.shell.now().wall)
+        held = take(offer.folder, claimant(desk), desk.shell.now().wall, shares)
     except CannotClaim as problem:
         desk.shell.say(say("station.cannot_claim", why=str(problem)))
         desk.go(Page.SET_UP)
         return
-    if claimant(desk).owns(held):
-        _begin(desk, offer)
+    if claimant(desk).owns(held) or (shares and held.shared):
+        over = server.against[1] if server.against[0] == offer.folder.name else ()
+        wanted = over if take is take_over else ()
+        server.begin(offer, shares, wanted, lambda answer: _answered(desk, offer, shares, answer))
     else:
         desk.shell.say(_claimed(claimant(desk), held))
         desk.go(Page.SET_UP)
+
+
+def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:
+    """Begin it, unless the server has said that it is another's, or has nothing to share."""
+    server, key = desk.of(AtServer), offer.folder.name
+    server.against = ("", ())
+    run = desk.shell.state.jobs.get(key)
+    refusal = None
+    if answer is None and shares and run is None:
+        refusal = say("station.share_away")
+    elif answer is not None and not answer["ours"]:
+        others = [other for other in answer["others"] if other["claim"]]
+        server.against = key, tuple(other["claim"] for other in others)
+        refusal = _claimed_there(others)
+    elif answer is not None and shares and run is None and _batch(answer) is None:
+        refusal = say("station.share_nothing")
+    if refusal is None:
+        _begin(desk, offer, answer if shares else None)
+        if answer is not None and desk.shell.state.current == key:
+            server.follow(answer)
+        server.look()
+        return
+    release(offer.folder, claimant(desk))
+    desk.shell.say(refusal)
+    desk.go(Page.SET_UP)
+
+
+def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
+    """The batch of a shared job that is this station's to begin with."""
+    return next((b for b in answer["batches"] if b["ours"] and not b["done"]), None)
+
+
+def _claimed_there(others: list[dict[str, Any]]) -> Message:
+    """Who has the job at the server."""
+    if any(other["copy"] for other in others):
+        return say("station.claimed_by_copy")
+    shared = bool(others) and all(other["shared"] for other in others)
+    names = tuple(other["name"] for other in others)
+    return say("station.claimed_shared" if shared else "station.claimed", station=names)
 
 
 def _claimed(own: Claimant, held: Claim) -> Message:
@@ -236,7 +228,8 @@ def _claimed(own: Claimant, held: Claim) -> Message:
     )
 
 
-def _begin(desk: Desk, offer: Offer) -> None:
+def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
+    """Record the start; of a `shared` job with the garments that the server gave."""
     plan = offer.plan
     if plan is None:
         return
@@ -244,16 +237,19 @@ def _begin(desk: Desk, offer: Offer) -> None:
     desk.shell.rosters.take(offer.folder)
     catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
     own = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
+    batch = None if shared is None else _batch(shared)
     start = commands.StartJob(
         offer.folder.name,
         plan,
         offer.plan_hash,
-        offer.garments(),
+        offer.garments() if batch is None else garments_of(batch["garments"]),
         len(offer.questions),
         own,
         str(offer.folder.resolve()),
         offer.due,
         offer.lots,
+        0 if batch is None else batch["batch"],
+        0 if batch is None else len(offer.roster),
     )
     begun = desk.shell.do(start).refusal is None
     if not begun:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base import Fault, say
+from kiosk.catalog.base import Fault
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
@@ -13,6 +13,7 @@ from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import begin
+from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
@@ -114,6 +115,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     offer = desk.offer
     assert offer is not None  # the page is only reached with a job looked at
     assert offer.plan is not None
+    if desk.of(AtServer).asks:
+        return begin.alone_or_shared(desk, offer, words)
     plan = offer.plan
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
@@ -121,7 +124,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
-    proof, taken = _look_over(desk, offer, words), _take_over(desk, offer, words)
+    proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
     goes_on = proof is None or taken is not None or begin.begun(desk, offer)
     first, other = (start, proof) if goes_on else (proof, start)
     return Sheet(
@@ -201,16 +204,6 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
     if offer.plan is None:
         return ()
     return (words.say(desk.forecast.of_job(offer.plan, len(offer.roster), wall)),)
-
-
-def _take_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    held = begin.holder(offer.folder)
-    if held is None or begin.claimant(desk).owns(held):
-        return None
-    purpose = say("pin.for.take_over")
-    return Button(
-        words("page.take_over"), lambda: ask_pin(desk, lambda: begin.take_job_over(desk), purpose)
-    )
 
 
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:

@@ -15,6 +15,7 @@ from kiosk.station.desk.people.display import language_option
 from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Option, Page, Sheet, reasons
 from kiosk.station.desk.shift.handing import hand_over_to
+from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
 SKIP_REASONS = ("dry", "supervisor")
@@ -108,13 +109,13 @@ def done(desk: Desk, words: Words) -> Sheet:
         accepted=counts[Stage.ACCEPTED],
         scrap=counts[Stage.SCRAP],
     )
-    lines = []
+    lines = list(shared(desk, words))
     if opened:
         numbers = tuple(sorted({facts.called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
     look = tuple(look_at(desk, words, t.id, facts.called(t)) for t in opened)
     return Sheet(
-        title=words("page.done" if not opened else "page.nearly_done"),
+        title=words(_done_title(job, bool(opened))),
         second=ended,
         lines=tuple(lines),
         choices=look,
@@ -122,6 +123,12 @@ def done(desk: Desk, words: Words) -> Sheet:
         left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
         right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
+
+
+def _done_title(job: JobRun | None, is_open: bool) -> str:
+    if job is not None and job.more:
+        return "page.done_batch"
+    return "page.nearly_done" if is_open else "page.done"
 
 
 def look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:

@@ -1,10 +1,21 @@
 """Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
 
-from kiosk.catalog.base import MM_PER_INCH, say
+from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
-from kiosk.run.facts import LotHold, lot_hold, materials_of, needs_supervisor, pass_of
-from kiosk.run.state import Approver, Demand, First, JobRun, Overruled, Stage, commands
+from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
+from kiosk.run.state import (
+    Approver,
+    Demand,
+    First,
+    JobRun,
+    Met,
+    Overruled,
+    Stage,
+    Ticket,
+    commands,
+)  # fmt: skip
 from kiosk.station.desk.desk import Desk, digits, point
+from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks
@@ -13,6 +24,7 @@ from kiosk.station.desk.work.held import look_at
 from kiosk.words import Words
 
 LONGEST_LENGTH = 5
+MOST_NUMBERS = 12
 
 
 def lot(desk: Desk, words: Words) -> Sheet:
@@ -21,6 +33,8 @@ def lot(desk: Desk, words: Words) -> Sheet:
     hold = None if job is None else lot_hold(job)
     if job is None or hold is None:
         return Sheet(words("move.lot"), left=Button(words("page.back"), desk.go_on))
+    if hold.met is not None:
+        return _met(desk, words, job, hold.met)
     if hold.first is None:
         return _scraps(desk, words, hold)
     if job.tickets[hold.first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
@@ -28,6 +42,30 @@ def lot(desk: Desk, words: Words) -> Sheet:
     if not desk.of(FirstCard).open:
         return _begin(desk, words, job, hold.first)
     return _step(desk, words) or _sum(desk, words, job, hold.first)
+
+
+def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
+    """Other stations have the job too: which garments each has pressed, for a supervisor."""
+    here = tuple(t for t in job.tickets.values() if t.finals)
+    there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
+    return Sheet(
+        title=words("page.met", station=met.stations),
+        headline=_pressed(words, "page.met.here", here),
+        second=_pressed(words, "page.met.there", there, station=met.stations),
+        lines=(words("page.met.line"), words("page.met.main_line")),
+        main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
+        left=_hold(desk, words),
+        right=Button(words("page.leave_job"), lambda: leave_job(desk)),
+    )
+
+
+def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
+    """Which garments, by their numbers, as many as have room."""
+    numbers = tuple(dict.fromkeys(called(ticket) for ticket in tickets))
+    if not numbers:
+        return words(f"{what}_none", **values)
+    more = ("…",) if len(numbers) > MOST_NUMBERS else ()
+    return words(what, count=len(numbers), numbers=(*numbers[:MOST_NUMBERS], *more), **values)
 
 
 def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:

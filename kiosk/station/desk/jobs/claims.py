@@ -1,0 +1,255 @@
+"""Whose a job is: by a file in its folder, and by a row at the shop's server where that is reached.
+
+The file is made exclusively, which a folder that is only synced cannot promise; the row can. The
+server is asked by the process beside the station, and a tap waits for it only where a job begins.
+"""
+
+import contextlib
+import json
+import os
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from kiosk.catalog.base import dataclass, read_side_file, shown
+from kiosk.log.store import Head, LogFault, NoHead, Store
+from kiosk.plan.time import batches
+from kiosk.run.decide import is_legal, settled
+from kiosk.run.facts import Share, kind_of, share_of
+from kiosk.run.state import Elsewhere, EndBatches, Garment, JobRun, MeetClaims, TakeBatch
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.library import Offer
+
+NAME = ".claimed"
+NOBODY_KNOWN = "?"
+ASK_SECONDS = 2.0  # how long the beginning of a job waits for the server; without it the file holds
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Who has a job, since when (seconds since 1970): a name for people, and the log's own id.
+
+    `head` is what that log held then, `id` and `head` "" in a claim of an older program. Of a
+    `shared` job it is the first of several stations.
+    """
+
+    station: str
+    since: float
+    id: str = ""
+    head: str = ""
+    shared: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Claimant:
+    """A station that asks for jobs: its name for people, and its log."""
+
+    name: str
+    store: Store
+
+    def owns(self, held: Claim) -> bool:
+        """Whether the claim was made by this log: it has the same id and holds what that held."""
+        if not held.id:
+            return held.station == self.name != NOBODY_KNOWN
+        return held.id == self.store.station and self._holds(held.head)
+
+    def is_copied_from(self, held: Claim) -> bool:
+        """Whether a copy of this log made the claim, and went on by itself: a cloned tablet."""
+        return held.id == self.store.station and not self.owns(held)
+
+    def _holds(self, head: str) -> bool:
+        try:
+            written = Head.read(head)
+        except NoHead:
+            return False
+        try:
+            found = self.store.head_at(written.seq)
+        except LogFault:
+            return False
+        return found is not None and found.is_as(written)
+
+
+class CannotClaim(Exception):
+    """The job's folder does not take the file: read-only, full, gone."""
+
+
+def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
+    """Claim the job for `station` and return whose it is: ours, or the one that came first.
+
+    Raises CannotClaim when the folder cannot be written or read.
+    """
+    path = folder / NAME
+    ours = Claim(station.name, wall, station.store.station, station.store.head.full, shared)
+    try:
+        descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644)
+    except FileExistsError:
+        return holder(folder) or Claim(NOBODY_KNOWN, wall)
+    except OSError as problem:
+        raise CannotClaim(str(problem)) from problem
+    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        json.dump(asdict(ours), file)
+        file.flush()
+        os.fsync(file.fileno())
+    return ours
+
+
+def holder(folder: Path) -> Claim | None:
+    """Return who has claimed the job, None for nobody; a damaged claim is somebody's: `?`."""
+    path = folder / NAME
+    try:
+        held = read_side_file(path)
+        return Claim(
+            shown(str(held["station"])),
+            float(held["since"]),
+            str(held.get("id", "")),
+            str(held.get("head", "")),
+            held.get("shared") is True,
+        )
+    except FileNotFoundError:
+        return None
+    except (ValueError, KeyError, TypeError, OverflowError):
+        return Claim(NOBODY_KNOWN, 0.0)
+
+
+def release(folder: Path, station: Claimant) -> None:
+    """Give the job back, if it is ours; what several presses share is not one's to give."""
+    held = holder(folder)
+    if held is not None and station.owns(held) and not held.shared:
+        with contextlib.suppress(OSError):
+            (folder / NAME).unlink()
+
+
+def take_over(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
+    """Claim a job that another no longer works on, by a supervisor's word; or CannotClaim."""
+    try:
+        (folder / NAME).unlink(missing_ok=True)
+    except OSError as problem:
+        raise CannotClaim(str(problem)) from problem
+    return claim(folder, station, wall, shared)
+
+
+def claimant(desk: Desk) -> Claimant:
+    """Return this station as one that asks for jobs."""
+    return Claimant(desk.identity.station, desk.shell.recorder.store)
+
+
+Answered = Callable[[dict[str, Any] | None], None]
+NOTHING = Share({}, (), wants=False)
+
+
+class AtServer:
+    """What this station wants of the shop's server for its job, and what that answered."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._asking_until = 0.0
+        self._job: JobRun | None = None
+        self._wish: dict[str, Any] = {}
+        self.asks = False  # whether the job that is set up is pressed here alone
+        self.shares: bool | None = None  # what was answered
+        self.against: tuple[str, tuple[int, ...]] = ("", ())  # a job, the claims in its way
+
+    @property
+    def answer(self) -> dict[str, Any] | None:
+        """What the server last said of the job at the press; None where it does not answer."""
+        found = None if self._desk.beside is None else self._desk.beside.answer
+        current = self._desk.shell.state.current
+        return found if found is not None and current and found["job"] == current else None
+
+    def look(self) -> None:
+        """Say what is wanted now, and do what the server's last word asks for."""
+        beside, now = self._desk.beside, self._desk.shell.now()
+        if beside is None or now.clock < self._asking_until:
+            return
+        beside.wish(self._wished())
+        if (answer := self.answer) is not None:
+            self.follow(answer)
+
+    def _wished(self) -> dict[str, Any]:
+        job = self._desk.shell.state.job
+        if job is not self._job or not self._wish:
+            self._job, self._wish = job, {} if job is None else wish_of(job)
+        return self._wish
+
+    def follow(self, answer: dict[str, Any]) -> None:
+        """Do what an answer about the job at the press asks for; done again it changes nothing."""
+        shell, job = self._desk.shell, answer["job"]
+        known = {batch.number for batch in shell.state.jobs[job].batches}
+        for each in answer["batches"]:
+            if each["ours"] and not each["done"] and each["batch"] not in known:
+                shell.do(TakeBatch(job, each["batch"], garments_of(each["garments"])))
+        if answer["batches"] and all(each["done"] for each in answer["batches"]):
+            shell.do(EndBatches(job))
+        now = shell.now()
+        state = settled(shell.state, now)
+        if answer["others"] and is_legal(MeetClaims, kind_of(state, now)):
+            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job])))
+
+    def begin(self, offer: Offer, shares: bool, over: tuple[int, ...], then: Answered) -> None:
+        """Claim a job that is to be begun or taken up; `then` gets the answer, None for none."""
+        desk, beside = self._desk, self._desk.beside
+        if beside is None:
+            then(None)
+            return
+        run = desk.shell.state.jobs.get(offer.folder.name)
+        wish = wish_of(run) if run is not None else {"job": offer.folder.name}
+        if run is None and shares and offer.plan is not None:
+            order = batches(offer.garments(), len(offer.plan.runs))
+            wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
+        wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
+        self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
+
+        def answered(answer: object) -> None:
+            self._asking_until, self._wish = 0.0, {}
+            then(answer)  # type: ignore[arg-type]  # what `ask` returned
+
+        desk.shell.wait_for(lambda: beside.ask(wish, ASK_SECONDS), answered)
+
+    def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
+        """Give a batch of another press back but for the lines that stay; `then`: whether it is."""
+        beside, wish = self._desk.beside, self._wished()
+        if beside is None:
+            then(False)
+            return
+        once = {"give_back": [batch, stays]}
+        self._desk.shell.wait_for(
+            lambda: beside.ask(wish, ASK_SECONDS, once), lambda answer: then(answer is not None)
+        )
+
+
+def wish_of(job: JobRun) -> dict[str, Any]:
+    """Return what a station wants of the server for a job that it has begun."""
+    share = share_of(job) if job.batches else NOTHING
+    return {
+        "job": job.job,
+        "shared": bool(job.batches),
+        "stopped": job.met is not None,
+        "over": list(job.settled),
+        "held": {str(n): list(map(row_of, garments)) for n, garments in share.held.items()},
+        "done": list(share.done),
+        "wants": share.wants,
+    }
+
+
+def elsewhere(answer: dict[str, Any], job: JobRun) -> tuple[Elsewhere, ...]:
+    """Return what of a job is at other stations."""
+    return tuple(
+        Elsewhere(
+            other["name"],
+            other["claim"],
+            bool(other["claim"]) and not (other["shared"] and bool(job.batches)),
+            tuple(other["lines"]),
+        )
+        for other in answer["others"]
+    )
+
+
+def row_of(garment: Garment) -> list[str]:
+    """Return a garment as the server has it: no name is in it."""
+    return [garment.line, garment.number, garment.size, garment.digest, garment.set]
+
+
+def garments_of(rows: list[list[str]]) -> tuple[Garment, ...]:
+    """Return the garments of a batch at the server."""
+    return tuple(Garment(*row) for row in rows)

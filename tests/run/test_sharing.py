@@ -1,0 +1,156 @@
+"""A shared order comes batch by batch; claims that meet hold the work before the next heat."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import HOT, Bench, on_shift, one_piece, plan_of
+
+from kiosk.plan.model import Place, Plan
+from kiosk.run.facts import Kind, share_of
+from kiosk.run.state import Overruled
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state.events_station import ClaimsMet
+from kiosk.run.state.model import Garment, Stage
+
+AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
+TWO_RUNS = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, degrees=280))
+SOUTH = s.Elsewhere("south", claim=7, blocks=True, lines=("2", "9"))
+LET_PASS = s.LetPass(Overruled.CLAIMS, "SV", "agreed")
+
+
+def lines(first: int, last: int) -> tuple[Garment, ...]:
+    return tuple(Garment(str(n), str(n + 20), "L", f"digest-{n}") for n in range(first, last + 1))
+
+
+def shared(plan: Plan = AT_PRESS) -> Bench:
+    """With lines 1 to 3 of an order of nine."""
+    bench = on_shift()
+    bench.do(c.StartJob(plan.job, plan, "hash", lines(1, 3), batch=1, whole=9))
+    return bench.answer()
+
+
+def press(bench: Bench, count: int = 1) -> Bench:
+    """So many garments to their good end."""
+    for _ in range(count):
+        ticket = bench.answer().job.slot
+        while bench.job.tickets[ticket].stage is not Stage.GOOD:
+            bench.tap()
+            if bench.state.heat is not None:
+                bench.ring()
+    return bench.answer()
+
+
+def test_the_next_batch_is_wanted_when_the_one_held_is_nearly_done_and_comes_behind_it() -> None:
+    bench = shared()
+    assert share_of(bench.job) == ({1: lines(1, 3)}, (), False)
+    press(bench)
+    assert share_of(bench.job).wants  # two are left
+    assert bench.names(s.TakeBatch("ferry", 4, lines(7, 9))) == ("BatchTaken",)
+    assert bench.do(s.TakeBatch("ferry", 4, lines(7, 9))) == ()  # said again
+    assert bench.numbers((bench.job.slot, *bench.job.queue)) == ("22", "23", "27", "28", "29")
+    assert not share_of(bench.job).wants
+    press(bench, 2)
+    assert share_of(bench.job) == ({4: lines(7, 9)}, (1,), False)
+    assert bench.job.whole == 9
+
+
+def test_what_is_taken_is_worked_off_and_the_job_ends_only_with_all_its_batches() -> None:
+    bench = press(shared(), 3)
+    assert bench.is_in(Kind.DONE)
+    assert not bench.job.done
+    assert share_of(bench.job) == ({}, (1,), True)
+    bench.do(s.TakeBatch("ferry", 2, lines(4, 4)))
+    assert bench.job.slot == "4/1/1"
+    assert bench.do(s.EndBatches("ferry")) == ()  # one of them is still open here
+    press(bench)
+    assert bench.names(s.EndBatches("ferry")) == ("BatchesEnded", "JobDone")
+    assert bench.job.done
+    assert bench.do(s.TakeBatch("ferry", 3, lines(5, 5))) == ()
+
+
+def test_a_job_that_was_put_back_ends_beside_the_press() -> None:
+    bench = press(shared(), 3)
+    bench.do(c.LeaveJob())
+    assert bench.names(s.EndBatches("ferry")) == ("BatchesEnded", "JobDone")
+    assert bench.state.others["ferry"].done
+    assert "ferry" in bench.state.closed
+
+
+def test_a_batch_joins_each_run_of_one_setting() -> None:
+    bench = shared(TWO_RUNS)
+    press(bench, 2)
+    bench.do(s.TakeBatch("ferry", 2, lines(4, 5)))
+    assert bench.job.queue == ("4/1/1", "5/1/1", "1/2/1", "2/2/1", "3/2/1", "4/2/1", "5/2/1")
+
+
+def test_an_order_that_nobody_shares_is_as_it_was() -> None:
+    bench = on_shift()
+    bench.do(c.StartJob("ferry", AT_PRESS, "hash", lines(1, 1)))
+    assert bench.do(s.TakeBatch("ferry", 2, lines(4, 5))) == ()
+    assert (bench.job.batches, bench.job.whole, bench.job.more) == ((), 0, False)
+    assert press(bench).job.done
+
+
+@pytest.mark.parametrize("taps", [0, 1])
+def test_claims_that_meet_hold_the_work_before_the_next_heat(taps: int) -> None:
+    """Before any heat, or between a pre-press and its final."""
+    bench = on_shift()
+    bench.do(c.StartJob("ferry", AT_PRESS, "hash", lines(1, 3)))
+    bench.answer()
+    for _ in range(taps):
+        bench.tap()
+        assert bench.refused(s.MeetClaims("ferry", (SOUTH,))) == "refuse.while.heat"
+        bench.ring()
+    (met,) = bench.do(s.MeetClaims("ferry", (SOUTH,)))
+    assert met == ClaimsMet(bench.now, "ferry", (7,), ("south",), ("2",))
+    assert bench.is_in(Kind.LOT)
+    assert bench.verb == "-"
+    assert bench.do(c.Tick()) == ()
+    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # it is known
+    bench.reboot()
+    assert bench.is_in(Kind.LOT)
+    assert bench.refused(s.LetPass(Overruled.SCRAP_LIMIT, "SV", "x")) == "refuse.override.nothing"
+    assert bench.names(LET_PASS)[0] == "Overridden"
+    assert bench.ticket("22").stage is Stage.VOID
+    assert bench.answer().verb == "close 21"
+    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # it is decided
+    press(bench, 2)
+    assert bench.job.done
+
+
+def test_what_is_hot_runs_on_and_what_cools_is_peeled_while_claims_are_met() -> None:
+    bench = on_shift()
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob("ferry", plan, "hash", lines(1, 3)))
+    bench.answer()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", lines=("1", "2", "3")),)))
+    assert bench.job.slot == ""
+    assert bench.is_in(Kind.HANDS)
+    bench.wait(90.0)
+    assert bench.verb == "peeled 21"
+    bench.tap()
+    assert bench.is_in(Kind.LOT)
+    bench.do(LET_PASS)
+    assert bench.ticket("21").stage is Stage.GOOD  # pressed at both, as the page said
+    assert bench.job.done
+
+
+def test_more_that_is_pressed_elsewhere_is_told_and_less_is_not() -> None:
+    bench = shared()
+    none = s.Elsewhere("south", claim=9, blocks=False, lines=("8",))
+    assert bench.do(s.MeetClaims("ferry", (none,))) == ()  # it shares, and has other garments
+    one = s.Elsewhere("south", lines=("3",))
+    assert bench.names(s.MeetClaims("ferry", (one,))) == ("ClaimsMet",)
+    assert not share_of(bench.job).wants
+    two = s.Elsewhere("south", lines=("3", "2"))
+    assert bench.names(s.MeetClaims("ferry", (two,))) == ("ClaimsMet",)
+    assert bench.do(s.MeetClaims("ferry", (one,))) == ()
+    bench.do(LET_PASS)
+    assert bench.job.elsewhere == ("2", "3")
+    assert bench.do(s.MeetClaims("ferry", (two,))) == ()
+    again = s.Elsewhere("south", claim=11, blocks=True)  # somebody there begins it anew
+    assert bench.names(s.MeetClaims("ferry", (again,))) == ("ClaimsMet",)

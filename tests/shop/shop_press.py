@@ -1,0 +1,194 @@
+"""A press without its window: the station's desk, its record, the real process beside it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from shop_folders import BENCH, write, write_shop
+from shop_server import Postgres
+
+from kiosk.log.record.recorder import start
+from kiosk.peel.worker import AtOnce
+from kiosk.run.decide.decide import bar_meaning, settled
+from kiosk.run.facts import Kind, kind_of, question_at_hand
+from kiosk.run.state import Now, commands
+from kiosk.run.state.model import Confirm, JobRun
+from kiosk.station.desk.beside import Beside, command
+from kiosk.station.desk.desk import Desk, Identity
+from kiosk.station.desk.jobs import claims
+from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.pages import AT_WORK, SHEETS, start_at, tick
+from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.shell import Shell
+from kiosk.words import Words
+
+PIN = "2468"
+PATIENCE = 20.0
+claims.ASK_SECONDS = PATIENCE  # the machine may be busy with other tests
+claims.ASK_SECONDS = PATIENCE  # the machine may be busy with other tests
+WALL = 1_800_000_000.0
+SIZES = ("AS", "AM", "AL")
+PLAYERS = ("KOVA", "OKORO", "BRANNOCK", "VALDEZ")
+
+
+def until(true: Callable[[], bool]) -> None:
+    """Wait for another process."""
+    ends = time.monotonic() + PATIENCE
+    while not true():
+        assert time.monotonic() < ends
+        time.sleep(0.01)
+
+
+def shared_jobs(place: Path, garments: int = 12) -> Path:
+    """Write a job of so many garments, four of a size, into a folder that all stations see."""
+    names = [f"{PLAYERS[n % 4]}{chr(64 + n % 26)}{n // 26 * 'Y'}" for n in range(garments + 1)]
+    rows = [f"{n},{SIZES[(n - 1) // 4 % 3]},{names[n]},{n + 20}" for n in range(1, garments + 1)]
+    write_shop(place, roster="\n".join(["line,size,name,number", *rows, ""]))
+    return place / "jobs"
+
+
+class Press:
+    """A person at a press that is called by the role it signs in as."""
+
+    clock = 1000.0  # of all presses: time passes where somebody works
+
+    def __init__(self, place: Path, postgres: Postgres, role: str, database: str) -> None:
+        self.role, self.log = role, place / role / "station.sqlite3"
+        self._place, self._words = place, Words("en")
+        own = {"presses": {"press-one": BENCH}}
+        address = postgres.at(role, database).address
+        write_shop(place / role, shop={**own, "shop": {"database": address}})
+        write(place / role / "recipes" / "shop.yaml", {**own, "shop": {"database": address}})
+        self.open()
+
+    def open(self) -> None:
+        """Start the station on its record."""
+        recorder, _ = start(self.log, self.now())
+        recipes = self._place / self.role / "recipes"
+        library = Library(recipes, self._place / "jobs")
+        shell = Shell(recorder, Rosters(library), self.now, lambda cue: None, AtOnce())
+        pin = PinFile(self.log.with_name("pin"))
+        pin.set(PIN)
+        self.beside = Beside(command(self.log, recipes), pause=0.01)
+        self.desk = Desk(shell, library, pin, Identity(self.role, "1"), self.close, self.beside)
+        start_at(self.desk)
+        if not shell.state.operator:
+            shell.do(commands.SignOn("MK", Confirm.GROUPED))
+            self.desk.go_on()
+        self.beside.start()
+
+    def close(self) -> None:
+        """Leave the program."""
+        self.beside.close()
+        self.desk.shell.recorder.close()
+
+    def now(self) -> Now:
+        return Now("a boot", Press.clock, WALL + Press.clock)
+
+    @property
+    def job(self) -> JobRun:
+        job = self.desk.shell.state.job
+        assert job is not None
+        return job
+
+    @property
+    def kind(self) -> Kind:
+        now = self.now()
+        return kind_of(settled(self.desk.shell.state, now), now)
+
+    @property
+    def pressed(self) -> list[str]:
+        """Lines of the job that had their final here."""
+        found = (self.desk.shell.state.jobs.get("ferry"),)
+        tickets = [t for job in found if job is not None for t in job.tickets.values()]
+        return [ticket.garment.line for ticket in tickets if ticket.finals]
+
+    @property
+    def sheet(self) -> Sheet:
+        """The page that is up."""
+        page = self.desk.page
+        make = AT_WORK[self.kind] if page is Page.WORK else SHEETS[page]
+        return make(self.desk, self._words)
+
+    def said(self) -> str:
+        """All that is written on the page, and what stands over it."""
+        sheet = self.sheet
+        over = (self._words.say(each) for each in self.desk.shell.notices(self.now()))
+        return "\n".join([*over, sheet.title, sheet.headline, sheet.second, *sheet.lines])
+
+    def touch(self, *labels: str) -> None:
+        """Touch buttons of the page, one after the other."""
+        for label in labels:
+            sheet = self.sheet
+            every = [*sheet.choices, sheet.main, sheet.left, sheet.right]
+            buttons = [button for button in every if button is not None]
+            found = next((b for b in buttons if b.label.startswith(label)), None)
+            assert found is not None, (label, [button.label for button in buttons])
+            Press.clock += 1.0
+            found.act()
+
+    def supervisor(self) -> None:
+        """Enter the PIN that is asked for."""
+        self.touch(*PIN, "Enter")
+
+    def tick(self) -> None:
+        """A frame of the station."""
+        Press.clock += 0.001
+        tick(self.desk)
+
+    def until(self, true: Callable[[], bool]) -> None:
+        """Let frames pass until the process beside has said what makes it true."""
+        ends = time.monotonic() + PATIENCE
+        while not true():
+            assert time.monotonic() < ends, self.said()
+            time.sleep(0.01)
+            self.tick()
+
+    def begin(self, shares: bool = False) -> None:
+        """Choose the job and begin it."""
+        self.touch("Ferry order")
+        self.go_on(shares)
+
+    def go_on(self, shares: bool = False) -> None:
+        """Begin the job that is set up."""
+        self.touch("Read the cautions", "With other presses" if shares else "This press alone")
+
+    def press(self, count: int = 1) -> None:
+        """Press so many garments to their good end."""
+        for _ in range(count):
+            before = len(self.pressed)
+            self.step(lambda before=before: self._is_done(before))  # type: ignore[misc]
+
+    def _is_done(self, before: int) -> bool:
+        job = self.job
+        return len(self.pressed) > before and not job.rack and self._at_hand_is_new(job)
+
+    def _at_hand_is_new(self, job: JobRun) -> bool:
+        ticket = job.tickets.get(job.slot)
+        return ticket is None or not ticket.finals
+
+    def step(self, over: Callable[[], bool], most: int = 60) -> None:
+        """Do what the work screen asks until it is over."""
+        for _ in range(most):
+            if over():
+                return
+            self.move()
+        raise AssertionError(self.kind)
+
+    def move(self) -> None:
+        """The next thing that the work screen asks for."""
+        shell = self.desk.shell
+        question = question_at_hand(self.job)
+        Press.clock += 20.0
+        tick(self.desk)
+        if self.kind is Kind.SETTING and question is not None:
+            shell.work(commands.ReadSetting(int(question.right)))
+        elif self.kind is Kind.ASK and question is not None:
+            shell.work(commands.Read(question.right))
+        else:
+            meaning = bar_meaning(shell.state, self.now()).meaning
+            if meaning is not None:
+                shell.work(commands.Forward(meaning, Press.clock))

@@ -1,0 +1,203 @@
+"""Two presses of one shop, each with its process beside it, on one job of one folder."""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+from shop_press import PLAYERS, Press, shared_jobs, until
+from shop_server import Postgres, holds_all
+
+from kiosk.run.facts import Kind
+from kiosk.run.state.model import Stage
+from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
+from kiosk.station.desk.sheet import Page
+
+Open = Callable[[str], Press]
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    postgres.made("presses")
+    with postgres.sql(name="presses") as connection:
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return "presses"
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+        connection.execute("DELETE FROM shop.garment")
+    shared_jobs(tmp_path)
+    with ExitStack() as stack:
+
+        def made(role: str) -> Press:
+            press = Press(tmp_path, postgres, role, database)
+            stack.callback(lambda: press.close())
+            return press
+
+        yield made
+
+
+def reached(*presses: Press) -> None:
+    for press in presses:
+        until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+
+
+def all_sent(press: Press) -> None:
+    last = press.desk.shell.recorder.last
+    press.until(lambda: press.beside.standing.last == last)
+
+
+def synced_late(place: Path) -> None:
+    """The folder is only synced: the other station does not see the file yet."""
+    (place / "jobs" / "ferry" / NAME).unlink()
+
+
+def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
+    at: Open, tmp_path: Path
+) -> None:
+    north, south = at("north"), at("south")
+    reached(north, south)
+    north.begin()
+    assert north.desk.page is Page.WORK
+    north.press(2)
+    all_sent(north)
+    synced_late(tmp_path)
+    south.begin()
+    assert "north is working on this job" in south.said()
+    assert south.desk.shell.state.job is None
+    assert holder(tmp_path / "jobs" / "ferry") is None
+
+    south.touch("take over")
+    south.supervisor()
+    assert "This job is also at north" in south.said()
+    assert "Pressed at north: 21, 22" in south.said()
+    south.touch("Go on here")
+    south.supervisor()
+    south.touch("agreed")
+    north.until(lambda: north.kind is Kind.LOT)  # it was at work
+    assert "This job is also at south" in north.said()
+    assert "Pressed here: 21, 22" in north.said()
+    assert "Pressed at south: none" in north.said()
+    north.touch("Put the job back")
+    south.press(10)
+    assert south.job.done
+    assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
+
+
+def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat(
+    at: Open, tmp_path: Path, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    reached(north, south)
+    postgres.kill()
+    north.begin()
+    synced_late(tmp_path)
+    south.begin()
+    assert north.desk.page is south.desk.page is Page.WORK  # the file holds, with its caution
+    north.press(1)
+    south.press(2)
+    south.step(lambda: south.desk.shell.state.heat is not None)
+    postgres.start()
+    north.until(lambda: north.kind is Kind.LOT)
+    assert "Pressed at south: 21, 22" in north.said()
+    assert "Pressed here: 21" in north.said()
+    south.until(lambda: south.beside.answer is not None and bool(south.beside.answer["others"]))
+    assert south.kind is Kind.HEAT  # what is hot runs on
+    south.step(lambda: south.kind is Kind.LOT)
+    assert "Pressed at north: 21" in south.said()
+    assert not any(name in north.said() + south.said() for name in PLAYERS)
+    south.touch("Put the job back")
+    north.touch("Go on here")
+    north.supervisor()
+    north.touch("agreed")
+    north.press(10)
+    assert north.job.done
+    assert sorted(north.pressed[1:] + south.pressed, key=int) == [str(n) for n in range(1, 13)]
+    for press in (north, south):
+        all_sent(press)
+        holds_all(postgres, press.log, "presses")
+
+
+def test_one_order_on_two_presses_each_garment_once_whoever_dies(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    reached(north, south)
+    share_until_one_dies(north, south, postgres)
+    give_back(north)
+    come_back(south)
+    assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
+    for press in (north, south):
+        all_sent(press)
+        holds_all(postgres, press.log, "presses")
+
+
+def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None:
+    """Two batches at north, worked off while the server is away; south dies in its one."""
+    postgres.kill()
+    north.begin(shares=True)
+    assert "A job is shared only while it is reached" in north.said()
+    assert north.desk.shell.state.job is None
+    postgres.start()
+    north.until(lambda: north.beside.standing.state == "sent")
+    north.go_on(shares=True)
+    south.begin(shares=True)
+    assert [len(press.job.tickets) for press in (north, south)] == [4, 4]
+    assert north.job.whole == 12
+
+    north.press(1)
+    assert north.beside.process is not None
+    os.kill(north.beside.process.pid, signal.SIGKILL)
+    north.press(1)  # two are left: the next batch is asked for
+    north.until(lambda: len(north.job.batches) == 2)
+    assert [batch.lines for batch in north.job.batches] == [
+        ("1", "2", "3", "4"), ("9", "10", "11", "12"),
+    ]  # fmt: skip
+
+    postgres.kill()
+    north.press(6)  # it works off what it holds
+    assert north.kind is Kind.DONE
+    assert "the next garments come when the shop's server is reached" in north.said()
+    assert not north.job.done
+    south.press(1)
+    south.close()  # switched off in the middle of it
+    postgres.start()
+    north.until(lambda: north.desk.of(AtServer).answer is not None)
+    all_sent(north)
+    north.until(lambda: "done 8 of 12, here 0, at other presses 4" in north.said())
+
+
+def give_back(north: Press) -> None:
+    """A supervisor at north looks at what south has, and gives back what is not pressed."""
+    north.touch("Supervisor")
+    north.supervisor()
+    north.touch("The shop's server", "4 garments at south")
+    assert "None is known to be pressed" in north.said()
+    assert "It may have pressed more since" in north.said()
+    north.touch("Number 25")  # the supervisor sees that it is pressed
+    north.touch("Give 3 garments back")
+    north.until(lambda: len(north.job.batches) == 3)
+    north.touch("back", "back")
+    north.press(3)
+    north.until(lambda: north.job.done)
+    assert north.kind is Kind.DONE
+
+
+def come_back(south: Press) -> None:
+    """It was not dead: it stops, and leaves out what it gave."""
+    south.open()
+    south.until(lambda: south.kind is Kind.LOT)
+    assert "Pressed at north: 26, 27, 28" in south.said()
+    south.touch("Go on here")
+    south.supervisor()
+    south.touch("agreed")
+    south.until(lambda: south.job.done)
+    voided = [t.garment.line for t in south.job.tickets.values() if t.stage is Stage.VOID]
+    assert voided == ["6", "7", "8"]
