@@ -5,7 +5,6 @@ import json
 import os
 from collections.abc import Iterable
 from contextlib import suppress
-from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -239,6 +238,8 @@ def write_own(
 
 def html_head(kind: Kind, language: str, title: str, style: str) -> str:
     """Return the beginning of a page of our own up to its body; `title` is escaped text."""
+    from html import escape  # a start writes no page
+
     return (
         f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

@@ -6,6 +6,7 @@ compiles six methods for each at once, which took a third of the whole start.
 
 import dataclasses
 import sys
+from functools import partial
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
@@ -56,17 +57,56 @@ def _getter(names: Any) -> Any:
     return attrgetter(*wanted) if len(wanted) > 1 else attrgetter(*wanted, *wanted)
 
 
+FEW = 8  # values of a class: for so many it is quicker to set the slots one by one
+
+
 class _Later:
-    """Stands for the `__init__` of `made`, and is replaced by it at the first look."""
+    """Stands for the `__init__` of `made`, and is replaced by it once it pays to write that."""
 
     def __init__(self, made: type) -> None:
         self._made = made
+        self._calls = 0
 
     def __get__(self, instance: Any, owner: type) -> Any:
-        made = self._made
+        self._calls += 1
+        if instance is not None and self._calls <= FEW:
+            return partial(self._set, instance)
+        written = self._write()
+        return written if instance is None else written.__get__(instance)
+
+    def _write(self) -> Any:
+        made: Any = self._made
         if isinstance(vars(made)["__init__"], _Later):
-            made.__init__ = _written(made)  # type: ignore[misc]
-        return made.__init__ if instance is None else made.__init__.__get__(instance)  # type: ignore[misc]
+            made.__init__ = _written(made)
+        return made.__init__
+
+    def _set(self, instance: Any, /, *given: Any, **named: Any) -> None:
+        """Set all fields; where the arguments do not fit, the written one says what is wrong."""
+        fields = dataclasses.fields(self._made)
+        names = [each.name for each in fields if each.init]
+        values = dict(zip(names, given, strict=False))
+        twice = values.keys() & named.keys()
+        values |= named
+        needed = {each.name for each in fields if each.init and not _has_default(each)}
+        if len(given) > len(names) or twice or values.keys() - names or needed - values.keys():
+            self._write()(instance, *given, **named)
+        for each in fields:
+            if each.name in values or _has_default(each):
+                value = values[each.name] if each.name in values else _default(each)
+                object.__setattr__(instance, each.name, value)
+        if hasattr(instance, "__post_init__"):
+            instance.__post_init__()
+
+
+def _has_default(each: dataclasses.Field[Any]) -> bool:
+    missing = dataclasses.MISSING
+    return each.default is not missing or each.default_factory is not missing
+
+
+def _default(each: dataclasses.Field[Any]) -> Any:
+    if each.default_factory is not dataclasses.MISSING:
+        return each.default_factory()
+    return each.default
 
 
 class _New:

@@ -1,11 +1,8 @@
 """Plays the shift of the demo, once for each look, each in a process and a window of its own."""
 
 import os
-import subprocess
 import sys
-import tempfile
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from kiosk.catalog.base import dataclass
@@ -53,6 +50,8 @@ def play(
     With `shots` it is played in each of `looks`, as many at a time as there are processors, and
     each picture is told as it is written; without, once in the first. Raises DemoFailed.
     """
+    from concurrent.futures import ThreadPoolExecutor  # the command line knows the looks without
+
     if shots is None:
         looks = looks[:1]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
@@ -63,6 +62,9 @@ def play(
 def _play_one(
     look: Look, recipes: Path, jobs: Path, shots: Path | None, said: Callable[[str], None]
 ) -> None:
+    import subprocess
+    import tempfile
+
     asked = [str(look.width), str(look.height), str(look.inches), str(recipes), str(jobs)]
     if shots is not None:
         asked.append(str(shots / look.name))

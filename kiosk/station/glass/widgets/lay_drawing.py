@@ -1,13 +1,15 @@
 """Garments to scale: on the platen as the operator stands before it, and as worn."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.place import Letter
-from kiosk.plan.procedure import GarmentProof, PanelProof
 from kiosk.run.show import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
@@ -17,6 +19,9 @@ from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
 from kiosk.station.glass.widgets.marks import has_foot, letter
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
 from kiosk.station.glass.widgets.text import Text
+
+if TYPE_CHECKING:
+    from kiosk.plan.procedure import GarmentProof, PanelProof
 
 
 class LayDrawing(Drawn):
