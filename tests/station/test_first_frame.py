@@ -1,0 +1,145 @@
+"""A station that comes back in the middle of a closing shows its clock, before it reads anything.
+
+The station opens in a process of its own, as `kiosk run` does, on a record whose press is closed.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from kiosk.log.record import Recorder, start
+from kiosk.log.store import now
+from kiosk.run.decide import bar_meaning
+from kiosk.run.facts import question_at_hand, required_setting
+from kiosk.run.state import Confirm, commands
+from kiosk.station.desk.jobs.library import Library, keep, kept_beside, kept_of
+
+ROOT = Path(__file__).resolve().parents[2]
+JOB = "ice-crew"
+
+
+def closed(folder: Path) -> Recorder:
+    """Begin a job of the shipped shop in `folder`, up to a press that is closed."""
+    shutil.copytree(ROOT / "recipes", folder / "recipes")
+    shutil.copytree(ROOT / "shared" / "jobs" / JOB, folder / "jobs" / JOB)
+    library = Library(folder / "recipes", folder / "jobs")
+    log = folder / "log.sqlite3"
+    keep(kept_beside(log), library)
+    recorder, _ = start(log, now())
+    offer = library.offer(folder / "jobs" / JOB)
+    assert offer.plan is not None, offer.faults
+    recorder.do(commands.Start("test"), now())
+    recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())
+    recorder.do(commands.StartJob(JOB, offer.plan, offer.plan_hash, offer.garments(), 0), now())
+    while recorder.state.heat is None:
+        job = recorder.state.job
+        assert job is not None
+        setting, asked = required_setting(job), question_at_hand(job)
+        if setting is not None and setting != job.setting:
+            recorder.do(commands.ReadSetting(setting), now())
+        elif asked is not None:
+            recorder.do(commands.Read(asked.right), now())
+        else:
+            meaning = bar_meaning(recorder.state, now()).meaning
+            assert meaning is not None
+            recorder.do(commands.Forward(meaning, now().clock), now())
+    return recorder
+
+
+def open_and_tell(place: str) -> None:
+    """Open the station; at its first and its third frame say what is on it and what was read."""
+    os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    from kiosk.station.glass import open as header
+
+    real = header.prepare
+
+    def prepare() -> None:
+        real(window=(1024, 600))
+        from kivy.core.window import Window
+
+        told: list[dict[str, Any]] = []
+
+        def flipped(*_: object) -> None:
+            station = next(iter(Window.children), None)
+            if station is None:
+                return
+            seen = station.shell.view(station.parts.now())
+            left = None if seen.countdown is None else seen.countdown.left
+            told.append({"kind": seen.kind.name, "left": left, "read": sorted(sys.modules),
+                         "names": bool(station.shell.rosters.team().lines)})  # fmt: skip
+            if len(told) == 3:
+                print(json.dumps([told[0], told[2]]), flush=True)
+                os._exit(0)
+
+        Window.bind(on_flip=flipped)
+
+    header.prepare = prepare  # type: ignore[assignment]  # run_station asks for nothing more
+    folder = Path(place)
+    header.run_station(folder / "recipes", folder / "jobs", folder / "log.sqlite3")
+
+
+@pytest.fixture(scope="module")
+def frames(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
+    """What the first frame and the third one of a station were like."""
+    folder = tmp_path_factory.mktemp("shop")
+    closed(folder).close()
+    done = subprocess.run(
+        [sys.executable, __file__, str(folder)], capture_output=True, text=True, timeout=60,
+        check=True, env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
+    told: list[dict[str, Any]] = json.loads(done.stdout.splitlines()[-1])
+    return told
+
+
+def test_the_first_frame_shows_the_clock(frames: list[dict[str, Any]]) -> None:
+    first, _ = frames
+    assert first["kind"] == "HEAT"
+    assert first["left"] > 0
+
+
+def test_before_it_neither_recipes_nor_roster_nor_another_page_is_read(
+    frames: list[dict[str, Any]],
+) -> None:
+    first, third = frames
+    for unread in ("yaml", "kiosk.catalog.read", "kiosk.catalog.roster.roster"):
+        assert unread not in first["read"]
+        assert unread in third["read"]
+    for never in ("kiosk.plan.procedure", "kiosk.station.desk.jobs.jobs", "kiosk.train.practice.session",
+                  "kiosk.station.glass.screens.sheet_page"):  # fmt: skip
+        assert never not in first["read"]
+
+
+def test_the_names_stand_two_frames_later(frames: list[dict[str, Any]]) -> None:
+    first, third = frames
+    assert not first["names"]
+    assert third["names"]
+
+
+def test_what_is_kept_holds_for_the_same_shop_file_only(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "recipes", tmp_path / "recipes")
+    library, path = Library(tmp_path / "recipes", tmp_path), tmp_path / "log.settings.json"
+    assert kept_of(path, library.recipes) is None
+    keep(path, library)
+    kept = kept_of(path, library.recipes)
+    assert kept is not None
+    assert kept.station == library.catalog.station
+    assert Library(library.recipes, tmp_path, kept).station == library.station
+    shop = library.recipes / "shop.yaml"
+    shop.write_text(shop.read_text("utf-8") + "\n", "utf-8")
+    assert kept_of(path, library.recipes) is None
+    for broken in (b"", b"{}", b'{"shop": 1, "kept": 2}', b"\xff"):
+        path.write_bytes(broken)
+        assert kept_of(path, library.recipes) is None
+
+
+if __name__ == "__main__":
+    open_and_tell(*sys.argv[1:])
