@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message, changer, dataclass
 from kiosk.run.state import events, model
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -34,6 +34,16 @@ class Part:
 @dataclass(frozen=True, slots=True)
 class Heavy(Part):
     grams: float = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    name: str
+    size: int = 3
+    seen: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "seen", (self.size,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,3 +135,32 @@ def test_every_frozen_value_of_the_program_is_made_so() -> None:
             imported = re.findall(r"^from dataclasses import ([^(\n]*|\([^)]*\))", text, re.M)
             assert not any(re.search(r"\bdataclass\b", each) for each in imported), path
     assert found > 100
+
+
+NOW = model.Now("boot", 1.0, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("value", "parts"),
+    [
+        (model.State(), {"shift": 3, "last": NOW}),
+        (model.Heat("1/1/1", 2, NOW, 4.0, 15.0, model.Seen.TOLD), {"rang": True}),
+        (events.TimeUp(NOW, "1/1/1", 2, 19.0), {"at": NOW.later(5), "step": 3}),  # inherits
+        (Marked("cap"), {"size": 8}),  # __post_init__
+        (Nothing(), {}),
+    ],
+)
+def test_a_value_with_some_parts_changed_is_as_the_librarys(
+    value: Any, parts: dict[str, Any]
+) -> None:
+    change, before = changer(type(value)), repr(value)
+    made = change(value, parts)
+    assert made == dataclasses.replace(value, **parts)
+    assert type(made) is type(value)
+    assert repr(value) == before
+    assert copy.copy(made) == pickle.loads(pickle.dumps(made)) == made
+    for name in parts or {"name": ""}:
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            setattr(made, name, None)
+    with pytest.raises(TypeError):
+        change(value, {"no_such_part": 1})

@@ -18,7 +18,7 @@ from random import Random
 from fuzz_pace import Pace
 
 from kiosk.log.record.recovery import recover
-from kiosk.log.store.codec import Head
+from kiosk.log.store.chain import Head
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 

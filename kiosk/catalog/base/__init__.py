@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.base.frozen import dataclass
+    from kiosk.catalog.base.frozen import changer, dataclass
     from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
     from kiosk.catalog.base.files import (
         COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,

@@ -11,7 +11,8 @@ from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import Head, Stored, root
+from kiosk.log.store.chain import Head, root
+from kiosk.log.store.codec import Stored
 from kiosk.log.store.connection import connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.lock import StationLock

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.mend import rows_of_pages
-from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, codec, readable
+from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, readable
+from kiosk.log.store.chain import root
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
 from kiosk.run.state import events as e
@@ -90,7 +91,7 @@ class Walk:
     def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Told]:
         """Yield the good events from `first` to `last`. Raises Damaged where SQLite gives up."""
         if first == 1:
-            self._before = codec.root(store.station)
+            self._before = root(store.station)
         for stored in store.stored(first, last):
             self._step(stored.seq)
             self._link(stored)

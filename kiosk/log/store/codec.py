@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, NamedTuple, Self, TypeVar
+from typing import Any, NamedTuple, TypeVar, get_args, get_origin
 from zlib import crc32
 
 import cattrs
@@ -20,6 +20,7 @@ from kiosk.catalog.base import Celsius, Inches, Message, Value, say
 from kiosk.log.store import lift
 from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event, Now, events, events_shift, events_station
+from kiosk.run.state.cooling import Points
 
 T = TypeVar("T")
 
@@ -161,7 +162,22 @@ def _converter() -> cattrs.Converter:
         KIND_OF.__contains__,
         lambda event: make_dict_unstructure_fn(event, converter, at=override(omit=True)),
     )
+    converter.register_structure_hook_factory(_is_row, lambda cls: _in_a_row(converter, cls))
+    converter.register_structure_hook_func(
+        lambda cls: cls == Points, lambda value, _: tuple([(float(x), float(y)) for x, y in value])
+    )
     return converter
+
+
+def _is_row(cls: Any) -> bool:
+    return get_origin(cls) is tuple and get_args(cls)[1:] == (...,)
+
+
+def _in_a_row(converter: cattrs.Converter, cls: Any) -> Callable[[Any, Any], tuple[Any, ...]]:
+    """The hook of what is in the row is looked up once; a curve has a hundred points."""
+    part, _ = get_args(cls)
+    hook = converter.get_structure_hook(part)
+    return lambda value, _: tuple([hook(each, part) for each in value])
 
 
 def _now(value: Any, _: type[Now]) -> Now:
@@ -188,55 +204,6 @@ def _plain(value: Value) -> Any:
     if isinstance(value, Celsius):
         return {"celsius": value.degrees}
     return [_plain(part) for part in value] if isinstance(value, tuple) else value
-
-
-SHORTEST = 8
-"""Hexadecimal digits of a digest that are taken for it: fewer could fit by chance."""
-_GROUPS = 4  # of four digits each: what a person writes down, 64 bits
-_WRITTEN = re.compile(rf"(\d{{1,18}}):([0-9a-f]{{{SHORTEST},64}})")
-
-
-class NoHead(ValueError):
-    """A text that does not name an event and its digest."""
-
-
-class Head(NamedTuple):
-    """An event's number and its digest: all that the log held up to then.
-
-    Of a written-down one the digest may be only its beginning.
-    """
-
-    seq: int
-    digest: bytes
-
-    @property
-    def full(self) -> str:
-        """The number and the whole digest, `1234:9f3a…`, for programs."""
-        return f"{self.seq}:{self.digest.hex()}"
-
-    @property
-    def short(self) -> str:
-        """The number and the digest's beginning in groups, for people."""
-        text = self.digest.hex()
-        return f"{self.seq}:" + "-".join(text[n * 4 : n * 4 + 4] for n in range(_GROUPS))
-
-    @classmethod
-    def read(cls, text: str) -> Self:
-        """Return what `short` or `full` wrote, spaces and dashes as they come. Raises NoHead."""
-        found = _WRITTEN.fullmatch(re.sub(r"[\s-]", "", text.lower()) if text[:1] != "-" else "")
-        if found is None:
-            raise NoHead(text)
-        digits = found[2]
-        return cls(int(found[1]), bytes.fromhex(digits[: len(digits) // 2 * 2]))
-
-    def is_as(self, written: Head) -> bool:
-        """Whether a written-down head, shortened or not, names this one."""
-        return self.seq == written.seq and self.digest.startswith(written.digest)
-
-
-def root(station: str) -> bytes:
-    """Return what the first event's digest covers: the id of the log."""
-    return sha256(station.encode()).digest()
 
 
 def link(before: bytes, seq: int, row: Row) -> bytes:

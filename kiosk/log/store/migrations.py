@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from kiosk.log.store import codec
+from kiosk.log.store.chain import root
 from kiosk.log.store.codec import Row
 
 APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
@@ -90,7 +91,7 @@ def _chain(connection: sqlite3.Connection) -> None:
     connection.execute("ALTER TABLE events ADD COLUMN digest BLOB NOT NULL DEFAULT x''")
     connection.execute("DROP TRIGGER events_are_never_changed")
     (station,) = connection.execute("SELECT station FROM identity").fetchone()
-    digest, last = codec.root(station), 0
+    digest, last = root(station), 0
     while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
         links = []
         for last, *row in found:  # the last of the batch is where the next begins

@@ -10,7 +10,8 @@ from typing import Any, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.codec import Head, Recorded, Stored, Told, event_of
+from kiosk.log.store.chain import Head, root
+from kiosk.log.store.codec import Recorded, Stored, Told, event_of
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
@@ -67,7 +68,7 @@ class Store:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
         self.station: str = found[0]
         last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
-        self.head = Head(*(last or (0, codec.root(self.station))))
+        self.head = Head(*(last or (0, root(self.station))))
 
     @classmethod
     def open(cls, path: Path, simulated: bool | None = False) -> Self:
@@ -211,7 +212,7 @@ class Store:
     def head_at(self, seq: int) -> Head | None:
         """Return the digest that the log has of the event `seq`, None where there is none."""
         if seq == 0:
-            return Head(0, codec.root(self.station))
+            return Head(0, root(self.station))
         row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
         return None if row is None else Head(seq, row[0])
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Message, Value, dataclass
+from kiosk.catalog.base import Message, Value, changer, dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,25 +42,11 @@ def elapsed(since: Now, now: Now) -> tuple[float, bool]:
 if TYPE_CHECKING:
     from dataclasses import replace as replace
 else:
-    from dataclasses import fields
-    from operator import attrgetter
-
-    @functools.cache
-    def _plan(kind):
-        names = tuple(field.name for field in fields(kind))
-        return attrgetter(*names), {name: place for place, name in enumerate(names)}
+    _changer = functools.cache(changer)
 
     def replace(value, /, **changes):
-        """Do what `dataclasses.replace` does, the fields of each class looked up once.
-
-        For classes of two fields or more whose fields are all given to `__init__`. Half of a
-        replay's time went into looking them up.
-        """
-        read, places = _plan(type(value))
-        parts = list(read(value))
-        for name, part in changes.items():
-            parts[places[name]] = part
-        return type(value)(*parts)
+        """Do what `dataclasses.replace` does, at a fifth of its time: a replay lives on it."""
+        return _changer(type(value))(value, changes)
 
 
 @dataclass(frozen=True, slots=True)
