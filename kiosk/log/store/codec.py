@@ -20,9 +20,9 @@ from kiosk.catalog.base import Celsius, Inches, Message, Value, say
 from kiosk.log.store import lift
 from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event, Now, events, events_shift, events_station
-from kiosk.run.state.cooling import Points
 
 T = TypeVar("T")
+_CURVE = tuple[tuple[float, float], ...]
 
 
 class Row(NamedTuple):
@@ -164,7 +164,7 @@ def _converter() -> cattrs.Converter:
     )
     converter.register_structure_hook_factory(_is_row, lambda cls: _in_a_row(converter, cls))
     converter.register_structure_hook_func(
-        lambda cls: cls == Points, lambda value, _: tuple([(float(x), float(y)) for x, y in value])
+        lambda cls: cls == _CURVE, lambda value, _: tuple([(float(x), float(y)) for x, y in value])
     )
     return converter
 
