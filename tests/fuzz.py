@@ -2,18 +2,20 @@
 
 Options: names of fuzzers (all without), `--seed N` (printed at the start, another each time
 without), `--times N` instead of its own number, `--first N` to go on there, `--minutes M` for
-each at most. Ends with 1 at the first failure, after its seed and number.
+each at most, `--cores N` for as many processes side by side, each with its share. Ends with 1 at the first failure, after its seed and number.
 """
 
 from __future__ import annotations
 
 import argparse
 import random
+import subprocess
 import sys
 import time
 import traceback
 from collections.abc import Callable
 from importlib import import_module
+from itertools import pairwise
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -21,14 +23,15 @@ sys.path[:0] = [str(HERE / room) for room in ("fuzzers", "run", "log", "station"
 
 from fuzz_pace import Pace  # noqa: E402 - the path above leads there
 
-LONG = {"commands": 20_000, "garments": 1_000_000, "kills": 10_000, "damage": 20_000,
-        "inputs": 200_000}  # fmt: skip
-SHORT = {"commands": 20, "garments": 500, "kills": 10, "damage": 20, "inputs": 300}
+LONG = {"commands": 20_000, "shop": 1_000_000, "damage": 20_000, "inputs": 200_000}
+SHORT = {"commands": 20, "shop": 1_000, "damage": 20, "inputs": 300}
 
 
 def main() -> int:
     """Run what is asked for and print what was done."""
     asked = _asked()
+    if asked.cores > 1:
+        return _side_by_side(asked)
     seed = random.SystemRandom().randrange(10**9) if asked.seed is None else asked.seed
     for name in asked.fuzzers or SHORT:
         times = asked.times or (LONG if asked.long else SHORT)[name]
@@ -44,6 +47,25 @@ def main() -> int:
     return 0
 
 
+def _side_by_side(asked: argparse.Namespace) -> int:
+    """Let each of so many processes do its share of each fuzzer's number."""
+    seed = random.SystemRandom().randrange(10**9) if asked.seed is None else asked.seed
+    for name in asked.fuzzers or SHORT:
+        whole = asked.times or (LONG if asked.long else SHORT)[name]
+        ends = [asked.first + (whole - asked.first) * n // asked.cores
+                for n in range(asked.cores + 1)]  # fmt: skip
+        running = [
+            subprocess.Popen(
+                [sys.executable, "-m", "tests.fuzz", name, "--seed", str(seed), "--first",
+                 str(first), "--times", str(last), "--minutes", str(asked.minutes)]
+            )
+            for first, last in pairwise(ends)
+        ]  # fmt: skip
+        if any([each.wait() for each in running]):
+            return 1
+    return 0
+
+
 def _asked() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tests.fuzz", description=__doc__)
     parser.add_argument("fuzzers", nargs="*", choices=[[], *SHORT], default=[])
@@ -51,6 +73,7 @@ def _asked() -> argparse.Namespace:
     parser.add_argument("--seed", type=int)
     parser.add_argument("--times", type=int)
     parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--cores", type=int, default=1)
     parser.add_argument("--minutes", type=float, default=1e6)
     return parser.parse_args()
 

@@ -8,10 +8,11 @@ from contextlib import suppress
 from pathlib import Path
 from random import Random
 
-from fuzz_garments import PLANS, unsynced
 from fuzz_pace import Pace
 from log_samples import at
+from log_station import unsynced
 from run_samples import team
+from sim_shop import PLANS
 
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.store.errors import LogFault
@@ -45,8 +46,8 @@ def run(pace: Pace) -> None:
 def _made(path: Path) -> list[Event]:
     """A log of a few jobs whose tail is not folded in: as a killed station leaves it."""
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
-    for nth, plan in enumerate(PLANS[:3]):
-        simulate(recorder, Order(plan.job, plan, "hash", team(*"123456789")), nth)
+    for nth, (job, plan) in enumerate(list(PLANS.items())[:3]):
+        simulate(recorder, Order(job, plan, "hash", team(*"123456789")), nth)
     kept = path.with_name("kept")
     kept.mkdir()
     for part in PARTS:

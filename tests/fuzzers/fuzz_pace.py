@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from random import Random
@@ -14,7 +15,7 @@ TOLD_EVERY = 60.0  # seconds
 class Pace:
     """A fuzzer's own count: `done` of `times`, until `ends` (seconds of the monotonic clock).
 
-    `at` says what the case at hand is, for who looks into a failure.
+    `at` says what the case at hand is, for who looks into a failure; `counted` what came to pass.
     """
 
     name: str
@@ -23,6 +24,7 @@ class Pace:
     ends: float = float("inf")
     done: int = 0
     at: str = ""
+    counted: Counter[str] = field(default_factory=Counter)
     began: float = field(default_factory=time.monotonic)
     _told: float = field(default_factory=time.monotonic)
 
@@ -37,4 +39,5 @@ class Pace:
 
     def told(self) -> str:
         """Return how many cases were done in which time."""
-        return f"{self.done} of {self.times} in {time.monotonic() - self.began:.0f} s"
+        counted = "".join(f", {many} {what}" for what, many in sorted(self.counted.items()))
+        return f"{self.done} of {self.times} in {time.monotonic() - self.began:.0f} s{counted}"

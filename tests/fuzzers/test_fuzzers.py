@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-TIMES = {"commands": 20, "garments": 1000, "kills": 15, "damage": 25, "inputs": 200}
+TIMES = {"commands": 20, "shop": 1000, "damage": 25, "inputs": 200}
 
 
 @pytest.mark.parametrize("fuzzer", TIMES)

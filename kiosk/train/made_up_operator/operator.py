@@ -6,6 +6,7 @@ from itertools import count
 
 from kiosk.catalog.base import dataclass
 from kiosk.log.record import Outcome, Recorder
+from kiosk.log.store import LogFault
 from kiosk.plan.model import Plan
 from kiosk.run.facts import Kind, kind_of, same_garment
 from kiosk.run.state import NO_RULES, Event, Garment, Now, Rules, Stage, State
@@ -79,7 +80,7 @@ def simulate(
     `follow` has what a station does by itself after each command: estimates, lessons.
     Raises LogFault when an event cannot be written.
     """
-    return _Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
+    return Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
 
 
 def run_name(state: State, job: str) -> str:
@@ -93,7 +94,9 @@ def _is_done(state: State, name: str) -> bool:
     return name in state.finished or (job is not None and job.done)
 
 
-class _Simulation:
+class Simulation:
+    """Somebody at one station: each turn is the next act there, and what it came to."""
+
     def __init__(
         self,
         recorder: Recorder,
@@ -126,7 +129,7 @@ class _Simulation:
                 if garments is None:
                     break
                 self._name = run_name(self._state, self._order.job)
-            self._turn()
+            self.turn()
         self._hand_over()
         return len(self._made)
 
@@ -148,7 +151,8 @@ class _Simulation:
             return Now(boot, 30.0, last.wall + pause)
         return last.later(pause)
 
-    def _turn(self) -> None:
+    def turn(self) -> None:
+        """Do what comes next at the station as it is."""
         kind, current, name = self._kind, self._state.current, self._name
         between_jobs = kind is Kind.IDLE or (kind is Kind.DONE and _is_done(self._state, current))
         if kind in _COOL and self._now.wall >= self._shift_ends:
@@ -199,17 +203,23 @@ class _Simulation:
         before = self._recorder.last
         if act.seconds > TICKED_SECONDS:  # a station ticks all the time: what is due is recorded
             self._told(c.Tick(), self._now.later(-TICKED_SECONDS))
-        outcome = self._told(act.command, self._now)
+        outcome = self._carry_out(act.command)
         for seq in range(before + 1, self._recorder.last + 1):
             self._acks(seq)
         if self._recorder.fault is not None and not outcome.recorded:
-            raise self._recorder.fault
+            self._cannot_record(self._recorder.fault)
         self._idle = 0 if outcome.events else self._idle + 1
         if self._idle > PATIENCE:
             raise Stuck(f"{self._kind.value}: {act.command}: {outcome.refusal}")
         for event in outcome.events:
             self._count(event)
         return outcome
+
+    def _carry_out(self, command: c.Command) -> Outcome:
+        return self._told(command, self._now)
+
+    def _cannot_record(self, fault: LogFault) -> None:
+        raise fault
 
     def _told(self, command: c.Command, now: Now) -> Outcome:
         """Do a command, and what the station does by itself because of it."""

@@ -1,0 +1,273 @@
+"""A whole shop in simulated time: plays a story and says where something does not hold."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections import Counter
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from random import Random
+
+import log_samples as samples
+from run_samples import COLD, HOT, one_piece, plan_of, stack, staged, team
+from sim_faults import tear
+from sim_life import DIED, REFUSED, Broken, Life
+from sim_station import Place
+from sim_story import (
+    Action,
+    Copied,
+    Ordered,
+    PutBack,
+    Returned,
+    SetBack,
+    Shop,
+    Stopped,
+    Torn,
+    Vanished,
+    Work,
+)  # fmt: skip
+from sim_truth import DONE, DOUBTFUL, Truth
+
+from kiosk.catalog.model import Approver, Demand
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.rescue.copies import back_up
+from kiosk.log.store.codec import Head, Stored, decode
+from kiosk.log.store.errors import LogFault
+from kiosk.log.store.store import Store
+from kiosk.log.verify import verify
+from kiosk.plan.model import Place as Where
+from kiosk.plan.model import Plan
+from kiosk.run.apply.fold import apply
+from kiosk.run.state.events_station import LogSalvaged
+from kiosk.run.state.model import State
+from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.train.made_up_operator.habits import Habits
+from kiosk.train.made_up_operator.operator import Order, simulate
+
+SETTINGS = samples.plan().settings  # a press is set by them before the first garment
+PLANS: dict[str, Plan] = {
+    "rack": plan_of(one_piece(), settings=SETTINGS),
+    "press": plan_of(one_piece(Where.PRESS, HOT), settings=SETTINGS),
+    "hand": plan_of(one_piece(Where.HAND, COLD), settings=SETTINGS),
+    "stack": plan_of(stack(), settings=SETTINGS),
+    "staged": plan_of(staged(), settings=SETTINGS),
+    "two runs": plan_of(one_piece(), one_piece(degrees=270, panel="front"), settings=SETTINGS),
+}
+STRICT = Rules(
+    Demand.ASKED, 3.0, 6.0, verify_seconds=1800.0, first_article=Demand.REQUIRED,
+    approver=Approver.ANOTHER, scrap_limit=1,
+)  # fmt: skip
+ROUNDS, ACTS = 400, 120  # after which a shop that has not made its orders never will
+
+
+def order_of(nth: int, ordered: Ordered) -> Order:
+    """Return the order as its stations know it."""
+    plan, dice = PLANS[ordered.plan], Random(f"{nth}/{ordered}")
+    numbers = [str(dice.randrange(100)) for _ in range(ordered.garments)]
+    key = f"{ordered.plan.replace(' ', '-')}-{nth}"
+    rules = STRICT if ordered.strict else NO_RULES
+    garments = team(*numbers, size=dice.choice(("YM", "AS", "AL")))
+    return Order(key, replace(plan, job=key), "hash", garments, rules)
+
+
+@lru_cache(maxsize=1)
+def warm_up() -> None:
+    """Build once what each process would build after its first events."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-") as folder:
+        for nth in range(2):
+            recorder = Recorder(Store.open(Path(folder) / "log.sqlite3", simulated=True))
+            simulate(recorder, order_of(nth, Ordered("rack", 2)), 1)
+            recorder.close()
+        verify(recorder.store.path)
+
+
+class World:
+    """The shop, its folders on a real disk; `counted` is what came to pass."""
+
+    def __init__(self, shop: Shop, folder: Path) -> None:
+        warm_up()
+        orders = tuple(order_of(nth, each) for nth, each in enumerate(shop.orders))
+        self._folder, self._jobs = folder, folder / "jobs"
+        for order in orders:
+            (self._jobs / order.job).mkdir(parents=True)
+        self.truth = Truth(shop.stations, [each.garments for each in shop.orders])
+        habits = Habits(*[shop.slips] * 15) if shop.slips else Habits()
+        self._place = Place(self._jobs, orders, self.truth, shop.stations, habits)
+        self.logs = tuple(folder / f"{nth}.sqlite3" for nth in range(shop.stations))
+        self._lives: list[Life | None] = [None] * shop.stations
+        self._known: list[tuple[Head, State] | None] = [None] * shop.stations
+        self._written: list[set[int]] = [set() for _ in self.logs]
+        self.counted: Counter[str] = Counter()
+
+    def close(self) -> None:
+        for life in self._lives:
+            if life is not None:
+                life.kill()
+        self.truth.close()
+
+    @property
+    def is_made(self) -> bool:
+        """Whether each order was done by the word of a station."""
+        return all(self.truth.is_so(nth, DONE) for nth in range(len(self._place.orders)))
+
+    def do(self, action: Action) -> None:
+        """Let one thing happen. Raises Broken."""
+        fault = action.fault if isinstance(action, Work) else action
+        self.counted[type(fault).__name__ if fault else "Worked"] += 1
+        if isinstance(action, Vanished | Returned):
+            self._move(self._place.orders[action.order].job, isinstance(action, Vanished))
+        elif isinstance(action, Work):
+            self._ask(action.station, "work", action)
+        elif isinstance(action, PutBack):
+            if self._lives[action.station] is not None:
+                self._ask(action.station, "put_back")
+        elif isinstance(action, Stopped):
+            self._stop(action.station)
+        elif isinstance(action, Torn):
+            self._end(action.station)
+            tear(self.logs[action.station], Random(action.seed))
+        elif isinstance(action, Copied):
+            self._copy(action.station)
+        else:
+            self._set_back(action)
+
+    # -- stations ------------------------------------------------------------
+
+    def _ask(self, number: int, what: str, *arguments: object) -> None:
+        life = self._lives[number]
+        if life is None:
+            log = self.logs[number]
+            life = self._lives[number] = Life(self._place, number, log, self._known[number])
+        answer = life.ask(what, *arguments)
+        self.counted[answer] += 1
+        if answer in (DIED, REFUSED):
+            self._lives[number] = None
+            self._examine(number, answer == DIED)
+
+    def _end(self, number: int) -> None:
+        """Kill it where it is up."""
+        life = self._lives[number]
+        if life is not None:
+            life.kill()
+            self.counted[DIED] += 1
+            self._lives[number] = None
+            self._examine(number, True)
+
+    def _stop(self, number: int) -> None:
+        if self._lives[number] is not None:
+            self._ask(number, "stop")
+            life, self._lives[number] = self._lives[number], None
+            if life is not None:
+                life.kill()
+                self._examine(number, True)
+
+    def _move(self, job: str, away: bool) -> None:
+        at, gone = self._jobs / job, self._jobs / f".{job}"
+        with suppress(FileNotFoundError):
+            (at if away else gone).rename(gone if away else at)
+
+    # -- logs ----------------------------------------------------------------
+
+    def _copy(self, number: int) -> None:
+        copy = self._folder / f"{number}.copy"
+        copy.unlink(missing_ok=True)
+        with suppress(LogFault), Store.read_only(self.logs[number]) as store:
+            back_up(store, copy)
+
+    def _set_back(self, action: SetBack) -> None:
+        log, copy = self.logs[action.station], self._folder / f"{action.station}.copy"
+        self._end(action.station)
+        if not copy.exists():
+            return
+        self._throw_away(action.station)
+        for nth in range(len(self._place.orders)):
+            self.truth.say(nth, DOUBTFUL)
+        content = copy.read_bytes()
+        log.write_bytes(content[: max(1, int(len(content) * action.share))])
+        if action.share == 1.0:
+            self._examine(action.station, False)
+
+    def _throw_away(self, number: int) -> None:
+        for file in self._folder.glob(f"{self.logs[number].name}*"):
+            if file.is_file():
+                file.unlink()
+        self._known[number] = None
+        self.truth.tell(number, Head(0, b""))
+
+    def _examine(self, number: int, whole: bool) -> None:
+        """What was told is on disk, once, in order, with the same digest; and nothing false."""
+        log, told = self.logs[number], self.truth.told(number)
+        try:
+            with Store.read_only(log) as store:
+                if whole and told.seq:
+                    _must(store.head_at(told.seq) == told, f"event {told.seq} was told and is lost")
+                self._fold(number, store)
+                self.truth.tell(number, store.head)
+        except LogFault as fault:
+            _must(not (whole and told.seq), f"{told.seq} events, and then {fault.message.id}")
+            if not whole:
+                self._throw_away(number)  # a copy that is no log: people begin a new one
+
+    def _fold(self, number: int, store: Store) -> None:
+        """Go on with what the log comes to; all of it anew where it is not the one known."""
+        known = self._known[number]
+        if known is None or store.head_at(known[0].seq) != known[0]:
+            known = Head(0, store.head_at(0).digest), State()  # type: ignore[union-attr] # its root
+        head, state = known
+        for each in store.stored(head.seq + 1):
+            _must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")
+            head, event = Head(each.seq, each.digest), decode(each.row)
+            self._must_be_written(number, each, isinstance(event, LogSalvaged))
+            state = apply(state, event)
+        _must(head == store.head, "the log ends elsewhere")
+        self._known[number] = head, state
+
+    def _must_be_written(self, number: int, each: Stored, salvaged: bool) -> None:
+        self._written[number].add(hash(each.row))
+        self.counted["salvaged"] += salvaged
+
+    # -- the end -------------------------------------------------------------
+
+    def finish(self) -> None:
+        """All that was wrong is mended, and people work until the orders are made."""
+        for order in self._place.orders:
+            self._move(order.job, False)
+        for nth in range(ROUNDS):
+            if self.is_made:
+                break
+            for number in range(len(self.logs)):
+                self._ask(number, "finish", ACTS, nth)
+        _must(self.is_made, "the orders are never made")
+        for number in range(len(self.logs)):
+            self._stop(number)
+        for nth, order in enumerate(self._place.orders):
+            for line in range(len(order.garments)):
+                made = self.truth.is_made(nth, line, len(order.plan.passes))
+                _must(made, f"{order.job}: garment {line + 1} was not made")
+        for log in filter(Path.exists, self.logs):
+            verdict = verify(log)
+            _must(verdict.ok and not verdict.pressed_twice, f"{log.name}: {verdict}")
+            self.counted["events"] += verdict.events
+
+
+def _must(holds: bool, else_said: str) -> None:
+    if not holds:
+        raise Broken(else_said)
+
+
+def play(shop: Shop, told: Iterable[Action], folder: Path) -> Counter[str]:
+    """Play a story to its end; return what came to pass. Raises Broken."""
+    folder.mkdir(exist_ok=True)
+    world = World(shop, folder)
+    try:
+        for action in told:
+            world.do(action)
+        world.finish()
+        return world.counted
+    finally:
+        world.close()
+        shutil.rmtree(folder)

@@ -1,0 +1,99 @@
+"""Makes a story that fails short: whatever can be left out or made smaller is."""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from sim_life import Broken
+from sim_shop import play
+from sim_story import Action, Returned, Shop, Vanished, Work
+
+Story = tuple[Shop, tuple[Action, ...]]
+PATIENCE = 300.0  # seconds
+
+
+def fault_of(shop: Shop, told: tuple[Action, ...]) -> str:
+    """Play a story; return what does not hold, "" where all does."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-") as folder:
+        try:
+            play(shop, told, Path(folder) / "shop")
+        except Broken as broken:
+            return str(broken)
+    return ""
+
+
+def shrunk(shop: Shop, told: tuple[Action, ...], patience: float = PATIENCE) -> Story:
+    """Return the shortest story found in so many seconds that fails; this one if it does not."""
+    ends = time.monotonic() + patience
+
+    def fails(story: Story) -> bool:
+        return time.monotonic() < ends and bool(fault_of(*story))
+
+    story, before = (shop, told), None
+    while story != before and fails(story):
+        before = story
+        story = _shorter(story, fails)
+        for smaller in (_with_fewer_orders, _with_one_station, _with_smaller_parts):
+            story = _first_that_fails(story, smaller, fails)
+    return story
+
+
+def _shorter(story: Story, fails: Callable[[Story], bool]) -> Story:
+    """Leave out half of what happens, then quarters, down to single things."""
+    shop, told = story
+    size = len(told)
+    while size:
+        at = 0
+        while at < len(told):
+            without = told[:at] + told[at + size :]
+            if fails((shop, without)):
+                told = without
+            else:
+                at += size
+        size //= 2
+    return shop, told
+
+
+def _first_that_fails(
+    story: Story, smaller: Callable[[Story], Iterator[Story]], fails: Callable[[Story], bool]
+) -> Story:
+    """Go from one smaller story that fails to the next."""
+    found: Story | None = story
+    while found is not None:
+        story = found
+        found = next((each for each in smaller(story) if fails(each)), None)
+    return story
+
+
+def _with_fewer_orders(story: Story) -> Iterator[Story]:
+    shop, told = story
+    for at in range(len(shop.orders)) if len(shop.orders) > 1 else ():
+        orders = shop.orders[:at] + shop.orders[at + 1 :]
+        kept = tuple(a for a in told if not isinstance(a, Vanished | Returned))
+        yield replace(shop, orders=orders), kept
+    for at, each in enumerate(shop.orders):
+        for garments in {1, each.garments // 2, each.garments - 1} - {0, each.garments}:
+            less = replace(each, garments=garments)
+            yield replace(shop, orders=(*shop.orders[:at], less, *shop.orders[at + 1 :])), told
+
+
+def _with_one_station(story: Story) -> Iterator[Story]:
+    shop, told = story
+    if shop.stations > 1:
+        of_order = Vanished | Returned
+        moved = tuple(a if isinstance(a, of_order) else replace(a, station=0) for a in told)
+        yield replace(shop, stations=1), moved
+
+
+def _with_smaller_parts(story: Story) -> Iterator[Story]:
+    shop, told = story
+    for at, each in enumerate(told):
+        if isinstance(each, Work):
+            for acts in sorted({0, each.acts // 2, each.acts - 1} - {-1, each.acts}):
+                yield shop, (*told[:at], replace(each, acts=acts), *told[at + 1 :])
+            if each.fault is not None:
+                yield shop, (*told[:at], replace(each, fault=None), *told[at + 1 :])

@@ -1,0 +1,325 @@
+"""A station of the simulated shop: who works there, and what must hold after each event."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+from random import Random
+
+from sim_inputs import BELL, STUCK, Inputs, strokes_of
+from sim_truth import ALLOWED, BEGUN, DONE, DOUBTFUL, PRESSED, Truth
+from sound import assert_heat_is_at_the_slot, assert_sound, assert_steps_exist
+
+from kiosk.log.record.recorder import Outcome, Recorder
+from kiosk.log.store.codec import Head
+from kiosk.log.store.errors import LogFault
+from kiosk.run.apply.fold import apply
+from kiosk.run.decide.decide import bar_meaning, decide
+from kiosk.run.facts.kind import Kind
+from kiosk.run.facts.tickets import pass_of
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as cs
+from kiosk.run.state import events as e
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.station.desk.jobs.begin import CannotClaim, Claimant, claim, release, take_over
+from kiosk.train.made_up_operator.habits import Act, Chance, Habits
+from kiosk.train.made_up_operator.hands import WAIT, Hands
+from kiosk.train.made_up_operator.operator import Order, Simulation
+
+PEDAL, SWITCH = 1, 2  # the first station that has one; those after it too
+SUPERVISOR_THERE = 0.1  # of the time
+MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
+JUDGED = frozenset({Stage.SCRAP, Stage.REWORK, Stage.UNKNOWN})
+COOL = frozenset({Kind.HANDS, Kind.DONE, Kind.SETTING, Kind.ASK, Kind.VERIFY, Kind.LOT})
+
+
+@dataclass(frozen=True)
+class Place:
+    """What the stations of a shop share: folders of the orders, tables with the garments."""
+
+    jobs: Path
+    orders: tuple[Order, ...]
+    truth: Truth
+    stations: int
+    habits: Habits
+
+
+class Station(Simulation):
+    """One life of a station's program, and the people at it, who see what lies on the table."""
+
+    def __init__(self, recorder: Recorder, place: Place, number: int, seed: int) -> None:
+        self._place, self._number, self._truth = place, number, place.truth
+        self._numbers = {order.job: nth for nth, order in enumerate(place.orders)}
+        known = self._numbers.get(recorder.state.current, 0)
+        super().__init__(
+            recorder, place.orders[known], seed, lambda seq: None, 1_770_019_200.0,
+            place.habits, lambda *_: None,
+        )  # fmt: skip
+        self.disk_is_full = self.unclean = self.stuck_next = self._may_take_over = False
+        self._look_over, self._by_eyes, self._shown = True, False, recorder.last
+        if recorder.state.current:
+            self._truth.takes(number, known)
+        else:
+            self._truth.leaves(number)
+        BELL.now = self._now.clock
+        self._dice = Random(f"inputs/{seed}")
+        self._heard: list[c.Command] = []
+        self._label: c.Meaning | None = None
+        self._inputs = Inputs(self._read_bar, self._short, self._long, *self._switched())
+        self._do(Act(0.0, c.Start("simulation", simulated=True)))
+        self._stands()
+
+    # -- what is asked of it ------------------------------------------------
+
+    def work(self, acts: int, seed: int, supervised: bool = False) -> None:
+        """Do so many things, or what there is to do."""
+        self._chance = Chance(f"{seed}/{self._recorder.last}")
+        self._hands = Hands(self._chance, self._habits)
+        self._dice = Random(f"inputs/{seed}")
+        self._may_take_over = supervised or self._dice.random() < SUPERVISOR_THERE
+        for _ in range(acts):
+            if not self._next():
+                break
+
+    def pass_time(self, seconds: float, wall: float = 0.0) -> None:
+        """Sleep, or have the wall clock set."""
+        self._now = self._now.later(seconds)
+        self._now = replace(self._now, wall=self._now.wall + wall)
+        self._do(WAIT)
+        self._idle = 0  # there is nothing to do
+
+    def put_back(self) -> None:
+        """Leave the job at the press, open, where it can be left."""
+        key = self._state.current
+        if key and self._do(Act(5.0, c.LeaveJob())).refusal is None:
+            self._give_up(key)
+
+    def end(self) -> None:
+        self._do(WAIT)
+        self._recorder.close()
+
+    # -- what is done -------------------------------------------------------
+
+    def _next(self) -> bool:
+        """What the eyes see comes first, then what comes next; return whether there is work."""
+        seen = self._seen()
+        if seen is not None:
+            self._by_eyes = True
+            self._do(seen)
+            self._by_eyes = False
+        elif self._is_between() and not self._gets_job():
+            self.pass_time(60.0)
+            return False
+        else:
+            self.turn()
+        return True
+
+    def _is_between(self) -> bool:
+        job = self._state.job
+        return self._kind is Kind.IDLE or (job is not None and job.done and self._kind in COOL)
+
+    def _gets_job(self) -> bool:
+        """Claim the first order that nobody has and that is not made."""
+        for nth, order in enumerate(self._place.orders):
+            if not self._truth.is_so(nth, DONE) and self._claims(nth, order.job):
+                self._order, self._name, self._look_over = order, order.job, True
+                self._truth.takes(self._number, nth)
+                if self._truth.is_so(nth, BEGUN) and order.job not in self._state.jobs:
+                    self._truth.say(nth, DOUBTFUL)
+                self._truth.say(nth, BEGUN)
+                return True
+        return False
+
+    def _claims(self, nth: int, key: str) -> bool:
+        folder, station = self._place.jobs / key, self._claimant
+        with suppress(CannotClaim):
+            if station.owns(claim(folder, station, self._now.wall)):
+                return True
+            others = set(self._truth.who_has(nth, self._place.stations)) - {self._number}
+            if self._may_take_over and not others:  # a supervisor knows that nobody works on it
+                return station.owns(take_over(folder, station, self._now.wall))
+        return False
+
+    @property
+    def _claimant(self) -> Claimant:
+        return Claimant(f"station-{self._number}", self._recorder.store)
+
+    def _give_up(self, key: str) -> None:
+        release(self._place.jobs / key, self._claimant)
+        self._truth.leaves(self._number)
+
+    def _seen(self) -> Act | None:
+        """What people see on the garments that the log does not know of."""
+        state, kind = self._state, self._kind
+        job = state.job
+        if job is None or kind not in COOL or self.disk_is_full:
+            return None
+        if kind is Kind.HANDS and job.slot and not job.questions:
+            ticket = job.tickets[job.slot]
+            if ticket.stage is Stage.AT_PRESS and self._of(job, ticket)[0] > ticket.finals:
+                assert self._truth.is_so(self._numbers[job.job], DOUBTFUL), f"{ticket.id} forgotten"
+                told = cs.SayPressed(15.0)
+                if isinstance(decide(state, told, self._now), tuple):
+                    return Act(5.0, told)
+        return self._look_over_queue(job) if self._look_over else None
+
+    def _look_over_queue(self, job: JobRun) -> Act | None:
+        """Of a job that others had meanwhile, or of a log that forgot: what is made is made."""
+        for name in job.queue:
+            ticket = job.tickets[name]
+            pressed, _, good = self._of(job, ticket)
+            if good and pressed > ticket.finals:
+                return Act(5.0, c.Rule(name, Stage.VOID, "WX", "made already"))
+        self._look_over = False
+        return None
+
+    def _of(self, job: JobRun, ticket: Ticket) -> tuple[int, int, int]:
+        return self._truth.of(self._numbers[job.job], ticket)
+
+    def _looked_at(self, command: c.Command) -> c.Command:
+        """Say of a garment what can be seen on it, whatever the log has."""
+        job = self._state.job
+        name = command.meaning.ticket if isinstance(command, c.Forward) else getattr(
+            command, "ticket", "")  # fmt: skip
+        ticket = None if job is None else job.tickets.get(name)
+        if job is None or ticket is None:
+            return command
+        pressed = self._of(job, ticket)[0]
+        if isinstance(command, c.Rule) and not self._by_eyes:
+            if command.stage is Stage.WAITING and pressed > ticket.finals:
+                return replace(command, stage=Stage.ACCEPTED)
+            if command.stage in MADE and not pressed:
+                return replace(command, stage=Stage.SCRAP)
+        bare = c.Inspect(name, Stage.SCRAP, "scorch", "over_run")
+        if isinstance(command, c.Inspect) and command.stage in MADE and not pressed:
+            return bare
+        finishes = (c.Verb.FINISH, c.Verb.PEELED)
+        if isinstance(command, c.Forward) and command.meaning.verb in finishes and not pressed:
+            return bare
+        return command
+
+    # -- how it is done -----------------------------------------------------
+
+    def _carry_out(self, command: c.Command) -> Outcome:
+        BELL.pass_to(self._now.clock)
+        command = self._looked_at(command)
+        if isinstance(command, c.Back):  # it was closed: nobody says otherwise
+            command = c.Back(closing_stays=True)
+        if self._number >= SWITCH and self._is_seen_by_switch(command):
+            return self._by_switch(command)
+        if self._number >= PEDAL and isinstance(command, c.Forward):
+            return self._by_foot()
+        return self._told(command, self._now)
+
+    def _is_seen_by_switch(self, command: c.Command) -> bool:
+        if isinstance(command, c.SayOpened):
+            return self._state.heat is not None
+        if not isinstance(command, c.Forward):
+            return False
+        if command.meaning.verb is c.Verb.CLOSE:
+            comes = decide(self._state, c.PressClosed(), self._now)
+            return isinstance(comes, tuple) and isinstance(comes[0], e.Closed)
+        return command.meaning.verb is c.Verb.OPENED
+
+    def _by_switch(self, command: c.Command) -> Outcome:
+        closes = isinstance(command, c.Forward) and command.meaning.verb is c.Verb.CLOSE
+        self._heard.clear()
+        self._inputs.throw(closes, strokes_of(self._dice, self.unclean))
+        assert len(self._heard) == 1, f"the switch told {len(self._heard)} times"
+        return self._told(self._heard[0], self._now)
+
+    def _by_foot(self) -> Outcome:
+        stuck, self.stuck_next = self.stuck_next, False
+        self._heard.clear()
+        self._inputs.tread(STUCK if stuck else strokes_of(self._dice, self.unclean))
+        self._now = self._now.later(max(0.0, BELL.now - self._now.clock))
+        forwards = sum(isinstance(each, c.Forward) for each in self._heard)
+        assert forwards == (0 if stuck or self._label is None else 1), f"trodden {forwards} times"
+        if not self._heard:
+            return self._told(c.Tick(), self._now)
+        for command in self._heard:
+            outcome = self._told(command, self._now)
+        return outcome
+
+    def _read_bar(self) -> None:
+        self._label = bar_meaning(self._state, self._now).meaning
+
+    def _short(self, since: float) -> None:
+        if self._label is not None:
+            self._heard.append(c.Forward(self._label, since))
+
+    def _long(self) -> None:
+        self._heard.append(c.SayOpened() if self._state.heat is not None else c.HoldOn(""))
+
+    def _switched(self) -> tuple:  # type: ignore[type-arg] # two calls
+        return (
+            lambda: self._heard.append(c.PressClosed()),
+            lambda: self._heard.append(c.PressOpened()),
+        )
+
+    def _cannot_record(self, fault: LogFault) -> None:
+        if not self.disk_is_full:
+            raise fault
+
+    # -- what must hold -----------------------------------------------------
+
+    def _shows(self, outcome: Outcome) -> None:
+        """What is shown as recorded is on disk: nothing else is told."""
+        self._shown += len(outcome.events)
+        store, told = self._recorder.store, self._truth.told(self._number).seq
+        if outcome.recorded and self._shown > told:
+            head = store.head if store.last == self._shown else Head(self._shown, b"")
+            self._truth.tell(self._number, head, self._shown - told)
+        elif self._recorder.unrecorded and self._state.current:
+            self._truth.say(self._numbers[self._state.current], DOUBTFUL)
+
+    def _told(self, command: c.Command, now: Now) -> Outcome:
+        before = self._state
+        outcome = super()._told(command, now)
+        self._shows(outcome)
+        if outcome.events:
+            folded = before
+            for event in outcome.events:
+                folded = apply(folded, event)
+            assert folded == self._state, f"{command}: the fold of its events is another state"
+            self._stands()
+            self._put_down(before, outcome.events)
+        return outcome
+
+    def _stands(self) -> None:
+        """No illegal state."""
+        for holds in (assert_sound, assert_steps_exist, assert_heat_is_at_the_slot):
+            holds(self._state)
+
+    def _put_down(self, before: State, events: Sequence[e.Event]) -> None:
+        """What was done to garments was done, whether it was written or not."""
+        named = {name for each in events for name in _tickets_of(each)}
+        was, now = before.jobs, self._state.jobs
+        for key in was.keys() | now.keys():
+            job = now.get(key) or was[key]
+            for name in named & job.tickets.keys():
+                self._put_down_of(key, was.get(key), job, name)
+        if self._state.job is not None and self._state.job.done:
+            self._truth.say(self._numbers[self._state.current], DONE)
+
+    def _put_down_of(self, key: str, was: JobRun | None, job: JobRun, name: str) -> None:
+        order, ticket = self._numbers[key], job.tickets[name]
+        old = was.tickets.get(name) if was is not None else None
+        finals, represses = (old.finals, old.represses) if old else (0, 0)
+        self._truth.add(order, ticket, ALLOWED, max(0, ticket.represses - represses))
+        if not self._by_eyes:  # what is told of them is no new pressing
+            self._truth.add(order, ticket, PRESSED, ticket.finals - finals)
+            if ticket.stage in MADE | JUDGED:
+                self._truth.judge(order, ticket, ticket.stage in MADE)
+        pressed, allowed, _ = self._truth.of(order, ticket)
+        assert pressed <= 1 + allowed, f"{key} {name} was pressed {pressed} times"
+        assert pass_of(job, ticket).steps
+
+
+def _tickets_of(event: e.Event) -> tuple[str, ...]:
+    return tuple(
+        name for name in (getattr(event, "ticket", ""), getattr(event, "racked", "")) if name
+    )

@@ -1,0 +1,198 @@
+"""A story of a shop as values: its stations and orders, what is done there, what goes wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from random import Random
+
+MOST_STATIONS = 3
+GARMENTS = 500  # of a story
+PLANS = ("rack", "press", "hand", "stack", "staged", "two runs")
+
+
+@dataclass(frozen=True)
+class Ordered:
+    """So many garments by a plan; `strict` where the shop asks for checks of press and lot."""
+
+    plan: str = "rack"
+    garments: int = 3
+    strict: bool = False
+
+
+@dataclass(frozen=True)
+class Shop:
+    """Stations (the second has a pedal, the third a switch on its press too) and orders."""
+
+    stations: int = 1
+    orders: tuple[Ordered, ...] = (Ordered(),)
+    slips: float = 0.0  # 0: as often as people slip
+
+
+@dataclass(frozen=True)
+class Killed:
+    """The process dies at the `nth` byte written, step of SQLite or file touched."""
+
+    by: str = "byte"  # byte, step, file
+    nth: int = 1
+    starting: bool = False  # counted from its start, else from the end of the work
+
+
+@dataclass(frozen=True)
+class FullDisk:
+    """So many bytes more can be written, for so many acts."""
+
+    room: int = 0
+    acts: int = 10
+
+
+@dataclass(frozen=True)
+class Wall:
+    """Somebody sets the wall clock."""
+
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Slept:
+    """The machine sleeps: all clocks go on."""
+
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Foot:
+    """The pedal and the switch bounce and repeat, or the pedal is stuck once."""
+
+    stuck: bool = False
+
+
+Fault = Killed | FullDisk | Wall | Slept | Foot
+
+
+@dataclass(frozen=True)
+class Work:
+    """So many acts at a station, which starts where it is down; `fault` happens after them."""
+
+    station: int
+    seed: int
+    acts: int
+    fault: Fault | None = None
+
+
+@dataclass(frozen=True)
+class Stopped:
+    """The program ends as it should."""
+
+    station: int
+
+
+@dataclass(frozen=True)
+class Torn:
+    """Power fails: behind the last commit the tail of the log is cut, or noise."""
+
+    station: int
+    seed: int
+
+
+@dataclass(frozen=True)
+class Copied:
+    """`kiosk log backup`, also beside a station at work."""
+
+    station: int
+
+
+@dataclass(frozen=True)
+class SetBack:
+    """The tablet breaks; the copy takes the log's place, only `share` of its bytes where torn."""
+
+    station: int
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Vanished:
+    """The folder of an order cannot be reached."""
+
+    order: int
+
+
+@dataclass(frozen=True)
+class Returned:
+    """It can again."""
+
+    order: int
+
+
+@dataclass(frozen=True)
+class PutBack:
+    """Who works at a station puts the job back, open; any may take it."""
+
+    station: int
+
+
+Action = Work | Stopped | Torn | Copied | SetBack | Vanished | Returned | PutBack
+
+
+def shop_of(dice: Random, garments: int = GARMENTS) -> Shop:
+    """Return a shop that has so many garments to press, or a few less."""
+    orders: list[Ordered] = []
+    left = garments
+    while left > 0:
+        count = min(left, dice.randint(5, 40))
+        orders.append(Ordered(dice.choice(PLANS), count, dice.random() < 0.2))
+        left -= count
+    slips = dice.choice((0.0, 0.0, dice.uniform(0.0, 0.08)))
+    return Shop(dice.randint(1, MOST_STATIONS), tuple(orders), slips)
+
+
+def actions(shop: Shop, dice: Random) -> Iterator[Action]:
+    """Yield what happens in the shop, one thing after the other, without an end."""
+    while True:
+        station, order = dice.randrange(shop.stations), dice.randrange(len(shop.orders))
+        seed = dice.randrange(10**6)
+        happens = dice.random()
+        if happens < 0.85:
+            yield Work(station, seed, dice.randint(1, 200), _fault(dice))
+        elif happens < 0.88:
+            yield Stopped(station)
+        elif happens < 0.91:
+            yield Torn(station, seed)
+        elif happens < 0.935:
+            yield Copied(station)
+        elif happens < 0.945:
+            yield SetBack(station, dice.choice((1.0, 1.0, dice.random())))
+        elif happens < 0.955:
+            yield PutBack(station)
+        elif happens < 0.975:
+            yield Vanished(order)
+        else:
+            yield Returned(order)
+
+
+def _fault(dice: Random) -> Fault | None:
+    happens = dice.random()
+    if happens < 0.17:
+        by = dice.choice(("byte", "byte", "step", "step", "file"))
+        most = {"byte": 12_000, "step": 2_500, "file": 8}[by]
+        return Killed(by, dice.randint(1, most), dice.random() < 0.2)
+    if happens < 0.22:
+        return FullDisk(dice.choice((0, dice.randint(1, 9_000))), dice.randint(1, 40))
+    if happens < 0.26:
+        return Wall(dice.choice((-86_400.0, -3_600.0, -7.0, 61.0, 3_600.0, 86_400.0)))
+    if happens < 0.29:
+        return Slept(dice.choice((3.0, 40.0, 4_000.0, 200_000.0)))
+    if happens < 0.37:
+        return Foot(dice.random() < 0.3)
+    return None
+
+
+def as_test(shop: Shop, told: Sequence[Action], seed: str) -> str:
+    """Return a test that plays a story, to be put beside those of tests/fuzzers."""
+    lines = "".join(f"        {action!r},\n" for action in told)
+    return (
+        f"def test_story(tmp_path: Path) -> None:\n"
+        f'    """Of seed {seed}, shrunk."""\n'
+        f"    told = (\n{lines}    )\n"
+        f"    play({shop!r}, told, tmp_path)\n"
+    )

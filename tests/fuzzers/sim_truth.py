@@ -1,0 +1,107 @@
+"""What lies on the tables of a shop, whatever any log says, and what each station has told.
+
+One piece of memory shared by all processes: what one wrote stays when it is killed.
+"""
+
+from __future__ import annotations
+
+import mmap
+import struct
+from collections.abc import Sequence
+
+from kiosk.log.store.codec import Head
+from kiosk.run.state.model import Ticket
+
+COPIES = 24  # of one garment at the most
+PASSES = 2
+_HEAD = struct.Struct("<Q32sQ")
+_HAS = struct.Struct("<H")
+_OF_STATION = _HEAD.size + _HAS.size
+PRESSED, ALLOWED, GOOD = range(3)  # of a garment
+DONE, BEGUN, DOUBTFUL = range(3)  # of an order
+HEADER = 3
+NOWHERE = 65_535
+
+
+class Truth:
+    """Of each garment: finals it has had, those a person ordered beyond the first, if good.
+
+    Of each station: the last event it told to be on disk, how many there were, its order.
+    """
+
+    def __init__(self, stations: int, orders: Sequence[int]) -> None:
+        self._at, place = [], stations * _OF_STATION
+        self.garments = tuple(orders)
+        for count in orders:
+            self._at.append(place)
+            place += HEADER + count * PASSES * COPIES * 3
+        self._bytes = mmap.mmap(-1, place)
+        for station in range(stations):
+            self.leaves(station)
+
+    def close(self) -> None:
+        self._bytes.close()
+
+    def _place(self, order: int, ticket: Ticket) -> int:
+        assert ticket.copy <= COPIES, "a garment scrapped without an end"
+        nth = ((int(ticket.garment.line) - 1) * PASSES + ticket.passage) * COPIES
+        return self._at[order] + HEADER + (nth + ticket.copy - 1) * 3
+
+    def of(self, order: int, ticket: Ticket) -> tuple[int, int, int]:
+        """Return finals had, finals allowed beyond the first, whether it is good (0 or 1)."""
+        place = self._place(order, ticket)
+        pressed, allowed, good = self._bytes[place : place + 3]
+        return pressed, allowed, good
+
+    def add(self, order: int, ticket: Ticket, what: int, many: int) -> None:
+        place = self._place(order, ticket) + what
+        self._bytes[place] = max(0, self._bytes[place] + many)
+
+    def judge(self, order: int, ticket: Ticket, good: bool) -> None:
+        self._bytes[self._place(order, ticket) + GOOD] = good
+
+    def is_made(self, order: int, line: int, passes: int) -> bool:
+        """Whether a garment has one copy of which every pass was pressed and found good."""
+        first = self._at[order] + HEADER + line * PASSES * COPIES * 3
+        for copy in range(COPIES):
+            places = (first + (nth * COPIES + copy) * 3 for nth in range(passes))
+            if all(self._bytes[at + PRESSED] and self._bytes[at + GOOD] for at in places):
+                return True
+        return False
+
+    def is_so(self, order: int, what: int) -> bool:
+        """Whether an order is DONE by the word of a station, BEGUN, or DOUBTFUL.
+
+        Of a doubtful one a station may not know all that was pressed: its log was set back, its
+        disk full, or the order came from another station.
+        """
+        return self._bytes[self._at[order] + what] == 1
+
+    def say(self, order: int, what: int) -> None:
+        self._bytes[self._at[order] + what] = 1
+
+    def told(self, station: int) -> Head:
+        """Return the last event that a station told to be on disk."""
+        seq, digest, _ = _HEAD.unpack_from(self._bytes, station * _OF_STATION)
+        return Head(seq, digest)
+
+    def tell(self, station: int, head: Head, events: int = 0) -> None:
+        many = self.events(station) + events
+        _HEAD.pack_into(self._bytes, station * _OF_STATION, head.seq, head.digest, many)
+
+    def events(self, station: int) -> int:
+        """Return how many events a station told in all."""
+        many: int = _HEAD.unpack_from(self._bytes, station * _OF_STATION)[2]
+        return many
+
+    def takes(self, station: int, order: int) -> None:
+        _HAS.pack_into(self._bytes, station * _OF_STATION + _HEAD.size, order)
+
+    def leaves(self, station: int) -> None:
+        self.takes(station, NOWHERE)
+
+    def who_has(self, order: int, stations: int) -> tuple[int, ...]:
+        """Return the stations at whose press an order is."""
+        places = (nth * _OF_STATION + _HEAD.size for nth in range(stations))
+        at = (_HAS.unpack_from(self._bytes, place)[0] for place in places)
+        return tuple(nth for nth, has in enumerate(at) if has == order)
