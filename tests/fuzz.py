@@ -2,7 +2,8 @@
 
 Options: names of fuzzers (all without), `--seed N` (printed at the start, another each time
 without), `--times N` instead of its own number, `--first N` to go on there, `--minutes M` for
-each at most, `--cores N` for as many processes side by side, each with its share. Ends with 1 at the first failure, after its seed and number.
+each at most, `--cores N` for so many processes side by side, each with its share. Ends with 1 at
+the first failure, after its seed and number.
 """
 
 from __future__ import annotations
@@ -61,7 +62,8 @@ def _side_by_side(asked: argparse.Namespace) -> int:
             )
             for first, last in pairwise(ends)
         ]  # fmt: skip
-        if any([each.wait() for each in running]):
+        codes = [each.wait() for each in running]
+        if any(codes):
             return 1
     return 0
 
