@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
-from kiosk.run.facts.kind import Kind
 from sim_inputs import BELL, STUCK, Inputs, strokes_of
 from sim_truth import ALLOWED, BEGUN, DONE, DOUBTFUL, PRESSED, Truth
 from sound import assert_heat_is_at_the_slot, assert_sound, assert_steps_exist
@@ -18,6 +17,7 @@ from kiosk.log.store.codec import Head
 from kiosk.log.store.errors import LogFault
 from kiosk.run.apply.fold import apply
 from kiosk.run.decide.decide import bar_meaning, decide
+from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import pass_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
