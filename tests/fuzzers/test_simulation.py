@@ -27,12 +27,11 @@ from kiosk.run.state.event import Now  # noqa: E402
 
 
 def shows_before_it_writes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plant: the start of a final is shown at once, and written with what comes after it."""
+    """Plant: a closing is shown at once, and written with what comes after it."""
     retry, do = Recorder.retry, Recorder.do
 
     def late(self: Recorder) -> bool:
-        last = self._pending[-1] if self._pending else None
-        waits = isinstance(last, e.Closed) and last.dwell_seconds == 15.0
+        waits = bool(self._pending) and self._pending[-1].kind == "closed"
         return waits or retry(self)
 
     def boasting(self: Recorder, command: c.Command, now: Now) -> Outcome:
@@ -42,10 +41,9 @@ def shows_before_it_writes(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Recorder, "do", boasting)
 
 
-KILLS = tuple(
-    Work(nth % 2, nth, 1 + nth % 5, Killed("byte", 100 + 1117 * (nth % 9))) for nth in range(16, 24)
-)
-SHOP = Shop(2, (Ordered("rack", 4), Ordered("staged", 3)))
+# One act at a time, and then the plug: each moment of a garment comes up.
+KILLS = tuple(Work(nth % 2, nth, 1, Killed("byte", 50 + 90 * nth)) for nth in range(36))
+SHOP = Shop(2, (Ordered("rack", 2), Ordered("staged", 2)))
 
 
 def test_what_is_planted_is_found_shrunk_and_printed_as_a_test(
@@ -70,7 +68,7 @@ def another_fold(monkeypatch: pytest.MonkeyPatch) -> None:
 
     def slips(self: Recorder, command: c.Command, now: Now) -> Outcome:
         outcome = do(self, command, now)
-        if any(isinstance(each, e.TimeUp) for each in outcome.events):
+        if any(isinstance(each, e.Closed) for each in outcome.events):
             self.state = replace(self.state, operator="XX")
         return outcome
 
