@@ -6,6 +6,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 from sim_life import Broken
@@ -91,6 +92,10 @@ def _with_one_station(story: Story) -> Iterator[Story]:
 
 def _with_smaller_parts(story: Story) -> Iterator[Story]:
     shop, told = story
+    for at, (one, other) in enumerate(pairwise(told)):
+        if isinstance(one, Work) and isinstance(other, Work) and one.station == other.station:
+            both = replace(other, acts=one.acts + other.acts)
+            yield shop, (*told[:at], both, *told[at + 2 :])
     for at, each in enumerate(told):
         if isinstance(each, Work):
             for acts in sorted({0, each.acts // 2, each.acts - 1} - {-1, each.acts}):
