@@ -26,6 +26,7 @@ from kiosk.station.demo.shift import Shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import asked
+from kiosk.station.desk.learn.practice_pages import bench as bench_page
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import Option, Page, Sheet
 from kiosk.station.glass.boxes import Scale
@@ -112,6 +113,9 @@ def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
     if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
         question = session.asked
         return lambda desk, words: asked(desk, words, question)
+    lies = session.bench() if desk.page is Page.PRACTISE and session is not None else None
+    if lies is not None:
+        return lambda desk, words: bench_page(desk, words, lies)
     if desk.page is not Page.WORK:
         return SHEETS[desk.page]
     view = hands.view

@@ -13,12 +13,17 @@ from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment
+from kiosk.train.practice.bench import Spot
 from kiosk.train.practice.coach import Asked
 from kiosk.train.practice.levels import NEW, Trainee, trained
-from kiosk.train.practice.session import Session, Wish
+from kiosk.train.practice.rehearsal import Wish
+from kiosk.train.practice.session import Session
+from kiosk.train.practice.slips import Put
 
 Slips = Callable[[Asked], bool]
+Eye = Callable[[Put], bool]
 GARMENT = Garment("1", "16", "AM", "digest")
+NAME = "ORSAVEL"
 STEP = 0.5  # seconds from one look at the screen to the next
 PATIENCE = 6000
 
@@ -27,17 +32,36 @@ def steady(asked: Asked) -> bool:
     return False
 
 
-class Learner:
-    """Initials, a record, a clock; `slips` says which answers go wrong."""
+def sharp(put: Put) -> bool:
+    return True
 
-    def __init__(self, plan: Plan, slips: Slips = steady, operator: str = "TR") -> None:
+
+def blind(put: Put) -> bool:
+    return False
+
+
+class Learner:
+    """Initials, a record, a clock; `slips` says which answers go wrong, `sees` what is noticed."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        slips: Slips = steady,
+        operator: str = "TR",
+        sees: Eye = sharp,
+        touches_all: bool = False,
+    ) -> None:
         self.plan = plan
         self.slips = slips
+        self.sees = sees
+        self.touches_all = touches_all
         self.operator = operator
         self.clock = 100.0
         self.record: list[Event] = []
         self.asked: list[Asked] = []
         self.hasty = False  # peels before it is due
+        self.looked: list[tuple[Put, Session]] = []
+        self.tried: list[Spot] = []
 
     @property
     def now(self) -> Now:
@@ -48,11 +72,12 @@ class Learner:
         return trained(self.record).get(self.operator, NEW)
 
     def begin(self, alone: bool = False) -> Session:
-        wish = Wish(self.plan, GARMENT, self.operator, alone=alone)
+        wish = Wish(self.plan, GARMENT, self.operator, alone=alone, name=NAME)
         return Session(wish, self.trainee, self.now, self.record.append, str)
 
     def practise(self, alone: bool = False) -> Session:
         """One garment from load to its end."""
+        self.tried = []
         session = self.begin(alone)
         for _ in range(PATIENCE):
             if session.ended:
@@ -72,6 +97,9 @@ class Learner:
             return
         kind, job = session.press.kind(session.now), session.press.state.job
         assert job is not None
+        if session.spot is not None:
+            self.look(session)
+            return
         if kind is Kind.SETTING:
             session.act(c.ReadSetting(required_setting(job) or 0))
         elif kind is Kind.ASK:
@@ -83,6 +111,25 @@ class Learner:
             waits = session.press.waits_until(session.now) is not None
             if meaning is not None and (self.hasty or not waits):
                 session.act(c.Forward(meaning, self.clock))
+
+    def look(self, session: Session) -> None:
+        """At the bench: touch what is noticed, else go on once it is time."""
+        spot, bench = session.spot, session.bench()
+        assert spot is not None
+        assert bench is not None
+        if self.touches_all and spot not in self.tried:
+            self.tried.append(spot)
+            for thing in bench.things():
+                session.touch(thing)
+        for put in session.run.here(spot):
+            if (put, session) not in self.looked:
+                self.looked.append((put, session))
+                if self.sees(put):
+                    thing = next(each for each in bench.things() if put.found_by(each))
+                    session.touch(thing)
+                    return
+        if self.hasty or session.press.waits_until(session.now) is None:
+            session.go_on(self.clock)
 
     def answer(self, session: Session, asked: Asked) -> None:
         self.asked.append(asked)

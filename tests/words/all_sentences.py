@@ -153,6 +153,20 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     "practice.look.border.seen right": (1,),
     "practice.look.sheet.asked sheet": (say("sheet.on"), say("sheet.off")),
     "practice.why step": STEPS,
+    "practice.thing.piece piece": ("divers",),
+    **{
+        f"practice.{word} thing": tuple(
+            say(id_, nth=1) if id_.endswith("figure") else say(id_)
+            for id_ in ENGLISH.forms
+            if id_.startswith("practice.thing.") and not id_.endswith("piece")
+        )
+        for word in ("noted", "bench.wrong")
+    },
+    **{
+        f"practice.came.colour.{word} {field}": ("green",)
+        for word in ("looks", "why")
+        for field in ("held", "asked")
+    },
     **{f"practice.criterion.kinds_{word} has": (5,) for word in ("met", "open")},
     "heat.pad.cold step": ("°F",),
     "heat.pad.first step": ("°F",),

@@ -208,7 +208,8 @@ class SignOffRule:
 
     `clean_garments` in a row without help and without a miss, `slips_caught` of the last ten put
     in on purpose and `slip_kinds` of them, `quiz_right` of the last ten answers about the family,
-    all on `days` days with `hours_between` them; a sign-off is good for `valid_days`.
+    all on `days` days with `hours_between` them; a sign-off is good for `valid_days`. A garment
+    with more than `false_alarms` is not clean.
     """
 
     clean_garments: int = 2
@@ -218,6 +219,7 @@ class SignOffRule:
     slip_kinds: int = 3
     days: int = 2
     hours_between: int = 12
+    false_alarms: int = 1
 
 
 PLAIN = SignOffRule()

@@ -137,6 +137,7 @@ _SIGN_OFF = Table(
         Field("slip_kinds", values.whole(0, 5), LEFT_OUT),
         Field("days", values.whole(1, 10), LEFT_OUT),
         Field("hours_between", values.whole(0, 72), LEFT_OUT),
+        Field("false_alarms", values.whole(0, 9), LEFT_OUT),
     ),
 )
 

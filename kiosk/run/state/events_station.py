@@ -198,23 +198,30 @@ class StepPractised(Event):
 
 @dataclass(frozen=True, slots=True)
 class SlipShown(Event):
-    """A slip was put in on purpose, and found or missed."""
+    """A slip was put in on purpose, and found or missed: on the drawn `bench`, or in words."""
 
     operator: str
     families: tuple[str, ...]
     slip: str
     caught: bool
+    bench: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class GarmentPractised(Event):
-    """A garment was practised: `seconds` of hands; `own` without help, `clean` without a fault."""
+    """A garment was practised: `seconds` of hands; `own` without help, `clean` without a fault.
+
+    `found` counts the slips found on the bench, `false_alarms` what was touched there although
+    nothing was wrong with it.
+    """
 
     operator: str
     families: tuple[str, ...]
     seconds: float
     own: bool
     clean: bool
+    false_alarms: int = 0
+    found: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.glass.inputs.press import LONG_SECONDS
-from kiosk.train.practice import Session
+from kiosk.train.practice import RACK_SPEED, Session
 
 WAIT_SECONDS = 31.0  # what three wrong PINs cost
 
@@ -113,6 +113,7 @@ def hand_over(worker: Worker) -> None:
 
 Shot = Callable[[str], None]
 LAYERED = "Orsavel raft polo"
+MOST_GARMENTS = 12  # until one has a slip to miss and one has a slip to find
 
 
 class PracticeDay:
@@ -174,34 +175,64 @@ class PracticeDay:
         hands.touch("Stop practising")
 
     def alone(self) -> None:
-        """One garment as at work, slips put in: one of them is missed."""
+        """Garments as at work until a slip was put in: it is missed, the next ones are found."""
         self.hands.touch(LAYERED, "On my own")
-        self.garment(miss=1)
+        missed = 0
+        for _ in range(MOST_GARMENTS):
+            missed += self.garment(miss=1 - missed)
+            if "practice-bench-marked" in self._seen and missed:
+                break
+            self.hands.touch("Once more")
         self.shot("practice-ended")
         self.hands.touch("to the choice")
 
-    def garment(self, miss: int = 0) -> None:
-        """Practise until the garment's end; `miss` so many slips on the way."""
+    def garment(self, miss: int = 0) -> int:
+        """Practise until the garment's end; return how many slips were missed, `miss` at most."""
         missed = 0
         while self.page is Page.PRACTISE:
             asked = self.session.asked
             if asked is not None and self.hands.station.sheet is not None:
-                slip = asked.look is not None and asked.look.slip is not None
-                wrong = slip and missed < miss
-                missed += wrong
-                name = "explained" if len(asked.choices) == 1 else "look"
-                self.shot(f"practice-{asked.look.name if asked.look else name}")
-                self.answer(wrong)
+                self.shot("practice-came" if asked.came is not None else "practice-why")
+                self.answer()
+            elif self.session.spot is not None:
+                missed += self.at_bench(see=missed >= miss)
             else:
                 self.move_on()
+        return missed
 
-    def answer(self, wrong: bool) -> None:
-        """Touch what is right, or not."""
+    def answer(self) -> None:
+        """Touch what is right."""
         asked = self.session.asked
-        if asked is None:
-            return
-        right = (asked.right + wrong) % len(asked.choices)
-        self.hands.touch(self.hands.station.words.say(asked.choices[right]))
+        if asked is not None:
+            self.hands.touch(self.hands.station.words.say(asked.choices[asked.right]))
+
+    def at_bench(self, see: bool) -> bool:
+        """Look at the bench; touch what is wrong there, or miss it: return whether that."""
+        hands, spot = self.hands, self.session.spot
+        wrong = () if spot is None else self.session.run.here(spot)
+        page = hands.station.sheet
+        if page is None or page.bench is None:
+            hands.stage.pass_time(0.1)
+            return False
+        if wrong and see:
+            self.shot("practice-bench-wrong")
+            where = next(each for each in page.bench.targets if wrong[0].found_by(each.thing))
+            hands.stage.pass_time(READS)
+            hands.stage.tap(*where.box.centre)
+            self.shot("practice-bench-marked")
+            hands.touch("Wrong: ")
+            return False
+        lies = self.session.bench()
+        bare, sheet = lies is not None and lies.garment is None, lies is not None and lies.sheet
+        self.shot("practice-bench" + ("-bare" if bare else "-sheet" if sheet else ""))
+        hands.stage.pass_time(max(self.works(), self.waits()))
+        hands.touch("Nothing wrong here: go on")
+        return bool(wrong)
+
+    def waits(self) -> float:
+        """The seconds that a peel still takes at the practice clock's pace, about."""
+        until = self.session.press.waits_until(self.session.now)
+        return 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
 
     def move_on(self) -> None:
         """The next thing that the practice screen asks for."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:  # what pages draw: a start does without
     from kiosk.plan.heat import HeatCurve
     from kiosk.plan.procedure import GarmentProof
     from kiosk.report.content import BarChart, ControlChart, Say, Table
-    from kiosk.train.practice import Shown
+    from kiosk.train.practice import Bench, Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +158,22 @@ class ProofPicture:
     garments: tuple[GarmentProof, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class BenchPicture:
+    """A bench with its words: what is asked for, the card's lines, the display, the clock, the
+    platen's plate, the rail of the sheet. `marked` is what was touched, "" for nothing.
+    """
+
+    bench: Bench
+    title: str
+    card: tuple[str, ...]
+    display: str
+    clock: str
+    platen: str
+    rail: str
+    marked: str = ""
+
+
 Picture = ProofPicture | HeatPicture | TablePicture | ChartPicture
 
 
@@ -199,7 +216,8 @@ class Sheet:
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
     `headline` is what matters first, larger than the lines and above them, `second` what comes
     next, in bold.
-    `cautions` stand in a frame above everything else.
+    `cautions` stand in a frame above everything else. On a `bench`, which fills what the title
+    leaves, `touch` gets what a finger or the pedal means.
     """
 
     title: str
@@ -216,6 +234,14 @@ class Sheet:
     cautions: tuple[Caution, ...] = ()
     headline: str = ""
     second: str = ""
+    bench: BenchPicture | None = None
+    touch: Callable[[str], None] | None = None
+
+    def same_bench(self, other: Sheet) -> bool:
+        """Return whether both are of a bench, and the same lies on it."""
+        if self.bench is None or other.bench is None:
+            return False
+        return self.bench.bench.still() == other.bench.bench.still()
 
     def look(self) -> tuple[object, ...]:
         """What is to be seen of it: the same look needs no new drawing."""
@@ -224,8 +250,14 @@ class Sheet:
         ]
         choices = tuple((b.label, b.line, b.card) for b in self.choices)
         looks = (self.title, self.lines, self.entry, choices, self.columns, self.picture)
+        still = (
+            None
+            if self.bench is None
+            else replace(self.bench, clock="", bench=self.bench.bench.still())
+        )
         return (
             *looks,
+            still,
             self.headline,
             self.second,
             self.cautions,

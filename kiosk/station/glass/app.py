@@ -267,6 +267,12 @@ class Station(Widget):
 
             self._show_sheet(asked(self.desk, self.words, session.asked), now)
             return True
+        lies = session.bench()
+        if lies is not None:
+            from kiosk.station.desk.learn.practice_pages import bench
+
+            self._show_sheet(bench(self.desk, self.words, lies), now)
+            return True
         self._put(self.practice)
         self.practice.practise(session, practice.notices(now))
         return True

@@ -3,12 +3,14 @@
 from collections.abc import Mapping, Sequence
 
 from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import SizeClass
 from kiosk.catalog.rules import Face, read_face
 from kiosk.plan import place
 from kiosk.plan.model import Plan
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
+from kiosk.train.practice import Bench, Lain
 
 HEM = 0.3  # so far inside the platen the drawing of the garment ends
 
@@ -121,3 +123,125 @@ def _garment(view: View, bed: place.Bed, seam: float, starts: float, toward: boo
     left = [(-x, y) for x, y in reversed(right) if x]
     sign = 1.0 if toward else -1.0
     return tuple((x * -sign, max(y, starts) * sign) for x, y in (*right, *left))
+
+
+BESIDE = 6.9  # inches of the bench beside the platen
+BEFORE, BEHIND = 2.2, 1.2  # beyond its edge at the collar and at the hem
+LENGTHS = {SizeClass.YOUTH: 22.0, SizeClass.ADULT: 28.0}  # of a body; common practice
+# From a shoulder out along it, to the underarm, inches.
+SLEEVE = ((5.3, 4.2), (3.6, 8.6), (0.0, 6.6))
+NECK_PANELS = frozenset({"back", "front", "left-chest", "right-chest"})
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLay:
+    """A piece of the bench: its letters; by how much it stands out around them, inches.
+
+    `growth_out` is its own, `growth_of_one` what one layer shows around the next.
+    """
+
+    piece: Lain
+    letters: tuple[place.Letter, ...]
+    turned: bool
+    growth_out: float
+    growth_of_one: float
+
+    @property
+    def ink(self) -> tuple[float, float, float, float]:
+        """Left, low, right and top of its film."""
+        more = self.growth_out
+        return (
+            min(each.x - each.width / 2 for each in self.letters) - more,
+            min(-each.y - each.height / 2 for each in self.letters) - more,
+            max(each.x + each.width / 2 for each in self.letters) + more,
+            max(-each.y + each.height / 2 for each in self.letters) + more,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class BenchLay:
+    """A bench in inches as the operator stands before it, x to the right, y upwards.
+
+    The collar's seam of a garment that lies right is at 0, 0. `up` is 1 where y grows from the
+    collar to the hem, else -1. `stitches` are the garment's side seams, `collar` its band.
+    """
+
+    bench: Bench
+    extent: tuple[float, float, float, float]
+    platen: tuple[float, float, float, float]
+    garment: Points
+    collar: Points
+    stitches: tuple[Points, ...]
+    pieces: tuple[PieceLay, ...]
+    up: float
+
+
+def bench_lay(bench: Bench) -> BenchLay:
+    """Return how everything on a bench lies; a finished garment as a reader sees it."""
+    face, toward = read_face(), bench.laid_toward and not bench.worn
+    whole = place.lay_out(bench.bed, bench.ticket.panel, bench.ticket.size, dict(bench.texts), face)
+    part, own = bench.part, bench.ticket.size
+    seam = whole.seam_ruler if part is None else place.seam_ruler(part, own)
+    high = bench.bed.height
+    sign = 1.0 if toward else -1.0
+    low = -seam if toward else seam - high
+    wide, tall = bench.platen
+    bottom = low if toward else low + high - tall
+    turn = bench.toward != bench.laid_toward
+    shift = (bench.garment or 0.0) * (-1 if bench.worn and bench.laid_toward else 1)
+    outline, collar, stitches = _cloth(bench)
+
+    def at(points: Points) -> Points:
+        middle = 2 * (low + high / 2)
+        laid = [(x * -sign, y * sign) for x, y in points]
+        laid = [(-x, middle - y) for x, y in laid] if turn else laid
+        return tuple((x + shift, y) for x, y in laid)
+
+    half, films = bench.bed.width / 2, dict(bench.ticket.films)
+    before, behind = (BEFORE, BEHIND) if toward else (BEHIND, BEFORE)
+    boxes = place.as_operator(whole.boxes, toward)
+    return BenchLay(
+        bench,
+        _around(bench, high)
+        if bench.worn
+        else (-half - BESIDE, low - before, 2 * (half + BESIDE), high + before + behind),
+        (-wide / 2, bottom, wide, tall),
+        at(outline),
+        at(collar),
+        tuple(at(each) for each in stitches),
+        tuple(_piece(p, boxes, len(films[p.cut.element])) for p in bench.pieces),
+        sign,
+    )
+
+
+def _around(bench: Bench, high: float) -> tuple[float, float, float, float]:
+    """What is drawn of a finished garment: all its width, and down to below the platen."""
+    half = place.HALF_WIDTHS[place.class_of(bench.ticket.size)] + 6.5
+    return (-half, -high - 1.0, 2 * half, high + 3.0)
+
+
+def _piece(piece: Lain, boxes: Sequence[Placed], layers: int) -> PieceLay:
+    box = next(each for each in boxes if each.element == piece.cut.element)
+    nth = piece.cut.nth
+    letters = box.letters if nth < 0 else box.letters[nth : nth + 1]
+    one = box.growth / max(1, layers - 1)
+    return PieceLay(piece, letters, box.turned, one * (layers - piece.cut.layer), one)
+
+
+def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
+    """Outline, collar band and side seams as worn: x to the right, y down from the seam."""
+    panel, own = bench.ticket.panel, place.class_of(bench.ticket.size)
+    long = LENGTHS[own] if panel in NECK_PANELS else bench.bed.height - 2.0
+    right = [*place.right_side(panel, own, 99.0, long)]
+    neck = tuple(right[:-2]) if panel in NECK_PANELS else ()
+    if neck:
+        (shoulder, fall), hem = right[-2], right[-1]
+        sleeve = [(shoulder + x, fall + y) for x, y in SLEEVE]
+        right = [*neck, (shoulder, fall), *sleeve, hem]
+        seam = (sleeve[-1], hem)
+    else:
+        seam = (right[-2], right[-1])
+    outline = (*right, *((-x, y) for x, y in reversed(right) if x))
+    around = (*((-x, y) for x, y in reversed(neck)), *neck[1:])
+    band = (*around, *((x * 0.8, y - 0.75) for x, y in reversed(around))) if neck else ()
+    return outline, band, (seam, tuple((-x, y) for x, y in seam))

@@ -7,11 +7,13 @@ from random import Random
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.group import families, plan_families
 from kiosk.plan.model import Pass, Phase, Plan, Step
-from kiosk.run.facts import Kind
+from kiosk.run.facts import Kind, last_peel
 from kiosk.run.show import Ink, StackSlab, View
-from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised
+from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, Stage, StepPractised
+from kiosk.run.state import events as e
 from kiosk.train.practice.levels import Level, Trainee
 from kiosk.train.practice.looks import Came, Look, Slip
+from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1
 LAYER_SECONDS = 0.8
@@ -113,11 +115,11 @@ class Helped:
             for n in range(len(passage.steps))
         }
 
-    def slip(self, at: Now, passage: int, slip: Slip, caught: bool) -> None:
-        """Note a slip that was put in: found, or missed."""
+    def slip(self, at: Now, passage: int, slip: Slip, caught: bool, bench: bool = False) -> None:
+        """Note a slip that was put in: found, or missed; on the bench, or in words."""
         own = families(self.plan, self.plan.passes[passage])
         self.found_slips = self.found_slips and caught
-        self.note(SlipShown(at, self.operator, own, slip.value, caught))
+        self.note(SlipShown(at, self.operator, own, slip.value, caught, bench))
 
     def done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
         """Note the steps that are done, each once, right or failed."""
@@ -132,18 +134,46 @@ class Helped:
             told = where in self.reasons
             self.note(StepPractised(at, self.operator, family, key, int(level), right, told))
 
+    def watch(self, event: Event, press: Rehearsal, at: Now) -> bool:
+        """Note the steps that an event did, right or failed; return whether it spoilt all of it."""
+        if isinstance(event, e.ReadBack) and not event.right:
+            self.failed.add((press.passage_of(event.ticket), 0))
+        elif isinstance(event, e.WasClosed):
+            self.failed.add((press.passage_of(event.ticket), event.step))
+        elif isinstance(event, e.Confirmed):
+            steps = range(event.first, event.last + 1)
+            self.done(at, press.passage_of(event.ticket), steps)
+        elif isinstance(event, e.Closed):
+            self.done(at, press.passage_of(event.ticket), range(event.first, event.step))
+        elif isinstance(event, e.TimeUp):
+            self.done(at, press.passage_of(event.ticket), (event.step,))
+        elif isinstance(event, e.Finished):
+            self._finished(event, press.passage_of(event.ticket), at)
+            return event.stage is not Stage.GOOD
+        return False
+
+    def _finished(self, event: e.Finished, p: int, at: Now) -> None:
+        last = len(self.plan.passes[p].steps) - 1
+        if event.stage is not Stage.GOOD:  # what was practised rightly is good
+            self.failed.add((p, last))
+        if event.early_seconds and not event.before:
+            peel = last_peel(self.plan.passes[p])
+            self.failed.add((p, last if peel is None else peel))
+        self.done(at, p, range(last + 1))
+
     @property
     def clean(self) -> bool:
         """Whether nothing failed and no slip was missed so far."""
         return not self.failed and self.found_slips
 
-    def end(self, at: Now, seconds: float) -> None:
-        """Note the whole garment; one that was only watched is none."""
+    def end(self, at: Now, seconds: float, alarms: int, found: int) -> None:
+        """Note the whole garment ; one that was only watched is none."""
         if self.levels() == {Level.WATCH}:
             return
         made = plan_families(self.plan)
         own = self.levels() == {Level.OWN}
-        self.note(GarmentPractised(at, self.operator, made, round(seconds, 1), own, self.clean))
+        took = round(seconds, 1)
+        self.note(GarmentPractised(at, self.operator, made, took, own, self.clean, alarms, found))
 
 
 MOST_CHOICES = 4
@@ -213,13 +243,10 @@ def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
     return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
 
 
-def tell_what_came(look: Look) -> Asked | None:
+def tell_what_came(index: int, came: Came) -> Asked:
     """Return what the garment of a slip let through looks like, why, its cost, how it was seen."""
-    came = look.came
-    if came is None:
-        return None
     lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
-    return Asked(came.say("looks"), lines, (GO_ON,), 0, look.index, came=came)
+    return Asked(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
 
 
 def explain(asked: Asked, passage: Pass) -> Asked:

@@ -15,6 +15,8 @@ from typing import Any
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import QUIZ_LOOKS_BACK, SignOffRule
+from kiosk.plan.group import plan_families
+from kiosk.plan.model import Plan
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.run.state import Event
 from kiosk.run.state import events_station as e
@@ -44,6 +46,8 @@ class Practised:
     own: bool
     clean: bool
     wall: float = 0.0
+    false_alarms: int = 0
+    found: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +64,10 @@ class Trainee:
     """What one person showed: `levels` by (family, step), the rest by family.
 
     `reasons` are the steps (family, step) whose reason was read or answered right; `slips` counts
-    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers. `boxes`
-    say by kind of question how often in a row it was answered right, `wrong_at` when (wall) one
-    was answered wrong for the last time.
+    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers. Of slips
+    only those of the bench count: beside words, reading is enough to find them. `boxes` say by
+    kind of question how often in a row it was answered right, `wrong_at` when (wall) one was
+    answered wrong for the last time.
     """
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
@@ -78,6 +83,13 @@ class Trainee:
     def level(self, family: str, step: str) -> Level:
         """Return how much help a step gets now."""
         return self.levels.get((family, step), Level.WATCH)
+
+    def slips_before(self, plan: Plan) -> tuple[frozenset[str], frozenset[str]]:
+        """Return which kinds of slip were missed the last time, and which were seen at all."""
+        own = plan_families(plan)
+        kinds = {kind: count for (family, kind), count in self.slips.items() if family in own}
+        missed = frozenset(kind for kind, count in kinds.items() if not count.last)
+        return missed, frozenset(kinds)
 
     def of_family(self, family: str) -> tuple[Practised, ...]:
         """Return the garments practised in a family, oldest first."""
@@ -115,6 +127,8 @@ def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
 
 
 def _slip(trainee: Trainee, event: e.SlipShown) -> Trainee:
+    if not event.bench:
+        return trainee
     counts = dict(trainee.slips)
     for family in event.families:
         count = counts.get((family, event.slip), SlipCount())
@@ -134,7 +148,15 @@ def _with_last(
 
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
-    made = Practised(event.families, event.seconds, event.own, event.clean, event.at.wall)
+    made = Practised(
+        event.families,
+        event.seconds,
+        event.own,
+        event.clean,
+        event.at.wall,
+        event.false_alarms,
+        event.found,
+    )
     return replace(trainee, garments=(*trainee.garments, made))
 
 
@@ -187,7 +209,10 @@ class Criterion:
 
 def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
     """Return what the shop asks for in a family, with what the trainee has shown."""
-    made = trainee.of_family(family)
+    made = [
+        replace(each, clean=each.clean and each.false_alarms <= rule.false_alarms)
+        for each in trainee.of_family(family)
+    ]
     in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
     met = {key: level for key, level in trainee.levels.items() if key[0] == family}
     shown = sum(key in trainee.reasons and level is Level.OWN for key, level in met.items())
@@ -204,11 +229,12 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
 
 
 def _days(made: Iterable[Practised], hours: int) -> int:
-    """On how many days, at least `hours` apart, a garment was clean without help."""
+    """On how many days, at least `hours` apart, a garment was clean whose slip was found."""
     days, last = 0, -inf
     for each in made:
         another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
-        if each.own and each.clean and another and each.wall - last >= hours * 3600:
+        told = each.own and each.clean and each.found > 0
+        if told and another and each.wall - last >= hours * 3600:
             days, last = days + 1, each.wall
     return days
 

@@ -9,6 +9,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
 from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border
 from kiosk.run.state import Garment
+from kiosk.train.practice.bench import Bench
 
 SLIPS_IN = 0.5
 """The share of looks that find something wrong: as often as not, so that a look is a look."""
@@ -24,6 +25,19 @@ class Slip(Enum):
     DIGIT_TOO_MANY = "digit too many"
     SHEET = "sheet"
     BORDER = "border"
+    WRONG_DIGIT = "wrong digit"
+    SWAPPED = "swapped"
+    FACE_DOWN = "face down"
+    NAME = "name"
+    LINER = "liner"
+    CARRIER = "carrier"
+    LAYERS = "layers"
+    COLLAR = "collar"
+    SEAM = "seam"
+    PLATEN = "platen"
+    CARD = "card"
+    COLOUR = "colour"
+    PEEL = "peel"
 
 
 class When(Enum):
@@ -51,8 +65,8 @@ class Worn:
     number: str
 
 
-Shown = str | Sides | Worn
-"""What is to be looked at: words on a display or in a bag, a border, a garment."""
+Shown = str | Sides | Worn | Bench
+"""What is to be looked at: words on a display or in a bag, a border, a garment as it came."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,21 +104,27 @@ class Look:
         return say(f"practice.look.{self.name}.hint")
 
 
-def looks(
-    plan: Plan, passage: Pass, garment: Garment, dice: Random, length: Length, sure: bool
-) -> tuple[Look, ...]:
-    """Return the looks of one garment in a pass; `sure` that at least one finds a slip.
+class Looks:
+    """The looks of one garment, of steps that still have help: each is asked for once.
 
     `length` writes a length in inches as the station's ruler has it.
     """
-    found = [
-        make(dice.random() < SLIPS_IN) for make in _makers(plan, passage, garment, dice, length)
-    ]
-    if sure and found and not any(look.slip for look in found):
-        again = _makers(plan, passage, garment, dice, length)
-        nth = dice.randrange(len(found))
-        found[nth] = again[nth](True)
-    return tuple(found)
+
+    def __init__(self, plan: Plan, garment: Garment, dice: Random, length: Length) -> None:
+        self._left = [
+            (n, make(dice.random() < SLIPS_IN))
+            for n, passage in enumerate(plan.passes)
+            for make in _makers(plan, passage, garment, dice, length)
+        ]
+
+    def take(self, passage: int, when: When, steps: tuple[int, ...]) -> Look | None:
+        """Return the look that is due at these steps of a pass, and never again."""
+        for each in self._left:
+            n, look = each
+            if n == passage and look.when is when and (when is When.SETTING or look.index in steps):
+                self._left.remove(each)
+                return look
+        return None
 
 
 Make = Callable[[bool], Look]

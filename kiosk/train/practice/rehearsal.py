@@ -8,13 +8,37 @@ from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.run import facts
 from kiosk.run.decide import bar_meaning, carry_out, settled
 from kiosk.run.show import View, view
-from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, State, Ticket
+from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, State, Ticket, elapsed
 from kiosk.run.state import commands as c
+from kiosk.train.practice.bench import SETTING, Spot
 
 JOB = "practice"
 
 Answer = tuple[tuple[Event, ...], Message | None]
 """What happened, or why a command was refused."""
+
+
+class Pace(Enum):
+    """Whether a trainee waits for the press and the rack as long as at work."""
+
+    SHORT = "short"
+    REAL = "real"
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a trainee chose: which plan, on whose initials, with help or alone, how long waits.
+
+    `name` is what the garment gets beside its number.
+    """
+
+    plan: Plan
+    garment: Garment
+    operator: str
+    alone: bool = False
+    pace: Pace = Pace.SHORT
+    still: bool = False  # reduced motion: nothing appears bit by bit
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +110,44 @@ class Rehearsal:
         at = self.at_hand(now)
         return at is not None and self.first_of(at) == facts.last_peel(at.passage)
 
+    def spot(self, now: Now) -> Spot | None:
+        """Return where hands are at work or the press is set, None while they are not."""
+        where, kind, at = self.where(now), self.kind(now), self.at_hand(now)
+        if where is None or kind not in (facts.Kind.HANDS, facts.Kind.SETTING):
+            return None
+        if kind is facts.Kind.SETTING:
+            return Spot(where[0], SETTING, SETTING)
+        if at is None:
+            return Spot(where[0], where[1], where[1])
+        return Spot(where[0], at.move.first, at.move.last, at.move.hot)
+
+    def since_opening(self, now: Now) -> float | None:
+        """Return the seconds since the garment at hand was pressed, None before that."""
+        job = self.state.job
+        held = "" if job is None else job.slot or next(iter(job.rack), "")
+        ticket = None if job is None or not held else job.tickets[held]
+        if ticket is None or ticket.opened is None:
+            return None
+        return elapsed(ticket.opened, now)[0]
+
+    def sets(self) -> c.Command | None:
+        """Return what says that the press is set as asked, None where nothing is asked."""
+        needed = None if self.state.job is None else facts.required_setting(self.state.job)
+        return None if needed is None else c.ReadSetting(needed)
+
+    def plays(self, now: Now) -> c.Command | None:
+        """Return what goes on by itself where a step is only watched, None while it takes time."""
+        kind, job = self.kind(now), self.state.job
+        if kind is facts.Kind.SETTING:
+            return self.sets()
+        if kind is facts.Kind.ASK and job is not None:
+            question = facts.question_at_hand(job)
+            return None if question is None else c.Read(question.right)
+        meaning = self.meaning(now)
+        if meaning is None or facts.seconds_missing(self.state, now) > 0:
+            return None
+        return c.Forward(meaning, now.clock)
+
     def steps_of(self, at: AtHand) -> tuple[int, ...]:
         """Return the indices of the move's steps, the hot one that it closes for among them."""
         hand = tuple(range(at.move.first, at.move.last + 1))
@@ -127,13 +189,6 @@ class Rehearsal:
             return False
         time = facts.peel_time(job, at.ticket, now)
         return time is not None and time.from_seconds > 0
-
-
-class Pace(Enum):
-    """Whether a trainee waits for the press and the rack as long as at work."""
-
-    SHORT = "short"
-    REAL = "real"
 
 
 PRESS_SPEED = 5.0

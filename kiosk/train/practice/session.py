@@ -1,36 +1,30 @@
-"""One garment in practice: the coach stands beside the state machine, asks, helps and notes."""
+"""One garment in practice: the coach stands beside the state machine, asks, helps and notes.
+
+Of a step that gets its help still, the station's own lines are shown, and looks ask about it;
+at the last levels the bench is drawn instead, and what is wrong on it has to be touched.
+"""
 
 from collections.abc import Callable
 from random import Random
 
-from kiosk.catalog.base import dataclass
-from kiosk.plan.model import Plan
-from kiosk.run.facts import Kind, last_peel, question_at_hand, required_setting, seconds_missing
+from kiosk.run.facts import Kind, seconds_missing
 from kiosk.run.show import View
-from kiosk.run.state import Confirm, Event, Garment, Now, Stage
+from kiosk.run.state import Confirm, Event, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.train.practice import coach, rehearsal
+from kiosk.train.practice.bench import Bench, Spot, Wanted
 from kiosk.train.practice.coach import Asked, Helped, Where
 from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Length, Look, When, looks
+from kiosk.train.practice.looks import Came, Length, Look, Looks, When
+from kiosk.train.practice.planted import planted
+from kiosk.train.practice.rehearsal import Wish
+from kiosk.train.practice.slips import BenchRun, Touched, came_of
 
 WATCH_SECONDS = 4.0
 """How long a step stands while it plays by itself."""
 
 HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What a trainee chose: which plan, on whose initials, with help or alone, how long waits."""
-
-    plan: Plan
-    garment: Garment
-    operator: str
-    alone: bool = False
-    pace: rehearsal.Pace = rehearsal.Pace.SHORT
-    still: bool = False  # reduced motion: nothing appears bit by bit
 
 
 class Session:
@@ -48,14 +42,14 @@ class Session:
         self._real = real
         self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
         alone = self.helped.levels() == {Level.OWN}
-        self._looks = [
-            (n, look)
-            for n, passage in enumerate(wish.plan.passes)
-            for look in looks(wish.plan, passage, wish.garment, self._dice, length, alone)
-        ]
+        self._looks = Looks(wish.plan, wish.garment, self._dice, length)
+        wanted = Wanted(wish.plan, wish.garment, wish.name)
+        self.run = BenchRun(
+            wanted, planted(wanted, trainee.slips_before(wish.plan), nth, wish.operator)
+        )
         self._named: set[Where] = set()
         self._reasoned: set[Where] = set()
-        self._let_through: list[Look] = []
+        self._let_through: list[tuple[int, Came]] = []
         self._over = False  # the garment is done: what came of its slips is shown
         self._hands_seconds = 0.0
         self._since = real.clock  # when the move at hand came up, on the station's clock
@@ -87,6 +81,47 @@ class Session:
         if self._appears(level) and shown.kind is Kind.HANDS:
             shown = coach.layer_by_layer(shown, self._clock.real - self._since)
         return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
+
+    # -- the bench ------------------------------------------------------------
+
+    @property
+    def spot(self) -> Spot | None:
+        """Where the bench is drawn, None while the station's own screen or a question is up."""
+        if self.asked is not None or self._over or self.level < Level.RECALL:
+            return None
+        return self.press.spot(self.now)
+
+    def bench(self) -> Bench | None:
+        """Return what lies on the bench, None where it is not drawn."""
+        spot = self.spot
+        return None if spot is None else self.run.bench(spot, self.press.since_opening(self.now))
+
+    def touch(self, thing: str) -> tuple[Touched, Came | None]:
+        """Say that a thing on the bench is wrong; return what came of that, and of its slip."""
+        spot = self.spot
+        if spot is None:
+            return Touched.NOTHING, None
+        meant, put = self.run.touch(spot, thing, self.press.since_opening(self.now))
+        if put is None:
+            return meant, None
+        self.helped.slip(self._real, put.passage, put.slip, caught=True, bench=True)
+        return meant, came_of(self.run.wanted, put)
+
+    def go_on(self, down: float) -> rehearsal.Answer:
+        """Find nothing wrong here, or nothing more: go on as the bar does."""
+        spot = self.spot
+        if spot is not None and self.press.kind(self.now) is Kind.SETTING:
+            self._pass_over(spot)
+            return self._set(), None
+        meaning = self.press.meaning(self.now)
+        return ((), None) if meaning is None else self._forward(c.Forward(meaning, down))
+
+    def _pass_over(self, spot: Spot) -> None:
+        """Note what was not seen; it lies there from now on."""
+        for put in self.run.go_on(spot):
+            self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
+            self.helped.failed.add((put.passage, max(0, put.index)))
+            self._let_through.append((put.index, came_of(self.run.wanted, put)))
 
     def missing(self) -> float:
         """Return the seconds that the move at hand still takes at the least."""
@@ -147,8 +182,8 @@ class Session:
             self._named.add((passage, asked.index))
         elif asked.look.slip is not None:
             self.helped.slip(self._real, passage, asked.look.slip, right)
-            if not right:
-                self._let_through.append(asked.look)
+            if not right and asked.look.came is not None:
+                self._let_through.append((asked.index, asked.look.came))
         if not right:
             self.helped.failed.add((passage, asked.index))
 
@@ -173,8 +208,12 @@ class Session:
                 return (), None
         if at is not None and fits and self.press.peels_early(at, self.now):
             self.helped.failed.add((at.ticket.passage, self.press.first_of(at)))
-        down = self._clock.of(command.down)
-        return self._do(c.Forward(command.meaning, down))
+        down, spot = self._clock.of(command.down), self.spot
+        answer = self.press.do(c.Forward(command.meaning, down), self.now)
+        if spot is not None and any(not isinstance(event, e.AskedQuick) for event in answer[0]):
+            self._pass_over(spot)
+        self._see(answer[0])
+        return answer
 
     def _do(self, command: c.Command) -> rehearsal.Answer:
         answer = self.press.do(command, self.now)
@@ -184,51 +223,24 @@ class Session:
     def _see(self, happened: tuple[Event, ...]) -> None:
         """Note the steps that are done, and ask what comes up next."""
         for event in happened:
-            self._watch(event)
+            if self.helped.watch(event, self.press, self._real):
+                self._end()
         if happened and not self._over and self.press.kind(self.now) is Kind.DONE:
             self._end()
         elif happened:
             self._look_ahead()
 
-    def _watch(self, event: Event) -> None:
-        if isinstance(event, e.ReadBack) and not event.right:
-            self.helped.failed.add((self.press.passage_of(event.ticket), 0))
-        elif isinstance(event, e.WasClosed):
-            self.helped.failed.add((self.press.passage_of(event.ticket), event.step))
-        elif isinstance(event, e.Confirmed):
-            self._steps_done(event.ticket, range(event.first, event.last + 1))
-        elif isinstance(event, e.Closed):
-            self._steps_done(event.ticket, range(event.first, event.step))
-        elif isinstance(event, e.TimeUp):
-            self._steps_done(event.ticket, range(event.step, event.step + 1))
-        elif isinstance(event, e.Finished):
-            self._finished(event)
-
-    def _finished(self, event: e.Finished) -> None:
-        passage = self.press.passage_of(event.ticket)
-        last = len(self.wish.plan.passes[passage].steps) - 1
-        if event.stage is not Stage.GOOD:  # what was practised rightly is good
-            self.helped.failed.add((passage, last))
-        if event.early_seconds and not event.before:
-            peel = last_peel(self.wish.plan.passes[passage])
-            self.helped.failed.add((passage, last if peel is None else peel))
-        self._steps_done(event.ticket, range(last + 1))
-        if event.stage is not Stage.GOOD:
-            self._end()
-
-    def _steps_done(self, ticket: str, steps: range) -> None:
-        self.helped.done(self._real, self.press.passage_of(ticket), steps)
-
     def _end(self) -> None:
         if not self._over:
             self._over = True
-            self.helped.end(self._real, self._hands_seconds)
+            run = self.run
+            self.helped.end(self._real, self._hands_seconds, run.false_alarms, run.found)
             self._tell_what_came()
 
     def _tell_what_came(self) -> None:
         """Show the garment of the next slip that was let through; after the last one it is over."""
         left = self._let_through
-        self.asked = coach.tell_what_came(left.pop(0)) if left else None
+        self.asked = coach.tell_what_came(*left.pop(0)) if left else None
         self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
@@ -255,6 +267,14 @@ class Session:
         if look is not None:
             self.asked = coach.ask_look(look, self.helped.level(p, look.index))
 
+    def _take_look(self, at: rehearsal.AtHand, when: When) -> Look | None:
+        """Return the look that is due now, once; without help the bench is looked at instead."""
+        p = at.ticket.passage
+        look = self._looks.take(p, when, self.press.steps_of(at))
+        if look is None:
+            return None
+        return look if Level.WATCH < self.helped.level(p, look.index) < Level.RECALL else None
+
     def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
         """Ask for the reason of the move's next step that nobody has told this trainee."""
         p = at.ticket.passage
@@ -267,33 +287,13 @@ class Session:
                 self.helped.reasons.add((p, n))  # there is nothing to ask
         return None
 
-    def _take_look(self, at: rehearsal.AtHand, when: When) -> Look | None:
-        """Return the look that is due now, once; a step that is only watched asks for none."""
-        p = at.ticket.passage
-        for each in self._looks:
-            n, look = each
-            here = when is When.SETTING or look.index in self.press.steps_of(at)
-            if n == p and look.when is when and here:
-                self._looks.remove(each)
-                return look if self.helped.level(p, look.index) > Level.WATCH else None
-        return None
-
     def _play(self) -> tuple[Event, ...]:
         """A step that is watched goes on by itself after a while."""
         if self._clock.real - self._since < WATCH_SECONDS:
             return ()
-        kind, job = self.press.kind(self.now), self.press.state.job
-        if kind is Kind.SETTING:
-            return self._set()
-        if kind is Kind.ASK and job is not None:
-            question = question_at_hand(job)
-            return () if question is None else self._do(c.Read(question.right))[0]
-        meaning = self.press.meaning(self.now)
-        if meaning is None or seconds_missing(self.press.state, self.now) > 0:
-            return ()
-        return self._do(c.Forward(meaning, self.now.clock))[0]
+        command = self.press.plays(self.now)
+        return () if command is None else self._do(command)[0]
 
     def _set(self) -> tuple[Event, ...]:
-        job = self.press.state.job
-        needed = None if job is None else required_setting(job)
-        return () if needed is None else self._do(c.ReadSetting(needed))[0]
+        command = self.press.sets()
+        return () if command is None else self._do(command)[0]

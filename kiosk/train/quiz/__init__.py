@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.train.quiz.question import QuizQuestion
-    from kiosk.train.quiz.quiz import ask_one, examine, subject_of
+    from kiosk.train.quiz.quiz import Quiz, ask_one, examine, subject_of
 
 __getattr__ = face(__name__)
 

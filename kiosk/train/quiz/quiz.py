@@ -1,6 +1,7 @@
 """Questions made from the catalog itself: they stay true when a sheet changes; ten are asked."""
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from itertools import islice
 from random import Random
 
@@ -228,3 +229,48 @@ def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[Quiz
     asked = list(islice(filter(None, made), ASKED))
     dice.shuffle(asked)
     return tuple(asked)
+
+
+BACK_AFTER = 3  # questions between one that was missed and its coming back
+
+
+@dataclass
+class Quiz:
+    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none.
+
+    One that was missed comes back once, some questions later, as `again` asks it.
+    """
+
+    questions: tuple[QuizQuestion, ...]
+    again: Callable[[str], QuizQuestion | None] = lambda kind: None
+    at: int = 0
+    chosen: int = -1
+    right: int = 0
+
+    @property
+    def question(self) -> QuizQuestion | None:
+        """The question at hand, None at the end."""
+        return self.questions[self.at] if self.at < len(self.questions) else None
+
+    def choose(self, option: int) -> bool | None:
+        """Answer the question at hand, once; return whether it was right."""
+        if self.question is None or self.chosen >= 0:
+            return None
+        self.chosen = option
+        asked = self.question
+        right = asked.options[option].right
+        self.right += right
+        if not right and sum(each.kind == asked.kind for each in self.questions) == 1:
+            self._later(self.again(asked.kind))
+        return right
+
+    def _later(self, more: QuizQuestion | None) -> None:
+        """Put a question in, some after the one at hand, or at the end."""
+        if more is not None:
+            at = self.at + 1 + BACK_AFTER
+            self.questions = (*self.questions[:at], more, *self.questions[at:])
+
+    def go_on(self) -> None:
+        """Turn to the next question."""
+        self.at += 1
+        self.chosen = -1

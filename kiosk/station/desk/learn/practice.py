@@ -1,7 +1,5 @@
 """Practice at the station: who practises what, the record of its own, and the quiz."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import count
 from math import ceil
 from random import Random
@@ -17,14 +15,13 @@ from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
 from kiosk.station.desk.learn.record import PracticeRecord
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
-from kiosk.train.practice import NEW, Length, Pace, Session, Trainee, Wish, is_ready
-from kiosk.train.quiz import QuizQuestion
+from kiosk.train.practice import AROUND, NEW, Length, Pace, Session, Trainee, Wish, is_ready
+from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words
 
 NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
-BACK_AFTER = 3  # questions between one that was missed and its coming back
 QUIZ_PAUSE = 600.0  # seconds from a wrong answer to the next quiz
 
 
@@ -33,46 +30,13 @@ def ruler(words: Words) -> Length:
     return lambda inches: words.length(inches, words.metric)
 
 
-@dataclass
-class Quiz:
-    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none.
-
-    One that was missed comes back once, some questions later, as `again` asks it.
-    """
-
-    questions: tuple[QuizQuestion, ...]
-    again: Callable[[str], QuizQuestion | None] = lambda kind: None
-    at: int = 0
-    chosen: int = -1
-    right: int = 0
-
-    @property
-    def question(self) -> QuizQuestion | None:
-        """The question at hand, None at the end."""
-        return self.questions[self.at] if self.at < len(self.questions) else None
-
-    def choose(self, option: int) -> bool | None:
-        """Answer the question at hand, once; return whether it was right."""
-        if self.question is None or self.chosen >= 0:
-            return None
-        self.chosen = option
-        asked = self.question
-        right = asked.options[option].right
-        self.right += right
-        if not right and sum(each.kind == asked.kind for each in self.questions) == 1:
-            self._later(self.again(asked.kind))
-        return right
-
-    def _later(self, more: QuizQuestion | None) -> None:
-        """Put a question in, some after the one at hand, or at the end."""
-        if more is not None:
-            at = self.at + 1 + BACK_AFTER
-            self.questions = (*self.questions[:at], more, *self.questions[at:])
-
-    def go_on(self) -> None:
-        """Turn to the next question."""
-        self.at += 1
-        self.chosen = -1
+def thing_word(thing: str) -> Message:
+    """Return what a thing on the bench is called; the figures of a number by their place."""
+    element, _, nth = thing.partition(".")
+    if nth:
+        return say("practice.thing.figure", nth=int(nth) + 1)
+    known = element in AROUND or element in ("name", "number")
+    return say(f"practice.thing.{element}") if known else say("practice.thing.piece", piece=element)
 
 
 class Practice:
@@ -94,6 +58,7 @@ class Practice:
         self.times_of = ("", "", Page.PROGRESS_OF)
         self.alone = False
         self.still = False
+        self.marked = ""  # what was touched on the bench, and not yet said to be wrong
         self._rounds = count()
 
     # -- pages ----------------------------------------------------------------
@@ -151,7 +116,7 @@ class Practice:
         self.alone = alone
         nth = len(self.trainee.garments)
         garment = Garment("1", NUMBERS[nth % len(NUMBERS)], SIZE, "practice")
-        wish = Wish(self.offer.plan, garment, self.operator, alone, self.pace, self.still)
+        wish = Wish(self.offer.plan, garment, self.operator, alone, self.pace, self.still, NAME)
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
         self.go(Page.PRACTISE)
@@ -239,6 +204,36 @@ class Practice:
         elif not right:
             self.shell.cue(Cue.REFUSED)
 
+    def mark(self, thing: str) -> None:
+        """Mark what was touched on the bench; "" or a second touch takes the mark away."""
+        self.marked = "" if thing == self.marked else thing
+
+    def accuse(self) -> None:
+        """Say that what is marked is wrong; what was found is told, nothing else."""
+        thing, self.marked = self.marked, ""
+        if self.session is None or not thing:
+            return
+        _, came = self.session.touch(thing)
+        if came is not None:
+            self.shell.say(say("practice.caught", looks=came.say("looks")))
+        else:
+            self.shell.say(say("practice.noted", thing=thing_word(thing)))
+
+    def go_on_at_bench(self) -> None:
+        """Go on: nothing is wrong here, or nothing was seen."""
+        self.marked = ""
+        if self.session is None:
+            return
+        happened, refusal = self.session.go_on(self.shell.now().clock)
+        if refusal is not None:
+            self.shell.say(refusal)
+            self.shell.cue(Cue.REFUSED)
+        elif any(isinstance(event, e.AskedQuick) for event in happened):
+            self.shell.say(say("practice.quick"))
+        elif happened:
+            self.shell.hush()
+        self._hear(happened)
+
     def _hear(self, happened: tuple[Event, ...]) -> None:
         for event in happened:
             if isinstance(event, e.TimeUp):
@@ -252,8 +247,6 @@ class Practice:
 
     def begin_quiz(self) -> None:
         """Make questions about the chosen job as its sheets are now; not soon after a miss."""
-        from kiosk.train.quiz import ask_one, examine, subject_of  # the first frame does without
-
         left = self.trainee.wrong_at + QUIZ_PAUSE - self.shell.now().wall
         if 0 < left <= QUIZ_PAUSE:  # a clock that was set back holds nobody up
             self.shell.say(say("quiz.not_yet", minutes=ceil(left / 60)))

@@ -1,16 +1,17 @@
 """Pages of practice: who, what, how, what is asked, and how it went."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
+from kiosk.catalog.base import MM_PER_INCH
 from kiosk.catalog.model import FAMILIES
 from kiosk.plan.group import plan_families
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.learn.practice import Practice, Quiz
+from kiosk.station.desk.learn.practice import Practice, thing_word
 from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
-from kiosk.station.desk.sheet import Button, Page, Sheet
-from kiosk.train.practice import Asked, Pace, step_name
-from kiosk.train.quiz import QuizQuestion
+from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
+from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name
+from kiosk.train.quiz import Quiz, QuizQuestion
 from kiosk.words import Words
 
 
@@ -133,6 +134,69 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
     )
 
 
+def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
+    """The bench as it lies, without a word of what should: touch what is wrong, or go on."""
+    practice, asked_for = desk.of(Practice), desk.of(Practice).session
+    garment = None if asked_for is None else asked_for.wish.garment
+    number, size = ("", "") if garment is None else (garment.number, garment.size)
+    marked = practice.marked
+    stop = Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE))
+    right = Button(words("practice.bench.right"), lambda: practice.mark(""))
+    wrong = words("practice.bench.wrong", thing=words.say(thing_word(marked))) if marked else ""
+    title = words("practice.bench", number=number, size=size)
+    return Sheet(
+        title=title,
+        main=Button(wrong, practice.accuse)
+        if marked
+        else Button(words("practice.bench.go_on"), practice.go_on_at_bench),
+        left=right if marked else stop,
+        practice=True,
+        bench=bench_picture(words, lies, title, marked),
+        touch=practice.mark,
+    )
+
+
+def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPicture:
+    """Return a bench with what its card and instruments say."""
+    own, peel = lies.ticket, lies.ticket.peel
+    press = words("practice.card.press", degrees=own.degrees, unit=own.unit)
+    platen = words("practice.card.platen", size=_size(words, own.platen))
+    card = [own.number, *([own.name] if own.name else ())]
+    card += [f"{own.size} · {words(f'panel.{own.panel}')}", *_films(words, own)]
+    card.append(f"{press} · {platen}")
+    if peel is not None and own.window is not None:
+        early, late = (round(each) for each in own.window)
+        how = words(f"peel.{peel.word}")
+        card.append(words("practice.card.peel", peel=how, early=early, late=late))
+    seconds = int(lies.clock or 0)
+    return BenchPicture(
+        lies,
+        title,
+        tuple(card),
+        f"{lies.degrees} °{own.unit}",
+        "" if lies.clock is None else f"{seconds // 60}:{seconds % 60:02d}",
+        _size(words, lies.platen),
+        words("practice.rail"),
+        marked,
+    )
+
+
+def _size(words: Words, platen: tuple[float, float]) -> str:
+    wide, high = platen
+    number = f"{wide * MM_PER_INCH:.0f}" if words.metric else f"{wide:g}"
+    return f"{number} × {words.length(high, words.metric)}"
+
+
+def _films(words: Words, own: Ticket) -> Iterator[str]:
+    """Elements of the same films stand in one line."""
+    built: dict[tuple[str, ...], list[str]] = {}
+    for element, colours in own.films:
+        known = element in ("name", "number")
+        built.setdefault(colours, []).append(words(f"element.{element}") if known else element)
+    for colours, elements in built.items():
+        yield f"{', '.join(elements)}: {' + '.join(colours)}"
+
+
 def ended(desk: Desk, words: Words) -> Sheet:
     """How did it go, and what is still to be shown?"""
     practice = desk.of(Practice)
@@ -158,13 +222,15 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
     session = desk.of(Practice).session
     if session is None:
         return []
-    helped = session.helped
+    helped, alarms = session.helped, session.run.false_alarms
+    told = [words("practice.false_alarms", count=alarms)] if alarms else []
     if helped.clean:
-        return [words("practice.clean")]
+        return [words("practice.clean"), *told]
     passes = session.wish.plan.passes
     names = tuple(words.say(step_name(passes[p], n)) for p, n in sorted(helped.failed))
     found = [words("practice.failed", steps=names)] if names else []
-    return found if helped.found_slips else [*found, words("practice.slip_missed")]
+    found += [] if helped.found_slips else [words("practice.slip_missed")]
+    return [*found, *told]
 
 
 def quiz(desk: Desk, words: Words) -> Sheet:

@@ -11,6 +11,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens import sheet_parts
 from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
+from kiosk.station.glass.widgets.bench_drawing import BenchDrawing, Target
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
 from kiosk.station.glass.widgets.charts import drawn
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
@@ -47,19 +48,24 @@ class SheetPage(Widget):
         self._since = clock()
         self.sheet = sheet
         self.scale = scale
-        self.buttons: list[PaperButton] = []
+        self.buttons: list[PaperButton | Target] = []
         self._more = more
         self._practice = practice  # the word in the practice frame
         self._first = 0
         self._at = -1
         self._said: tuple[str, ...] = ()
+        self.bench: BenchDrawing | None = None
         self._draw()
 
     def turn(self, sheet: Sheet) -> None:
         """Show another sheet of the same page; redraws only what looks different."""
         same = sheet.look() == self.sheet.look()
+        other = sheet.bench is not None and not sheet.same_bench(self.sheet)
         moved = (sheet.title, sheet.columns) != (self.sheet.title, self.sheet.columns)
         self.sheet = sheet
+        if same and self.bench is not None and sheet.bench is not None:
+            self.bench.show(sheet.bench)
+        moved = moved or other
         if not same:
             self._first = 0 if moved else self._first
             self._at = -1 if moved else self._at
@@ -123,16 +129,33 @@ class SheetPage(Widget):
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
-        body = self._heading(self._cautions(body))
+        if self.sheet.bench is None:
+            body = self._heading(self._cautions(body))
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(body)
         self._foot(foot)
+        self._put_bench(body)
         if self.sheet.practice:
             self.add_widget(PracticeFrame(Box(0, 0, *self.size), self.scale, self._practice))
         if self._at >= len(self.buttons):
             self._at = -1
         self._mark()
+
+    def _put_bench(self, body: Box) -> None:
+        """The bench below the title; the pedal comes to the bar first, then to what lies there."""
+        picture, touch, self.bench = self.sheet.bench, self.sheet.touch, None
+        if picture is not None and touch is not None:
+            self.bench = BenchDrawing(body, self.scale, picture, self._said, self._touch)
+            self.add_widget(self.bench)
+            self.buttons.sort(
+                key=lambda button: not isinstance(button, PaperButton) or not button.large
+            )
+            self.buttons += self.bench.targets
+
+    def _touch(self, thing: str) -> None:
+        if self.sheet.touch is not None:
+            self.sheet.touch(thing)
 
     def _within(self) -> Box:
         """The whole window, or what the practice frame leaves of it."""

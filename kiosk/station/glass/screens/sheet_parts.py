@@ -6,11 +6,12 @@ from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, LIGHT, MUTED, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.widgets.bench_art import garment_art
 from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.heading import LookedAt
 from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice import Shown, Worn
+from kiosk.train.practice import Bench, Shown, Worn
 
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
@@ -65,6 +66,8 @@ def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
     """Return what is to be looked at: a garment as it is worn, or what lies in the hand."""
     if isinstance(shown, Worn):
         return AsWorn(place, scale, "", shown.number, "", LIGHT)
+    if isinstance(shown, Bench):
+        return garment_art(place, scale, shown)
     return LookedAt(place, scale, shown)
 
 

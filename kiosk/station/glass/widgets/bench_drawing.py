@@ -1,0 +1,244 @@
+"""The bench before a trainee, and what can be touched on it: card, display, rail and clock too."""
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.graphics import Color, Ellipse, Line, Rectangle, RoundedRectangle
+
+from kiosk.station.desk.sheet import BenchPicture
+from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.lay import bench_lay
+from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, SLATE, SNOW, WHITE
+from kiosk.station.glass.type import Block, Style, column
+from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
+from kiosk.station.glass.widgets.text import Text
+from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET
+
+GLOVE_MM = 12.0
+SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, where the screen lies
+HEAD_SHARE, HEAD_UPRIGHT = 0.22, 0.1  # of the height, for what is asked and told
+FOOT_SHARE = 0.33  # below it, where it stands
+
+
+class Target(Drawn):
+    """Something on the bench to be touched, or stepped to with the pedal."""
+
+    filled = False
+
+    def __init__(self, box: Box, thing: str, touch: Callable[[str], None]) -> None:
+        super().__init__(box)
+        self.thing = thing
+        self.label = thing
+        self._touch = touch
+
+    def on_press(self) -> None:
+        """Say that it is meant."""
+        self._touch(self.thing)
+
+
+class BenchDrawing(Drawn):
+    """The bench in `box`; `touch` gets the thing that a finger meant.
+
+    `targets` are what can be touched, those first that lie on top; a piece too small for a
+    glove is touched with its whole element.
+    """
+
+    def __init__(
+        self,
+        box: Box,
+        scale: Scale,
+        picture: BenchPicture,
+        said: tuple[str, ...],
+        touch: Callable[[str], None],
+    ) -> None:
+        super().__init__(box)
+        self.scale = scale
+        self.picture = picture
+        self.touch = touch
+        self.targets: list[Target] = []
+        if scale.portrait:
+            head, room = box.from_top(max(box.h * HEAD_UPRIGHT, scale.mm(11.0)), scale.mm(1.5))
+            beside, room = room.from_bottom(box.h * FOOT_SHARE, scale.mm(2.0))
+        else:
+            wide = max(box.w * SIDE_SHARE, scale.mm(SIDE_MM))
+            beside, room = box.from_right(wide, scale.mm(2.0))
+            head, beside = beside.from_top(box.h * HEAD_SHARE, scale.mm(1.5))
+        self._head(head, said)
+        self.lay = bench_lay(picture.bench)
+        self.art = Art(room, scale, self.lay, picture.platen)
+        self.add_widget(self.art)
+        self._things()
+        self._beside(beside)
+        self._mark()
+
+    def show(self, picture: BenchPicture) -> None:
+        """Show another time on the clock; all else is as it was."""
+        self.picture = picture
+        clock = getattr(self, "clock", None)
+        if clock is not None:
+            clock.say(picture.clock)
+
+    def at(self, x: float, y: float) -> str:
+        """Return what a finger at these pixels means, "" for nothing."""
+        for each in self.targets:
+            if each.box.holds(x, y):
+                return each.thing
+        bench = self.picture.bench
+        if bench.rack or not self.art.platen.holds(x, y):
+            return ""
+        return SHEET if bench.sheet else PLATEN if bench.garment is None else GARMENT
+
+    def on_touch_down(self, touch: Any) -> bool:
+        """A finger means the uppermost thing that it is on."""
+        thing = self.at(*touch.pos)
+        if thing:
+            self.touch(thing)
+        return bool(thing)
+
+    # -- what can be touched ----------------------------------------------
+
+    def _aim(self, box: Box, thing: str) -> None:
+        """Make a target at least as large as a gloved finger, inside the drawing."""
+        least = self.scale.mm(GLOVE_MM)
+        wide, high = max(box.w, least), max(box.h, least)
+        x, y = box.centre[0] - wide / 2, box.centre[1] - high / 2
+        x = min(max(x, self.box.x), self.box.right - wide)
+        y = min(max(y, self.box.y), self.box.top - high)
+        self.targets.append(Target(Box(x, y, wide, high), thing, self.touch))
+
+    def _things(self) -> None:
+        """Pieces first, then what lies around them."""
+        art, bench = self.art, self.picture.bench
+        found: dict[str, Box] = {}
+        for laid in self.lay.pieces:
+            found[laid.piece.cut.thing] = art.film(laid)
+        small = {t for t, box in found.items() if box.w < self.scale.mm(GLOVE_MM)}
+        whole = {thing.partition(".")[0] for thing in small}
+        for element in whole:
+            own = [found.pop(t) for t in list(found) if t.partition(".")[0] == element]
+            found[element] = around(own)
+        for thing, box in found.items():
+            self._aim(box, thing)
+        if bench.garment is not None:
+            self._aim(art.collar, GARMENT)
+            for side in art.seams:
+                self._aim(side, SEAM)
+        if not bench.rack:
+            self._aim(art.plate, PLATEN)
+            if bench.sheet:
+                self._aim(art.overhang, SHEET)
+
+    def _mark(self) -> None:
+        """A thick frame around what is meant."""
+        for each in self.targets:
+            if each.thing == self.picture.marked:
+                with self.canvas.after:
+                    frame(each.box.inset(-self.scale.mm(0.6)), INK, self.scale.mm(1.0))
+
+    # -- beside the bench -------------------------------------------------
+
+    def _beside(self, box: Box) -> None:
+        """The card, and below or beside it the press's display, the sheet's rail, the clock."""
+        bench, gap = self.picture.bench, self.scale.mm(2.0)
+        parts = [] if bench.rack else [self._display, self._rail]
+        parts += [] if bench.clock is None else [self._watch]
+        if self.scale.portrait:
+            card, rest = box.from_left(box.w * 0.56, gap)
+            cells = rest.grid(1, len(parts), gap)
+        else:
+            low, card = box.from_bottom(max(box.h * 0.34, self.scale.mm(15.0)), gap)
+            cells = low.grid(len(parts), 1, gap)
+        self._card(card)
+        for part, cell in zip(parts, cells, strict=True):
+            part(cell)
+
+    def _head(self, box: Box, said: tuple[str, ...]) -> None:
+        """What the station asks for, and what is told: room for both, whether it is told or not."""
+        scale = self.scale
+        large = Style(scale.small, scale.line * 1.4, bold=True, rows=2)
+        blocks = [Block(self.picture.title, large, scale.mm(0.8))]
+        blocks += [Block(each, Style(scale.small, scale.small * 1.1, bold=True)) for each in said]
+        self._column(box, blocks)
+
+    def _column(self, box: Box, blocks: list[Block]) -> None:
+        fitted, _ = column(blocks, box.w, box.h)
+        top = box.top
+        for block, each in zip(blocks, fitted, strict=True):
+            place = Box(box.x, top - each.height, box.w, each.height)
+            self.add_widget(Text(block.text, place, block.style, INK, "left", "top", each))
+            top -= each.height + block.gap
+
+    def _card(self, box: Box) -> None:
+        """The garment's card: a hole at its head, its number large."""
+        scale, said = self.scale, self.picture.card
+        with self.canvas:
+            fill(box, WHITE)
+            frame(box, INK, scale.mm(0.35))
+            Color(*MUTED.rgba)
+            hole = scale.mm(2.6)
+            place = (box.right - hole - scale.mm(2.0), box.top - hole - scale.mm(1.8))
+            Line(ellipse=(*place, hole, hole), width=max(1.0, scale.mm(0.2)))
+        room = box.inset(scale.mm(2.2), scale.mm(1.4))
+        first = Style(scale.line, scale.line * 1.9, bold=True, rows=1)
+        rest = Style(scale.small, scale.line * 1.1)
+        blocks = [Block(said[0], first, scale.mm(0.8))]
+        blocks += [Block(line, rest, scale.mm(0.5)) for line in said[1:]]
+        self._column(room, blocks)
+        self._aim(box, CARD)
+
+    def _display(self, box: Box) -> None:
+        """The press's display with its probe: figures on a lit field."""
+        scale = self.scale
+        with self.canvas:
+            Color(*SLATE.rgba)
+            RoundedRectangle(pos=box.pos, size=box.size, radius=[scale.mm(1.6)])
+            Color(*STEEL.rgba)
+            Line(
+                points=(box.x, box.centre[1], box.x - scale.mm(2.0), box.centre[1]),
+                width=scale.mm(0.5),
+            )
+        lit = box.inset(scale.mm(1.4), max(scale.mm(1.4), box.h * 0.2))
+        with self.canvas:
+            fill(lit, SNOW)
+        style = Style(scale.small, scale.line * 1.8, bold=True, rows=1)
+        self.add_widget(
+            Text(self.picture.display, lit.inset(scale.mm(0.8), 0), style, INK, "center")
+        )
+        self._aim(box, DISPLAY)
+
+    def _rail(self, box: Box) -> None:
+        """The rail where the cover sheet hangs while it is not on."""
+        scale, off = self.scale, not self.picture.bench.sheet
+        word, place = box.from_bottom(scale.small * 1.6, scale.mm(0.6))
+        rail = Box(place.x, place.top - scale.mm(1.6), place.w, scale.mm(1.6))
+        with self.canvas:
+            fill(rail, PAD)
+            if off:
+                sheet = Box(place.x + place.w * 0.1, place.y, place.w * 0.8, rail.y - place.y)
+                fill(sheet, VEIL)
+                frame(sheet, CLOTH_EDGE, scale.mm(0.3))
+                folds = [sheet.x + sheet.w * share for share in (0.27, 0.52, 0.78)]
+                for x in folds:
+                    outline(((x, sheet.y), (x, sheet.top)), RIB, scale.mm(0.3), close=False)
+        style = Style(scale.small, scale.small, rows=1)
+        self.add_widget(Text(self.picture.rail, word, style, MUTED, "center"))
+        self._aim(box, SHEET)
+
+    def _watch(self, box: Box) -> None:
+        """A stop watch: how long ago the press was opened."""
+        scale = self.scale
+        face = box.inset(scale.mm(0.4)).fitted(1.0)
+        knob = Box(face.centre[0] - scale.mm(1.2), face.top - scale.mm(1.2), scale.mm(2.4), 0)
+        with self.canvas:
+            Color(*PAD.rgba)
+            Rectangle(pos=(knob.x, face.top - scale.mm(1.6)), size=(knob.w, scale.mm(1.8)))
+            Ellipse(pos=face.pos, size=face.size)
+            inner = face.inset(scale.mm(1.2))
+            Color(*WHITE.rgba)
+            Ellipse(pos=inner.pos, size=inner.size)
+        style = Style(scale.small, scale.line * 1.6, bold=True, rows=1)
+        room = inner.inset(inner.w * 0.1, inner.h * 0.28)
+        self.clock = Text(self.picture.clock, room, style, INK, "center")
+        self.add_widget(self.clock)
+        self._aim(box, CLOCK)

@@ -1,0 +1,282 @@
+"""Where on a garment each kind of slip can be put, and with which values: chosen by dice."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from random import Random
+
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import HOT_PHASES, Phase
+from kiosk.plan.place import HALF_WIDTHS, class_of
+from kiosk.train.practice.bench import FOOTED, LAYING, SETTING, Bench, Cut, Lain, Spot, Wanted, lies
+from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.slips import Put, together
+
+UPSIDE_DOWN = str.maketrans("69", "96")
+LOOKS_TURNED = frozenset("234567")
+"""Figures that are seen to lie with their back up: the rest look nearly alike both ways."""
+TWINS = {"6": "9", "9": "6"}
+OTHERS = ("TULMERO", "ANDIVAR", "QUESTAN")  # nobody's
+OTHER_FILMS = ("orange", "green", "purple", "white")
+SHIFT_INSIDE = 0.3  # inches that a seam then lies inside the platen's edge
+OFF = (1.15, 1.3)  # borders that a piece lies off its place: one side has none left
+BODIES = ("back", "front")
+
+
+# -- where a slip can be made ------------------------------------------------------------------
+
+
+def puts(wanted: Wanted, passage: int, dice: Random) -> Iterator[Put]:
+    """Return one of every kind of slip that this pass can have, at a random one of its steps."""
+    for slip, where in _WHERE.items():
+        steps = list(where(wanted, passage))
+        if steps:
+            made = _MADE[slip](wanted, Put(slip, passage, dice.choice(steps)), dice)
+            if made is not None:
+                yield made
+
+
+def _phases(*phases: Phase, bare: bool = False) -> Callable[[Wanted, int], Iterator[int]]:
+    """Return the steps of a pass that have one of the phases; `bare`: before it is loaded too."""
+
+    def steps(wanted: Wanted, passage: int) -> Iterator[int]:
+        if bare and passage == 0:
+            yield SETTING
+        for n, step in enumerate(wanted.plan.passes[passage].steps):
+            if step.phase in phases:
+                yield n
+
+    return steps
+
+
+def _first_laid(element: str) -> Callable[[Wanted, int], Iterator[int]]:
+    def steps(wanted: Wanted, passage: int) -> Iterator[int]:
+        laid = [
+            n for n in _phases(*LAYING)(wanted, passage) if element in _laid(wanted, passage, n)
+        ]
+        yield from laid[:1]
+
+    return steps
+
+
+def _laid(wanted: Wanted, passage: int, step: int) -> list[str]:
+    """The elements that a step lays and that have something to say."""
+    pieces = wanted.plan.passes[passage].steps[step].pieces
+    elements = dict.fromkeys(name.rpartition(".")[0] for name in pieces)
+    return [element for element in elements if wanted.says(element)]
+
+
+def _stacked(wanted: Wanted, passage: int) -> Iterator[int]:
+    """The first step that lays what another layer goes on."""
+    if any(step.phase is Phase.LAY_TOP for step in wanted.plan.passes[passage].steps):
+        yield next(_phases(Phase.LAY)(wanted, passage))
+
+
+_LOAD = _phases(Phase.LOAD)
+_WHERE: Mapping[Slip, Callable[[Wanted, int], Iterable[int]]] = {
+    Slip.LAST_SETTING: _phases(*HOT_PHASES, bare=True),
+    Slip.PLATEN: _phases(Phase.LOAD, bare=True),
+    Slip.CARD: _phases(Phase.LOAD, bare=True),
+    Slip.COLLAR: _LOAD,
+    Slip.SEAM: _LOAD,
+    Slip.SIX_NINE: _first_laid("number"),
+    Slip.DIGIT_TOO_MANY: _first_laid("number"),
+    Slip.WRONG_DIGIT: _first_laid("number"),
+    Slip.SWAPPED: _first_laid("number"),
+    Slip.FACE_DOWN: _first_laid("number"),
+    Slip.NAME: _first_laid("name"),
+    Slip.LAYERS: _stacked,
+    Slip.COLOUR: _phases(*LAYING),
+    Slip.LINER: _phases(*LAYING),
+    Slip.CARRIER: _phases(Phase.REMOVE_CARRIER),
+    Slip.BORDER: _phases(Phase.LAY_TOP),
+    Slip.SHEET: _phases(Phase.TACK, Phase.FINAL),
+    Slip.PEEL: _phases(Phase.PEEL),
+}
+
+
+# -- how it is made ----------------------------------------------------------------------------
+
+
+def _as_it_is(wanted: Wanted, put: Put, dice: Random) -> Put:
+    return put
+
+
+def _setting(wanted: Wanted, put: Put, dice: Random) -> Put:
+    asked = _right(wanted, put).degrees
+    shown = asked + dice.choice((-40, -30, -20, 20, 30))
+    told = (("shown", shown), ("asked", asked), ("unit", wanted.plan.unit.value))
+    return replace(put, values=told)
+
+
+def _figure(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """One figure of the number turned, face down, or another one."""
+    number = wanted.garment.number
+    fits = {
+        Slip.SIX_NINE: FOOTED,
+        Slip.FACE_DOWN: LOOKS_TURNED,
+        Slip.WRONG_DIGIT: frozenset("0123456789"),
+    }
+    able = [n for n, figure in enumerate(number) if figure in fits[put.slip]]
+    if not able:
+        return None
+    nth = dice.choice(able)
+    own = number[nth]
+    taken = dice.choice([d for d in "0123456789" if d not in (own, TWINS.get(own, ""))])
+    new = {Slip.SIX_NINE: own.translate(UPSIDE_DOWN), Slip.FACE_DOWN: own}.get(put.slip, taken)
+    held = number[:nth] + new + number[nth + 1 :]
+    layer = min(piece.layer for piece in wanted.plan.pieces if piece.element == "number")
+    return replace(
+        put,
+        cut=Cut("number", nth, layer),
+        values=(("held", held), ("number", number), ("figure", own)),
+    )
+
+
+def _number(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """The whole number: two figures changed places, or one too many."""
+    number = wanted.garment.number
+    if not number.isdecimal():
+        return None
+    held = number + dice.choice(number)
+    if put.slip is Slip.SWAPPED:
+        held = number[::-1]
+        if held == number:
+            return None
+    return replace(put, cut=Cut("number", -1, 1), values=(("held", held), ("number", number)))
+
+
+def _name(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """Two of its letters changed places, or somebody else's."""
+    name = wanted.name
+    able = [n for n in range(1, len(name) - 1) if name[n] != name[n + 1]]
+    if not able or len(name) < 3:
+        return None
+    n = dice.choice(able)
+    near = name[:n] + name[n + 1] + name[n] + name[n + 2 :]
+    held = near if dice.random() < 0.5 else next(o for o in OTHERS if o != name)
+    return replace(put, cut=Cut("name", -1, 1), values=(("held", held), ("name", name)))
+
+
+def _card(wanted: Wanted, put: Put, dice: Random) -> Put:
+    """The next garment's card: another number, another name."""
+    number = wanted.garment.number
+    held = dice.choice([n for n in ("4", "23", "57", "80") if n != number])
+    told = (
+        ("held", held),
+        ("number", number),
+        ("name", next(o for o in OTHERS if o != wanted.name)),
+    )
+    return replace(put, values=told)
+
+
+def _piece(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """One of the pieces that the step is about; of what has a carrier where it is about that."""
+    bench = _right(wanted, put)
+    names = wanted.plan.passes[put.passage].steps[put.index].pieces
+    own = [each for each in bench.pieces if f"{each.cut.element}.{each.cut.layer}" in names]
+    if put.slip is Slip.LINER:
+        own = [each for each in own if each.carrier]
+    if put.slip is Slip.LAYERS:
+        tops = {p.element for p in wanted.plan.pieces if p.layers > 1}
+        own = [each for each in own if each.cut.element in tops]
+    if not own:
+        return None
+    chosen = dice.choice(own)
+    return replace(put, cut=chosen.cut, values=tuple(_told(wanted, put.slip, chosen, dice)))
+
+
+def _told(
+    wanted: Wanted, slip: Slip, chosen: Lain, dice: Random
+) -> Iterator[tuple[str, str | int | float]]:
+    if slip is Slip.COLOUR:
+        own = {piece.colour for piece in wanted.plan.pieces}
+        yield "held", dice.choice([each for each in OTHER_FILMS if each not in own])
+        yield "asked", chosen.colour
+    if slip is Slip.BORDER:
+        across, far = dice.choice(((0, 1), (1, 0))), dice.choice(OFF) * dice.choice((-1, 1))
+        yield "right", across[0] * far
+        yield "up", across[1] * far
+
+
+def _seam(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """Shifted so far that a side seam lies on the platen; only a body is wider than that."""
+    own = wanted.plan.passes[put.passage]
+    half = HALF_WIDTHS[class_of(wanted.garment.size)]
+    beyond = half - wanted.plan.platen_width_inches / 2
+    if own.panel not in BODIES or beyond <= 0.2:
+        return None
+    return replace(put, values=(("shift", dice.choice((-1, 1)) * (beyond + SHIFT_INSIDE)),))
+
+
+def _peel(wanted: Wanted, put: Put, dice: Random) -> Put | None:
+    """Long after a hot peel, long before a warm or cold one."""
+    ticket = _right(wanted, put, 0.0).ticket
+    if ticket.window is None or ticket.peel is None:
+        return None
+    early, late = ticket.window
+    soon = ticket.peel is not Peel.HOT
+    seconds = round(early * 0.2) if soon else round(late + 60)
+    told = (("seconds", seconds), ("early", round(early)), ("late", round(late)))
+    return replace(put, values=(*told, ("soon", int(soon))))
+
+
+def _right(wanted: Wanted, put: Put, clock: float | None = None) -> Bench:
+    """The bench as it should lie after the slip's step."""
+    return lies(wanted, Spot(put.passage, put.index, put.index), clock)
+
+
+_MADE: Mapping[Slip, Callable[[Wanted, Put, Random], Put | None]] = {
+    Slip.LAST_SETTING: _setting,
+    Slip.PLATEN: _as_it_is,
+    Slip.CARD: _card,
+    Slip.COLLAR: _as_it_is,
+    Slip.SEAM: _seam,
+    Slip.SIX_NINE: _figure,
+    Slip.DIGIT_TOO_MANY: _number,
+    Slip.WRONG_DIGIT: _figure,
+    Slip.SWAPPED: _number,
+    Slip.FACE_DOWN: _figure,
+    Slip.NAME: _name,
+    Slip.LAYERS: _piece,
+    Slip.COLOUR: _piece,
+    Slip.LINER: _piece,
+    Slip.CARRIER: _piece,
+    Slip.BORDER: _piece,
+    Slip.SHEET: _as_it_is,
+    Slip.PEEL: _peel,
+}
+
+
+# -- which are chosen --------------------------------------------------------------------------
+
+EACH, HAVE = 6, 2
+"""Of so many garments so many have a slip, nobody knows which: most have none."""
+SECOND = 0.5
+"""Of those that have one, how many have a second."""
+BACK = 0.75
+"""How often a kind that was missed the last time is put in again, where there is one."""
+
+
+def planted(
+    wanted: Wanted, before: tuple[frozenset[str], frozenset[str]], nth: int, operator: str
+) -> list[Put]:
+    """Return the slips of a trainee's `nth` garment: none, mostly.
+
+    `before` are the kinds of slip that were missed the last time, which come back, and those
+    seen at all: the others come next.
+    """
+    row = Random(f"{operator}/{nth // EACH}")
+    if nth % EACH not in row.sample(range(EACH), HAVE):
+        return []
+    missed, seen = before
+    dice = Random(f"{operator}/{nth}/{wanted.plan.recipe}/slips")
+    able = [put for n in range(len(wanted.plan.passes)) for put in puts(wanted, n, dice)]
+    count = 1 + (dice.random() < SECOND)
+    chosen: list[Put] = []
+    while able and len(chosen) < count:
+        back = [put for put in able if put.slip.value in missed]
+        new = [put for put in able if put.slip.value not in seen]
+        often = back if back and dice.random() < BACK else new or able
+        chosen.append(dice.choice(often if dice.random() < 0.8 else able))
+        able = [put for put in able if together(put, chosen[-1])]
+    return chosen

@@ -1,0 +1,295 @@
+"""Slips put on the bench on purpose: which value each changes, what finds it, what comes of it."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import field, replace
+from enum import Enum
+
+from kiosk.catalog.base import dataclass
+from kiosk.train.practice.bench import (
+    AROUND,
+    CARD,
+    CLOCK,
+    DISPLAY,
+    GARMENT,
+    PLATEN,
+    SEAM,
+    SHEET,
+    Bench,
+    Cut,
+    Lain,
+    Spot,
+    Wanted,
+    lies,
+)
+from kiosk.train.practice.looks import Came, Slip
+
+SMALLER = 0.68  # of the platen that is asked for
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """One slip: at step `index` of pass `passage`, on `cut` where it is about a piece.
+
+    `values` are what its change takes and what is told of it afterwards.
+    """
+
+    slip: Slip
+    passage: int
+    index: int
+    cut: Cut | None = None
+    values: tuple[tuple[str, str | int | float], ...] = ()
+
+    def text(self, name: str) -> str:
+        """Return one of its values as text; raises KeyError where it has none of that name."""
+        return str(dict(self.values)[name])
+
+    def number(self, name: str) -> float:
+        """Return one of its values as a number; raises KeyError or ValueError without one."""
+        return float(dict(self.values)[name])
+
+    def found_by(self, thing: str) -> bool:
+        """Return whether a touch at `thing` finds it."""
+        if thing in _AROUND.get(self.slip, ()):
+            return True
+        if self.slip is Slip.PEEL:
+            return thing not in AROUND  # any piece: its carrier is being lifted
+        if self.cut is None:
+            return False
+        whole = self.slip in _OF_ALL or thing == self.cut.element
+        return thing.partition(".")[0] == self.cut.element if whole else thing == self.cut.thing
+
+
+_AROUND: Mapping[Slip, tuple[str, ...]] = {
+    Slip.LAST_SETTING: (DISPLAY,),
+    Slip.SHEET: (SHEET,),
+    Slip.COLLAR: (GARMENT,),
+    Slip.SEAM: (SEAM, GARMENT),
+    Slip.PLATEN: (PLATEN,),
+    Slip.CARD: (CARD,),
+    Slip.PEEL: (CLOCK,),
+}
+_OF_ALL = frozenset({Slip.DIGIT_TOO_MANY, Slip.SWAPPED, Slip.LAYERS})
+"""Slips of a whole element: a touch at any of its figures finds them."""
+PASSING = frozenset({Slip.SHEET, Slip.PEEL})
+"""What is over with its step; everything else lies there until the garment is done."""
+_IN_ALL_LAYERS = frozenset({Slip.SIX_NINE, Slip.FACE_DOWN})
+_OF_NUMBER = frozenset(
+    {Slip.SIX_NINE, Slip.WRONG_DIGIT, Slip.SWAPPED, Slip.DIGIT_TOO_MANY, Slip.FACE_DOWN, Slip.CARD}
+)
+
+
+def together(one: Put, other: Put) -> bool:
+    """Return whether two slips can be on one garment and be told apart."""
+    same = one.cut is not None and other.cut is not None and one.cut.element == other.cut.element
+    return one.slip is not other.slip and not same and not {one.slip, other.slip} <= _OF_NUMBER
+
+
+# -- what it changes ---------------------------------------------------------------------------
+
+
+def changed(bench: Bench, put: Put) -> Bench:
+    """Return the bench with a slip on it; as it is where what it changes does not lie there."""
+    return _CHANGES[put.slip](bench, put)
+
+
+def _pieces(change: Callable[[Lain, Put], Lain]) -> Callable[[Bench, Put], Bench]:
+    """Change the pieces that a slip is about: in all layers where the figure itself is wrong."""
+
+    def of(bench: Bench, put: Put) -> Bench:
+        return replace(bench, pieces=tuple(_one(each, put) for each in bench.pieces))
+
+    def _one(each: Lain, put: Put) -> Lain:
+        own = put.cut
+        if own is None or each.cut[:2] != own[:2]:
+            return each
+        return change(each, put) if put.slip in _IN_ALL_LAYERS or each.cut == own else each
+
+    return of
+
+
+def _other_text(bench: Bench, put: Put) -> Bench:
+    """The element says something else, in all its layers."""
+    own, held = put.cut, put.text("held")
+    if own is None or not bench.text(own.element):
+        return bench
+    texts = tuple((e, held if e == own.element else text) for e, text in bench.texts)
+    return replace(bench, texts=texts, pieces=tuple(_said(bench.pieces, own.element, held)))
+
+
+def _said(pieces: Iterable[Lain], element: str, held: str) -> Iterator[Lain]:
+    """The pieces, those of one element anew: as many figures as it then has."""
+    for each in pieces:
+        if each.cut.element != element:
+            yield each
+        elif each.cut.nth < 0:
+            yield replace(each, text=held)
+        elif each.cut.nth == 0:
+            for nth, figure in enumerate(held):
+                yield replace(each, cut=each.cut._replace(nth=nth), text=figure)
+
+
+def _layers(bench: Bench, put: Put) -> Bench:
+    """The second layer was laid first: the two have changed their places."""
+    own = put.cut
+    if own is None:
+        return bench
+    films = dict(bench.ticket.films)[own.element]
+    other = {1: 2, 2: 1}
+
+    def swap(each: Lain) -> Lain:
+        layer = other.get(each.cut.layer, each.cut.layer)
+        if each.cut.element != own.element:
+            return each
+        return replace(each, cut=each.cut._replace(layer=layer), colour=films[layer - 1])
+
+    return replace(bench, pieces=tuple(map(swap, bench.pieces)))
+
+
+def _shift(bench: Bench, put: Put) -> Bench:
+    return bench if bench.garment is None else replace(bench, garment=put.number("shift"))
+
+
+def _small_platen(bench: Bench, put: Put) -> Bench:
+    wide, high = bench.ticket.platen
+    return replace(bench, platen=(round(wide * SMALLER), round(high * SMALLER)))
+
+
+def _other_card(bench: Bench, put: Put) -> Bench:
+    own = bench.ticket
+    other = replace(own, number=put.text("held"), name=put.text("name") if own.name else "")
+    return replace(bench, ticket=other)
+
+
+def _off(each: Lain, put: Put) -> Lain:
+    return replace(each, off=(put.number("right"), put.number("up")))
+
+
+_CHANGES: Mapping[Slip, Callable[[Bench, Put], Bench]] = {
+    Slip.LAST_SETTING: lambda bench, put: replace(bench, degrees=round(put.number("shown"))),
+    Slip.PLATEN: _small_platen,
+    Slip.CARD: _other_card,
+    Slip.COLLAR: lambda bench, put: replace(bench, toward=not bench.laid_toward),
+    Slip.SEAM: _shift,
+    Slip.SIX_NINE: _pieces(lambda each, put: replace(each, turned=True)),
+    Slip.DIGIT_TOO_MANY: _other_text,
+    Slip.WRONG_DIGIT: _other_text,
+    Slip.SWAPPED: _other_text,
+    Slip.FACE_DOWN: _pieces(lambda each, put: replace(each, face_down=True)),
+    Slip.NAME: _other_text,
+    Slip.LAYERS: _layers,
+    Slip.COLOUR: _pieces(lambda each, put: replace(each, colour=put.text("held"))),
+    Slip.LINER: _pieces(lambda each, put: replace(each, liner=True)),
+    Slip.CARRIER: _pieces(lambda each, put: replace(each, carrier=True)),
+    Slip.BORDER: _pieces(_off),
+    Slip.SHEET: lambda bench, put: replace(bench, sheet=not bench.sheet),
+    Slip.PEEL: lambda bench, put: replace(bench, clock=put.number("seconds")),
+}
+
+
+# -- what comes of it --------------------------------------------------------------------------
+
+
+def came_of(wanted: Wanted, put: Put) -> Came:
+    """Return what comes of a slip that is let through, with the garment where it is seen on it."""
+    word = _CAME.get(put.slip, put.slip.value.replace(" ", "_"))
+    if put.slip is Slip.LAST_SETTING:
+        word = "hot" if put.number("shown") > put.number("asked") else "cold"
+    if put.slip is Slip.PEEL:
+        word = "early" if put.number("soon") else "late"
+    if put.slip is Slip.SHEET:
+        closes = wanted.plan.passes[put.passage].steps[put.index]
+        word = "no_sheet" if closes.sheet else "sheet_on"
+    shown = finished(wanted, put) if put.slip in _SEEN else None
+    return Came(word, put.values, shown)
+
+
+_CAME: Mapping[Slip, str] = {
+    Slip.SIX_NINE: "turned",
+    Slip.DIGIT_TOO_MANY: "digit",
+    Slip.BORDER: "overhang",
+}
+_SEEN = frozenset(Slip) - {Slip.LAST_SETTING, Slip.PLATEN, Slip.SHEET, Slip.PEEL}
+
+
+def finished(wanted: Wanted, put: Put) -> Bench:
+    """Return the finished garment with a slip that was let through, as a reader sees it."""
+    last = len(wanted.plan.passes[put.passage].steps) - 1
+    bench = changed(lies(wanted, Spot(put.passage, last, last)), put)
+    own = put.cut
+    if put.slip is Slip.CARD and bench.text("number"):
+        bench = _other_text(bench, replace(put, cut=Cut("number", -1, 1)))
+    kept = (each for each in bench.pieces if own is None or not _fell_off(each.cut, own, put.slip))
+    bare = (replace(each, carrier=False, liner=False, lifted=False) for each in kept)
+    return replace(bench, pieces=tuple(bare), sheet=False, clock=None, rack=False, worn=True)
+
+
+def _fell_off(each: Cut, own: Cut, slip: Slip) -> bool:
+    """A piece pressed on paper does not hold, nor what was laid on a carrier."""
+    above = {Slip.LINER: own.layer, Slip.CARRIER: own.layer + 1}.get(slip)
+    return above is not None and each[:2] == own[:2] and each.layer >= above
+
+
+# -- a garment with its slips ------------------------------------------------------------------
+
+
+class Touched(Enum):
+    """What a touch at a thing meant."""
+
+    FOUND = "found"
+    KNOWN = "known"  # it is wrong, and was let through before
+    RIGHT = "right"  # a false alarm: nothing is wrong with it
+    NOTHING = "nothing"  # neither: it does not lie there, or its time is over
+
+
+@dataclass(slots=True)
+class BenchRun:
+    """The bench of one garment. `put` are slips to come, `through` those that were let through."""
+
+    wanted: Wanted
+    put: list[Put]
+    through: list[Put] = field(default_factory=list)
+    false_alarms: int = 0
+    found: int = 0
+    _touched: set[tuple[Spot, str]] = field(default_factory=set)
+
+    def here(self, spot: Spot) -> tuple[Put, ...]:
+        """Return the slips that lie here and can still be found."""
+        return tuple(p for p in self.put if p.passage == spot.passage and p.index in spot.steps)
+
+    def bench(self, spot: Spot, clock: float | None = None) -> Bench:
+        """Return what lies there: what was let through and stays, and what is put here."""
+        bench = lies(self.wanted, spot, clock)
+        stays = (p for p in self.through if p.slip not in PASSING and p.passage == spot.passage)
+        for each in (*stays, *self.here(spot)):
+            bench = changed(bench, each)
+        return bench
+
+    def touch(
+        self, spot: Spot, thing: str, clock: float | None = None
+    ) -> tuple[Touched, Put | None]:
+        """Take a touch at a thing; what it finds is put right."""
+        found = next((each for each in self.here(spot) if each.found_by(thing)), None)
+        if found is not None:
+            self.put.remove(found)
+            self.found += 1
+            return Touched.FOUND, found
+        bench = self.bench(spot, clock)
+        if any(p.passage == spot.passage and p.found_by(thing) for p in self.through):
+            return Touched.KNOWN, None
+        if thing not in bench.things() or (thing == CLOCK and not _in_time(bench)):
+            return Touched.NOTHING, None
+        self.false_alarms += (spot, thing) not in self._touched
+        self._touched.add((spot, thing))
+        return Touched.RIGHT, None
+
+    def go_on(self, spot: Spot) -> tuple[Put, ...]:
+        """Let through what lies here; return it."""
+        missed = self.here(spot)
+        self.put = [each for each in self.put if each not in missed]
+        self.through += missed
+        return missed
+
+
+def _in_time(bench: Bench) -> bool:
+    window = bench.ticket.window
+    return window is None or bench.clock is None or window[0] <= bench.clock <= window[1]

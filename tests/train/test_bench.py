@@ -1,0 +1,222 @@
+"""The bench of practice: what lies there, what a slip changes, what a touch means."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from random import Random
+
+import pytest
+from catalog_jobs import planned
+
+from kiosk.plan.model import Phase
+from kiosk.run.facts.moves import moves
+from kiosk.run.show.drawing import open_stack
+from kiosk.run.show.parts import Slab
+from kiosk.run.state.model import Confirm, Garment
+from kiosk.train.practice.bench import AROUND, SETTING, Bench, Spot, Wanted, lies
+from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.planted import EACH, HAVE, planted, puts
+from kiosk.train.practice.slips import PASSING, BenchRun, Put, Touched, came_of, changed, finished
+from kiosk.words import Words
+
+RECIPES = {
+    "two-layer-pair": "deck-knit",
+    "printed-pair": "deck-knit",
+    "plush-pair": "brushed-sweat",
+    "both-sides": "deck-knit",
+    "layered-number": "deck-knit",
+}
+WORDS = {language: Words(language) for language in ("en", "es")}
+
+
+def wanted(recipe: str = "two-layer-pair", number: str = "16") -> Wanted:
+    plan = planned(recipe, RECIPES[recipe])
+    return Wanted(plan, Garment("1", number, "AM", "digest"), "ORSAVEL")
+
+
+def spots(own: Wanted, passage: int = 0, confirm: Confirm = Confirm.GROUPED) -> list[Spot]:
+    found = moves(own.plan.passes[passage], confirm)
+    return [Spot(passage, move.first, move.last, move.hot) for move in found]
+
+
+def every_put(number: str = "26") -> Iterator[tuple[Wanted, Put]]:
+    """Every kind of slip that any of the recipes can have, with some of its values."""
+    for recipe in RECIPES:
+        own = wanted(recipe, number)
+        for passage in range(len(own.plan.passes)):
+            for seed in range(4):
+                for put in puts(own, passage, Random(seed)):
+                    yield own, put
+
+
+def spot_of(own: Wanted, put: Put) -> Spot:
+    if put.index == SETTING:
+        return Spot(put.passage, SETTING, SETTING)
+    return next(spot for spot in spots(own, put.passage) if put.index in spot.steps)
+
+
+@pytest.mark.parametrize("recipe", RECIPES)
+@pytest.mark.parametrize("confirm", Confirm)
+def test_what_lies_there_is_what_the_stations_cross_section_has(
+    recipe: str, confirm: Confirm
+) -> None:
+    """The station draws its stack from the same plan by code of its own."""
+    own = wanted(recipe)
+    for passage, each in enumerate(own.plan.passes):
+        for spot in spots(own, passage, confirm):
+            if any(n in spot.steps for n in each.peels):
+                continue  # there the bench shows the moment before, the station what comes off
+            bench = lies(own, spot)
+            sheet = spot.hot is not None and each.steps[spot.hot].sheet
+            stack = open_stack(own.plan, each, spot.first, spot.last, sheet)
+            stay = [slab for slab in stack if "off" not in slab.label.id]
+            carried = {p.cut.layer for p in bench.pieces if p.carrier}
+            assert bool(carried) == any(slab.slab is Slab.CARRIER for slab in stay)
+            films = {slab.colour for slab in stay if slab.slab is Slab.FILM}
+            assert {piece.colour for piece in bench.pieces} == films
+            if spot.hot is not None:
+                assert bench.sheet is sheet
+
+
+def test_a_number_lies_in_figures_and_a_name_as_one() -> None:
+    own = wanted(number="168")
+    laid = lies(own, spots(own)[1])
+    things = Counter(piece.cut.thing for piece in laid.pieces)
+    assert things == {"name": 1, "number.0": 1, "number.1": 1, "number.2": 1}
+    assert [p.text for p in laid.pieces if p.cut.element == "number"] == ["1", "6", "8"]
+    top = lies(own, spots(own)[2])
+    assert [p.cut.layer for p in top.pieces] == [1] * 4 + [2] * 4
+
+
+def test_foot_bars_are_only_where_the_real_piece_has_them() -> None:
+    """Cut beside a 6 or 9, on its carrier: gone once that is off, and turned with the figure."""
+    own = wanted(number="69")
+    load, laid, top, cover, last = (lies(own, spot) for spot in spots(own))
+    assert not any(piece.foot for piece in (*load.pieces, *cover.pieces, *last.pieces))
+    assert [p.text for p in laid.pieces if p.foot] == ["6", "9"]
+    assert {p.cut.layer for p in top.pieces if p.foot} == {2}
+    assert not any(p.foot for p in lies(wanted(number="18"), spots(own)[1]).pieces)
+
+
+def test_every_kind_of_slip_can_be_put_somewhere_and_is_seen_and_found_there() -> None:
+    kinds: set[Slip] = set()
+    for own, put in every_put():
+        spot = spot_of(own, put)
+        right = lies(own, spot, 50.0)
+        wrong = changed(right, put)
+        assert wrong != right, put
+        finds = [thing for thing in wrong.things() if put.found_by(thing)]
+        assert finds, put
+        assert len(finds) < len(wrong.things()), put
+        kinds.add(put.slip)
+    assert kinds == set(Slip)
+
+
+def test_what_comes_of_each_is_said_in_four_sentences_in_both_languages() -> None:
+    seen = set()
+    for own, put in every_put():
+        came = came_of(own, put)
+        for words in WORDS.values():
+            said = [words.say(came.say(part)) for part in ("looks", "why", "costs", "seen")]
+            assert len(set(said)) == 4, came.word
+            assert not any("{" in each or not each for each in said), said
+        seen.add(came.word)
+        if isinstance(came.shown, Bench):
+            assert came.shown.worn
+            assert not any(p.carrier or p.liner or p.lifted for p in came.shown.pieces)
+    assert seen >= {"hot", "cold", "early", "late", "sheet_on", "no_sheet", "turned", "liner"}
+
+
+def test_what_was_pressed_on_paper_is_missing_from_the_finished_garment() -> None:
+    own = wanted()
+    for seed in range(20):
+        for put in puts(own, 0, Random(seed)):
+            if put.slip in (Slip.LINER, Slip.CARRIER) and put.cut is not None:
+                left = [p.cut for p in finished(own, put).pieces if p.cut[:2] == put.cut[:2]]
+                held = 1 if put.slip is Slip.CARRIER and put.cut.layer == 1 else put.cut.layer - 1
+                assert len(left) == (2 if put.slip is Slip.CARRIER and put.cut.layer == 2 else held)
+
+
+def put_of(own: Wanted, slip: Slip) -> Put:
+    found = (put for seed in range(20) for put in puts(own, 0, Random(seed)) if put.slip is slip)
+    return next(found)
+
+
+def test_a_touch_finds_a_slip_once_and_puts_it_right() -> None:
+    own = wanted()
+    put = put_of(own, Slip.SIX_NINE)
+    run = BenchRun(own, [put])
+    spot = spot_of(own, put)
+    assert run.touch(spot, "number.0") == (Touched.RIGHT, None)
+    assert run.touch(spot, "number.1") == (Touched.FOUND, put)
+    assert run.bench(spot) == lies(own, spot)
+    assert run.touch(spot, "number.1") == (Touched.RIGHT, None)
+    assert (run.found, run.false_alarms, run.go_on(spot)) == (1, 2, ())
+
+
+def test_a_false_alarm_counts_once_at_a_place_and_a_missing_thing_not_at_all() -> None:
+    own = wanted()
+    run = BenchRun(own, [])
+    load, lay = spots(own)[:2]
+    for _ in range(3):
+        run.touch(load, "card")
+    assert run.false_alarms == 1
+    run.touch(lay, "card")
+    assert run.false_alarms == 2
+    assert run.touch(load, "number.0") == (Touched.NOTHING, None)
+    assert run.touch(load, "clock") == (Touched.NOTHING, None)
+    assert run.false_alarms == 2
+
+
+@pytest.mark.parametrize("slip", Slip)
+def test_what_is_let_through_lies_there_until_the_end_and_is_no_false_alarm_then(
+    slip: Slip,
+) -> None:
+    own = next(own for own, put in every_put() if put.slip is slip)
+    put = next(p for o, p in every_put() if p.slip is slip and o == own)
+    run, spot = BenchRun(own, [put]), spot_of(own, put)
+    assert run.go_on(spot) == (put,)
+    assert run.go_on(spot) == ()
+    later = spots(own, put.passage)[-1]
+    stays = slip not in PASSING and run.bench(later, 50.0) != lies(own, later, 50.0)
+    hidden = {Slip.PEEL, Slip.SHEET}
+    assert stays is (slip not in hidden)
+    thing = next(each for each in run.bench(later, 50.0).things() if put.found_by(each))
+    assert run.touch(later, thing, 50.0) == (Touched.KNOWN, None)
+    assert run.false_alarms == 0
+
+
+def test_a_third_of_the_garments_has_a_slip_and_what_was_missed_comes_back() -> None:
+    own = wanted()
+    none = (frozenset[str](), frozenset[str]())
+    made = [planted(own, none, nth, "TR") for nth in range(10 * EACH)]
+    for row in range(10):
+        assert sum(map(bool, made[row * EACH : (row + 1) * EACH])) == HAVE < EACH / 2
+    assert Counter(map(len, made)).keys() == {0, 1, 2}
+    steps = {(put.index, put.slip) for each in made for put in each}
+    assert len({index for index, _ in steps}) > 4
+    missed = (frozenset({"collar"}), frozenset({"collar"}))
+    again = [planted(own, missed, nth, "TR") for nth in range(10 * EACH)]
+    assert sum(any(p.slip is Slip.COLLAR for p in each) for each in again) >= 10
+    assert [planted(own, none, nth, "TR") for nth in range(10 * EACH)] == made
+
+
+def test_two_slips_of_one_garment_are_of_two_kinds_and_lie_apart() -> None:
+    own = wanted("layered-number", "69")
+    for nth in range(200):
+        both = planted(own, (frozenset(), frozenset()), nth, "TR")
+        if len(both) == 2:
+            one, other = both
+            assert one.slip is not other.slip
+            assert one.cut is None or other.cut is None or one.cut.element != other.cut.element
+
+
+def test_the_clock_is_a_thing_only_where_a_peel_is_waited_for() -> None:
+    own = wanted("printed-pair")
+    for spot in spots(own):
+        bench = lies(own, spot, 50.0)
+        peels = any(own.plan.passes[0].steps[n].phase is Phase.PEEL for n in spot.steps)
+        assert ("clock" in bench.things()) is peels
+        assert (bench.ticket.window is not None) is peels
+        assert all(each in AROUND or each.startswith(("name", "number")) for each in bench.things())
