@@ -17,7 +17,7 @@ from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.content import Report
 from kiosk.report.sheets import build
-from kiosk.station.demo.__main__ import Look
+from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import in_order, pictures, sheet_of
