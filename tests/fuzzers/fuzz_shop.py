@@ -9,12 +9,11 @@ from random import Random
 
 from fuzz_pace import Pace
 from sim_life import Broken
-from sim_shop import World
+from sim_shop import World, in_memory
 from sim_shrink import shrunk
 from sim_story import GARMENTS, Action, Shop, actions, as_test, shop_of
 
 MOST = 2  # garments for each thing that happens, before people only work
-IN_MEMORY = Path("/dev/shm")  # where there is one: a process that is killed loses no disk
 
 
 def run(pace: Pace) -> None:
@@ -31,8 +30,7 @@ def run(pace: Pace) -> None:
 
 
 def _play(shop: Shop, told: list[Action], dice: Random, pace: Pace) -> None:
-    at = IN_MEMORY if IN_MEMORY.is_dir() else None
-    folder = Path(tempfile.mkdtemp(prefix="kiosk-fuzz-", dir=at))
+    folder = Path(tempfile.mkdtemp(prefix="kiosk-fuzz-", dir=in_memory()))
     most = sum(order.garments for order in shop.orders) // MOST
     pace.at = f"{folder}, {shop}"
     world = World(shop, folder)

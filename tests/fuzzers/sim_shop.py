@@ -75,6 +75,12 @@ def order_of(nth: int, ordered: Ordered) -> Order:
     return Order(key, replace(plan, job=key), "hash", garments, rules)
 
 
+def in_memory() -> Path | None:
+    """Return where files cost no disk; None where there is no such place."""
+    memory = Path("/dev/shm")
+    return memory if memory.is_dir() else None
+
+
 @lru_cache(maxsize=1)
 def warm_up() -> None:
     """Build once what each process would build after its first events."""
@@ -260,14 +266,15 @@ def _must(holds: bool, else_said: str) -> None:
         raise Broken(else_said)
 
 
-def play(shop: Shop, told: Iterable[Action], folder: Path) -> Counter[str]:
-    """Play a story to its end; return what came to pass. Raises Broken."""
+def play(shop: Shop, told: Iterable[Action], folder: Path, to_its_end: bool = True) -> Counter[str]:
+    """Play a story, and the work that is left after it; return what came to pass. Raises Broken."""
     folder.mkdir(exist_ok=True)
     world = World(shop, folder)
     try:
         for action in told:
             world.do(action)
-        world.finish()
+        if to_its_end:
+            world.finish()
         return world.counted
     finally:
         world.close()

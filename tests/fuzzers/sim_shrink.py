@@ -10,18 +10,18 @@ from itertools import pairwise
 from pathlib import Path
 
 from sim_life import Broken
-from sim_shop import play
+from sim_shop import in_memory, play
 from sim_story import Action, Returned, Shop, Vanished, Work
 
 Story = tuple[Shop, tuple[Action, ...]]
 PATIENCE = 300.0  # seconds
 
 
-def fault_of(shop: Shop, told: tuple[Action, ...]) -> str:
+def fault_of(shop: Shop, told: tuple[Action, ...], to_its_end: bool = True) -> str:
     """Play a story; return what does not hold, "" where all does."""
-    with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-") as folder:
+    with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-", dir=in_memory()) as folder:
         try:
-            play(shop, told, Path(folder) / "shop")
+            play(shop, told, Path(folder) / "shop", to_its_end)
         except Broken as broken:
             return str(broken)
     return ""
@@ -30,9 +30,10 @@ def fault_of(shop: Shop, told: tuple[Action, ...]) -> str:
 def shrunk(shop: Shop, told: tuple[Action, ...], patience: float = PATIENCE) -> Story:
     """Return the shortest story found in so many seconds that fails; this one if it does not."""
     ends = time.monotonic() + patience
+    at_its_end = not fault_of(shop, told, to_its_end=False)
 
     def fails(story: Story) -> bool:
-        return time.monotonic() < ends and bool(fault_of(*story))
+        return time.monotonic() < ends and bool(fault_of(*story, at_its_end))
 
     story, before = (shop, told), None
     while story != before and fails(story):

@@ -172,17 +172,17 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
 
 def _fault(dice: Random) -> Fault | None:
     happens = dice.random()
-    if happens < 0.17:
+    if happens < 0.08:
         by = dice.choice(("byte", "byte", "step", "step", "file"))
         most = {"byte": 12_000, "step": 2_500, "file": 8}[by]
         return Killed(by, dice.randint(1, most), dice.random() < 0.2)
-    if happens < 0.22:
+    if happens < 0.12:
         return FullDisk(dice.choice((0, dice.randint(1, 9_000))), dice.randint(1, 40))
-    if happens < 0.26:
+    if happens < 0.16:
         return Wall(dice.choice((-86_400.0, -3_600.0, -7.0, 61.0, 3_600.0, 86_400.0)))
-    if happens < 0.29:
+    if happens < 0.19:
         return Slept(dice.choice((3.0, 40.0, 4_000.0, 200_000.0)))
-    if happens < 0.37:
+    if happens < 0.27:
         return Foot(dice.random() < 0.3)
     return None
 
