@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import traceback
@@ -42,6 +43,7 @@ class Life:
         if self.pid == 0:
             try:
                 self._ours.close()
+                gc.freeze()  # what comes from the parent is not looked through, nor copied
                 _Child(theirs, place, number, log, shadow).serve()
             except BaseException:
                 traceback.print_exc()

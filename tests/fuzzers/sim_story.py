@@ -156,7 +156,7 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
             yield Work(station, seed, dice.randint(1, 200), _fault(dice))
         elif happens < 0.88:
             yield Stopped(station)
-        elif happens < 0.91:
+        elif happens < 0.9:
             yield Torn(station, seed)
         elif happens < 0.935:
             yield Copied(station)
@@ -172,17 +172,17 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
 
 def _fault(dice: Random) -> Fault | None:
     happens = dice.random()
-    if happens < 0.08:
+    if happens < 0.05:
         by = dice.choice(("byte", "byte", "step", "step", "file"))
         most = {"byte": 12_000, "step": 2_500, "file": 8}[by]
         return Killed(by, dice.randint(1, most), dice.random() < 0.2)
-    if happens < 0.12:
+    if happens < 0.08:
         return FullDisk(dice.choice((0, dice.randint(1, 9_000))), dice.randint(1, 40))
-    if happens < 0.16:
+    if happens < 0.11:
         return Wall(dice.choice((-86_400.0, -3_600.0, -7.0, 61.0, 3_600.0, 86_400.0)))
-    if happens < 0.19:
+    if happens < 0.13:
         return Slept(dice.choice((3.0, 40.0, 4_000.0, 200_000.0)))
-    if happens < 0.27:
+    if happens < 0.19:
         return Foot(dice.random() < 0.3)
     return None
 
