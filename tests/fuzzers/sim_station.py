@@ -24,7 +24,7 @@ from kiosk.run.state import commands_shift as cs
 from kiosk.run.state import events as e
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
-from kiosk.station.desk.jobs.begin import CannotClaim, Claimant, claim, release, take_over
+from kiosk.station.desk.jobs.claims import CannotClaim, Claimant, claim, release, take_over
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import WAIT, Hands
 from kiosk.train.made_up_operator.operator import Order, Simulation
