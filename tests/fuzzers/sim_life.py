@@ -38,6 +38,7 @@ class Life:
     def __init__(
         self, place: Place, number: int, log: Path, shadow: tuple[Head, State] | None
     ) -> None:
+        self.told: Any = None  # with the last answer
         self._ours, theirs = Pipe()
         self.pid = os.fork()
         if self.pid == 0:
@@ -58,6 +59,7 @@ class Life:
             answer, told = self._ours.recv()
         except (EOFError, ConnectionError):
             answer, told = DIED, ""
+        self.told = told
         if answer == WRONG:
             self.kill()
             raise Broken(told)
@@ -95,8 +97,7 @@ class _Child:
                     return
             what, arguments = self._asked.recv()
             try:
-                getattr(self, what)(*arguments)
-                answer = WORKED, ""
+                answer = WORKED, getattr(self, what)(*arguments)
             except LogFault as fault:
                 answer = REFUSED, fault.message.id
             except BaseException:
@@ -141,6 +142,13 @@ class _Child:
     def finish(self, acts: int, seed: int) -> None:
         """Work as people do who want to go home."""
         self._up(seed).work(acts, seed, supervised=True)
+
+    def wish(self) -> dict[str, Any]:
+        return {} if self._station is None else self._station.wish()
+
+    def follow(self, answer: dict[str, Any]) -> None:
+        if self._station is not None:
+            self._station.follow(answer)
 
     def put_back(self) -> None:
         if self._station is not None:

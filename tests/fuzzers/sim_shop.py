@@ -11,6 +11,7 @@ from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import log_samples as samples
 from run_samples import COLD, HOT, one_piece, plan_of, stack, staged, team
@@ -36,7 +37,7 @@ from kiosk.catalog.model import Approver, Demand
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.rescue.copies import back_up
 from kiosk.log.store.chain import Head
-from kiosk.log.store.codec import Stored, decode
+from kiosk.log.store.codec import decode
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -103,15 +104,17 @@ class World:
             (self._jobs / order.job).mkdir(parents=True)
         self.truth = Truth(shop.stations, [each.garments for each in shop.orders])
         habits = Habits(*[shop.slips] * 15) if shop.slips else Habits()
-        self._place = Place(self._jobs, orders, self.truth, shop.stations, habits)
+        shared = frozenset(nth for nth, each in enumerate(shop.orders) if each.shared)
+        self.place = Place(self._jobs, orders, self.truth, shop.stations, habits, shared)
         self.logs = tuple(folder / f"{nth}.sqlite3" for nth in range(shop.stations))
-        self._lives: list[Life | None] = [None] * shop.stations
+        self.lives: list[Life | None] = [None] * shop.stations
         self._known: list[tuple[Head, State] | None] = [None] * shop.stations
-        self._written: list[set[int]] = [set() for _ in self.logs]
+        self._written: list[set[int]] = [{0} for _ in self.logs]  # hashes of rows
+        self.open = list(range(shop.stations))  # those that work
         self.counted: Counter[str] = Counter()
 
     def close(self) -> None:
-        for life in self._lives:
+        for life in self.lives:
             if life is not None:
                 life.kill()
         self.truth.close()
@@ -119,23 +122,23 @@ class World:
     @property
     def is_made(self) -> bool:
         """Whether each order was done by the word of a station."""
-        return all(self.truth.is_so(nth, DONE) for nth in range(len(self._place.orders)))
+        return all(self.truth.is_so(nth, DONE) for nth in range(len(self.place.orders)))
 
     def do(self, action: Action) -> None:
         """Let one thing happen. Raises Broken."""
         fault = action.fault if isinstance(action, Work) else action
         self.counted[type(fault).__name__ if fault else "Worked"] += 1
         if isinstance(action, Vanished | Returned):
-            self._move(self._place.orders[action.order].job, isinstance(action, Vanished))
+            self._move(self.place.orders[action.order].job, isinstance(action, Vanished))
         elif isinstance(action, Work):
-            self._ask(action.station, "work", action)
+            self.ask(action.station, "work", action)
         elif isinstance(action, PutBack):
-            if self._lives[action.station] is not None:
-                self._ask(action.station, "put_back")
+            if self.lives[action.station] is not None:
+                self.ask(action.station, "put_back")
         elif isinstance(action, Stopped):
             self._stop(action.station)
         elif isinstance(action, Torn):
-            self._end(action.station)
+            self.end(action.station)
             tear(self.logs[action.station], Random(action.seed))
         elif isinstance(action, Copied):
             self._copy(action.station)
@@ -144,30 +147,32 @@ class World:
 
     # -- stations ------------------------------------------------------------
 
-    def _ask(self, number: int, what: str, *arguments: object) -> None:
-        life = self._lives[number]
+    def ask(self, number: int, what: str, *arguments: object) -> Any:
+        """Have a station do something, which starts where it is down; return what it tells."""
+        life = self.lives[number]
         if life is None:
             log = self.logs[number]
-            life = self._lives[number] = Life(self._place, number, log, self._known[number])
+            life = self.lives[number] = Life(self.place, number, log, self._known[number])
         answer = life.ask(what, *arguments)
         self.counted[answer] += 1
         if answer in (DIED, REFUSED):
-            self._lives[number] = None
+            self.lives[number] = None
             self._examine(number, answer == DIED)
+        return life.told
 
-    def _end(self, number: int) -> None:
+    def end(self, number: int) -> None:
         """Kill it where it is up."""
-        life = self._lives[number]
+        life = self.lives[number]
         if life is not None:
             life.kill()
             self.counted[DIED] += 1
-            self._lives[number] = None
+            self.lives[number] = None
             self._examine(number, True)
 
     def _stop(self, number: int) -> None:
-        if self._lives[number] is not None:
-            self._ask(number, "stop")
-            life, self._lives[number] = self._lives[number], None
+        if self.lives[number] is not None:
+            self.ask(number, "stop")
+            life, self.lives[number] = self.lives[number], None
             if life is not None:
                 life.kill()
                 self._examine(number, True)
@@ -187,11 +192,11 @@ class World:
 
     def _set_back(self, action: SetBack) -> None:
         log, copy = self.logs[action.station], self._folder / f"{action.station}.copy"
-        self._end(action.station)
+        self.end(action.station)
         if not copy.exists():
             return
         self._throw_away(action.station)
-        for nth in range(len(self._place.orders)):
+        for nth in range(len(self.place.orders)):
             self.truth.say(nth, DOUBTFUL)
         content = copy.read_bytes()
         log.write_bytes(content[: max(1, int(len(content) * action.share))])
@@ -211,11 +216,11 @@ class World:
         try:
             with Store.read_only(log) as store:
                 if whole and told.seq:
-                    _must(store.head_at(told.seq) == told, f"event {told.seq} was told and is lost")
+                    must(store.head_at(told.seq) == told, f"event {told.seq} was told and is lost")
                 self._fold(number, store)
                 self.truth.tell(number, store.head)
         except LogFault as fault:
-            _must(not (whole and told.seq), f"{told.seq} events, and then {fault.message.id}")
+            must(not (whole and told.seq), f"{told.seq} events, and then {fault.message.id}")
             if not whole:
                 self._throw_away(number)  # a copy that is no log: people begin a new one
 
@@ -224,44 +229,48 @@ class World:
         known = self._known[number]
         if known is None or store.head_at(known[0].seq) != known[0]:
             known = Head(0, store.head_at(0).digest), State()  # type: ignore[union-attr] # its root
-        head, state = known
+        (head, state), fresh = known, [0]
         for each in store.stored(head.seq + 1):
-            _must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")
+            must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")
             head, event = Head(each.seq, each.digest), decode(each.row)
-            self._must_be_written(number, each, isinstance(event, LogSalvaged))
             state = apply(state, event)
-        _must(head == store.head, "the log ends elsewhere")
+            if isinstance(event, LogSalvaged):
+                must(self._written[number].issuperset(fresh), "salvaged what was never written")
+                self.counted["salvaged"] += 1
+            fresh.append(hash(each.row))
+        must(head == store.head, "the log ends elsewhere")
+        self._written[number].update(fresh)
         self._known[number] = head, state
 
-    def _must_be_written(self, number: int, each: Stored, salvaged: bool) -> None:
-        self._written[number].add(hash(each.row))
-        self.counted["salvaged"] += salvaged
+    def go_on(self, number: int, nth: int) -> None:
+        """People work as those do who want to go home."""
+        self.ask(number, "finish", ACTS, nth)
 
     # -- the end -------------------------------------------------------------
 
     def finish(self) -> None:
         """All that was wrong is mended, and people work until the orders are made."""
-        for order in self._place.orders:
+        for order in self.place.orders:
             self._move(order.job, False)
         for nth in range(ROUNDS):
             if self.is_made:
                 break
-            for number in range(len(self.logs)):
-                self._ask(number, "finish", ACTS, nth)
-        _must(self.is_made, "the orders are never made")
-        for number in range(len(self.logs)):
+            for number in self.open:
+                self.go_on(number, nth)
+        must(self.is_made, "the orders are never made")
+        for number in self.open:
             self._stop(number)
-        for nth, order in enumerate(self._place.orders):
+        for nth, order in enumerate(self.place.orders):
             for line in range(len(order.garments)):
                 made = self.truth.is_made(nth, line, len(order.plan.passes))
-                _must(made, f"{order.job}: garment {line + 1} was not made")
+                must(made, f"{order.job}: garment {line + 1} was not made")
         for log in filter(Path.exists, self.logs):
             verdict = verify(log)
-            _must(verdict.ok and not verdict.pressed_twice, f"{log.name}: {verdict}")
+            must(verdict.ok and not verdict.pressed_twice, f"{log.name}: {verdict}")
             self.counted["events"] += verdict.events
 
 
-def _must(holds: bool, else_said: str) -> None:
+def must(holds: bool, else_said: str) -> None:
     if not holds:
         raise Broken(else_said)
 

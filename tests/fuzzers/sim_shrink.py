@@ -8,32 +8,36 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
-from sim_life import Broken
 from sim_shop import in_memory, play
-from sim_story import Action, Returned, Shop, Vanished, Work
+from sim_story import Returned, Shop, Vanished, Work
 
-Story = tuple[Shop, tuple[Action, ...]]
+Story = tuple[Shop, tuple[Any, ...]]
+Play = Callable[[Shop, tuple[Any, ...], Path, bool], object]
+"""Plays a story in a folder, to its end or until all was told. Raises what does not hold."""
 PATIENCE = 300.0  # seconds
 
 
-def fault_of(shop: Shop, told: tuple[Action, ...], to_its_end: bool = True) -> str:
+def fault_of(shop: Shop, told: tuple[Any, ...], to_its_end: bool = True, how: Play = play) -> str:
     """Play a story; return what does not hold, "" where all does."""
     with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-", dir=in_memory()) as folder:
         try:
-            play(shop, told, Path(folder) / "shop", to_its_end)
-        except Broken as broken:
-            return str(broken)
+            how(shop, told, Path(folder) / "shop", to_its_end)
+        except AssertionError as broken:
+            return str(broken) or repr(broken)
     return ""
 
 
-def shrunk(shop: Shop, told: tuple[Action, ...], patience: float = PATIENCE) -> Story:
+def shrunk(
+    shop: Shop, told: tuple[Any, ...], how: Play = play, patience: float = PATIENCE
+) -> Story:
     """Return the shortest story found in so many seconds that fails; this one if it does not."""
     ends = time.monotonic() + patience
-    at_its_end = not fault_of(shop, told, to_its_end=False)
+    at_its_end = not fault_of(shop, told, to_its_end=False, how=how)
 
     def fails(story: Story) -> bool:
-        return time.monotonic() < ends and bool(fault_of(*story, at_its_end))
+        return time.monotonic() < ends and bool(fault_of(*story, at_its_end, how))
 
     story, before = (shop, told), None
     while story != before and fails(story):
@@ -86,8 +90,7 @@ def _with_fewer_orders(story: Story) -> Iterator[Story]:
 def _with_one_station(story: Story) -> Iterator[Story]:
     shop, told = story
     if shop.stations > 1:
-        of_order = Vanished | Returned
-        moved = tuple(a if isinstance(a, of_order) else replace(a, station=0) for a in told)
+        moved = tuple(replace(a, station=0) if hasattr(a, "station") else a for a in told)
         yield replace(shop, stations=1), moved
 
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from random import Random
+from types import SimpleNamespace
+from typing import Any
 
 from sim_inputs import BELL, STUCK, Inputs, strokes_of
 from sim_truth import ALLOWED, BEGUN, DONE, DOUBTFUL, PRESSED, Truth
@@ -15,16 +18,28 @@ from sound import assert_heat_is_at_the_slot, assert_sound, assert_steps_exist
 from kiosk.log.record.recorder import Outcome, Recorder
 from kiosk.log.store.chain import Head
 from kiosk.log.store.errors import LogFault
+from kiosk.plan.time import batches
 from kiosk.run.apply.fold import apply
 from kiosk.run.decide.decide import bar_meaning, decide
 from kiosk.run.facts.questions import Kind
-from kiosk.run.facts.tickets import pass_of
+from kiosk.run.facts.tickets import is_over, pass_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
 from kiosk.run.state import events as e
 from kiosk.run.state.event import Now
+from kiosk.run.state.events_shift import Overruled
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
-from kiosk.station.desk.jobs.claims import CannotClaim, Claimant, claim, release, take_over
+from kiosk.station.desk.jobs.claims import (
+    AtServer,
+    CannotClaim,
+    Claimant,
+    claim,
+    garments_of,
+    release,
+    row_of,
+    take_over,
+    wish_of,
+)  # fmt: skip
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import WAIT, Hands
 from kiosk.train.made_up_operator.operator import Order, Simulation
@@ -45,6 +60,7 @@ class Place:
     truth: Truth
     stations: int
     habits: Habits
+    shared: frozenset[int] = frozenset()  # numbers of orders
 
 
 class Station(Simulation):
@@ -110,7 +126,7 @@ class Station(Simulation):
             self._by_eyes = True
             self._do(seen)
             self._by_eyes = False
-        elif self._is_between() and not self._gets_job():
+        elif self._waits_for_others() or (self._is_between() and not self._gets_job()):
             self.pass_time(60.0)
             return False
         else:
@@ -124,7 +140,10 @@ class Station(Simulation):
     def _gets_job(self) -> bool:
         """Claim the first order that nobody has and that is not made."""
         for nth, order in enumerate(self._place.orders):
-            if not self._truth.is_so(nth, DONE) and self._claims(nth, order.job):
+            ours = order.job in self._state.jobs if nth in self._place.shared else None
+            if ours is False or self._truth.is_so(nth, DONE):
+                continue  # the server gives it, or it is made
+            if ours or self._claims(nth, order.job):
                 self._order, self._name, self._look_over = order, order.job, True
                 self._truth.takes(self._number, nth)
                 if self._truth.is_so(nth, BEGUN) and order.job not in self._state.jobs:
@@ -157,10 +176,12 @@ class Station(Simulation):
         job = state.job
         if job is None or kind not in COOL or self.disk_is_full:
             return None
+        if kind is Kind.LOT and job.met is not None:
+            return Act(60.0, cs.LetPass(Overruled.CLAIMS, "WX", "agreed"))
         if kind is Kind.HANDS and job.slot and not job.questions:
             ticket = job.tickets[job.slot]
             if ticket.stage is Stage.AT_PRESS and self._of(job, ticket)[0] > ticket.finals:
-                assert self._truth.is_so(self._numbers[job.job], DOUBTFUL), f"{ticket.id} forgotten"
+                self._must_be_doubtful(job, ticket)
                 told = cs.SayPressed(15.0)
                 if isinstance(decide(state, told, self._now), tuple):
                     return Act(5.0, told)
@@ -172,9 +193,13 @@ class Station(Simulation):
             ticket = job.tickets[name]
             pressed, _, good = self._of(job, ticket)
             if good and pressed > ticket.finals:
+                self._must_be_doubtful(job, ticket)
                 return Act(5.0, c.Rule(name, Stage.VOID, "WX", "made already"))
         self._look_over = False
         return None
+
+    def _must_be_doubtful(self, job: JobRun, ticket: Ticket) -> None:
+        assert self._truth.is_so(self._numbers[job.job], DOUBTFUL), f"{ticket.id} is forgotten"
 
     def _of(self, job: JobRun, ticket: Ticket) -> tuple[int, int, int]:
         return self._truth.of(self._numbers[job.job], ticket)
@@ -200,6 +225,68 @@ class Station(Simulation):
         if isinstance(command, c.Forward) and command.meaning.verb in finishes and not pressed:
             return bare
         return command
+
+    # -- what the shop's server says ----------------------------------------
+
+    def wish(self) -> dict[str, Any]:
+        """Return what this station wants of the server; a shared order before any other."""
+        job = self._state.job
+        if job is not None and not job.done:
+            return wish_of(job)
+        for nth in self._place.shared:
+            order = self._place.orders[nth]
+            if not self._truth.is_so(nth, DONE) and order.job not in self._state.finished:
+                known = self._state.jobs.get(order.job)
+                return {**self._begins(order), **({} if known is None else wish_of(known))}
+        return {}
+
+    def _begins(self, order: Order) -> dict[str, Any]:
+        cut = batches(order.garments, len(order.plan.runs))
+        rows = [[row_of(garment) for garment in batch] for batch in cut]
+        return {"job": order.job, "shared": True, "begins": True, "wants": True, "order": rows}
+
+    def follow(self, answer: dict[str, Any]) -> None:
+        """Do what an answer asks for, by the station's own rules."""
+        job = answer["job"]
+        if job not in self._state.jobs and job not in self._state.finished:
+            ours = [b for b in answer["batches"] if b["ours"] and not b["done"]]
+            if ours and self._is_between():
+                self._begin_shared(job, ours[0])
+        if job in self._state.jobs:
+            self._at_server.follow(answer)
+
+    def _begin_shared(self, job: str, batch: dict[str, Any]) -> None:
+        nth = self._numbers[job]
+        order = self._order = self._place.orders[nth]
+        self._name = job
+        self._truth.takes(self._number, nth)
+        self._do(Act(30.0, c.StartJob(
+            job, order.plan, order.plan_hash, garments_of(batch["garments"]), rules=order.rules,
+            batch=batch["batch"], whole=len(order.garments),
+        )))  # fmt: skip
+
+    def _waits_for_others(self) -> bool:
+        """Of a shared order nothing is left here."""
+        job = self._state.job
+        return job is not None and bool(job.batches) and job.more and is_over(job)
+
+    @cached_property
+    def _at_server(self) -> AtServer:
+        desk: Any = SimpleNamespace(shell=self, beside=None)
+        return AtServer(desk)
+
+    @property
+    def state(self) -> State:
+        """As the shell of a desk has it."""
+        return self._state
+
+    def now(self) -> Now:
+        """As the shell of a desk has it."""
+        return self._now
+
+    def do(self, command: c.Command) -> Outcome:
+        """As the shell of a desk does it."""
+        return self._told(command, self._now)
 
     # -- how it is done -----------------------------------------------------
 

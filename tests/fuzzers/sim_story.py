@@ -13,11 +13,15 @@ PLANS = ("rack", "press", "hand", "stack", "staged", "two runs")
 
 @dataclass(frozen=True)
 class Ordered:
-    """So many garments by a plan; `strict` where the shop asks for checks of press and lot."""
+    """So many garments by a plan; `strict` where the shop asks for checks of press and lot.
+
+    A `shared` one is pressed by all stations, batch by batch; for that there must be a server.
+    """
 
     plan: str = "rack"
     garments: int = 3
     strict: bool = False
+    shared: bool = False
 
 
 @dataclass(frozen=True)
@@ -153,7 +157,7 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
         seed = dice.randrange(10**6)
         happens = dice.random()
         if happens < 0.85:
-            yield Work(station, seed, dice.randint(1, 200), _fault(dice))
+            yield Work(station, seed, dice.randint(1, 200), fault_of(dice))
         elif happens < 0.88:
             yield Stopped(station)
         elif happens < 0.9:
@@ -170,7 +174,8 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
             yield Returned(order)
 
 
-def _fault(dice: Random) -> Fault | None:
+def fault_of(dice: Random) -> Fault | None:
+    """Return what goes wrong at the end of a work, None for mostly nothing."""
     happens = dice.random()
     if happens < 0.05:
         by = dice.choice(("byte", "byte", "step", "step", "file"))
@@ -187,12 +192,12 @@ def _fault(dice: Random) -> Fault | None:
     return None
 
 
-def as_test(shop: Shop, told: Sequence[Action], seed: str) -> str:
-    """Return a test that plays a story, to be put beside those of tests/fuzzers."""
+def as_test(shop: Shop, told: Sequence[object], seed: str, play: str = "play") -> str:
+    """Return a test that plays a story, to be put beside those of the same `play`."""
     lines = "".join(f"        {action!r},\n" for action in told)
     return (
         f"def test_story(tmp_path: Path) -> None:\n"
         f'    """Of seed {seed}, shrunk."""\n'
         f"    told = (\n{lines}    )\n"
-        f"    play({shop!r}, told, tmp_path)\n"
+        f"    {play}({shop!r}, told, tmp_path)\n"
     )

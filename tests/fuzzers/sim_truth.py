@@ -69,6 +69,15 @@ class Truth:
                 return True
         return False
 
+    def judged_as_it_lies(self, order: int, line: int) -> bool:
+        """Whether a garment was pressed in any copy; what was is taken as good from here on."""
+        first = self._at[order] + HEADER + line * PASSES * COPIES * 3
+        places = range(first, first + PASSES * COPIES * 3, 3)
+        pressed = [at for at in places if self._bytes[at + PRESSED]]
+        for at in pressed:
+            self._bytes[at + GOOD] = 1
+        return bool(pressed)
+
     def is_so(self, order: int, what: int) -> bool:
         """Whether an order is DONE by the word of a station, BEGUN, or DOUBTFUL.
 
