@@ -120,10 +120,10 @@ class Attendant:
         """
         sender, claims = Sender(store, server, self._version), Claims(server, store)
         file = inode(self._log)
+        sender.join()
+        self._hold(claims)
         while inode(self._log) == file and not self._heard.over:
             moved, until = next(store.rows(MOVED)), time.monotonic() + CHECK_SECONDS
-            sender.join()
-            self._hold(claims)
             while sender.send_some():
                 if self._heard.news:
                     self._hold(claims)

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import os
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from shop_folders import BENCH, write, write_shop
 from shop_server import Postgres
 
+from kiosk.catalog.model import Database
 from kiosk.log.record.recorder import start
 from kiosk.peel.worker import AtOnce
 from kiosk.run.decide.decide import bar_meaning, settled
 from kiosk.run.facts import Kind, kind_of, question_at_hand
 from kiosk.run.state import Now, commands
 from kiosk.run.state.model import Confirm, JobRun
-from kiosk.station.desk.beside import Beside, command
+from kiosk.shop.beside import Attendant, Heard
+from kiosk.station.desk import beside as desk_beside
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs import claims
 from kiosk.station.desk.jobs.library import Library, Rosters
@@ -50,6 +55,45 @@ def shared_jobs(place: Path, garments: int = 12) -> Path:
     return place / "jobs"
 
 
+class Thread:
+    """Stands for the process beside a station: the same loop, over real pipes, in this process.
+
+    The process itself is in `test_beside.py`; a dozen of them take as many seconds to start.
+    """
+
+    def __init__(self, log: Path, database: Database) -> None:
+        hears, says = os.pipe()
+        back, told = os.pipe()
+        self.stdin, self.stdout = os.fdopen(says, "w"), os.fdopen(back)
+        self._hears, self._told = os.fdopen(hears), os.fdopen(told, "w")
+        heard = Heard()
+        attendant = Attendant(log, database, self._told, heard)
+        threading.Thread(target=heard.listen, args=(self._hears,), daemon=True).start()
+        self._thread = threading.Thread(target=self._run, args=(attendant,), daemon=True)
+        self._thread.start()
+
+    def _run(self, attendant: Attendant) -> None:
+        with self._hears, self._told:
+            attendant.run()
+
+    def wait(self) -> int:
+        self._thread.join()
+        return 0
+
+    def kill(self) -> None: ...
+
+
+class Beside(desk_beside.Beside):
+    """What is beside a station in these tests."""
+
+    def __init__(self, log: Path, database: Database) -> None:
+        super().__init__((), pause=0.01)
+        self._of = log, database
+
+    def _start(self) -> Any:
+        return Thread(*self._of)
+
+
 class Press:
     """A person at a press that is called by the role it signs in as."""
 
@@ -72,7 +116,7 @@ class Press:
         shell = Shell(recorder, Rosters(library), self.now, lambda cue: None, AtOnce())
         pin = PinFile(self.log.with_name("pin"))
         pin.set(PIN)
-        self.beside = Beside(command(self.log, recipes), pause=0.01)
+        self.beside = Beside(self.log, library.catalog.database)
         self.desk = Desk(shell, library, pin, Identity(self.role, "1"), self.close, self.beside)
         start_at(self.desk)
         if not shell.state.operator:

@@ -8,28 +8,20 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
 import pytest
+import shop_press
 from log_station import Station
+from shop_press import PATIENCE, until
 from shop_server import Postgres, holds_all
 from test_ship import copied, hold
 from test_shop import recipes
 
 from kiosk.shop import ship
 from kiosk.station.desk.beside import Beside, command
-
-PATIENCE = 20.0
-
-
-def until(true: Callable[[], bool]) -> None:
-    """Wait for another process."""
-    ends = time.monotonic() + PATIENCE
-    while not true():
-        assert time.monotonic() < ends
-        time.sleep(0.01)
 
 
 @pytest.fixture
@@ -113,30 +105,24 @@ def _has_ended(pid: int) -> bool:
         return True
 
 
-def test_a_record_that_parted_or_has_gone_bad_is_told_and_the_process_stays(
+def test_a_record_that_parted_or_has_gone_bad_is_told_and_it_goes_on(
     station: Station, postgres: Postgres, tmp_path: Path
 ) -> None:
-    copy = tmp_path / "copy.sqlite3"
+    copy, none = tmp_path / "copy.sqlite3", tmp_path / "none.sqlite3"
     copied(station, copy)
     hold(station)
     ship(station.path, postgres.at("north"))
     other = Station(copy, clock=9_000.0)
     hold(other)
     other.recorder.close()
-    where = recipes(tmp_path, json.dumps({"database": postgres.at("north").address}))
-    for path, state, why in (
-        (copy, "parted", "shop.parted"),
-        (tmp_path / "none.sqlite3", "wrong", "log.not_a_log"),
-    ):
-        if state == "wrong":
-            path.write_text("no record")
-        made = Beside(command(path, where), pause=0.01)
+    none.write_text("no record")
+    for path, state, why in ((copy, "parted", "shop.parted"), (none, "wrong", "log.not_a_log")):
+        made = shop_press.Beside(path, postgres.at("north"))
         made.start()
         until(partial(_stands, made, state))
         assert made.standing.message is not None
         assert made.standing.message.id == why
-        assert made.process is not None
-        assert made.process.poll() is None
+        assert made.ask({"job": "ferry-order"}, PATIENCE) is None  # it hears, and has no answer
         made.close()
 
 

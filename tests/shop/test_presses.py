@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import signal
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -153,8 +151,6 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
     assert north.job.whole == 12
 
     north.press(1)
-    assert north.beside.process is not None
-    os.kill(north.beside.process.pid, signal.SIGKILL)
     north.press(1)  # two are left: the next batch is asked for
     north.until(lambda: len(north.job.batches) == 2)
     assert [batch.lines for batch in north.job.batches] == [

@@ -116,9 +116,7 @@ class Beside:
 
     def _live(self) -> None:
         """One process, from its start to its end."""
-        pipe = subprocess.PIPE
-        own = {"text": True, "encoding": "utf-8", "bufsize": 1, "start_new_session": True}
-        process = subprocess.Popen(self._command, stdin=pipe, stdout=pipe, **own)  # type: ignore[call-overload]
+        process = self._start()
         with self._lock:
             self.process, self._outbox = process, SimpleQueue()
             if self._number:
@@ -128,14 +126,23 @@ class Beside:
             outbox.put(None)
         write = Thread(target=_write, args=(process, outbox), name="to beside", daemon=True)
         write.start()
-        with process.stdout:
-            for line in process.stdout:
+        assert process.stdout is not None  # it was asked for
+        with process.stdout as lines:
+            for line in lines:
                 with suppress(ValueError, KeyError, TypeError):
                     self._say(json.loads(line))
         outbox.put(None)
         code = process.wait()
         if code and not self._over.is_set() and self.standing.state != "wrong":
             self._say({"state": "wrong", "message": _stopped(str(code))})
+
+    def _start(self) -> subprocess.Popen[str]:
+        """Start it, in a session of its own: a key in the station's terminal is not for it."""
+        pipe = subprocess.PIPE
+        return subprocess.Popen(
+            self._command, stdin=pipe, stdout=pipe, text=True, encoding="utf-8", bufsize=1,
+            start_new_session=True,
+        )  # fmt: skip
 
     def _say(self, told: dict[str, Any]) -> None:
         """Take what it said; what is at the server stays known over a process that dies."""

@@ -199,9 +199,11 @@ class AtServer:
             wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
         wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
         self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
+        desk.shell.say(say("station.asking_shop"))
 
         def answered(answer: object) -> None:
             self._asking_until, self._wish = 0.0, {}
+            desk.shell.hush()
             then(answer)  # type: ignore[arg-type]  # what `ask` returned
 
         desk.shell.wait_for(lambda: beside.ask(wish, ASK_SECONDS), answered)
