@@ -113,9 +113,6 @@ def _tell_where(host: str, port: int, token: str, words: Words) -> None:
 def _with_driver(act: Callable[[], int], words: Words) -> int:
     if "ShopFault" not in globals():
         print(words("command.shop.no_driver"), file=sys.stderr)
-        if asked.command == "ship" and asked.beside:
-            why = {"id": "command.shop.no_driver", "values": {}}
-            print(json.dumps({"state": "wrong", "message": why}), flush=True)
         return USAGE
     try:
         return _told(act, words)

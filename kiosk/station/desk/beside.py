@@ -19,6 +19,7 @@ from kiosk.catalog.base import Message, dataclass, say
 
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds until a process that died is started again
 SETTLED_SECONDS = 60.0  # one that lived so long had nothing wrong with it
+NO_DRIVER = 2  # exit code of a program that lacks the part that speaks to the server
 END_SECONDS = 1.0  # until one that does not hear is killed
 
 
@@ -134,7 +135,8 @@ class Beside:
         outbox.put(None)
         code = process.wait()
         if code and not self._over.is_set() and self.standing.state != "wrong":
-            self._say({"state": "wrong", "message": _stopped(str(code))})
+            why = say("command.shop.no_driver") if code == NO_DRIVER else _stopped(str(code))
+            self._say({"state": "wrong", "message": why})
 
     def _start(self) -> subprocess.Popen[str]:
         """Start it, in a session of its own: a key in the station's terminal is not for it."""

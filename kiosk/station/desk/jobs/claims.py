@@ -12,7 +12,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base import dataclass, read_side_file, shown
+from kiosk.catalog.base import dataclass, read_side_file, say, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.plan.time import batches
 from kiosk.run.decide import is_legal, settled
