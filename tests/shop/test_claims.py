@@ -58,7 +58,7 @@ Open = Callable[[str], At]
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made("claims", "west")
+    postgres.made("claims", "third")
     with postgres.sql(name="claims") as connection:
         connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
     return "claims"
@@ -172,7 +172,7 @@ def test_a_shared_order_is_cut_once_and_taken_batch_by_batch(at: Open) -> None:
     ]  # fmt: skip
     assert ended.others[0].shared
     whole = Wish(JOB, begins=True)
-    alone = at("west").hold(whole)
+    alone = at("third").hold(whole)
     assert not alone.ours  # nobody begins alone what others share
     assert [(other.name, other.shared) for other in alone.others] == [
         ("north", True), ("south", True),
