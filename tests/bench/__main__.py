@@ -10,7 +10,6 @@ import json
 import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
 from statistics import median, quantiles
 from typing import Any
@@ -22,34 +21,12 @@ from bench_intake import intake  # noqa: E402 - the path above leads there
 from bench_log import commits, facts_kept, plan, replay  # noqa: E402 - the path above leads there
 from bench_million import make_log, report, report_memory, starts_on  # noqa: E402 - likewise
 from bench_order import order  # noqa: E402 - likewise
-from bench_shop import LAYERED, PILE, Moments, begin_shift, make_shop  # noqa: E402 - likewise
+from bench_shop import LAYERED  # noqa: E402 - likewise
+from bench_table import ms, row, window  # noqa: E402 - likewise
 
 from kiosk.begin import compile_program  # noqa: E402 - likewise
 
 FRAME = 1 / 60
-
-
-def window(which: str, what: str, count: float, job: str = PILE, garments: int = 400) -> Any:
-    """Return what a window in a process of its own tells, and when it was spawned."""
-    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
-        folder = Path(place)
-        make_shop(folder, job, garments)
-        begin_shift(folder, job, Moments()).close()
-        command = [sys.executable, str(HERE / "bench_window.py"), which, what, place, str(count)]
-        began = time.monotonic()
-        done = subprocess.run(command, capture_output=True, text=True, timeout=600, check=True)
-        return {"spawned": began, **json.loads(done.stdout.splitlines()[-1])}
-
-
-def row(what: str, bare: str, station: str, ratio: float, goal: float) -> None:
-    """Print one line of the table."""
-    met = "met" if ratio <= goal else "NOT met"
-    print(f"| {what} | {bare} | {station} | {ratio:.2f} | {goal:g} | {met} |", flush=True)
-
-
-def ms(seconds: float) -> str:
-    """Return seconds as milliseconds."""
-    return f"{seconds * 1000:.1f} ms"
 
 
 def taps(count: int) -> None:

@@ -15,7 +15,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure
-from kiosk.run.state import JobStarted, Now, Seen
+from kiosk.run.state import Event, JobStarted, Now, Seen
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift DESC LIMIT ?"""
@@ -100,11 +100,17 @@ def _begun(told: str) -> Begun:
 
 def _of_record(store: Source, job: str) -> Begun | None:
     """By the record itself, without its garments: they may be many."""
-    for seq, *row in store.rows(RECORD, job):
-        event = codec.decode_without(codec.Row(*row), "garments")
+    for seq, kind, version, _, _, _, payload in store.rows(RECORD, job):
+        event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
             return begun_of(seq, event)
     return None
+
+
+@lru_cache(maxsize=32)
+def _started(kind: str, version: int, payload: str) -> Event:
+    """What a start record says but for its moment: stations of a shop have jobs in common."""
+    return codec.decode_without(codec.Row(kind, version, "", 0.0, 0.0, payload), "garments")
 
 
 TICKETS = "SELECT * FROM garment WHERE job = ?"

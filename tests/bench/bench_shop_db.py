@@ -1,0 +1,242 @@
+"""The shop's server against bare PostgreSQL: `python -m tests.bench.bench_shop_db [full]`.
+
+A server of the bench's own in a folder of its own, not waiting for its disk, for both sides alike.
+`full` sends a million events and reports out of ten million of twenty stations; else a tenth or
+less of that. The last column says whether the goal was met in this run.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in
+                             ("bench", "log", "commands", "report", "shop", "office"))]  # fmt: skip
+
+import psycopg  # noqa: E402 - the path above leads there
+from bench_million import make_log, took  # noqa: E402 - likewise
+from bench_table import ms, row, window  # noqa: E402 - likewise
+from board_stage import Wired, served, words_of  # noqa: E402 - likewise
+from psycopg import sql  # noqa: E402 - likewise
+from shop_server import OWNER, Postgres  # noqa: E402 - likewise
+
+from kiosk.catalog.model import Database  # noqa: E402 - likewise
+from kiosk.log.facts import changed, ready, shifts  # noqa: E402 - likewise
+from kiosk.log.store import Store  # noqa: E402 - likewise
+from kiosk.report.draw import to_html  # noqa: E402 - likewise
+from kiosk.report.sheets import build  # noqa: E402 - likewise
+from kiosk.run.state import commands as c  # noqa: E402 - likewise
+from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
+from kiosk.shop.reading import Office, dialect  # noqa: E402 - likewise
+from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
+from kiosk.words import Words  # noqa: E402 - likewise
+
+STATIONS = 20
+TAPS = 100
+ROUNDS = 5
+
+
+def rows_of(log: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """Return what is sent of a record, ready in memory."""
+    with Store.read_only(log) as store, store.reading():
+        ready(store)
+        found = {name: [(1, *each) for each in rows] for name, rows in changed(store, 0)}
+        found["events"] = [
+            (1, each.seq, *each.row, each.sum, each.digest) for each in store.stored()
+        ]
+    return found
+
+
+def copied(server: psycopg.Connection[Any], rows: dict[str, list[tuple[Any, ...]]]) -> None:
+    """COPY rows into tables like the shop's, keys and indexes included, in one transaction."""
+    with server.transaction():
+        for name, all_of in rows.items():
+            to = sql.Identifier("bare", name.strip('"'))
+            with server.cursor().copy(sql.SQL("COPY {} FROM STDIN").format(to)) as copy:
+                for each in all_of:
+                    copy.write_row(each)
+
+
+def sending(postgres: Postgres, log: Path) -> None:
+    """A record sent whole, against a bare COPY of the same rows."""
+    rows = rows_of(log)
+    bare, ours = [], []
+    for nth in range(1 if len(rows["events"]) > 500_000 else 3):
+        name = f"sent{nth}"
+        postgres.made(name, f"{name}-1")
+        with postgres.sql(name=name) as owner:
+            owner.execute("CREATE SCHEMA bare")
+            for table in rows:
+                plain = sql.Identifier(table.strip('"'))
+                owner.execute(sql.SQL("CREATE TABLE bare.{0} (LIKE shop.{0} INCLUDING INDEXES)")
+                              .format(plain))  # fmt: skip
+            bare.append(took(lambda: copied(owner, rows)))
+        ours.append(took(lambda: ship(log, postgres.at(f"{name}-1", name))))  # noqa: B023 - likewise
+    many = len(rows["events"])
+    row(f"{many} events and their facts sent, against a bare COPY of the rows", ms(median(bare)),
+        ms(median(ours)), median(ours) / median(bare), 2.0)  # fmt: skip
+
+
+TWENTY = """DO $$
+DECLARE
+    part text;
+    made bigint;
+BEGIN
+    SET LOCAL session_replication_role = replica;
+    FOR nth IN 2..{stations} LOOP
+        INSERT INTO shop.stations (role) VALUES ('day-' || nth);
+        INSERT INTO shop.records (station, generation, role, after, digest, simulated, last, sent)
+            SELECT station || nth, 1, 'day-' || nth, after, digest, false, last, sent
+            FROM shop.records WHERE record = 1 RETURNING record INTO made;
+        FOR part IN SELECT table_name FROM information_schema.columns
+                WHERE table_schema = 'shop' AND column_name = 'record'
+                    AND table_name <> 'records' LOOP
+            EXECUTE format('INSERT INTO shop.%I SELECT (t #= hstore(''record'', %L)).* '
+                'FROM shop.%I t WHERE record = 1', part, made, part);
+        END LOOP;
+    END LOOP;
+END $$"""
+
+
+def reporting(postgres: Postgres, log: Path) -> None:
+    """A day of twenty stations: the page out of all their events, against the bare statements."""
+    postgres.made("day", "day-1")
+    ship(log, postgres.at("day-1", "day"))
+    with postgres.sql(name="day") as owner:
+        owner.execute("UPDATE shop.records SET simulated = false")
+        owner.execute("CREATE EXTENSION hstore")
+        owner.execute(TWENTY.format(stations=STATIONS))
+        owner.execute("ANALYZE")
+        (many,) = owner.execute("SELECT count(*) FROM shop.events").fetchone() or (0,)
+        reader = postgres.at(OWNER, "day")
+        asked: list[tuple[int, str, tuple[object, ...]]] = []
+        plain = Office.rows
+
+        def heard(office: Office, record: int, query: str, *values: object) -> list[Any]:
+            asked.append((record, query, values))
+            return plain(office, record, query, *values)
+
+        Office.rows = heard  # type: ignore[assignment]
+        day(reader)
+        Office.rows = plain  # type: ignore[assignment]
+
+        def alone() -> None:
+            with owner.transaction():
+                owner.execute("SET LOCAL search_path = one")
+                for record, query, values in asked:
+                    owner.execute("SELECT set_config('press.record', %s, true)", [str(record)])
+                    owner.execute(dialect(query).encode(), values).fetchall()
+
+        alone()
+        pairs = [(took(alone), took(lambda: day(reader))) for _ in range(ROUNDS)]
+    bare, ours = (median(each) for each in zip(*pairs, strict=True))
+    what = f"a day's report out of {many} events of {STATIONS} stations ({len(asked)} statements)"
+    row(what, ms(bare), ms(ours), ours / bare, 1.3)
+
+
+def day(database: Database) -> str:
+    """Build the page of the last day of all stations."""
+    with records(database) as sources:
+        chosen = counting.choose([shifts(each) for each in sources], "day")
+        assert chosen is not None
+        report = build(counting.read(sources, chosen), *counting.moments(chosen.wanted))
+    return to_html(report, Words("en").say)
+
+
+@contextmanager
+def following(log: Path, database: Database) -> Iterator[None]:
+    """A process that sends the record as it comes, as the station starts it."""
+    with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        recipes = Path(place) / "recipes"
+        subprocess.run(["cp", "-r", str(ROOT / "recipes"), str(recipes)], check=True)
+        with (recipes / "shop.yaml").open("a") as file:
+            file.write(f'\nshop: {{database: "{database.address}"}}\n')
+        command = [sys.executable, "-m", "kiosk", "ship", str(log), "--follow", "--recipes", place]
+        command[-1] = str(recipes)
+        with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL) as sends:
+            try:
+                yield
+            finally:
+                sends.terminate()
+
+
+def to_the_board(postgres: Postgres, folder: Path, taps: int) -> None:
+    """From a tap at the glass until the board tells it, the record followed by a process."""
+    postgres.made("board", "pier")
+    station, took_each = Wired(folder / "pier.sqlite3"), list[float]()
+    station.begins("harbour", "Harbour Lanterns", 40)
+    with (
+        following(station.path, postgres.at("pier", "board")),
+        served(Shop(postgres.at(OWNER, "board"))) as board,
+    ):
+        board.until(lambda page: "pier" in page)
+        with board.told() as walls:
+            next(walls)
+            for nth in range(taps):
+                time.sleep(0.37 + 0.013 * (nth % 17))  # at no fixed place between two looks
+                began = time.perf_counter()
+                if held := not nth % 2:
+                    station.do(c.HoldOn("phone"))
+                else:
+                    station.forward()
+                next(wall for wall in walls if ("on hold" in words_of(wall)) is held)
+                took_each.append(time.perf_counter() - began)
+    station.recorder.close()
+    row(f"tap to board, median of {taps} (longest {ms(max(took_each))}), of 1 s", "1 s",
+        ms(median(took_each)), median(took_each), 1.0)  # fmt: skip
+
+
+def taps_while_sending(postgres: Postgres, count: int) -> None:
+    """Tap to frame while the record is sent, against the same without; they take turns."""
+    postgres.made("taps", "glass")
+    told: dict[bool, list[float]] = {True: [], False: []}
+    for nth in range(4):
+        beside = nth % 2 == 1
+        found = window(
+            "station", "taps", count / 2, beside=_sent(postgres, nth) if beside else None
+        )
+        told[beside] += found["took"]
+    row(f"tap to frame while sending, median of {len(told[True])}, against without",
+        ms(median(told[False])), ms(median(told[True])),
+        median(told[True]) / median(told[False]), 1.05)  # fmt: skip
+
+
+def _sent(postgres: Postgres, nth: int) -> Callable[[Path], Any]:
+    postgres.made(f"taps{nth}", f"glass-{nth}")
+    return lambda folder: following(
+        folder / "log.sqlite3", postgres.at(f"glass-{nth}", f"taps{nth}")
+    )
+
+
+def main(full: bool) -> None:
+    """Print the table."""
+    send, report = (1_000_000, 500_000) if full else (40_000, 10_000)
+    print("| what | bare or goal | shop | ratio | goal | |")
+    print("|---|---|---|---|---|---|")
+    with closing(_Server()) as server, tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
+        for part in ("send", "report", "board"):
+            (Path(place) / part).mkdir()
+        sending(server.postgres, make_log(Path(place) / "send", send)[0])
+        reporting(server.postgres, make_log(Path(place) / "report", report)[0])
+        to_the_board(server.postgres, Path(place) / "board", TAPS)
+        taps_while_sending(server.postgres, 400 if full else 120)
+
+
+class _Server:
+    def __init__(self) -> None:
+        self.postgres = Postgres()
+
+    def close(self) -> None:
+        self.postgres.stop()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:] == ["full"])
