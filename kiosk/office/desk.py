@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from kiosk.catalog.base import say
-from kiosk.log.facts import Source, rows_of_jobs, shifts
+from kiosk.log.facts import Source, rows_of_order, shifts
 from kiosk.office.wall import Made as Job
 from kiosk.report.draw import inside
 from kiosk.report.sheets import build
@@ -17,7 +17,7 @@ Page = tuple[str, dict[str, Any]]
 Made = Callable[[list[Source], Mapping[str, str], Words], Page]
 JOBS = 200  # the newest of each station are offered
 OF_JOB = "SELECT DISTINCT shift FROM stint WHERE job = ?"
-NAMED = "SELECT job, title, seq, garments, due FROM job ORDER BY seq DESC LIMIT ?"
+NAMED = "SELECT job, title, due FROM job ORDER BY seq DESC LIMIT ?"
 
 
 def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
@@ -69,11 +69,9 @@ def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
     """Return the jobs of all stations, the newest first, each with what is made of it."""
     found: dict[str, Job] = {}
     for source in sources:
-        for job, title, _seq, ordered, due in source.rows(NAMED, JOBS):
-            rows = garment_rows(rows_of_jobs(source, [job]))
-            last = {row.line: row.result.value for row in rows}
-            done = sum(each in ("good", "accepted") for each in last.values())
-            made = Job(job, title, ordered, done, list(last.values()).count("rework"), due)
+        for job, title, due in source.rows(NAMED, JOBS):
+            rows = garment_rows(rows_of_order([source], job))
+            made = Job(job, title, due, {row.line: row.result.value for row in rows})
             found[job] = found[job].also(made) if job in found else made
     return "jobs.html", {"jobs": list(found.values()), "today": date.today().isoformat()}
 
@@ -93,7 +91,7 @@ def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
     report = counting.closing(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
-    rows = garment_rows(row for source in sources for row in rows_of_jobs(source, [job]))
+    rows = garment_rows(rows_of_order(sources, job))
     named = {row.line: row.number or f"#{row.line}" for row in rows}
     values = {"bodies": [inside(report, words.say)], "garments": list(named.items())}
     return "sheet.html", {"job": job, "signs": True, **values}

@@ -1,6 +1,5 @@
 """What hangs on the wall: each station as a person across the room reads it, and each job."""
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
@@ -20,31 +19,42 @@ SHIFTS_BACK = 3
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
 'at the press') GROUP BY passage"""
-MADE = f"""SELECT job, result, count(*) FROM (
-    SELECT job, {RESULT} AS result FROM garment
-    WHERE job IN (SELECT job FROM stint WHERE shift > ?) GROUP BY job, line, copy
-    HAVING max(replaced_by) = 0
-) AS lines GROUP BY job, result"""
-TITLES = """SELECT job, title, garments, due FROM job
+MADE = f"""SELECT job, line, {RESULT} FROM garment
+WHERE job IN (SELECT job FROM stint WHERE shift > ?) GROUP BY job, line, copy
+HAVING max(replaced_by) = 0"""
+TITLES = """SELECT job, title, due FROM job
 WHERE job IN (SELECT job FROM stint WHERE shift > ?)"""
+DONE = frozenset({"good", "accepted"})
 
 
 class Made(NamedTuple):
-    """What one station, or all of them, made of a job."""
+    """What one station, or all of them, made of a job: how each of its lines stands."""
 
     job: str
     title: str
-    ordered: int
-    done: int
-    rework: int
     due: str
+    lines: Mapping[str, str]
 
     def also(self, other: "Made") -> "Made":
-        """Return both stations' part: each garment is pressed at one of them."""
-        return self._replace(
-            ordered=max(self.ordered, other.ordered), done=self.done + other.done,
-            rework=self.rework + other.rework,
-        )  # fmt: skip
+        """Return both stations' part; a line that both have is done where one has done it."""
+        both = {**other.lines, **self.lines}
+        both |= {line: result for line, result in other.lines.items() if result in DONE}
+        return self._replace(lines=both)
+
+    @property
+    def ordered(self) -> int:
+        """How many garments it has."""
+        return len(self.lines)
+
+    @property
+    def done(self) -> int:
+        """How many are good or accepted."""
+        return sum(result in DONE for result in self.lines.values())
+
+    @property
+    def rework(self) -> int:
+        """How many wait to be mended."""
+        return sum(result == "rework" for result in self.lines.values())
 
     @property
     def left(self) -> int:
@@ -169,12 +179,14 @@ def pooled(stations: Iterable[Station]) -> list[Made]:
 def jobs_made(source: Source) -> tuple[Made, ...]:
     """Return what a station made of the jobs of its last few shifts."""
     (last,) = next(source.rows("SELECT coalesce(max(shift), 0) FROM shift"))
-    counts: dict[str, Counter[str]] = {}
-    for job, result, many in source.rows(MADE, last - SHIFTS_BACK):
-        counts.setdefault(job, Counter())[result] += many
+    lines: dict[str, dict[str, str]] = {}
+    for job, line, result in source.rows(MADE, last - SHIFTS_BACK):
+        lines.setdefault(job, {})[line] = result
     return tuple(
-        Made(job, title, max(ordered, counts[job].total()), counts[job]["good"]
-             + counts[job]["accepted"], counts[job]["rework"], due)
-        for job, title, ordered, due in source.rows(TITLES, last - SHIFTS_BACK)
-        if job in counts
+        Made(job, title, due, {**_untaken(source, job), **lines[job]})
+        for job, title, due in source.rows(TITLES, last - SHIFTS_BACK) if job in lines
     )  # fmt: skip
+
+
+def _untaken(source: Source, job: str) -> dict[str, str]:
+    return {line: "open" for line, *_ in source.untaken.get(job, ())}

@@ -198,14 +198,21 @@ def _topic(name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message
     return Topic(Section(name, reading, Table(columns, rows)))
 
 
-def closing_sheet(begun: Begun, tickets: Iterable[TicketRow], when: When) -> Report:
-    """Return an order's sheet: all done? Counts by size to be counted again, a box a garment."""
+def closing_sheet(
+    begun: Begun, tickets: Iterable[TicketRow], when: When, closed: bool = True
+) -> Report:
+    """Return an order's sheet: all done? Counts by size to be counted again, a box a garment.
+
+    `closed` once a station's record says that nothing more of the order comes.
+    """
     last = _last_of_each_line(garment_rows(tickets))
     open_ones = sum(each.result not in (Result.GOOD, Result.ACCEPTED) for each in last)
     title = say("sheet.title", job=begun.plan.title)
     done = say("sheet.done", count=len(last))
     if open_ones:
         done = say("sheet.open", count=open_ones, of=len(last))
+    elif not closed:
+        done = say("sheet.goes_on", count=len(last))
     return Report(title, done, (_by_size(last), _each(last, when)))
 
 

@@ -5,7 +5,7 @@ anew out of its events, into a file that lasts as long as the reading.
 """
 
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from functools import cache
 from pathlib import Path
@@ -31,6 +31,7 @@ NOW = f"""SELECT DISTINCT ON (s.name) extract(epoch FROM clock_timestamp())::flo
     - (n.wall - s.ahead), {", ".join(f"s.{c}" for c in KEPT)}, {", ".join(f"n.{c}" for c in DOING)}
 FROM office.station AS s JOIN office.now AS n USING (record)
 WHERE %(asked)s::bigint[] IS NULL OR s.record = ANY (%(asked)s) ORDER BY s.name, s.sent DESC"""
+UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
 HAS = "SELECT digest FROM office.events WHERE record = %s AND seq = %s"
 EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM office.events
 WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
@@ -70,6 +71,10 @@ class Office:
     def __init__(self, server: Server) -> None:
         self.server = server
         self._record = 0
+        self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
+        with guarded():
+            for job, *row in server.execute(UNTAKEN):
+                self.untaken[job] = (*self.untaken.get(job, ()), (row[0], row[1], row[2]))
 
     def rows(self, record: int, sql: str, *values: object) -> list[Any]:
         """Return the rows of a statement that finds the tables of `record` alone."""
@@ -90,6 +95,7 @@ class ShopRecord:
         self.name = self.full_name = kept.called
         self.lost: tuple[int, ...] = ()
         self.since = 0
+        self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = office.untaken
         ended = next(self.rows("SELECT digest FROM events WHERE seq = ?", self.last), None)
         self.head = Head(self.last, ended[0] if ended else kept.digest)
 
@@ -189,7 +195,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 )
                 stack.enter_context(store.reading())
                 ready(store, progress)
-                store.since = kept.after
+                store.since, store.untaken = kept.after, office.untaken
                 found.append(store)
         yield found
 

@@ -124,9 +124,9 @@ def reporting(postgres: Postgres, log: Path) -> None:
             asked.append((record, query, values))
             return plain(office, record, query, *values)
 
-        Office.rows = heard  # type: ignore[assignment]
+        setattr(Office, "rows", heard)  # noqa: B010 - for this one report
         day(reader)
-        Office.rows = plain  # type: ignore[assignment]
+        setattr(Office, "rows", plain)  # noqa: B010
 
         def alone() -> None:
             with owner.transaction():

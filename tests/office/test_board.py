@@ -288,6 +288,26 @@ def test_the_pages_of_the_office_are_those_of_the_command(
         assert board.get(nothing).status == 404, nothing
 
 
+def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
+    board: Board, postgres: Postgres
+) -> None:
+    with postgres.sql(name="board") as owner:
+        owner.execute(
+            "INSERT INTO shop.batches (job, batch, garments) VALUES "
+            """('raft', 2, '[["91", "44", "AM", "x", ""], ["92", "45", "AM", "x", ""]]')"""
+        )
+        try:
+            sheet = words_of(board.get("/sheet?job=raft").text)
+            assert "6 of 6 garments are open" in sheet
+            assert "91 44 AM open" in sheet
+            assert "0 of 6" in words_of(board.get("/jobs").text)
+            with postgres.sql("wharf", "board") as station:
+                station.execute("UPDATE shop.records SET sent = now()")
+            board.until(lambda page: "Raft Club 0 of 6" in words_of(page))
+        finally:
+            owner.execute("DELETE FROM shop.batches")
+
+
 def test_spanish_is_chosen_once(board: Board) -> None:
     answer = board.get("/jobs?language=es")
     assert 'lang="es"' in answer.text

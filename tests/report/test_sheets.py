@@ -9,11 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from report_samples import plan
 from week_press import Press, Story
 from week_stories import LIFTED, PLAIN, SOUTH, bad
 
 from kiosk.__main__ import main
+from kiosk.log.facts import Begun
 from kiosk.plan.model import Phase
+from kiosk.report.sheets import closing_sheet
 from kiosk.run.state.model import Stage
 
 SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
@@ -126,3 +129,9 @@ def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) 
     said(log, "--from", "2026-05-01", code=1)
     with pytest.raises(SystemExit):
         said(log, "--from", "May")
+
+
+def test_an_order_that_other_presses_may_have_more_of_is_not_called_done() -> None:
+    of = Begun(plan())
+    assert closing_sheet(of, (), str).line.id == "sheet.done"
+    assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"

@@ -295,22 +295,32 @@ def signed_in(machine: Path, postgres: Postgres, user: str) -> None:
 
 
 def test_each_command_of_the_page_does_what_the_page_says(
-    postgres: Postgres, machine: Path
+    postgres: Postgres, machine: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    log = machine / "data" / "press-station-kiosk" / "station.sqlite3"
-    log.parent.mkdir(parents=True)
-    said: dict[str, str] = {}
+    first, second = (machine / f"data-{n}" / "press-station-kiosk" for n in "12")
+    log, said = first / "station.sqlite3", dict[str, str]()
+    for folder in (first, second):
+        folder.mkdir(parents=True)
     users = {"At a station": "press-1", "In the office": "office", "The board": "office"}
     for heading, line in documented():
         signed_in(machine, postgres, users.get(heading, "owner"))
+        monkeypatch.setenv("XDG_DATA_HOME", str(first.parent))
         if line in ("kiosk ship", "kiosk ship --follow"):
             events = simulated(log, 1, seed=len(said))
         said[line] = typed(line)
         if line == "kiosk ship":
+            simulated(second / log.name, 1, seed=8)
+            signed_in(machine, postgres, "press-2")
+            monkeypatch.setenv("XDG_DATA_HOME", str(second.parent))
+            assert re.match(r"\d+ events sent", typed(line))
             with postgres.sql(name="press") as connection:
                 connection.execute("UPDATE shop.records SET simulated = false")
-    assert "press-1" in said["kiosk report --shop --shift day"]
-    assert said["kiosk shop status"] == "press-1: has sent nothing yet\n"
+    assert "stations: 2" in said["kiosk report --shop --shift day"]
+    assert said["kiosk shop status"].splitlines() == [
+        f"press-{n}: has sent nothing yet" for n in "12"
+    ]
+    assert "http://127.0.0.1:8030/" in said["kiosk board --shop"]
+    assert "?token=" in said["kiosk board --shop --host 0.0.0.0 --port 8031"]
     assert re.match(r"\d+ events sent", said["kiosk ship"])
     assert f"up to event {events}." in said["kiosk ship --follow"]
 
@@ -320,7 +330,7 @@ def test_each_command_of_the_page_does_what_the_page_says(
     assert typed("kiosk ship").startswith(f"{more - events} events sent")
     holds_all(postgres, log, "press")
     signed_in(machine, postgres, "owner")
-    told = json.loads(typed("kiosk shop status --json"))
+    told, _ = map(json.loads, typed("kiosk shop status --json").splitlines())
     assert (told["name"], told["events"], told["behind"]) == ("press-1", more, 0)
     assert told["program"] == __version__
 

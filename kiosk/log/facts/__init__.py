@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kiosk.log.facts.read import RESULT
     from kiosk.log.facts.shifts import (
         LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,
-        rows_of_jobs, story,
+        rows_of_jobs, rows_of_order, story,
     )
     from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
     from kiosk.log.facts.tell import (

@@ -1,7 +1,7 @@
 """Shifts of a log, the jobs begun in it, their tickets and cycles; the story of one garment."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from operator import itemgetter
@@ -15,7 +15,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure
-from kiosk.run.state import Event, JobStarted, Now, Seen
+from kiosk.run.state import Event, JobStarted, Now, Seen, Stage
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift DESC LIMIT ?"""
@@ -124,6 +124,16 @@ def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
     for job in jobs:
         for columns in sorted(store.rows(TICKETS, job), key=itemgetter(1)):
             yield TicketRow.of_columns(*columns)
+
+
+def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[TicketRow]:
+    """Yield the rows of an order's tickets at all stations, and of what none has taken as yet."""
+    for store in stores:
+        yield from rows_of_jobs(store, [job])
+    untaken = dict.fromkeys(row for store in stores for row in store.untaken.get(job, ()))
+    for line, number, size in untaken:
+        yield TicketRow(job, "", line, 0, 1, number, size, "", Stage.WAITING, 0, 0, None,
+                        Seen.NOT_SEEN, ())  # fmt: skip
 
 
 LONGEST_SECONDS = 1200.0

@@ -6,7 +6,7 @@ that told it, `tally` the last event told: every event is counted there. Times a
 `gone` has those that were taken away.
 """
 
-from collections.abc import Generator, Iterator
+from collections.abc import Generator, Iterator, Mapping
 from math import fmod
 from typing import Any, NamedTuple, Protocol
 from zlib import crc32
@@ -22,10 +22,12 @@ class Source(Protocol):
     """Where facts and the events behind them are read: a station's file, or its rows elsewhere.
 
     `name` is for people, `full_name` where two are called alike. What ended up to event `since` is
-    another record's to tell; `lost` are events left out as damaged.
+    another record's to tell; `lost` are events left out as damaged. `untaken` are garments of
+    shared orders that no station has taken as yet, by job: line, number, size.
     """
 
     since: int
+    untaken: Mapping[str, tuple[tuple[str, str, str], ...]]
 
     @property
     def name(self) -> str: ...  # noqa: D102 - the class says it

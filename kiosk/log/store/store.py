@@ -2,7 +2,7 @@
 
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
@@ -41,6 +41,7 @@ class Store:
         self._lock = lock
         self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
         self.since = 0  # what ended before is another record's to tell
+        self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = {}  # only a server knows
         self.behind = False  # facts could not be put down with their events
         files = [] if lock is None else [Path(f"{path}{part}") for part in PARTS]
         self._files = {str(file): file.stat() for file in files if file.exists()}

@@ -13,7 +13,7 @@ from kiosk.log.facts import (
     facts,
     lines_of,
     ready,
-    rows_of_jobs,
+    rows_of_order,
     shifts,
     story,
 )
@@ -24,6 +24,7 @@ from kiosk.report.period import Period
 from kiosk.report.sheets import Asked, At, build, card, closing_sheet
 
 WEEK = timedelta(days=7)
+DONE = "SELECT 1 FROM job WHERE job = ? AND done IS NOT NULL"
 
 
 Shifts = tuple[Shift, ...]
@@ -181,8 +182,8 @@ def cards(stores: Sequence[Source], job: str, called: str) -> tuple[Report, ...]
 def closing(stores: Sequence[Source], job: str) -> Report | None:
     """Return an order's closing sheet; None where no log has the job."""
     begins = [each for store in stores if (each := begun(store, job)) is not None]
-    rows = [row for store in stores for row in rows_of_jobs(store, [job])]
-    return closing_sheet(begins[0], rows, when) if begins else None
+    done = any(row for store in stores for row in store.rows(DONE, job))
+    return closing_sheet(begins[0], rows_of_order(stores, job), when, done) if begins else None
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
