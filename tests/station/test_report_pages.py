@@ -20,7 +20,7 @@ from kiosk.report.sheets import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import choose, moments, read
-from kiosk.station.desk.shift.report import in_order, pictures, sheet_of
+from kiosk.station.desk.shift.report import choice, in_order, pictures, sheet_of
 from kiosk.words import Words
 
 sys.path.insert(0, str(ROOT / "tests" / "report"))
@@ -75,6 +75,32 @@ def test_every_table_and_chart_of_a_hard_week_has_room(
     ]
     bench.resize(1280, 800)
     assert found == []
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+def test_all_twelve_answers_are_on_one_page_from_10_inches_on(
+    bench: Bench, report: Report, tongue: str
+) -> None:
+    words = TONGUES[tongue]()
+    topics = in_order(report)
+    page = Sheet(
+        title=words.say(report.title),
+        headline=words("page.report_counts", good=412, scrap=12, open=112),
+        second=words("page.report_pace", count=44),
+        choices=tuple(choice(topic, words, lambda: None) for topic in topics),
+        main=Button(words("page.report_next"), lambda: None),
+        left=Button(words("page.back"), lambda: None),
+    )
+    for look in SIZES[2:]:
+        bench.resize(look.width, look.height)
+        glass = Glass(Stop("questions", sheets=dict.fromkeys(TONGUES, page)), look, tongue)
+        bench.show(glass)
+        assert glass.sheet is not None
+        shown = [button.label for button in glass.sheet.buttons]
+        assert shown[:12] == [button.label for button in page.choices[:12]], look.name
+        assert [*for_no_glove(glass), *clipped(glass)] == []
+        bench.clear()
+    bench.resize(1280, 800)
 
 
 def test_a_table_comes_before_its_chart(report: Report) -> None:

@@ -139,7 +139,9 @@ def questions(desk: Desk, words: Words) -> Sheet:
             *((sending,) if sending else ()),
             *(() if _topics(desk) else (words("page.report_none"),)),
         ),
-        choices=tuple(_choice(desk, words, at) for at in range(len(_topics(desk)))),
+        choices=tuple(
+            choice(topic, words, _turn(desk, (at, 0))) for at, topic in enumerate(_topics(desk))
+        ),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
@@ -223,12 +225,11 @@ def in_order(report: Report) -> tuple[Topic, ...]:
     return (*asked, *(topic for topic in report.topics if not topic.question))
 
 
-def _choice(desk: Desk, words: Words, at: int) -> Button:
-    """A question with its answer in brief; all of it stands on the page behind."""
-    topic = _topics(desk)[at]
+def choice(topic: Topic, words: Words, act: Callable[[], None]) -> Button:
+    """Return a question with its answer in brief; all of it stands on the page behind."""
     told = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
     answer = words.say(told[0]) if topic.question and told else ""
-    return Button(_title(topic, words), _turn(desk, (at, 0)), brief(answer))
+    return Button(_title(topic, words), act, brief(answer))
 
 
 def brief(answer: str) -> str:

@@ -50,6 +50,7 @@ class SheetPage(Widget):
         self.scale = scale
         self.buttons: list[PaperButton | Target] = []
         self._more = more
+        self._turner: Button | None = None  # in the foot
         self._practice = practice  # the word in the practice frame
         self._first = 0
         self._at = -1
@@ -124,7 +125,7 @@ class SheetPage(Widget):
     def _draw(self) -> None:
         self.clear_widgets()
         self.canvas.before.clear()
-        self.buttons = []
+        self.buttons, self._turner = [], None
         whole = self._within()
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
@@ -235,7 +236,10 @@ class SheetPage(Widget):
         self._place(row.grid(len(plain), 1, self.gap), plain)
 
     def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
-        """Set choices into a grid; where not all fit, the last one turns to the next."""
+        """Set choices into a grid; where not all fit, a key turns to the next.
+
+        It stands at the right of the bar, or in the last place where something else is there.
+        """
         if not choices:
             return
         if choices[0].card is not None:
@@ -247,10 +251,12 @@ class SheetPage(Widget):
             columns, rows = sheet_parts.grid(len(choices), body, wanted, self.scale, self.gap, told)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
-            shown = choices[self._first : self._first + columns * rows - 1]
+            shown = shown if self.sheet.right is None else shown[: columns * rows - 1]
             following = self._first + len(shown)
             turned = 0 if following >= len(choices) else following
-            shown = (*shown, Button(self._more, lambda: self._turn_to(turned)))
+            more = Button(self._more, lambda: self._turn_to(turned))
+            self._turner = more if self.sheet.right is None else None
+            shown = shown if self._turner else (*shown, more)
         high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
         area, _ = body.from_top(high)
         self._place(area.grid(columns, rows, self.gap), shown)
@@ -285,16 +291,17 @@ class SheetPage(Widget):
         self._draw()
 
     def _foot(self, foot: Box) -> None:
-        beside = (self.sheet.left, self.sheet.right)
+        right = self.sheet.right or self._turner
+        beside = (self.sheet.left, right)
         side = max(
             self.scale.target * 1.25, foot.w * 0.135, sheet_parts.side_needs(beside, self.scale)
         )
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
             self._put_side(box, self.sheet.left)
-        if self.sheet.right is not None:
+        if right is not None:
             box, foot = foot.from_right(side, self.scale.gap)
-            self._put_side(box, self.sheet.right)
+            self._put_side(box, right)
         if self.sheet.main is not None:
             self._put(foot, self.sheet.main, filled=True)
 

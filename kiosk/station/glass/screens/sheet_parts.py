@@ -14,11 +14,15 @@ from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
 
 
+MANY = 12  # choices that ought to have room at once: they come before larger letters
+
+
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
-    large = Style(scale.line, scale.line * (1.05 if low else 1.4), True)
+    many = len(sheet.choices) >= MANY and not scale.portrait
+    large = Style(scale.line, scale.line * (1.05 if low or many else 1.4), True)
     cards = low and any(button.card for button in sheet.choices)
     plain = scale.line * (1.05 if cards else 1.6)
     caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
