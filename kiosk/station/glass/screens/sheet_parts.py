@@ -13,7 +13,6 @@ from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
 
-
 MANY = 12  # choices that ought to have room at once: they come before larger letters
 
 
