@@ -121,6 +121,8 @@ class Sender:
 
     def _facts(self, record: int, after: int) -> None:
         """Replace the rows that changed since those that are there, or all of another version."""
+        if facts.far_behind(self._store):
+            return  # its station tells them first, beside its work
         facts.ready(self._store)
         there = _one(self._server, TOLD, record)
         told = (there[1] if there and there[0] == facts.VERSION else None) or after

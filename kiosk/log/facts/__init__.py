@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     )
     from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
     from kiosk.log.facts.tell import (
-        Progress, Teller, differing, fold, quiet, ready, teller_from, told_until,
+        LONG, Progress, Teller, differing, far_behind, fold, quiet, ready, teller_from, told_until,
     )
 
 __getattr__ = face(__name__)

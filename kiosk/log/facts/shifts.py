@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from kiosk.log.facts.facts import Begun, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.tables import SEALED, Seal, Source
-from kiosk.log.facts.tell import begun_of, ready
+from kiosk.log.facts.tell import begun_of, far_behind, ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
@@ -151,9 +151,11 @@ def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
 
     A cycle is the time from the last tone of one garment to that of the next in the same run
     of a job and the same shift, by the machine's own clock; those of the last SHIFTS_BACK
-    shifts. Raises Damaged, Newer or CannotRecord.
+    shifts. None while a station reads a long record anew. Raises Damaged, Newer or CannotRecord.
     """
     with store.reading():
+        if far_behind(store):
+            return {}
         ready(store)
         return cycles_of(store)
 

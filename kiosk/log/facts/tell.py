@@ -169,6 +169,7 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
     plan, begun = event.plan, codec.to_json(begun_of(here.seq, event))
+    begun = codec.to_json(codec.from_json(begun, Begun))  # as it will be read: 3.0 for a 3
     begun = codec.to_json(codec.from_json(begun, Begun))  # 1340 is 1340.0 once it is read back
     yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?)",
              (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
@@ -205,6 +206,7 @@ WHERE stint = 0 OR stint = (SELECT max(stint) FROM main.stint) ORDER BY last DES
 _OPEN = """SELECT shift, stint FROM main.stint
 WHERE stint = (SELECT max(stint) FROM main.stint) AND last IS NULL"""
 _THERE = "SELECT name FROM main.sqlite_schema WHERE type = 'table'"
+LONG = 2_000  # events: fewer are told at once, in a tenth of a second or two
 RETOLD = 20_000  # events: a longer record with bad ones is reported by what was told of them
 BATCH = 5_000  # events whose facts go to disk together
 
@@ -222,6 +224,12 @@ def told_until(store: Store) -> Mark | None:
     seq, gone, *seal = next(store.rows(_LAST), (0, 0.0, 0, 0))
     shift, stint = next(store.rows(_OPEN), (0, 0))
     return Mark(seq, shift, stint, gone, Seal(*seal)) if stint else Mark(seq)
+
+
+def far_behind(store: Store) -> bool:
+    """Whether so much is not told yet that a station tells it beside its work: facts can wait."""
+    mark = told_until(store)
+    return store.last - (0 if mark is None else mark.seq) > LONG
 
 
 def teller_from(store: Store, mark: Mark) -> Teller:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,7 +42,7 @@ class Outcome:
 class Recorder:
     """The station's state with its log under it. One for each open store."""
 
-    def __init__(self, store: Store, progress: Progress = quiet) -> None:
+    def __init__(self, store: Store, progress: Progress = quiet, at_once: float = inf) -> None:
         self.store = store
         self._pending: list[codec.Row] = []
         self._facts: list[Op] = []  # what the pending events made true
@@ -50,7 +51,8 @@ class Recorder:
         self.kept: Store | None = None
         self._kept_of = 0
         self.taken_up: Message | None = None  # what a start did with a file kept by an earlier run
-        found = recover(store, progress)
+        found = recover(store, progress, at_once)
+        self.anew = found.anew
         self.state: State = found.state
         self._teller = found.teller
         self._checkpoint_at = found.since + CHECKPOINT_EVERY
@@ -122,6 +124,26 @@ class Recorder:
             self._drop_kept(self.kept)
         return True
 
+    def read_on(self) -> None:
+        """Read some more of a record that is read anew beside the work; call it between taps.
+
+        Once all is read, what that came to is the state: as after a start. Raises LogFault where an
+        event cannot be read; then it is left at that.
+        """
+        anew = self.anew
+        if anew is None or self._pending or self.state.heat is not None:
+            return
+        try:
+            if not anew.go_on():
+                return
+        except LogFault:
+            self.anew = None
+            raise
+        self.anew, self.state = None, anew.state
+        if anew.telling is not None:
+            self._teller = anew.telling.teller
+        self._checkpoint()
+
     def checkpoint(self) -> None:
         """Store where the station is, so that the next start reads less."""
         if not self._pending:
@@ -179,7 +201,7 @@ class Recorder:
         """A checkpoint that cannot be written is no loss: the events are there."""
         self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
-            recovery.save_checkpoint(self.store, self.state)
+            recovery.save_checkpoint(self.store, self.state, lifted=self.anew is not None)
         except LogFault as fault:
             self.fault = fault
 
@@ -191,33 +213,33 @@ def begins_garment(events: Sequence[Event]) -> bool:
 
 
 def start(
-    path: Path, now: Now, simulated: bool = False, progress: Progress = quiet
+    path: Path, now: Now, simulated: bool = False, progress: Progress = quiet, at_once: float = inf
 ) -> tuple[Recorder, Mended | None]:
     """Open the log at `path`, mended first where it is damaged, and recover the state.
 
     What an earlier run kept beside it is taken up first; `progress` is told where facts of many
-    events are told anew. Raises Busy, WrongLog, NotALog, Newer,
-    CannotRecord.
+    events are told anew, more than `at_once` beside the work (`Recorder.read_on`).
+    Raises Busy, WrongLog, NotALog, Newer, CannotRecord.
     """
     path = path.resolve()
     from kiosk.log.rescue.copies import take_up
 
     taken_up = take_up(path)
     try:
-        recorder, mended = _recorder(path, simulated, progress), None
+        recorder, mended = _recorder(path, simulated, progress, at_once), None
     except Damaged:
         from kiosk.log.rescue.mend import mend  # the rare start
 
         mended = mend(path, now)
-        recorder = _recorder(path, simulated, progress)
+        recorder = _recorder(path, simulated, progress, at_once)
     recorder.taken_up = taken_up
     return recorder, mended
 
 
-def _recorder(path: Path, simulated: bool, progress: Progress) -> Recorder:
+def _recorder(path: Path, simulated: bool, progress: Progress, at_once: float) -> Recorder:
     store = Store.open(path, simulated)
     try:
-        return Recorder(store, progress)
+        return Recorder(store, progress, at_once)
     except BaseException:
         store.close()
         raise

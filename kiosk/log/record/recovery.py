@@ -13,7 +13,8 @@ from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import dataclass, say
 from kiosk.log import facts
-from kiosk.log.store import Checkpoint, Damaged, LogFault, Store, codec
+from kiosk.log.record.anew import Anew, Telling
+from kiosk.log.store import Checkpoint, Damaged, Store, codec
 from kiosk.plan.model import Phase
 from kiosk.run.apply import apply
 from kiosk.run.decide import settled
@@ -41,8 +42,13 @@ def load_checkpoint(store: Store) -> tuple[int, State] | None:
 
     Raises Damaged or CannotRecord when the log cannot be read.
     """
+    return _loaded(store, own=True)
+
+
+def _loaded(store: Store, own: bool) -> tuple[int, State] | None:
+    """Return what the checkpoint has; of another program's only what can be read as a state."""
     found = store.checkpoint()
-    if found is None or found.code != code_version() or found.sum != _sum(found):
+    if found is None or found.sum != _sum(found) or (own and found.code != code_version()):
         return None
     if found.seq > store.last:  # events that were there are gone
         raise Damaged(say("log.damaged", path=str(store.path), found=f"events {store.last}"))
@@ -52,12 +58,16 @@ def load_checkpoint(store: Store) -> tuple[int, State] | None:
         return None
 
 
-def save_checkpoint(store: Store, state: State) -> None:
-    """Store the state after the log's last event.
+ANOTHERS = "another program's"  # and not yet held against the record
+
+
+def save_checkpoint(store: Store, state: State, lifted: bool = False) -> None:
+    """Store the state after the log's last event; `lifted` while it rests on another program's.
 
     Raises CannotRecord or Damaged; nothing is changed then.
     """
-    made = Checkpoint(store.last, code_version(), codec.to_json(state), "")
+    code = ANOTHERS if lifted else code_version()
+    made = Checkpoint(store.last, code, codec.to_json(state), "")
     with store.writing() as connection:
         connection.execute(_upsert("checkpoint", 5), (1, *made[:3], _sum(made)))
 
@@ -83,44 +93,41 @@ class Recovered:
     teller: facts.Teller | None
     since: int
     replayed: int
+    anew: Anew | None = None
 
 
-def recover(store: Store, progress: facts.Progress = facts.quiet) -> Recovered:
+def recover(
+    store: Store, progress: facts.Progress = facts.quiet, at_once: float = inf
+) -> Recovered:
     """Return where the station is by its log; bring up what is told of it.
 
+    A record of more than `at_once` events that would have to be read anew is taken up from what
+    another program stored, where that can be: what there is to read is left to `anew`.
     Raises Damaged, Newer or CannotRecord when an event cannot be read.
     """
-    since, base = load_checkpoint(store) or (0, State())
-    mark = facts.told_until(store)
-    if mark is None or not since <= mark.seq <= store.last:
+    own, mark = load_checkpoint(store), facts.told_until(store)
+    since, base = own or (0, State())
+    told = mark is not None and since <= mark.seq <= store.last
+    if store.last > at_once and (own is None or not told):
+        kept = _loaded(store, own=False)
+        if kept is not None:
+            return _beside(store, *kept, mark)
+    if not told:
         since, base, mark = 0, State(), None
     telling = Telling(store, mark, progress)
     state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)
     return Recovered(state, telling.teller, since, store.last - since)
 
 
-class Telling:
-    """Puts facts down while a log is folded; gives up where they cannot be written."""
-
-    def __init__(self, store: Store, mark: facts.Mark | None, progress: facts.Progress) -> None:
-        self._store, self._progress = store, progress
-        self.teller: facts.Teller | None = (
-            facts.Teller() if mark is None else facts.teller_from(store, mark)
-        )
-        if mark is None:
-            self.put_down(list(facts.statements("main")))
-
-    def put_down(self, ops: list[facts.Op]) -> None:
-        """Write the facts of some events in one go."""
-        if self.teller is None:
-            return
-        try:
-            with self._store.writing():
-                self._store.execute(ops)
-        except LogFault:
-            self.teller = None
-        else:
-            self._progress(self.teller.mark.seq, self._store.last)
+def _beside(store: Store, since: int, base: State, mark: facts.Mark | None) -> Recovered:
+    """Where the facts go far enough they go on at once; else they are told anew as well."""
+    if mark is not None and since <= mark.seq <= store.last:
+        telling, anew = Telling(store, mark), Anew(store, mark, tells=False)
+        state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)
+        return Recovered(state, telling.teller, since, store.last - since, anew)
+    usable = mark if mark is not None and mark.seq <= store.last else None
+    state = facts.fold(base, store.told(since + 1))
+    return Recovered(state, None, since, store.last - since, Anew(store, usable, tells=True))
 
 
 class Cooling(NamedTuple):

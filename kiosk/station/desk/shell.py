@@ -7,6 +7,7 @@ from enum import Enum
 from kiosk.catalog.base import Message, say
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.rescue import Patrol
+from kiosk.log.store import LogFault
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
 from kiosk.plan.model import Phase
@@ -174,6 +175,14 @@ class Shell:
             self._sound(self.view(now), now)
         if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
             self._patrol(now)
+            self._read_on()
+
+    def _read_on(self) -> None:
+        """After an update a long record is read anew, a hundredth of a second at a time."""
+        try:
+            self.recorder.read_on()
+        except LogFault:
+            self.say(say("station.bad_events"), lasting=True)
 
     def _patrol(self, now: Now) -> None:
         """Read some old events again, and say which have gone bad."""

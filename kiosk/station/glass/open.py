@@ -28,10 +28,11 @@ def run_station(
     of a long record is read anew. Returns what became of a
     damaged log. Raises LogFault when the record cannot be opened.
     """
+    from kiosk.log.facts import LONG
     from kiosk.log.record import start
     from kiosk.log.store import now
 
-    recorder, mended = start(log, now(), progress=progress)
+    recorder, mended = start(log, now(), progress=progress, at_once=LONG)
     prepare()
     from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library, kept_beside, kept_of

@@ -114,6 +114,9 @@ def look(desk: Desk) -> None:
     # only now: a start does without
     from kiosk.station.desk.shift.counting import report_of_shift, report_past_damage
 
+    if desk.shell.recorder.anew is not None:
+        desk.shell.say(say("station.read_anew", percent=desk.shell.recorder.anew.percent))
+        return
     desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
     try:
         try:

@@ -1,0 +1,78 @@
+"""Reads a long record anew beside the work, some events at a time: after an update."""
+
+from collections.abc import Iterator
+
+from kiosk.log import facts
+from kiosk.log.store import LogFault, Store
+from kiosk.run.state import State
+
+PIECE = 60
+"""Events at a time, about a hundredth of a second."""
+
+
+class Telling:
+    """Puts facts down while a log is folded; gives up where they cannot be written."""
+
+    def __init__(
+        self, store: Store, mark: facts.Mark | None, progress: facts.Progress = facts.quiet
+    ) -> None:
+        self._store, self._progress = store, progress
+        self.teller: facts.Teller | None = (
+            facts.Teller() if mark is None else facts.teller_from(store, mark)
+        )
+        if mark is None:
+            self.put_down(list(facts.statements("main")))
+
+    def put_down(self, ops: list[facts.Op]) -> None:
+        """Write the facts of some events in one go."""
+        if self.teller is None:
+            return
+        try:
+            with self._store.writing():
+                self._store.execute(ops)
+        except LogFault:
+            self.teller = None
+        else:
+            self._progress(self.teller.mark.seq, self._store.last)
+
+
+class Anew:
+    """Folds a record from its first event on, and tells its facts behind `mark` if it `tells`.
+
+    The station goes on meanwhile, from a state that another program stored.
+    """
+
+    def __init__(self, store: Store, mark: facts.Mark | None, tells: bool) -> None:
+        self._store = store
+        self.state, self.read, self.tells = State(), 0, tells
+        self.telling: Telling | None = None
+        self._steps = self._begun(mark) if tells else iter(())
+
+    @property
+    def percent(self) -> int:
+        """How much of the record is read."""
+        return 100 * self.read // max(1, self._store.last)
+
+    def go_on(self) -> bool:
+        """Read the next events; return whether that were all. Raises Damaged, Newer, CannotRecord.
+
+        It begins with emptying the tables that an older program told, one at a time.
+        """
+        if next(self._steps, None) is not None:
+            return False
+        last = min(self.read + PIECE, self._store.last)
+        events, telling = self._store.told(self.read + 1, last), self.telling
+        if telling is None:
+            self.state = facts.fold(self.state, events)
+        else:
+            self.state = facts.fold(self.state, events, telling.teller, telling.put_down)
+        self.read = last
+        return last == self._store.last
+
+    def _begun(self, mark: facts.Mark | None) -> Iterator[bool]:
+        if mark is None:
+            for op in facts.statements("main"):
+                with self._store.writing():
+                    self._store.execute([op])
+                yield True
+        self.telling = Telling(self._store, mark or facts.Mark())

@@ -1,0 +1,139 @@
+"""After an update a station goes on from what was stored, and reads the record anew beside it."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from log_station import foreign, order, simulated, unguarded, unsynced
+
+from kiosk.log.facts import statements, told_until
+from kiosk.log.facts.tables import TABLES
+from kiosk.log.record import recovery
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.errors import Damaged
+from kiosk.log.store.store import Store
+from kiosk.log.verify import verify
+from kiosk.run.state.model import State
+from kiosk.train.made_up_operator.operator import simulate
+
+AT_ONCE = 50
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 25, seed=4)
+    return path
+
+
+@pytest.fixture
+def older(whole: Path, tmp_path: Path) -> Path:
+    """The same record as an older program leaves it: its checkpoint, its facts."""
+    path = tmp_path / whole.name
+    shutil.copy(whole, path)
+    with Store.open(path, simulated=True) as store:
+        recovery.save_checkpoint(store, Recorder(store).state, lifted=True)
+    foreign(path, "UPDATE mark SET version = 0")
+    foreign(path, "DELETE FROM peel")
+    return path
+
+
+def opened(path: Path) -> Recorder:
+    return Recorder(unsynced(Store.open(path, simulated=True)), at_once=AT_ONCE)
+
+
+def content(path: Path) -> dict[str, list[tuple[object, ...]]]:
+    with Store.read_only(path) as store:
+        return {name: list(store.rows(f"SELECT * FROM main.{name} ORDER BY 1, 2"))
+                for name in TABLES}  # fmt: skip
+
+
+def read_all(recorder: Recorder) -> None:
+    while recorder.anew is not None:
+        recorder.read_on()
+
+
+def test_it_starts_from_what_was_stored_and_tells_the_past_piece_by_piece(
+    older: Path, whole: Path
+) -> None:
+    with Store.read_only(whole) as store:
+        as_it_was = recovery.recover(store).state
+    recorder = opened(older)
+    assert recorder.anew is not None
+    assert recorder.state == as_it_was != State()
+    shares = []
+    while recorder.anew is not None:
+        shares.append(recorder.anew.percent)
+        recorder.read_on()
+    assert shares[0] == 0
+    assert shares == sorted(shares)
+    assert len(set(shares)) > 3
+    assert recorder.state == as_it_was
+    recorder.store.close()
+    assert verify(older).ok
+    assert content(older) == content(whole)
+
+
+def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
+    """Also where the program ends in the middle of it, and is started again."""
+    recorder = opened(older)
+    before = recorder.last
+    simulate(recorder, order(5), 1, 5, lambda seq: recorder.read_on() if seq % 3 == 0 else None)
+    assert recorder.last > before + 30
+    recorder = again(recorder, older)
+    mark = told_until(recorder.store)
+    assert mark is None or mark.seq < recorder.last
+    for _ in range(len(list(statements("main"))) + 2):
+        recorder.read_on()
+    recorder = again(recorder, older)
+    mark = told_until(recorder.store)
+    assert mark is not None  # it goes on where it was
+    assert 0 < mark.seq < recorder.last
+    read_all(recorder)
+    after = recorder.last
+    simulate(recorder, order(3), 2, 3)
+    assert recorder.last > after
+    recorder.close()
+    assert verify(older).ok
+    assert opened(older).anew is None
+
+
+def again(recorder: Recorder, path: Path) -> Recorder:
+    recorder.close()
+    return opened(path)
+
+
+def test_facts_of_this_version_go_on_at_once_and_the_state_is_held_against_the_record(
+    whole: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / whole.name
+    shutil.copy(whole, path)
+    with Store.open(path, simulated=True) as store:
+        wrong = State(operator="XX", shift=9)
+        recovery.save_checkpoint(store, wrong, lifted=True)
+    recorder = opened(path)
+    assert recorder.state.operator == "XX"
+    read_all(recorder)
+    with Store.read_only(whole) as store:
+        assert recorder.state == recovery.recover(store).state
+    recorder.store.close()
+    assert verify(path).ok
+
+
+def test_a_bad_event_ends_the_reading_and_not_the_work(older: Path) -> None:
+    unguarded(older, "UPDATE events SET payload = '{' WHERE seq = 20")
+    recorder = opened(older)
+    with pytest.raises(Damaged):
+        read_all(recorder)
+    assert recorder.anew is None
+    assert simulate(recorder, order(2), 1, 2) == 2
+    recorder.store.close()
+
+
+def test_a_short_record_is_read_at_once(older: Path, whole: Path) -> None:
+    recorder = Recorder(Store.open(older, simulated=True), at_once=2_000)
+    assert recorder.anew is None
+    recorder.store.close()
+    assert content(older) == content(whole)
