@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import combinations
 from random import Random
 
 import pytest
@@ -187,13 +188,13 @@ def test_what_is_let_through_lies_there_until_the_end_and_is_no_false_alarm_then
     assert run.false_alarms == 0
 
 
-def test_a_third_of_the_garments_has_a_slip_and_what_was_missed_comes_back() -> None:
+def test_most_garments_have_no_slip_and_what_was_missed_comes_back() -> None:
     own = wanted()
     none = (frozenset[str](), frozenset[str]())
     made = [planted(own, none, nth, "TR") for nth in range(10 * EACH)]
     for row in range(10):
         assert sum(map(bool, made[row * EACH : (row + 1) * EACH])) == HAVE < EACH / 2
-    assert Counter(map(len, made)).keys() == {0, 1, 2}
+    assert Counter(map(len, made)).keys() == {0, 1, 2, 3}
     steps = {(put.index, put.slip) for each in made for put in each}
     assert len({index for index, _ in steps}) > 4
     missed = (frozenset({"collar"}), frozenset({"collar"}))
@@ -202,12 +203,11 @@ def test_a_third_of_the_garments_has_a_slip_and_what_was_missed_comes_back() -> 
     assert [planted(own, none, nth, "TR") for nth in range(10 * EACH)] == made
 
 
-def test_two_slips_of_one_garment_are_of_two_kinds_and_lie_apart() -> None:
+def test_slips_of_one_garment_are_of_different_kinds_and_lie_apart() -> None:
     own = wanted("layered-number", "69")
     for nth in range(200):
         both = planted(own, (frozenset(), frozenset()), nth, "TR")
-        if len(both) == 2:
-            one, other = both
+        for one, other in combinations(both, 2):
             assert one.slip is not other.slip
             assert one.cut is None or other.cut is None or one.cut.element != other.cut.element
 

@@ -105,7 +105,7 @@ def test_a_failed_step_gets_its_help_back_at_once() -> None:
 
 
 def test_alone_nobody_helps_and_most_garments_have_no_slip() -> None:
-    """Sixty trainees' first garments: a slip in about one of three, seldom two, never more."""
+    """Sixty trainees' first garments: two of five have one slip to three, nobody knows which."""
     put = []
     for number in range(60):
         learner = Learner(layered(), operator=f"T{number}")
@@ -118,12 +118,12 @@ def test_alone_nobody_helps_and_most_garments_have_no_slip() -> None:
         assert isinstance(made, GarmentPractised)
         assert (made.own, made.clean, session.helped.clean) == (True, True, True)
         assert made.false_alarms == 0
-    assert 0.2 <= sum(count > 0 for count in put) / len(put) <= 0.45
-    assert max(put) == 2
+    assert 0.3 <= sum(count > 0 for count in put) / len(put) < 0.5
+    assert set(put) == {0, 1, 2, 3}
 
 
 def days(
-    slips: Slips, most: int, garments: int = 20, sees: Eye = sharp, seed: int = 0
+    slips: Slips, most: int, garments: int = 12, sees: Eye = sharp, seed: int = 0
 ) -> tuple[Learner, int]:
     """Who slips so and practises alone day after day; on which day all is shown, 0 for never."""
     learner = Learner(layered(), slips, f"TR{seed or ''}", sees)
@@ -164,7 +164,7 @@ def test_who_reads_but_does_not_notice_never_comes_to_sign_off() -> None:
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_who_finds_nine_of_ten_slips_is_ready_on_the_second_day(seed: int) -> None:
     dice = Random(seed)
-    _, day = days(steady, most=4, sees=lambda put: dice.random() >= 0.1, seed=seed)
+    _, day = days(steady, 4, 20, sees=lambda put: dice.random() >= 0.1, seed=seed)
     assert day == 2
 
 

@@ -206,8 +206,8 @@ QUIZ_LOOKS_BACK = 10
 class SignOffRule:
     """The criteria of one family.
 
-    `clean_garments` in a row without help and without a miss, `slips_caught` of the last ten put
-    in on purpose and `slip_kinds` of them, `quiz_right` of the last ten answers about the family,
+    `clean_garments` in a row without help and without a miss, `slips_caught` of the last slips
+    on the bench, all but one, and `slip_kinds` of them, `quiz_right` of the last ten answers about the family,
     all on `days` days with `hours_between` them; a sign-off is good for `valid_days`. A garment
     with more than `false_alarms` is not clean.
     """

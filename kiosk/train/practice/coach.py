@@ -123,16 +123,17 @@ class Helped:
 
     def done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
         """Note the steps that are done, each once, right or failed."""
-        own, family = self.plan.passes[passage], self.family(passage)
+        own = self.plan.passes[passage]
         for n in steps:
             where = (passage, n)
             if where in self._done:
                 continue
-            right, level = where not in self.failed, self.began(passage, n)
+            told = where in self.reasons or self.knows_why(passage, n)
+            right, level = where not in self.failed, int(self.began(passage, n))
             self._done.add(where)
-            key = step_key(own, n)
-            told = where in self.reasons
-            self.note(StepPractised(at, self.operator, family, key, int(level), right, told))
+            for family in families(self.plan, own):
+                key = step_key(own, n)
+                self.note(StepPractised(at, self.operator, family, key, level, right, told))
 
     def watch(self, event: Event, press: Rehearsal, at: Now) -> bool:
         """Note the steps that an event did, right or failed; return whether it spoilt all of it."""

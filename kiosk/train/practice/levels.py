@@ -185,15 +185,17 @@ _FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
 
 
 FEWEST_FOR_A_CURVE = 3
+SLIPS_MISSED = 1  # so many of the last slips may be missed
 
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """One thing that is asked for: how much of it there is."""
+    """One thing that is asked for: how much of it there is, `of` the last so many."""
 
     name: str
     has: int
     needs: int
+    of: int = 0
 
     @property
     def met(self) -> bool:
@@ -204,7 +206,8 @@ class Criterion:
     def line(self) -> Message:
         """It as a line of a page."""
         word = "met" if self.met else "open"
-        return say(f"practice.criterion.{self.name}_{word}", has=self.has, needs=self.needs)
+        values = {"has": self.has, "needs": self.needs} | ({"of": self.of} if self.of else {})
+        return say(f"practice.criterion.{self.name}_{word}", **values)
 
 
 def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
@@ -218,10 +221,11 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
     shown = sum(key in trainee.reasons and level is Level.OWN for key, level in met.items())
     kinds = {kind: count for (own, kind), count in trainee.slips.items() if own == family}
     seen = sum(count.last for count in kinds.values())
+    window = rule.slips_caught + SLIPS_MISSED
     return (
         Criterion("steps", shown, max(1, len(met))),
         Criterion("garments", in_a_row, rule.clean_garments),
-        Criterion("slips", sum(trainee.found.get(family, ())), rule.slips_caught),
+        Criterion("slips", sum(trainee.found.get(family, ())[-window:]), rule.slips_caught, window),
         Criterion("kinds", seen, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
         Criterion("quiz", sum(trainee.quiz.get(family, ())), rule.quiz_right),
         Criterion("days", _days(made, rule.hours_between), rule.days),

@@ -249,10 +249,10 @@ _MADE: Mapping[Slip, Callable[[Wanted, Put, Random], Put | None]] = {
 
 # -- which are chosen --------------------------------------------------------------------------
 
-EACH, HAVE = 6, 2
+EACH, HAVE = 5, 2
 """Of so many garments so many have a slip, nobody knows which: most have none."""
-SECOND = 0.5
-"""Of those that have one, how many have a second."""
+MORE = 0.5
+"""How often each of two more lies on a garment that has one: nobody knows how many there are."""
 BACK = 0.75
 """How often a kind that was missed the last time is put in again, where there is one."""
 
@@ -271,7 +271,7 @@ def planted(
     missed, seen = before
     dice = Random(f"{operator}/{nth}/{wanted.plan.recipe}/slips")
     able = [put for n in range(len(wanted.plan.passes)) for put in puts(wanted, n, dice)]
-    count = 1 + (dice.random() < SECOND)
+    count = 1 + (dice.random() < MORE) + (dice.random() < MORE)
     chosen: list[Put] = []
     while able and len(chosen) < count:
         back = [put for put in able if put.slip.value in missed]
