@@ -207,9 +207,9 @@ class SignOffRule:
     """The criteria of one family.
 
     `clean_garments` in a row without help and without a miss, `slips_caught` of the last slips
-    on the bench, all but one, and `slip_kinds` of them, `quiz_right` of the last ten answers about the family,
-    all on `days` days with `hours_between` them; a sign-off is good for `valid_days`. A garment
-    with more than `false_alarms` is not clean.
+    on the bench, all but one, and `slip_kinds` of them, `quiz_right` of the last ten answers
+    about the family, all on `days` days with `hours_between` them; a sign-off is good for
+    `valid_days`. A garment with more than `false_alarms` is not clean.
     """
 
     clean_garments: int = 2
