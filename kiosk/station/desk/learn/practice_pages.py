@@ -161,7 +161,7 @@ def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPi
     own, peel = lies.ticket, lies.ticket.peel
     press = words("practice.card.press", degrees=own.degrees, unit=own.unit)
     platen = words("practice.card.platen", size=_size(words, own.platen))
-    card = [own.number, *([own.name] if own.name else ())]
+    card = [" ".join(filter(None, (own.number, own.name)))]
     card += [f"{own.size} · {words(f'panel.{own.panel}')}", *_films(words, own)]
     card.append(f"{press} · {platen}")
     if peel is not None and own.window is not None:

@@ -149,10 +149,9 @@ class SheetPage(Widget):
         if picture is not None and touch is not None:
             self.bench = BenchDrawing(body, self.scale, picture, self._said, self._touch)
             self.add_widget(self.bench)
-            self.buttons.sort(
-                key=lambda button: not isinstance(button, PaperButton) or not button.large
-            )
-            self.buttons += self.bench.targets
+            bar = [b for b in self.buttons if isinstance(b, PaperButton) and b.large]
+            rest = [b for b in self.buttons if b not in bar]
+            self.buttons = [*bar, *self.bench.targets, *rest]
 
     def _touch(self, thing: str) -> None:
         if self.sheet.touch is not None:

@@ -121,7 +121,7 @@ class Art(Drawn):
     def overhang(self) -> Box:
         """Where the sheet hangs over the platen's right side."""
         side = self.platen
-        return Box(side.right - HANGS * self.px, side.y + side.h * 0.45, 2 * HANGS * self.px, 1.0)
+        return Box(side.right, side.y + side.h * 0.88, 2 * HANGS * self.px, 1.0)
 
     def _off(self, laid: PieceLay) -> tuple[float, float]:
         """How far a piece lies off its place, inches as the operator sees it."""

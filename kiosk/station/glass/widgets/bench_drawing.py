@@ -145,12 +145,13 @@ class BenchDrawing(Drawn):
         parts += [] if bench.clock is None else [self._watch]
         if self.scale.portrait:
             card, rest = box.from_left(box.w * 0.56, gap)
-            cells = rest.grid(1, len(parts), gap)
+            upper, lower = rest.grid(1, 2, gap) if len(parts) > 1 else (rest, rest)
+            cells = (upper, *lower.grid(max(1, len(parts) - 1), 1, gap))
         else:
             low, card = box.from_bottom(max(box.h * 0.34, self.scale.mm(15.0)), gap)
             cells = low.grid(len(parts), 1, gap)
         self._card(card)
-        for part, cell in zip(parts, cells, strict=True):
+        for part, cell in zip(parts, cells, strict=False):
             part(cell)
 
     def _head(self, box: Box, said: tuple[str, ...]) -> None:

@@ -1,0 +1,224 @@
+"""The drawn bench: large enough for a glove, letters that keep their height, what a touch means.
+
+Drawn on the smallest and the largest screens, both ways up, in the longer language.
+"""
+
+from __future__ import annotations
+
+import sys
+from itertools import combinations
+from pathlib import Path
+from random import Random
+
+import pytest
+from station_harness import Bench as Glass
+from station_tree import walk
+
+from kiosk.run.facts.moves import moves
+from kiosk.run.state.model import Confirm, Garment
+from kiosk.station.desk.learn.practice_pages import bench_picture
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.glass.boxes import Scale
+from kiosk.station.glass.screens.sheet_page import SheetPage
+from kiosk.station.glass.widgets.bench_drawing import GLOVE_MM
+from kiosk.station.glass.widgets.text import Text
+from kiosk.train.practice.bench import SETTING, Bench, Lain, Spot, Wanted, lies
+from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.planted import puts
+from kiosk.train.practice.slips import Put, changed
+from kiosk.words import Words
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
+
+from catalog_jobs import planned
+
+SCREENS = ((1024, 600, 7.0), (600, 1024, 7.0), (1920, 1080, 13.0), (800, 1280, 10.1))
+ES = Words("es")
+
+
+def wanted(recipe: str = "two-layer-pair", number: str = "16") -> Wanted:
+    return Wanted(planned(recipe), Garment("1", number, "AM", "digest"), "ORSAVEL")
+
+
+def spots(own: Wanted) -> list[Spot]:
+    found = moves(own.plan.passes[0], Confirm.GROUPED)
+    return [Spot(0, SETTING, SETTING), *(Spot(0, m.first, m.last, m.hot) for m in found)]
+
+
+def page(
+    glass: Glass, bench: Bench, screen: tuple[int, int, float], touched: list[str], marked: str = ""
+) -> SheetPage:
+    wide, high, inches = screen
+    glass.resize(wide, high)
+    return SheetPage(
+        sheet(bench, touched, marked),
+        (wide, high),
+        Scale((wide, high), inches),
+        "",
+        glass.clock,
+        lambda: None,
+        ES("work.practice"),
+    )
+
+
+def sheet(bench: Bench, touched: list[str], marked: str = "") -> Sheet:
+    title = ES("practice.bench", number=bench.ticket.number, size=bench.ticket.size)
+    go_on = ES("practice.bench.go_on")
+    return Sheet(
+        title,
+        main=Button(go_on, lambda: touched.append("bar")),
+        left=Button(ES("practice.stop"), lambda: None),
+        practice=True,
+        bench=bench_picture(ES, bench, title, marked),
+        touch=touched.append,
+    )
+
+
+@pytest.mark.parametrize("screen", SCREENS, ids=lambda s: f"{s[0]}x{s[1]}")
+def test_everything_on_a_bench_is_for_a_glove_and_can_be_read(
+    bench: Glass, screen: tuple[int, int, float]
+) -> None:
+    """12 mm at the least, nothing on another thing, inside the window; letters keep 0.85."""
+    faults: list[str] = []
+    for recipe in ("two-layer-pair", "printed-pair", "both-sides", "three-layer-number"):
+        own = wanted(recipe, "168" if recipe == "both-sides" else "16")
+        for spot in spots(own):
+            shown = page(bench, lies(own, spot, 50.0), screen, [])
+            assert shown.bench is not None
+            name, least = f"{recipe} {spot}", GLOVE_MM * shown.scale.px_per_mm - 0.5
+            targets = shown.bench.targets
+            assert {t.thing.partition(".")[0] for t in targets} == {
+                t.partition(".")[0] for t in shown.bench.picture.bench.things()
+            }
+            faults += [f"{name}: {t.thing} {t.box}" for t in targets if t.box.w < least]
+            faults += [f"{name}: {t.thing} {t.box}" for t in targets if t.box.h < least]
+            faults += [
+                f"{name}: {a.thing} on {b.thing}"
+                for a, b in combinations(targets, 2)
+                if a.thing != b.thing and a.box.overlaps(b.box, slack=2.0)
+            ]
+            faults += [
+                f"{name}: {each.text} {each.fitted.share}"
+                for each in walk(shown)
+                if isinstance(each, Text) and each.text and each.fitted.share < 0.85
+            ]
+            texts = [each for each in walk(shown) if isinstance(each, Text) and each.text]
+            faults += [
+                f"{name}: {a.text!r} on {b.text!r}"
+                for a, b in combinations(texts, 2)
+                if a.ink.overlaps(b.ink, slack=2.0)
+            ]
+    assert faults == []
+
+
+def test_a_finger_means_what_it_is_on_and_the_pedal_steps_to_the_bar_first(bench: Glass) -> None:
+    own, touched = wanted(), list[str]()
+    laid = spots(own)[2]
+    shown = page(bench, lies(own, laid), (1280, 800, 10.1), touched)
+    bench.show(shown)
+    bench.wait(0.6)
+    assert shown.bench is not None
+    for target in shown.bench.targets:
+        bench.tap(*target.box.centre)
+    assert touched == [target.thing for target in shown.bench.targets]
+    art = shown.bench.art
+    x, y = art.platen.centre[0], art.platen.top - 2
+    assert shown.bench.at(x, y) == "garment"  # bare cloth
+    assert shown.bench.at(art.box.x + 1, art.box.y + 1) == ""
+    shown.step()
+    shown.choose()
+    assert touched[-1] == "bar"
+    shown.step()
+    shown.choose()
+    assert touched[-1] == shown.bench.targets[0].thing
+
+
+def test_under_the_sheet_a_finger_means_a_piece_where_one_is_seen_else_the_sheet(
+    bench: Glass,
+) -> None:
+    own = wanted()
+    cover = next(spot for spot in spots(own) if lies(own, spot).sheet)
+    shown = page(bench, lies(own, cover), (1280, 800, 10.1), [])
+    assert shown.bench is not None
+    art, number = shown.bench.art, shown.bench.targets[1]
+    assert shown.bench.at(*number.box.centre) == number.thing
+    assert shown.bench.at(art.platen.centre[0], art.platen.top - 2) == "sheet"
+
+
+def test_the_clock_runs_without_another_drawing(bench: Glass) -> None:
+    own = wanted("printed-pair")
+    peel = spots(own)[-1]
+    shown = page(bench, lies(own, peel, 43.0), (1280, 800, 10.1), [])
+    drawn = shown.bench
+    assert drawn is not None
+    assert "0:43" in texts(shown)
+    shown.turn(sheet(lies(own, peel, 71.0), []))
+    assert shown.bench is drawn
+    assert "1:11" in texts(shown)
+    shown.turn(sheet(lies(own, peel, 71.0), [], marked="clock"))
+    assert shown.bench is not drawn
+
+
+def texts(shown: SheetPage) -> list[str]:
+    return [each.text for each in walk(shown) if isinstance(each, Text)]
+
+
+def test_no_word_of_the_page_says_what_should_lie_there(bench: Glass) -> None:
+    """Right and wrong benches have the same words, but for the card, the plate, the figures."""
+    own = wanted("layered-number", "69")
+    for spot in spots(own):
+        right = page(bench, lies(own, spot, 50.0), (1280, 800, 10.1), [])
+        for put in puts(own, 0, Random(3)):
+            if put.index in spot.steps and put.slip not in (
+                Slip.CARD,
+                Slip.PLATEN,
+                Slip.LAST_SETTING,
+                Slip.PEEL,
+            ):
+                wrong = changed(lies(own, spot, 50.0), put)
+                shown = page(bench, wrong, (1280, 800, 10.1), [])
+                assert texts(shown) == texts(right), put.slip
+
+
+def test_every_slip_is_seen_on_the_smallest_screen(bench: Glass) -> None:
+    """At least 60 pixels are of another colour there: 12 mm of a line of 0.5 mm at 7 inches."""
+    found: dict[Slip, tuple[Wanted, Put]] = {}
+    for recipe in ("two-layer-pair", "printed-pair", "both-sides"):
+        own = wanted(recipe)
+        for seed in range(6):
+            for put in puts(own, 0, Random(seed)):
+                found.setdefault(put.slip, (own, put))
+    assert found.keys() == set(Slip)
+    apart = {}
+    for slip, (own, put) in found.items():
+        spot = next(each for each in spots(own) if put.index in each.steps)
+        right = lies(own, spot, 50.0)
+        one, other = (taken(bench, each) for each in (right, changed(right, put)))
+        apart[slip] = differing(one, other)
+    assert {slip: count for slip, count in apart.items() if count < 60} == {}
+
+
+def taken(glass: Glass, lying: Bench) -> bytes:
+    made = page(glass, lying, (1024, 600, 7.0), [])
+    glass.show(made)
+    data = glass.pixels().data
+    glass.clear()
+    return data
+
+
+def differing(one: bytes, other: bytes) -> int:
+    """How many colour parts differ by 64 of 255 or by nearly as much."""
+    high = int.from_bytes(b"\xc0" * len(one), "big")
+    xor = (int.from_bytes(one, "big") ^ int.from_bytes(other, "big")) & high
+    return len(one) - xor.to_bytes(len(one), "big").count(0)
+
+
+def test_a_turned_six_is_no_nine_of_the_face_but_its_foot_bar_lies_at_the_other_end() -> None:
+    own = wanted(number="6")
+    spot = spots(own)[2]
+    (six,) = [p for p in lies(own, spot).pieces if p.cut.element == "number"]
+    put = next(p for p in puts(own, 0, Random(1)) if p.slip is Slip.SIX_NINE)
+    (turned,) = [p for p in changed(lies(own, spot), put).pieces if p.cut.element == "number"]
+    assert isinstance(turned, Lain)
+    assert (six.text, six.turned, six.foot) == ("6", False, True)
+    assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
