@@ -108,7 +108,7 @@ def test_everything_on_a_bench_is_for_a_glove_and_can_be_read(
                 for a, b in combinations(texts, 2)
                 if a.ink.overlaps(b.ink, slack=2.0)
             ]
-    assert faults == []
+    assert "\n".join(faults) == ""
 
 
 def test_a_finger_means_what_it_is_on_and_the_pedal_steps_to_the_bar_first(bench: Glass) -> None:

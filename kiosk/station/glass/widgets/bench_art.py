@@ -104,7 +104,8 @@ class Art(Drawn):
     def seams(self) -> Iterator[Box]:
         """Where the two side seams are touched: between sleeve and hem."""
         for (x, y), (to, end) in self.lay.stitches:
-            points = [self.at(x + (to - x) * s, y + (end - y) * s) for s in (0.05, 0.3)]
+            out = 0.9 if x > 0 else -0.9  # away from what is laid
+            points = [self.at(x + (to - x) * s + out, y + (end - y) * s) for s in (0.05, 0.3)]
             yield around([Box(*point, 0.0, 0.0) for point in points])
 
     @property
@@ -121,7 +122,7 @@ class Art(Drawn):
     def overhang(self) -> Box:
         """Where the sheet hangs over the platen's right side."""
         side = self.platen
-        return Box(side.right, side.y + side.h * 0.88, 2 * HANGS * self.px, 1.0)
+        return Box(side.right + 0.5 * self.px, side.y + side.h * 0.88, 2 * HANGS * self.px, 1.0)
 
     def _off(self, laid: PieceLay) -> tuple[float, float]:
         """How far a piece lies off its place, inches as the operator sees it."""
@@ -183,13 +184,9 @@ class Art(Drawn):
     def _stitches(self, start: tuple[float, float], end: tuple[float, float]) -> None:
         """A seam: a ridge in the cloth, and its stitches."""
         outline((start, end), CLOTH_EDGE, max(2.0, 0.3 * self.px), close=False)
-        parts = 40
-        for n in range(0, parts, 2):
-            a, b = n / parts, (n + 1) / parts
-            points = [
-                (start[0] + (end[0] - start[0]) * s, start[1] + (end[1] - start[1]) * s)
-                for s in (a, b)
-            ]
+        (x, y), (to, up) = start, end
+        for n in range(0, 40, 2):
+            points = [(x + (to - x) * s / 40, y + (up - y) * s / 40) for s in (n, n + 1)]
             outline(points, SNOW, max(1.0, 0.1 * self.px), close=False)
 
     def _edge_below(self) -> None:

@@ -9,7 +9,7 @@ from kiosk.station.desk.sheet import BenchPicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import bench_lay
 from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, SLATE, SNOW, WHITE
-from kiosk.station.glass.type import Block, Style, column
+from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
 from kiosk.station.glass.widgets.text import Text
@@ -17,7 +17,7 @@ from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SH
 
 GLOVE_MM = 12.0
 SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, where the screen lies
-HEAD_SHARE, HEAD_UPRIGHT = 0.22, 0.1  # of the height, for what is asked and told
+HEAD_SHARE, HEAD_UPRIGHT = 0.18, 0.1  # of the height, for what is asked and told
 FOOT_SHARE = 0.33  # below it, where it stands
 
 
@@ -148,7 +148,7 @@ class BenchDrawing(Drawn):
             upper, lower = rest.grid(1, 2, gap) if len(parts) > 1 else (rest, rest)
             cells = (upper, *lower.grid(max(1, len(parts) - 1), 1, gap))
         else:
-            low, card = box.from_bottom(max(box.h * 0.34, self.scale.mm(15.0)), gap)
+            low, card = box.from_bottom(max(box.h * 0.3, self.scale.mm(14.0)), gap)
             cells = low.grid(len(parts), 1, gap)
         self._card(card)
         for part, cell in zip(parts, cells, strict=False):
@@ -211,7 +211,9 @@ class BenchDrawing(Drawn):
     def _rail(self, box: Box) -> None:
         """The rail where the cover sheet hangs while it is not on."""
         scale, off = self.scale, not self.picture.bench.sheet
-        word, place = box.from_bottom(scale.small * 1.6, scale.mm(0.6))
+        em = scale.small / CAPITAL
+        rows = 1 + (breadth(self.picture.rail, False) * em > box.w)
+        word, place = box.from_bottom(height(rows, em), scale.mm(0.6))
         rail = Box(place.x, place.top - scale.mm(1.6), place.w, scale.mm(1.6))
         with self.canvas:
             fill(rail, PAD)
@@ -222,7 +224,7 @@ class BenchDrawing(Drawn):
                 folds = [sheet.x + sheet.w * share for share in (0.27, 0.52, 0.78)]
                 for x in folds:
                     outline(((x, sheet.y), (x, sheet.top)), RIB, scale.mm(0.3), close=False)
-        style = Style(scale.small, scale.small, rows=1)
+        style = Style(scale.small, scale.small, rows=rows)
         self.add_widget(Text(self.picture.rail, word, style, MUTED, "center"))
         self._aim(box, SHEET)
 
