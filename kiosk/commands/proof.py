@@ -19,7 +19,7 @@ from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import Box, Letter
 from kiosk.plan.procedure import GarmentProof, PanelProof, plan_job, proofs
 from kiosk.station.desk.jobs.proofing import kept_approvals
-from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, Colour, film
+from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
 from kiosk.words import Words
 
 OWN_STYLE = """
@@ -153,7 +153,9 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
 
 def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
     """The layers of an element, the lowest first, each standing out around the one above it."""
-    drawn = [_layer(box, EDGE + box.growth, _css(INK), face)]
+    lowest = (film(films[0]) if films else None) or WHITE
+    pale = edge_on(CLOTH, lowest) != lowest  # not seen on the drawn cloth by itself
+    drawn = [_layer(box, EDGE + box.growth, _css(INK), face)] if pale else []
     for nth, colour in enumerate(films, 1):
         growth = box.growth * (len(films) - nth) / max(1, len(films) - 1)
         known = film(colour)

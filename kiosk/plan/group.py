@@ -48,6 +48,16 @@ class Group:
         """Whole seconds of pre-press in this group: once a panel, in its first pass."""
         return self.fabric.pre_press.whole if self.number == 0 else 0
 
+    @property
+    def films(self) -> tuple[int, int]:
+        """The coldest and the hottest whole degree that the sheets of all its films hold."""
+        unit, closings = self.settings.unit, self._closings()
+        lows = {self.material(p).temperature.low.whole_in(unit) for c in closings for p in c.pieces}
+        highs = {
+            self.material(p).temperature.high.whole_in(unit) for c in closings for p in c.heated
+        }
+        return max(lows), min(highs)
+
     def layers(self) -> dict[str, Layer]:
         """Return the layers of the panel by the names of their pieces, in the recipe's order."""
         return {

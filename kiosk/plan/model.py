@@ -251,7 +251,8 @@ class Plan:
     `passes` in pressing order; `runs` groups pass indices: the passes of one run are done
     garment by garment, and the whole lot goes through one run before the next. `rooms` are
     the places of the job's sport, where they are not as usual. `sources` say where the numbers
-    of its materials, fabric and press come from.
+    of its materials, fabric and press come from. `films` are, pass by pass, the lowest and the
+    highest temperature (whole degrees) that the sheets of all its films hold; empty in old plans.
     """
 
     job: str
@@ -273,6 +274,7 @@ class Plan:
     platen_height_inches: float
     rooms: tuple[PlanRoom, ...] = ()
     sources: PlanSources = field(default_factory=PlanSources)
+    films: tuple[tuple[int, int], ...] = ()
 
 
 def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:

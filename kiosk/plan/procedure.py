@@ -42,7 +42,8 @@ def make_plan(
     """
     recipe, press = _recipe(job, catalog), catalog.presses[job.press]
     closes_in = float(press.closes_in.value)
-    drafts = [make_pass(group) for group in _groups(job, catalog, settings, parts)]
+    groups = _groups(job, catalog, settings, parts)
+    drafts = [make_pass(group) for group in groups]
     runs = group_runs(drafts)
     passes = place_peels(drafts, runs, closes_in)
     return Plan(
@@ -65,6 +66,7 @@ def make_plan(
         platen_height_inches=float(press.platen_height.inches),
         rooms=rooms_of(catalog.sports, job.sport, (panel.name for panel in recipe.panels)),
         sources=sources_of(job, catalog),
+        films=tuple(group.films for group in groups),
     )
 
 

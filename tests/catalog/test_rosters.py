@@ -196,6 +196,13 @@ def test_what_is_no_text_is_a_fault(tmp_path: Path, data: bytes) -> None:
     assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"
 
 
+@pytest.mark.parametrize("last", ["Total,,,18", "TOTAL:,18,,", "Summe;;;5".replace(";", ",")])
+def test_a_total_line_is_asked_about_as_that_and_as_nothing_else(tmp_path: Path, last: str) -> None:
+    job, fault = asked(tmp_path, HEADER + f"1,AL,TOTALLY,7\n{last}\n")
+    assert (fault.line, fault.problem.id) == (3, "catalog.roster.total")
+    assert [line.name for line in job.roster] == ["TOTALLY"]
+
+
 def test_a_cell_beside_the_last_column_is_asked_about_and_left_out(tmp_path: Path) -> None:
     job, fault = asked(tmp_path, HEADER + "1,AL,A,7,surplus\n")
     assert (fault.line, fault.found) == (2, "surplus")

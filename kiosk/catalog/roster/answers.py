@@ -82,12 +82,16 @@ def _quoted(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Edits:
-    """What answers put in place: texts by row and field, rows left out, the sheet to be read."""
+    """What answers put in place: texts by row and field, rows left out, the sheet to be read.
+
+    `garments` are rows that look like a total line, and are garments.
+    """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
     rows: frozenset[int] = frozenset()
     unused: frozenset[str] = frozenset()
     sheet: str = ""
+    garments: frozenset[int] = frozenset()
 
 
 NO_EDITS = Edits()
@@ -114,7 +118,8 @@ class Allowed:
 NO_TEXT = frozenset({"no_value", "error_value", "merged"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset({"sheets"})  # answered by another sheet's name
-OF_ROW = frozenset({"more_cells", "quantity"})  # of no cell that is pressed
+TOTAL_ROW = "total"
+OF_ROW = frozenset({"more_cells", "quantity", TOTAL_ROW})  # of no cell that is pressed
 LEAVES_OUT = frozenset({"hidden_rows", "hidden_column", *OF_ROW})
 HEADING = "unknown_column"
 OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
@@ -190,7 +195,7 @@ def _with_answers(
 ) -> Edits:
     """The edits with what further answers ask for; one in a cell's place at a time."""
     cells, rows, sheet = dict(edits.cells), set(edits.rows), edits.sheet
-    unused = set(edits.unused)
+    unused, garments = set(edits.unused), set(edits.garments)
     for fault in faults:
         name, answer, may = fault.id, answers.get(fault.id), allowed(fault)
         place = (fault.line, fault.key)
@@ -199,11 +204,14 @@ def _with_answers(
         if answer.decision == LEAVE_OUT and may.leave_out:
             put[name] = LEAVE_OUT
             _leave_out(fault, rows, unused)
+        elif answer.decision == KEEP and _cause(fault) == TOTAL_ROW:
+            put[name] = KEEP
+            garments.add(fault.line)
         elif not answer.decision and may.writes and cells.get(place) == edits.cells.get(place):
             put[name] = cells[place] = answer.text
         elif answer.text in may.choices and _cause(fault) in WHOLE_FILE:
             put[name] = sheet = answer.text
-    return Edits(cells, frozenset(rows), frozenset(unused), sheet)
+    return Edits(cells, frozenset(rows), frozenset(unused), sheet, frozenset(garments))
 
 
 def edits_of(

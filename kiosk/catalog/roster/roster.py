@@ -75,7 +75,8 @@ def roster_of(
     table = table[headers.header_place(table, given, notes) :]
     given = headers.settled(table, given)
     places = headers.columns(table, wanted, given, notes, edits.unused)
-    table = [table[0], *(row for row in table[1:] if row.line not in edits.rows)]
+    left_out = edits.rows | _totals(table[1:], edits, notes)
+    table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     for row in table[1:]:
@@ -149,6 +150,20 @@ def _ask_quantities(rows: Iterable[Row], place: int | None, notes: Notes) -> Non
         if text and not ONE.fullmatch(text):
             problem = say("catalog.roster.quantity")
             notes.add(problem, line=row.line, key="quantity", found=text, question=True)
+
+
+TOTAL = re.compile(r"(grand |sub)?totals?|total general|totales|sum|suma|gesamt|summe", re.I)
+
+
+def _totals(rows: Iterable[Row], edits: Edits, notes: Notes) -> frozenset[int]:
+    """Ask about rows that begin as a spreadsheet's last row does; nothing else of them yet."""
+    found = set()
+    for row in rows:
+        begins = next((cell.strip(" :.=") for cell in row.cells if cell.strip()), "")
+        if row.line not in edits.rows | edits.garments and TOTAL.fullmatch(begins):
+            notes.add(say("catalog.roster.total"), line=row.line, found=begins, question=True)
+            found.add(row.line)
+    return frozenset(found)
 
 
 def _check_width(row: Row, width: int, notes: Notes) -> None:

@@ -190,6 +190,8 @@ class _Walk:
 
     def _asks(self, path: tuple[str, ...]) -> Message:
         words = [part for part in path if not part.isdigit()]
+        if words[-1] == "carrier_off" and self.values.get("carrier") == "no":
+            words[-1] = "bare"  # there is only one pressing, and nothing comes off
         start = self.values.get(".".join((*path[:-1], "from")), "")
         if start and path[-2].isdigit():
             return say(f"entry.ask.{'.'.join(words)}.more", start=start)

@@ -181,9 +181,11 @@ def ask_garment(
     later = later and (ticket is None or number_there(plan, ticket))
     shorts = ticket is not None and plan.passes[ticket.passage].panel == "shorts"
     label = "_waistband" if shorts and question.ask is Ask.SIZE else ""
+    whose = "" if ticket is None else called(ticket)
+    values = {"number": whose} if question.ask is Ask.SIZE else {}  # which one to take up
     return Choice(
         title=rack_first(scene, title) or say(title),
-        line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}"),
+        line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}", **values),
         foot=say("ask.foot.again", right=question.right)
         if question.tries
         else say(f"ask.foot.{what}"),
@@ -219,6 +221,11 @@ def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
     tolerance = scene.job.rules.tolerance
     values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
     if last is None or abs(last - needed) <= tolerance:  # read for another setting
+        if scene.plan.films:
+            coldest, hottest = scene.plan.films[scene.ticket.passage]
+            low, high = max(needed - tolerance, coldest), min(needed + tolerance, hottest)
+            if high - low < 2 * tolerance:
+                return say("ask.foot.setting_films", low=low, high=high, unit=values["unit"])
         return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
     return say(
         "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values

@@ -142,7 +142,14 @@ def set_up(desk: Desk, words: Words) -> Sheet:
 
 def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
     """What else to know of the job."""
-    what = words("page.set_up_what", count=len(offer.roster), recipe=plan.recipe, press=plan.press)
+    known = desk.library.catalog
+    recipe, fabric = known.recipes.get(plan.recipe), known.fabrics.get(plan.fabric)
+    what = words(
+        "page.set_up_what",
+        recipe=recipe.title if recipe else plan.recipe,
+        fabric=fabric.title if fabric else plan.fabric,
+        press=plan.press,
+    )
     return (
         *_settings(plan, words)[1:],
         what,

@@ -81,7 +81,7 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
         return offer
 
     def pressed(each: Plan) -> str:
-        return fingerprint(replace(each, title="", sources=PlanSources()))
+        return fingerprint(replace(each, title="", sources=PlanSources(), films=()))
 
     now, same = offer.plan, offer.plan_hash == plan_hash
     return replace(

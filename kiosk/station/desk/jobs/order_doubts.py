@@ -45,6 +45,7 @@ def _begun_large(text: str) -> str:
 
 
 UNKNOWN = "catalog.roster.unknown_column"
+TOTAL = "catalog.roster.total"
 
 
 def _where(fault: Fault, left: int, words: Words) -> str:
@@ -76,6 +77,10 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
     if fault.problem.id != UNKNOWN:
         for text in may.choices:
             yield Button(text or words("order.nothing"), put(Answer(text=text)))
+    if fault.problem.id == TOTAL:
+        yield Button(words("order.total"), put(Answer(decision=LEAVE_OUT)))
+        yield Button(words("order.no_total"), put(Answer(decision=KEEP)))
+        return
     if may.keep:
         yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))
     if may.writes:

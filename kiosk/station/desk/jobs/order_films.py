@@ -18,7 +18,12 @@ def start_entry(desk: Desk, words: Words) -> Button:
     """To a new film, fabric or press from the list of jobs; back there once it is written."""
 
     def ask() -> None:
-        ask_new_entry(desk, "", lambda _: desk.go(Page.JOBS))
+        ask_new_entry(desk, "", entered)
+
+    def entered(key: str) -> None:
+        desk.go(Page.JOBS)
+        if key in desk.library.catalog.materials:
+            desk.of(Ordering).fresh = key
 
     return Button(words("entry.start"), ask)
 

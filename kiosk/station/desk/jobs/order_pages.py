@@ -106,9 +106,9 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         choices=(
             *choices,
             Button(shown(order_.title), ordering.ask_name, words("order.name_line")),
-            Button(words("order.drop"), ordering.ask_to_drop),
         ),
         main=main,
+        right=Button(words("order.drop"), ordering.ask_to_drop),
     )
 
 
@@ -174,9 +174,11 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
 
     known = desk.library.catalog.recipes
     material = Button(words("entry.new.material"), lambda: enter(desk, "material"))
+    film = desk.library.catalog.materials.get(ordering.fresh)
+    fresh = (words("order.fresh", film=film.title),) if film else ()
     return Sheet(
         title=words("order.recipe"),
-        lines=(words("order.recipe_head"),),
+        lines=(*fresh, words("order.recipe_head")),
         choices=(*(choice(k, r) for k, r in known.items()), material),
         columns=2,
     )

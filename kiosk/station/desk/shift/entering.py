@@ -30,6 +30,7 @@ class Entering:
         self.unit = ""
         self.some: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
+        self.at = 0  # which page of all answers
 
     def look(self, kind: str, then: Then | None) -> None:
         """Turn to what may be entered; `then` gets the key once it is written, "" if it is not."""
@@ -122,7 +123,7 @@ class Entering:
         self._turn()
 
     def _turn(self) -> None:
-        self.refused, self.some = (), ()
+        self.refused, self.some, self.at = (), (), 0
         question = None if self.draft is None else self.draft.question
         if self.draft is not None and question is not None and question.form is Form.AMOUNT:
             self.unit = entries.unit_of(question, self.draft)

@@ -12,6 +12,7 @@ from kiosk.words import Words, fault_text
 
 LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
 MOST_FAULTS = 3
+ON_A_PAGE = 6  # answers that have room on the smallest screen
 
 
 def entering(desk: Desk, words: Words) -> Sheet:
@@ -190,15 +191,22 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
         if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
     ]
     rows.sort(key=lambda row: not row[-1])  # guesses first: they have to be seen
+    pages = -(-len(rows) // ON_A_PAGE)
+    at = state.at % pages
+
+    def turn() -> None:
+        state.at = at + 1
+
+    turned = Button(words("order.proof_next", page=at + 1, of=pages), turn)
     told = tuple(fault_text(fault, words) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
         headline=words("entry.guesses", count=len(entry.guessed)),
         second="; ".join(told),
-        picture=TablePicture(("", "", ""), tuple(rows)),
+        picture=TablePicture(("", "", ""), tuple(rows[at * ON_A_PAGE :][:ON_A_PAGE])),
         main=Button(words("page.value.write"), state.write),
         left=Button(words("page.back"), state.back),
-        right=Button(words("entry.later"), state.later),
+        right=turned if pages > 1 else Button(words("entry.later"), state.later),
     )
 
 

@@ -126,9 +126,14 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
         return
     worn, caption = box.from_top(min(box.h, scale.mm(36)))[0], page.word("as_worn")
     if view.panel in SMALL_PLACES:
-        page.add(figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, caption, page.shade))
+        top = film(view.pieces[-1].colour) if view.pieces else None
+        page.add(
+            figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, top, caption, page.shade)
+        )
     elif view.panel not in NOT_ON_THE_BODY:
-        page.add(figures.AsWorn(worn, scale, page.name, view.number, caption, page.shade))
+        of = {piece.element: film(piece.colour) for piece in view.pieces}  # the top layer's
+        films = of.get("name"), of.get("number")
+        page.add(figures.AsWorn(worn, scale, page.name, view.number, films, caption, page.shade))
 
 
 def _shirt_fits(page: Page, box: Box) -> bool:

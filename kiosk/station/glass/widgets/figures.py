@@ -29,13 +29,24 @@ class AsWorn(Drawn):
     """The shirt as a reader sees it on the player: name above number, upright."""
 
     def __init__(
-        self, box: Box, scale: Scale, name: str, number: str, caption: str, shade: theme.Shade
+        self,
+        box: Box,
+        scale: Scale,
+        name: str,
+        number: str,
+        films: tuple[theme.Colour | None, theme.Colour | None],
+        caption: str,
+        shade: theme.Shade,
     ) -> None:
         super().__init__(box)
+        ink, cloth = films[1] or films[0] or theme.INK, theme.cloth_under(films[1] or theme.INK)
+        of_name = films[0] or ink
+        if theme.contrast(of_name, cloth) < theme.NUMBER_APART:
+            of_name = theme.INK  # the cloth is drawn for the number
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
-            polygon(shirt(place), theme.CLOTH)
+            polygon(shirt(place), cloth)
             outline(shirt(place), theme.CLOTH_EDGE, scale.mm(0.35))
         body = Box(
             place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
@@ -43,9 +54,9 @@ class AsWorn(Drawn):
         head, rest = body.from_top(body.h * 0.26 if name else 0.0)
         if name:
             self.add_widget(
-                Text(name, head, Style(6, head.h, bold=True, rows=1), theme.INK, "center")
+                Text(name, head, Style(6, head.h, bold=True, rows=1), of_name, "center")
             )
-        self.add_widget(Numeral(rest, number, theme.INK, rest.h, "center"))
+        self.add_widget(Numeral(rest, number, ink, rest.h, "center"))
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 
@@ -59,6 +70,7 @@ class PlaceWorn(Drawn):
         scale: Scale,
         boxes: Sequence[Placed],
         half: float,
+        film: theme.Colour | None,
         caption: str,
         shade: theme.Shade,
     ) -> None:
@@ -67,13 +79,14 @@ class PlaceWorn(Drawn):
         place = room.fitted(ASPECT).inset(1)
         px = BODY * place.w / (2 * half)
         x, y = place.centre[0], place.y + COLLAR * place.h
+        ink = film or theme.INK
         with self.canvas:
-            polygon(shirt(place), theme.CLOTH)
+            polygon(shirt(place), theme.cloth_under(ink))
             outline(shirt(place), theme.CLOTH_EDGE, scale.mm(0.35))
             for each in (each for placed in boxes for each in placed.letters):
                 w, h = each.width * px, each.height * px
-                ink = Box(x + each.x * px - w / 2, y - each.y * px - h / 2, w, h)
-                letter(each.character, ink, read_face(), theme.INK)
+                room_of = Box(x + each.x * px - w / 2, y - each.y * px - h / 2, w, h)
+                letter(each.character, room_of, read_face(), ink)
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 

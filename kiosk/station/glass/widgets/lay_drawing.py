@@ -197,9 +197,13 @@ class ProofDrawing(Drawn):
         at: Callable[[float, float], tuple[float, float]],
         px: float,
     ) -> None:
-        """The layers, the lowest first, each standing out around the one above it."""
-        rim = max(1.0, 0.02 * placed.height * px)
-        layers = [(INK, placed.growth * px + rim / 2)]
+        """The layers, the lowest first, each standing out around the one above it.
+
+        A film too pale to be seen on the drawn cloth has a dark line around it.
+        """
+        lowest = (film(films[0]) if films else None) or WHITE
+        rim = 0.02 * placed.height * px if edge_on(CLOTH, lowest) == INK != lowest else 0.0
+        layers = [(INK, placed.growth * px + max(0.7, rim / 2))] if rim else []
         for nth, colour in enumerate(films, 1):
             growth = placed.growth * (len(films) - nth) / max(1, len(films) - 1) * px
             layers.append((film(colour) or WHITE, growth))
