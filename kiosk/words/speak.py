@@ -7,7 +7,7 @@ something is counted, `msgid_plural` names the value. A test holds that gettext 
 import gettext
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
@@ -186,6 +186,10 @@ class Words:
             if (form := each.form(message.id, count)) is not None:
                 return form
         raise KeyError(message.id)
+
+    def listed(self, values: Iterable[Value]) -> str:
+        """Return values that may hold commas themselves, in a row."""
+        return "; ".join(map(self._value, values))
 
     def _value(self, value: Value) -> str:
         if isinstance(value, tuple):

@@ -40,7 +40,15 @@ def letters(html: str) -> list[str]:
 def test_every_garment_is_drawn_with_its_own_letters(tmp_path: Path) -> None:
     drawn = letters(page(tmp_path))
     for said, name, number in zip(drawn, NAMES, ("31", "13", "00"), strict=True):
-        assert said == 2 * name + 2 * number  # an outline under each element
+        assert said == name + number  # red is seen by itself on the cloth as it is drawn
+
+
+def test_a_pale_film_has_a_dark_line_around_it(tmp_path: Path) -> None:
+    job = write_shop(tmp_path)
+    for recipe in (tmp_path / "recipes").glob("*.yaml"):
+        recipe.write_text(recipe.read_text("utf-8").replace("colour: red", "colour: white"))
+    assert kiosk("proof", *job, "--html", str(tmp_path / "proof.html")).code == 0
+    assert letters((tmp_path / "proof.html").read_text("utf-8"))[0] == "KOVAKOVA3131"
 
 
 def test_the_terminal_has_a_line_for_each(tmp_path: Path) -> None:
@@ -57,7 +65,7 @@ def test_a_size_that_was_read_otherwise_is_told_as_written(tmp_path: Path) -> No
 def test_a_letter_that_no_face_has_is_a_box_and_named(tmp_path: Path) -> None:
     html = page(tmp_path, "line,size,name,number\n1,AL,KO字A,31\n")
     assert "字" not in letters(html)[0]
-    assert html.count("<path ") == 2
+    assert html.count("<path ") == 1
     assert "width not known: 字" in html
 
 

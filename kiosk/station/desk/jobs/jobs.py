@@ -7,7 +7,6 @@ from kiosk.catalog.base import Fault
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
-from kiosk.plan.sources import sources_told
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
@@ -17,7 +16,7 @@ from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
-from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, told
+from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, made_of, told
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language, screen
 from kiosk.station.desk.people.people import ask_pin
@@ -142,21 +141,14 @@ def set_up(desk: Desk, words: Words) -> Sheet:
 
 def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
     """What else to know of the job."""
-    known = desk.library.catalog
-    recipe, fabric = known.recipes.get(plan.recipe), known.fabrics.get(plan.fabric)
-    what = words(
-        "page.set_up_what",
-        recipe=recipe.title if recipe else plan.recipe,
-        fabric=fabric.title if fabric else plan.fabric,
-        press=plan.press,
-    )
+    what, sources = made_of(plan, desk.library.catalog, words)
     return (
         *_settings(plan, words)[1:],
         what,
         *_due(offer, words),
         *_finish(desk, offer, words),
         *_parts(plan, words),
-        _sources(plan, words),
+        sources,
         *_places(plan, len(offer.roster), words),
         *_warnings(plan, words),
     )
@@ -220,12 +212,6 @@ def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
         return None
     label = "page.proof" if begin.begun(desk, offer) else "page.proof.look"
     return Button(words(label), desk.of(Proofing).look)
-
-
-def _sources(plan: Plan, words: Words) -> str:
-    """Where the numbers come from, guesses first, in one line: the page has little room."""
-    told = sources_told(plan.sources, plan.fabric, plan.press)
-    return " · ".join(words.say(each) for each in told)
 
 
 def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:

@@ -1,13 +1,14 @@
 """What is looked over before a job: its garments as worn, approved by initials; what heat does."""
 
 import json
-from dataclasses import asdict
+from collections.abc import Mapping
+from dataclasses import asdict, replace
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
 from kiosk.catalog.base import BrokenSideFile, read_side_file, say, write_whole
-from kiosk.catalog.model import Demand
+from kiosk.catalog.model import Catalog, Demand, Fabric, Material, Recipe, source_told
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
@@ -15,6 +16,7 @@ from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
+from kiosk.plan.sources import by_source
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
@@ -25,6 +27,27 @@ MOST_LINES = 3  # of what heat does
 A_PAGE = 6  # garments that are drawn at once
 KEYS = ("digest", "by", "day")
 MOST_BYTES = 4_000_000  # a row is some 150
+
+
+def made_of(plan: Plan, catalog: Catalog, words: Words) -> tuple[str, str]:
+    """Return a line of recipe, fabric and press as people call them, and one of the sources.
+
+    Guesses are first among these. What the shop has no more keeps its key.
+    """
+
+    def title(known: Mapping[str, Recipe | Fabric | Material], key: str) -> str:
+        return known[key].title if key in known else key
+
+    fabric = title(catalog.fabrics, plan.fabric)
+    recipe = title(catalog.recipes, plan.recipe)
+    what = words("page.set_up_what", recipe=recipe, fabric=fabric, press=plan.press)
+    films = {title(catalog.materials, key): each for key, each in plan.sources.materials.items()}
+    found = by_source(replace(plan.sources, materials=films), fabric, plan.press)
+    told = (
+        words("source.told", source=source_told(source), owners=words.listed(owners))
+        for source, owners in found.items()
+    )
+    return what, " · ".join(told)
 
 
 def kept_approvals(folder: Path) -> dict[str, Approval]:

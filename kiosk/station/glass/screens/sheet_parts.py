@@ -68,7 +68,7 @@ def least_head(scale: Scale, with_headline: bool) -> float:
 def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
     """Return what is to be looked at: a garment as it is worn, or what lies in the hand."""
     if isinstance(shown, Worn):
-        return AsWorn(place, scale, "", shown.number, (None, None), "", LIGHT)
+        return AsWorn(place, scale, ("", None), (shown.number, None), "", LIGHT)
     if isinstance(shown, Bench):
         return garment_art(place, scale, shown)
     return LookedAt(place, scale, shown)

@@ -170,7 +170,7 @@ class SideButton(Drawn):
     def __init__(self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour) -> None:
         super().__init__(box)
         self.label = label
-        inner = box.inset(scale.mm(1.2))
+        inner = box.inset(scale.mm(0.7))
         with self.canvas:
             fill(box, ground)
             frame(inner, ink, scale.mm(0.4))

@@ -18,6 +18,7 @@ from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline, polyg
 from kiosk.station.glass.widgets.text import Text
 
 LEAST_FIGURE_MM = 13.0
+Inked = tuple[str, theme.Colour | None]  # a text with its film, None for a film of no known colour
 
 
 def caption_height(scale: Scale) -> float:
@@ -29,18 +30,11 @@ class AsWorn(Drawn):
     """The shirt as a reader sees it on the player: name above number, upright."""
 
     def __init__(
-        self,
-        box: Box,
-        scale: Scale,
-        name: str,
-        number: str,
-        films: tuple[theme.Colour | None, theme.Colour | None],
-        caption: str,
-        shade: theme.Shade,
+        self, box: Box, scale: Scale, name: Inked, number: Inked, caption: str, shade: theme.Shade
     ) -> None:
         super().__init__(box)
-        ink, cloth = films[1] or films[0] or theme.INK, theme.cloth_under(films[1] or theme.INK)
-        of_name = films[0] or ink
+        ink = number[1] or theme.INK
+        cloth, of_name = theme.cloth_under(ink), name[1] or ink
         if theme.contrast(of_name, cloth) < theme.NUMBER_APART:
             of_name = theme.INK  # the cloth is drawn for the number
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
@@ -51,12 +45,11 @@ class AsWorn(Drawn):
         body = Box(
             place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
         )
-        head, rest = body.from_top(body.h * 0.26 if name else 0.0)
-        if name:
-            self.add_widget(
-                Text(name, head, Style(6, head.h, bold=True, rows=1), of_name, "center")
-            )
-        self.add_widget(Numeral(rest, number, ink, rest.h, "center"))
+        head, rest = body.from_top(body.h * 0.26 if name[0] else 0.0)
+        if name[0]:
+            style = Style(6, head.h, bold=True, rows=1)
+            self.add_widget(Text(name[0], head, style, of_name, "center"))
+        self.add_widget(Numeral(rest, number[0], ink, rest.h, "center"))
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
 
@@ -65,15 +58,9 @@ class PlaceWorn(Drawn):
     """The shirt as a reader sees it with `boxes` as worn, to scale: `half` a body in inches."""
 
     def __init__(
-        self,
-        box: Box,
-        scale: Scale,
-        boxes: Sequence[Placed],
-        half: float,
-        film: theme.Colour | None,
-        caption: str,
-        shade: theme.Shade,
-    ) -> None:
+        self, box: Box, scale: Scale, boxes: Sequence[Placed], half: float,
+        film: theme.Colour | None, caption: str, shade: theme.Shade,
+    ) -> None:  # fmt: skip
         super().__init__(box)
         words, room = box.from_bottom(caption_height(scale))
         place = room.fitted(ASPECT).inset(1)
