@@ -41,7 +41,8 @@ def _problem(fault: Fault) -> Message:
 
 def _begun_large(text: str) -> str:
     """A sentence of the checker's stands behind a place there, and alone here."""
-    return text[:1].upper() + text[1:]
+    at = len(text) - len(text.lstrip("¿"))
+    return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
 
 UNKNOWN = "catalog.roster.unknown_column"

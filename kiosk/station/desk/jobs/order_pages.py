@@ -108,7 +108,6 @@ def _columns(desk: Desk, words: Words) -> Sheet:
             Button(shown(order_.title), ordering.ask_name, words("order.name_line")),
         ),
         main=main,
-        right=Button(words("order.drop"), ordering.ask_to_drop),
     )
 
 
@@ -121,7 +120,7 @@ def _taken_for(column: RosterColumn, told: Order) -> Message | None:
 
 
 def _name(desk: Desk, words: Words) -> Sheet:
-    """What the job is called."""
+    """What the job is called; or the order is thrown away."""
     ordering = desk.of(Ordering)
     return Sheet(
         title=words("order.name"),
@@ -129,6 +128,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
         choices=keyboard(desk, words, LONGEST_TITLE),
         columns=9,
         main=Button(words("order.write"), ordering.name),
+        right=Button(words("order.drop"), ordering.ask_to_drop),
     )
 
 

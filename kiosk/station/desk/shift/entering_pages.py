@@ -12,7 +12,7 @@ from kiosk.words import Words, fault_text
 
 LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
 MOST_FAULTS = 3
-ON_A_PAGE = 6  # answers that have room on the smallest screen
+ON_A_PAGE = 10  # answers that have room on the smallest screen
 
 
 def entering(desk: Desk, words: Words) -> Sheet:
@@ -197,7 +197,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     def turn() -> None:
         state.at = at + 1
 
-    turned = Button(words("order.proof_next", page=at + 1, of=pages), turn)
+    turned = Button(words("page.more"), turn)
     told = tuple(fault_text(fault, words) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
