@@ -114,6 +114,10 @@ VALUES (%s, %s, %s, %s, now())"""
 TAKE = "UPDATE shop.batches SET claim = %s, taken = now() WHERE job = %s AND batch = %s"
 DONE = """UPDATE shop.batches SET done = now()
 WHERE job = %s AND batch = ANY (%s) AND done IS NULL"""
+SEEN = "UPDATE shop.claims SET seen = now() WHERE claim = %s AND seen < now() - %s::interval"
+SEEN_EVERY = "20s"
+UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
+AND seen < (SELECT max(at) FROM shop.restorings)"""
 LAST_SENT = "SELECT extract(epoch FROM shop.last_sent(%s::name, %s))::float8"
 PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines
 FROM shop.pressed(%s, %s)"""
@@ -154,6 +158,7 @@ class Claims:
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
         if ours is None and not (met and (wish.begins or wish.stopped or taken_over)):
             ours = self._claim(wish, own)
+        self._server.execute(SEEN, [ours, SEEN_EVERY])
         for each in others:
             if each.claim in wish.over:
                 self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
@@ -195,7 +200,7 @@ class Claims:
         known = {*wish.held, *wish.done}
         waits = any(r[1] in mine and not r[2] and b not in known for b, r in rows.items())
         free = [batch for batch, row in rows.items() if row[1] is None and not row[2]]
-        if wish.wants and free and not waits:
+        if wish.wants and free and not waits and self._all_heard(wish.job):
             self._server.execute(TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
         names = {claim: each.role for claim, each in claims.items()} | {ours: self._me}
@@ -203,6 +208,11 @@ class Claims:
             Batch(batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2])
             for batch, row in rows.items()
         ]
+
+    def _all_heard(self, job: str) -> bool:
+        """Whether each station that shares the job was heard since the server was put back."""
+        [(unheard,)] = self._server.execute(UNHEARD, [job])
+        return not unheard
 
     def _rows(self, job: str) -> dict[int, Any]:
         """Of each batch: garments, claim, whether it is done, lines kept, who gave it back."""

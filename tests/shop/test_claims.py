@@ -69,7 +69,7 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
     """Stations of a shop that knows of no job yet."""
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
-        connection.execute("DELETE FROM shop.garment")
+        connection.execute("DELETE FROM shop.garment; DELETE FROM shop.restorings")
     with ExitStack() as stack:
         yield lambda role: At(stack, postgres, tmp_path / f"{role}.sqlite3", role)
 
@@ -203,6 +203,24 @@ def test_a_server_set_back_to_an_old_copy_hears_again_what_is_held(
     there = south.hold(SHARED._replace(held={2: ORDER[1]}))
     lost = [(other.name, other.lines) for other in there.others if other.lines]
     assert lost == [("north", ("5", "6", "7", "8"))]
+
+
+def test_a_server_that_was_put_back_gives_nothing_out_until_all_were_heard(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    north.hold(BEGINS)
+    south.hold(BEGINS)
+    more = SHARED._replace(held={1: ORDER[0]}, wants=True)
+    with postgres.sql(name="claims") as connection:
+        connection.execute("UPDATE shop.batches SET claim = NULL, taken = NULL")
+        connection.execute("UPDATE shop.claims SET seen = now() - '1h'::interval")
+        connection.execute("SELECT shop.restored()")
+    assert taken(north.hold(more)) == {1: "north", 2: "", 3: ""}  # where is south?
+    south.hold(SHARED._replace(held={2: ORDER[1]}))
+    assert taken(north.hold(more)) == {1: "north", 2: "south", 3: "north"}
+    with postgres.sql("north", "claims") as other, pytest.raises(psycopg.Error):
+        other.execute("SELECT shop.restored()")
 
 
 def test_a_batch_of_a_press_that_is_out_goes_back_but_for_what_is_pressed(
