@@ -62,6 +62,10 @@ def test_a_two_layer_stack_goes_through_all_phases_but_peel() -> None:
     assert phases(stack_plan()) == LAYERED
 
 
+def test_a_pass_holds_what_the_sheets_of_its_films_hold() -> None:
+    assert stack_plan().films == single_plan(Peel.COLD).films == ((260, 300),)  # as the sample's
+
+
 def test_one_layer_pieces_are_laid_closed_on_and_peeled() -> None:
     assert phases(single_plan(Peel.COLD)) == [
         Phase.LOAD,

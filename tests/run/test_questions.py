@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts.questions import Kind, question_at_hand
+from kiosk.run.show import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import ReadBack, SettingRead
 from kiosk.run.state.model import Confirm, Garment
 from kiosk.run.state.rules import NO_RULES, Ask, Changed, Rules
+from kiosk.words import Words
 
 
 def begun(
@@ -64,6 +68,26 @@ def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, f
     assert bench.job.setting == shown
     assert bench.is_in(Kind.ASK) is fits
     assert bench.is_in(Kind.SETTING) is not fits
+
+
+@pytest.mark.parametrize(
+    ("films", "said"),
+    [
+        ((), "Up to 5 °F off is fine."),
+        (((280, 320),), "Up to 5 °F off is fine."),
+        (((280, 302),), "295 to 302 °F is fine: there a film's own sheet ends."),
+        (((298, 320),), "298 to 305 °F is fine: there a film's own sheet ends."),
+    ],
+)
+def test_no_reading_outside_a_films_own_sheet_is_called_fine(
+    films: tuple[tuple[int, int], ...], said: str
+) -> None:
+    """A press's tolerance is a margin of the cloth's limit (rule 2 of the settings), no film's."""
+    plan = replace(plan_of(one_piece()), films=films)
+    bench = begun(team("12"), plan, setting=False, rules=Rules(tolerance=5))
+    ask = view(bench.state, bench.now).ask
+    assert ask is not None
+    assert Words().say(ask.foot) == said
 
 
 def test_the_first_garment_of_a_job_is_asked_for_its_size() -> None:
