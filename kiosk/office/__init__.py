@@ -8,6 +8,6 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.office.follow import OneLog, Place
-    from kiosk.office.app import Door, app, is_here, listening, server, token_at
+    from kiosk.office.app import Door, is_here, listening, server, token_at
 
 __getattr__ = face(__name__)

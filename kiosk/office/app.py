@@ -163,6 +163,7 @@ class Pages:
         self._made.filters |= {"told": told, "across": across}
         self._board = Board()
         self._listening: set[asyncio.Event] = set()
+        self._ending = False
 
     @asynccontextmanager
     async def kept_up(self, _: Starlette) -> AsyncIterator[None]:
@@ -184,6 +185,12 @@ class Pages:
             yield
         finally:
             stop.set()
+
+    def end(self) -> None:
+        """Let what is told live come to its end."""
+        self._ending = True
+        for listener in self._listening:
+            listener.set()
 
     def routes(self) -> list[Route]:
         """Return what is answered where."""
@@ -257,7 +264,7 @@ class Pages:
         news.set()
         self._listening.add(news)
         try:
-            while True:
+            while not self._ending:
                 try:
                     await asyncio.wait_for(news.wait(), ALIVE_SECONDS)
                 except TimeoutError:
@@ -276,13 +283,17 @@ class Pages:
         return Response(status_code=404) if path is None else FileResponse(path, headers=KEPT)
 
 
-def app(place: Place, door: Door, language: str) -> ASGIApp:
-    """Return the board of a place as an application."""
-    pages = Pages(place, language if language in LANGUAGES else "en")
-    made = Starlette(
-        routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}
-    )
-    return Guard(made, door, pages.turned_away)
+class BoardServer(uvicorn.Server):
+    """Serves until it is told to end; what is told live ends with it."""
+
+    def __init__(self, config: uvicorn.Config, pages: Pages) -> None:
+        super().__init__(config)
+        self._pages = pages
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End what would go on for ever, then what is still being answered."""
+        self._pages.end()
+        await super().shutdown(sockets)
 
 
 def listening(host: str, port: int) -> socket.socket:
@@ -292,9 +303,13 @@ def listening(host: str, port: int) -> socket.socket:
 
 
 def server(place: Place, door: Door, language: str = "en") -> uvicorn.Server:
-    """Return what serves the board: `run([socket])` until the process is told to end."""
+    """Return what serves the board of a place: `run([socket])` until the process is to end."""
+    pages = Pages(place, language if language in LANGUAGES else "en")
+    made = Starlette(
+        routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}
+    )
     config = uvicorn.Config(
-        app(place, door, language), log_level="warning", access_log=False, server_header=False,
-        proxy_headers=False, timeout_graceful_shutdown=1, lifespan="on",
+        Guard(made, door, pages.turned_away), log_level="warning", access_log=False,
+        server_header=False, proxy_headers=False, timeout_graceful_shutdown=1, lifespan="on",
     )  # fmt: skip
-    return uvicorn.Server(config)
+    return BoardServer(config, pages)

@@ -92,10 +92,10 @@ class Board:
         return page
 
     @contextmanager
-    def told(self) -> Iterator[Iterator[str]]:
+    def told(self, **headers: str) -> Iterator[Iterator[str]]:
         """Give what is told live: the wall, each time that it is told."""
         line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
-        line.request("GET", "/wall/live")
+        line.request("GET", "/wall/live", headers=headers)
         answer = line.getresponse()
         try:
             yield _messages(answer)
@@ -133,6 +133,7 @@ def served(place: Place, door: Door = Door(), language: str = "en") -> Iterator[
         finally:
             serves.should_exit = True
             thread.join(PATIENCE)
+            assert not serves.server_state.tasks
             assert not thread.is_alive()
 
 

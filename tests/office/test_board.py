@@ -409,7 +409,8 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path) -> None
     token = tmp_path / "token"
     command = [sys.executable, "-m", "kiosk", "board", "--log", str(station.path), "--port", "0",
                "--host", "0.0.0.0", "--token-file", str(token)]  # fmt: skip
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT) as serves:
+    kept = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, "cwd": ROOT}
+    with subprocess.Popen(command, **kept) as serves:  # type: ignore[call-overload]
         assert serves.stdout is not None
         found = re.search(r"http://[\w.-]+:(\d+)/\?token=([\w-]{43})", serves.stdout.readline())
         assert found
@@ -417,8 +418,12 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path) -> None
         board = Board(int(found[1]))
         assert board.get("/wall").status == 403
         board.until(lambda page: "Ferry order" in page, Cookie=f"token={found[2]}")
-        serves.send_signal(signal.SIGINT)
+        with board.told(Cookie=f"token={found[2]}") as walls:
+            next(walls)
+            serves.send_signal(signal.SIGINT)
+            list(walls)  # it ends, and nothing is said of it
         assert serves.wait(20) in (0, INTERRUPTED)
+        assert serves.stderr.read() == ""
     said = kiosk("board", "--log", str(tmp_path / "none"), "--port", "0")
     assert (said.code, said.out) == (1, "")
     assert "none" in said.err
