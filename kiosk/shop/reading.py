@@ -93,6 +93,7 @@ class ShopRecord:
         self._office, self._kept = office, kept
         self.station, self.last = kept.station, kept.told or 0
         self.name = self.full_name = kept.called
+        self._path = Path(kept.called)  # what a fault calls it
         self.lost: tuple[int, ...] = ()
         self.since = 0
         self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = office.untaken
@@ -110,7 +111,7 @@ class ShopRecord:
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
         """Return the event of a row that was read. Raises Damaged or Newer."""
-        return event_of(Path(self.name), seq, row, total)
+        return event_of(self._path, seq, row, total)
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Ask nothing: each event was looked at as it came, and the server changes none."""
