@@ -7,6 +7,7 @@ from typing import Any
 from kiosk.catalog.base import say
 from kiosk.log.facts import Source, rows_of_order, shifts
 from kiosk.office.wall import Made as Job
+from kiosk.office.wall import jobs_made
 from kiosk.report.draw import inside
 from kiosk.report.sheets import build
 from kiosk.report.tables import garment_rows
@@ -17,7 +18,8 @@ Page = tuple[str, dict[str, Any]]
 Made = Callable[[list[Source], Mapping[str, str], Words], Page]
 JOBS = 200  # the newest of each station are offered
 OF_JOB = "SELECT DISTINCT shift FROM stint WHERE job = ?"
-NAMED = "SELECT job, title, due FROM job ORDER BY seq DESC LIMIT ?"
+NAMED = "SELECT job, title FROM job ORDER BY seq DESC LIMIT ?"
+NEWEST = "SELECT job FROM job ORDER BY seq DESC LIMIT ?"
 
 
 def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
@@ -62,17 +64,15 @@ def _of_job(
 
 def _titles(sources: Sequence[Source]) -> dict[str, str]:
     rows = [row for source in sources for row in source.rows(NAMED, JOBS)]
-    return {job: title for job, title, *_ in rows}
+    return dict(rows)
 
 
 def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
     """Return the jobs of all stations, the newest first, each with what is made of it."""
     found: dict[str, Job] = {}
     for source in sources:
-        for job, title, due in source.rows(NAMED, JOBS):
-            rows = garment_rows(rows_of_order([source], job))
-            made = Job(job, title, due, {row.line: row.result.value for row in rows})
-            found[job] = found[job].also(made) if job in found else made
+        for made in jobs_made(source, NEWEST, JOBS):
+            found[made.job] = found[made.job].also(made) if made.job in found else made
     return "jobs.html", {"jobs": list(found.values()), "today": date.today().isoformat()}
 
 

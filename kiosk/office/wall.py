@@ -19,11 +19,10 @@ SHIFTS_BACK = 3
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
 'at the press') GROUP BY passage"""
-MADE = f"""SELECT job, line, {RESULT} FROM garment
-WHERE job IN (SELECT job FROM stint WHERE shift > ?) GROUP BY job, line, copy
-HAVING max(replaced_by) = 0"""
-TITLES = """SELECT job, title, due FROM job
-WHERE job IN (SELECT job FROM stint WHERE shift > ?)"""
+MADE = f"""SELECT job, line, {RESULT} FROM garment WHERE job IN ({{}})
+GROUP BY job, line, copy HAVING max(replaced_by) = 0"""
+TITLES = "SELECT job, title, due FROM job WHERE job IN ({}) ORDER BY seq DESC"
+LATELY = "SELECT job FROM stint WHERE shift > (SELECT coalesce(max(shift), 0) - ? FROM shift)"
 DONE = frozenset({"good", "accepted"})
 
 
@@ -176,15 +175,14 @@ def pooled(stations: Iterable[Station]) -> list[Made]:
     return sorted(found.values(), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
 
 
-def jobs_made(source: Source) -> tuple[Made, ...]:
-    """Return what a station made of the jobs of its last few shifts."""
-    (last,) = next(source.rows("SELECT coalesce(max(shift), 0) FROM shift"))
+def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
+    """Return what a station made of the jobs that `which` selects, the newest first."""
     lines: dict[str, dict[str, str]] = {}
-    for job, line, result in source.rows(MADE, last - SHIFTS_BACK):
+    for job, line, result in source.rows(MADE.format(which), most):
         lines.setdefault(job, {})[line] = result
     return tuple(
         Made(job, title, due, {**_untaken(source, job), **lines[job]})
-        for job, title, due in source.rows(TITLES, last - SHIFTS_BACK) if job in lines
+        for job, title, due in source.rows(TITLES.format(which), most) if job in lines
     )  # fmt: skip
 
 

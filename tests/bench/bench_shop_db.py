@@ -1,4 +1,6 @@
-"""The shop's server against bare PostgreSQL: `python -m tests.bench.bench_shop_db [full]`.
+"""The shop's server against bare PostgreSQL: `python -m tests.bench.bench_shop_db [full] [PART…]`.
+
+Parts are send, report, board and taps; without one all of them.
 
 A server of the bench's own in a folder of its own, not waiting for its disk, for both sides alike.
 `full` sends a million events and reports out of ten million of twenty stations; else a tenth or
@@ -36,6 +38,7 @@ from kiosk.report.sheets import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
 from kiosk.shop.reading import Office, dialect  # noqa: E402 - likewise
+from kiosk.station.desk.beside import Beside, command  # noqa: E402 - likewise
 from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise
 
@@ -159,13 +162,12 @@ def following(log: Path, database: Database) -> Iterator[None]:
         subprocess.run(["cp", "-r", str(ROOT / "recipes"), str(recipes)], check=True)
         with (recipes / "shop.yaml").open("a") as file:
             file.write(f'\nshop: {{database: "{database.address}"}}\n')
-        command = [sys.executable, "-m", "kiosk", "ship", str(log), "--follow", "--recipes", place]
-        command[-1] = str(recipes)
-        with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL) as sends:
-            try:
-                yield
-            finally:
-                sends.terminate()
+        sends = Beside(command(log, recipes))
+        sends.start()
+        try:
+            yield
+        finally:
+            sends.close()
 
 
 def to_the_board(postgres: Postgres, folder: Path, taps: int) -> None:
@@ -216,18 +218,23 @@ def _sent(postgres: Postgres, nth: int) -> Callable[[Path], Any]:
     )
 
 
-def main(full: bool) -> None:
-    """Print the table."""
+def main(asked: list[str]) -> None:
+    """Print the table, or the part of it that is asked for."""
+    full, only = "full" in asked, [each for each in asked if each != "full"]
     send, report = (1_000_000, 500_000) if full else (40_000, 10_000)
     print("| what | bare or goal | shop | ratio | goal | |")
     print("|---|---|---|---|---|---|")
     with closing(_Server()) as server, tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         for part in ("send", "report", "board"):
             (Path(place) / part).mkdir()
-        sending(server.postgres, make_log(Path(place) / "send", send)[0])
-        reporting(server.postgres, make_log(Path(place) / "report", report)[0])
-        to_the_board(server.postgres, Path(place) / "board", TAPS)
-        taps_while_sending(server.postgres, 400 if full else 120)
+        if not only or "send" in only:
+            sending(server.postgres, make_log(Path(place) / "send", send)[0])
+        if not only or "report" in only:
+            reporting(server.postgres, make_log(Path(place) / "report", report)[0])
+        if not only or "board" in only:
+            to_the_board(server.postgres, Path(place) / "board", TAPS)
+        if not only or "taps" in only:
+            taps_while_sending(server.postgres, 400 if full else 120)
 
 
 class _Server:
@@ -239,4 +246,4 @@ class _Server:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:] == ["full"])
+    main(sys.argv[1:])
