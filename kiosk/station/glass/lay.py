@@ -178,7 +178,8 @@ class BenchLay:
 
 def bench_lay(bench: Bench) -> BenchLay:
     """Return how everything on a bench lies; a finished garment as a reader sees it."""
-    face, toward = read_face(), bench.laid_toward and not bench.worn
+    face, turn = read_face(), bench.toward != bench.laid_toward
+    toward = turn if bench.worn else bench.laid_toward  # a reader has the collar at the top
     whole = place.lay_out(bench.bed, bench.ticket.panel, bench.ticket.size, dict(bench.texts), face)
     part, own = bench.part, bench.ticket.size
     seam = whole.seam_ruler if part is None else place.seam_ruler(part, own)
@@ -187,12 +188,12 @@ def bench_lay(bench: Bench) -> BenchLay:
     low = -seam if toward else seam - high
     wide, tall = bench.platen
     bottom = low if toward else low + high - tall
-    turn = bench.toward != bench.laid_toward
     shift = (bench.garment or 0.0) * (-1 if bench.worn and bench.laid_toward else 1)
     outline, collar, stitches = _cloth(bench)
 
+    middle = 2 * low + high
+
     def at(points: Points) -> Points:
-        middle = 2 * (low + high / 2)
         laid = [(x * -sign, y * sign) for x, y in points]
         laid = [(-x, middle - y) for x, y in laid] if turn else laid
         return tuple((x + shift, y) for x, y in laid)
@@ -202,7 +203,7 @@ def bench_lay(bench: Bench) -> BenchLay:
     boxes = place.as_operator(whole.boxes, toward)
     return BenchLay(
         bench,
-        _around(bench, high)
+        _around(bench, high, middle if turn else 0.0)
         if bench.worn
         else (-half - BESIDE, low - before, 2 * (half + BESIDE), high + before + behind),
         (-wide / 2, bottom, wide, tall),
@@ -214,10 +215,10 @@ def bench_lay(bench: Bench) -> BenchLay:
     )
 
 
-def _around(bench: Bench, high: float) -> tuple[float, float, float, float]:
+def _around(bench: Bench, high: float, collar: float) -> tuple[float, float, float, float]:
     """What is drawn of a finished garment: all its width, and down to below the platen."""
     half = place.HALF_WIDTHS[place.class_of(bench.ticket.size)] + 6.5
-    return (-half, -high - 1.0, 2 * half, high + 3.0)
+    return (-half, collar - high - 1.0, 2 * half, high + 3.0)
 
 
 def _piece(piece: Lain, boxes: Sequence[Placed], layers: int) -> PieceLay:

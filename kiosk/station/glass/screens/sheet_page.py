@@ -20,9 +20,7 @@ from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
-LOOKED_AT_SHARE = 0.3
 CAUTION_SHARE = 0.5  # of the height between top and bar
-PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
@@ -193,32 +191,15 @@ class SheetPage(Widget):
             head = head.from_top(max(high, head.h * 0.2, least))[0]
         elif sheet.picture is not None:
             head = body.from_top(body.h * PICTURE_HEAD)[0]
-        elif sheet.choices:
-            share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
-            few = len(sheet.choices) <= 2 and bool(sheet.lines)
-            head = body.from_top(body.h * (max(share, 0.45) if few else share))[0]
-            head = self._looked_at(head)
-        elif sheet.shown is not None and not scale.portrait:
-            place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
-            place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
-            self.add_widget(sheet_parts.looked_at(place, scale, sheet.shown))
+        else:
+            head = sheet_parts.head_of(self, sheet, body, scale)
         top = sheet_parts.write(self, sheet, self._said, head, scale)
         if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
             top = head.y
         left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
-        tall = scale.portrait and left.h >= scale.target
-        if sheet.shown is not None and not sheet.choices and tall:
-            place = left.from_top(min(left.h, left.w))[0]
-            self.add_widget(sheet_parts.looked_at(place, scale, sheet.shown))
+        if sheet.shown is not None and not sheet.choices and scale.portrait:
+            sheet_parts.below(self, sheet.shown, left, scale)
         return left
-
-    def _looked_at(self, head: Box) -> Box:
-        """What is to be looked at, at the right of the head; return what is left of it."""
-        if self.sheet.shown is None:
-            return head
-        place, head = head.from_right(head.w * LOOKED_AT_SHARE, self.scale.mm(3.0))
-        self.add_widget(sheet_parts.looked_at(place, self.scale, self.sheet.shown))
-        return head
 
     def _choices(self, body: Box) -> None:
         """Cards above, what has none in a row at the foot, where all have room so."""

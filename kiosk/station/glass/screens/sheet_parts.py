@@ -65,6 +65,35 @@ def least_head(scale: Scale, with_headline: bool) -> float:
     return height(1, title) + rows * (height(1, small) + scale.mm(1.0)) + scale.mm(0.8)
 
 
+LOOKED_AT_SHARE = 0.3
+PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
+GARMENT_HEAD = 0.62  # of the height: what the lines above a finished garment may take
+
+
+def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
+    """Return where the head's words stand; what is to be looked at is put at their right."""
+    shown, share = sheet.shown, 1.0
+    if sheet.choices:
+        share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
+        share = max(share, 0.45) if len(sheet.choices) <= 2 and sheet.lines else share
+    elif isinstance(shown, Bench) and scale.portrait:
+        share = GARMENT_HEAD
+    head = body.from_top(body.h * share)[0]
+    if shown is None or (scale.portrait and not sheet.choices):
+        return head
+    place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
+    if not sheet.choices and not isinstance(shown, Bench):
+        place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
+    page.add_widget(looked_at(place, scale, shown))
+    return head
+
+
+def below(page: Widget, shown: Shown, left: Box, scale: Scale) -> None:
+    """Put what is to be looked at below the lines, where there is room for it."""
+    if left.h >= scale.target:
+        page.add_widget(looked_at(left.from_top(min(left.h, left.w))[0], scale, shown))
+
+
 def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
     """Return what is to be looked at: a garment as it is worn, or what lies in the hand."""
     if isinstance(shown, Worn):

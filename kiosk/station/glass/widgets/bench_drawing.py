@@ -171,14 +171,14 @@ class BenchDrawing(Drawn):
             top -= each.height + block.gap
 
     def _card(self, box: Box) -> None:
-        """The garment's card: a hole at its head, its number large."""
+        """The garment's card: a hole to hang it by, its number large."""
         scale, said = self.scale, self.picture.card
         with self.canvas:
             fill(box, WHITE)
             frame(box, INK, scale.mm(0.35))
             Color(*MUTED.rgba)
             hole = scale.mm(2.6)
-            place = (box.right - hole - scale.mm(2.0), box.top - hole - scale.mm(1.8))
+            place = (box.right - hole - scale.mm(1.8), box.y + scale.mm(1.8))
             Line(ellipse=(*place, hole, hole), width=max(1.0, scale.mm(0.2)))
         room = box.inset(scale.mm(2.2), scale.mm(1.4))
         first = Style(scale.line, scale.line * 1.9, bold=True, rows=1)
