@@ -279,6 +279,7 @@ def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
     return Sheet(
         title=words("quiz.end"),
         headline=score,
+        lines=(words("quiz.common"),),
         main=Button(words("practice.again"), desk.of(Practice).begin_quiz) if count else None,
         left=_back(desk, words),
         practice=True,
