@@ -52,7 +52,10 @@ class Honest(Learner):
     """Reads every page once, looks at every bench, sees most of what is wrong."""
 
     def __init__(self, plan: Plan, subject: Subject, rule: SignOffRule, seed: int) -> None:
-        self.dice = Random(seed)
+        # Of their own: a longer sentence does not change who sees what.
+        self.dice, self._eyes, self._mind, self._quizzed = (
+            Random(f"{seed}/{what}") for what in ("times", "slips", "answers", "quiz")
+        )
         super().__init__(plan, self.mistaken, f"H{seed}", self.notices)
         self.subject = subject
         self.rule = rule
@@ -63,10 +66,10 @@ class Honest(Learner):
         self._until = 0.0
 
     def mistaken(self, asked: Asked) -> bool:
-        return self.dice.random() < 0.08
+        return self._mind.random() < 0.08
 
     def notices(self, put: Put) -> bool:
-        return self.dice.random() < SEES
+        return self._eyes.random() < SEES
 
     def act(self, session: Session) -> None:
         """Nothing before what is new on the screen was read."""
@@ -135,13 +138,14 @@ class Honest(Learner):
     def _quiz(self) -> None:
         """Ten questions; each is read with its answers, and what is said to the answer."""
         self.clock += MENU
-        for nth, each in enumerate(examine(self.subject, self.trainee.boxes, f"{self.clock}")):
-            asked = ask_one(self.subject, each.kind, self.dice) if nth % 4 == 3 else each
+        questions = examine(self.subject, self.trainee.boxes, f"{len(self.record)}")
+        for nth, each in enumerate(questions):
+            asked = ask_one(self.subject, each.kind, self._quizzed) if nth % 4 == 3 else each
             if asked is None:
                 continue
             told = (asked.ask, *(option.text for option in asked.options))
             self.clock += reads(told) + self.dice.uniform(*THINKS) + TOUCH
-            right = self.dice.random() < KNOWS
+            right = self._quizzed.random() < KNOWS
             self.clock += reads(asked.right.why) + TOUCH
             families = plan_families(self.plan)
             self.record.append(QuizAnswered(self.now, self.operator, asked.kind, right, families))
