@@ -131,7 +131,7 @@ def test_a_tack_with_the_sheet_says_so_in_move_and_bar() -> None:
     ]  # fmt: skip
     assert [slab.column for slab in shown.stack] == [0, 0, 0, 1, 1, 1, 0, 0]
     shown = station.press()
-    assert move(shown) == "Peel hot, look it over"
+    assert move(shown) == "Peel hot, look"
     assert lines(shown)[0] == "the sheet comes off first"
 
 

@@ -99,7 +99,7 @@ def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station)
 
 def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> None:
     shown = station.press()
-    assert move(shown) == "Peel cold, look it over"
+    assert move(shown) == "Peel cold, look"
     assert (shown.number, label(shown)) == ("31", "Number 31: peeled, good")
     assert below(shown) == "nothing left to load: tap when peeled"
     station.tap()
@@ -163,7 +163,7 @@ def test_a_warm_peel_in_hand_waits_and_then_is_looked_over() -> None:
     assert move(shown) == "Wait, peel warm"
     assert [chip.number for chip in shown.chips] == ["31"]
     shown = station.wait(9)
-    assert move(shown) == "Peel warm, look it over"
+    assert move(shown) == "Peel warm, look"
     assert label(shown) == "Peeled, good: next garment"
 
 
@@ -171,7 +171,7 @@ def test_a_hot_peel_happens_at_once_at_the_press() -> None:
     station = Station(one_layer(HOT))
     station.answer()
     shown = station.press()
-    assert move(shown) == "Peel hot, look it over"
+    assert move(shown) == "Peel hot, look"
     assert WORDS.say(shown.peel_line or shown.move) == "at once, at the press"
     assert shown.chips == ()
 

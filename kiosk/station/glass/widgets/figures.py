@@ -46,9 +46,8 @@ class AsWorn(Drawn):
             place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
         )
         head, rest = body.from_top(body.h * 0.26 if name[0] else 0.0)
-        if name[0]:
-            style = Style(6, head.h, bold=True, rows=1)
-            self.add_widget(Text(name[0], head, style, of_name, "center"))
+        if name[0]:  # drawn as the number is, in a film's colour: not to be read, but to be known
+            self.add_widget(Numeral(head, name[0], of_name, head.h, "center"))
         self.add_widget(Numeral(rest, number[0], ink, rest.h, "center"))
         style = Style(scale.small, scale.small, rows=1)
         self.add_widget(Text(caption, words, style, shade.second, "center"))
