@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -115,8 +115,21 @@ class Floor:
         elif self.recorder.state.current == self.job:
             self._follow(answer)
         self._press()
+        self.send()
+
+    def send(self) -> None:
+        """Send what the server has not."""
         while self.sender.send_some():
             pass
+
+    def outlive(self, act: Callable[[], None]) -> None:
+        """Do it; killed meanwhile, start again and send what is on disk."""
+        try:
+            act()
+        except Dies:
+            self.die()
+            self.open()
+            self.send()
 
     def _begins(self) -> Wish:
         every = [tuple(row_of(each)) for each in garments(GARMENTS)]
@@ -188,16 +201,11 @@ def story(
     for _ in range(ROUNDS):
         for floor in floors:
             yield floor
-            try:
-                floor.turn()
-            except Dies:
-                floor.die()
-                floor.open()
+            floor.outlive(floor.turn)
         if all(floor.done for floor in floors):
             break
     for floor in floors:
-        while floor.sender.send_some():
-            pass
+        floor.outlive(floor.send)
     pressed = sorted((line for floor in floors for line in floor.pressed), key=int)
     assert pressed == [str(n) for n in range(1, GARMENTS + 1)], (job, steps.fatal)
     for floor in floors:
