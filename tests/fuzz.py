@@ -43,7 +43,7 @@ def main() -> int:
         try:
             _fuzzer(name)(pace)
         except Exception:
-            traceback.print_exc()
+            traceback.print_exc(file=sys.stdout)
             print(f"{name}: FAILED at seed {seed}, number {pace.done}: {pace.at}", flush=True)
             return 1
         print(f"{name}: seed {seed}, {pace.told()}", flush=True)

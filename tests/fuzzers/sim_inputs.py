@@ -7,7 +7,7 @@ from collections.abc import Callable
 from random import Random
 
 os.environ.setdefault("KIVY_NO_ARGS", "1")
-os.environ.setdefault("KIVY_NO_CONSOLELOG", "1")
+os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # it would take stderr away
 
 from kiosk.station.glass.inputs import keys, press
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED, SPACE

@@ -33,6 +33,11 @@ THREE = Shop(3, (Ordered("rack", 20, shared=True),))
 TOLD = tuple(each for n in range(6) for each in (Sent(n % 3), Work(n % 3, n, 60), Sent(n % 3)))
 
 
+def test_what_a_second_batch_changes_is_sent_too(postgres: Postgres, tmp_path: Path) -> None:
+    """The garments of a job, counted anew with each batch, while the job is not done."""
+    play_served(postgres, THREE, TOLD, tmp_path / "shop")
+
+
 def test_a_garment_given_to_two_presses_is_seen(
     postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:

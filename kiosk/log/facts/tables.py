@@ -196,7 +196,7 @@ _CHANGED = {
     "shift": "first > :since OR last > :since",
     "stint": "stint >= :stint",
     "tally": "last > :since",
-    "job": "seq > :since OR done > :since",
+    "job": "seq > :since OR done > :since OR done IS NULL",  # a batch more changes its count
     "garment": "told > :since",
     "closing": "told > :since",
     **dict.fromkeys(("peel", "hands", "ruling", "setting", "lot", "noted"), _OF_STINT),
