@@ -28,6 +28,13 @@ LATER = Now("mended", 1.0, 1_770_500_000.0)
 WORKED, REFUSED, WRONG, DIED = "worked", "refused", "wrong", "died"
 
 
+HOLED = "events are missing before others"
+
+
+class Holed(Exception):
+    """The mended log lacks events before others: people begin a new one (docs/fuzzing.md)."""
+
+
 class Broken(AssertionError):
     """Something that must hold does not."""
 
@@ -100,6 +107,8 @@ class _Child:
                 answer = WORKED, getattr(self, what)(*arguments)
             except LogFault as fault:
                 answer = REFUSED, fault.message.id
+            except Holed:
+                answer = REFUSED, HOLED
             except BaseException:
                 answer = WRONG, traceback.format_exc()
             self._asked.send(answer)
@@ -166,6 +175,8 @@ class _Child:
             if self._shadow is not None and recorder.store.head == self._shadow[0]:
                 assert recorder.state == self._shadow[1], "a start comes to another state"
             if mended is not None:
+                if mended.behind_gap:
+                    raise Holed
                 found = replay([each.event for each in recorder.store.events()])
                 assert recorder.state == found, "mended, and the start comes to another state"
             self._place.truth.tell(self._number, recorder.store.head)

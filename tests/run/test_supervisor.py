@@ -191,16 +191,3 @@ def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
     assert bench.refused(c.Inspect("2/1/1", Stage.GOOD)) == "refuse.inspect.not_pressed"
     bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "blank shirt"))
     assert bench.slot.id == "2/1/1"
-
-
-@pytest.mark.parametrize("behind_gap", [0, 4])
-def test_where_events_are_missing_before_others_what_is_good_waits_too(behind_gap: int) -> None:
-    """Those behind the hole may be of another job, whose start is in it."""
-    bench = in_rework()
-    bench.do(c.Rule("1/1/1", Stage.GOOD, "SV", "looked at"))
-    bench.state = apply(bench.state, LogSalvaged(bench.now, "aside", 30, behind_gap))
-    assert ("1/1/1" in bench.job.aside) is (behind_gap > 0)
-    assert {"2/1/1", "3/1/1"} <= set(bench.job.aside)
-    assert bench.refused(c.Rule("1/1/1", Stage.WAITING, "SV", "x")) == (
-        "refuse.rule.pressed" if behind_gap else "refuse.rule.not_waiting"
-    )

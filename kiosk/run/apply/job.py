@@ -3,15 +3,7 @@
 from kiosk.plan.model import Phase
 from kiosk.run.apply.cooling import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts import (
-    AT_SLOT,
-    asked_again,
-    first_tickets,
-    is_last_copy,
-    next_hot,
-    pass_of,
-    slot_ticket,
-)
+from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, next_hot, pass_of, slot_ticket
 from kiosk.run.state import ENDED, Ask, Batch, JobRun, Met, Seen, Stage, State, Ticket, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
@@ -162,28 +154,18 @@ def _retire(state: State, job: JobRun) -> State:
 
 
 def log_salvaged(state: State, event: st.LogSalvaged) -> State:
-    """Each open ticket of each open job waits for a person; the press is to be opened first.
-
-    So does each that is good where events are missing before others: what came behind them may
-    have been of another job.
-    """
-    gap = event.behind_gap > 0
-    job = None if state.job is None else _unknown(state.job, gap)
-    others = {name: _unknown(other, gap) for name, other in state.others.items()}
+    """Each open ticket of each open job waits for a person; the press is to be opened first."""
+    job = None if state.job is None else _unknown(state.job)
+    others = {name: _unknown(other) for name, other in state.others.items()}
     state = replace(state, job=job, others=others, open_first=True)
     return replace(state, heat=None, asked_closed=False, asked=None)
 
 
-def _unknown(job: JobRun, gap: bool) -> JobRun:
+def _unknown(job: JobRun) -> JobRun:
     for ticket in job.tickets.values():
-        steps = len(pass_of(job, ticket).steps)
-        there = ticket if ticket.step <= steps else replace(ticket, step=steps)
-        good = ticket.stage in (Stage.GOOD, Stage.ACCEPTED)
-        if ticket.stage not in ENDED or (gap and good and is_last_copy(job, ticket)):
-            job = lay_aside(job, _lost(there))
-        elif there is not ticket:
-            job = replace(job, tickets={**job.tickets, ticket.id: there})
-    return replace(job, questions=(), undo=(), leaving="", done=job.done and not job.aside)
+        if ticket.stage not in ENDED:
+            job = lay_aside(job, _lost(ticket))
+    return replace(job, questions=(), undo=(), leaving="")
 
 
 def _lost(ticket: Ticket) -> Ticket:
