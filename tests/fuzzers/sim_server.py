@@ -209,7 +209,7 @@ def play_served(
 ) -> Counter[str]:
     """Play a story with a server; return what came to pass. Raises AssertionError."""
     folder.mkdir(exist_ok=True)
-    world = Served(shop, folder, postgres, f"shop{next(_NUMBERS)}")
+    world = Served(shop, folder, postgres, f"simulated{next(_NUMBERS)}")
     try:
         for what in told:
             world.happen(what)
