@@ -42,7 +42,7 @@ def shows_before_it_writes(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 # One act at a time, and then the plug: each moment of a garment comes up.
-KILLS = tuple(Work(nth % 2, nth, 1, Killed("byte", 50 + 90 * nth)) for nth in range(16))
+KILLS = tuple(Work(nth % 2, nth, 1, Killed("byte", 50 + 90 * nth)) for nth in range(12))
 SHOP = Shop(2, (Ordered("rack", 2), Ordered("staged", 2)))
 
 
