@@ -16,8 +16,8 @@ from sim_station import Place, Station
 from sim_story import Foot, FullDisk, Killed, Slept, Wall, Work
 
 from kiosk.log.record.recorder import start
-from kiosk.log.store.chain import Head
 from kiosk.log.store.errors import LogFault
+from kiosk.log.store.migrations import Head
 from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import State

@@ -36,9 +36,9 @@ from sim_truth import DONE, DOUBTFUL, Truth
 from kiosk.catalog.model import Approver, Demand
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.rescue.copies import back_up
-from kiosk.log.store.chain import Head
 from kiosk.log.store.codec import decode
 from kiosk.log.store.errors import LogFault
+from kiosk.log.store.migrations import Head
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.plan.model import Place as Where

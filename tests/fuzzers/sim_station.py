@@ -16,8 +16,8 @@ from sim_truth import ALLOWED, BEGUN, DONE, DOUBTFUL, PRESSED, Truth
 from sound import assert_heat_is_at_the_slot, assert_sound, assert_steps_exist
 
 from kiosk.log.record.recorder import Outcome, Recorder
-from kiosk.log.store.chain import Head
 from kiosk.log.store.errors import LogFault
+from kiosk.log.store.migrations import Head
 from kiosk.plan.time import batches
 from kiosk.run.apply.fold import apply
 from kiosk.run.decide.decide import bar_meaning, decide

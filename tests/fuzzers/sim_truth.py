@@ -9,7 +9,7 @@ import mmap
 import struct
 from collections.abc import Sequence
 
-from kiosk.log.store.chain import Head
+from kiosk.log.store.migrations import Head
 from kiosk.run.state.model import Ticket
 
 COPIES = 24  # of one garment at the most

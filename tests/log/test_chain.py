@@ -13,9 +13,9 @@ from log_samples import at, beginning, closed
 from log_station import simulated
 
 from kiosk.log.rescue.mend import mend, rows_of_pages
-from kiosk.log.store.chain import Head, NoHead
 from kiosk.log.store.codec import Row
 from kiosk.log.store.errors import Damaged
+from kiosk.log.store.migrations import Head, NoHead
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 

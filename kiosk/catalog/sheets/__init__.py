@@ -9,7 +9,7 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.catalog.sheets.asking import MORE, Form, Question
     from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
-    from kiosk.catalog.sheets.recipes import recipe
+    from kiosk.catalog.sheets.materials import recipe
     from kiosk.catalog.sheets.shop import PRESS
     from kiosk.catalog.sheets.source import written
 

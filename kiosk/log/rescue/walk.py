@@ -6,7 +6,7 @@ from pathlib import Path
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.mend import rows_of_pages
 from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, readable
-from kiosk.log.store.chain import root
+from kiosk.log.store.migrations import root
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
 from kiosk.run.state import events as e

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.log.store.chain import Head, NoHead
+    from kiosk.log.store.migrations import Head, NoHead
     from kiosk.log.store.connection import in_one_line
     from kiosk.log.store.errors import CannotRecord, Damaged, Displaced, LogFault
     from kiosk.log.store.lock import now

@@ -1,7 +1,5 @@
 """Events and states as JSON and back, and the digest that chains each event to the one before."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable, Iterable

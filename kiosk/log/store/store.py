@@ -10,12 +10,11 @@ from typing import Any, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.chain import Head, root
 from kiosk.log.store.codec import Recorded, Stored, Told, event_of
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
-from kiosk.log.store.migrations import Checkpoint
+from kiosk.log.store.migrations import Checkpoint, Head, root
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
