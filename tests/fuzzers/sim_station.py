@@ -75,7 +75,7 @@ class Station(Simulation):
             place.habits, lambda *_: None,
         )  # fmt: skip
         self.disk_is_full = self.unclean = self.stuck_next = self._may_take_over = False
-        self._look_over, self._by_eyes, self._shown = True, False, recorder.last
+        self._look_over, self._by_eyes, self._shown = True, "", recorder.last
         if recorder.state.current:
             self._truth.takes(number, known)
         else:
@@ -123,15 +123,20 @@ class Station(Simulation):
         """What the eyes see comes first, then what comes next; return whether there is work."""
         seen = self._seen()
         if seen is not None:
-            self._by_eyes = True
+            told = seen.command
+            self._by_eyes = told.ticket if isinstance(told, c.Rule) else self._slot
             self._do(seen)
-            self._by_eyes = False
+            self._by_eyes = ""
         elif self._waits_for_others() or (self._is_between() and not self._gets_job()):
             self.pass_time(60.0)
             return False
         else:
             self.turn()
         return True
+
+    @property
+    def _slot(self) -> str:
+        return "" if self._state.job is None else self._state.job.slot
 
     def _is_between(self) -> bool:
         job = self._state.job
@@ -395,9 +400,11 @@ class Station(Simulation):
     def _put_down_of(self, key: str, was: JobRun | None, job: JobRun, name: str) -> None:
         order, ticket = self._numbers[key], job.tickets[name]
         old = was.tickets.get(name) if was is not None else None
+        if old == ticket:
+            return  # one called alike in another job
         finals, represses = (old.finals, old.represses) if old else (0, 0)
         self._truth.add(order, ticket, ALLOWED, max(0, ticket.represses - represses))
-        if not self._by_eyes:  # what is told of them is no new pressing
+        if name != self._by_eyes:  # what is told of it is no new pressing
             self._truth.add(order, ticket, PRESSED, ticket.finals - finals)
             if ticket.stage in MADE | JUDGED:
                 self._truth.judge(order, ticket, ticket.stage in MADE)
