@@ -130,7 +130,8 @@ def tile(of: Station, at: float, wall: float) -> Tile:
     chips = tuple(_chip(each, clock) for each in doing.rack)
     return Tile(
         of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
-        doing.number, of.title, doing.nth, doing.many, _finish(of, kind, wall), chips[:RACK],
+        doing.number, of.title, doing.nth, 0 if kind in QUIET else doing.many,
+        _finish(of, kind, wall), chips[:RACK],
         max(0, len(chips) - RACK), int(gone) if gone > SILENT_SECONDS and kind not in QUIET else 0,
     )  # fmt: skip
 
