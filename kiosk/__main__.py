@@ -56,7 +56,10 @@ def _do(arguments: Sequence[str] | None) -> int:
     if asked.command == "run":  # the station collects what is left over once it has settled in
         gc.disable()
     command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
-    code: int = command.run(asked)
+    try:
+        code: int = command.run(asked)
+    finally:
+        gc.enable()
     return code
 
 

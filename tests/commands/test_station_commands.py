@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 from command_line import kiosk
@@ -14,6 +15,7 @@ def test_a_station_for_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> No
     assert said.code == 1
     assert "nowhere-at-all" in said.err
     assert not (tmp_path / "log.sqlite3").exists()
+    assert gc.isenabled()  # no shop of a whole test run stays in memory
 
 
 def test_a_station_refuses_a_file_that_is_no_log(tmp_path: Path) -> None:
