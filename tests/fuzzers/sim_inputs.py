@@ -71,6 +71,7 @@ class Inputs:
     ) -> None:  # fmt: skip
         keys.Clock = press.Clock = BELL
         self._down = down
+        self.rested_at = 0.0  # from when on a stroke can be no bounce of the one before
 
         def clock() -> float:
             return BELL.now
@@ -101,6 +102,7 @@ class Inputs:
         for seconds, down in strokes:
             BELL.pass_to(first + seconds)
             (key._key_down if down else key._key_up)(None, 0, code)
+        self.rested_at = BELL.now + keys.BOUNCE_SECONDS
         BELL.pass_to(BELL.now + 2 * keys.SETTLE_SECONDS)
 
 
