@@ -15,7 +15,7 @@ from kiosk.catalog.model.sheets import StationSettings
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
-from kiosk.station.glass.widgets.buttons import ForwardBar, SideButton
+from kiosk.station.glass.widgets.buttons import SIDE_FRAME_MM, SIDE_LINE_MM, ForwardBar, SideButton
 from kiosk.station.glass.widgets.heading import Heading, OpenStrip
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.ribbon import Ribbon, Tag
@@ -127,8 +127,9 @@ def test_a_side_buttons_word_keeps_off_its_frame(bench: Bench, word: str) -> Non
         made = SideButton(one.box, scale, word, screen._page(SCENES["lay"]()[0], scale).shade.text,
                           screen._page(SCENES["lay"]()[0], scale).shade.ground)  # fmt: skip
         (text,) = texts(made)
-        assert text.ink.x - made.box.x >= scale.mm(2.3)
-        assert made.box.right - text.ink.right >= scale.mm(2.3)
+        off = scale.mm(SIDE_FRAME_MM + SIDE_LINE_MM + 0.9)
+        assert text.ink.x - made.box.x >= off
+        assert made.box.right - text.ink.right >= off
 
 
 def beside(screen: WorkScreen) -> tuple[float, float]:

@@ -128,6 +128,7 @@ class PaperButton(Drawn):
         )
 
 
+SIDE_FRAME_MM, SIDE_LINE_MM = 0.7, 0.4  # a side button's inner frame: from its edge, and how thick
 SIDE_INSET_MM = 1.4  # between a side button's word and its frame
 
 
@@ -170,10 +171,10 @@ class SideButton(Drawn):
     def __init__(self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour) -> None:
         super().__init__(box)
         self.label = label
-        inner = box.inset(scale.mm(0.7))
+        inner = box.inset(scale.mm(SIDE_FRAME_MM))
         with self.canvas:
             fill(box, ground)
-            frame(inner, ink, scale.mm(0.4))
+            frame(inner, ink, scale.mm(SIDE_LINE_MM))
         room = inner.inset(scale.mm(SIDE_INSET_MM), scale.mm(0.7))
         style = Style(scale.small, scale.label * 1.15, bold=True, rows=3)
         self.add_widget(Text(label, room, style, ink, "center"))
