@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import random
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
 from station_driver import Person
 from station_harness import Bench
 
 from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.codec import Row, decode
 from kiosk.log.store.store import Statement
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
-from kiosk.run.state.event import Event, Now
+from kiosk.run.state.event import Now
 from kiosk.station.desk.sheet import Page
 
 RESULTS = ("Rework", "Scrap", "Accept")
@@ -30,15 +31,16 @@ class Worker(Person):
 
     def _recorder(self) -> Recorder:
         recorder = super()._recorder()
-        append = recorder.store.append
+        add = recorder.store.add
 
-        def told(events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
-            last = append(events, facts)
-            for number, event in enumerate(events, last - len(events) + 1):
-                tell(f"{number} {type(event).__name__}")
+        def told(rows: Iterable[Row], facts: Iterable[Statement] = ()) -> int:
+            written = list(rows)
+            last = add(written, facts)
+            for number, row in enumerate(written, last - len(written) + 1):
+                tell(f"{number} {type(decode(row)).__name__}")
             return last
 
-        recorder.store.append = told  # type: ignore[method-assign]  # an ear at the real store
+        recorder.store.add = told  # type: ignore[method-assign]  # an ear at the real store
         return recorder
 
     def tell_screen(self) -> None:
