@@ -12,8 +12,8 @@ from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
 IN = {
-    "fabric": "material", "press": "material", "demo": "run", "dispose": "log", "ship": "shop",
-    "board": "shop",
+    "fabric": "material", "press": "material", "demo": "run", "simulate": "run", "check": "load",
+    "dispose": "log", "ship": "shop", "board": "shop",
 }  # fmt: skip
 """Commands that stand in another one's module."""
 

@@ -13,8 +13,7 @@ from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
-from kiosk.commands.check import print_notices
-from kiosk.commands.load import nameless, print_faults, wrong
+from kiosk.commands.load import nameless, print_faults, print_notices, wrong
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import placement_faults, plan_job
 from kiosk.station.desk.jobs.order_read import FILM, own_recipe, with_films

@@ -18,7 +18,7 @@ from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables
 from kiosk.report.content import Report
-from kiosk.report.draw import to_html
+from kiosk.report.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.sheets import build
 from kiosk.station.desk.shift import counting

@@ -1,4 +1,4 @@
-"""`kiosk run`: the station on the whole screen; `kiosk demo`: a short shift through its screens."""
+"""`kiosk run`: the station; `kiosk demo`: a short shift; `kiosk simulate`: a made-up operator."""
 
 from __future__ import annotations
 
@@ -9,15 +9,21 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.commands import DONE, FAULTS, JOBS
+from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 
 if TYPE_CHECKING:
+    from kiosk.commands.load import Loaded
+    from kiosk.plan.model import Plan
+    from kiosk.train.made_up_operator import Order
     from kiosk.words import Words
 
 
 def run(asked: Namespace) -> int:
-    """Open the station and stay until its supervisor leaves it, or play the demo."""
-    return _demo(asked) if asked.command == "demo" else _station(asked)
+    """Open the station and stay until its supervisor leaves it; play the demo; or simulate.
+
+    Each imports what it needs itself: a station shall open soon.
+    """
+    return {"run": _station, "demo": _demo, "simulate": _simulation}[asked.command](asked)
 
 
 def _station(asked: Namespace) -> int:
@@ -96,3 +102,76 @@ def _can_write(folder: Path, words: Words) -> bool:
         print(words("command.cannot_write", path=str(folder), why=why), file=sys.stderr)
         return False
     return True
+
+
+def _simulation(asked: Namespace) -> int:
+    """Press the job in simulated time; go on where the log left off."""
+    from kiosk.catalog.rules import read_face
+    from kiosk.commands.load import load
+    from kiosk.commands.plan import text as plan_text
+    from kiosk.log.store import LogFault
+    from kiosk.plan.model import Refusal
+    from kiosk.plan.procedure import plan_job
+
+    loaded = load(asked.job, asked.recipes)
+    if loaded is None:
+        return FAULTS
+    plan = plan_job(loaded.job, loaded.catalog, read_face())
+    if isinstance(plan, Refusal):
+        print(plan_text.of_refusal(plan, loaded.words))
+        return CANNOT_BE_PRESSED
+    path = asked.log or default_simulated_log()
+    try:
+        made = _simulate(asked, order_of(loaded, plan), path, loaded)
+    except LogFault as fault:
+        print(loaded.words.say(fault.message), file=sys.stderr)
+        return FAULTS
+    if not asked.acks:
+        print(loaded.words("command.simulate.made", count=made, path=str(path)))
+    return DONE
+
+
+def default_simulated_log() -> Path:
+    """Return where a simulation is recorded: beside the station's log, never in it."""
+    from kiosk.log import default_log
+
+    return default_log().with_name("simulated.sqlite3")
+
+
+def order_of(loaded: Loaded, plan: Plan) -> Order:
+    """Return the job as the log may know it, no name, in the order of work."""
+    from kiosk.catalog.read import line_digest
+    from kiosk.plan.fingerprint import fingerprint
+    from kiosk.plan.time import in_order
+    from kiosk.run.state import Garment, rules_of
+    from kiosk.train.made_up_operator import Order
+
+    return Order(
+        loaded.job.key,
+        plan,
+        fingerprint(plan),
+        tuple(
+            Garment(line.line, line.number, line.size, line_digest(line), line.set)
+            for line in in_order(loaded.job.roster).garments
+        ),
+        rules_of(loaded.catalog.policy, loaded.catalog.presses[loaded.job.press]),
+        loaded.job.due,
+        loaded.job.lots,
+    )
+
+
+def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int:
+    from kiosk.commands.load import telling
+    from kiosk.log.record import start
+    from kiosk.log.store import now
+    from kiosk.peel.worker import follow
+    from kiosk.train.made_up_operator import simulate
+
+    recorder, mended = start(path, now(), simulated=True, progress=telling(lambda: loaded.words))
+    try:
+        if mended is not None:
+            print(loaded.words.say(mended.message), file=sys.stderr)
+        acks = partial(print, flush=True) if asked.acks else lambda seq: None
+        return simulate(recorder, order, asked.seed, asked.garments, acks, follow=follow)
+    finally:
+        recorder.close()

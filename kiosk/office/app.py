@@ -2,11 +2,10 @@
 
 import asyncio
 import hmac
-import math
 import os
 import secrets
 import socket
-from collections.abc import AsyncIterator, Callable, Sized
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from ipaddress import ip_address
@@ -30,9 +29,9 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from kiosk.catalog.base import OWNERS_ALONE, say
-from kiosk.office import desk
 from kiosk.office.follow import Board, Place
-from kiosk.report.draw import STYLE
+from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
+from kiosk.report.page import STYLE
 from kiosk.words import Words
 
 HERE = Path(__file__).with_name("html")
@@ -134,22 +133,6 @@ class Guard:
         return self._app if self._door.opens(request) else self._turned_away(request)
 
 
-def told(seconds: float, count: str) -> str:
-    """Return seconds as the wall has them, as `told` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
-    whole = math.ceil(seconds) if count in ("down", "clock") else math.floor(seconds)
-    sign = "+" if count == "over" else ""
-    if whole >= 3600:
-        return f"{sign}{whole // 3600}:{whole // 60 % 60:02} h"
-    if whole >= 100 or count == "clock":
-        return f"{sign}{whole // 60}:{whole % 60:02}"
-    return f"{sign}{whole}"
-
-
-def across(tiles: Sized) -> int:
-    """Return how many stations stand beside each other on a wide wall."""
-    return next((n for most, n in ((1, 1), (4, 2), (9, 3), (12, 4)) if len(tiles) <= most), 5)
-
-
 class Pages:
     """The pages of one place, in the language of the shop or the one that a reader chose."""
 
@@ -198,10 +181,10 @@ class Pages:
             Route("/", lambda _: RedirectResponse("/wall")),
             Route("/wall", self._wall),
             Route("/wall/live", self._live),
-            Route("/desk", self._of(desk.shift)),
-            Route("/jobs", self._of(desk.jobs)),
-            Route("/card", self._of(desk.garment)),
-            Route("/sheet", self._of(desk.order)),
+            Route("/desk", self._of(shift)),
+            Route("/jobs", self._of(jobs)),
+            Route("/card", self._of(garment)),
+            Route("/sheet", self._of(order)),
             Route(
                 "/static/report.css", lambda _: Response(STYLE, media_type="text/css", headers=KEPT)
             ),
@@ -235,7 +218,7 @@ class Pages:
             answer.set_cookie(LANGUAGE, words.language, max_age=YEAR, samesite="lax")
         return answer
 
-    def _of(self, made: desk.Made) -> Callable[[Request], Response]:
+    def _of(self, made: Maker) -> Callable[[Request], Response]:
         """The page that `made` puts together from the records, or why that cannot be."""
 
         def answer(request: Request) -> Response:

@@ -14,7 +14,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
 from kiosk.log.record import Follower, Look
 from kiosk.log.store import CannotRecord, LogFault, Store
-from kiosk.office.wall import LEFT, SILENT_SECONDS, Station, Wall, jobs_made, pooled, tile
+from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Wall, jobs_made, pooled, tile
 
 LOOK_SECONDS = 0.1  # how often a file is looked at
 AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again

@@ -19,7 +19,7 @@ from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop  # noqa: E402 - the 
 
 from kiosk.log.record.recorder import Recorder  # noqa: E402
 from kiosk.log.store.store import Store  # noqa: E402
-from kiosk.report.draw.page import to_html  # noqa: E402
+from kiosk.report.page import to_html  # noqa: E402
 from kiosk.run.state.event import Event, Now  # noqa: E402
 from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken  # noqa: E402
 from kiosk.run.state.events_station import StationStarted  # noqa: E402

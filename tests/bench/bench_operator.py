@@ -16,7 +16,7 @@ from kiosk.run.state import commands
 from kiosk.run.state.commands import Verb
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.screens.ask import ChoiceButton
-from kiosk.station.glass.widgets.number_pad import NumberPad
+from kiosk.station.glass.widgets.buttons import NumberPad
 
 UNREAD_SECONDS = 0.6  # a label has to stand that long before a tap on it counts
 

@@ -33,7 +33,7 @@ from shop_server import OWNER, Postgres  # noqa: E402 - likewise
 from kiosk.catalog.model import Database  # noqa: E402 - likewise
 from kiosk.log.facts import changed, ready, shifts  # noqa: E402 - likewise
 from kiosk.log.store import Store  # noqa: E402 - likewise
-from kiosk.report.draw import to_html  # noqa: E402 - likewise
+from kiosk.report.page import to_html  # noqa: E402 - likewise
 from kiosk.report.sheets import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise

@@ -11,7 +11,7 @@ from command_line import ROOT, kiosk
 
 from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
-from kiosk.commands.simulate import order_of
+from kiosk.commands.run import order_of
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.time.order import in_order

@@ -23,7 +23,8 @@ from kiosk.commands import INTERRUPTED
 from kiosk.log.record import Doing, Follower
 from kiosk.log.store import Store
 from kiosk.office import Door, OneLog, token_at
-from kiosk.office.app import HEADERS, told
+from kiosk.office.app import HEADERS
+from kiosk.office.pages import told
 from kiosk.run.show import view
 from kiosk.run.state import Stage
 from kiosk.run.state import commands as c

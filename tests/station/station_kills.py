@@ -79,11 +79,16 @@ for line in sys.stdin:
 READY = """
 from kiosk.station.glass.open import prepare
 prepare(window=(1024, 600), fingers=False)
-import station_child, kiosk.commands.simulate, kivy.lang, kivy.uix.widget, kivy.graphics, yaml
+import station_child, kiosk.commands.load, kivy.lang, kivy.uix.widget, kivy.graphics, yaml
 import kiosk.station.desk.desk, kiosk.station.desk.jobs.library, kiosk.peel
 """
 STATION = (READY, "station_child.main")
-SIMULATE = ("import kiosk.commands.simulate\nfrom kiosk.__main__ import main", "main")
+WORKER = """
+import kiosk.commands.run, kiosk.commands.plan.text, kiosk.log.record.recovery, kiosk.peel.worker
+import kiosk.train.made_up_operator.operator
+from kiosk.__main__ import main
+"""
+SIMULATE = (WORKER, "main")
 
 
 @contextmanager

@@ -19,9 +19,8 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import NOBODY, Team
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
-from kiosk.station.demo.__main__ import lay_out
 from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.play import Look, lay_out
 from kiosk.station.demo.shift import Shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice

@@ -16,7 +16,7 @@ from kiosk.run.state.model import Seen
 from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
-from kiosk.station.glass.cues.given import NAMES, Player
+from kiosk.station.glass.cues import NAMES, Player
 from kiosk.station.glass.inputs.keys import (
     PAGE_UP,
     PRESS_CLOSED,

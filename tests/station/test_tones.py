@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from kiosk.station.desk.shell import Cue
-from kiosk.station.glass.cues.given import NAMES, TONES, Player
+from kiosk.station.glass.cues import NAMES, TONES, Player
 
 QUIET = 400  # of 32767
 GAP_SECONDS = 0.03  # shorter silences are zero crossings of one tone
@@ -93,7 +93,7 @@ def test_a_missing_tone_turns_the_sound_off_and_does_nothing_else(tmp_path: Path
 PLAY = """
 from kiosk.station.glass.open import prepare
 prepare((64, 64), fingers=False)
-from kiosk.station.glass.cues.given import Player
+from kiosk.station.glass.cues import Player
 player = Player()
 player.warm()
 player.play("time up")

@@ -20,7 +20,7 @@ from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Confirm
-from kiosk.station.glass.cues.given import Voice, prompts, speech, spoken
+from kiosk.station.glass.cues import Voice, prompts, speech, spoken
 from kiosk.words import Words
 
 PLANS = (two_layers(), one_layer(HOT), one_layer(COLD))

@@ -19,10 +19,10 @@ from kiosk.run.facts.peels import Ready
 from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
+from kiosk.station.glass.widgets.buttons import HIDDEN, NumberPad, arranged
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
-from kiosk.station.glass.widgets.number_pad import HIDDEN, NumberPad, arranged
 from kiosk.station.glass.widgets.ribbon import ChipBox, Ribbon, places, ribbon_height, rows_of
 from kiosk.words import Words
 

@@ -11,7 +11,7 @@ import pytest
 
 from kiosk.catalog.rules.faces import read_face
 from kiosk.commands.load import load
-from kiosk.commands.simulate import order_of
+from kiosk.commands.run import order_of
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan

@@ -1,8 +1,8 @@
-"""Plays the shift of the demo, once for each look, each in a process and a window of its own."""
+"""The demo's shift, played once for each look, each in a process and a window of its own."""
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from kiosk.catalog.base import dataclass
@@ -68,7 +68,7 @@ def _play_one(
     asked = [str(look.width), str(look.height), str(look.inches), str(recipes), str(jobs)]
     if shots is not None:
         asked.append(str(shots / look.name))
-    command = [sys.executable, "-m", "kiosk.station.demo", *asked]
+    command = [sys.executable, "-m", "kiosk.station.demo.play", *asked]
     with (
         tempfile.TemporaryFile("w+") as errors,
         subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True) as player,
@@ -78,3 +78,105 @@ def _play_one(
         if player.wait():
             errors.seek(0)
             raise DemoFailed(f"{look.name}: {errors.read().strip()[-2000:]}")
+
+
+FAULTY_JOB = """title: Spring order
+recipe: two-colour-layerd
+fabric: deck-knit
+press: heron
+roster: roster.csv
+"""
+DOUBTFUL_JOB = """title: Orsavel pond club, juniors
+recipe: cool-pair
+fabric: allover-print
+press: grebe
+roster: roster.csv
+"""
+DOUBTFUL_ROSTER = "line;shirt size;player;number\n1;YM;SAFFE;4\n2;YL;CANDOR;4\n"
+ORDER = """Orsavel kelp divers;;;
+No.;Player;Size;Sash
+7;VANDERHOOK;L;red
+11;Mirel;YM;
+4;ÅSBO;AM;
+"""
+SERVER = '\nshop: {database: "service=press"}\n'  # nobody calls it: a demo needs no network
+WATCHED_SPEED = 4.0
+COARSE_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
+SHORT_ROSTER = 7  # garments of each demo job: a short shift
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Play one look: WIDTH HEIGHT INCHES RECIPES JOBS [SHOTS].
+
+    With SHOTS the window is off the screen and each picture's path is printed; without, and with
+    a display, the shift is played at a speed that can be watched.
+    """
+    import tempfile
+
+    from kiosk.station.glass.open import prepare
+
+    width, height, inches, recipes, jobs, *rest = arguments
+    look = Look(int(width), int(height), float(inches))
+    shots = Path(rest[0]) if rest else None
+    if shots is not None or not os.environ.get("DISPLAY"):
+        os.environ["SDL_VIDEODRIVER"] = "offscreen"
+        os.environ["SDL_AUDIODRIVER"] = "dummy"
+    prepare(window=(look.width, look.height), fingers=False)
+    with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
+        lay_out(Path(place), Path(recipes), Path(jobs))
+        play_once(Path(place), look, shots)
+    return 0
+
+
+def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
+    """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job.
+
+    An order lies in the inbox, and the shop has a server.
+    """
+    import shutil
+
+    shutil.copytree(recipes, place / "recipes")
+    with (place / "recipes" / "shop.yaml").open("a", encoding="utf-8") as shop:
+        shop.write(SERVER)
+    shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
+    for roster in (place / "jobs").glob("*/roster.csv"):
+        rows = roster.read_text("utf-8").splitlines(keepends=True)
+        roster.write_text("".join(rows[: 1 + SHORT_ROSTER]), "utf-8")
+    _job(place / "jobs" / "spring-order", FAULTY_JOB, "line,size,name,number\n1,AM,VALDEZ,7\n")
+    _job(place / "jobs" / "pond-club", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
+    (place / "inbox").mkdir()
+    (place / "inbox" / "kelp-divers.csv").write_text(ORDER, "utf-8")
+
+
+def _job(folder: Path, job: str, roster: str) -> None:
+    folder.mkdir()
+    (folder / "job.yaml").write_text(job, "utf-8")
+    (folder / "roster.csv").write_text(roster, "utf-8")
+
+
+def play_once(place: Path, look: Look, shots: Path | None) -> None:
+    """Play the shift in the folder `place`; print the path of each picture."""
+    from kiosk.station.demo.hands import Hands
+    from kiosk.station.demo.shift import Shift
+    from kiosk.station.demo.stage import Stage
+
+    watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
+    stage = Stage(WATCHED_SPEED) if watched else Stage(frame=COARSE_FRAME)
+    hands = Hands(stage, place, look.inches)
+    count = 0
+
+    def shot(name: str) -> None:
+        nonlocal count
+        count += 1
+        if shots is not None:
+            shots.mkdir(parents=True, exist_ok=True)
+            print(stage.picture(shots / f"{count:02d}-{name}.png"), flush=True)
+
+    try:
+        Shift(hands, shot).play()
+    finally:
+        hands.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

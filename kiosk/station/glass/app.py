@@ -23,7 +23,7 @@ from kiosk.station.desk.people.display import Keys, words_for, worn
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Cue, Shell
 from kiosk.station.glass.boxes import Scale
-from kiosk.station.glass.cues.given import GivenCues, prompts
+from kiosk.station.glass.cues import GivenCues, prompts
 from kiosk.station.glass.frames import APART_SECONDS, next_change, stays_awake, unending
 from kiosk.station.glass.inputs.bound import Inputs
 from kiosk.station.glass.screens.work import WorkScreen

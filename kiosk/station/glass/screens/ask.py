@@ -13,9 +13,8 @@ from kiosk.station.glass.screens.dark import seconds
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import INK, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
-from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, arranged
 from kiosk.station.glass.widgets.marks import Digits, Numeral
-from kiosk.station.glass.widgets.number_pad import GAP_MM, NumberPad, arranged
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 
 Chosen = Callable[[], None]

@@ -17,8 +17,7 @@ from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.type import CAPITAL, Style, height
-from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.number_pad import NumberPad
+from kiosk.station.glass.widgets.buttons import NumberPad, PaperButton
 from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.speak import TOUCH
 

@@ -25,9 +25,9 @@ from kiosk.station.glass.screens.plates import has_rack
 from kiosk.station.glass.screens.side import has_closer
 from kiosk.station.glass.theme import DARK as NIGHT_SHADE
 from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
+from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.number_pad import NumberPad
 from kiosk.station.glass.widgets.paint import Kept, ground
 from kiosk.station.glass.widgets.text import PracticeFrame, border
 from kiosk.words import Words

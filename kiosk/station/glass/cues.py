@@ -114,7 +114,7 @@ class GivenCues:
         return frozenset(kind for kind, none in zip(KINDS, off, strict=True) if none)
 
 
-TONES = Path(__file__).resolve().parents[4] / "assets" / "tones"
+TONES = Path(__file__).resolve().parents[3] / "assets" / "tones"
 NAMES = (
     "count pre-press", "count tack", "count final", "time up", "due", "over", "refused", "done"
 )  # fmt: skip
