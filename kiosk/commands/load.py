@@ -19,10 +19,9 @@ from kiosk.catalog.base import (
 )
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
-from kiosk.catalog.roster import JOB_FILE, note_named_file
+from kiosk.catalog.roster import JOB_FILE, note_named_file, twins
 from kiosk.catalog.rules import read_face
 from kiosk.commands import DONE, FAULTS, JOBS, USAGE
-from kiosk.commands.plan.supply import twins
 from kiosk.plan.place import told_parts
 from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.plan.sources import shop_sources
@@ -245,7 +244,7 @@ def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
         print(words("command.check.columns", file=job.folder, taken=taken))
     if left:
         print(words("command.check.columns_left", file=job.folder, left=left))
-    pairs = tuple(" / ".join(pair) for pair in twins(job.roster))
+    pairs = tuple(" / ".join(pair) for pair in twins({line.number for line in job.roster}))
     if pairs:
         print(words("command.check.twins", file=job.folder, pairs=pairs))
     for told in told_parts(job_bed(job, catalog), job.roster, read_face()):

@@ -82,10 +82,10 @@ def test_a_full_disk_behind_the_output_is_a_clear_fault(buffering: list[str]) ->
 
 def test_ctrl_c_ends_without_a_traceback() -> None:
     code = (
-        "import sys, os, signal; from kiosk import __main__ as m; from kiosk.commands import check;"
+        "import sys, os, signal; from kiosk import __main__ as m; from kiosk.commands import load;"
         # What runs in the background of a shell has it ignored.
         "signal.signal(signal.SIGINT, signal.default_int_handler);"
-        "check.run = lambda asked: os.kill(os.getpid(), signal.SIGINT);"
+        "load.run = lambda asked: os.kill(os.getpid(), signal.SIGINT);"
         "sys.exit(m.main(['check']))"
     )
     done = subprocess.run(

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.answers import (
         KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, read_answers, resolved,
     )
-    from kiosk.catalog.roster.cells import has_twin, twin
+    from kiosk.catalog.roster.cells import has_twin, twin, twins
     from kiosk.catalog.roster.forget import (
         JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
     )

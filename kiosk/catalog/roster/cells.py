@@ -90,6 +90,12 @@ def has_twin(number: str, numbers: Collection[str]) -> bool:
     return twin(number) in numbers
 
 
+def twins(numbers: Collection[str]) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of `numbers` that turn into each other, each pair once."""
+    pairs = {(each, twin(each) or "") for each in numbers if has_twin(each, numbers)}
+    return tuple(sorted(pair for pair in pairs if pair[0] < pair[1]))
+
+
 MOST_LETTERS = 16  # of a name on a back
 MOST_DIGITS = 2
 MOST_LINE_ID = 20

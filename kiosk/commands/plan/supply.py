@@ -1,11 +1,11 @@
 """Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import Catalog, Job, RosterLine
-from kiosk.catalog.roster import has_twin, twin
+from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.roster import twins
 from kiosk.catalog.rules import read_face
 from kiosk.plan import buy
 from kiosk.plan.model import Plan
@@ -50,23 +50,11 @@ def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
         picks=picks,
         needs=found,
         purchases=buy.purchases(found, catalog.packs),
-        twins=twins(job.roster),
+        twins=twins({line.number for line in job.roster}),
         unsized=len(buy.without_size(job.roster)),
         counted=catalog.stock is not None,
         sold=bool(catalog.packs.packs),
         heights=heights,
-    )
-
-
-def twins(roster: Iterable[RosterLine]) -> tuple[tuple[str, str], ...]:
-    """Return the pairs of numbers on the roster that turn into each other, each pair once."""
-    numbers = {line.number for line in roster}
-    return tuple(
-        sorted(
-            (number, turned)
-            for number in numbers
-            if has_twin(number, numbers) and (turned := twin(number)) and number < turned
-        )
     )
 
 
