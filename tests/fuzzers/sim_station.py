@@ -120,8 +120,14 @@ class Station(Simulation):
     # -- what is done -------------------------------------------------------
 
     def _next(self) -> bool:
-        """What the eyes see comes first, then what comes next; return whether there is work."""
+        """What the eyes see comes first, then what comes next; return whether there is work.
+
+        What is seen and cannot be recorded keeps people from going on until it can.
+        """
         seen = self._seen()
+        if seen is not None and self.disk_is_full:
+            self.pass_time(60.0)
+            return False
         if seen is not None:
             told = seen.command
             self._by_eyes = told.ticket if isinstance(told, c.Rule) else self._slot
@@ -179,7 +185,7 @@ class Station(Simulation):
         """What people see on the garments that the log does not know of."""
         state, kind = self._state, self._kind
         job = state.job
-        if job is None or kind not in COOL or self.disk_is_full:
+        if job is None or kind not in COOL:
             return None
         if kind is Kind.LOT and job.met is not None:
             return Act(60.0, cs.LetPass(Overruled.CLAIMS, "WX", "agreed"))
