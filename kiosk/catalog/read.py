@@ -1,14 +1,15 @@
-"""Reads a recipes folder whole."""
+"""Reads a recipes folder whole, again only where its files have changed."""
 
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
+from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
-from kiosk.catalog.base.files import read_text
+from kiosk.catalog.base.files import MOST_BYTES, read_text
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, say
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
@@ -37,16 +38,49 @@ KINDS = ("materials", "fabrics", "presses", "recipes", "codes", "size_rules", "s
 UNREAD_SHOP = Shop(Got(None), Got(None), Got(None), Got(None))
 T = TypeVar("T")
 
+Read = tuple[Catalog, tuple[Fault, ...]]
+_LAST: dict[bytes, tuple[Path, Read]] = {}
+MOST_KEPT = 8
 
-def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
+
+def read_catalog(recipes: Path) -> Read:
     """Return what could be read of the folder `recipes`, and every fault of its files.
 
     materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml,
     stock.yaml, number-sizes.yaml, sign-off.yaml, placement.yaml and headings.yaml may; every
     other *.yaml is a recipe, its key the name without the ending. Never raises for what they hold.
+    What was read of files with the same content is returned again, the very same values.
     """
     if not recipes.is_dir():
         return _nothing(recipes)
+    content = _content(recipes)
+    folder, read = _LAST.get(content, (recipes, None))
+    if read is not None and (folder == recipes or not read[1]):  # faults name their folder
+        return read
+    read = _read_anew(recipes)
+    if content and content == _content(recipes):  # nobody wrote while it was read
+        _LAST[content] = recipes, read
+        while len(_LAST) > MOST_KEPT:
+            del _LAST[next(iter(_LAST))]
+    return read
+
+
+def _content(recipes: Path) -> bytes:
+    """Return a digest of all names and sheets of a folder; none where not all can be read."""
+    digest = sha256()
+    try:
+        for path in sorted(recipes.iterdir()):
+            digest.update(repr(path.name).encode())
+            if path.suffix.lower() in {".yml", ".yaml"}:
+                if not path.is_file() or path.stat().st_size > MOST_BYTES:
+                    return b""
+                digest.update(sha256(path.read_bytes()).digest())
+    except (OSError, ValueError):
+        return b""
+    return digest.digest()
+
+
+def _read_anew(recipes: Path) -> Read:
     faults: list[Fault] = []
     materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
     fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
@@ -78,7 +112,7 @@ def read_catalog(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
     return catalog, tuple(faults)
 
 
-def _nothing(recipes: Path) -> tuple[Catalog, tuple[Fault, ...]]:
+def _nothing(recipes: Path) -> Read:
     notes = Notes(str(recipes))
     notes.add(say("catalog.folder.missing"))
     faulty = dict.fromkeys(KINDS)  # nobody knows what would be in it

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import tempfile
 from pathlib import Path
 
 import pytest
-from catalog_folders import JOBS, is_one_line, job_with, own_catalog, recipes_with
+from catalog_folders import JOBS, RECIPES, is_one_line, job_with, own_catalog, recipes_with
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -70,3 +72,26 @@ def test_bytes_of_any_kind_never_raise(content: bytes) -> None:
         assert read_job(path, own_catalog())[1]
         (path / "job.yaml").write_bytes(content)
         assert read_job(path, own_catalog())[1]
+
+
+def test_unchanged_sheets_are_not_read_again(tmp_path: Path) -> None:
+    shutil.copytree(RECIPES, tmp_path / "one")
+    shutil.copytree(RECIPES, tmp_path / "two")
+    first = read_catalog(tmp_path / "one")[0]
+    assert read_catalog(tmp_path / "two")[0] is first
+    shop, stamp = tmp_path / "one" / "shop.yaml", (tmp_path / "one" / "shop.yaml").stat()
+    text = shop.read_text("utf-8")
+    shop.write_text(text.replace("language: en", "language: es"), "utf-8")  # as long as it was
+    os.utime(shop, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
+    assert read_catalog(tmp_path / "one")[0].station.language == "es"
+    shop.write_text(text, "utf-8")
+    assert read_catalog(tmp_path / "one")[0] is first
+
+
+def test_faults_name_the_folder_that_was_read(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        shutil.copytree(RECIPES, tmp_path / name)
+        (tmp_path / name / "fabrics.yaml").rename(tmp_path / name / "fabric.yaml")
+        faults = read_catalog(tmp_path / name)[1]
+        missing = next(each for each in faults if each.file.endswith("fabrics.yaml"))
+        assert missing.file == str(tmp_path / name / "fabrics.yaml")

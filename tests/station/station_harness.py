@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 import kivy
 from kivy.core.window import Window
-from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 
 from kiosk.station.demo.stage import FRAME, Finger, Stage
 
@@ -93,17 +92,7 @@ class Bench(Stage):
 
     def pixels(self) -> Picture:
         """Draw the window once more and return what it shows."""
-        taken: list[bytes] = []
-        wide, high = Window.size
-
-        def read(*_: object) -> None:
-            taken.append(glReadPixels(0, 0, wide, high, GL_RGB, GL_UNSIGNED_BYTE))
-
-        Window.bind(on_flip=read)
-        Window.canvas.ask_update()
-        self.frames(1)
-        Window.unbind(on_flip=read)
-        return Picture(wide, high, bytes(taken[0]))
+        return Picture(*Window.size, self.shown())
 
 
 def _sdl_library() -> str:

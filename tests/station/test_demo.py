@@ -6,6 +6,7 @@ import shutil
 import struct
 import subprocess
 import sys
+import zlib
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -68,7 +69,11 @@ def test_each_picture_is_as_large_as_the_window_and_shows_something(played: Play
     for path in played.shots.glob("*/*.png"):
         head = path.read_bytes()
         assert struct.unpack(">II", head[16:24]) == (LOOK.width, LOOK.height)
-        assert len(head) > 2000  # an empty one is smaller
+        begin = head.index(b"IDAT") + 4
+        lines = zlib.decompressobj().decompress(head[begin:])
+        row = 1 + 3 * LOOK.width
+        assert len(lines) == row * LOOK.height
+        assert len({lines[at : at + row] for at in range(0, len(lines), row)}) > 30  # of one: empty
 
 
 def test_without_pictures_it_plays_and_ends_well(played: Played) -> None:

@@ -1,6 +1,7 @@
 """YAML text into nodes, its single values by key path, and another one in place of one."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -97,7 +98,7 @@ class Leaf:
 def leaves(text: str) -> dict[Path, Leaf]:
     """Return the single values by path (list places from 1); none where it is no YAML."""
     # The reader in C counts bytes in some releases; places have to be those of characters.
-    return _leaves(text, yaml.SafeLoader)
+    return dict(_leaves(text, yaml.SafeLoader))
 
 
 def values_by_path(text: str) -> dict[Path, str]:
@@ -111,7 +112,8 @@ def with_value(text: str, path: Path, value: str) -> str:
     return text[: leaf.start] + value + text[leaf.end :]
 
 
-def _leaves(text: str, loader: Any) -> dict[Path, Leaf]:
+@lru_cache(maxsize=16)  # a page asks for those of its file at each touch
+def _leaves(text: str, loader: Any) -> Mapping[Path, Leaf]:
     try:
         compose(text, Notes(""))  # refuses what is deep, endless or refers to itself
         node = yaml.compose(text, Loader=loader)

@@ -121,6 +121,7 @@ def main(arguments: Sequence[str]) -> int:
     if shots is not None or not os.environ.get("DISPLAY"):
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
         os.environ["SDL_AUDIODRIVER"] = "dummy"
+        os.environ.setdefault("LP_NUM_THREADS", "0")  # the other looks are played beside it
     prepare(window=(look.width, look.height), fingers=False)
     with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
         lay_out(Path(place), Path(recipes), Path(jobs))

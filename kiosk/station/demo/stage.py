@@ -1,6 +1,8 @@
 """A Kivy window whose frames are stepped by hand on a clock of their own, with true touches."""
 
+import struct
 import time
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
@@ -13,6 +15,7 @@ import kivy.uix.behaviors.button
 from kivy.base import EventLoop, runTouchApp
 from kivy.clock import Clock
 from kivy.core.window import Window
+from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 from kivy.input.motionevent import MotionEvent
 from kivy.input.provider import MotionEventProvider
 from kivy.lang import Builder
@@ -153,20 +156,37 @@ class Stage:
 
     def picture(self, path: Path) -> Path:
         """Draw the window once more and save what it shows as a PNG at exactly `path`."""
-        taken: list[str] = []
+        path.write_bytes(png(*Window.size, self.shown()))
+        return path
 
-        def shoot(*_: object) -> None:
-            taken.append(Window.screenshot(str(path.with_suffix(".png"))))
+    def shown(self) -> bytes:
+        """Draw the window once more and return what it shows: RGB, rows from the bottom."""
+        taken: list[bytes] = []
+        wide, high = Window.size
 
-        Window.bind(on_flip=shoot)
+        def read(*_: object) -> None:
+            taken.append(glReadPixels(0, 0, wide, high, GL_RGB, GL_UNSIGNED_BYTE))
+
+        Window.bind(on_flip=read)
         Window.canvas.ask_update()
         self.frames(1)
-        Window.unbind(on_flip=shoot)
-        Path(taken[0]).replace(path)
-        return path
+        Window.unbind(on_flip=read)
+        return bytes(taken[0])
 
     def _place(self, x: float, y: float) -> tuple[float, float]:
         return x / (Window.width - 1), y / (Window.height - 1)
+
+
+def png(wide: int, high: int, rows: bytes) -> bytes:
+    """Return a PNG of RGB pixels, rows from the bottom; packed fast, not as small as may be."""
+    row = 3 * wide
+    lines = b"".join(b"\0" + rows[at : at + row] for at in range((high - 1) * row, -1, -row))
+    head = struct.pack(">IIBBBBB", wide, high, 8, 2, 0, 0, 0)  # 8 bits, RGB, not interlaced
+    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(lines, 1)), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        for kind, data in parts
+    )
 
 
 def _unseen() -> None:

@@ -114,14 +114,17 @@ class Library:
         self._kept = kept
         self._read: tuple[Catalog, tuple[Fault, ...]] | None = None
         self._made: dict[str, tuple[Job, Offer] | None] = {}
+        self._plans: dict[tuple[str, ...], tuple[Job, Offer]] = {}
 
     def read(self) -> tuple[Catalog, tuple[Fault, ...]]:
-        """Read the recipes anew."""
+        """Read the recipes anew; plans are made anew where anything in them has changed."""
         from kiosk.catalog.read import read_catalog
 
-        self._made = {}
-        self._read = read_catalog(self.recipes)
-        return self._read
+        found = read_catalog(self.recipes)
+        if self._read is None or found[0] is not self._read[0]:
+            self._made, self._plans = {}, {}
+        self._read = found
+        return found
 
     @property
     def catalog(self) -> Catalog:
@@ -200,6 +203,15 @@ class Library:
         return next((job for job, own in made if own == offer), None)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
+        """Return the offer of a job as it is read now: that of before where it is the same."""
+        key = (str(folder), job.key, job.recipe, job.fabric, job.press)
+        before, offer = self._plans.get(key, (None, None))
+        if offer is None or before != job:
+            offer = self._plan(job, folder)
+            self._plans[key] = job, offer
+        return replace(offer, questions=(*questions, *offer.questions))
+
+    def _plan(self, job: Job, folder: Path) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning
         from kiosk.plan.buy import to_pull
         from kiosk.plan.fingerprint import fingerprint
@@ -208,7 +220,6 @@ class Library:
         found = plan_job(job, self.catalog, read_face())
         refusal = found if isinstance(found, Refusal) else None
         plan = None if isinstance(found, Refusal) else found
-        questions = (*questions, *placement_faults(job, self.catalog, read_face()))
         digest = fingerprint(plan) if plan else ""
         return Offer(
             job.key,
@@ -218,7 +229,7 @@ class Library:
             digest,
             job.roster,
             (),
-            questions,
+            placement_faults(job, self.catalog, read_face()),
             refusal,
             job.columns,
             job.roster_digest,
