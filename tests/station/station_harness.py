@@ -92,7 +92,8 @@ class Bench(Stage):
 
     def pixels(self) -> Picture:
         """Draw the window once more and return what it shows."""
-        return Picture(*Window.size, self.shown())
+        wide, high = Window.size
+        return Picture(wide, high, self.shown())
 
 
 def _sdl_library() -> str:

@@ -156,7 +156,8 @@ class Stage:
 
     def picture(self, path: Path) -> Path:
         """Draw the window once more and save what it shows as a PNG at exactly `path`."""
-        path.write_bytes(png(*Window.size, self.shown()))
+        wide, high = Window.size
+        path.write_bytes(png(wide, high, self.shown()))
         return path
 
     def shown(self) -> bytes:
