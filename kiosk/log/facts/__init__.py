@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from kiosk.log.facts.facts import (
         Begun, Due, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
     )
-    from kiosk.log.facts.garments import TicketRow
-    from kiosk.log.facts.read import RESULT
+    from kiosk.log.facts.garments import RESULT, TicketRow
+    from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
         LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,
         rows_of_jobs, rows_of_order, story,

@@ -1,15 +1,43 @@
-"""One row a ticket: what became of it, told whenever that changes; read back as a value."""
+"""One row a ticket: what became of it, told whenever that changes; read back, and counted."""
 
-from collections.abc import Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
+from operator import itemgetter
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import dataclass, say
-from kiosk.log.facts.tables import Op, insert
+from kiosk.log.facts.facts import GarmentCount, Marked, Sample, Shift, Spoiled
+from kiosk.log.facts.tables import Op, Source, insert
 from kiosk.log.store.errors import Damaged
 from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
 RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
 NO_TICKETS: Mapping[str, Ticket] = {}
+
+SAMPLE = 20
+"""Garments in one sample of the defect chart."""
+
+_ANY = "count(*) FILTER (WHERE {}) > 0"
+RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
+            WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
+            WHEN {_ANY.format("stage NOT IN ('good', 'accepted')")} THEN 'open'
+            WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
+GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
+FROM (
+    SELECT {RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
+           max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean
+    FROM garment WHERE job = ? GROUP BY line, copy
+) AS garments GROUP BY 1, 2, 3, 4"""
+SAMPLES = f"""SELECT count(*), count(*) FILTER (WHERE defective), min(ended) FROM (
+    SELECT ended, ended_at, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
+           (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
+    FROM garment WHERE shift BETWEEN ? AND ? AND ended IS NOT NULL
+) AS ended GROUP BY sample ORDER BY min(ended_at)"""
+SPOILED = """SELECT job, line, copy, number, passage FROM garment
+WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)"""
+MARKED = """SELECT job, line, copy, number, passage, marks FROM garment
+WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,3 +184,58 @@ def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
         yield Op("UPDATE garment SET defect = ?, cause = ?, piece = ? "
                  "WHERE job = ? AND ticket = ?",
                  (event.defect, event.cause, event.piece, *where))  # fmt: skip
+
+
+def counted(
+    store: Source, wanted: Sequence[Shift], jobs: Iterable[str]
+) -> tuple[GarmentCount, ...]:
+    """Return all that `jobs` made, `own` what fell in the shifts."""
+    numbers = [shift.id for shift in wanted]
+    whole = min(numbers, default=1), max(numbers, default=0)
+    counts: dict[tuple[Any, ...], int] = defaultdict(int)
+    for job in jobs:
+        for *key, many in store.rows(GARMENTS, *whole, job):
+            counts[job, *key] += many
+    return tuple(
+        GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
+        for (job, result, own, latest, first), many in counts.items()
+    )
+
+
+def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Any]:
+    """Return what the tickets tell of the shifts, by the fields of `Facts`."""
+    spans = list(_spans(wanted))
+
+    def rows(query: str) -> Iterator[Any]:
+        for span in spans:
+            yield from store.rows(query, *span)
+
+    return {
+        "samples": tuple(Sample(*row) for row in rows(SAMPLES)),
+        "spoiled": tuple(
+            Spoiled(job, line, number, passes)
+            for (job, line, _, number), passes in _pass_by_pass(rows(SPOILED))
+        ),
+        "marked": tuple(
+            Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
+            for (job, line, _, number), marks in _pass_by_pass(rows(MARKED))
+        ),
+    }
+
+
+def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
+    """Garments (job, line, copy, number), each with what the rows of its passes have last."""
+    for garment, passes in groupby(sorted(rows), key=itemgetter(0, 1, 2, 3)):
+        yield garment, tuple(each[-1] for each in passes)
+
+
+def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
+    """The shifts as ranges of numbers that follow each other."""
+    first = last = 0
+    for number in sorted(shift.id for shift in wanted):
+        if last and number != last + 1:
+            yield first, last
+            last = 0
+        first, last = (first, number) if last else (number, number)
+    if last:
+        yield first, last

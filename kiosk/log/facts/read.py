@@ -7,29 +7,25 @@ here, not there.
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
-from operator import itemgetter
 from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
 from kiosk.log.facts.facts import (
+    Begun,
     Closings,
     Due,
     Facts,
-    GarmentCount,
     Jump,
-    Marked,
     Noted,
     Peels,
     Pulled,
     Record,
-    Sample,
     Seconds,
     Shift,
-    Spoiled,
     Stint,
     Tally,
 )
+from kiosk.log.facts.garments import counted, of_garments
 from kiosk.log.facts.shifts import begun, jobs_of, must_be_whole
 from kiosk.log.facts.tables import Source
 from kiosk.log.facts.tell import FILES
@@ -38,8 +34,6 @@ from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""
-SAMPLE = 20
-"""Garments in one sample of the defect chart."""
 
 STINTS = """SELECT shift, operator, job, first, coalesce(last, ?), began, coalesce(ended, ?), stint
 FROM stint WHERE shift = ? ORDER BY stint"""
@@ -63,32 +57,12 @@ PEELS = """SELECT stint, passage, waited, before FROM peel WHERE stint BETWEEN ?
 ORDER BY stint, seq"""
 NOTED = """SELECT n.stint, e.seq, e.kind, version, boot, clock, wall, payload, sum FROM noted AS n
 JOIN events AS e ON e.seq = n.seq WHERE n.stint BETWEEN ? AND ? ORDER BY e.seq"""
+NOT_GOOD = NOTED.replace(" ORDER", " AND n.kind IN ('finished', 'taken-back') ORDER")
 FILES_READ = f"""SELECT e.seq, e.kind, version, boot, clock, wall, payload, sum FROM noted AS n
 JOIN events AS e ON e.seq = n.seq WHERE n.stint = 0 AND n.kind = '{FILES}' AND n.seq < ?
 AND n.seq > (SELECT coalesce(max(last), 0) FROM shift WHERE last < ?) ORDER BY e.seq"""
 CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
 JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
-
-_ANY = "count(*) FILTER (WHERE {}) > 0"
-RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
-            WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
-            WHEN {_ANY.format("stage NOT IN ('good', 'accepted')")} THEN 'open'
-            WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
-GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
-FROM (
-    SELECT {RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
-           max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean
-    FROM garment WHERE job = ? GROUP BY line, copy
-) AS garments GROUP BY 1, 2, 3, 4"""
-SAMPLES = f"""SELECT count(*), count(*) FILTER (WHERE defective), min(ended) FROM (
-    SELECT ended, ended_at, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
-           (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
-    FROM garment WHERE shift BETWEEN ? AND ? AND ended IS NOT NULL
-) AS ended GROUP BY sample ORDER BY min(ended_at)"""
-SPOILED = """SELECT job, line, copy, number, passage FROM garment
-WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)"""
-MARKED = """SELECT job, line, copy, number, passage, marks FROM garment
-WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')"""
 DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
     SELECT line FROM garment AS g WHERE g.job = j.job AND replaced_by = 0 GROUP BY line
     HAVING count(*) FILTER (WHERE stage NOT IN ('good', 'accepted')) = 0) AS made)
@@ -108,7 +82,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
     for shift in wanted:
         must_be_whole(store, shift)
     found = Reader(store, wanted)
-    jobs = {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
+    jobs = _begun(store, found)
     read = Facts(
         station=station or store.name,
         record=_record(store, wanted),
@@ -118,16 +92,40 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
         jobs=jobs,
         tallies=tuple(Tally(*row) for row in found.by_stint(TALLIES)),
         closings=tuple(_closings(found)),
-        cycles=tuple(_grouped(found, TONES, 3, 2 * BREAK_SECONDS)),
-        moves=tuple(_grouped(found, MOVES, 4)),
+        cycles=tuple(_grouped(found, TONES, 2 * BREAK_SECONDS)),
+        moves=tuple(_grouped(found, MOVES)),
         peels=tuple(_peels(found)),
         noted=(*_files(store, wanted), *_noted(store, found)),
         checks=_checks(store, wanted),
         due=tuple(Due(*row) for row in store.rows(DUE)),
         ordered_seconds=found.ordered_seconds,
-        **_of_garments(store, wanted, jobs),
+        garments=counted(store, wanted, jobs),
+        **of_garments(store, wanted),
     )
     return replace(read, pulled=tuple(_pulled(store, read)))
+
+
+def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
+    """Return of shifts that others are only compared with no more than what is compared.
+
+    People, settings, garments, cycles and results that were not good; each event that is looked
+    at is held against its own checksum, the others of the shifts against none.
+    """
+    found = Reader(store, wanted)
+    jobs = _begun(store, found)
+    return Facts(
+        station=station or store.name,
+        shifts=tuple(wanted),
+        stints=found.stints,
+        jobs=jobs,
+        garments=counted(store, wanted, jobs),
+        cycles=tuple(_grouped(found, TONES, 2 * BREAK_SECONDS)),
+        noted=tuple(_not_good(store, found)),
+    )
+
+
+def _begun(store: Source, found: "Reader") -> dict[str, Begun]:
+    return {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
 
 
 class Reader:
@@ -154,31 +152,40 @@ class Reader:
 
     def by_stint(self, query: str, *more: object) -> list[tuple[Any, ...]]:
         """Return the rows of a query of a range of stints, the first column numbered anew."""
-        if not self._numbers:
-            return []
-        numbers = self._numbers
-        rows = self._store.rows(query, min(numbers), max(numbers), *more)
+        numbers, rows = self._numbers, self._rows(query, *more)
         return [(numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers]
+
+    def grouped(self, query: str, *more: object) -> Iterator[tuple[tuple[Any, ...], list[Any]]]:
+        """Yield the last column of the same rows by all others, in the order of their first."""
+        numbers = self._numbers
+        groups: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
+        for row in self._rows(query, *more):
+            groups[row[:-1]].append(row[-1])
+        for (stint, *key), found in groups.items():
+            if stint in numbers:
+                yield (numbers[stint], *key), found
+
+    def _rows(self, query: str, *more: object) -> Iterable[tuple[Any, ...]]:
+        """Other shifts may lie between those that are read."""
+        numbers = self._numbers
+        return self._store.rows(query, min(numbers), max(numbers), *more) if numbers else ()
 
 
 def _closings(found: Reader) -> Iterator[Closings]:
     told: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
-    for *key, wall, set_seconds, over in found.by_stint(OPENINGS):
-        told[tuple(key)].append((wall, set_seconds, over))
+    for row in found.by_stint(OPENINGS):
+        told[row[:5]].append(row[5:])
     for *key, many in found.by_stint(CLOSINGS):
         nth, passage, step, closing, opening = key
         openings = tuple(told.get(tuple(key), ()))
         yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, openings)
 
 
-def _grouped(found: Reader, query: str, width: int, *more: object) -> Iterator[Seconds]:
+def _grouped(found: Reader, query: str, *more: object) -> Iterator[Seconds]:
     """Times by their first columns: stint, passage, (first step,) step."""
-    groups: dict[tuple[int, ...], list[float]] = defaultdict(list)
-    for row in found.by_stint(query, *more):
-        groups[tuple(row[:width])].append(round(row[width], 1))
-    for key, seconds in groups.items():
-        first, step = (key[2], key[3]) if width == 4 else (0, key[2])
-        yield Seconds(key[0], key[1], first, step, tuple(seconds))
+    for (nth, passage, *first, step), seconds in found.grouped(query, *more):
+        of = first[0] if first else 0
+        yield Seconds(nth, passage, of, step, tuple([round(each, 1) for each in seconds]))
 
 
 def _peels(found: Reader) -> Iterator[Peels]:
@@ -187,54 +194,6 @@ def _peels(found: Reader) -> Iterator[Peels]:
         groups.setdefault((nth, passage), ([], []))[before].append(waited)
     for (nth, passage), (at, before) in groups.items():
         yield Peels(nth, passage, tuple(at), tuple(before))
-
-
-def _of_garments(store: Source, wanted: Sequence[Shift], jobs: Iterable[str]) -> dict[str, Any]:
-    """What the tickets tell of the shifts and of all that `jobs` made."""
-    spans = list(_spans(wanted))
-
-    def rows(query: str) -> Iterator[Any]:
-        for span in spans:
-            yield from store.rows(query, *span)
-
-    counts: dict[tuple[Any, ...], int] = defaultdict(int)
-    whole = spans[0][0] if spans else 1, spans[-1][1] if spans else 0
-    for job in jobs:
-        for *key, many in store.rows(GARMENTS, *whole, job):
-            counts[job, *key] += many
-    return {
-        "garments": tuple(
-            GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
-            for (job, result, own, latest, first), many in counts.items()
-        ),
-        "samples": tuple(Sample(*row) for row in rows(SAMPLES)),
-        "spoiled": tuple(
-            Spoiled(job, line, number, passes)
-            for (job, line, _, number), passes in _pass_by_pass(rows(SPOILED))
-        ),
-        "marked": tuple(
-            Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
-            for (job, line, _, number), marks in _pass_by_pass(rows(MARKED))
-        ),
-    }
-
-
-def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
-    """Garments (job, line, copy, number), each with what the rows of its passes have last."""
-    for garment, passes in groupby(sorted(rows), key=itemgetter(0, 1, 2, 3)):
-        yield garment, tuple(each[-1] for each in passes)
-
-
-def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
-    """The shifts as ranges of numbers that follow each other."""
-    first = last = 0
-    for number in sorted(shift.id for shift in wanted):
-        if last and number != last + 1:
-            yield first, last
-            last = 0
-        first, last = (first, number) if last else (number, number)
-    if last:
-        yield first, last
 
 
 def _record(store: Source, wanted: Sequence[Shift]) -> Record:
@@ -254,6 +213,11 @@ def _record(store: Source, wanted: Sequence[Shift]) -> Record:
 def _simulated(store: Source) -> bool:
     first = next(store.events(1, 1), None)
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
+
+
+def _not_good(store: Source, found: Reader) -> Iterator[Noted]:
+    for nth, seq, *cells, total in found.by_stint(NOT_GOOD):
+        yield Noted(seq, nth, store.event(seq, codec.Row(*cells), total))
 
 
 def _noted(store: Source, found: Reader) -> Iterator[Noted]:

@@ -1,15 +1,17 @@
 """The shift's report at the station and on the command line: from open logs to what is said."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import takewhile
 
 from kiosk.catalog.base import dataclass
 from kiosk.log.facts import (
+    Facts,
     Shift,
     Source,
     begun,
+    compared,
     facts,
     lines_of,
     ready,
@@ -102,7 +104,7 @@ def _on(shifts: Shifts, day: date | None) -> Shifts:
 
 def day_of(shift: Shift) -> date:
     """Return the day on which a shift began, by this machine's clock."""
-    return datetime.fromtimestamp(shift.began.wall).astimezone().date()
+    return date.fromtimestamp(shift.began.wall)
 
 
 NEWEST = 64  # shifts, three weeks of three a day: a record may have thousands
@@ -149,12 +151,15 @@ def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = 
     wanted = _period(stores, chosen.wanted)
     today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
     days = [day_of(shift) for shifts in chosen.wanted for shift in shifts]
-    return Asked(wanted, today, _period(stores, chosen.before), busy_seconds, max(days).isoformat())
+    before = _period(stores, chosen.before, compared)
+    return Asked(wanted, today, before, busy_seconds, max(days).isoformat())
 
 
-def _period(stores: Sequence[Source], wanted: Iterable[Shifts]) -> Period:
+def _period(
+    stores: Sequence[Source], wanted: Iterable[Shifts], tells: Callable[..., Facts] = facts
+) -> Period:
     each = zip(stores, wanted, names(stores), strict=True)
-    return Period(tuple(facts(store, of_log, name) for store, of_log, name in each if of_log))
+    return Period(tuple(tells(store, of_log, name) for store, of_log, name in each if of_log))
 
 
 def names(stores: Sequence[Source]) -> tuple[str, ...]:
