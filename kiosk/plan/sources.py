@@ -5,7 +5,7 @@ into a story for the solver; nothing here knows one.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, field
+from dataclasses import field, fields
 from functools import cache
 from typing import Any
 
@@ -130,7 +130,8 @@ def of_sources(sources: PlanSources) -> dict[str, Any]:
 
 def of_source(source: model.Source) -> dict[str, Any]:
     """Return a source's kind and those of its details that are written."""
-    details = {name: value for name, value in asdict(source).items() if value and name != "kind"}
+    every = {each.name: getattr(source, each.name) for each in fields(source)}
+    details = {name: value for name, value in every.items() if value and name != "kind"}
     return {"kind": source.kind.value, **details}
 
 

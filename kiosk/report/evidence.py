@@ -4,10 +4,9 @@ Somebody stands out who slipped more often than all others by more than chance, 
 how many were asked. Groups are pooled only where none stands out.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from enum import Enum
-from itertools import groupby
 from math import erfc, exp, lgamma, log, prod, sqrt
 from statistics import NormalDist
 from typing import Any, Generic, NamedTuple, TypeVar
@@ -129,13 +128,12 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
     Rank sum, one-sided, by the normal distribution with corrections for ties and continuity.
     """
     n, m = len(own), len(others)
-    every = sorted([*((t, True) for t in own), *((t, False) for t in others)], key=lambda e: e[0])
+    mine, every = Counter(own), Counter([*own, *others])
     ranks, tied, before = 0.0, 0, 0
-    for _, found in groupby(every, key=lambda e: e[0]):
-        mine = [is_own for _, is_own in found]
-        ranks += sum(mine) * (before + (len(mine) + 1) / 2)
-        tied += len(mine) ** 3 - len(mine)
-        before += len(mine)
+    for time, many in sorted(every.items()):
+        ranks += mine[time] * (before + (many + 1) / 2)
+        tied += many**3 - many
+        before += many
     total = n + m
     spread = n * m / 12 * (total + 1 - tied / (total * (total - 1)))
     if not spread:

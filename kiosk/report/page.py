@@ -97,11 +97,9 @@ def _table(section: content.Section, say: content.Say) -> str:
     heads = [say(each) for each in table.head]
     texts = [[content.read(cell, say) for cell in cells] for cells in table.rows[:shown]]
     figures = [all(map(_FIGURE.fullmatch, column)) for column in zip(*texts, strict=True)]
-    head = "".join(
-        f'<th scope="col"{_look(figure)}>{escape(text)}</th>'
-        for text, figure in zip(heads, figures, strict=True)
-    )
-    rows = "\n".join(_row(cells, heads, figures) for cells in texts)
+    looks = [(escape(text), _look(figure)) for text, figure in zip(heads, figures, strict=True)]
+    rows = "\n".join(_row(cells, looks) for cells in texts)
+    head = "".join(f'<th scope="col"{look}>{text}</th>' for text, look in looks)
     more = len(table.rows) - shown
     left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
     return (
@@ -114,13 +112,14 @@ def _look(figure: bool) -> str:
     return ' class="n"' if figure else ""
 
 
-def _row(cells: Sequence[str], heads: Sequence[str], figures: Sequence[bool]) -> str:
+def _row(cells: Sequence[str], looks: Sequence[tuple[str, str]]) -> str:
+    """Each column has its head and its look as they are written."""
     first, *others = cells
     told = "".join(
-        f'<td data-head="{escape(head)}"{_look(figure)}>{escape(text)}</td>'
-        for text, head, figure in zip(others, heads[1:], figures[1:], strict=True)
+        f'<td data-head="{head}"{look}>{escape(text)}</td>'
+        for text, (head, look) in zip(others, looks[1:], strict=True)
     )
-    return f'<tr><th scope="row"{_look(figures[0])}>{escape(first)}</th>{told}</tr>'
+    return f'<tr><th scope="row"{looks[0][1]}>{escape(first)}</th>{told}</tr>'
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0

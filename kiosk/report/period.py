@@ -1,8 +1,12 @@
 """The shifts under report: facts of one or more logs, and what is wrong with the records."""
 
+from __future__ import annotations
+
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import field
+from functools import wraps
+from typing import Any, NamedTuple, TypeVar
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Begun, Facts, Noted, Stint
@@ -42,28 +46,51 @@ class At(NamedTuple):
         return self.plan.passes[passage] if self.plan is not None and known else None
 
 
+T = TypeVar("T")
+
+
+def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
+    """Let what several answers ask of a period be worked out once; nobody may change it."""
+
+    @wraps(of)
+    def known(period: Period) -> T:
+        found = period.known
+        if of not in found:
+            found[of] = of(period)
+        told: T = found[of]
+        return told
+
+    return known
+
+
 @dataclass(frozen=True, slots=True)
 class Period:
-    """Facts of each log read, `logs`; empty where nothing was read."""
+    """Facts of each log read, `logs`; empty where nothing was read. `known` is for `once`."""
 
     logs: tuple[Facts, ...] = ()
+    known: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
+    @once
     def begun(self) -> Mapping[str, Begun]:
         """Return the start records of all jobs that were at a press."""
         return {name: begun for facts in self.logs for name, begun in facts.jobs.items()}
 
     def at(self, facts: Facts, nth: int) -> At:
         """Return where stint `nth` of a log was."""
-        stint = facts.stint(nth) or NOBODY
-        begun = facts.jobs.get(stint.job)
-        return At(facts.station, stint, begun.plan if begun else None)
+        key = facts.station, nth
+        at = self.known.get(key)
+        if not isinstance(at, At):
+            stint = facts.stint(nth) or NOBODY
+            begun = facts.jobs.get(stint.job)
+            at = self.known[key] = At(facts.station, stint, begun.plan if begun else None)
+        return at
 
-    def noted(self) -> Iterator[tuple[At, Noted]]:
-        """Yield the events that are looked at by themselves, log by log."""
-        for facts in self.logs:
-            for noted in facts.noted:
-                yield self.at(facts, noted.stint), noted
+    @once
+    def noted(self) -> tuple[tuple[At, Noted], ...]:
+        """Return the events that are looked at by themselves, log by log."""
+        return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
 
+    @once
     def spots(self) -> Mapping[Spot, str]:
         """Return the presses of all jobs and checks, each with a name that no other one has."""
         found = {
@@ -77,6 +104,7 @@ class Period:
         many = Counter(found.values())
         return {s: f"{n} ({s.station})" if many[n] > 1 else n for s, n in sorted(found.items())}
 
+    @once
     def operators(self) -> tuple[str, ...]:
         """Return the initials of all who signed on, by their letters."""
         return tuple(sorted({s.operator for f in self.logs for s in f.stints if s.operator}))

@@ -181,6 +181,8 @@ class Words:
 
     def _template(self, message: Message) -> str:
         by = self._english.counted.get(message.id)
+        if by is None and (forms := self._catalogue.forms.get(message.id)):
+            return forms[0]
         count = None if by is None else _count(message.values, by)
         for each in (self._catalogue, self._english):
             if (form := each.form(message.id, count)) is not None:
@@ -192,6 +194,9 @@ class Words:
         return "; ".join(map(self._value, values))
 
     def _value(self, value: Value) -> str:
+        if isinstance(value, str):  # "98.5 %", "1.6 mm"
+            is_number = self.language in COMMA and _DECIMAL.fullmatch(value)
+            return self.number(value) if is_number else value
         if isinstance(value, tuple):
             return ", ".join(self._value(v) for v in value)
         if isinstance(value, Message):  # a word of its own: the peel's, a panel's
@@ -202,8 +207,6 @@ class Words:
             return self._temperature(value.degrees)
         if isinstance(value, float):
             return self.number(f"{value:g}")
-        if isinstance(value, str) and _DECIMAL.fullmatch(value):  # "98.5 %", "1.6 mm"
-            return self.number(value)
         return "" if value is None else str(value)
 
     def _temperature(self, celsius: float) -> str:

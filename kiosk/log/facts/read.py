@@ -108,9 +108,10 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
 def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
     """Return of shifts that others are only compared with no more than what is compared.
 
-    People, settings, garments, cycles and results that were not good; each event that is looked
-    at is held against its own checksum, the others of the shifts against none.
+    People, settings, garments, cycles and results that were not good. Raises what `facts` does.
     """
+    for shift in wanted:
+        must_be_whole(store, shift)
     found = Reader(store, wanted)
     jobs = _begun(store, found)
     return Facts(
@@ -120,7 +121,7 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts
         jobs=jobs,
         garments=counted(store, wanted, jobs),
         cycles=tuple(_grouped(found, TONES, 2 * BREAK_SECONDS)),
-        noted=tuple(_not_good(store, found)),
+        noted=tuple(_noted(store, found, NOT_GOOD)),
     )
 
 
@@ -215,14 +216,9 @@ def _simulated(store: Source) -> bool:
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _not_good(store: Source, found: Reader) -> Iterator[Noted]:
-    for nth, seq, *cells, total in found.by_stint(NOT_GOOD):
-        yield Noted(seq, nth, store.event(seq, codec.Row(*cells), total))
-
-
-def _noted(store: Source, found: Reader) -> Iterator[Noted]:
+def _noted(store: Source, found: Reader, query: str = NOTED) -> Iterator[Noted]:
     """In a station's file all shifts were looked at, whether they are whole."""
-    for nth, seq, *cells, total in found.by_stint(NOTED):
+    for nth, seq, *cells, total in found.by_stint(query):
         row = codec.Row(*cells)
         if isinstance(store, Store):
             yield Noted(seq, nth, codec.decoded(store.path, seq, row))

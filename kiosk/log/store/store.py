@@ -26,7 +26,7 @@ Statement = tuple[str, tuple[object, ...]]
 
 _SUMMED = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ?"""
-AT_ONCE = 5_000  # events that are in memory together: a shift may be long
+AT_ONCE = 250  # events in memory together: larger pieces cost more time to make room for
 
 
 class Store:

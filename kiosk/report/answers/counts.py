@@ -10,7 +10,7 @@ from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import HIDDEN, failures, reworked
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, Share, agree
-from kiosk.report.period import Period
+from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements, Signal, shares_chart
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
@@ -57,6 +57,7 @@ def planned_unit(plan: Plan) -> Span:
     return Span(lot.low / LOT, lot.high / LOT)
 
 
+@once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
     """Return a row per job that was at a press, in the order in which they came."""
     return tuple(_of_job(period, name, begun.plan) for name, begun in period.begun().items())

@@ -9,7 +9,7 @@ from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
-from kiosk.report.period import Period
+from kiosk.report.period import Period, once
 from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
 from kiosk.run.state import Seen
 
@@ -88,6 +88,7 @@ def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[
     return tuple(dict.fromkeys(plan.sources.of_material(key).of("tack") for key in keys))
 
 
+@once
 def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
     """Return how many closings of each phase are known how: (phase, closing, opening)."""
     counts: Counter[tuple[Phase, Seen, Seen]] = Counter()

@@ -11,7 +11,7 @@ from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
 from kiosk.report import evidence
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.period import At, Period, is_final
+from kiosk.report.period import At, Period, is_final, once
 
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
@@ -66,6 +66,7 @@ class Pace:
         return evidence.Case(evidence.at_least(beyond, count, 0.5), 0.5**count)
 
 
+@once
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
     """Return the seconds from one final's tone to the next one's, by station and procedure."""
     found: dict[Procedure, list[float]] = defaultdict(list)
@@ -74,6 +75,7 @@ def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
     return {key: tuple(seconds) for key, seconds in found.items()}
 
 
+@once
 def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], list[float]]:
     """Return the same by person first, in order."""
     found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
@@ -106,6 +108,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     }
 
 
+@once
 def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move, float]]:
     """Return the seconds of each move by station and person; what a slow one is planned with."""
     found: dict[Hands, list[float]] = defaultdict(list)

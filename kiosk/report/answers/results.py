@@ -9,7 +9,7 @@ from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
-from kiosk.report.period import At, Period, Spot, passage_of
+from kiosk.report.period import At, Period, Spot, once, passage_of
 from kiosk.report.stats import pareto
 from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word
 
@@ -36,17 +36,32 @@ class Failure:
         return self.at.stint.job, line, copy
 
 
+@once
 def failures(period: Period) -> tuple[Failure, ...]:
     """Return all results with a defect, log by log, in order."""
-    standing: dict[tuple[str, str, str], list[Failure]] = {}
+    pieces: dict[tuple[str, str, int], tuple[Piece, ...]] = {}
+    found = []
+    for at, event in with_defect(period):
+        passage = passage_of(event.ticket)
+        key = at.station, at.stint.job, passage
+        if key not in pieces:
+            pieces[key] = pieces_of(at.plan, passage)
+        found.append(_failure(at, event, pieces[key]))
+    return tuple(found)
+
+
+@once
+def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
+    """Return the same as their events; those that were taken back are none."""
+    standing: dict[tuple[str, str, str], list[tuple[At, Finished]]] = {}
     for at, noted in period.noted():
         event = noted.event
         if isinstance(event, Finished) and event.defect:
             key = (at.station, at.stint.job, event.ticket)
-            standing.setdefault(key, []).append(_failure(at, event))
+            standing.setdefault(key, []).append((at, event))
         elif isinstance(event, TakenBack) and event.what in _RESULTS:
             del standing.get((at.station, at.stint.job, event.ticket), [])[-1:]
-    return tuple(failure for found in standing.values() for failure in found)
+    return tuple(each for found in standing.values() for each in found)
 
 
 def reworked(found: Iterable[Failure]) -> int:
@@ -54,8 +69,7 @@ def reworked(found: Iterable[Failure]) -> int:
     return len({(f.at.station, f.garment) for f in found if f.stage is Stage.REWORK})
 
 
-def _failure(at: At, event: Finished) -> Failure:
-    pieces = pieces_of(at.plan, passage_of(event.ticket))
+def _failure(at: At, event: Finished, pieces: tuple[Piece, ...]) -> Failure:
     named = [piece for piece in pieces if piece.name == event.piece]
     materials = {piece.material for piece in named or pieces}
     return Failure(
@@ -138,6 +152,7 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
     )
 
 
+@once
 def _made(period: Period) -> Counter[Spot]:
     """Garments that ended in the shifts, by press."""
     counts: Counter[Spot] = Counter()

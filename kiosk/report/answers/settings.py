@@ -9,7 +9,7 @@ from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.answers.pace import cycles
-from kiosk.report.answers.results import failures
+from kiosk.report.answers.results import failures, with_defect
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import (
     LEAST,
@@ -186,17 +186,19 @@ def _pace(period: Period, before: Period) -> Iterator[Asked]:
         if min(len(now[key]), len(then[key])) < CYCLES:
             continue
         middle, was = median(now[key]), median(then[key])
+        if abs(middle - was) <= PACE_CHANGED * was:
+            yield Case(1.0, 0.0), None
+            continue
         longer, shorter = (longer_than_others(*each) for each in
                            ((now[key], then[key]), (then[key], now[key])))  # fmt: skip
-        changed = abs(middle - was) > PACE_CHANGED * was
         told = say("change.pace", recipe=key[1], station=key[0], before=round(was),
                    now=round(middle))  # fmt: skip
-        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), told if changed else None
+        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), told
 
 
 def _defects(period: Period, before: Period) -> Iterator[Asked]:
     now, made = Counter(f.defect for f in failures(period)), _passed(period).whole
-    then, made_then = {f.defect for f in failures(before)}, _passed(before).whole
+    then, made_then = {event.defect for _, event in with_defect(before)}, _passed(before).whole
     for defect in sorted(now.keys() - then):
         count = now[defect]
         if count >= OFTEN:
