@@ -118,7 +118,11 @@ def at_least(part: int, whole: int, share: float) -> float:
     if part <= 0:
         return 1.0
     chance, other = log(share), log(1 - share)
-    terms = (_log_ways(whole, n) + n * chance + (whole - n) * other for n in range(part, whole + 1))
+    logs = [lgamma(n + 1) for n in range(whole + 1)]  # of the factorials
+    terms = [
+        logs[whole] - logs[n] - logs[whole - n] + n * chance + (whole - n) * other
+        for n in range(part, whole + 1)
+    ]
     return min(1.0, sum(map(exp, terms)))
 
 
@@ -246,8 +250,10 @@ def _compared(
 
 def total(shares: Iterable[Share]) -> Share:
     """Return all shares together: only of groups that agree."""
-    listed = list(shares)
-    return Share(sum(s.part for s in listed), sum(s.whole for s in listed))
+    part = whole = 0
+    for share in shares:
+        part, whole = part + share.part, whole + share.whole
+    return Share(part, whole)
 
 
 def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from html import escape
+from functools import lru_cache
+from html import escape as escaped
 
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.catalog.base import say as said
@@ -20,6 +21,7 @@ WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 """All rows are shown: each element with its source, each garment of an order."""
 ROWS = 6
 """Rows of other tables; the CSV has every one."""
+escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 

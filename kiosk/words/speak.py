@@ -160,7 +160,9 @@ class Words:
         template = self._template(message)
         if self.degrees is not None and message.values.get("unit", "") != self.degrees.value:
             template = _DEGREES.sub(lambda found: self._both(found, message.values), template)
-        return template.format_map({k: self._value(v) for k, v in message.values.items()})
+        values = message.values
+        said = {k: self._value(v) for k, v in values.items()} if values else values
+        return template.format_map(said)
 
     def brief(self, message: Message) -> str:
         """Return the sentence of `message` in fewer words, where there are such."""

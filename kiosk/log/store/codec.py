@@ -93,20 +93,22 @@ def decode(row: Row) -> Event:
     Raises FromNewer for what only a newer program writes, Unreadable for anything else
     that is not an event.
     """
+    return decode_without(row)
+
+
+def decode_without(row: Row, field: str = "") -> Event:
+    """Return the event of `row` with an empty list in the place of one that may be long."""
     if row.kind not in KINDS or row.version > lift.version_of(row.kind):
         raise FromNewer(f"{row.kind} version {row.version}")
     try:
-        payload = lift.lift(row.kind, row.version, json.loads(row.payload))
+        payload = json.loads(row.payload)
+        if field:
+            payload[field] = []
+        payload = lift.lift(row.kind, row.version, payload)
         payload["at"] = Now(row.boot, row.clock, row.wall)
     except (LookupError, TypeError, ValueError, RecursionError) as error:
         raise Unreadable(f"{row.kind}: {error!r}") from error
     return _structure(payload, KINDS[row.kind])
-
-
-def decode_without(row: Row, field: str) -> Event:
-    """Return the event of `row` with an empty list in the place of one that may be long."""
-    payload = {**json.loads(row.payload), field: []}
-    return decode(row._replace(payload=json.dumps(payload, ensure_ascii=False)))
 
 
 def to_json(value: object) -> str:

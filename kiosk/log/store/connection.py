@@ -3,9 +3,8 @@
 import sqlite3
 import stat
 import struct
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
+from types import TracebackType
 
 from kiosk.catalog.base import EVENTS, is_own, say
 from kiosk.log.store.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
@@ -138,13 +137,20 @@ SETTINGS = (
 WAIT_SECONDS = 0.25  # for a reader's or a foreign program's lock: a tap does not wait longer
 
 
-@contextmanager
-def guarded(path: Path) -> Iterator[None]:
+class guarded:  # noqa: N801 - as `contextmanager` would make it: a report asks many small ones
     """Turn SQLite's errors on the log at `path` into typed faults."""
-    try:
-        yield
-    except sqlite3.Error as error:
-        raise fault_of(error, path) from error
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(
+        self, kind: object, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if isinstance(error, sqlite3.Error):
+            raise fault_of(error, self._path) from error
 
 
 def as_stored(text: bytes) -> str:
