@@ -92,15 +92,19 @@ def test_all_twelve_answers_are_on_one_page_from_10_inches_on(
         left=Button(words("page.back"), lambda: None),
     )
     for look in SIZES[2:]:
-        bench.resize(look.width, look.height)
-        glass = Glass(Stop("questions", sheets=dict.fromkeys(TONGUES, page)), look, tongue)
-        bench.show(glass)
-        assert glass.sheet is not None
-        shown = [button.label for button in glass.sheet.buttons]
-        assert shown[:12] == [button.label for button in page.choices[:12]], look.name
-        assert [*for_no_glove(glass), *clipped(glass)] == []
-        bench.clear()
+        assert_twelve(bench, page, look, tongue)
     bench.resize(1280, 800)
+
+
+def assert_twelve(bench: Bench, page: Sheet, look: Look, tongue: str) -> None:
+    bench.resize(look.width, look.height)
+    glass = Glass(Stop("questions", sheets=dict.fromkeys(TONGUES, page)), look, tongue)
+    bench.show(glass)
+    assert glass.sheet is not None
+    shown = [button.label for button in glass.sheet.buttons]
+    assert shown[:12] == [button.label for button in page.choices[:12]], (look.name, page.second)
+    assert [*for_no_glove(glass), *clipped(glass)] == []
+    bench.clear()
 
 
 def test_a_table_comes_before_its_chart(report: Report) -> None:

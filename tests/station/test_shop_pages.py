@@ -10,13 +10,14 @@ from mistakes import PLAIN, at, hands
 from station_driver import Person
 from station_harness import Bench
 from station_tour import SIZES, TONGUES
-from test_report_pages import wrong_with
+from test_report_pages import assert_twelve, wrong_with
 from test_supervisor_pages import all_choices, headline, to_the_supervisor
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
 from kiosk.run.state import Stage, commands
 from kiosk.run.state.rules import NO_RULES
+from kiosk.station.demo.play import Look
 from kiosk.station.desk.beside import Beside
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.begin import alone_or_shared
@@ -40,6 +41,8 @@ CASES: list[tuple[dict[str, Any], int | None, str]] = [
         "this record has parted from the shop's: nothing is sent",
     ),
 ]  # fmt: skip
+LONGEST = 6  # in Spanish
+LARGE = (*SIZES[2:], Look(1920, 1080, 13.3))
 
 
 def says(person: Person, behind: int | None = 0, **told: Any) -> None:
@@ -67,12 +70,15 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
     headline(person, CASES[-1][2])
     desk.beside = Beside(("nobody starts it",))
     looks = [(look, tongue) for look in SIZES for tongue in TONGUES]
-    drawn = []
+    large = [(look, tongue) for look in LARGE for tongue in ("en", "es")]
+    drawn, shifts = [], []
     for nth, (told, behind, line) in enumerate(CASES):
         says(person, behind, **told)
         assert all_choices(person)["The shop's server"] == line
         person.choose("This shift")
         assert line in person.texts().replace("\n", " ")
+        for look, tongue in large if nth == LONGEST else large[nth :: len(CASES)]:
+            shifts.append((SHEETS[Page.REPORT](desk, TONGUES[tongue]()), look, tongue))
         person.choose("back")
         desk.go(Page.SHOP)
         person.station.refresh()
@@ -84,6 +90,8 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
             drawn.append((look, tongue, line, SHEETS[Page.SHOP](desk, TONGUES[tongue]())))
         person.choose("back")
     person.close()
+    for shift in shifts:
+        assert_twelve(bench, *shift)
     faults: list[str] = []
     for look, tongue, line, sheet in drawn:
         bench.resize(look.width, look.height)

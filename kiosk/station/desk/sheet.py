@@ -214,6 +214,7 @@ class Sheet:
     the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
     that look alike are drawn once.
     `practice` puts the practice frame around it; `shown` is what is to be looked at.
+    `status` stands behind the title in its row, and may change while the page is read.
     `headline` is what matters first, larger than the lines and above them, `second` what comes
     next, in bold.
     `cautions` stand in a frame above everything else. On a `bench`, which fills what the title
@@ -232,6 +233,7 @@ class Sheet:
     practice: bool = False
     shown: Shown | None = None
     cautions: tuple[Caution, ...] = ()
+    status: str = ""
     headline: str = ""
     second: str = ""
     bench: BenchPicture | None = None
@@ -258,6 +260,7 @@ class Sheet:
         return (
             *looks,
             still,
+            self.status,
             self.headline,
             self.second,
             self.cautions,

@@ -133,11 +133,11 @@ def look(desk: Desk) -> None:
 def questions(desk: Desk, words: Words) -> Sheet:
     """What does the supervisor ask? All other subjects come after the questions."""
     report = desk.of(Counted).report
-    second = (_pace(desk, words), shop.told(desk, words, brief=True))  # no row for the server
     return Sheet(
         title=words("page.report") if report is None else words.say(report.title),
+        status=shop.told(desk, words),
         headline=_counts(desk, words),
-        second=" · ".join(filter(None, second)),
+        second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=tuple(
             choice(topic, words, _turn(desk, (at, 0))) for at, topic in enumerate(_topics(desk))

@@ -13,18 +13,17 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 
 
-def told(desk: Desk, words: Words, brief: bool = False) -> str:
-    """Return in a line how the sending stands, `brief` for a part of one, "" without a server."""
+def told(desk: Desk, words: Words) -> str:
+    """Return in brief how the sending stands, "" where the shop has no server."""
     if desk.beside is None:
         return ""
     waits = _waiting(desk)
     state = desk.beside.standing.state
     if state == "away" and waits is None:
-        state = "away_unknown"
-    elif state == "sent" and not waits:
-        state = "all"
-    message = say(f"shop.told.{state}", count=waits or 0)
-    return words.brief(message) if brief else words.say(message)
+        return words("shop.told.away_unknown")
+    if state == "sent" and not waits:
+        return words("shop.told.all")
+    return words(f"shop.told.{state}", count=waits or 0)
 
 
 def button(desk: Desk, words: Words) -> Iterator[Button]:
