@@ -12,8 +12,9 @@ from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
 IN = {
-    "fabric": "material", "press": "material", "demo": "run", "simulate": "run", "check": "load",
-    "dispose": "log", "ship": "shop", "board": "shop",
+    "order": "intake", "material": "intake", "fabric": "intake", "press": "intake",
+    "demo": "run", "simulate": "run", "check": "load", "dispose": "log", "ship": "shop",
+    "board": "shop",
 }  # fmt: skip
 """Commands that stand in another one's module."""
 

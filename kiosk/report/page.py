@@ -8,7 +8,7 @@ from html import escape as escaped
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.catalog.base import say as said
 from kiosk.report import content
-from kiosk.report.strokes import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
+from kiosk.report.content import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
 
 WIDE = (
     "made", "ratios", "settings", "moves", "times", "peels", "checks", "people",

@@ -14,7 +14,7 @@ from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm
 from kiosk.station.desk.jobs.library import Library, keep, kept_beside
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"

@@ -60,7 +60,7 @@ def _station(folder: Path) -> Any:
     recorder, _ = start(folder / "log.sqlite3", moments())
     from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.people.pin_file import PinFile
+    from kiosk.station.desk.side_files import PinFile
     from kiosk.station.glass.program import StationApp
 
     library = Library(RECIPES, folder / JOBS)

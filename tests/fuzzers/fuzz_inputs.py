@@ -19,8 +19,8 @@ from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import CannotForget, forget_names
 from kiosk.station.desk.jobs.claims import holder
-from kiosk.station.desk.people.pin_file import COST, PinFile
 from kiosk.station.desk.shift.files import kept_values
+from kiosk.station.desk.side_files import COST, PinFile
 from kiosk.words import Words, fault_text
 
 DEAR = 10.0  # processor seconds for one input

@@ -19,11 +19,21 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import say
 from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
-from kiosk.report.content import QUESTIONS, ControlChart, Report
+from kiosk.report.content import (
+    QUESTIONS,
+    Bar,
+    ControlChart,
+    Dot,
+    Frame,
+    Label,
+    Line,
+    Report,
+    bar_strokes,
+    control_strokes,
+)
 from kiosk.report.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.sheets import Asked, build
-from kiosk.report.strokes import Bar, Dot, Frame, Label, Line, bar_strokes, control_strokes
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
 from kiosk.run.state.events import SetAside
 from kiosk.run.state.events_shift import RepressAllowed

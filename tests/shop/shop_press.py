@@ -25,9 +25,9 @@ from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs import claims
 from kiosk.station.desk.jobs.library import Library, Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, start_at, tick
-from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shell import Shell
+from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
 
 PIN = "2468"

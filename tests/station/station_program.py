@@ -203,7 +203,7 @@ def open_later(folder: Path) -> None:
     header.prepare()
     from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.people.pin_file import PinFile
+    from kiosk.station.desk.side_files import PinFile
     from kiosk.station.glass.program import StationApp
 
     began, shift = time.monotonic(), [Now("", 0.0, 0.0)]

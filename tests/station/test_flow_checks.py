@@ -25,7 +25,7 @@ from kiosk.run.state.events_shift import (
 from kiosk.run.state.events_station import HandedOver, SignedOn
 from kiosk.run.state.model import Confirm
 from kiosk.station.demo.hands import READS, WALL
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 
 JOB = "ice-crew"
 CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)

@@ -19,7 +19,7 @@ from station_kills import ENVIRONMENT, HERE
 from kiosk.log.verify import verify
 from kiosk.run.state.events import Closed, TimeUp
 from kiosk.run.state.events_station import LogSalvaged, SignedOn
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 
 
 @dataclass(frozen=True)

@@ -26,8 +26,8 @@ from kiosk.run.state.events_station import (
 )
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.learn.record import practice_log
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.side_files import practice_log
 from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.text import PracticeFrame
 from kiosk.train.practice.rehearsal import RACK_SPEED

@@ -9,7 +9,7 @@ from kiosk.log.store.errors import WrongLog
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import QuizAnswered
-from kiosk.station.desk.learn.record import PracticeRecord, practice_log
+from kiosk.station.desk.side_files import PracticeRecord, practice_log
 
 NOW = Now("boot", 10.0, 1_800_000_000.0)
 

@@ -13,8 +13,8 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import proofs
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import ProofApproved
-from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import Page, ProofPicture
+from kiosk.station.desk.side_files import PinFile
 from kiosk.station.glass.lay import laid
 
 TITLE, JOB = "Orsavel ice crew", "ice-crew"

@@ -15,7 +15,7 @@ from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.run.state.events_shift import PinTried
 from kiosk.station.desk.jobs.claims import holder
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 
 DEAR = 10.0  # processor seconds that no side file may cost: a start takes about one
 Spoil = Callable[[Path], object]

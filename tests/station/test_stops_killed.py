@@ -25,7 +25,7 @@ from station_kills import (
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state.event import Event
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 
 ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more of them for a night
 STATIONS, SIMULATIONS = 50 * ROUNDS, 150 * ROUNDS

@@ -10,8 +10,8 @@ from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz.question import Subject
-from kiosk.train.quiz.quiz import subject_of
+from kiosk.train.question import Subject
+from kiosk.train.quiz import subject_of
 
 RECIPES = Path(__file__).resolve().parents[2] / "recipes"
 NUMBERS = ("4", "16", "27", "91")

@@ -21,8 +21,8 @@ from kiosk.train.practice.coach import Asked
 from kiosk.train.practice.levels import Level, criteria, is_ready
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.slips import Put
-from kiosk.train.quiz.question import Subject
-from kiosk.train.quiz.quiz import ask_one, examine
+from kiosk.train.question import Subject
+from kiosk.train.quiz import ask_one, examine
 from kiosk.words import Words
 
 WORDS_A_SECOND = 2.5

@@ -21,7 +21,7 @@ from reference_rules import (
 )
 
 from kiosk.catalog.base.notes import Message
-from kiosk.train.quiz.question import QuizQuestion, Subject
+from kiosk.train.question import QuizQuestion, Subject
 
 PEELS = ("hot", "warm", "cold")
 TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}

@@ -19,8 +19,8 @@ from kiosk.catalog.model.sheets import Catalog, Job, Peel, RosterLine, StationSe
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
 from kiosk.plan.settings.panel import Failure, Order
-from kiosk.train.quiz.question import QuizQuestion, Subject
-from kiosk.train.quiz.quiz import quiz, subject_of
+from kiosk.train.question import QuizQuestion, Subject
+from kiosk.train.quiz import quiz, subject_of
 from kiosk.words import Words
 
 CATALOGS = 1000

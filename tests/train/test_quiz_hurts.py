@@ -17,8 +17,8 @@ from kiosk.catalog.read import read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz.question import KINDS, QuizQuestion, Subject
-from kiosk.train.quiz.quiz import ASKED, MAKERS, Quiz, ask_one, examine, kinds_of, subject_of
+from kiosk.train.question import KINDS, QuizQuestion, Subject
+from kiosk.train.quiz import ASKED, MAKERS, Quiz, ask_one, examine, kinds_of, subject_of
 from kiosk.words import Words
 
 WORDS = Words()

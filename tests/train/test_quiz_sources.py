@@ -12,8 +12,8 @@ from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import plan_job
-from kiosk.train.quiz.question import Subject
-from kiosk.train.quiz.quiz import quiz, subject_of
+from kiosk.train.question import Subject
+from kiosk.train.quiz import quiz, subject_of
 from kiosk.words import Words
 
 KINDS = {

@@ -12,8 +12,16 @@ from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose, Usable
 from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, frames
 from kiosk.plan.settings.limits import Group, PieceLimits, SheetLimits, pieces_of, read_cloth
 from kiosk.plan.settings.rulebook import broken_stack
-from kiosk.plan.settings.search import Chosen, Left, all_left, ways
-from kiosk.plan.settings.splits import Bench, Solution, best_solution, latest_peel
+from kiosk.plan.settings.splits import (
+    Bench,
+    Chosen,
+    Left,
+    Solution,
+    all_left,
+    best_solution,
+    latest_peel,
+    ways,
+)
 
 
 def panel_settings(

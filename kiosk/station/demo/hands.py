@@ -20,7 +20,7 @@ from kiosk.station.desk.beside import Beside, command
 from kiosk.station.desk.desk import Identity, Parts
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.pages import look_around, start_at
-from kiosk.station.desk.people.pin_file import PinFile
+from kiosk.station.desk.side_files import PinFile
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton

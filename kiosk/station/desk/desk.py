@@ -13,14 +13,15 @@ from kiosk.log.record import Recorder
 from kiosk.run.state import Confirm, Cues, Now, Stage, commands
 from kiosk.station.desk.jobs.finish import Forecast
 from kiosk.station.desk.jobs.library import Library, Offer, as_begun
-from kiosk.station.desk.people.pin_file import PinFile
 from kiosk.station.desk.sheet import Button, Page
 from kiosk.station.desk.shell import Shell
+from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
 
 if TYPE_CHECKING:
     from kiosk.station.desk.beside import Beside
 
+SUPERVISOR = "supervisor"  # who it was, in events that only they make
 Subject = TypeVar("Subject")
 Judge = Callable[[str, str, Stage], None]
 """Asks what is wrong with a garment, and why: its ticket, its number, its result."""

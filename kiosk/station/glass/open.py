@@ -36,7 +36,7 @@ def run_station(
     prepare()
     from kiosk.station.desk.desk import Identity, Parts
     from kiosk.station.desk.jobs.library import Library, kept_beside, kept_of
-    from kiosk.station.desk.people.pin_file import PinFile
+    from kiosk.station.desk.side_files import PinFile
     from kiosk.station.glass.program import StationApp
 
     kept = kept_of(kept_beside(log), recipes)

@@ -12,9 +12,9 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
-from kiosk.station.desk.learn.record import PracticeRecord
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
+from kiosk.station.desk.side_files import PracticeRecord
 from kiosk.train.practice import AROUND, NEW, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words

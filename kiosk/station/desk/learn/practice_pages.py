@@ -11,7 +11,8 @@ from kiosk.station.desk.learn.practice import Practice, thing_word
 from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
 from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
 from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name
-from kiosk.train.quiz import Quiz, QuizQuestion
+from kiosk.train.question import QuizQuestion
+from kiosk.train.quiz import Quiz
 from kiosk.words import Words
 
 

@@ -9,10 +9,10 @@ from kiosk.run.state import commands_shift as commands
 from kiosk.station.desk.desk import Desk, digits, hidden, letters
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people.display import language
-from kiosk.station.desk.people.pin_file import SHORTEST
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shell import Cue
 from kiosk.station.desk.shift.handing import Handing
+from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words
 
 OPENS = say("pin.for.supervisor")
@@ -83,9 +83,6 @@ def ask_pin(
 ) -> None:
     """Ask for the supervisor's PIN, then do what needs it: without more, open their pages."""
     desk.of(Pins).ask(then or (lambda: desk.go(Page.SUPERVISOR)), purpose or OPENS)
-
-
-SUPERVISOR = "supervisor"
 
 
 class Reasons:

@@ -10,8 +10,7 @@ from kiosk.log.store import Damaged, LogFault
 from kiosk.peel.estimate import beta_of
 from kiosk.report.content import ALL_WELL, Report, Table, Topic
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
-from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.people.people import SUPERVISOR
+from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.sheet import Button, Page, Picture, Sheet, chart_picture, table_picture
 from kiosk.station.desk.shift import shop
 from kiosk.words import Words

@@ -7,10 +7,10 @@ from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
 from kiosk.run.facts import broken_totals, called, ends, owners
 from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.learn.sign_offs import SignOffs, asking, told_asking
-from kiosk.station.desk.people.people import SUPERVISOR, Reasons
+from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
+from kiosk.station.desk.people.people import Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
 from kiosk.station.desk.shift import report, shop
 from kiosk.station.desk.shift.editing import Editing

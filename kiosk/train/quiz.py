@@ -9,7 +9,7 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, source_told
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
-from kiosk.train.quiz.question import (
+from kiosk.train.question import (
     KINDS,
     Option,
     QuizQuestion,

@@ -1,0 +1,145 @@
+"""Files beside the station's log: the record of practice; the hash of the supervisor's PIN."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import json
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kiosk.catalog.base import OWNERS_ALONE, BrokenSideFile, Message, read_side_file, write_whole
+from kiosk.log.record import Recorder, start
+from kiosk.log.store import LogFault
+from kiosk.run.state import Event, Now, Start
+
+if TYPE_CHECKING:
+    from kiosk.train.practice import Training
+
+
+def practice_log(log: Path) -> Path:
+    """Return where practice beside a station's log is recorded."""
+    return log.with_name(f"{log.stem}-practice{log.suffix}")
+
+
+class PracticeRecord:
+    """Practice's own record, opened when needed; its `fault`, or what was `mended` then."""
+
+    def __init__(self, log: Path, version: str, now: Callable[[], Now]) -> None:
+        self.path = practice_log(log)
+        self.fault: Message | None = None
+        self.mended: Message | None = None
+        self._version = version
+        self._now = now
+        self._recorder: Recorder | None = None
+        self._training: Training = {}
+
+    def open(self) -> bool:
+        """Open the record; False where that cannot be, `fault` then says why."""
+        from kiosk.train.practice import trained  # a start needs none of it
+
+        if self._recorder is not None:
+            return True
+        try:
+            recorder, mended = start(self.path, self._now(), simulated=True)
+            self._training = trained(each.event for each in recorder.store.events())
+        except LogFault as fault:
+            self.fault = fault.message
+            return False
+        recorder.do(Start(self._version, simulated=True), self._now())
+        self._recorder, self.fault = recorder, None
+        self.mended = None if mended is None else mended.message
+        return True
+
+    @property
+    def training(self) -> Training:
+        """Return what every trainee has shown so far; nothing where it cannot be read."""
+        if self._recorder is None and self.fault is None and self.path.exists():
+            self.open()
+        return self._training
+
+    def note(self, event: Event) -> None:
+        """Put an event on disk, then count it."""
+        from kiosk.train.practice import trained
+
+        if self._recorder is not None:
+            self._recorder.note(event)
+        self._training = trained((event,), self._training)
+
+    @property
+    def unrecorded(self) -> int:
+        """How many events wait to be written."""
+        return 0 if self._recorder is None else self._recorder.unrecorded
+
+    def close(self) -> None:
+        """Close the record, if it is open."""
+        if self._recorder is not None:
+            self._recorder.close()
+            self._recorder = None
+
+
+COST = {"n": 2**14, "r": 8, "p": 1}  # 16 MiB, about 50 ms a try on a small tablet
+DEAREST = 8  # times the memory and the time of COST: what a later program may ask for
+SHORTEST = 4
+
+
+class PinFile:
+    """The hash of one PIN at `path`. Whoever has the machine can delete the file and set anew."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def is_set(self) -> bool:
+        """Whether a PIN was chosen."""
+        return self._path.exists()
+
+    def set(self, pin: str) -> None:
+        """Keep the hash of `pin`, whole or not at all. Raises OSError; ValueError if too short."""
+        if len(pin) < SHORTEST:
+            raise ValueError("PIN too short")
+        salt = secrets.token_bytes(16)
+        record = {"salt": salt.hex(), "hash": _hash(pin, salt, COST).hex(), **COST}
+        write_whole(self._path, json.dumps(record).encode(), OWNERS_ALONE)
+
+    def check(self, pin: str) -> bool:
+        """Whether `pin` is the one; a missing or damaged file fits no PIN."""
+        try:
+            salt, wanted, cost = self._read()
+            return hmac.compare_digest(_hash(pin, salt, cost), wanted)
+        except (OSError, ValueError):
+            return False
+
+    def is_broken(self) -> bool:
+        """Whether something stands there that no PIN fits: it must be deleted by hand."""
+        try:
+            self._read()
+        except FileNotFoundError:
+            return False
+        except (OSError, ValueError):
+            return True
+        return False
+
+    def _read(self) -> tuple[bytes, bytes, dict[str, int]]:
+        """Return salt, hash and cost. Raises OSError; ValueError for what takes long to check."""
+        record = read_side_file(self._path)
+        try:
+            cost = {key: record[key] for key in COST}
+            salt, wanted = bytes.fromhex(record["salt"]), bytes.fromhex(record["hash"])
+        except (KeyError, TypeError) as problem:
+            raise BrokenSideFile("no PIN file") from problem
+        if not all(isinstance(each, int) and 1 <= each <= 2**20 for each in cost.values()):
+            raise BrokenSideFile("no scrypt parameters")
+        if _work(cost) > DEAREST * _work(COST) or cost["n"] & (cost["n"] - 1) or cost["n"] < 2:
+            raise BrokenSideFile("no scrypt parameters")
+        return salt, wanted, cost
+
+
+def _work(cost: dict[str, int]) -> int:
+    return cost["n"] * cost["r"] * cost["p"]
+
+
+def _hash(pin: str, salt: bytes, cost: dict[str, int]) -> bytes:
+    memory = 2 * 128 * cost["r"] * (cost["n"] + cost["p"])  # bytes, twice what RFC 7914 needs
+    return hashlib.scrypt(pin.encode(), salt=salt, dklen=32, maxmem=memory, **cost)
