@@ -8,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kiosk.catalog.base.tree import with_entry
-from kiosk.catalog.model.source import Source, SourceKind, Sources
-from kiosk.catalog.sheets.source import written
+from kiosk.catalog.model.source import Source, SourceKind, Sources, written
 
 TRIAL = Source(
     SourceKind.SHOP_TRIAL,

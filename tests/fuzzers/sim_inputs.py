@@ -9,8 +9,9 @@ from random import Random
 os.environ.setdefault("KIVY_NO_ARGS", "1")
 os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # it would take stderr away
 
-from kiosk.station.glass.inputs import keys, press
-from kiosk.station.glass.inputs.keys import PRESS_CLOSED, PRESS_OPENED, SPACE
+from kiosk.station.glass import inputs as press
+from kiosk.station.glass import keys
+from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED, SPACE
 
 Strokes = tuple[tuple[float, bool], ...]
 """Seconds after the first, and whether the key goes down."""

@@ -17,14 +17,15 @@ from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.cues import NAMES, Player
-from kiosk.station.glass.inputs.keys import (
+from kiosk.station.glass.keys import (
     PAGE_UP,
     PRESS_CLOSED,
     PRESS_OPENED,
     SPACE,
     STUCK_SECONDS,
+    Plugged,
+    keyboards,
 )
-from kiosk.station.glass.inputs.press import Plugged, keyboards
 
 TAB, KP_ENTER = 43, 88  # scancodes (USB HID usage tables, keyboard page)
 

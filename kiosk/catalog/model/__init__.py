@@ -23,7 +23,7 @@ if TYPE_CHECKING:
         Tack, colours_of, recoloured, refilmed,
     )
     from kiosk.catalog.model.source import (
-        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told,
+        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,
     )
 
 __getattr__ = face(__name__)

@@ -1,5 +1,6 @@
 """Where a number comes from: what names no source is a guess, and no guess is a sheet."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import field
 from enum import Enum
@@ -67,6 +68,14 @@ class Sources:
 
 ALL_GUESSED = Sources()
 
+DETAILS = {
+    SourceKind.SUPPLIER_SHEET: ("title", "date"),
+    SourceKind.SHOP_TRIAL: ("date", "initials", "garments", "looked_at", "at", "wash", "stretch"),
+    SourceKind.PUBLISHED: ("work", "edition"),
+    SourceKind.GUESS: (),
+}
+"""The details that a kind has, as files spell them."""
+
 TELLING = {
     SourceKind.SUPPLIER_SHEET: ("title", "date"),
     SourceKind.SHOP_TRIAL: ("date", "initials"),
@@ -92,3 +101,31 @@ def source_told(source: Source, brief: bool = False) -> Message:
     known = [name for name, value in values.items() if value]
     end = "".join(f".{name}" for name in known)
     return say(f"source.{source.kind.id}{end}", **{name: values[name] for name in known})
+
+
+def written(found: Sources) -> str:
+    """Return sources as YAML on one line, as a file has them."""
+    if not found.keys:
+        return _written(found.owner)
+    keys = ", ".join(f"{name}: {_written(each)}" for name, each in found.keys.items())
+    details = _details(found.owner)
+    return f"{{{', '.join((*details, f'keys: {{{keys}}}'))}}}"
+
+
+def _written(source: Source) -> str:
+    details = _details(source)
+    return source.kind.value if len(details) == 1 else f"{{{', '.join(details)}}}"
+
+
+def _details(source: Source) -> list[str]:
+    """The kind, then each detail that is known; people's words in quotes."""
+    known = {name: getattr(source, name) for name in DETAILS[source.kind]}
+    plain = ("date", "garments")
+    return [
+        f"kind: {source.kind.value}",
+        *(
+            f"{name}: {value if name in plain else json.dumps(value, ensure_ascii=False)}"
+            for name, value in known.items()
+            if value
+        ),
+    ]

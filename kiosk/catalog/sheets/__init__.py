@@ -11,6 +11,5 @@ if TYPE_CHECKING:
     from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
     from kiosk.catalog.sheets.materials import recipe
     from kiosk.catalog.sheets.shop import PRESS
-    from kiosk.catalog.sheets.source import written
 
 __getattr__ = face(__name__)

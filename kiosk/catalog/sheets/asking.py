@@ -16,11 +16,10 @@ from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
 from kiosk.catalog.base.quantities import temperature as temperature_of
 from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, flag, source_date, temperature
-from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
+from kiosk.catalog.model.source import DETAILS, GUESS, Source, SourceKind, Sources, written
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
-from kiosk.catalog.sheets.parts import BandList
+from kiosk.catalog.sheets.parts import READERS, BandList
 from kiosk.catalog.sheets.shop import PRESS
-from kiosk.catalog.sheets.source import DETAILS, READERS, written
 
 Answers = Mapping[str, str | None]
 """By path (`dwell.1.low`) what was answered, None where the sheet does not say."""

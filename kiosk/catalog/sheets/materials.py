@@ -25,7 +25,7 @@ from kiosk.catalog.model.sheets import (
     Surface,
 )
 from kiosk.catalog.sheets import parts
-from kiosk.catalog.sheets.source import source_of
+from kiosk.catalog.sheets.parts import source_of
 
 CARRIERS = {c.value: c for c in house.Carrier}
 CLOTHS = {c.value: c for c in house.Cloth}

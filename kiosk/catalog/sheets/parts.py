@@ -1,8 +1,9 @@
-"""Reads parts of a sheet: bands, pressure, cover sheet, tack, waits."""
+"""Reads parts of a sheet: bands, pressure, cover sheet, tack, waits, and where they come from."""
 
 from collections.abc import Callable
+from functools import partial
 from itertools import pairwise
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 import yaml
 
@@ -14,14 +15,26 @@ from kiosk.catalog.base.fields import (
     Table,
     Values,
     in_turn,
+    note_keys,
     read_fields,
     rising,
 )
-from kiosk.catalog.base.notes import say
+from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say
 from kiosk.catalog.base.quantities import LONGEST_SECONDS, Pressure, Temperature
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.base.values import OneOf, SomeOf, in_order, seconds, some_seconds, temperature
+from kiosk.catalog.base.values import (
+    OneOf,
+    SomeOf,
+    in_order,
+    seconds,
+    some_seconds,
+    source_date,
+    temperature,
+    whole,
+    word,
+)
 from kiosk.catalog.model import sheets
+from kiosk.catalog.model.source import ALL_GUESSED, DETAILS, Source, SourceKind, Sources
 
 B = TypeVar("B")
 FROM_AND_TO = (Field("from", temperature), Field("to", temperature))
@@ -198,3 +211,77 @@ peel_wait = Table(
     ),
     some=True,
 )
+
+
+KINDS = {kind.value: kind for kind in SourceKind}
+MOST_GARMENTS = 10_000
+NO_KEYS: dict[str, Source] = {}
+
+
+def sources(known: tuple[str, ...]) -> Callable[[Spot], Sources]:
+    """Return a reader of an owner's `source`; `known` are the owner's keys."""
+
+    def read(spot: Spot) -> Sources:
+        if isinstance(spot.node, yaml.ScalarNode):
+            return Sources(_plain_word(spot))
+        entries = spot.entries()
+        by_key = attempt(partial(_by_key, known), entries["keys"]) if "keys" in entries else None
+        owner = _source(spot, ("keys",))
+        return Sources(owner, by_key.value if by_key else NO_KEYS)
+
+    return read
+
+
+def source_of(*numbers: Field) -> Field:
+    """Return the field that says where those numbers of a sheet come from."""
+    return Field("source", sources(tuple(field.key for field in numbers)), ALL_GUESSED)
+
+
+def one_source(spot: Spot) -> Source:
+    """Return one source: a plain word, or a map of its kind and details."""
+    return _plain_word(spot) if isinstance(spot.node, yaml.ScalarNode) else _source(spot)
+
+
+def _plain_word(spot: Spot) -> Source:
+    return Source(OneOf(KINDS)(spot))
+
+
+def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
+    entries = spot.entries()
+    kind = attempt(OneOf(KINDS), entries["kind"]) if "kind" in entries else None
+    known = DETAILS[kind.value] if kind is not None and kind.sound else tuple(READERS)
+    details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
+    others = (Field(name, word, LEFT_OUT) for name in also)
+    note_keys(spot, entries, (Field("kind", OneOf(KINDS)), *details, *others))
+    got = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
+    found: dict[str, Any] = {name: each.value for name, each in got.items()}
+    if kind is None:
+        raise Unsound
+    return Source(kind.value, **found)
+
+
+def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
+    """Return the sources of single keys; a key that the owner cannot have is noted."""
+    got: dict[str, Got[Source]] = {}
+    for name, entry in spot.entries().items():
+        if name in known:
+            got[name] = attempt(one_source, entry)
+        else:
+            entry.wrong(
+                say("catalog.key.unknown"), allowed=listed(known), nearest=nearest_word(name, known)
+            )
+    return {name: each.value for name, each in got.items()}
+
+
+READERS: dict[str, Callable[[Spot], str | int]] = {
+    "title": word,
+    "date": source_date,
+    "initials": word,
+    "garments": whole(1, MOST_GARMENTS),
+    "looked_at": word,
+    "at": word,
+    "wash": word,
+    "stretch": word,
+    "work": word,
+    "edition": word,
+}

@@ -14,7 +14,7 @@ from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.model.house import Approver, Database, Demand, FirstArticle, Part, Verify
 from kiosk.catalog.model.sheets import Policy, Press, StationSettings
 from kiosk.catalog.sheets.materials import press_heat
-from kiosk.catalog.sheets.source import source_of
+from kiosk.catalog.sheets.parts import source_of
 
 OPENS = {"itself": True, "by hand": False}
 LOADS = {"collar toward operator": True, "collar away from operator": False}

@@ -9,7 +9,7 @@ from kiosk.station.demo.worker import Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.checks import Checks
-from kiosk.station.glass.inputs.press import LONG_SECONDS
+from kiosk.station.glass.inputs import LONG_SECONDS
 from kiosk.train.practice import RACK_SPEED, Session
 
 WAIT_SECONDS = 31.0  # what three wrong PINs cost

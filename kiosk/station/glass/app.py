@@ -25,7 +25,7 @@ from kiosk.station.desk.shell import Cue, Shell
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.cues import GivenCues, prompts
 from kiosk.station.glass.frames import APART_SECONDS, next_change, stays_awake, unending
-from kiosk.station.glass.inputs.bound import Inputs
+from kiosk.station.glass.inputs import Inputs
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # a start on the work screen does without pages, practice and trials

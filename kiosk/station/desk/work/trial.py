@@ -8,9 +8,8 @@ from datetime import datetime
 from pathlib import Path
 
 from kiosk.catalog.base import say, with_entry, write_whole
-from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources
+from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, written
 from kiosk.catalog.read import new_faults, read_catalog
-from kiosk.catalog.sheets import written
 from kiosk.run import facts
 from kiosk.run.state import Command, Confirm, Event, Finding, Garment, Now
 from kiosk.run.state import commands as c

@@ -17,7 +17,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, Choices, Option, Refused
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.inputs.press import By, Press
+from kiosk.station.glass.inputs import By, Press
 from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint

@@ -1,10 +1,12 @@
-"""Keys by scancode: a pedal, and switches on the press that type a key.
+"""Keys by scancode: a pedal, switches on the press that type a key, keyboards plugged in.
 
 Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wrong.
 """
 
+import re
 import time
 from collections.abc import Callable, Collection, Mapping
+from pathlib import Path
 from typing import Any
 
 from kivy.clock import Clock
@@ -171,3 +173,34 @@ class Switch:
     def _key_up(self, window: object, key: int, scancode: int, *_: object) -> bool:
         self._held.discard(scancode)
         return scancode in self._calls
+
+
+DEVICES = Path("/proc/bus/input/devices")  # Linux; elsewhere nothing is known of plugs
+_NAME = re.compile(r'^N: Name="(.*)"$', re.MULTILINE)
+_HANDLED = re.compile(r"^H: Handlers=.*\bkbd\b", re.MULTILINE)
+
+
+def keyboards(text: str) -> frozenset[str]:
+    """Return the names of what types keys, from the text of `/proc/bus/input/devices`."""
+    blocks = (block for block in text.split("\n\n") if _HANDLED.search(block))
+    return frozenset(found[1] for block in blocks if (found := _NAME.search(block)))
+
+
+class Plugged:
+    """Tells what has come and gone since it was last asked."""
+
+    def __init__(self, devices: Path = DEVICES) -> None:
+        self._devices = devices
+        self._known = self._read()
+
+    def changes(self) -> tuple[frozenset[str], frozenset[str]]:
+        """Return the names of those that are gone, and of those that are new."""
+        known, now = self._known, self._read()
+        self._known = now
+        return known - now, now - known
+
+    def _read(self) -> frozenset[str]:
+        try:
+            return keyboards(self._devices.read_text("utf-8", "replace"))
+        except OSError:
+            return frozenset()

@@ -1,1 +1,0 @@
-"""Fingers, pedal and switch into single presses."""
