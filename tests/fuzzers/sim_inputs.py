@@ -9,8 +9,7 @@ from random import Random
 os.environ.setdefault("KIVY_NO_ARGS", "1")
 os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # it would take stderr away
 
-from kiosk.station.glass import inputs as press
-from kiosk.station.glass import keys
+from kiosk.station.glass import inputs, keys
 from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED, SPACE
 
 Strokes = tuple[tuple[float, bool], ...]
@@ -70,23 +69,23 @@ class Inputs:
         self, down: Callable[[], None], short: Callable[[float], None], long: Callable[[], None],
         closed: Callable[[], None], opened: Callable[[], None],
     ) -> None:  # fmt: skip
-        keys.Clock = press.Clock = BELL
+        keys.Clock = inputs.Clock = BELL
         self._down = down
         self.rested_at = 0.0  # from when on a stroke can be no bounce of the one before
 
         def clock() -> float:
             return BELL.now
 
-        self._press = press.Press(
+        self._press = inputs.Press(
             clock, self._goes_down, lambda by, since: short(since), lambda by, since: long()
         )
         self._pedal = keys.Pedal(
-            clock, lambda: self._press.down(press.By.PEDAL),
-            lambda: self._press.up(press.By.PEDAL), self._press.drop,
+            clock, lambda: self._press.down(inputs.By.PEDAL),
+            lambda: self._press.up(inputs.By.PEDAL), self._press.drop,
         )  # fmt: skip
         self._switch = keys.Switch(closed, opened, clock)
 
-    def _goes_down(self, by: press.By, since: float) -> bool:
+    def _goes_down(self, by: inputs.By, since: float) -> bool:
         self._down()
         return False
 

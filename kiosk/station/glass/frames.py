@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from math import floor
 
 from kivy.base import ExceptionManager
-from kivy.core.window import Window
 
 from kiosk.run.show import View
 
@@ -55,6 +54,8 @@ AWAKE = frozenset({"x11", "wayland", "windows", "cocoa", "uikit", "android"})
 
 def stays_awake() -> bool:
     """Return whether the screen is asked to stay on, and this machine's driver can do it."""
+    from kivy.core.window import Window  # opens it
+
     driver = os.environ.get("SDL_VIDEODRIVER", "").lower()
     if not driver and sys.platform == "linux":  # as SDL chooses; a bare console cannot
         graphic = {"DISPLAY", "WAYLAND_DISPLAY", "ANDROID_ARGUMENT"} & os.environ.keys()

@@ -7,7 +7,6 @@ from enum import Enum
 from typing import TYPE_CHECKING, Any, Protocol
 
 from kivy.clock import Clock
-from kivy.core.window import Window
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.state import Role, commands
@@ -185,7 +184,9 @@ class Inputs:
     """Made and bound at once; `close` unbinds."""
 
     def __init__(self, glass: Glass, clock: Callable[[], float]) -> None:
-        self._glass = glass
+        from kivy.core.window import Window  # opens it: presses alone are heard without one
+
+        self._glass, self._window = glass, Window
         self.press = Press(clock, lambda by, since: False, self._short, self._long)
         self._pedal = Pedal(clock, self._down, self._up, self._lost, on_stuck=self._stuck)
         self._second = Pedal(clock, self._second_down, _nothing, _nothing)
@@ -198,17 +199,19 @@ class Inputs:
         self.plugged = Plugged()
         self._plugs = Clock.schedule_interval(unending(self._check_plugs), PLUGS_EVERY_SECONDS)
         # What is bound last hears a key first: pedal and switch before typing, which ends it.
-        Window.bind(on_key_down=self._typed)
+        self._window.bind(on_key_down=self._typed)
         for each in self._bound:
-            each.bind(Window)
-        Window.bind(on_key_down=self._learned)  # before any other: the key shall do nothing else
+            each.bind(self._window)
+        self._window.bind(
+            on_key_down=self._learned
+        )  # before any other: the key shall do nothing else
 
     def close(self) -> None:
         """Listen no more."""
         for each in self._bound:
-            each.unbind(Window)
-        Window.unbind(on_key_down=self._typed)
-        Window.unbind(on_key_down=self._learned)
+            each.unbind(self._window)
+        self._window.unbind(on_key_down=self._typed)
+        self._window.unbind(on_key_down=self._learned)
         self._plugs.cancel()
 
     def heed(self, keys: tuple[tuple[int, Role], ...]) -> None:
