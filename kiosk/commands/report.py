@@ -16,9 +16,8 @@ from kiosk.log import default_log
 from kiosk.log.facts import Source, ready, rows_of_jobs, shifts
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report import tables
+from kiosk.report import tables, to_html
 from kiosk.report.content import Report
-from kiosk.report.page import to_html
 from kiosk.report.period import Period
 from kiosk.report.sheets import build
 from kiosk.station.desk.shift import counting

@@ -31,7 +31,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from kiosk.catalog.base import OWNERS_ALONE, say
 from kiosk.office.follow import Board, Place
 from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
-from kiosk.report.page import STYLE
+from kiosk.report import STYLE
 from kiosk.words import Words
 
 HERE = Path(__file__).with_name("html")

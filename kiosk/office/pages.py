@@ -9,7 +9,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import RESULT, Begun, Source, rows_of_order, shifts
 from kiosk.log.record import Cooling, Doing
 from kiosk.plan.time import past_by_run, time_left
-from kiosk.report.page import inside
+from kiosk.report import inside
 from kiosk.report.sheets import build
 from kiosk.report.tables import garment_rows
 from kiosk.run.facts import Kind

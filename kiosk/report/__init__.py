@@ -1,1 +1,15 @@
-"""Rows in; counts, ratios and pages out; pure."""
+"""From rows to what is read: answers, tables, charts, and the page that holds them."""
+
+# fmt: off
+# isort: skip_file
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.report.content import (
+        Bar, Dot, Frame, Label, Line, Look, Stroke, bar_strokes, control_strokes,
+    )
+    from kiosk.report.page import STYLE, inside, to_html
+
+__getattr__ = face(__name__)

@@ -13,8 +13,8 @@ from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm
-from kiosk.station.desk.jobs.library import Library, keep, kept_beside
-from kiosk.station.desk.side_files import PinFile
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.side_files import PinFile, keep, kept_beside
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"
@@ -62,7 +62,7 @@ def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
     """
     recorder, _ = start(folder / "log.sqlite3", now())
     library = Library(RECIPES, folder / JOBS)
-    keep(kept_beside(folder / "log.sqlite3"), library)
+    keep(kept_beside(folder / "log.sqlite3"), library.recipes, library.catalog)
     offer = library.offer(folder / JOBS / job)
     assert offer.plan is not None, offer.faults
     recorder.do(commands.Start("bench"), now())

@@ -9,8 +9,8 @@ from random import Random
 os.environ.setdefault("KIVY_NO_ARGS", "1")
 os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # it would take stderr away
 
-from kiosk.station.glass import inputs, keys
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED, SPACE
+from kiosk.station.glass import devices, inputs
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED, SPACE
 
 Strokes = tuple[tuple[float, bool], ...]
 """Seconds after the first, and whether the key goes down."""
@@ -69,7 +69,7 @@ class Inputs:
         self, down: Callable[[], None], short: Callable[[float], None], long: Callable[[], None],
         closed: Callable[[], None], opened: Callable[[], None],
     ) -> None:  # fmt: skip
-        keys.Clock = inputs.Clock = BELL
+        devices.Clock = inputs.Clock = BELL
         self._down = down
         self.rested_at = 0.0  # from when on a stroke can be no bounce of the one before
 
@@ -79,11 +79,11 @@ class Inputs:
         self._press = inputs.Press(
             clock, self._goes_down, lambda by, since: short(since), lambda by, since: long()
         )
-        self._pedal = keys.Pedal(
+        self._pedal = devices.Pedal(
             clock, lambda: self._press.down(inputs.By.PEDAL),
             lambda: self._press.up(inputs.By.PEDAL), self._press.drop,
         )  # fmt: skip
-        self._switch = keys.Switch(closed, opened, clock)
+        self._switch = devices.Switch(closed, opened, clock)
 
     def _goes_down(self, by: inputs.By, since: float) -> bool:
         self._down()
@@ -97,13 +97,13 @@ class Inputs:
         """Let the press close or open under its switch."""
         self._play(self._switch, PRESS_CLOSED if closed else PRESS_OPENED, strokes)
 
-    def _play(self, key: keys.Pedal | keys.Switch, code: int, strokes: Strokes) -> None:
+    def _play(self, key: devices.Pedal | devices.Switch, code: int, strokes: Strokes) -> None:
         first = BELL.now
         for seconds, down in strokes:
             BELL.pass_to(first + seconds)
             (key._key_down if down else key._key_up)(None, 0, code)
-        self.rested_at = BELL.now + keys.BOUNCE_SECONDS
-        BELL.pass_to(BELL.now + 2 * keys.SETTLE_SECONDS)
+        self.rested_at = BELL.now + devices.BOUNCE_SECONDS
+        BELL.pass_to(BELL.now + 2 * devices.SETTLE_SECONDS)
 
 
 def strokes_of(dice: Random, unclean: bool) -> Strokes:

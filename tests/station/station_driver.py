@@ -18,7 +18,7 @@ from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, Settin
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.keys import SPACE
+from kiosk.station.glass.devices import SPACE
 from kiosk.station.glass.widgets.ribbon import Tag
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -27,7 +27,7 @@ from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import ENDED, Stage
 from kiosk.run.state.rules import Ask
 from kiosk.station.desk.sheet import Page
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 TWINS = "1,AS,QUILLON,6\n2,AS,FENN,45\n3,AS,MARROWAY,9\n"
 

@@ -20,7 +20,8 @@ from kiosk.log.store import now
 from kiosk.run.decide import bar_meaning
 from kiosk.run.facts import question_at_hand, required_setting
 from kiosk.run.state import Confirm, commands
-from kiosk.station.desk.jobs.library import Library, keep, kept_beside, kept_of
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.side_files import keep, kept_beside, kept_of
 
 ROOT = Path(__file__).resolve().parents[2]
 JOB = "ice-crew"
@@ -32,7 +33,7 @@ def closed(folder: Path) -> Recorder:
     shutil.copytree(ROOT / "shared" / "jobs" / JOB, folder / "jobs" / JOB)
     library = Library(folder / "recipes", folder / "jobs")
     log = folder / "log.sqlite3"
-    keep(kept_beside(log), library)
+    keep(kept_beside(log), library.recipes, library.catalog)
     recorder, _ = start(log, now())
     offer = library.offer(folder / "jobs" / JOB)
     assert offer.plan is not None, offer.faults
@@ -128,7 +129,7 @@ def test_what_is_kept_holds_for_the_same_shop_file_only(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "recipes", tmp_path / "recipes")
     library, path = Library(tmp_path / "recipes", tmp_path), tmp_path / "log.settings.json"
     assert kept_of(path, library.recipes) is None
-    keep(path, library)
+    keep(path, library.recipes, library.catalog)
     kept = kept_of(path, library.recipes)
     assert kept is not None
     assert kept.station == library.catalog.station

@@ -17,7 +17,7 @@ from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.cues import NAMES, Player
-from kiosk.station.glass.keys import (
+from kiosk.station.glass.devices import (
     PAGE_UP,
     PRESS_CLOSED,
     PRESS_OPENED,

@@ -13,7 +13,7 @@ from station_tree import texts
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.heat.told import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
-from kiosk.station.desk.sheet import heat_picture
+from kiosk.station.desk.jobs.proofing import heat_picture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import CLOTH, PAPER, WHITE, Colour
 from kiosk.station.glass.widgets.heat_graph import HeatGraph

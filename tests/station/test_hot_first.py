@@ -10,7 +10,7 @@ from station_harness import Bench
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import UnaskedClosing
 from kiosk.station.desk.sheet import Page
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 

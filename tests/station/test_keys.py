@@ -9,8 +9,8 @@ import pytest
 from kivy.core.window import Window
 from station_harness import FRAME, Bench
 
+from kiosk.station.glass.devices import F13, PEDAL, PRESS_CLOSED, PRESS_OPENED, SPACE, Pedal, Switch
 from kiosk.station.glass.inputs import By, Press
-from kiosk.station.glass.keys import F13, PEDAL, PRESS_CLOSED, PRESS_OPENED, SPACE, Pedal, Switch
 
 ESCAPE, F1 = 41, 58  # scancodes (USB HID usage tables)
 

@@ -17,7 +17,7 @@ from kiosk.run.state.events import Closed, TimeUp
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.keys import KNOWN, SPACE
+from kiosk.station.glass.devices import KNOWN, SPACE
 
 ESCAPE, F1, F4, F11, BACK = (41, 27), (58, 282), (61, 285), (68, 292), (270, 1073742094)
 PRINT, PAUSE, MENU, SUPER, TAB, HOME = (70, 0), (72, 0), (101, 0), (227, 0), (43, 9), (74, 0)

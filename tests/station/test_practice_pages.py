@@ -28,7 +28,7 @@ from kiosk.station.demo.hands import READS
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.side_files import practice_log
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.text import PracticeFrame
 from kiosk.train.practice.rehearsal import RACK_SPEED
 from kiosk.train.practice.session import Session

@@ -10,7 +10,7 @@ from station_harness import Bench
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Stopped
 from kiosk.run.state.model import Stage
-from kiosk.station.glass.keys import PRESS_CLOSED
+from kiosk.station.glass.devices import PRESS_CLOSED
 
 
 def change_the_roster(place: Path) -> None:

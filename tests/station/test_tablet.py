@@ -24,7 +24,7 @@ from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.demo.play import Look
 from kiosk.station.glass.cues import SECONDS, Vibration
-from kiosk.station.glass.inputs import SAME_FINGER_SECONDS, OneFinger
+from kiosk.station.glass.devices import SAME_FINGER_SECONDS, OneFinger
 from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
 
 # -- turned while pressing -------------------------------------------------

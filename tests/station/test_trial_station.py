@@ -25,7 +25,7 @@ from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.trial import Trial
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import Numeral

@@ -12,7 +12,7 @@ from station_tree import button, buttons, walk
 from kiosk.run.state.commands import Back, Forward, HoldOn, Inspect, Meaning, SayOpened, Verb
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
-from kiosk.station.glass.inputs import OneFinger
+from kiosk.station.glass.devices import OneFinger
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.ribbon import ChipBox
 

@@ -1,11 +1,10 @@
 """Parts of the demo's shift: rules of the shop, a checked press, a first garment; practice."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from kiosk.run.facts import Kind, question_at_hand
 from kiosk.station.demo.hands import READS, Hands, NotShown
-from kiosk.station.demo.worker import Worker, new_by_its_sheet
+from kiosk.station.demo.worker import Shot, Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.checks import Checks
@@ -28,7 +27,7 @@ def change_the_policy(worker: Worker) -> None:
     shot("files")
     hands.touch("shop")
     shot("values")
-    _change(worker, "presses", "heron", "tolerance")
+    hands.touch("presses", "heron", "tolerance")
     hands.type("999")
     hands.touch("Write it into the file")
     shot("value-refused")
@@ -36,7 +35,7 @@ def change_the_policy(worker: Worker) -> None:
     shot("value-number")
     hands.touch("6", "Write it into the file")
     hands.touch("back", "back")
-    _change(worker, "policy", "verify", "demand")
+    hands.touch("policy", "verify", "demand")
     shot("value-word")
     hands.touch("asked", "back")
     hands.touch("first_article", "demand", "asked", "back", "back", "back", "back")
@@ -44,10 +43,6 @@ def change_the_policy(worker: Worker) -> None:
     hands.touch("Upkeep")
     shot("upkeep")
     hands.touch("heron: cover sheet", "back", "back")
-
-
-def _change(worker: Worker, *keys: str) -> None:
-    worker.hands.touch(*keys)
 
 
 def check_the_press(worker: Worker) -> None:
@@ -111,7 +106,6 @@ def hand_over(worker: Worker) -> None:
     hands.touch("Nobody yet")
 
 
-Shot = Callable[[str], None]
 LAYERED = "Orsavel raft polo"
 MOST_GARMENTS = 12  # until one has a slip to miss and one has a slip to find
 
@@ -280,10 +274,6 @@ class PracticeDay:
             if self.hands.stage.now > end:
                 raise NotShown(f"in {most} s; now {self.session.view().kind}")
             self.hands.stage.pass_time(0.5)
-
-
-if TYPE_CHECKING:
-    from kiosk.station.demo.worker import Worker
 
 
 def look_at_choices(worker: Worker) -> None:

@@ -7,7 +7,7 @@ from kiosk.run.show import View
 from kiosk.station.demo import practised
 from kiosk.station.demo.hands import Hands
 from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
-from kiosk.station.glass.keys import PRESS_CLOSED, PRESS_OPENED
+from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 
 class Shift(Worker):

@@ -7,8 +7,8 @@ from typing import TypeVar
 from kiosk.run.facts import Kind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.library import keep, kept_beside
 from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.side_files import keep, kept_beside
 from kiosk.words import Words
 
 Key = TypeVar("Key", Page, Kind)
@@ -139,4 +139,4 @@ def look_around(desk: Desk) -> None:
     desk.of(Trial).note()
     for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
         shell.say(receipt.message, lasting=True)
-    keep(kept_beside(shell.recorder.store.path), desk.library)
+    keep(kept_beside(shell.recorder.store.path), desk.library.recipes, desk.library.catalog)

@@ -7,14 +7,14 @@ from dataclasses import replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Degrees, Message, dataclass, degrees
+from kiosk.catalog.base import Degrees, Message, dataclass
 from kiosk.run.state import Command
 from kiosk.words import Words
 
 if TYPE_CHECKING:  # what pages draw: a start does without
     from kiosk.plan.heat import HeatCurve
     from kiosk.plan.procedure import GarmentProof
-    from kiosk.report.content import BarChart, ControlChart, Say, Table
+    from kiosk.report.content import ControlChart
     from kiosk.train.practice import Bench, Shown
 
 
@@ -35,28 +35,6 @@ class HeatPicture:
     axis: str
 
 
-def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
-    """Return a pass's curve with its words."""
-    from kiosk.plan.heat import rests_on
-
-    wait = curve.wait
-    return HeatPicture(
-        curve,
-        unit,
-        closings=tuple(words(f"curve.phase.{span.phase}") for span in curve.phases if span.closed),
-        levels=tuple(
-            words(
-                f"curve.level.{level.name}", degrees=degrees(level.celsius, unit), unit=unit.value
-            )
-            for level in curve.levels
-        ),
-        bond=words("curve.bond"),
-        cloth=words("curve.cloth"),
-        now="" if wait is None else words("curve.now", source=rests_on(wait, brief=True)),
-        axis=words("curve.after"),
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class TablePicture:
     """A head and rows of words; what has no room is counted."""
@@ -71,23 +49,6 @@ class ChartPicture:
 
     control: ControlChart | None = None
     bars: tuple[tuple[str, int, str], ...] = ()
-
-
-def table_picture(table: Table, say: Say) -> TablePicture:
-    """Return a table with its words."""
-    from kiosk.report.content import spoken
-
-    rows = tuple(tuple(spoken(cell, say) for cell in cells) for cells in table.rows)
-    return TablePicture(tuple(map(say, table.head)), rows)
-
-
-def chart_picture(chart: ControlChart | BarChart, say: Say) -> ChartPicture:
-    """Return a chart with its words."""
-    from kiosk.report.content import ControlChart
-
-    if isinstance(chart, ControlChart):
-        return ChartPicture(chart)
-    return ChartPicture(bars=tuple((say(label), n, covered) for label, n, covered in chart.bars))
 
 
 class Page(Enum):

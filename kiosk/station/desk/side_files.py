@@ -7,12 +7,22 @@ import hmac
 import json
 import secrets
 from collections.abc import Callable
+from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import OWNERS_ALONE, BrokenSideFile, Message, read_side_file, write_whole
+from kiosk.catalog.base import (
+    OWNERS_ALONE,
+    BrokenSideFile,
+    Message,
+    dataclass,
+    read_side_file,
+    write_whole,
+)
+from kiosk.catalog.model import Catalog, StationSettings
 from kiosk.log.record import Recorder, start
-from kiosk.log.store import LogFault
+from kiosk.log.store import LogFault, codec
 from kiosk.run.state import Event, Now, Start
 
 if TYPE_CHECKING:
@@ -143,3 +153,42 @@ def _work(cost: dict[str, int]) -> int:
 def _hash(pin: str, salt: bytes, cost: dict[str, int]) -> bytes:
     memory = 2 * 128 * cost["r"] * (cost["n"] + cost["p"])  # bytes, twice what RFC 7914 needs
     return hashlib.scrypt(pin.encode(), salt=salt, dklen=32, maxmem=memory, **cost)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What a first frame has to know of the recipes: the tablet's settings, and of a server."""
+
+    station: StationSettings
+    has_server: bool
+
+
+def kept_beside(log: Path) -> Path:
+    """Return the file beside a log that keeps them as they were last read."""
+    return log.with_suffix(".settings.json")
+
+
+def keep(path: Path, recipes: Path, catalog: Catalog) -> None:
+    """Keep them for the next start, where they are not kept already."""
+    digest = _shop_digest(recipes)
+    now = Kept(catalog.station, bool(catalog.database.address))
+    if digest and now != kept_of(path, recipes):
+        text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
+        with suppress(OSError):  # the next start reads the recipes first
+            write_whole(path, text.encode())
+
+
+def kept_of(path: Path, recipes: Path) -> Kept | None:
+    """Return what is kept at `path`; None where the shop's file is another one by now."""
+    with suppress(BrokenSideFile, OSError, codec.Unreadable):
+        found = read_side_file(path)
+        if found.get("shop") == _shop_digest(recipes):
+            return codec.from_plain(found.get("kept"), Kept)
+    return None
+
+
+def _shop_digest(recipes: Path) -> str:
+    try:
+        return sha256((recipes / "shop.yaml").read_bytes()).hexdigest()
+    except OSError:
+        return ""

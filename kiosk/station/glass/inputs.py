@@ -1,17 +1,15 @@
-"""Finger, pedals, switch, keyboard into single presses; bound to the window of an open station."""
-
-from __future__ import annotations
+"""Single presses of finger and pedal, and all inputs bound to the window of an open station."""
 
 from collections.abc import Callable
 from enum import Enum
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
 from kivy.clock import Clock
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.state import Role, commands
+from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged, Switch, keys_of
 from kiosk.station.glass.frames import unending
-from kiosk.station.glass.keys import STUCK_SECONDS, Pedal, Plugged, Switch, keys_of
 
 LONG_SECONDS = 1.2
 
@@ -94,74 +92,46 @@ class Press:
             self._timer = None
 
 
-SAME_FINGER_SECONDS = 0.35  # a panel that also plays mouse repeats a touch within this
-SAME_FINGER_SHARE = 0.03  # of the window's width and height: as far off at the most
-STALE_SECONDS = 20.0  # a touch whose end was lost must not lock the screen
-
-
-class OneFinger:
-    """Lets the first touch through and swallows others until it ends.
-
-    What another device repeats of it right after (a panel that plays mouse too) is the same
-    finger and counts once.
-    """
-
-    def __init__(self, clock: Callable[[], float]) -> None:
-        self._clock = clock
-        self._touch: Any = None
-        self._since = 0.0
-        self._last: tuple[str, float, float, float] | None = None  # device, when, where it ended
-
-    def bind(self, window: Any) -> None:
-        """Stand before everything that a Kivy window does with touches."""
-        window.bind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
-
-    def unbind(self, window: Any) -> None:
-        """Stand there no more."""
-        window.unbind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
-
-    def _down(self, window: object, touch: Any) -> bool:
-        now = self._clock()
-        if self._touch is not None and now - self._since < STALE_SECONDS:
-            return True
-        if self._repeats(touch, now):
-            return True
-        self._touch, self._since = touch, now
-        return False
-
-    def _move(self, window: object, touch: Any) -> bool:
-        return touch is not self._touch
-
-    def _up(self, window: object, touch: Any) -> bool:
-        if touch is not self._touch:
-            return True
-        self._touch = None
-        self._last = (touch.device, self._clock(), touch.sx, touch.sy)
-        return False
-
-    def _repeats(self, touch: Any, now: float) -> bool:
-        """Whether another device tells of the touch that has just ended."""
-        if self._last is None:
-            return False
-        device, ended, sx, sy = self._last
-        near = max(abs(touch.sx - sx), abs(touch.sy - sy)) <= SAME_FINGER_SHARE
-        return touch.device != device and near and now - ended < SAME_FINGER_SECONDS
-
-
-if TYPE_CHECKING:
-    from kiosk.station.glass.screens.sheet_page import SheetPage
-    from kiosk.station.glass.screens.work import WorkScreen
-
 PLUGS_EVERY_SECONDS = 2.0
 
 
-class Glass(Protocol):
-    """What the inputs work: the plain page that is up (None for none), else the work screen."""
+class Live(Protocol):
+    """A work screen under a pedal."""
 
-    sheet: SheetPage | None
+    press: Press
+
+    def pedal_down(self) -> None:
+        """The pedal goes down."""
+
+    def pedal_up(self) -> None:
+        """It comes up."""
+
+    def second_pedal(self) -> None:
+        """The second one goes down."""
+
+
+class Steps(Protocol):
+    """A plain page under a pedal or a keyboard."""
+
+    def step(self) -> None:
+        """Mark the next thing that can be chosen."""
+
+    def choose(self) -> bool:
+        """Take what is marked; return whether anything is."""
+
+    def typed(self, text: str) -> bool:
+        """Take a key; return whether the page has it."""
+
+
+class Glass(Protocol):
+    """What the inputs work: a plain page where one is up, else the work screen."""
 
     @property
-    def live(self) -> WorkScreen:
+    def sheet(self) -> Steps | None:
+        """The plain page that is up."""
+
+    @property
+    def live(self) -> Live:
         """The work screen that a pedal works."""
 
     def refresh(self) -> None:
@@ -254,7 +224,7 @@ class Inputs:
             self._choose(self._glass.sheet)
             self._glass.refresh()
 
-    def _choose(self, sheet: SheetPage) -> None:
+    def _choose(self, sheet: Steps) -> None:
         """Take what is marked; with nothing marked a page of the press turns to the choices."""
         if not sheet.choose():
             self._glass.choices()

@@ -35,8 +35,8 @@ def run_station(
     recorder, mended = start(log, now(), progress=progress, at_once=LONG)
     prepare()
     from kiosk.station.desk.desk import Identity, Parts
-    from kiosk.station.desk.jobs.library import Library, kept_beside, kept_of
-    from kiosk.station.desk.side_files import PinFile
+    from kiosk.station.desk.jobs.library import Library
+    from kiosk.station.desk.side_files import PinFile, kept_beside, kept_of
     from kiosk.station.glass.program import StationApp
 
     kept = kept_of(kept_beside(log), recipes)

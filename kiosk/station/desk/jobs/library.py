@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import replace
-from hashlib import sha256
 from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import BrokenSideFile, Fault, dataclass, read_side_file, write_whole
+from kiosk.catalog.base import Fault, dataclass
 from kiosk.catalog.model import StationSettings
-from kiosk.log.store import codec
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.place import Team
 from kiosk.run.state import Garment
 
 if TYPE_CHECKING:
     from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine
+    from kiosk.station.desk.side_files import Kept
 
 # Readers of recipes, jobs and rosters are imported where they are used: the first frame does
 # without them.
@@ -237,45 +235,6 @@ class Library:
             job.lots,
             () if plan is None else to_pull(plan, job.roster),
         )
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """What a first frame has to know of the recipes: the tablet's settings, and of a server."""
-
-    station: StationSettings
-    has_server: bool
-
-
-def kept_beside(log: Path) -> Path:
-    """Return the file beside a log that keeps them as they were last read."""
-    return log.with_suffix(".settings.json")
-
-
-def keep(path: Path, library: Library) -> None:
-    """Keep them for the next start, where they are not kept already."""
-    catalog, digest = library.catalog, _shop_digest(library.recipes)
-    now = Kept(catalog.station, bool(catalog.database.address))
-    if digest and now != kept_of(path, library.recipes):
-        text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
-        with suppress(OSError):  # the next start reads the recipes first
-            write_whole(path, text.encode())
-
-
-def kept_of(path: Path, recipes: Path) -> Kept | None:
-    """Return what is kept at `path`; None where the shop's file is another one by now."""
-    with suppress(BrokenSideFile, OSError, codec.Unreadable):
-        found = read_side_file(path)
-        if found.get("shop") == _shop_digest(recipes):
-            return codec.from_plain(found.get("kept"), Kept)
-    return None
-
-
-def _shop_digest(recipes: Path) -> str:
-    try:
-        return sha256((recipes / "shop.yaml").read_bytes()).hexdigest()
-    except OSError:
-        return ""
 
 
 class Rosters:

@@ -7,12 +7,12 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
-from kiosk.catalog.base import BrokenSideFile, read_side_file, say, write_whole
+from kiosk.catalog.base import BrokenSideFile, Degrees, degrees, read_side_file, say, write_whole
 from kiosk.catalog.model import Catalog, Demand, Fabric, Material, Recipe, source_told
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
-from kiosk.plan.heat import basis, heat_curve, heat_told, sentences
+from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_told, rests_on, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
@@ -20,7 +20,7 @@ from kiosk.plan.sources import by_source
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.sheet import Button, Page, ProofPicture, Sheet, heat_picture
+from kiosk.station.desk.sheet import Button, HeatPicture, Page, ProofPicture, Sheet
 from kiosk.words import Words
 
 MOST_LINES = 3  # of what heat does
@@ -250,3 +250,23 @@ def _next(desk: Desk, plan: Plan, modelled: list[int], at: int, words: Words) ->
     following = modelled[(at + 1) % len(modelled)]
     label = words("page.heat_next", panel=words.say(pass_words(plan, plan.passes[following])))
     return Button(label, lambda: look_at_heat(desk, following))
+
+
+def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
+    """Return a pass's curve with its words."""
+    wait = curve.wait
+    return HeatPicture(
+        curve,
+        unit,
+        closings=tuple(words(f"curve.phase.{span.phase}") for span in curve.phases if span.closed),
+        levels=tuple(
+            words(
+                f"curve.level.{level.name}", degrees=degrees(level.celsius, unit), unit=unit.value
+            )
+            for level in curve.levels
+        ),
+        bond=words("curve.bond"),
+        cloth=words("curve.cloth"),
+        now="" if wait is None else words("curve.now", source=rests_on(wait, brief=True)),
+        axis=words("curve.after"),
+    )

@@ -8,10 +8,10 @@ from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
 from kiosk.log.store import Damaged, LogFault
 from kiosk.peel.estimate import beta_of
-from kiosk.report.content import ALL_WELL, Report, Table, Topic
+from kiosk.report.content import ALL_WELL, BarChart, ControlChart, Report, Say, Table, Topic, spoken
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import SUPERVISOR, Desk
-from kiosk.station.desk.sheet import Button, Page, Picture, Sheet, chart_picture, table_picture
+from kiosk.station.desk.sheet import Button, ChartPicture, Page, Picture, Sheet, TablePicture
 from kiosk.station.desk.shift import shop
 from kiosk.words import Words
 
@@ -201,7 +201,7 @@ def sheet_of(topic: Topic, nth: int, words: Words, go_on: Button, back: Button) 
 def pictures(topic: Topic, words: Words) -> tuple[Picture, ...]:
     """Return what is drawn of a subject: its table, in parts that have room, before its chart."""
     section = topic.section
-    chart = () if section.chart is None else (chart_picture(section.chart, words.say),)
+    chart = () if section.chart is None else (_chart(section.chart, words.say),)
     return (*_tables(section.table, words), *chart)
 
 
@@ -210,7 +210,7 @@ def _tables(table: Table, words: Words) -> Iterator[Picture]:
     each = FEW_ROWS if len(table.head) > NARROW else ROWS
     for nth in range(min(PARTS, -(-len(table.rows) // each))):
         until = None if nth == PARTS - 1 else (nth + 1) * each
-        yield table_picture(Table(table.head, table.rows[nth * each : until]), words.say)
+        yield _table(Table(table.head, table.rows[nth * each : until]), words.say)
 
 
 def _topics(desk: Desk) -> tuple[Topic, ...]:
@@ -255,3 +255,16 @@ def _title(topic: Topic, words: Words) -> str:
     if topic.question:
         return words.say(Message(f"question.{topic.question}"))
     return words.say(topic.section.title)
+
+
+def _table(table: Table, say: Say) -> TablePicture:
+    """Return a table with its words."""
+    rows = tuple(tuple(spoken(cell, say) for cell in cells) for cells in table.rows)
+    return TablePicture(tuple(map(say, table.head)), rows)
+
+
+def _chart(chart: ControlChart | BarChart, say: Say) -> ChartPicture:
+    """Return a chart with its words."""
+    if isinstance(chart, ControlChart):
+        return ChartPicture(chart)
+    return ChartPicture(bars=tuple((say(label), n, covered) for label, n, covered in chart.bars))

@@ -21,7 +21,6 @@ from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
 CAUTION_SHARE = 0.5  # of the height between top and bar
-PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 
 
 class SheetPage(Widget):
@@ -129,7 +128,8 @@ class SheetPage(Widget):
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
         if self.sheet.bench is None:
-            body = self._heading(self._cautions(body))
+            body = self._cautions(body)
+            body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale)
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(body)
@@ -178,28 +178,6 @@ class SheetPage(Widget):
         shown = CautionBox(room, self.scale, self.sheet.cautions)
         self.add_widget(shown)
         return body.from_top(shown.box.h, self.scale.mm(3.0))[1]
-
-    def _heading(self, body: Box) -> Box:
-        """Title and lines; what is typed stands at their right, so that the keys have room."""
-        scale, sheet = self.scale, self.sheet
-        head = body
-        if sheet.entry is not None:
-            high = max(scale.line * 2.2, scale.mm(9.0))
-            field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
-            sheet_parts.typed_field(self, sheet.entry, field.from_top(high)[0], scale)
-            least = sheet_parts.least_head(scale, bool(sheet.headline))
-            head = head.from_top(max(high, head.h * 0.2, least))[0]
-        elif sheet.picture is not None:
-            head = body.from_top(body.h * PICTURE_HEAD)[0]
-        else:
-            head = sheet_parts.head_of(self, sheet, body, scale)
-        top = sheet_parts.write(self, sheet, self._said, head, scale)
-        if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
-            top = head.y
-        left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
-        if sheet.shown is not None and not sheet.choices and scale.portrait:
-            sheet_parts.below(self, sheet.shown, left, scale)
-        return left
 
     def _choices(self, body: Box) -> None:
         """Cards above, what has none in a row at the foot, where all have room so."""

@@ -13,7 +13,30 @@ from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
 
+PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 MANY = 12  # choices that ought to have room at once: they come before larger letters
+
+
+def heading(page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale: Scale) -> Box:
+    """Title and lines; what is typed stands at their right, so that the keys have room."""
+    head = body
+    if sheet.entry is not None:
+        high = max(scale.line * 2.2, scale.mm(9.0))
+        field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
+        typed_field(page, sheet.entry, field.from_top(high)[0], scale)
+        least = least_head(scale, bool(sheet.headline))
+        head = head.from_top(max(high, head.h * 0.2, least))[0]
+    elif sheet.picture is not None:
+        head = body.from_top(body.h * PICTURE_HEAD)[0]
+    else:
+        head = head_of(page, sheet, body, scale)
+    top = write(page, sheet, said, head, scale)
+    if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
+        top = head.y
+    left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
+    if sheet.shown is not None and not sheet.choices and scale.portrait:
+        below(page, sheet.shown, left, scale)
+    return left
 
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:

@@ -3,7 +3,7 @@
 from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
-from kiosk.report.content import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
+from kiosk.report import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
 from kiosk.station.desk.sheet import ChartPicture, Picture, ProofPicture, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, Colour
