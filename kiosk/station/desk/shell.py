@@ -11,9 +11,19 @@ from kiosk.log.store import LogFault
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
 from kiosk.plan.model import Phase
+from kiosk.run.decide import carry_out
 from kiosk.run.facts import Kind, Ready, pass_of
 from kiosk.run.show import View, view
-from kiosk.run.state import Command, Now, State, commands, commands_shift, events, events_station
+from kiosk.run.state import (
+    Command,
+    Now,
+    Refusal,
+    State,
+    commands,
+    commands_shift,
+    events,
+    events_station,
+)  # fmt: skip
 from kiosk.station.desk.jobs.library import Rosters
 
 NOTICE_SECONDS = 4.0
@@ -247,6 +257,11 @@ class Shell:
         if self._seen[0] is not seen[0] or self._seen[1:] != seen[1:]:
             self._seen, self._view = seen, view(*seen)
         return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
+
+    def ahead(self, command: Command) -> State | None:
+        """Return what the state would be if `command` were done now, None if it were refused."""
+        done = carry_out(self.state, command, self.now())
+        return None if isinstance(done, Refusal) else done.state
 
     def say(self, message: Message, lasting: bool = False) -> None:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""

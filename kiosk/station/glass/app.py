@@ -14,8 +14,8 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.run.facts import Kind
-from kiosk.run.show import View
-from kiosk.run.state import Back, Now, PressClosed, PressOpened
+from kiosk.run.show import View, view
+from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened
 from kiosk.station.desk.desk import Desk, Parts
 from kiosk.station.desk.jobs.library import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
@@ -75,7 +75,18 @@ class Station(Widget):
             self._clock,
             self._options,
             team=self.shell.rosters.team,
+            ahead=self._ahead,
         )
+
+    def _ahead(self, forward: Forward) -> View | None:
+        """What the work screen would show if this were done now; None where another page would."""
+        now, state = self.parts.now(), self.shell.ahead(forward)
+        if state is None or self.shell.focus:
+            return None
+        shown = view(state, now)
+        if shown.kind in AT_WORK:
+            return None
+        return self.desk.forecast.on_screen(shown, state.job, now.wall)
 
     @cached_property
     def practice(self) -> PracticeScreen:

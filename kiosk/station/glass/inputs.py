@@ -5,6 +5,7 @@ from enum import Enum
 from typing import Any, Protocol
 
 from kivy.clock import Clock
+from kivy.config import Config
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.state import Role, commands
@@ -12,6 +13,7 @@ from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged
 from kiosk.station.glass.frames import unending
 
 LONG_SECONDS = 1.2
+HELD_FPS = 240  # while something is down: its way up is what acts
 
 
 class By(Enum):
@@ -58,6 +60,7 @@ class Press:
         self._spent = self._on_down(by, self._since)
         if not self._spent:
             self._timer = Clock.schedule_once(self._is_long, LONG_SECONDS)
+            _look_often(True)
 
     def up(self, by: By) -> None:
         """End the press of `by`; wherever the finger has drifted to."""
@@ -65,14 +68,18 @@ class Press:
             return
         self._is_long()
         self._by = None
-        self._stop()
+        self._end()
         if not self._spent:
             self._on_short(by, self._since)
 
     def drop(self) -> None:
         """Forget the press under way: its end will not be seen."""
         self._by = None
+        self._end()
+
+    def _end(self) -> None:
         self._stop()
+        _look_often(False)
 
     def _is_long(self, *_: object) -> None:
         """A timer may ring early: the clock decides."""
@@ -84,12 +91,19 @@ class Press:
             self._timer = Clock.schedule_once(self._is_long, left)
             return
         self._spent = True
+        _look_often(False)
         self._on_long(self._by, self._since)
 
     def _stop(self) -> None:
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
+
+
+def _look_often(often: bool) -> None:
+    """Have the window's events looked for more often than there are frames, or as ever."""
+    if Clock._max_fps:  # 0: there is no pause between frames at all
+        Clock._max_fps = HELD_FPS if often else Config.getint("graphics", "maxfps")
 
 
 PLUGS_EVERY_SECONDS = 2.0

@@ -27,8 +27,7 @@ class Forecast:
         self._store = store
         self._cycles: Mapping[str, tuple[float, ...]] | None = None
         self._looked = 0.0
-        self._asked: tuple[object, ...] = ()
-        self._shown: Message | None = None
+        self._shown: dict[tuple[object, ...], Message] = {}  # now, and once forward is pressed
 
     def look(self) -> None:
         """Read the cycles of the log anew the next time they are needed."""
@@ -53,11 +52,12 @@ class Forecast:
         if view.kind is Kind.HELD:
             return replace(view, lines=(*view.lines, self.of_run(job, wall)))
         asked = (job.job, job.slot, len(job.queue), floor(wall / 60), self._cycles is None)
-        if asked != self._asked:
+        if asked not in self._shown:
             known = {} if self._cycles is None else self._cycles
             left = self._left(job, past_by_run(job.plan, self._with_own(known, job)))
-            self._asked, self._shown = asked, finish(left, wall, "station.finish.header")
-        return replace(view, finish=self._shown)
+            last = list(self._shown.items())[-1:]
+            self._shown = dict((*last, (asked, finish(left, wall, "station.finish.header"))))
+        return replace(view, finish=self._shown[asked])
 
     def _left(self, job: JobRun, past: Mapping[int, Past]) -> Left:
         names = (*job.queue, *((job.slot,) if job.slot else ()))

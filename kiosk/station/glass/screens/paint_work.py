@@ -26,7 +26,7 @@ from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Block, Style, column
 from kiosk.station.glass.widgets import heading
 from kiosk.station.glass.widgets.buttons import PaperButton
-from kiosk.station.glass.widgets.paint import fill, ground
+from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.glass.widgets.text import Text
 
@@ -108,7 +108,6 @@ class Painted:
 
 def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     """Paint a view from scratch."""
-    ground(page.shade.ground)
     opening = view.open_since is not None and view.kind not in DARK
     words = _heading(page, view, wanted)
     inner = whole.w - 2 * page.scale.margin

@@ -5,10 +5,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, dataclass
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place import NOBODY, Team
@@ -17,6 +18,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, Choices, Option, Refused
 from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.frames import unending
 from kiosk.station.glass.inputs import By, Press
 from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
 from kiosk.station.glass.screens.page import Page
@@ -28,7 +30,7 @@ from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shad
 from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.paint import Kept, ground
+from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
 from kiosk.station.glass.widgets.text import PracticeFrame, border
 from kiosk.words import Words
 
@@ -36,6 +38,7 @@ CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
 """Light screens on which a long press turns to the choices."""
+OFFERS = frozenset({Kind.HELD, Kind.DONE})  # more that can be done, besides the bar
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
@@ -49,11 +52,28 @@ def nobody() -> Team:
     return NOBODY
 
 
+def nothing_ahead(forward: Forward) -> View | None:
+    """Return that nothing is known of what comes."""
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A view as drawn on a `sheet` of its own, and all that it was `drawn_of`."""
+
+    sheet: Widget
+    painted: Painted
+    live: list[Callable[[View], None]]
+    share: float
+    drawn_of: tuple[object, ...]
+
+
 class WorkScreen(Widget):
     """The job at the press. `show` it a view each frame: only what changed is drawn.
 
     `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
-    `team` all the names of the order, which get one height.
+    `team` all the names of the order, which get one height; `ahead` what a press of forward would
+    show: its picture is made while the press is held, so that its end has only to put it up.
     `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
     `options(view)`, offered on hold and at the end, come back through it as they are.
     A pedal calls `pedal_down` and `pedal_up`. `share` is what the tightest text kept of its
@@ -73,6 +93,7 @@ class WorkScreen(Widget):
         options: Callable[[View], Sequence[Option]] = nothing_more,
         practice: bool = False,
         team: Callable[[], Team] = nobody,
+        ahead: Callable[[Forward], View | None] = nothing_ahead,
     ) -> None:
         super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
         self.words = words
@@ -83,6 +104,7 @@ class WorkScreen(Widget):
         self.options = options
         self.practice = practice
         self.team = team
+        self.ahead = ahead
         self.plan: Plan | None = None
         self.view: View | None = None
         self.share = 1.0
@@ -93,6 +115,8 @@ class WorkScreen(Widget):
         self._key: object = None
         self._asked: object = None  # what the picture asks for
         self._kept = Kept()
+        self._picture: Picture | None = None
+        self._coming: Picture | None = None  # what the press that is held would show
         self._since = clock()
         self._judging: Judging | None = None
         self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
@@ -115,15 +139,15 @@ class WorkScreen(Widget):
         self._closer = self._closer if _laying(view) == _laying(self.view) else ""
         if self._reading != view.ask or view.kind is not Kind.SETTING:
             self._reading = None
-        turned = (self._judging, self._stepping, self._reading is not None, self._closer)
-        key = (drawn_key(view), turned, flags, tuple(Window.size), self.practice, self._worn())
+        turned = self._turned()
+        key = self._key_of(view, flags)
         self.view = view
         ground(_shade(view).ground)  # another page may have had the window meanwhile
         if key != self._key:
             told = replace(view, finish=None, lines=(), peel_line=None)
             read = None if self._judging else drawn_key(told)
             asked = (read, turned, *key[3:])
-            self._repaint(view, flags, asked)
+            self._repaint(view, flags, asked, key)
             self._key = key
             self._notices = ()
         else:
@@ -132,7 +156,17 @@ class WorkScreen(Widget):
         if notices != self._notices:
             self._show_notices(notices)
 
-    def _repaint(self, view: View, flags: tuple[Message, ...], asked: object) -> None:
+    def _turned(self) -> tuple[object, ...]:
+        return self._judging, self._stepping, self._reading is not None, self._closer
+
+    def _key_of(self, view: View, flags: tuple[Message, ...]) -> tuple[object, ...]:
+        """All that a picture is drawn anew for."""
+        size = tuple(Window.size)
+        return drawn_key(view), self._turned(), flags, size, self.practice, self._worn()
+
+    def _repaint(
+        self, view: View, flags: tuple[Message, ...], asked: object, key: tuple[object, ...]
+    ) -> None:
         """Paint anew. Where only what is told beside the buttons changed nobody reads them again.
 
         The pages of an inspection ask the same whatever goes on behind them.
@@ -140,9 +174,10 @@ class WorkScreen(Widget):
         The pedal then stands where it stood, and a touch is no younger than the picture is.
         """
         stood = -1 if self._painted is None else self._painted.choices.at
-        pad = self._pad()
-        self._paint(view, flags)
-        if asked != self._asked:
+        same = asked == self._asked
+        pad = self._pad() if same else None
+        self._put_up(view, flags, key)
+        if not same:
             self._since = self.clock()
         elif self._painted is not None:
             self._painted.choices.stand_on(stood)
@@ -163,16 +198,35 @@ class WorkScreen(Widget):
         if self._judging is not None and self._judging.ticket != view.inspect_ticket:
             self._judging = None
 
-    def _paint(self, view: View, flags: tuple[Message, ...]) -> None:
+    def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
+        """Take the picture off and put this view's up: one that was made ahead, else a new one."""
+        coming, self._coming = self._coming, None
         self.clear_widgets()
-        self.canvas.clear()
         self._notice = None
         self.size = Window.size
+        if coming is None or coming.drawn_of != self._drawn_of(view, key):
+            for old in (coming, self._picture):
+                if old is not None:
+                    old.sheet.clear_widgets()  # its parts are free to be used again
+            coming = self._draw(view, flags, key)
+        else:
+            for live in coming.live:
+                live(view)
+        self._picture, self._painted = coming, coming.painted
+        self._live, self.share = coming.live, coming.share
+        self.add_widget(coming.sheet)
+
+    def _drawn_of(self, view: View, key: tuple[object, ...]) -> tuple[object, ...]:
+        """All that a picture shows."""
+        name = self.names(view.line) if view.line else ""
+        return key, name, id(self.plan), self.cut
+
+    def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)
         page = self._page(view, scale)
         inner = whole.inset(border(scale)) if self.practice else whole
-        options = self.options(view) if view.kind in (Kind.HELD, Kind.DONE) else ()
+        options = self.options(view) if view.kind in OFFERS else ()
         said = tuple(self.words.say(flag) for flag in flags)
         wanted = Wanted(
             self._judging,
@@ -185,18 +239,28 @@ class WorkScreen(Widget):
             self._closer,
             self._reading is not None,
         )
-        self._painted = paint(page, view, inner, wanted)
+        painted = paint(page, view, inner, wanted)
         if self.practice:
             hot = self.frame != "practice"
-            self.add_widget(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
-        self._live = page.live
-        self.share = page.share
+            page.add(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
+        return Picture(page.root, painted, page.live, page.share, self._drawn_of(view, key))
+
+    def _look_ahead(self) -> None:
+        """While forward is held, draw what its end will show."""
+        if self._meaning is None or not self.press.held:
+            return
+        view = self.ahead(Forward(self._meaning, self.clock()))
+        if view is None or view.kind in OFFERS or self._closer:
+            return
+        key = self._key_of(view, self._flags)
+        if key != self._key and self._coming is None:
+            self._coming = self._draw(view, self._flags, key)
 
     def _page(self, view: View, scale: Scale) -> Page:
         name = self.names(view.line) if view.line else ""
-        shade = _shade(view)
+        shade, sheet = _shade(view), Drawn(Box(0.0, 0.0, *map(float, Window.size)))
         page = Page(
-            self, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
+            sheet, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
         )
         page.team, page.cut = self.team(), self.cut
         return page
@@ -312,6 +376,8 @@ class WorkScreen(Widget):
     def _bar_down(self, by: By, since: float) -> bool:
         """Keep what the bar said as it went down: a press is known as short on its way up."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
+        if self._meaning is not None:
+            Clock.schedule_once(unending(self._look_ahead), 0)
         return False
 
     def _bar_short(self, by: By, since: float) -> None:

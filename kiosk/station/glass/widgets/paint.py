@@ -39,6 +39,11 @@ class Drawn(Widget):
         super().__init__(__no_builder=True)
         self.box = box
 
+    def inc_disabled(self, count: int = 1) -> None:
+        """Nothing here is ever disabled: Kivy would ask each part of a picture that is put up."""
+
+    dec_disabled = inc_disabled
+
 
 D = TypeVar("D", bound=Drawn)
 
@@ -46,18 +51,24 @@ MOST = 120  # a screen has some thirty parts; more than these few screens recur 
 
 
 class Kept:
-    """The last widgets that were asked for, by what they were made of."""
+    """The last widgets that were asked for, by what they were made of.
+
+    Of each there may be two: one in the picture that stands, one in that which is made ahead.
+    """
 
     def __init__(self) -> None:
-        self._widgets: dict[Hashable, Drawn] = {}
+        self._widgets: dict[Hashable, list[Drawn]] = {}
 
     def get(self, kind: Callable[..., D], *made_of: Hashable) -> D:
         """Return a widget made of these values: one that was put away, else a new one."""
         key = (kind, made_of)
-        found = self._widgets.pop(key, None)
-        if found is None or found.parent is not None or found.changed:
+        same: list[D] = self._widgets.pop(key, [])  # type: ignore[assignment]  # by their kind
+        same = [each for each in same if not each.changed]
+        found = next((each for each in same if each.parent is None), None)
+        if found is None:
             found = kind(*made_of)
-        self._widgets[key] = found
+            same = [*same[-1:], found]
+        self._widgets[key] = same  # type: ignore[assignment]  # a list of one kind
         if len(self._widgets) > MOST:
             del self._widgets[next(iter(self._widgets))]
         return found
