@@ -13,7 +13,6 @@ from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands
-from kiosk.run.state.commands import Verb
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.widgets.buttons import NumberPad
@@ -36,7 +35,7 @@ def next_act(station: Station) -> Touch | float | None:
         return _answer(station, question.right)
     painted = station.screen._painted
     if view.bar.meaning is not None and painted is not None:
-        return Touch(*painted.foot.bar.centre, on_down=view.bar.meaning.verb is Verb.CLOSE)
+        return Touch(*painted.foot.bar.centre, on_down=False)
     if view.countdown is not None and view.countdown.left > 0:
         return min(1.0, view.countdown.left + 0.01)
     return 1.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from kivy.clock import Clock
 from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
@@ -13,6 +14,8 @@ from kiosk.run.state.events import Closed, Finished, SetAside, TakenBack
 from kiosk.run.state.events_station import Held, Restarted
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import Page
+from kiosk.station.glass.devices import SPACE
+from kiosk.station.glass.inputs import HELD_FPS, By, Press
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 RACK = "ice-crew"
@@ -167,3 +170,68 @@ def test_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) -> None:
     foot.choose(f"Back one: {number}")
     assert foot.view.kind is Kind.HANDS
     assert foot.view.inspecting
+
+
+# -- while it is held: what its end will show is drawn, its end is looked for often ------------
+
+
+def drawn_anew(foot: Foot) -> bytes:
+    """The same moment, painted from nothing."""
+    before, foot.station.screen._key = foot.station.screen._picture, None
+    foot.station.refresh()
+    assert foot.station.screen._picture is not before
+    return foot.stage.pixels().data
+
+
+def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    screen, store = foot.station.screen, foot.station.shell.recorder.store
+    turned: set[tuple[Kind, Kind]] = set()
+    while len(turned) < 2:  # to a closing, to the next move of the hands
+        while foot.answer().bar.meaning is None:
+            foot.move_on()
+        bench.pass_time(foot.works())
+        there, kind, written = bench.pixels(), shown(foot), store.last
+        bench.key(SPACE)
+        ahead = screen._coming
+        assert ahead is not None
+        assert (bench.pixels(), store.last) == (there, written)  # nothing is done, nothing shown
+        bench.key(SPACE, down=False)
+        bench.pass_time(0.3)
+        assert store.last > written
+        if shown(foot) not in (Kind.ASK, Kind.DONE):
+            assert screen._picture is ahead
+            assert bench.pixels().data == drawn_anew(foot)
+            turned.add((kind, shown(foot)))
+    foot.answer()
+    bench.pass_time(foot.works())
+    bench.key(SPACE)
+    ahead = screen._coming
+    assert ahead is not None
+    foot.side()  # a finger holds the work meanwhile: that is what is true
+    bench.key(SPACE, down=False)
+    bench.pass_time(0.3)
+    assert shown(foot) is Kind.HELD
+    assert screen._picture is not ahead
+    assert bench.pixels().data == drawn_anew(foot)
+
+
+def test_the_end_of_a_press_is_looked_for_often_until_it_is_long(bench: Bench) -> None:
+    nothing = lambda by, since: None  # noqa: E731 - what it does is not asked here
+    press = Press(bench.clock, lambda by, since: False, nothing, nothing)
+    Clock._max_fps = 60.0
+    try:
+        press.down(By.PEDAL)
+        assert Clock._max_fps == HELD_FPS
+        press.up(By.PEDAL)
+        assert Clock._max_fps == 60
+        press.down(By.PEDAL)
+        bench.now += LONG_SECONDS
+        press._is_long()
+        assert Clock._max_fps == 60  # a pedal that stays down does not keep the machine busy
+        press.up(By.PEDAL)
+        press.down(By.PEDAL)
+        press.drop()
+        assert Clock._max_fps == 60
+    finally:
+        Clock._max_fps = 0.0  # as the stage has it
