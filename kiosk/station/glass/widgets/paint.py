@@ -62,13 +62,13 @@ class Kept:
     def get(self, kind: Callable[..., D], *made_of: Hashable) -> D:
         """Return a widget made of these values: one that was put away, else a new one."""
         key = (kind, made_of)
-        same: list[D] = self._widgets.pop(key, [])  # type: ignore[assignment]  # by their kind
+        same: list[D] = self._widgets.pop(key, [])
         same = [each for each in same if not each.changed]
         found = next((each for each in same if each.parent is None), None)
         if found is None:
             found = kind(*made_of)
             same = [*same[-1:], found]
-        self._widgets[key] = same  # type: ignore[assignment]  # a list of one kind
+        self._widgets[key] = same
         if len(self._widgets) > MOST:
             del self._widgets[next(iter(self._widgets))]
         return found
