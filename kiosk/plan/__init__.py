@@ -1,1 +1,16 @@
 """Settings, procedure, placement: what will be done; pure."""
+
+# fmt: off
+# isort: skip_file
+from typing import TYPE_CHECKING
+
+from kiosk import face
+
+if TYPE_CHECKING:
+    from kiosk.plan.need import (
+        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, element_text, needs, to_pull,
+        without_size,
+    )
+    from kiosk.plan.purchase import Bought, Purchase, purchases
+
+__getattr__ = face(__name__)

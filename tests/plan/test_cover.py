@@ -14,7 +14,7 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from kiosk.catalog.model.rules import Pack
-from kiosk.plan.buy.purchase import Cover, cheapest, coverable
+from kiosk.plan.purchase import Cover, cheapest, coverable
 
 DIGITS = "0123456789"
 FIVE = Pack("five", "Five of one", 450, of_one=5, characters=frozenset(DIGITS))

@@ -7,7 +7,7 @@ from collections import Counter
 from plan_samples import ROSTER, closing, element, plan_of, settings, single_plan, stack_plan
 
 from kiosk.catalog.model.sheets import Panel, RosterLine
-from kiosk.plan.buy.need import Pick, characters, count_picks
+from kiosk.plan.need import Pick, characters, count_picks
 
 
 def digits(counts: object) -> Counter[str]:

@@ -11,8 +11,8 @@ from plan_samples import closing as final
 from kiosk.catalog.base.quantities import length
 from kiosk.catalog.model.rules import Pack, Packs, SpareRule, Stock
 from kiosk.catalog.model.sheets import Panel, RosterLine
-from kiosk.plan.buy.need import Drawer, Need, bag, count_picks, needs, without_size
-from kiosk.plan.buy.purchase import purchases
+from kiosk.plan.need import Drawer, Need, bag, count_picks, needs, without_size
+from kiosk.plan.purchase import purchases
 
 FIVE = Pack("five", "Five", 450, of_one=5, characters=frozenset("0123456789"))
 # ROSTER: 31 and 00 on adults (10 in), 13 on a youth (8 in)

@@ -24,7 +24,7 @@ from kiosk.commands.plan.text import (
     source_lines,
     time_lines,
 )
-from kiosk.plan.buy import BagPiece, bag, element_text
+from kiosk.plan import BagPiece, bag, element_text
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import element_word, panel_word, pass_words, phrase

@@ -7,7 +7,18 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.roster import twins
 from kiosk.catalog.rules import read_face
-from kiosk.plan import buy
+from kiosk.plan import (
+    PIECE,
+    Bought,
+    Drawer,
+    Need,
+    Pick,
+    Purchase,
+    count_picks,
+    needs,
+    purchases,
+    without_size,
+)
 from kiosk.plan.model import Plan
 from kiosk.plan.place import Heights, fitted_heights
 from kiosk.plan.time import Past
@@ -26,9 +37,9 @@ class Supply:
     `unsized` are the garments whose pieces have no height yet.
     """
 
-    picks: Mapping[buy.Pick, int]
-    needs: tuple[buy.Need, ...]
-    purchases: tuple[buy.Purchase, ...]
+    picks: Mapping[Pick, int]
+    needs: tuple[Need, ...]
+    purchases: tuple[Purchase, ...]
     twins: tuple[tuple[str, str], ...]
     unsized: int
     counted: bool
@@ -44,14 +55,14 @@ class Supply:
 def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
     """Return what the job takes from this shop's drawers."""
     heights = fitted_heights(plan, job.roster, read_face())
-    picks = buy.count_picks(plan, job.roster, heights)
-    found = buy.needs(plan, picks, catalog.packs, catalog.stock)
+    picks = count_picks(plan, job.roster, heights)
+    found = needs(plan, picks, catalog.packs, catalog.stock)
     return Supply(
         picks=picks,
         needs=found,
-        purchases=buy.purchases(found, catalog.packs),
+        purchases=purchases(found, catalog.packs),
         twins=twins({line.number for line in job.roster}),
-        unsized=len(buy.without_size(job.roster)),
+        unsized=len(without_size(job.roster)),
         counted=catalog.stock is not None,
         sold=bool(catalog.packs.packs),
         heights=heights,
@@ -82,11 +93,11 @@ def to_object(supply: Supply) -> Object:
     }
 
 
-def _held(drawer: buy.Drawer, counts: Counts) -> Object:
+def _held(drawer: Drawer, counts: Counts) -> Object:
     return {**_drawer(drawer), "count": sum(counts.values()), "characters": _named(counts)}
 
 
-def _bought(drawer: buy.Drawer, bought: buy.Bought) -> Object:
+def _bought(drawer: Drawer, bought: Bought) -> Object:
     return {
         "pack": bought.pack.key,
         "character": bought.character or None,
@@ -96,7 +107,7 @@ def _bought(drawer: buy.Drawer, bought: buy.Bought) -> Object:
     }
 
 
-def _drawer(drawer: buy.Drawer) -> Object:
+def _drawer(drawer: Drawer) -> Object:
     inches = drawer.height_inches
     return {
         "material": drawer.material,
@@ -141,7 +152,7 @@ def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
         yield Part(words("picks.unsized"), (line,))
 
 
-def drawer_text(drawer: buy.Drawer, metric: bool, words: Words) -> str:
+def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
     """Return a drawer in one line: `white smooth-film, 10 in, layer 2 of 2`."""
     layer = "drawer" if drawer.layers == 1 else "drawer_layer"
     return words(
@@ -161,7 +172,7 @@ def counts_text(counts: Counts, words: Words) -> str:
 
 
 def _drawers(
-    word: str, held: list[tuple[buy.Drawer, Counts]], metric: bool, words: Words
+    word: str, held: list[tuple[Drawer, Counts]], metric: bool, words: Words
 ) -> Iterator[Part]:
     lines = tuple(
         f"{drawer_text(drawer, metric, words)}: {counts_text(counts, words)}"
@@ -182,7 +193,7 @@ def _purchase(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
         yield Part(words("picks.buy", price=_money(supply.price, words)), lines)
 
 
-def _bought_line(bought: buy.Bought, words: Words) -> str:
+def _bought_line(bought: Bought, words: Words) -> str:
     return words(
         "picks.bought_one" if bought.character else "picks.bought",
         count=bought.count,
@@ -210,7 +221,7 @@ class PickGroup:
     count: int
 
 
-def grouped_picks(plan: Plan, counts: Mapping[buy.Pick, int]) -> list[PickGroup]:
+def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
     """Return what to pull (see `count_picks`), in the recipe's order, characters sorted."""
     found: dict[tuple[str, str, int, str, str, float], list[tuple[str, int]]] = {}
     order = [(piece.panel, piece.element, piece.layer) for piece in plan.pieces]
@@ -221,7 +232,7 @@ def grouped_picks(plan: Plan, counts: Mapping[buy.Pick, int]) -> list[PickGroup]
     return [
         PickGroup(
             *key,
-            characters=tuple((c, n) for c, n in characters if c != buy.PIECE),
+            characters=tuple((c, n) for c, n in characters if c != PIECE),
             count=sum(n for _, n in characters),
         )
         for key, characters in found.items()

@@ -71,7 +71,7 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
 
     Where its roster cannot be read it stays as it is: with its faults.
     """
-    from kiosk.plan.buy import to_pull
+    from kiosk.plan import to_pull
     from kiosk.plan.fingerprint import fingerprint
     from kiosk.plan.sources import PlanSources
 
@@ -211,7 +211,7 @@ class Library:
 
     def _plan(self, job: Job, folder: Path) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning
-        from kiosk.plan.buy import to_pull
+        from kiosk.plan import to_pull
         from kiosk.plan.fingerprint import fingerprint
         from kiosk.plan.procedure import placement_faults, plan_job
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Pack, Packs
-from kiosk.plan.buy.need import Drawer, Need
+from kiosk.plan.need import Drawer, Need
 
 Counts = Mapping[str, int]
 
