@@ -194,8 +194,7 @@ class Sender:
     def _join(self, generation: int | None, shared: Head) -> int:
         asked = (self._store.station, generation, *shared, _is_simulated(self._store))
         with guarded():
-            found: int = _one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0]
-        return found
+            return int(_one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
 
     def _parted(self, end: Head) -> Refused:
         """Say from where on the shop has other events than this record, or just more of them."""
@@ -218,14 +217,12 @@ class Sender:
         return Head(low, _digest(self._store, low))
 
 
-GONE = (
-    """DELETE FROM shop.garment AS t USING new_gone AS n WHERE n.fact = 'garment'
-    AND t.record = n.record AND t.job = n.job AND t.ticket = n.ticket""",
-    """DELETE FROM shop.closing AS t USING new_gone AS n WHERE n.fact = 'closing'
-    AND t.record = n.record AND t.seq = n.was""",
-    """DELETE FROM shop.peel AS t USING new_gone AS n WHERE n.fact = 'peel'
-    AND t.record = n.record AND t.seq = n.was""",
-)
+_WAS = {"garment": "t.job = n.job AND t.ticket = n.ticket", "closing": "t.seq = n.was",
+        "peel": "t.seq = n.was"}  # fmt: skip
+GONE = tuple(
+    f"DELETE FROM shop.{fact} AS t USING new_gone AS n WHERE n.fact = '{fact}' "
+    f"AND t.record = n.record AND {same}" for fact, same in _WAS.items()
+)  # fmt: skip
 
 
 _VALUES = ", ".join(f"EXCLUDED.{name}" for name in Doing._fields)

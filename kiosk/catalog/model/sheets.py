@@ -1,6 +1,6 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 from enum import Enum, IntEnum
 
@@ -244,28 +244,30 @@ def colours_of(recipe: Recipe) -> tuple[str, ...]:
 def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
     """Return the recipe in other `colours`, by those it has itself."""
 
-    def element(each: Element) -> Element:
-        own = (
-            replace(piece, colour=colours.get(piece.colour, piece.colour)) for piece in each.layers
-        )
-        return replace(each, layers=tuple(own))
+    def piece(_: Element, each: Layer) -> Layer:
+        return replace(each, colour=colours.get(each.colour, each.colour))
 
-    panels = (replace(p, elements=tuple(map(element, p.elements))) for p in recipe.panels)
-    return replace(recipe, panels=tuple(panels)) if colours else recipe
+    return _relaid(recipe, piece) if colours else recipe
 
 
 def refilmed(recipe: Recipe, films: Mapping[str, Material]) -> Recipe:
     """Return the recipe with other films, by element; one that has a colour has its own."""
 
+    def piece(element: Element, each: Layer) -> Layer:
+        film = films.get(element.name)
+        return each if film is None else Layer(film.key, film.colour or each.colour)
+
+    return _relaid(recipe, piece) if films else recipe
+
+
+def _relaid(recipe: Recipe, piece: Callable[[Element, Layer], Layer]) -> Recipe:
+    """Return the recipe with another piece in place of each."""
+
     def element(each: Element) -> Element:
-        film = films.get(each.name)
-        if film is None:
-            return each
-        own = (Layer(film.key, film.colour or piece.colour) for piece in each.layers)
-        return replace(each, layers=tuple(own))
+        return replace(each, layers=tuple(piece(each, layer) for layer in each.layers))
 
     panels = (replace(p, elements=tuple(map(element, p.elements))) for p in recipe.panels)
-    return replace(recipe, panels=tuple(panels)) if films else recipe
+    return replace(recipe, panels=tuple(panels))
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,15 +148,8 @@ def _with_last(
 
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
-    made = Practised(
-        event.families,
-        event.seconds,
-        event.own,
-        event.clean,
-        event.at.wall,
-        event.false_alarms,
-        event.found,
-    )
+    slips = event.false_alarms, event.found
+    made = Practised(event.families, event.seconds, event.own, event.clean, event.at.wall, *slips)
     return replace(trainee, garments=(*trainee.garments, made))
 
 
