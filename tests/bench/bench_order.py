@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.model.orders import RosterLine
 from kiosk.plan.time.order import in_order
 
 PAIRS = ("6", "9", "16", "91", "18", "81", "68", "89", "66", "99", "86", "98")

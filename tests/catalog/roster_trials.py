@@ -7,7 +7,7 @@ from pathlib import Path
 from catalog_folders import ids, only, read_roster
 
 from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Job, RosterLine
+from kiosk.catalog.model.orders import Job, RosterLine
 
 HEADER = "line,size,name,number\n"
 

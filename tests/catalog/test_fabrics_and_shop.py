@@ -8,7 +8,7 @@ import pytest
 from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
 
 from kiosk.catalog.base.quantities import Degrees, TemperatureStep
-from kiosk.catalog.model.sheets import Policy, StationSettings
+from kiosk.catalog.model.house import Policy, StationSettings
 from kiosk.catalog.read import read_catalog
 
 FABRICS, SHOP = "fabrics.yaml", "shop.yaml"

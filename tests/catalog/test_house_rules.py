@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import recipes_with
 
-from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part
-from kiosk.catalog.model.sheets import Policy
+from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part, Policy
 from kiosk.catalog.read import read_catalog
 from kiosk.run.state.rules import Rules, rules_of
 

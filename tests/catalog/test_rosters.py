@@ -8,7 +8,7 @@ import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
-from kiosk.catalog.model.sheets import RosterColumn, RosterLine
+from kiosk.catalog.model.orders import RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_job
 from kiosk.catalog.roster import allowed
 

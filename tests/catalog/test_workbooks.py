@@ -15,7 +15,7 @@ import pytest
 from catalog_folders import ids, job_with, only, own_catalog
 
 from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Job, RosterLine
+from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.read import read_job
 
 ROWS: list[list[Any]] = [

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.house import Policy, StationSettings
+from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.model.sheets import (
     Catalog,
     DwellBand,
@@ -13,18 +15,14 @@ from kiosk.catalog.model.sheets import (
     DyeRisk,
     Element,
     Fabric,
-    Job,
     Layer,
     Material,
     Panel,
     Peel,
     PeelBand,
-    Policy,
     Press,
     Recipe,
-    RosterLine,
     SheetRule,
-    StationSettings,
     Surface,
     Tack,
     TemperatureWindow,

@@ -8,6 +8,7 @@ from typing import Any
 
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
@@ -19,7 +20,6 @@ from kiosk.catalog.model.sheets import (
     Panel,
     Peel,
     PeelBand,
-    Policy,
     Press,
     Recipe,
     SheetRule,

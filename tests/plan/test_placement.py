@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 from plan_samples import single_plan
 
-from kiosk.catalog.model.orders import SizeClass
-from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.model.orders import RosterLine, SizeClass
 from kiosk.plan.need import bag, count_picks
 from kiosk.plan.place.fitting import Box, as_operator, turn
 from kiosk.plan.place.placement import Team, Why, bed_of, element_heights, fitted_heights

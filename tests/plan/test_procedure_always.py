@@ -11,7 +11,9 @@ from plan_samples import ROSTER
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
-from kiosk.catalog.model.sheets import Catalog, Job, Peel, StationSettings
+from kiosk.catalog.model.house import StationSettings
+from kiosk.catalog.model.orders import Job
+from kiosk.catalog.model.sheets import Catalog, Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
 from kiosk.plan.fingerprint import fingerprint

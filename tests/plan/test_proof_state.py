@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from kiosk.catalog.model.sheets import Job, RosterLine
+from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, proof_digests, proof_state

@@ -15,7 +15,7 @@ from random_sheets import Job, jobs
 from settings_reference import reference_solve
 from sheets_from_json import Json, element, press
 
-from kiosk.catalog.model.sheets import Policy
+from kiosk.catalog.model.house import Policy
 from kiosk.plan.model import Closing, PanelSettings, Refusal
 from kiosk.plan.settings import solve
 

@@ -19,7 +19,8 @@ from settings_samples import (
     refused,
 )
 
-from kiosk.catalog.model.sheets import Policy, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import SheetRule
 from kiosk.plan.model import Refusal
 from kiosk.plan.settings import solve
 

@@ -20,7 +20,8 @@ from settings_samples import (
 )
 
 from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import Policy, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import SheetRule
 from kiosk.plan.model import Refusal
 from kiosk.plan.settings import solve
 

@@ -23,7 +23,8 @@ from settings_samples import (
 )
 
 from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import Peel, Policy, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import Peel, SheetRule
 
 COOL = ("other", (250, 270, 260))
 HOTTER = ("other", (305, 325, 315))

@@ -25,7 +25,8 @@ from settings_samples import (
 )
 
 from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import DyeRisk, Peel, Policy, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import DyeRisk, Peel, SheetRule
 from kiosk.plan.model import UsableSpan
 from kiosk.plan.settings import solve
 

@@ -23,7 +23,8 @@ from settings_samples import (
     tacks,
 )
 
-from kiosk.catalog.model.sheets import Peel, Policy, SheetRule, Surface
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import Peel, SheetRule, Surface
 from kiosk.plan.model import UsableSpan
 
 UPPER = film("other")

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from settings_samples import BOTH, NAME, SAY, S, cloth, degrees, element, film, press, pressed, tack
 
-from kiosk.catalog.model.sheets import DyeRisk, Policy, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import DyeRisk, SheetRule
 from kiosk.plan.model import PanelSettings, UsableSpan
 
 COOL = ("other", (250, 270, 260))

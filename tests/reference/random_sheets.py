@@ -12,7 +12,8 @@ from typing import Any
 from hypothesis import strategies as st
 from sheets_from_json import Json, element, fabric, material, press, recipe
 
-from kiosk.catalog.model.sheets import Element, Fabric, Material, Policy, Press, Recipe, SheetRule
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import Element, Fabric, Material, Press, Recipe, SheetRule
 
 Draw = Any
 Job = tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]

@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 from math import floor
 
 from kiosk.catalog.base.quantities import Temperature
+from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import (
     DwellBand,
     Element,
@@ -18,7 +19,6 @@ from kiosk.catalog.model.sheets import (
     Material,
     Panel,
     PeelBand,
-    Policy,
     Press,
     SheetRule,
 )

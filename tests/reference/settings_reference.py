@@ -15,7 +15,8 @@ from reference_refusal import refusal_of
 from reference_report import Chosen, Group, latest_peel, report
 from reference_rules import FABRIC, World, groups_of, shapes_of, window_of
 
-from kiosk.catalog.model.sheets import Fabric, Material, Panel, Policy, Press, Recipe
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import Fabric, Material, Panel, Press, Recipe
 
 Split = tuple[tuple[int, ...], ...]
 

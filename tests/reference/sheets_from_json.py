@@ -14,6 +14,7 @@ from kiosk.catalog.base.quantities import (
     Temperature,
     TemperatureStep,
 )
+from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
@@ -25,7 +26,6 @@ from kiosk.catalog.model.sheets import (
     Panel,
     Peel,
     PeelBand,
-    Policy,
     Press,
     Recipe,
     SheetRule,

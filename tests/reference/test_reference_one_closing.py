@@ -20,7 +20,7 @@ from made_up_sheets import (
 )
 from sheets_from_json import element, press
 
-from kiosk.catalog.model.sheets import Policy
+from kiosk.catalog.model.house import Policy
 
 
 def final(panel: dict[str, Any]) -> dict[str, Any]:

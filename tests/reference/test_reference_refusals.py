@@ -13,7 +13,8 @@ from reference_rules import World, parts_of
 from reference_wording import limits_in_order
 from sheets_from_json import element, press
 
-from kiosk.catalog.model.sheets import Fabric, Material, Policy
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.sheets import Fabric, Material
 
 STACK = element("number", "film", "other")
 ONE = Policy(max_closings=1)

@@ -21,7 +21,7 @@ from made_up_sheets import (
 from settings_reference import reference_solve
 from sheets_from_json import Json, element, press, recipe
 
-from kiosk.catalog.model.sheets import Policy
+from kiosk.catalog.model.house import Policy
 
 STACK = element("number", "film", "film")
 HOTTER = at(301, 320, 310, "hot", dwell=(8, 12, 10))

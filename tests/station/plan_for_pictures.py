@@ -5,7 +5,9 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from kiosk.catalog.model.sheets import Element, Job, Layer, Panel, Peel, Policy, Recipe
+from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.orders import Job
+from kiosk.catalog.model.sheets import Element, Layer, Panel, Peel, Recipe
 from kiosk.catalog.read import read_catalog
 from kiosk.plan.model import Pass, Refusal
 from kiosk.plan.procedure import make_plan

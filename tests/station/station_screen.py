@@ -11,7 +11,7 @@ from station_harness import Bench
 from station_scenes import SCENES, names
 
 from kiosk.catalog.base.notes import Message
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.show.parts import View
 from kiosk.station.glass.screens.work import WorkScreen

@@ -14,7 +14,7 @@ from station_scenes import SCENES, names
 from station_screen import LongWords
 
 from kiosk.catalog.base.notes import Message
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import NOBODY, Team
 from kiosk.run.facts.questions import Kind

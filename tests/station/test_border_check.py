@@ -8,7 +8,7 @@ from station_scenes import SCENES
 from station_screen import PANELS, screen_of
 from station_tree import texts, walk
 
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.sizes import border
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.lay import laid, widest_border

@@ -11,7 +11,7 @@ from station_screen import PANELS
 from station_tree import texts, walk
 
 from kiosk.catalog.base import say
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.model.house import StationSettings
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL

@@ -16,7 +16,7 @@ from station_screen import PANELS
 from station_tree import texts, walk
 
 from kiosk.catalog.base.notes import say
-from kiosk.catalog.model.sheets import StationSettings
+from kiosk.catalog.model.house import StationSettings
 from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left

@@ -15,7 +15,8 @@ from station_screen import PANELS
 from station_tree import texts, walk
 from view_cases import one_layer, two_layers
 
-from kiosk.catalog.model.sheets import Peel, StationSettings
+from kiosk.catalog.model.house import StationSettings
+from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import Team

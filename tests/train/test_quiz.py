@@ -15,7 +15,9 @@ from quiz_truth import TRUTHS, truths
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
-from kiosk.catalog.model.sheets import Catalog, Job, Peel, RosterLine, StationSettings
+from kiosk.catalog.model.house import StationSettings
+from kiosk.catalog.model.orders import Job, RosterLine
+from kiosk.catalog.model.sheets import Catalog, Peel
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
 from kiosk.plan.settings.panel import Failure, Order

@@ -105,6 +105,15 @@ def behind_links(path: Path) -> Path:
         raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from ring
 
 
+def stamp_of(path: Path) -> tuple[int, int] | None:
+    """Return when a file was changed, nanoseconds, and its bytes; None where it is not reached."""
+    try:
+        now = path.stat()
+    except OSError:  # not there, or a link that leads nowhere
+        return None
+    return now.st_mtime_ns, now.st_size
+
+
 def sync_folder(folder: Path) -> None:
     """Put the new name on disk too, where a folder can be opened for that."""
     with suppress(OSError):

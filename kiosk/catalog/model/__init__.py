@@ -9,18 +9,17 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.catalog.model.house import (
         FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database, Demand,
-        OwnBody,
-        Part, Range, SignOffRule, Thresholds, rule_of,
+        OwnBody, Part, Policy, Range, SignOffRule, StationSettings, Thresholds, rule_of,
     )
-    from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, SizeClass, bare_step, size_named
+    from kiosk.catalog.model.orders import (
+        BY_CODE, YOUTH_STEPS, Job, RosterColumn, RosterLine, SizeClass, bare_step, size_named,
+    )
     from kiosk.catalog.model.rules import (
         ANY, Pack, Packs, Place, SizeLimit, SizeRule, SpareRule, Sport, Stock, same_height,
     )
     from kiosk.catalog.model.sheets import (
-        Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Job, Layer, Material, Panel, Peel,
-        PeelBand, Policy, Press, Recipe, RosterColumn, RosterLine, SheetRule, StationSettings,
-        Surface,
-        Tack, colours_of, recoloured, refilmed,
+        Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Layer, Material, Panel, Peel,
+        PeelBand, Press, Recipe, SheetRule, Surface, Tack, colours_of, recoloured, refilmed,
     )
     from kiosk.catalog.model.source import (
         ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,

@@ -14,12 +14,7 @@ from kiosk.catalog.base.quantities import (
     TemperatureStep,
 )
 from kiosk.catalog.model import house
-from kiosk.catalog.model.house import Database as Database
-from kiosk.catalog.model.house import Policy as Policy
-from kiosk.catalog.model.house import StationSettings as StationSettings
-from kiosk.catalog.model.orders import Job as Job
-from kiosk.catalog.model.orders import RosterColumn as RosterColumn
-from kiosk.catalog.model.orders import RosterLine as RosterLine
+from kiosk.catalog.model.house import Database, Policy, StationSettings
 from kiosk.catalog.model.rules import Code, Packs, SizeRule, Sport, Stock
 from kiosk.catalog.model.source import ALL_GUESSED, Sources
 

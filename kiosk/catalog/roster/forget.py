@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Leaf, Message, Notes, Unsound, dataclass, leaves, say, shown
 from kiosk.catalog.base import files as disk
-from kiosk.catalog.model.sheets import RosterLine
+from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers
 from kiosk.catalog.roster.headers import COLUMNS
 from kiosk.catalog.roster.questions import Intake

@@ -12,7 +12,7 @@ from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word
-from kiosk.catalog.model.sheets import RosterColumn
+from kiosk.catalog.model.orders import RosterColumn
 from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")

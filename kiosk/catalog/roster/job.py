@@ -16,7 +16,8 @@ from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, 
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
-from kiosk.catalog.model.sheets import Catalog, Job, Recipe, colours_of
+from kiosk.catalog.model.orders import Job
+from kiosk.catalog.model.sheets import Catalog, Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK

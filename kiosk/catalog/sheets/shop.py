@@ -11,8 +11,17 @@ from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
-from kiosk.catalog.model.house import Approver, Database, Demand, FirstArticle, Part, Verify
-from kiosk.catalog.model.sheets import Policy, Press, StationSettings
+from kiosk.catalog.model.house import (
+    Approver,
+    Database,
+    Demand,
+    FirstArticle,
+    Part,
+    Policy,
+    StationSettings,
+    Verify,
+)
+from kiosk.catalog.model.sheets import Press
 from kiosk.catalog.sheets.materials import press_heat
 from kiosk.catalog.sheets.parts import source_of
 

@@ -155,8 +155,7 @@ class Store:
             connection.executemany(_INSERT, cells)
             connection.execute("SAVEPOINT facts")
             try:
-                for statement, values in facts:
-                    connection.execute(statement, values)
+                self.execute(facts)
             except (sqlite3.IntegrityError, sqlite3.OperationalError):
                 connection.execute("ROLLBACK TO facts")  # an event counts more
                 self.behind = True

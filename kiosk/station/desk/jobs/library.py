@@ -8,7 +8,7 @@ from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Fault, dataclass
+from kiosk.catalog.base import Fault, dataclass, stamp_of
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.place import Team
@@ -292,17 +292,9 @@ class Rosters:
 READ = frozenset({".csv", ".xlsx", ".yaml"})
 
 
-def _stamp(folder: Path) -> tuple[tuple[str, int, int], ...] | None:
+def _stamp(folder: Path) -> object:
     try:
         files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ)
     except OSError:
         return None
-    return tuple(each for path in files if (each := _stamp_of(path)) is not None)
-
-
-def _stamp_of(path: Path) -> tuple[str, int, int] | None:
-    try:
-        now = path.stat()
-    except OSError:  # a link that leads nowhere is no reason to read no roster
-        return None
-    return path.name, now.st_mtime_ns, now.st_size
+    return tuple((path.name, stamp_of(path)) for path in files)

@@ -7,7 +7,15 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
-from kiosk.catalog.base import BrokenSideFile, Degrees, degrees, read_side_file, say, write_whole
+from kiosk.catalog.base import (
+    BrokenSideFile,
+    Degrees,
+    degrees,
+    read_side_file,
+    say,
+    stamp_of,
+    write_whole,
+)
 from kiosk.catalog.model import Catalog, Demand, Fabric, Material, Recipe, source_told
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
@@ -73,7 +81,7 @@ class Proofing:
         """Return what of a job's proof is approved; None where nobody asks, or there is no plan."""
         if offer.plan is None or self._desk.library.catalog.policy.proof is Demand.NO:
             return None
-        stamp = (offer.plan_hash, offer.roster_digest, _stamp(offer.folder / PROOF))
+        stamp = (offer.plan_hash, offer.roster_digest, stamp_of(offer.folder / PROOF))
         known = self._known.get(offer.folder)
         if known is None or known[0] != stamp:
             digests = proof_digests(offer.plan, offer.roster)
@@ -139,14 +147,6 @@ class Proofing:
         count = len(waiting)
         desk.shell.do(commands_shift.ApproveProof(offer.folder.name, by, count, digest))
         desk.go(Page.SET_UP)
-
-
-def _stamp(path: Path) -> tuple[int, int] | None:
-    try:
-        now = path.stat()
-    except OSError:
-        return None
-    return now.st_mtime_ns, now.st_size
 
 
 def told(state: ProofState, words: Words) -> str:
