@@ -30,6 +30,8 @@ STUCK: Strokes = ((0.0, True), (14.0, False))
 class Bell:
     """Kivy's clock for the inputs: rings in the order of time, when time is let pass."""
 
+    _max_fps = 0.0  # there is no pause between frames
+
     def __init__(self) -> None:
         self.now = 0.0
         self._due: list[Ring] = []

@@ -262,6 +262,8 @@ class World:
                 self.go_on(number, nth)
         must(self.is_made, "the orders are never made")
         for number in self.open:
+            if self.lives[number] is None:
+                self.go_on(number, ROUNDS)  # a cut copy is mended by who opens it
             self._stop(number)
         for nth, order in enumerate(self.place.orders):
             for line in range(len(order.garments)):
