@@ -22,7 +22,7 @@ from kiosk.station.desk.jobs.claims import (
 )
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
-from kiosk.station.desk.people.people import ask_pin
+from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words

@@ -18,8 +18,8 @@ from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
 from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, made_of, told
 from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.people.display import language, screen
-from kiosk.station.desk.people.people import ask_pin
+from kiosk.station.desk.display import language, screen
+from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.words import Words, fault_text

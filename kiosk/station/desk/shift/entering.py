@@ -6,7 +6,7 @@ from kiosk.catalog import entries
 from kiosk.catalog.base import Fault, say
 from kiosk.catalog.sheets import Form, Question
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.people.people import ask_pin
+from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words

@@ -10,7 +10,7 @@ from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
-from kiosk.station.desk.people.people import Reasons
+from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
 from kiosk.station.desk.shift import report, shop
 from kiosk.station.desk.shift.editing import Editing

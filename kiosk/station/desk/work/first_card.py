@@ -4,7 +4,7 @@ from kiosk.catalog.base import MM_PER_INCH, Message, decimal
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.people.display import worn
+from kiosk.station.desk.display import worn
 from kiosk.station.desk.sheet import Button, Sheet, cautions
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.desk.work.trial import Trial

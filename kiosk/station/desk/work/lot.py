@@ -16,7 +16,7 @@ from kiosk.run.state import (
 )  # fmt: skip
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.people.people import ask_pin
+from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard

@@ -1,1 +1,0 @@
-"""Who is at the station, and how they want it."""
