@@ -15,4 +15,4 @@ if TYPE_CHECKING:
 __getattr__ = face(__name__)
 
 # Called as its module is: what is loaded last has the name.
-from kiosk.run.show.view import view
+from kiosk.run.show.view import next_change, view

@@ -1,6 +1,7 @@
 """What the station shows: everything on the screen as plain values, from state and time."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from math import floor
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
@@ -216,3 +217,26 @@ def _in_hand(job: JobRun) -> bool:
 
 def _share(waited: float, wait: float) -> float:
     return 1.0 if wait <= 0 else min(1.0, max(0.0, waited / wait))
+
+
+AT_LEAST_EVERY = 1.0  # seconds: notices end, rows change on disk, the record is tried again
+
+
+def next_change(view: View, clock: float) -> float:
+    """Return the clock at which some number shown by `view` (computed at `clock`) changes next."""
+    waits = [wait for wait in _waits(view) if wait > 0]
+    return clock + min([AT_LEAST_EVERY, *waits])
+
+
+def _waits(view: View) -> Iterator[float]:
+    """Seconds until each number that runs down (or up) shows another whole second."""
+    down: list[float] = []
+    if view.countdown is not None:
+        down += [view.countdown.left, view.countdown.counting_in]
+        yield from (wait for wait in (view.countdown.left, view.countdown.counting_in) if wait > 0)
+    for chip in view.chips:
+        down += [chip.from_seconds, chip.to_seconds]
+    for left in down:
+        yield left - floor(left) or 1.0
+    if view.open_since is not None:
+        yield 1.0 - (view.open_since - floor(view.open_since))

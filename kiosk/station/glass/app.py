@@ -14,18 +14,17 @@ from kivy.uix.widget import Widget
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import StationSettings
 from kiosk.run.facts import Kind
-from kiosk.run.show import View, view
+from kiosk.run.show import View, next_change, view
 from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened
 from kiosk.station.desk.desk import Desk, Parts
+from kiosk.station.desk.display import Keys, words_for, worn
 from kiosk.station.desk.jobs.library import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
-from kiosk.station.desk.display import Keys, words_for, worn
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Cue, Shell
-from kiosk.station.glass.boxes import Scale
+from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
-from kiosk.station.glass.frames import APART_SECONDS, next_change, stays_awake, unending
-from kiosk.station.glass.inputs import Inputs
+from kiosk.station.glass.inputs import Inputs, unending
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # a start on the work screen does without pages, practice and trials
@@ -35,6 +34,7 @@ if TYPE_CHECKING:  # a start on the work screen does without pages, practice and
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
 Apart = TypeVar("Apart", bound="ApartScreen")
+APART_SECONDS = 0.1  # the clock of a garment beside the record may run faster than the station's
 
 
 class Station(Widget):

@@ -1,7 +1,9 @@
-"""Boxes of pixels, real millimetres on this screen, letters by the distance of who reads."""
+"""This screen: boxes of its pixels, real millimetres, letters by who reads; whether it stays on."""
 
 from __future__ import annotations
 
+import os
+import sys
 from dataclasses import field
 from math import hypot
 
@@ -185,3 +187,18 @@ class Scale:
     def margin(self) -> float:
         """The margin around a screen's content, px."""
         return self.mm(3.0 if self.screen_inches < NEAR_BELOW_INCHES else 4.5)
+
+
+AWAKE = frozenset({"x11", "wayland", "windows", "cocoa", "uikit", "android"})
+"""SDL's video drivers that can keep a screen awake (SDL 2's sources, from memory)."""
+
+
+def stays_awake() -> bool:
+    """Return whether the screen is asked to stay on, and this machine's driver can do it."""
+    from kivy.core.window import Window  # opens it
+
+    driver = os.environ.get("SDL_VIDEODRIVER", "").lower()
+    if not driver and sys.platform == "linux":  # as SDL chooses; a bare console cannot
+        graphic = {"DISPLAY", "WAYLAND_DISPLAY", "ANDROID_ARGUMENT"} & os.environ.keys()
+        driver = "x11" if graphic else "kmsdrm"
+    return not Window.allow_screensaver and (not driver or driver in AWAKE)

@@ -4,13 +4,27 @@ from collections.abc import Callable
 from enum import Enum
 from typing import Any, Protocol
 
+from kivy.base import ExceptionManager
 from kivy.clock import Clock
 from kivy.config import Config
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.state import Role, commands
 from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged, Switch, keys_of
-from kiosk.station.glass.frames import unending
+
+
+def unending(act: Callable[[], object]) -> Callable[[float], None]:
+    """Return `act` as an interval that goes on though it raised; errors go to ExceptionManager."""
+
+    def each_frame(dt: float) -> None:
+        try:
+            act()
+        except Exception as problem:
+            if ExceptionManager.handle_exception(problem) == ExceptionManager.RAISE:
+                raise
+
+    return each_frame
+
 
 LONG_SECONDS = 1.2
 HELD_FPS = 240  # while something is down: its way up is what acts

@@ -19,7 +19,7 @@ from kiosk.log.rescue import Mended
 from kiosk.station.desk.desk import Parts
 from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.glass.app import Station
-from kiosk.station.glass.frames import unending
+from kiosk.station.glass.inputs import unending
 
 LOW_PERCENT = 20
 LAST_PERCENT = 8

@@ -11,6 +11,7 @@ from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.library import Offer
@@ -18,7 +19,6 @@ from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
 from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, made_of, told
 from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to

@@ -10,8 +10,8 @@ from kiosk.run.decide import closing_ahead
 from kiosk.run.show import last_hot
 from kiosk.run.state import ENDED, JobRun, Stage, Ticket, commands
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.display import language_option
+from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Option, Page, Sheet, reasons
 from kiosk.station.desk.shift.handing import hand_over_to

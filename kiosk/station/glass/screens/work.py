@@ -1,290 +1,37 @@
 """The work screen: draws a view, and says what was touched. It knows no rule."""
 
-import time
-from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.core.window import Window
-from kivy.uix.widget import Widget
 
-from kiosk.catalog.base import Message, dataclass
-from kiosk.catalog.model import StationSettings
-from kiosk.plan.model import Plan
-from kiosk.plan.place import NOBODY, Team
 from kiosk.run.facts import Kind
-from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
-from kiosk.station.desk.sheet import Action, Choices, Option, Refused
-from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.frames import unending
-from kiosk.station.glass.inputs import By, Press
-from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
-from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint
+from kiosk.station.desk.sheet import Action, Choices, Refused
+from kiosk.station.glass.inputs import By, Press, unending
+from kiosk.station.glass.screens.foot import Judging
+from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
 from kiosk.station.glass.screens.plates import has_rack
 from kiosk.station.glass.screens.side import has_closer
-from kiosk.station.glass.theme import DARK as NIGHT_SHADE
-from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
-from kiosk.station.glass.widgets.buttons import NumberPad
-from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
-from kiosk.station.glass.widgets.text import PracticeFrame, border
-from kiosk.words import Words
 
 CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
 """Light screens on which a long press turns to the choices."""
-OFFERS = frozenset({Kind.HELD, Kind.DONE})  # more that can be done, besides the bar
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
-def nothing_more(view: View) -> tuple[Option, ...]:
-    """Return no options."""
-    return ()
+class WorkScreen(WorkPicture):
+    """The job at the press under a finger and a pedal, which calls `pedal_down` and `pedal_up`."""
 
+    _meaning: Any = None  # what the bar said as the press began
 
-def nobody() -> Team:
-    """Return no names to be fitted together."""
-    return NOBODY
-
-
-def nothing_ahead(forward: Forward) -> View | None:
-    """Return that nothing is known of what comes."""
-    return None
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A view as drawn on a `sheet` of its own, and all that it was `drawn_of`."""
-
-    sheet: Widget
-    painted: Painted
-    live: list[Callable[[View], None]]
-    share: float
-    drawn_of: tuple[object, ...]
-
-
-class WorkScreen(Widget):
-    """The job at the press. `show` it a view each frame: only what changed is drawn.
-
-    `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
-    `team` all the names of the order, which get one height; `ahead` what a press of forward would
-    show: its picture is made while the press is held, so that its end has only to put it up.
-    `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
-    `options(view)`, offered on hold and at the end, come back through it as they are.
-    A pedal calls `pedal_down` and `pedal_up`. `share` is what the tightest text kept of its
-    least size.
-    """
-
-    frame = "practice"  # the word of the frame, where there is one
-    cut = ("", "")  # the number and size that are laid on a piece of cloth
-
-    def __init__(
-        self,
-        words: Words,
-        settings: StationSettings,
-        names: Callable[[str], str],
-        on_action: Callable[[Any], None] = lambda action: None,
-        clock: Callable[[], float] = time.monotonic,
-        options: Callable[[View], Sequence[Option]] = nothing_more,
-        practice: bool = False,
-        team: Callable[[], Team] = nobody,
-        ahead: Callable[[Forward], View | None] = nothing_ahead,
-    ) -> None:
-        super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
-        self.words = words
-        self.settings = settings
-        self.names = names
-        self.on_action = on_action
-        self.clock = clock
-        self.options = options
-        self.practice = practice
-        self.team = team
-        self.ahead = ahead
-        self.plan: Plan | None = None
-        self.view: View | None = None
-        self.share = 1.0
-        self.press = Press(clock, self._bar_down, self._bar_short, self._bar_long)
-        self._meaning: Any = None
-        self._painted: Painted | None = None
-        self._live: list[Callable[[View], None]] = []
-        self._key: object = None
-        self._asked: object = None  # what the picture asks for
-        self._kept = Kept()
-        self._picture: Picture | None = None
-        self._coming: Picture | None = None  # what the press that is held would show
-        self._since = clock()
-        self._judging: Judging | None = None
-        self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
-        self._stepping = False  # the pedal has turned a pad to its choices
-        self._reading: object = None  # the question whose press is being read
-        self._closer = ""  # the lay drawing, "lay", or the "rack" is shown over the page
-        self._flags: tuple[Message, ...] = ()
-        self._notices: tuple[Message, ...] = ()
-        self._notice: Widget | None = None
-
-    # -- drawing ----------------------------------------------------------
-
-    def show(
-        self, view: View, notices: tuple[Message, ...] = (), flags: tuple[Message, ...] = ()
-    ) -> None:
-        """Show a view; `notices` lie over the header, `flags` stand before the job's title."""
-        self._forget_judging(view)
-        self._stepping = self._stepping and view.ask is not None and view.ask.pad
-        self._flags = flags
-        self._closer = self._closer if _laying(view) == _laying(self.view) else ""
-        if self._reading != view.ask or view.kind is not Kind.SETTING:
-            self._reading = None
-        turned = self._turned()
-        key = self._key_of(view, flags)
-        self.view = view
-        ground(_shade(view).ground)  # another page may have had the window meanwhile
-        if key != self._key:
-            told = replace(view, finish=None, lines=(), peel_line=None)
-            read = None if self._judging else drawn_key(told)
-            asked = (read, turned, *key[3:])
-            self._repaint(view, flags, asked, key)
-            self._key = key
-            self._notices = ()
-        else:
-            for live in self._live:
-                live(view)
-        if notices != self._notices:
-            self._show_notices(notices)
-
-    def _turned(self) -> tuple[object, ...]:
-        return self._judging, self._stepping, self._reading is not None, self._closer
-
-    def _key_of(self, view: View, flags: tuple[Message, ...]) -> tuple[object, ...]:
-        """All that a picture is drawn anew for."""
-        size = tuple(Window.size)
-        return drawn_key(view), self._turned(), flags, size, self.practice, self._worn()
-
-    def _repaint(
-        self, view: View, flags: tuple[Message, ...], asked: object, key: tuple[object, ...]
-    ) -> None:
-        """Paint anew. Where only what is told beside the buttons changed nobody reads them again.
-
-        The pages of an inspection ask the same whatever goes on behind them.
-
-        The pedal then stands where it stood, and a touch is no younger than the picture is.
-        """
-        stood = -1 if self._painted is None else self._painted.choices.at
-        same = asked == self._asked
-        pad = self._pad() if same else None
-        self._put_up(view, flags, key)
-        if not same:
-            self._since = self.clock()
-        elif self._painted is not None:
-            self._painted.choices.stand_on(stood)
-            again = self._pad()
-            if pad is not None and again is not None:
-                again.type_again(pad.value)
-        self._asked = asked
-
-    def _pad(self) -> NumberPad | None:
-        """The pad that figures are typed on, None where there is none."""
-        return next((each for each in self.walk() if isinstance(each, NumberPad)), None)
-
-    def _worn(self) -> tuple[object, ...]:
-        """In which words and units the picture is drawn."""
-        return self.words, self.settings
-
-    def _forget_judging(self, view: View) -> None:
-        if self._judging is not None and self._judging.ticket != view.inspect_ticket:
-            self._judging = None
-
-    def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
-        """Take the picture off and put this view's up: one that was made ahead, else a new one."""
-        coming, self._coming = self._coming, None
-        self.clear_widgets()
-        self._notice = None
-        self.size = Window.size
-        if coming is None or coming.drawn_of != self._drawn_of(view, key):
-            for old in (coming, self._picture):
-                if old is not None:
-                    old.sheet.clear_widgets()  # its parts are free to be used again
-            coming = self._draw(view, flags, key)
-        else:
-            for live in coming.live:
-                live(view)
-        self._picture, self._painted = coming, coming.painted
-        self._live, self.share = coming.live, coming.share
-        self.add_widget(coming.sheet)
-
-    def _drawn_of(self, view: View, key: tuple[object, ...]) -> tuple[object, ...]:
-        """All that a picture shows."""
-        name = self.names(view.line) if view.line else ""
-        return key, name, id(self.plan), self.cut
-
-    def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
-        whole = Box(0.0, 0.0, *map(float, Window.size))
-        scale = Scale(tuple(Window.size), self.settings.screen_inches)
-        page = self._page(view, scale)
-        inner = whole.inset(border(scale)) if self.practice else whole
-        options = self.options(view) if view.kind in OFFERS else ()
-        said = tuple(self.words.say(flag) for flag in flags)
-        wanted = Wanted(
-            self._judging,
-            options,
-            self.on_action,
-            self._turn,
-            said,
-            self._typed,
-            self._stepping,
-            self._closer,
-            self._reading is not None,
-        )
-        painted = paint(page, view, inner, wanted)
-        if self.practice:
-            hot = self.frame != "practice"
-            page.add(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
-        return Picture(page.root, painted, page.live, page.share, self._drawn_of(view, key))
-
-    def _look_ahead(self) -> None:
-        """While forward is held, draw what its end will show."""
-        if self._meaning is None or not self.press.held:
-            return
-        view = self.ahead(Forward(self._meaning, self.clock()))
-        if view is None or view.kind in OFFERS or self._closer:
-            return
-        key = self._key_of(view, self._flags)
-        if key != self._key and self._coming is None:
-            self._coming = self._draw(view, self._flags, key)
-
-    def _page(self, view: View, scale: Scale) -> Page:
-        name = self.names(view.line) if view.line else ""
-        shade, sheet = _shade(view), Drawn(Box(0.0, 0.0, *map(float, Window.size)))
-        page = Page(
-            sheet, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
-        )
-        page.team, page.cut = self.team(), self.cut
-        return page
-
-    def _show_notices(self, notices: tuple[Message, ...]) -> None:
-        if self._notice is not None:
-            self.remove_widget(self._notice)
-            self._notice = None
-        self._notices = notices
-        if notices and self._painted is not None and self.view is not None:
-            dark = self.view.kind in DARK
-            lit = (PAPER, INK) if self._painted.opening else (INK, PAPER)
-            ground, ink = (SNOW, NIGHT) if dark else lit
-            scale = Scale(tuple(Window.size), self.settings.screen_inches)
-            said = [self.words.say(notice) for notice in notices]
-            self._notice = Notice(self._painted.notices, scale, said, ground, ink)
-            self.add_widget(self._notice)
-
-    @property
-    def painted(self) -> Painted | None:
-        """What was painted last, None before anything was."""
-        return self._painted
-
-    # -- what is touched --------------------------------------------------
+    @cached_property
+    def press(self) -> Press:
+        """The press of forward."""
+        return Press(self.clock, self._bar_down, self._bar_short, self._bar_long)
 
     def _act(self, action: Action) -> None:
         """Pass on what a button asks, unless its picture is too young to have been read."""
@@ -359,8 +106,6 @@ class WorkScreen(Widget):
         self._judging = Judging(ticket, number, stage)
         self._typed.clear()
 
-    # -- forward ----------------------------------------------------------
-
     def pedal_down(self) -> None:
         """The pedal went down."""
         self.press.down(By.PEDAL)
@@ -379,6 +124,15 @@ class WorkScreen(Widget):
         if self._meaning is not None:
             Clock.schedule_once(unending(self._look_ahead), 0)
         return False
+
+    def _look_ahead(self) -> None:
+        """While forward is held, draw what its end will show."""
+        if self._meaning is None or not self.press.held:
+            return
+        view = self.ahead(Forward(self._meaning, self.clock()))
+        if view is None or view.kind in OFFERS or self._closer:
+            return
+        self.draw_ahead(view)
 
     def _bar_short(self, by: By, since: float) -> None:
         if self._meaning is not None:
@@ -405,17 +159,3 @@ class WorkScreen(Widget):
             self.on_action(Choices())
         else:
             self.on_action(Refused())
-
-
-def _shade(view: View) -> Shade:
-    if view.kind in (Kind.OVER, Kind.UNASKED):
-        return LATE
-    return NIGHT_SHADE if view.kind is Kind.HEAT else LIGHT
-
-
-def _laying(view: View | None) -> object:
-    """What is laid and racked: while it is the same it may be looked at closer."""
-    if view is None:
-        return None
-    racked = tuple(chip.ticket for chip in view.chips)
-    return view.kind, view.ticket, view.phase, view.pieces, view.inspecting, racked
