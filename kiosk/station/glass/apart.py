@@ -1,21 +1,23 @@
 """A garment beside the record, on the same work screen: practised, or tried."""
 
 from abc import abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
-from kiosk.run.state import Command, HoldOn
+from kiosk.run.state import Command, HoldOn, Now
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import NAME, Practice
-from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused
+from kiosk.station.desk.learn.practice_pages import asked, bench
+from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.train.practice import PRESS_SPEED, Pace, Session
+from kiosk.train.practice import PRESS_SPEED, Pace, Rehearsal, Session
 from kiosk.words import Words
 
 
@@ -43,6 +45,10 @@ class ApartScreen(WorkScreen):
         self._desk = desk
         self._refused = refused
         self._refresh = refresh
+
+    @abstractmethod
+    def go_on(self) -> Sheet | Callable[[Now], None] | None:
+        """Return the page that asks, else what shows the garment at a moment; None when it is over."""
 
     @abstractmethod
     def _stopping(self) -> Option:
@@ -87,13 +93,27 @@ class PracticeScreen(ApartScreen):
 
     worn = NAME
 
-    def practise(self, session: Session, notices: tuple[Message, ...]) -> None:
+    def go_on(self) -> Sheet | Callable[[Now], None] | None:
+        """Return the page that asks, or shows the bench; what shows the press; None at the end."""
+        practice = self._desk.of(Practice)
+        practice.still = self.settings.still
+        practice.tick()
+        session = practice.session
+        if session is None or session.ended:
+            self._desk.go(Page.PRACTICE_ENDED)
+            return None
+        if session.asked is not None and session.press.state.heat is None:
+            return asked(self._desk, self.words, session.asked)
+        lies = session.bench()
+        return partial(self._show, session) if lies is None else bench(self._desk, self.words, lies)
+
+    def _show(self, session: Session, now: Now) -> None:
         """Show the garment, and how much help there is."""
         self.plan = session.wish.plan
         flags = [say(f"practice.level.{session.level.word}")]
         if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
             flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
-        self.show(session.view(), notices, tuple(flags))
+        self.show(session.view(), self._desk.of(Practice).notices(now), tuple(flags))
 
     def _stopping(self) -> Option:
         return Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))
@@ -116,17 +136,23 @@ class TrialScreen(ApartScreen):
 
     frame = "trial"
 
-    def try_out(self, notices: tuple[Message, ...]) -> None:
+    def go_on(self) -> Sheet | Callable[[Now], None] | None:
+        """Return what shows the piece; None once it is pressed, and its card is next."""
+        trial = self._desk.of(Trial)
+        trial.tick()
+        if trial.press is None or trial.pressed:
+            self._desk.go(Page.WORK)
+            return None
+        return partial(self._show, trial.press)
+
+    def _show(self, press: Rehearsal, now: Now) -> None:
         """Show the piece as it is now."""
-        press = self._desk.of(Trial).press
-        if press is None:
-            return
         self.plan = press.plan
         view = press.view(self._desk.shell.now())
         self.cut = ("" if view.phase is Phase.LOAD else view.number, view.size)
         asked = self.words("trial.cloth") if view.inspect_number else ""
         view = replace(_of_cloth(view), inspect_number=asked)
-        self.show(view, notices, (say("trial.piece"),))
+        self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
     def _stopping(self) -> Option:
         return Option(say("trial.stop"), self._desk.of(Trial).leave)
@@ -165,3 +191,10 @@ def _unnumbered(message: Message) -> Message:
         return message
     own = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
     return say(own, **{**message.values, "number": say("trial.cloth")})
+
+
+SCREENS: Mapping[Page, type[ApartScreen]] = {
+    Page.PRACTISE: PracticeScreen,
+    Page.TRYING: TrialScreen,
+}
+"""By the page that the desk is at."""

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from kivy.clock import Clock
 from kivy.core.window import Window
@@ -28,12 +27,11 @@ from kiosk.station.glass.inputs import Inputs, unending
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # a start on the work screen does without pages, practice and trials
-    from kiosk.station.desk.learn.practice import Practice
     from kiosk.station.desk.work.trial import Trial
-    from kiosk.station.glass.apart import ApartScreen, PracticeScreen, TrialScreen
+    from kiosk.station.glass.apart import ApartScreen
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
-Apart = TypeVar("Apart", bound="ApartScreen")
+APART = frozenset({Page.PRACTISE, Page.TRYING})  # a garment beside the record is at hand
 APART_SECONDS = 0.1  # the clock of a garment beside the record may run faster than the station's
 
 
@@ -55,7 +53,7 @@ class Station(Widget):
             self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.beside
         )
         self.screen = self._work_screen(self.settings)
-        self._apart: list[ApartScreen] = []  # those that were needed so far
+        self._apart: dict[Page, ApartScreen] = {}  # those that were needed so far
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._shown = 0  # how often; what was done and shown already is not shown twice
@@ -88,24 +86,15 @@ class Station(Widget):
             return None
         return self.desk.forecast.on_screen(shown, state.job, now.wall)
 
-    @cached_property
-    def practice(self) -> PracticeScreen:
-        """The screen of practice."""
-        from kiosk.station.glass.apart import PracticeScreen
+    def _beside(self, page: Page) -> ApartScreen:
+        """Return the screen of practice or of trials, made once it is needed."""
+        if page not in self._apart:
+            from kiosk.station.glass.apart import SCREENS
 
-        return self._made(PracticeScreen)
-
-    @cached_property
-    def trial(self) -> TrialScreen:
-        """The screen of trials."""
-        from kiosk.station.glass.apart import TrialScreen
-
-        return self._made(TrialScreen)
-
-    def _made(self, kind: type[Apart]) -> Apart:
-        made = kind(self.desk, self.words, self.settings, self._clock, self.act, self.refresh)
-        self._apart.append(made)
-        return made
+            self._apart[page] = SCREENS[page](
+                self.desk, self.words, self.settings, self._clock, self.act, self.refresh
+            )
+        return self._apart[page]
 
     def _clock(self) -> float:
         return self.parts.now().clock
@@ -155,7 +144,7 @@ class Station(Widget):
     @property
     def live(self) -> WorkScreen:
         """The work screen that a pedal works: practice's while that is shown."""
-        shown = (each for each in self._apart if each.parent is not None)
+        shown = (each for each in self._apart.values() if each.parent is not None)
         return next(shown, self.screen)
 
     def on_touch_down(self, touch: Any) -> bool:
@@ -199,12 +188,6 @@ class Station(Widget):
 
         return self.desk.of(Trial)
 
-    @property
-    def _practising(self) -> Practice:
-        from kiosk.station.desk.learn.practice import Practice
-
-        return self.desk.of(Practice)
-
     # -- showing ----------------------------------------------------------
 
     def _each_frame(self) -> None:
@@ -225,9 +208,7 @@ class Station(Widget):
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:
             self.desk.go_on()
-        if not hot and self.desk.page is Page.PRACTISE and self._show_practice(now):
-            return
-        if not hot and self.desk.page is Page.TRYING and self._show_trial(now):
+        if not hot and self.desk.page in APART and self._show_apart(now):
             return
         if not hot and self.desk.page is not Page.WORK:
             self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
@@ -257,48 +238,24 @@ class Station(Widget):
         if wanted != self.settings:
             self.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
-            for screen in (self.screen, *self._apart):
+            for screen in (self.screen, *self._apart.values()):
                 screen.settings, screen.words = wanted, self.words
             self.cues.voice.language = wanted.language
             self.sheet = None  # drawn anew
 
-    def _show_practice(self, now: Now) -> bool:
-        """Show the garment that is practised, or what is asked about it; False once it is over."""
-        practice = self._practising
-        practice.still = self.settings.still
-        practice.tick()
-        session = practice.session
-        if session is None or session.ended:
-            self.desk.go(Page.PRACTICE_ENDED)
+    def _show_apart(self, now: Now) -> bool:
+        """Show the garment beside the record, or what is asked about it; False once it is over."""
+        screen = self._beside(self.desk.page)
+        shown = screen.go_on()
+        if shown is None:
             return False
         self._speak(())
         self._next = now.clock + APART_SECONDS
-        if session.asked is not None and session.press.state.heat is None:
-            from kiosk.station.desk.learn.practice_pages import asked
-
-            self._show_sheet(asked(self.desk, self.words, session.asked), now)
-            return True
-        lies = session.bench()
-        if lies is not None:
-            from kiosk.station.desk.learn.practice_pages import bench
-
-            self._show_sheet(bench(self.desk, self.words, lies), now)
-            return True
-        self._put(self.practice)
-        self.practice.practise(session, practice.notices(now))
-        return True
-
-    def _show_trial(self, now: Now) -> bool:
-        """Show the piece of cloth that is tried; False once it is pressed, and its card is next."""
-        trial = self._trying
-        trial.tick()
-        if trial.press is None or trial.pressed:
-            self.desk.go(Page.WORK)
-            return False
-        self._speak(())
-        self._next = now.clock + APART_SECONDS
-        self._put(self.trial)
-        self.trial.try_out(self.shell.notices(now))
+        if isinstance(shown, Sheet):
+            self._show_sheet(shown, now)
+        else:
+            self._put(screen)
+            shown(now)
         return True
 
     def _put(self, screen: WorkScreen) -> None:
@@ -314,10 +271,15 @@ class Station(Widget):
         view = self.desk.forecast.on_screen(view, job, now.wall)
         self.screen.show(view, self.shell.notices(now))
 
+    def _notices(self, now: Now) -> tuple[Message, ...]:
+        from kiosk.station.desk.learn.practice import Practice
+
+        return self.desk.of(Practice).notices(now)
+
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        told = self._practising.notices(now) if sheet.practice else self.shell.notices(now)
+        told = self._notices(now) if sheet.practice else self.shell.notices(now)
         notices = tuple(self.words.say(notice) for notice in told)
         if self.sheet is None or self.sheet.scale != scale:
             from kiosk.station.glass.screens.sheet_page import SheetPage
