@@ -48,7 +48,7 @@ class ApartScreen(WorkScreen):
 
     @abstractmethod
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
-        """Return the page that asks, else what shows the garment at a moment; None when it is over."""
+        """Return a page that asks, or what shows the garment at a moment; None when it is over."""
 
     @abstractmethod
     def _stopping(self) -> Option:
