@@ -9,13 +9,14 @@ import pytest
 from log_damage import pages_of_events, spoil
 from log_station import foreign, simulated, unguarded
 
-from kiosk.log.facts.read import facts
+from kiosk.log.facts.read import compared, facts
 from kiosk.log.facts.shifts import begun, shifts
 from kiosk.log.facts.tell import ready
 from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
+from kiosk.run.state.events import Finished, TakenBack
 from kiosk.station.desk.shift.counting import report_of_shift, report_past_damage
 from kiosk.words import Words
 
@@ -70,8 +71,21 @@ def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
     unguarded(path, "UPDATE events SET clock = clock - 5 WHERE kind = 'closed' AND seq > 20")
     with Store.read_only(path) as store, store.reading():
         ready(store)
-        with pytest.raises(Damaged):
-            facts(store, shifts(store))
+        for tells in (facts, compared):  # the day before is only compared, and whole all the same
+            with pytest.raises(Damaged):
+                tells(store, shifts(store))
+
+
+def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
+    with Store.read_only(path) as store, store.reading():
+        ready(store)
+        whole, some = facts(store, shifts(store)), compared(store, shifts(store))
+    for name in ("station", "shifts", "stints", "jobs", "garments", "cycles"):
+        assert getattr(some, name) == getattr(whole, name) != ()
+    results = [each for each in whole.noted if isinstance(each.event, Finished | TakenBack)]
+    assert list(some.noted) == results != []
+    assert len(results) < len(whole.noted)
+    assert some.moves == some.peels == some.samples == ()  # nothing that nobody compares
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import choice, in_order, pictures, sheet_of
+from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
 sys.path.insert(0, str(ROOT / "tests" / "report"))
@@ -104,6 +106,29 @@ def assert_twelve(bench: Bench, page: Sheet, look: Look, tongue: str) -> None:
     shown = [button.label for button in glass.sheet.buttons]
     assert shown[:12] == [button.label for button in page.choices[:12]], (look.name, page.second)
     assert [*for_no_glove(glass), *clipped(glass)] == []
+    bench.clear()
+
+
+def test_what_stands_behind_the_title_changes_and_the_page_stays_where_it_is_turned_to(
+    bench: Bench, report: Report
+) -> None:
+    words = Words("en")
+    topics = in_order(report)
+    choices = tuple(choice(topic, words, lambda: None) for topic in topics)
+    page = Sheet(title="Shift 7", status="12 events to send", choices=choices)
+    glass = Glass(Stop("status", sheets=dict.fromkeys(TONGUES, page)), SIZES[2], "en")
+    bench.show(glass)
+    assert glass.sheet is not None
+    glass.sheet._turn_to(12)
+    since, labels = glass.sheet._since, [button.label for button in glass.sheet.buttons]
+    bench.pass_time(2.0)
+    glass.sheet.turn(replace(page, status="13 events to send"))
+    assert [button.label for button in glass.sheet.buttons] == labels
+    assert glass.sheet._since == since  # a touch is not taken for one meant for another page
+    written = [child.text for child in glass.sheet.children if isinstance(child, Text)]
+    assert "Shift 7 · 13 events to send" in written
+    glass.sheet.turn(replace(page, title="Shift 8"))
+    assert [button.label for button in glass.sheet.buttons] != labels
     bench.clear()
 
 
