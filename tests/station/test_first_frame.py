@@ -19,7 +19,7 @@ from kiosk.log.record import Recorder, start
 from kiosk.log.store import now
 from kiosk.run.decide import bar_meaning
 from kiosk.run.facts import question_at_hand, required_setting
-from kiosk.run.state import Confirm, commands
+from kiosk.run.state import Confirm, Stage, commands
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.side_files import keep, kept_beside, kept_of
 
@@ -27,8 +27,8 @@ ROOT = Path(__file__).resolve().parents[2]
 JOB = "ice-crew"
 
 
-def closed(folder: Path) -> Recorder:
-    """Begin a job of the shipped shop in `folder`, up to a press that is closed."""
+def called(folder: Path) -> Recorder:
+    """Begin a job of the shipped shop in `folder`: its first garment is called."""
     shutil.copytree(ROOT / "recipes", folder / "recipes")
     shutil.copytree(ROOT / "shared" / "jobs" / JOB, folder / "jobs" / JOB)
     library = Library(folder / "recipes", folder / "jobs")
@@ -40,13 +40,21 @@ def closed(folder: Path) -> Recorder:
     recorder.do(commands.Start("test"), now())
     recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())
     recorder.do(commands.StartJob(JOB, offer.plan, offer.plan_hash, offer.garments(), 0), now())
+    assert recorder.state.job is not None
+    setting = required_setting(recorder.state.job)
+    if setting is not None and setting != recorder.state.job.setting:
+        recorder.do(commands.ReadSetting(setting), now())
+    return recorder
+
+
+def closed(folder: Path) -> Recorder:
+    """Begin a job of the shipped shop in `folder`, up to a press that is closed."""
+    recorder = called(folder)
     while recorder.state.heat is None:
         job = recorder.state.job
         assert job is not None
-        setting, asked = required_setting(job), question_at_hand(job)
-        if setting is not None and setting != job.setting:
-            recorder.do(commands.ReadSetting(setting), now())
-        elif asked is not None:
+        asked = question_at_hand(job)
+        if asked is not None:
             recorder.do(commands.Read(asked.right), now())
         else:
             meaning = bar_meaning(recorder.state, now()).meaning
@@ -75,11 +83,14 @@ def open_and_tell(place: str) -> None:
                 return
             seen = station.shell.view(station.parts.now())
             left = None if seen.countdown is None else seen.countdown.left
+            tickets = station.shell.state.job.tickets.values()
             told.append({"kind": seen.kind.name, "left": left, "read": sorted(sys.modules),
-                         "names": bool(station.shell.rosters.team().lines)})  # fmt: skip
+                         "names": bool(station.shell.rosters.team().lines),
+                         "held": any(t.stage is Stage.STOPPED for t in tickets)})  # fmt: skip
             if len(told) == 3:
                 print(json.dumps([told[0], told[2]]), flush=True)
                 os._exit(0)
+            Window.canvas.ask_update()  # a frame that is like the one before counts too
 
         Window.bind(on_flip=flipped)
 
@@ -90,9 +101,14 @@ def open_and_tell(place: str) -> None:
 
 @pytest.fixture(scope="module")
 def frames(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
-    """What the first frame and the third one of a station were like."""
+    """The first frame and the third one of a station whose press is closed."""
     folder = tmp_path_factory.mktemp("shop")
     closed(folder).close()
+    return frames_of(folder)
+
+
+def frames_of(folder: Path) -> list[dict[str, Any]]:
+    """Return what the first frame and the third one of a station are like."""
     done = subprocess.run(
         [sys.executable, __file__, str(folder)], capture_output=True, text=True, timeout=60,
         check=True, env={**os.environ, "PYTHONPATH": str(ROOT)},
@@ -123,6 +139,16 @@ def test_the_names_stand_two_frames_later(frames: list[dict[str, Any]]) -> None:
     first, third = frames
     assert not first["names"]
     assert third["names"]
+
+
+def test_a_row_that_changed_is_seen_right_after_the_first_frame(tmp_path: Path) -> None:
+    called(tmp_path).close()
+    roster = tmp_path / "jobs" / JOB / "roster.csv"
+    head, _, rest = roster.read_text("utf-8").split("\n", 2)
+    roster.write_text(f"{head}\n{rest}", "utf-8")
+    first, third = frames_of(tmp_path)
+    assert "yaml" not in first["read"]
+    assert (first["held"], third["held"]) == (False, True)
 
 
 def test_what_is_kept_holds_for_the_same_shop_file_only(tmp_path: Path) -> None:

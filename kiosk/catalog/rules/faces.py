@@ -97,5 +97,16 @@ def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
 @lru_cache(maxsize=4)
 def read_face(key: str = OUR_FACE) -> Face:
     """Return a face that comes with the program, with the spare one behind it; OSError for none."""
-    data = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
-    return face_of(data, None if key == SPARE_FACE else read_face(SPARE_FACE))
+    return face_of(_data(key), None if key == SPARE_FACE else read_face(SPARE_FACE))
+
+
+def drawn(key: str = OUR_FACE) -> frozenset[str]:
+    """Return the characters that a face has itself; OSError for none."""
+    glyphs = _data(key)["glyphs"]
+    assert isinstance(glyphs, dict)
+    return frozenset(glyphs)
+
+
+def _data(key: str) -> dict[str, object]:
+    data: dict[str, object] = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
+    return data

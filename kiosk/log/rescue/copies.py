@@ -3,7 +3,6 @@
 import glob
 import os
 import sqlite3
-import tempfile
 import time
 from collections.abc import Iterable
 from contextlib import suppress
@@ -63,7 +62,9 @@ def _put_on_disk(path: Path) -> None:
 
 def new_file(path: Path) -> Path:
     """Return a name beside `path` that is free; elsewhere where its folder is gone."""
-    folder = path.parent if path.parent.is_dir() else Path(tempfile.gettempdir())
+    from tempfile import gettempdir  # the rare start
+
+    folder = path.parent if path.parent.is_dir() else Path(gettempdir())
     stamp = time.strftime("%Y-%m-%d-%H%M%S")
     nth, file = 1, folder / f"{path.name}.kept-{stamp}"
     while file.exists() or file.is_symlink():

@@ -115,11 +115,11 @@ def tick(desk: Desk) -> None:
 def start_at(desk: Desk) -> None:
     """Record a start of the program at this desk, and go on where the log left off.
 
-    Of the job at the press no name is read yet, unless a garment is called: `look_around` does.
+    Of the job at the press no name is read and no row checked yet: `look_around` does that.
     """
     shell = desk.shell
     shell.rosters.waits = True
-    if shell.state.job is not None:  # a start may call the next garment at once
+    if shell.state.job is not None:
         desk.take_roster()
     shell.do(Start(desk.identity.version))
     if not desk.pin.is_set():
@@ -134,7 +134,7 @@ def look_around(desk: Desk) -> None:
     from kiosk.station.desk.work.trial import Trial
 
     shell = desk.shell
-    shell.rosters.refresh()
+    shell.read_roster()
     desk.of(Files).note()
     desk.of(Trial).note()
     for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):

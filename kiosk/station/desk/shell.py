@@ -30,6 +30,9 @@ NOTICE_SECONDS = 4.0
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
+ROW_IS_CHECKED = (
+    events.TicketCalled, events.TimeUp, events.Opened, events.WasClosed, events.ToldPressed,
+)  # fmt: skip
 CLOSES = (commands.PressClosed, commands_shift.SayPressed)
 BY_ITSELF = (
     commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn, commands_shift.TakeBatch,
@@ -140,10 +143,9 @@ class Shell:
             self.say(say("station.noted"))
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
-        elif isinstance(event, events.TicketCalled):
+        # A row that changed while it was hot is told now; at a start, once the roster is read.
+        if isinstance(event, ROW_IS_CHECKED) and not self.rosters.waits:
             self.check_row(event.ticket)
-        if isinstance(event, events.TimeUp | events.Opened | events.WasClosed | events.ToldPressed):
-            self.check_row(event.ticket)  # one that changed while it was hot is told now
 
     def _count_in(self, closed: events.Closed) -> None:
         """Say by its rhythm what is closed for; a switch's closing is told the same way."""
@@ -172,6 +174,12 @@ class Shell:
         self.rosters.refresh()
         if self.rosters.digest(garment.line) != garment.digest:
             self.do(commands.RowChanged(garment.line, self.rosters.digest(garment.line)))
+
+    def read_roster(self) -> None:
+        """Read the names, which waited for the first frame, and check the row at hand."""
+        self.rosters.refresh()
+        if self.state.job is not None and self.state.heat is None:
+            self.check_row(self.state.job.slot)
 
     def tick(self) -> None:
         """Let the clock end what it ends, write what still waits, sound what is due."""

@@ -1,6 +1,9 @@
 """The garment on the platen in inches, as the operator stands before it."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import SizeClass
@@ -10,7 +13,9 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
-from kiosk.train.practice import Bench, Lain
+
+if TYPE_CHECKING:  # of practice alone
+    from kiosk.train.practice import Bench, Lain
 
 HEM = 0.3  # so far inside the platen the drawing of the garment ends
 

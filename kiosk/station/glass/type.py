@@ -13,7 +13,7 @@ from typing import Any
 from kivy.core.text import Label as CoreLabel
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.rules import read_face
+from kiosk.catalog.rules import drawn
 
 FONTS = Path(__file__).resolve().parents[3] / "assets" / "fonts" / "b612"
 REGULAR = str(FONTS / "B612-Regular.otf")
@@ -68,7 +68,7 @@ def face(bold: bool, text: str = "") -> str:
 @lru_cache(maxsize=1)
 def _drawn() -> frozenset[str]:
     """The characters that the face has, and the blanks that are drawn as nothing."""
-    return frozenset(read_face().glyphs) | {"\n", NO_BREAK}
+    return drawn() | {"\n", NO_BREAK}
 
 
 @lru_cache(maxsize=4096)

@@ -1,6 +1,9 @@
 """Across the top: which job, garment and press; OPEN with its seconds; notices."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from kivy.graphics import Color, Rectangle
 
@@ -10,7 +13,9 @@ from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice import Sides
+
+if TYPE_CHECKING:  # of practice alone
+    from kiosk.train.practice import Sides
 
 
 def shortened(text: str, bold: bool, em: float, width: float) -> str:
@@ -120,7 +125,7 @@ class LookedAt(Drawn):
 
     def __init__(self, box: Box, scale: Scale, shown: str | Sides) -> None:
         super().__init__(box)
-        if isinstance(shown, Sides):
+        if not isinstance(shown, str):
             self._border(box.fitted(1.0), shown)
             return
         with self.canvas:
