@@ -87,6 +87,8 @@ WORKER = """
 import kiosk.commands.run, kiosk.commands.plan.text, kiosk.log.record.recovery, kiosk.peel.worker
 import kiosk.train.made_up_operator.operator
 from kiosk.__main__ import main
+from kiosk.catalog import read
+read.read_catalog(read.Path("recipes"))
 """
 SIMULATE = (WORKER, "main")
 

@@ -112,7 +112,7 @@ def with_value(text: str, path: Path, value: str) -> str:
     return text[: leaf.start] + value + text[leaf.end :]
 
 
-@lru_cache(maxsize=16)  # a page asks for those of its file at each touch
+@lru_cache(maxsize=64)  # a page asks at each touch, a start for all files of the shop
 def _leaves(text: str, loader: Any) -> Mapping[Path, Leaf]:
     try:
         compose(text, Notes(""))  # refuses what is deep, endless or refers to itself
