@@ -285,8 +285,7 @@ def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
 
 
 def _yaml(content: Mapping[str, object]) -> str:
-    made: str = yaml.safe_dump(dict(content), sort_keys=False, allow_unicode=True, width=100_000)
-    return made
+    return str(yaml.safe_dump(dict(content), sort_keys=False, allow_unicode=True, width=100_000))
 
 
 def _write(act: Callable[[], object]) -> None:
