@@ -157,18 +157,9 @@ def student(distance: float, freedom: int) -> float:
     return max(0.0, 1.0 - within)
 
 
-class Capability(NamedTuple):
-    """One in the middle of its limits, and as it is: Cp, Cpk or Pp, Ppk, by the deviation taken."""
-
-    cp: float
-    cpk: float
-
-
-def capability(lower: float, upper: float, mean: float, deviation: float) -> Capability:
-    """Return Cp and Cpk for the moving range's `deviation`, Pp and Ppk for that of all values."""
-    return Capability(
-        (upper - lower) / (6 * deviation), min(upper - mean, mean - lower) / (3 * deviation)
-    )
+def capability(lower: float, upper: float, mean: float, deviation: float) -> float:
+    """Return Cpk for the moving range's `deviation`, Ppk for that of all values."""
+    return min(upper - mean, mean - lower) / (3 * deviation)
 
 
 BY_RANGES = 0.62

@@ -10,9 +10,42 @@ from station_scenes import SCENES
 from station_screen import screen_of
 from station_tree import texts
 
-from kiosk.station.glass.theme import AMBER, PAIRS, Colour, contrast, film, from_hex
+from kiosk.station.glass.theme import (
+    AMBER,
+    CLOTH,
+    DIM,
+    INK,
+    MUTED,
+    NIGHT,
+    PAPER,
+    SLATE,
+    SNOW,
+    WHITE,
+    Colour,
+    contrast,
+    film,
+    from_hex,
+)
 
-WHITE = from_hex("#FFFFFF")
+PAIRS: tuple[tuple[Colour, Colour], ...] = (
+    (INK, PAPER),
+    (MUTED, PAPER),
+    (PAPER, INK),
+    (INK, WHITE),
+    (MUTED, WHITE),
+    (WHITE, INK),
+    (INK, CLOTH),
+    (SNOW, NIGHT),
+    (DIM, NIGHT),
+    (AMBER, NIGHT),
+    (NIGHT, AMBER),
+    (INK, AMBER),
+    (NIGHT, SNOW),
+    (SNOW, SLATE),
+    (DIM, SLATE),
+    (AMBER, SLATE),
+)
+"""Every (text, ground) that the screens put together."""
 
 
 def test_a_colour_written_in_spanish_has_its_swatch() -> None:

@@ -205,10 +205,10 @@ def _capability(found: Sequence[Opening]) -> Iterator[Message]:
         "report.dwell_capability",
         low=f"{room[0]:+g}",
         high=f"{room[1]:+g}",
-        cpk=f"{within.cpk:.2f}",
-        cpk_between=_between(index_interval(within.cpk, count, by_ranges=True)),
-        ppk=f"{overall.cpk:.2f}",
-        ppk_between=_between(index_interval(overall.cpk, count)),
+        cpk=f"{within:.2f}",
+        cpk_between=_between(index_interval(within, count, by_ranges=True)),
+        ppk=f"{overall:.2f}",
+        ppk_between=_between(index_interval(overall, count)),
     )
 
 

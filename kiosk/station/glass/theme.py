@@ -34,26 +34,6 @@ WHITE = from_hex("#FFFFFF")  # the face of a paper button, bare platen
 CLOTH = from_hex("#EBE4D6")  # the garment in drawings
 CLOTH_EDGE = from_hex("#8C8168")
 
-PAIRS: tuple[tuple[Colour, Colour], ...] = (
-    (INK, PAPER),
-    (MUTED, PAPER),
-    (PAPER, INK),
-    (INK, WHITE),
-    (MUTED, WHITE),
-    (WHITE, INK),
-    (INK, CLOTH),
-    (SNOW, NIGHT),
-    (DIM, NIGHT),
-    (AMBER, NIGHT),
-    (NIGHT, AMBER),
-    (INK, AMBER),
-    (NIGHT, SNOW),
-    (SNOW, SLATE),
-    (DIM, SLATE),
-    (AMBER, SLATE),
-)
-"""Every (text, ground) that the screens put together."""
-
 
 def luminance(colour: Colour) -> float:
     """Return the relative luminance 0..1 (WCAG 2.2)."""

@@ -7,7 +7,7 @@ from kivy.graphics import Rectangle as Filled
 
 from kiosk.station.desk.sheet import Caution
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.theme import INK, LIGHT, PAPER, Colour, Shade
+from kiosk.station.glass.theme import INK, PAPER, Colour
 from kiosk.station.glass.type import (
     ASCENT,
     CAPITAL,
@@ -101,26 +101,6 @@ class Text(Drawn):
                 x, y = self._left(wide), baseline + ASCENT * em - image.height
                 Rectangle(texture=image, pos=(round(x), round(y)), size=(wide, image.height))
                 baseline -= PITCH * em
-
-
-class Title(Drawn):
-    """A bold title that can be read from afar, and a line for the one who stands near."""
-
-    def __init__(
-        self, box: Box, scale: Scale, title: str, line: str = "", shade: Shade = LIGHT
-    ) -> None:
-        super().__init__(box)
-        blocks = [Block(title, Style(scale.line, scale.big, bold=True), scale.mm(1.5))]
-        if line:
-            blocks.append(Block(line, Style(scale.label, scale.line * 1.1)))
-        fitted, _ = column(blocks, box.w, box.h)
-        top = box.top
-        colours = (shade.text, shade.second)
-        for block, each, colour in zip(blocks, fitted, colours, strict=False):
-            place = Box(box.x, top - each.height, box.w, each.height)
-            self.add_widget(Text(block.text, place, block.style, colour, fitted=each))
-            top -= each.height + block.gap
-        self.bottom = top
 
 
 class CautionBox(Drawn):
