@@ -186,6 +186,14 @@ def drawn_anew(foot: Foot) -> bytes:
 def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     screen, store = foot.station.screen, foot.station.shell.recorder.store
+    foot.answer()
+    bench.pass_time(foot.works())
+    finger = bench.down(*foot._foot().bar.centre)
+    bench.wait(0.1)
+    views, written = foot.station._shown, store.last
+    bench.up(finger)
+    assert store.last > written
+    assert foot.station._shown == views + 1  # a tap makes one view
     turned: set[tuple[Kind, Kind]] = set()
     while len(turned) < 2:  # to a closing, to the next move of the hands
         while foot.answer().bar.meaning is None:

@@ -155,9 +155,9 @@ class Station(Widget):
         return handled
 
     def on_touch_up(self, touch: Any) -> bool:
-        """A finger that lifts may have ended a press."""
+        """A finger that lifts may have ended a press; one that a bar holds ends it after this."""
         shown, handled = self._shown, bool(super().on_touch_up(touch))
-        if self._shown == shown:
+        if self._shown == shown and not touch.grab_list:
             self.refresh()
         return handled
 
