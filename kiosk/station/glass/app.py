@@ -12,9 +12,9 @@ from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import StationSettings
-from kiosk.run.facts import Kind
+from kiosk.run.facts import Kind, question_at_hand
 from kiosk.run.show import View, next_change, view
-from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened
+from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
 from kiosk.station.desk.desk import Desk, Parts
 from kiosk.station.desk.display import Keys, words_for, worn
 from kiosk.station.desk.jobs.library import Rosters
@@ -76,9 +76,15 @@ class Station(Widget):
             ahead=self._ahead,
         )
 
-    def _ahead(self, forward: Forward) -> View | None:
-        """What the work screen would show if this were done now; None where another page would."""
-        now, state = self.parts.now(), self.shell.ahead(forward)
+    def _ahead(self, forward: Forward | None) -> View | None:
+        """What the work screen would show if this, or the right answer (None), were given now.
+
+        None where another page would be shown.
+        """
+        now, job = self.parts.now(), self.shell.state.job
+        asked = None if job is None else question_at_hand(job)
+        command = Read(asked.right) if forward is None and asked is not None else forward
+        state = None if command is None else self.shell.ahead(command)
         if state is None or self.shell.focus:
             return None
         shown = view(state, now)

@@ -42,7 +42,7 @@ def nobody() -> Team:
     return NOBODY
 
 
-def nothing_ahead(forward: Forward) -> View | None:
+def nothing_ahead(forward: Forward | None) -> View | None:
     """Return that nothing is known of what comes."""
     return None
 
@@ -63,11 +63,11 @@ class WorkPicture(Widget):
 
     `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
     `team` all the names of the order, which get one height; `ahead` what a press of forward would
-    show: its picture is made while the press is held, so that its end has only to put it up.
+    show, or (None) the right answer: its picture is made while the press is held or the question
+    is read, so that the tap has only to put it up.
     `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
     `options(view)`, offered on hold and at the end, come back through it as they are.
-    `share` is what the tightest text kept of its
-    least size.
+    `share` is what the tightest text kept of its least size.
     """
 
     frame = "practice"  # the word of the frame, where there is one
@@ -83,7 +83,7 @@ class WorkPicture(Widget):
         options: Callable[[View], Sequence[Option]] = nothing_more,
         practice: bool = False,
         team: Callable[[], Team] = nobody,
-        ahead: Callable[[Forward], View | None] = nothing_ahead,
+        ahead: Callable[[Forward | None], View | None] = nothing_ahead,
     ) -> None:
         super().__init__(pos=(0, 0), size=Window.size, size_hint=(None, None))
         self.words = words
@@ -105,6 +105,7 @@ class WorkPicture(Widget):
         self._kept = Kept()
         self._picture: Picture | None = None
         self._coming: Picture | None = None  # what the press that is held would show
+        self._off: Picture | None = None  # taken off in the middle of a tap, which has no time
         self._since = clock()
         self._judging: Judging | None = None
         self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
@@ -193,11 +194,12 @@ class WorkPicture(Widget):
         if coming is None or coming.drawn_of != self._drawn_of(view, key):
             for old in (coming, self._picture):
                 if old is not None:
-                    old.sheet.clear_widgets()  # its parts are free to be used again
+                    old.sheet.clear_widgets()
             coming = self._draw(view, flags, key)
         else:
             for live in coming.live:
                 live(view)
+            self._off = self._picture
         self._picture, self._painted = coming, coming.painted
         self._live, self.share = coming.live, coming.share
         self.add_widget(coming.sheet)
@@ -208,6 +210,9 @@ class WorkPicture(Widget):
         return key, name, id(self.plan), self.cut
 
     def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
+        if self._off is not None:
+            self._off.sheet.clear_widgets()  # its parts are free to be used again
+            self._off = None
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)
         page = self._page(view, scale)

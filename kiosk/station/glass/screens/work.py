@@ -6,7 +6,9 @@ from typing import Any
 
 from kivy.clock import Clock
 
+from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
+from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, Choices, Refused
 from kiosk.station.glass.inputs import By, Press, unending
@@ -20,6 +22,7 @@ CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
 """Light screens on which a long press turns to the choices."""
+READS_SECONDS = 0.05  # nobody has read a question sooner
 YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
 
 
@@ -125,11 +128,17 @@ class WorkScreen(WorkPicture):
             Clock.schedule_once(unending(self._look_ahead), 0)
         return False
 
+    def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
+        super()._put_up(view, flags, key)
+        if view.kind is Kind.ASK:
+            Clock.schedule_once(unending(self._look_ahead), READS_SECONDS)
+
     def _look_ahead(self) -> None:
-        """While forward is held, draw what its end will show."""
-        if self._meaning is None or not self.press.held:
+        """While forward is held draw what its end will show; at a question what the answer will."""
+        held = self._meaning if self.press.held else None
+        if held is None and (self.view is None or self.view.kind is not Kind.ASK):
             return
-        view = self.ahead(Forward(self._meaning, self.clock()))
+        view = self.ahead(None if held is None else Forward(held, self.clock()))
         if view is None or view.kind in OFFERS or self._closer:
             return
         self.draw_ahead(view)
