@@ -186,6 +186,13 @@ def drawn_anew(foot: Foot) -> bytes:
 def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     screen, store = foot.station.screen, foot.station.shell.recorder.store
+    while shown(foot) is not Kind.ASK:
+        foot.move_on()
+    bench.pass_time(1.0)
+    answered = screen._coming
+    assert answered is not None
+    foot.move_on()
+    assert screen._picture is answered
     foot.answer()
     bench.pass_time(foot.works())
     finger = bench.down(*foot._foot().bar.centre)
