@@ -1,10 +1,11 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
-from kiosk.catalog.model import Peel
+from kiosk.catalog.model import Peel, SheetRule, Surface
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
-from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Plan, Step, stage_of
+from kiosk.plan.model import HOT_PHASES, Closing, Limit, Pass, Phase, Place, Plan, Step, stage_of
+from kiosk.plan.settings.rulebook import FABRIC
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
@@ -210,3 +211,24 @@ def _keeps_setting(group: Group) -> bool:
         return group.settings.setting_change == 0
     before = [c for c in group.settings.closings if c.group == group.number - 1]
     return before[-1].temperature == group.final.temperature
+
+
+def limit_told(limit: Limit) -> Message:
+    """Return a limit of a refusal in people's words: whose it is, and what it asks for."""
+    owner: Value = say("heat.owner.fabric")
+    if limit.owner != FABRIC:
+        element, _, layer = limit.owner.rpartition(".")
+        owner = say("limit.piece", element=element_word(element), layer=layer)
+    values = tuple(_as_told(each) for each in limit.value.split(", "))
+    return say(f"limit.{limit.key}", owner=owner, value=values)
+
+
+def _as_told(value: str) -> str | Message:
+    """A word of a file as people say it; a quantity as it is written."""
+    return say(TOLD[value]) if value in TOLD else value
+
+
+TOLD = {peel.word: f"peel.{peel.word}" for peel in Peel}
+TOLD |= {each.word: f"pressure.{each.word}" for each in Pressure}
+TOLD |= {each.value: f"entry.word.{each.value}" for each in (*SheetRule, *Surface)}
+TOLD[FABRIC] = "entry.word.fabric"

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
 
 import kiosk
 from kiosk.catalog.base.notes import Inches, say
+from kiosk.plan.model import Limit
+from kiosk.plan.phrases import limit_told
 from kiosk.words import Words
+from kiosk.words.speak import catalogue
 
 SOURCES = sorted(Path(kiosk.__file__).parent.rglob("*.py"))
 
@@ -44,3 +48,33 @@ def test_no_room_puts_the_id_of_a_word_into_a_text() -> None:
         if node.value.startswith("@") and len(node.value) > 1
     }
     assert {name for name, _ in texts} == {"lift.py"}, texts
+
+
+@pytest.mark.parametrize(
+    ("limit", "english", "spanish"),
+    [
+        (Limit("fabric", "temperature_max", "280 F"), "the fabric: 280 F at most",
+         "la tela: 280 F como máximo"),
+        (Limit("name.1", "dwell.low", "10 s, 12 s"),
+         "name, layer 1: pressed for 10 s, 12 s at least",
+         "nombre, capa 1: prensar 10 s, 12 s como mínimo"),
+        (Limit("crest.2", "cover_sheet.carrier_off", "no_press"),
+         "crest, layer 2, carrier off: never under heat again",
+         "crest, capa 2, sin soporte: no se vuelve a prensar"),
+        (Limit("policy", "staged_peel", "no"), "the shop's policy: no peel in stages",
+         "normas del taller: no despegar por etapas"),
+    ],
+)  # fmt: skip
+def test_what_refuses_a_job_is_told_in_peoples_words(
+    limit: Limit, english: str, spanish: str
+) -> None:
+    assert Words().say(limit_told(limit)) == english
+    assert Words("es").say(limit_told(limit)) == spanish
+
+
+def test_every_limit_that_may_refuse_has_a_sentence() -> None:
+    settings = Path(kiosk.__file__).parent / "plan" / "settings"
+    texts = [(settings / name).read_text("utf-8") for name in ("conflict.py", "rulebook.py")]
+    keys = re.findall(r'(?:Limit\([\w.]+|yield Rule\.\w+), "([^"]+)"', "\n".join(texts))
+    assert len(set(keys)) > 18
+    assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []

@@ -6,7 +6,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.phrases import element_words, panel_word, pressure_words
+from kiosk.plan.phrases import element_words, limit_told, panel_word, pressure_words
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
@@ -105,7 +105,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
 
 
 def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
-    conflict = words("page.conflict", limits=tuple(str(limit) for limit in refusal.conflict))
+    conflict = words("page.conflict", limits=tuple(map(limit_told, refusal.conflict)))
     return (conflict, *(words.say(change) for change in refusal.changes))
 
 

@@ -7,6 +7,7 @@ from functools import partial
 from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
+from kiosk.plan.phrases import limit_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import signs_of
@@ -154,7 +155,7 @@ def _wrong(ordering: Ordering) -> Iterator[Message | Fault]:
     if known.look is not None:
         yield from (replace(fault, file="", line=0) for fault in known.look.faults)
     if known.refusal is not None:
-        yield say("page.conflict", limits=tuple(map(str, known.refusal.conflict)))
+        yield say("page.conflict", limits=tuple(map(limit_told, known.refusal.conflict)))
         yield from known.refusal.changes
 
 

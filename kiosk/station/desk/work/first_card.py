@@ -136,7 +136,10 @@ def trial(desk: Desk, words: Words) -> Sheet:
 def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
     ticket = slot_ticket(job)
     guessed = () if ticket is None else untried(job.plan, pass_of(job, ticket))
-    owners = tuple(each.key for each in guessed)
+    catalog = desk.library.catalog
+    films = {key: each.title for key, each in catalog.materials.items()}
+    titles = films | {key: each.title for key, each in catalog.fabrics.items()}
+    owners = tuple(titles.get(each.key, each.key) for each in guessed)
     return Sheet(
         title=words("page.trial"),
         lines=(
