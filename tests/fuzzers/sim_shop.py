@@ -240,7 +240,8 @@ class World:
             if isinstance(event, LogSalvaged):
                 must(self._written[number].issuperset(fresh), "salvaged what was never written")
                 self.counted["Salvaged"] += 1
-            fresh.append(hash(each.row))
+            else:  # that one's own are the mending's
+                fresh.append(hash(each.row))
         must(head == store.head, "the log ends elsewhere")
         self._written[number].update(fresh)
         self._known[number] = head, state

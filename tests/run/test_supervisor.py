@@ -11,7 +11,8 @@ from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import decide
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Closed
+from kiosk.run.state.events import Closed, JobStarted, JobTaken
+from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.events_station import LogSalvaged, Refused
 from kiosk.run.state.model import Stage
 from kiosk.run.state.rules import Ask, Changed
@@ -191,3 +192,21 @@ def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
     assert bench.refused(c.Inspect("2/1/1", Stage.GOOD)) == "refuse.inspect.not_pressed"
     bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "blank shirt"))
     assert bench.slot.id == "2/1/1"
+
+
+def test_behind_a_hole_nothing_counts_until_a_job_is_named() -> None:
+    """The hole has the start of another job: its tickets have the same numbers."""
+    bench, other = bench_with(), in_rework()
+    first = next(n for n, e in enumerate(other.events, 1) if isinstance(e, JobStarted))
+    behind = other.events[first:]
+    good = [*behind, Ruled(other.now, "1/1/1", Stage.GOOD, "SV", "looked at")]
+    hole = LogSalvaged(bench.now, "aside", len(bench.events), len(good), hole=True)
+    state = replay([*bench.events, hole, *good])
+    assert state.job is None
+    (job,) = state.jobs.values()
+    assert {each.stage for each in job.tickets.values()} == {Stage.UNKNOWN}
+    for taken, there in ((job.job, job.job), ("one whose start is lost", None)):
+        state = apply(state, JobTaken(other.now, taken))
+        assert (None if state.job is None else state.job.job) == there
+    without = replay([*bench.events, replace(hole, hole=False), *good])
+    assert without.jobs[job.job].tickets["1/1/1"].stage is Stage.GOOD  # as it was counted

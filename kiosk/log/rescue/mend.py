@@ -12,7 +12,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, readable
+from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, encode, readable
 from kiosk.log.store.connection import as_stored, connect
 from kiosk.log.store.errors import Damaged, fault_of_system
 from kiosk.log.store.lock import PAGE, StationLock, committed, salt_of
@@ -239,10 +239,10 @@ def _mend(path: Path, now: Now) -> Mended:
     found = {seq: row for seq, row in rows_of_pages(path).items() if _is_event(row[0])}
     folder, new = files.new_folder(path, now.wall), files.new_log(path)
     with Store(new, connect(new)) as store:
-        moved = _write(store, found, station_of_pages(path))
-        store.append([LogSalvaged(now, folder.name, len(found), moved)])
+        behind = _write(store, found, station_of_pages(path), folder.name)
+        store.append([LogSalvaged(now, folder.name, len(found), behind)])
     files.replace(path, folder, new)
-    return Mended(folder, len(found), moved)
+    return Mended(folder, len(found), behind)
 
 
 def _is_event(row: Row) -> bool:
@@ -256,16 +256,23 @@ def _is_event(row: Row) -> bool:
     return True
 
 
-def _write(store: Store, found: Mapping[int, tuple[Row, int]], station: str | None) -> int:
+def _write(
+    store: Store, found: Mapping[int, tuple[Row, int]], station: str | None, aside: str
+) -> int:
     """Write the rows with numbers that have no gap; return how many lay behind one.
 
-    The log goes on as that of `station`, where its id could be read.
+    Where events are missing an event says so: what comes behind may be another job's. The log
+    goes on as that of `station`, where its id could be read.
     """
-    rows, moved = [], []
-    for seq, (was, (row, _)) in enumerate(found.items(), 1):
+    rows, moved, behind = list[Row](), [], 0
+    for nth, (was, (row, _)) in enumerate(found.items(), 1):
+        behind += was != nth
+        if rows and was - 1 not in found:
+            last = Now(rows[-1].boot, rows[-1].clock, rows[-1].wall)
+            rows.append(encode(LogSalvaged(last, aside, nth - 1, len(found) - nth + 1, hole=True)))
         rows.append(row)
-        if was != seq:
-            moved.append((seq, was))
+        if was != len(rows):
+            moved.append((len(rows), was))
     if station is not None:
         with store.writing() as connection:
             connection.execute("UPDATE identity SET station = ?", [station])
@@ -273,4 +280,4 @@ def _write(store: Store, found: Mapping[int, tuple[Row, int]], station: str | No
     store.add(rows)
     with store.writing() as connection:
         connection.executemany("INSERT INTO salvaged VALUES (?, ?)", moved)
-    return len(moved)
+    return behind

@@ -11,6 +11,7 @@ from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
+from kiosk.run.state import events_station as st
 
 TicketKey = tuple[str, str]  # job, ticket
 Closing = e.Closed | e.ToldPressed | e.NotClosed | e.NeverClosed
@@ -40,6 +41,8 @@ class Finals:
             self._plans.setdefault(event.job, event.plan)
         if isinstance(event, e.JobStarted | e.JobTaken):
             self._job = event.job
+        elif isinstance(event, st.LogSalvaged) and event.hole:
+            self._job = ""
         elif isinstance(event, sh.RepressAllowed):
             key = (self._job, event.ticket)
             self._allowed[key] = self._allowed.get(key, 0) + 1

@@ -69,9 +69,14 @@ def claims_settled(state: State, job: JobRun, met: Met) -> State:
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:
-    """A job again: the press may have been set for another one meanwhile."""
+    """A job again: the press may have been set for another one meanwhile.
+
+    One whose start is lost in a hole of the log has no tickets here: nothing counts to another.
+    """
     job = state.jobs.get(event.job)
-    return state if job is None else _take(state, job)
+    if job is None:
+        return state if state.job is None else _retire(state, state.job)
+    return _take(state, job)
 
 
 def job_left(state: State, event: e.JobLeft) -> State:
@@ -154,11 +159,15 @@ def _retire(state: State, job: JobRun) -> State:
 
 
 def log_salvaged(state: State, event: st.LogSalvaged) -> State:
-    """Each open ticket of each open job waits for a person; the press is to be opened first."""
+    """Each open ticket of each open job waits for a person; the press is to be opened first.
+
+    At a hole the job is left: what comes behind may be another one's, with the same tickets.
+    """
     job = None if state.job is None else _unknown(state.job)
     others = {name: _unknown(other) for name, other in state.others.items()}
     state = replace(state, job=job, others=others, open_first=True)
-    return replace(state, heat=None, asked_closed=False, asked=None)
+    state = replace(state, heat=None, asked_closed=False, asked=None)
+    return _retire(state, job) if event.hole and job is not None else state
 
 
 def _unknown(job: JobRun) -> JobRun:

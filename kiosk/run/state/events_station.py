@@ -77,12 +77,15 @@ class LogSalvaged(Event):
     """This log was made of the `kept` events that could be read of a damaged one.
 
     That one is set aside as `aside`; `behind_gap` of the events come from behind a part that
-    could not be read. Every ticket still open is of unknown outcome from here on.
+    could not be read. Every ticket still open is of unknown outcome from here on. At a `hole`,
+    where events are missing, `kept` came before and `behind_gap` come behind: which job has the
+    press there nobody knows until one is started or taken.
     """
 
     aside: str
     kept: int
     behind_gap: int
+    hole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
