@@ -1,4 +1,4 @@
-"""The commands of the command line, a file each or a few of one subject, and their exit codes (design.md section 6)."""
+"""The commands of the command line, a file each or a few of one subject; their exit codes."""
 
 from pathlib import Path
 

@@ -11,7 +11,6 @@ from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message
-from kiosk.catalog.model import StationSettings
 from kiosk.run.facts import Kind, question_at_hand
 from kiosk.run.show import View, next_change, view
 from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
@@ -52,7 +51,11 @@ class Station(Widget):
         self.desk = Desk(
             self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.beside
         )
-        self.screen = self._work_screen(self.settings)
+        names, team = self.shell.rosters.name, self.shell.rosters.team
+        self.screen = WorkScreen(
+            self.words, self.settings, names, self.act, self._clock, self._options,
+            team=team, ahead=self._ahead,
+        )  # fmt: skip
         self._apart: dict[Page, ApartScreen] = {}  # those that were needed so far
         self.sheet: SheetPage | None = None
         self._next = 0.0
@@ -63,18 +66,6 @@ class Station(Widget):
         self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
         self.desk.judge = self.screen.judge
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
-
-    def _work_screen(self, settings: StationSettings) -> WorkScreen:
-        return WorkScreen(
-            self.words,
-            settings,
-            self.shell.rosters.name,
-            self.act,
-            self._clock,
-            self._options,
-            team=self.shell.rosters.team,
-            ahead=self._ahead,
-        )
 
     def _ahead(self, forward: Forward | None) -> View | None:
         """What the work screen would show if this, or the right answer (None), were given now.
@@ -277,15 +268,14 @@ class Station(Widget):
         view = self.desk.forecast.on_screen(view, job, now.wall)
         self.screen.show(view, self.shell.notices(now))
 
-    def _notices(self, now: Now) -> tuple[Message, ...]:
-        from kiosk.station.desk.learn.practice import Practice
-
-        return self.desk.of(Practice).notices(now)
-
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        told = self._notices(now) if sheet.practice else self.shell.notices(now)
+        told = self.shell.notices(now)
+        if sheet.practice:
+            from kiosk.station.desk.learn.practice import Practice
+
+            told = self.desk.of(Practice).notices(now)
         notices = tuple(self.words.say(notice) for notice in told)
         if self.sheet is None or self.sheet.scale != scale:
             from kiosk.station.glass.screens.sheet_page import SheetPage
