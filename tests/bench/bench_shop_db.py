@@ -13,11 +13,11 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from statistics import median
-from typing import Any
+from typing import Any, NamedTuple
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in
@@ -218,23 +218,40 @@ def _sent(postgres: Postgres, nth: int) -> Callable[[Path], Any]:
     )
 
 
+class Sizes(NamedTuple):
+    """How much is measured: events sent, events a station of the report, taps."""
+
+    send: int
+    report: int
+    board: int
+    taps: int
+
+
+QUICK = Sizes(4_000, 1_000, 10, 20)
+USUAL = Sizes(40_000, 10_000, TAPS, 120)
+FULL = Sizes(1_000_000, 500_000, TAPS, 400)
+
+
 def main(asked: list[str]) -> None:
     """Print the table, or the part of it that is asked for."""
-    full, only = "full" in asked, [each for each in asked if each != "full"]
-    send, report = (1_000_000, 500_000) if full else (40_000, 10_000)
     print("| what | bare or goal | shop | ratio | goal | |")
     print("|---|---|---|---|---|---|")
+    measure(FULL if "full" in asked else USUAL, [each for each in asked if each != "full"])
+
+
+def measure(sizes: Sizes, only: Sequence[str] = ()) -> None:
+    """Print the rows of all parts, or of those that are named."""
     with closing(_Server()) as server, tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         for part in ("send", "report", "board"):
             (Path(place) / part).mkdir()
         if not only or "send" in only:
-            sending(server.postgres, make_log(Path(place) / "send", send)[0])
+            sending(server.postgres, make_log(Path(place) / "send", sizes.send)[0])
         if not only or "report" in only:
-            reporting(server.postgres, make_log(Path(place) / "report", report)[0])
+            reporting(server.postgres, make_log(Path(place) / "report", sizes.report)[0])
         if not only or "board" in only:
-            to_the_board(server.postgres, Path(place) / "board", TAPS)
+            to_the_board(server.postgres, Path(place) / "board", sizes.board)
         if not only or "taps" in only:
-            taps_while_sending(server.postgres, 400 if full else 120)
+            taps_while_sending(server.postgres, sizes.taps)
 
 
 class _Server:

@@ -15,6 +15,7 @@ from typing import Any
 from bench_shop import PILE, Moments, begin_shift, make_shop
 
 HERE = Path(__file__).resolve().parent
+ROWS: list[tuple[str, bool | None]] = []  # what was measured, whether its goal was met
 Beside = Callable[[Path], AbstractContextManager[None]]
 
 
@@ -40,7 +41,23 @@ def window(
 def row(what: str, bare: str, station: str, ratio: float, goal: float) -> None:
     """Print one line of the table."""
     met = "met" if ratio <= goal else "NOT met"
-    print(f"| {what} | {bare} | {station} | {ratio:.2f} | {goal:g} | {met} |", flush=True)
+    ROWS.append((what, ratio <= goal))
+    line(f"| {what} | {bare} | {station} | {ratio:.2f} | {goal:g} | {met} |")
+
+
+LINES: list[str] = []  # as printed
+
+
+def line(text: str) -> None:
+    """Print a line of the table at once, and keep it."""
+    LINES.append(text)
+    print(text, flush=True)
+
+
+def not_measured(what: str, why: str) -> None:
+    """Print the line of what could not be measured: no row is left out in silence."""
+    ROWS.append((what, None))
+    line(f"| {what} | | | | | NOT measured: {why} |")
 
 
 def ms(seconds: float) -> str:

@@ -98,7 +98,7 @@ def _start(header: Any, which: str, folder: str) -> None:
 
 
 def _first_frame() -> None:
-    print(json.dumps({"shown": time.monotonic()}), flush=True)
+    print(json.dumps({"shown": time.monotonic(), "used": time.process_time()}), flush=True)
     os._exit(0)
 
 
