@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from dataclasses import fields, is_dataclass
 from enum import IntEnum
 from functools import lru_cache
 from hashlib import sha256
@@ -108,7 +109,7 @@ def decode_without(row: Row, field: str = "") -> Event:
         payload["at"] = Now(row.boot, row.clock, row.wall)
     except (LookupError, TypeError, ValueError, RecursionError) as error:
         raise Unreadable(f"{row.kind}: {error!r}") from error
-    return _structure(payload, KINDS[row.kind])
+    return from_plain(payload, KINDS[row.kind])
 
 
 def to_json(value: object) -> str:
@@ -127,7 +128,10 @@ def from_json(text: str, cls: type[T]) -> T:
 
 def from_plain(content: object, cls: type[T]) -> T:
     """Return the `cls` that JSON was read to. Raises Unreadable."""
-    return _structure(content, cls)
+    try:
+        return _converter().structure(content, cls)
+    except _NO_VALUE as error:
+        raise Unreadable(f"{cls.__name__}: {error!r}") from error
 
 
 def _json(content: object) -> str:
@@ -138,13 +142,6 @@ _NO_VALUE = (
     LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError,
     cattrs.BaseValidationError,
 )  # fmt: skip
-
-
-def _structure(content: Any, cls: type[T]) -> T:
-    try:
-        return _converter().structure(content, cls)
-    except _NO_VALUE as error:
-        raise Unreadable(f"{cls.__name__}: {error!r}") from error
 
 
 @lru_cache(maxsize=1)
@@ -166,7 +163,32 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook_func(
         lambda cls: cls == _CURVE, lambda value, _: tuple([(float(x), float(y)) for x, y in value])
     )
+    converter.register_structure_hook_factory(is_dataclass, lambda cls: _read_as(converter, cls))
     return converter
+
+
+FEW = 4  # values of a class: to read so few is quicker than to have a function written for it
+
+
+def _read_as(converter: cattrs.Converter, cls: Any) -> Callable[[Any, Any], Any]:
+    """One by one at first, then by the function that cattrs writes: a start reads few of most.
+
+    What has types as text, or fields that are not given, is written at once.
+    """
+    if any(isinstance(each.type, str) or not each.init for each in fields(cls)):
+        return converter.gen_structure_attrs_fromdict(cls)
+    calls, written = 0, None
+
+    def structure(value: Any, _: Any) -> Any:
+        nonlocal calls, written
+        if written is None:
+            calls += 1
+            if calls < FEW:
+                return converter.structure_attrs_fromdict(value, cls)
+            written = converter.gen_structure_attrs_fromdict(cls)
+        return written(value, cls)
+
+    return structure
 
 
 def _is_row(cls: Any) -> bool:
