@@ -215,7 +215,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     "demo": (
         ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),
         ("--size", "help.demo.size", {"choices": list(BY_NAME)}),
-        ("--language", "help.demo.language", {"choices": ["en", "es"]}),
+        ("--language", "help.demo.language", {"choices": ["en", "es"], "default": ""}),
     ),
 }
 """What each command takes, in the order of its help."""

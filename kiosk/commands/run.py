@@ -75,7 +75,7 @@ def _demo(asked: Namespace) -> int:
     from kiosk.words import Words
 
     catalog, faults = read_catalog(asked.recipes)
-    words = Words(catalog.station.language)
+    words = Words(asked.language or catalog.station.language)
     print_faults(faults, words)
     if wrong(faults):
         return FAULTS
@@ -86,7 +86,8 @@ def _demo(asked: Namespace) -> int:
         return FAULTS
     try:
         looks = (BY_NAME[asked.size],) if asked.size else LOOKS
-        play(asked.recipes, JOBS, asked.shots, partial(print, flush=True), looks)
+        told = partial(print, flush=True)
+        play(asked.recipes, JOBS, asked.shots, told, looks, asked.language)
     except DemoFailed as failed:
         print(failed, file=sys.stderr)
         return FAULTS

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import struct
 import subprocess
 import sys
@@ -41,7 +40,7 @@ class Played:
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
     """The demo once with pictures in one look, in Spanish; beside it once without any."""
-    shots, said = tmp_path_factory.mktemp("shots"), list[str]()
+    shots = tmp_path_factory.mktemp("shots")
     command = [sys.executable, "-m", "kiosk", "demo"]
     with ThreadPoolExecutor(1) as pool:
         bare = pool.submit(
@@ -49,12 +48,11 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
                 command, capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
             )
         )
-        recipes = tmp_path_factory.mktemp("shop") / "recipes"
-        shutil.copytree(ROOT / "recipes", recipes)
-        shop = (recipes / "shop.yaml").read_text("utf-8")
-        (recipes / "shop.yaml").write_text(shop.replace("language: en", "language: es"), "utf-8")
-        play(recipes, ROOT / "shared" / "jobs", shots, said.append, looks=(LOOK,))
-        return Played(said, shots, bare.result())
+        asked = ["--shots", str(shots), "--size", LOOK.name, "--language", "es"]
+        told = subprocess.run(
+            [*command, *asked], capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=True
+        )
+        return Played(told.stdout.splitlines(), shots, bare.result())
 
 
 def test_it_writes_a_picture_of_every_screen_and_names_it(played: Played) -> None:

@@ -56,11 +56,13 @@ class Hands:
         screen_inches: float = 10.1,
         log: str = "log",
         boot: str = "demo",
+        language: str = "",
     ) -> None:
         self.stage = stage
         self.log = place / f"{log}.sqlite3"
         self.screen_inches = screen_inches
         self.place = place
+        self.language = language
         self.boot = boot
         self.left = False
         self.station = self._open()
@@ -69,6 +71,7 @@ class Hands:
         recorder = self._recorder()
         library = Library(self.place / "recipes", self.place / "jobs")
         library.screen_inches = self.screen_inches
+        library.language = self.language
         parts = Parts(
             recorder,
             library,

@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from kiosk.catalog.base import dataclass
@@ -44,28 +45,36 @@ def play(
     shots: Path | None,
     said: Callable[[str], None],
     looks: tuple[Look, ...] = LOOKS,
+    language: str = "",
 ) -> None:
     """Play the shift on copies of `recipes` and `jobs`; `said` gets the path of each picture.
 
     With `shots` it is played in each of `looks`, as many at a time as there are processors, and
-    each picture is told as it is written; without, once in the first. Raises DemoFailed.
+    each picture is told as it is written; without, once in the first; in `language`, without one
+    in the shop's. Raises DemoFailed.
     """
     from concurrent.futures import ThreadPoolExecutor  # the command line knows the looks without
 
     if shots is None:
         looks = looks[:1]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
-        for _ in workers.map(lambda look: _play_one(look, recipes, jobs, shots, said), looks):
+        one = partial(_play_one, language=language, shots=shots, said=said)
+        for _ in workers.map(lambda look: one(look, recipes, jobs), looks):
             pass
 
 
 def _play_one(
-    look: Look, recipes: Path, jobs: Path, shots: Path | None, said: Callable[[str], None]
+    look: Look,
+    recipes: Path,
+    jobs: Path,
+    language: str,
+    shots: Path | None,
+    said: Callable[[str], None],
 ) -> None:
     import subprocess
     import tempfile
 
-    asked = [str(look.width), str(look.height), str(look.inches), str(recipes), str(jobs)]
+    asked = [str(look.width), str(look.height), str(look.inches), language, str(recipes), str(jobs)]
     if shots is not None:
         asked.append(str(shots / look.name))
     command = [sys.executable, "-m", "kiosk.station.demo.play", *asked]
@@ -106,7 +115,7 @@ SHORT_ROSTER = 7  # garments of each demo job: a short shift
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Play one look: WIDTH HEIGHT INCHES RECIPES JOBS [SHOTS].
+    """Play one look: WIDTH HEIGHT INCHES LANGUAGE RECIPES JOBS [SHOTS].
 
     With SHOTS the window is off the screen and each picture's path is printed; without, and with
     a display, the shift is played at a speed that can be watched.
@@ -115,7 +124,7 @@ def main(arguments: Sequence[str]) -> int:
 
     from kiosk.station.glass.open import prepare
 
-    width, height, inches, recipes, jobs, *rest = arguments
+    width, height, inches, language, recipes, jobs, *rest = arguments
     look = Look(int(width), int(height), float(inches))
     shots = Path(rest[0]) if rest else None
     if shots is not None or not os.environ.get("DISPLAY"):
@@ -125,7 +134,7 @@ def main(arguments: Sequence[str]) -> int:
     prepare(window=(look.width, look.height), fingers=False)
     with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
         lay_out(Path(place), Path(recipes), Path(jobs))
-        play_once(Path(place), look, shots)
+        play_once(Path(place), look, language, shots)
     return 0
 
 
@@ -155,7 +164,7 @@ def _job(folder: Path, job: str, roster: str) -> None:
     (folder / "roster.csv").write_text(roster, "utf-8")
 
 
-def play_once(place: Path, look: Look, shots: Path | None) -> None:
+def play_once(place: Path, look: Look, language: str, shots: Path | None) -> None:
     """Play the shift in the folder `place`; print the path of each picture."""
     from kiosk.station.demo.hands import Hands
     from kiosk.station.demo.shift import Shift
@@ -163,7 +172,7 @@ def play_once(place: Path, look: Look, shots: Path | None) -> None:
 
     watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
     stage = Stage(WATCHED_SPEED) if watched else Stage(frame=COARSE_FRAME)
-    hands = Hands(stage, place, look.inches)
+    hands = Hands(stage, place, look.inches, language=language)
     count = 0
 
     def shot(name: str) -> None:

@@ -109,6 +109,7 @@ class Library:
         self.recipes = recipes
         self.jobs = jobs
         self.screen_inches: float | None = None
+        self.language = ""
         self._kept = kept
         self._read: tuple[Catalog, tuple[Fault, ...]] | None = None
         self._made: dict[str, tuple[Job, Offer] | None] = {}
@@ -136,11 +137,12 @@ class Library:
 
     @property
     def station(self) -> StationSettings:
-        """The tablet's settings; `screen_inches` of this library wins over the file's."""
+        """The tablet's settings; what this library says of them wins over the file."""
         known = self._kept if self._read is None else None
         settings = self.catalog.station if known is None else known.station
         inches = self.screen_inches or settings.screen_inches
-        return replace(settings, screen_inches=inches)
+        language = self.language or settings.language
+        return replace(settings, screen_inches=inches, language=language)
 
     @property
     def has_server(self) -> bool:
