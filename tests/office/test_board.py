@@ -313,7 +313,7 @@ def test_spanish_is_chosen_once(board: Board) -> None:
     answer = board.get("/jobs?language=es")
     assert 'lang="es"' in answer.text
     cookie = answer.headers["set-cookie"].split(";")[0]
-    assert "nadie ha entrado" in board.get("/wall", Cookie=cookie).text
+    assert "sin operador" in board.get("/wall", Cookie=cookie).text
     assert "nobody signed on" in board.get("/wall", Cookie="language=xx").text
 
 
