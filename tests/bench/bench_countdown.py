@@ -56,6 +56,8 @@ class Watch:
         over = bool(self._idle())
         ended, shown = self._clock(), seconds_shown(self._station)
         right = {_seconds(self._deadline - self._looked + past) for past in (0, LOOKED_SECONDS)}
+        if self._looked >= self._deadline:
+            right.add("")  # the screen after it stands already
         self._frames += 1
         self._wrong += shown not in right
         if not self._stalled:
