@@ -81,14 +81,14 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
     def pressed(each: Plan) -> str:
         return fingerprint(replace(each, title="", sources=PlanSources(), films=()))
 
-    now, same = offer.plan, offer.plan_hash == plan_hash
+    same = offer.plan_hash == plan_hash
     return replace(
         offer,
         plan=plan,
         plan_hash=plan_hash,
         refusal=None,
         to_pull=to_pull(plan, offer.roster),
-        changed=not same and (now is None or pressed(now) != pressed(plan)),
+        changed=not (same or offer.plan is not None and pressed(offer.plan) == pressed(plan)),
     )
 
 
@@ -154,8 +154,8 @@ class Library:
         """Return every job folder's offer, those due first before the rest, then by name."""
         from kiosk.catalog.read import list_jobs
 
-        offers = (self.offer(folder) for folder in list_jobs(self.jobs))
-        return tuple(sorted(offers, key=lambda each: (not each.due, each.due)))
+        found = map(self.offer, list_jobs(self.jobs))
+        return tuple(sorted(found, key=lambda each: (not each.due, each.due)))
 
     def offer(self, folder: Path) -> Offer:
         """Return one job's offer; never raises for what a file holds."""
@@ -173,8 +173,7 @@ class Library:
         """Return an order made up of the shop's own recipes, None where none is of that family."""
         if family not in self._made:
             self._made[family] = next(self._made_up(family), None)
-        made = self._made[family]
-        return None if made is None else made[1]
+        return (self._made[family] or (None, None))[1]
 
     def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
         """Each recipe that comes to the family on some cloth and press of the shop."""
@@ -261,8 +260,7 @@ class Rosters:
 
     def name(self, line: str) -> str:
         """Return the name on a line, "" where there is none."""
-        row = self._lines.get(line)
-        return row.name if row else ""
+        return self._lines[line].name if line in self._lines else ""
 
     def team(self) -> Team:
         """Return the names of the order with their sizes: a team's names have one height."""

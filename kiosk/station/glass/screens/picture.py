@@ -72,6 +72,9 @@ class WorkPicture(Widget):
 
     frame = "practice"  # the word of the frame, where there is one
     cut = ("", "")  # the number and size that are laid on a piece of cloth
+    plan: Plan | None = None
+    view: View | None = None
+    share = 1.0
 
     def __init__(
         self,
@@ -95,9 +98,6 @@ class WorkPicture(Widget):
         self.practice = practice
         self.team = team
         self.ahead = ahead
-        self.plan: Plan | None = None
-        self.view: View | None = None
-        self.share = 1.0
         self._painted: Painted | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
