@@ -81,14 +81,14 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
     def pressed(each: Plan) -> str:
         return fingerprint(replace(each, title="", sources=PlanSources(), films=()))
 
-    same = offer.plan_hash == plan_hash
+    now, same = offer.plan, offer.plan_hash == plan_hash
     return replace(
         offer,
         plan=plan,
         plan_hash=plan_hash,
         refusal=None,
         to_pull=to_pull(plan, offer.roster),
-        changed=not (same or offer.plan is not None and pressed(offer.plan) == pressed(plan)),
+        changed=not same and (now is None or pressed(now) != pressed(plan)),
     )
 
 
