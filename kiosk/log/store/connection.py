@@ -39,6 +39,7 @@ def must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
         if found != "ok":
             raise Damaged(say("log.damaged", path=str(path), found=in_one_line(found)))
     _must_have_its_tail(path)
+    _must_end_with_a_page(path)
 
 
 def must_be_files(path: Path) -> None:
@@ -78,6 +79,16 @@ def _must_have_its_tail(path: Path) -> None:
         if sum(frame.ends for frame in frames[good:]) > 1:
             raise Damaged(say("log.damaged", path=str(path), found=f"-wal {good}"))
         return
+
+
+def _must_end_with_a_page(path: Path) -> None:
+    """SQLite takes zeros for what is cut off the last page, without a word.
+
+    A power cut while the tail was put into the file may leave the like: the tail still has it.
+    """
+    size, tail = path.stat().st_size, beside(path, "-wal")
+    if size % PAGE and not committed(tail, salt_of(tail)[0]):
+        raise Damaged(say("log.damaged", path=str(path), found=f"{size} bytes"))
 
 
 def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
