@@ -33,8 +33,9 @@ PLACES = {
 }
 UNUSED = shutil.ignore_patterns("__pycache__", "make.py", "pictures", "package", ".claimed")
 
-# On all cores; a file's tests stay together, for some share a shift that was played once.
-PYTEST = ["pytest", "-q", "--numprocesses=auto", "--dist=loadfile"]
+# On all cores; a file's tests stay together, for some share a shift that was played once. In the
+# order of the tree: the longest files hold few tests and would come last, each on one core alone.
+PYTEST = ["pytest", "-q", "--numprocesses=auto", "--dist=loadfile", "--no-loadscope-reorder"]
 
 # Shared libraries that Kivy's wheel opens at run time, and the Debian package of each.
 DRAWING = {"libEGL.so.1": "libegl1", "libGL.so.1": "libgl1", "libmtdev.so.1": "libmtdev1"}
