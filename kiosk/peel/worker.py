@@ -3,7 +3,6 @@
 import sys
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
-from functools import lru_cache
 
 from kiosk.catalog.base import Degrees, Message
 from kiosk.peel.estimate import anew, estimate, to_estimate
@@ -54,7 +53,6 @@ class Advice:
         return self._found.result()
 
 
-@lru_cache(maxsize=32)
 def _advice(each: Pass, unit: Degrees) -> tuple[Message, ...]:
     told = heat_told(each, unit)
     return () if told is None else told.advice
