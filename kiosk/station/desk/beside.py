@@ -87,10 +87,14 @@ class Beside:
     def ask(
         self, wish: dict[str, Any], seconds: float, once: dict[str, Any] | None = None
     ) -> dict[str, Any] | None:
-        """Wish, and return the server's answer; None where it has none within so many seconds."""
+        """Wish, and return the server's answer; None where it has none within so many seconds.
+
+        Where it was never started nobody waits.
+        """
         with self._lock:
             number = self.wish(wish, once)
-            self._lock.wait_for(lambda: self._heard >= number, seconds)
+            if self._thread is not None:
+                self._lock.wait_for(lambda: self._heard >= number, seconds)
             return self.answer if self._heard >= number else None
 
     def has_news(self) -> bool:

@@ -270,5 +270,4 @@ def texture(
     label.refresh()
     if not stretched:
         label.texture.min_filter = label.texture.mag_filter = "nearest"
-    label.texture.bind()  # else its letters are drawn in the frame that first shows it
     return label.texture

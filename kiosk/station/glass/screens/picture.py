@@ -26,7 +26,7 @@ from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shad
 from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
-from kiosk.station.glass.widgets.text import PracticeFrame, border
+from kiosk.station.glass.widgets.text import PracticeFrame, border, letters_ready
 from kiosk.words import Words
 
 OFFERS = frozenset({Kind.HELD, Kind.DONE})  # more that can be done, besides the bar
@@ -264,6 +264,7 @@ class WorkPicture(Widget):
         key = self._key_of(view, self._flags)
         if key != self._key and self._coming is None:
             self._coming = self._draw(view, self._flags, key)
+            letters_ready(self._coming.sheet)
 
     @abstractmethod
     def _act(self, action: Action) -> None:

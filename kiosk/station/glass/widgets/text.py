@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from kivy.graphics import Color, Line, Rectangle, StencilPop, StencilPush, StencilUnUse, StencilUse
 from kivy.graphics import Rectangle as Filled
+from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Caution
 from kiosk.station.glass.boxes import Box, Scale
@@ -101,6 +102,14 @@ class Text(Drawn):
                 x, y = self._left(wide), baseline + ASCENT * em - image.height
                 Rectangle(texture=image, pos=(round(x), round(y)), size=(wide, image.height))
                 baseline -= PITCH * em
+
+
+def letters_ready(root: Widget) -> None:
+    """Have all letters below `root` drawn now, not in the frame that first shows them."""
+    for each in root.walk():
+        for part in each.canvas.children:
+            if isinstance(part, Rectangle) and part.texture is not None:
+                part.texture.bind()
 
 
 class CautionBox(Drawn):
