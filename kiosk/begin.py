@@ -33,9 +33,12 @@ PLACES = {
 }
 UNUSED = shutil.ignore_patterns("__pycache__", "make.py", "pictures", "package", ".claimed")
 
-# On all cores; a file's tests stay together, for some share a shift that was played once. In the
-# order of the tree: the longest files hold few tests and would come last, each on one core alone.
-PYTEST = ["pytest", "-q", "--numprocesses=auto", "--dist=loadfile", "--no-loadscope-reorder"]
+# One process more than cores: some wait for a server or for what they killed. A file's tests stay
+# together, for some share a shift that was played once. In the order of the tree: the longest
+# files hold few tests and would come last, each on one core alone.
+SIDE_BY_SIDE = (os.cpu_count() or 1) + 1
+PYTEST = ["pytest", "-q", f"--numprocesses={SIDE_BY_SIDE}", "--dist=loadfile",
+          "--no-loadscope-reorder"]  # fmt: skip
 
 # Shared libraries that Kivy's wheel opens at run time, and the Debian package of each.
 DRAWING = {"libEGL.so.1": "libegl1", "libGL.so.1": "libgl1", "libmtdev.so.1": "libmtdev1"}

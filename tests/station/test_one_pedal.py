@@ -216,6 +216,7 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
         assert store.last > written
         if shown(foot) not in (Kind.ASK, Kind.DONE):
             assert screen._picture is ahead
+            foot.station.refresh()  # a minute of the wall's clock may have gone by
             assert bench.pixels().data == drawn_anew(foot)
             turned.add((kind, shown(foot)))
     foot.answer()
