@@ -348,6 +348,10 @@ def typed(line: str) -> str:
         if goes_on and other.stdout is not None:
             out = other.stdout.readline()
             other.send_signal(signal.SIGINT)
-        rest, _ = other.communicate(timeout=60)
+        try:
+            rest, _ = other.communicate(timeout=60)
+        except subprocess.TimeoutExpired:
+            other.kill()  # else the end of `with` would wait for it
+            raise
     assert other.returncode in ((0, INTERRUPTED) if goes_on else (0,)), line
     return out + rest

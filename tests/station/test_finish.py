@@ -23,7 +23,7 @@ from kiosk.plan.time.finish import time_left
 from kiosk.plan.time.handling import Past, procedure
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
-from kiosk.station.desk.jobs.finish import finish
+from kiosk.station.desk.jobs.finish import ROUND_SECONDS, finish
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.heading import Heading
 from kiosk.words import Words
@@ -43,6 +43,11 @@ def told(person: Person) -> tuple[int, int]:
 def minute_now(person: Person) -> int:
     now = datetime.fromtimestamp(person.now().wall)
     return 60 * now.hour + now.minute
+
+
+def on_the_five_minutes(person: Person) -> None:
+    """Set the wall clock back to a whole five minutes: how a range is rounded hangs on it."""
+    person.wall_moved -= person.now().wall % ROUND_SECONDS
 
 
 def hold(person: Person) -> None:
@@ -76,6 +81,7 @@ def test_the_set_up_page_says_it_before_the_job_begins(bench: Bench, tmp_path: P
 def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_path: Path) -> None:
     """Twelve garments make eleven cycles; the next lot of the same steps is told by those."""
     person = at(bench, tmp_path, TWELVE, PLAIN)
+    on_the_five_minutes(person)
     hold(person)
     plain = told(person)
     person.forward()
@@ -91,6 +97,7 @@ def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_pa
     for name in ("job.yaml", "roster.csv"):
         text = (tmp_path / "jobs" / PLAIN[0] / name).read_text("utf-8")
         (again / name).write_text(text.replace("winter jackets", "second lot"), "utf-8")
+    on_the_five_minutes(person)
     person.choose("Supervisor", "2", "4", "6", "8", "Enter", "back", "Orsavel ice crew, second")
     assert "(11 garments of this shop)" in said(person)
     first, last = told(person)

@@ -56,12 +56,9 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     next_to_it = Style(scale.small * 1.2, scale.line, True)
     second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
     first = 1 + len(said) + len(headline) + len(second)  # the first line, in ink as all above it
+    named = " · ".join(filter(None, (sheet.title, sheet.status)))
     blocks = [
-        Block(
-            " · ".join(filter(None, (sheet.title, sheet.status))),
-            title,
-            scale.mm(0.8 if sheet.headline else 1.5),
-        ),
+        Block(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
         *(Block(notice, loud, scale.mm(1.2)) for notice in said),
         *headline,
         *second,
