@@ -85,7 +85,7 @@ def test_only_a_suppliers_sheet_is_a_sheet_on_the_screen(source: Source) -> None
     assert any("supplier's sheet" in each for each in said) == (source is SHEET)
     assert any("ficha" in each for each in said) == (source is SHEET)
     assert chip(shown).startswith("guess") == (source is GUESS)
-    assert chip(shown, SPANISH).startswith("al tanteo") == (source is GUESS)
+    assert chip(shown, SPANISH).startswith("suposición") == (source is GUESS)
 
 
 @pytest.mark.parametrize(
