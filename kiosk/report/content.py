@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
 from enum import Enum
+from functools import cache
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Message, Value, dataclass, say
@@ -140,7 +141,10 @@ QUESTIONS = (
 
 def row(*cells: Cell | float) -> tuple[Cell, ...]:
     """Return a row; numbers become text, whole ones without a point."""
-    return tuple(number(cell) if isinstance(cell, int | float) else cell for cell in cells)
+    return tuple([number(cell) if isinstance(cell, _NUMBER) else cell for cell in cells])
+
+
+_NUMBER = (int, float)
 
 
 def number(value: float) -> str:
@@ -148,9 +152,10 @@ def number(value: float) -> str:
     return f"{value:.0f}" if float(value).is_integer() else f"{value:.1f}"
 
 
+@cache
 def head(*ids: str) -> tuple[Message, ...]:
     """Return a table's head."""
-    return tuple(Message(f"report.head.{each}") for each in ids)
+    return tuple([Message(f"report.head.{each}") for each in ids])
 
 
 def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
@@ -158,11 +163,19 @@ def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
     return (*texts[:most], "…") if len(texts) > most else texts
 
 
-def read(cell: Cell, say: Say) -> str:
-    """Return a cell as a person reads it: figures as the language writes them."""
-    if isinstance(cell, str) and cell.lstrip("-")[:1].isdigit():
+def reader(say: Say) -> Callable[[Cell], str]:
+    """Return what gives a cell as a person reads it: figures as the language writes them."""
+
+    def figure(cell: str) -> str:
         return say(Message("report.figure", {"figure": cell}))
-    return spoken(cell, say)
+
+    def read(cell: Cell) -> str:
+        if isinstance(cell, str):
+            return figure(cell) if cell.lstrip("-")[:1].isdigit() else cell
+        return spoken(cell, say)
+
+    as_written = figure("2.5") == "2.5"
+    return (lambda cell: spoken(cell, say)) if as_written else read
 
 
 def spoken(cell: Cell, say: Say) -> str:

@@ -1,7 +1,7 @@
 """A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from html import escape as escaped
 
@@ -22,6 +22,7 @@ WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 ROWS = 6
 """Rows of other tables; the CSV has every one."""
 escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
+Read = Callable[[content.Cell], str]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 
@@ -33,20 +34,16 @@ def to_html(report: content.Report, say: content.Say, language: str = "en") -> s
 
 def inside(report: content.Report, say: content.Say) -> str:
     """Return what the page has in its body."""
-    wide = [topic for topic in report.topics if topic.section.id in WIDE]
-    others = [topic for topic in report.topics if topic.section.id not in WIDE]
-    title = escape(say(report.title))
+    read, title = content.reader(say), escape(say(report.title))
+    wide = [_section(t, say, read) for t in report.topics if t.section.id in WIDE]
+    others = [_section(t, say, read) for t in report.topics if t.section.id not in WIDE]
     parts = [
         f"<header><h1>{title}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         "<main>",
         _answers(report.asked(), say),
-        *(_section(topic, say) for topic in wide),
-        *(
-            ('<div class="columns">', *(_section(t, say) for t in others), "</div>")
-            if others
-            else ()
-        ),
+        *wide,
+        *(('<div class="columns">', *others, "</div>") if others else ()),
         "</main>",
     ]
     return "\n".join(parts)
@@ -71,10 +68,10 @@ def _answer(topic: content.Topic, say: content.Say) -> str:
 
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
-    return " ".join(escape(say(message)) for message in messages)
+    return " ".join([escape(say(message)) for message in messages])
 
 
-def _section(topic: content.Topic, say: content.Say) -> str:
+def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     """What a question leads to is always there; its answer is not said again without a chart."""
     section, answered = topic.section, bool(topic.question)
     if section.id in SELDOM and not section.table.rows:
@@ -82,46 +79,46 @@ def _section(topic: content.Topic, say: content.Say) -> str:
     drawn = "" if section.chart is None else _chart(section.chart, section.title, say)
     again = answered and not drawn and section.table.rows
     reading = "" if again or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
-    name = escape(section.id)
+    name, title = escape(section.id), escape(say(section.title))
     return (
         f'<section id="{name}" aria-labelledby="{name}-title">'
-        f'<h2 id="{name}-title">{escape(say(section.title))}</h2>\n{reading}'
-        f"{_table(section, say)}{drawn}</section>"
+        f'<h2 id="{name}-title">{title}</h2>\n{reading}'
+        f"{_table(section, title, say, read)}{drawn}</section>"
     )
 
 
-def _table(section: content.Section, say: content.Say) -> str:
-    """A narrow screen shows a row as lines, each under its head: `data-head`."""
+def _table(section: content.Section, title: str, say: content.Say, read: Read) -> str:
+    """A narrow screen shows a row as lines, each under its head: `data-head`.
+
+    Each column has its head and its look as they are written.
+    """
     table = section.table
     if not table.rows:
         return ""
     shown = len(table.rows) if section.id in WHOLE else ROWS
-    heads = [say(each) for each in table.head]
-    texts = [[content.read(cell, say) for cell in cells] for cells in table.rows[:shown]]
-    figures = [all(map(_FIGURE.fullmatch, column)) for column in zip(*texts, strict=True)]
-    looks = [(escape(text), _look(figure)) for text, figure in zip(heads, figures, strict=True)]
-    rows = "\n".join(_row(cells, looks) for cells in texts)
-    head = "".join(f'<th scope="col"{look}>{text}</th>' for text, look in looks)
+    texts = [[read(cell) for cell in cells] for cells in table.rows[:shown]]
+    looks = [
+        ' class="n"' if all(map(_FIGURE.fullmatch, column)) else ""
+        for column in zip(*texts, strict=True)
+    ]
+    heads = list(zip([escape(say(each)) for each in table.head], looks, strict=True))
+    head = "".join([f'<th scope="col"{look}>{text}</th>' for text, look in heads])
+    begins = [f'<td data-head="{text}"{look}>' for text, look in heads]
+    begins[0] = f'<th scope="row"{looks[0]}>'
+    rows = "\n".join([_row(cells, begins) for cells in texts])
     more = len(table.rows) - shown
-    left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
+    left = ""
+    if more > 0:
+        left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
     return (
-        f"<table>\n<caption>{escape(say(section.title))}</caption>\n<thead><tr>{head}</tr></thead>\n"
-        f"<tbody>\n{rows}\n</tbody>\n</table>{left if more > 0 else ''}"
+        f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n"
+        f"<tbody>\n{rows}\n</tbody>\n</table>{left}"
     )
 
 
-def _look(figure: bool) -> str:
-    return ' class="n"' if figure else ""
-
-
-def _row(cells: Sequence[str], looks: Sequence[tuple[str, str]]) -> str:
-    """Each column has its head and its look as they are written."""
-    first, *others = cells
-    told = "".join(
-        f'<td data-head="{head}"{look}>{escape(text)}</td>'
-        for text, (head, look) in zip(others, looks[1:], strict=True)
-    )
-    return f'<tr><th scope="row"{looks[0][1]}>{escape(first)}</th>{told}</tr>'
+def _row(cells: Sequence[str], begins: Sequence[str]) -> str:
+    first, *others = [f"{a}{escape(b)}" for a, b in zip(begins, cells, strict=True)]
+    return f"<tr>{first}</th>{''.join([f'{each}</td>' for each in others])}</tr>"
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0

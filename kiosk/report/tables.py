@@ -9,7 +9,7 @@ from kiosk.catalog.base import Message, dataclass
 from kiosk.log.facts import Begun, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
-from kiosk.report.content import UNTRIED, Report, Say, Section, Table, read, spoken
+from kiosk.report.content import UNTRIED, Report, Say, Section, Table, reader, spoken
 from kiosk.report.evidence import LEAST
 from kiosk.report.period import Period
 from kiosk.report.period import values as records
@@ -232,9 +232,9 @@ def _section(section: Section, answered: bool, say: Say) -> Iterator[str]:
 def _table(table: Table, say: Say) -> Iterator[str]:
     if not table.rows:
         return
-    rows = [[say(each) for each in table.head]]
+    rows, read = [[say(each) for each in table.head]], reader(say)
     for found in table.rows:
-        folded = (wrap(read(cell, say), WIDEST, break_on_hyphens=False) for cell in found)
+        folded = (wrap(read(cell), WIDEST, break_on_hyphens=False) for cell in found)
         rows += [list(line) for line in zip_longest(*folded, fillvalue="")]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:

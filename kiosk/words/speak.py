@@ -43,6 +43,8 @@ class Catalogue:
     counted: Mapping[str, str] = field(default_factory=dict)
     """By id, the name of the value that chooses the plural; absent where there is one form."""
     plural: Callable[[int], int] = lambda count: int(count != 1)
+    said: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """Sentences without a value, as they are said: most of what a screen or a report says."""
 
     def form(self, id: str, count: int | None) -> str | None:  # noqa: A002 - as in Message
         """Return the sentence `id` for `count` things (None: it has one form); None if unknown."""
@@ -157,12 +159,17 @@ class Words:
 
         Raises KeyError for an id without a sentence: a test walks all of them.
         """
-        template = self._template(message)
-        if self.degrees is not None and message.values.get("unit", "") != self.degrees.value:
-            template = _DEGREES.sub(lambda found: self._both(found, message.values), template)
         values = message.values
-        said = {k: self._value(v) for k, v in values.items()} if values else values
-        return template.format_map(said)
+        if not values:
+            known = self._catalogue.said.get(message.id)
+            if known is None:
+                known = self._template(message).format_map(values)
+                self._catalogue.said[message.id] = known
+            return known
+        template = self._template(message)
+        if self.degrees is not None and values.get("unit", "") != self.degrees.value:
+            template = _DEGREES.sub(lambda found: self._both(found, values), template)
+        return template.format_map({k: self._value(v) for k, v in values.items()})
 
     def brief(self, message: Message) -> str:
         """Return the sentence of `message` in fewer words, where there are such."""
