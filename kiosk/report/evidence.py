@@ -78,27 +78,39 @@ def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
     A stratum is one's own share and that of the others there: one-sided hypergeometric, summed
     over the strata.
     """
+    each = list(strata)
+    if len(each) == 1:
+        return min(1.0, sum(_drawn(*each[0], least=each[0][0].part).values()))
     chances, seen = {0: 1.0}, 0
-    for own, others in strata:
-        slips = own.part + others.part
-        span = range(max(0, slips - others.whole), min(slips, own.whole) + 1)
-        one = {n: _drawn(n, own, others) for n in span}
-        chances, seen = _summed(chances, one), seen + own.part
+    for own, others in each:
+        chances, seen = _summed(chances, _drawn(own, others)), seen + own.part
     return min(1.0, sum(chance for n, chance in chances.items() if n >= seen))
 
 
-def _drawn(part: int, own: Share, others: Share) -> float:
-    """The chance that just `part` of all slips in a stratum are one's own."""
-    slips = own.part + others.part
-    return exp(
-        _log_ways(own.whole, part)
-        + _log_ways(others.whole, slips - part)
-        - _log_ways(own.whole + others.whole, slips)
-    )
+def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
+    """The chances that so many of all slips in a stratum are one's own, `least` or more."""
+    slips, whole = own.part + others.part, own.whole + others.whole
+    logs = _log_factorials(whole)
+    every = logs[whole] - logs[slips] - logs[whole - slips]
+    mine, theirs = logs[own.whole], logs[others.whole]
+    return {
+        n: exp(
+            (mine - logs[n] - logs[own.whole - n])
+            + (theirs - logs[slips - n] - logs[others.whole - slips + n])
+            - every
+        )
+        for n in range(max(least, slips - others.whole), min(slips, own.whole) + 1)
+    }
 
 
-def _log_ways(whole: int, part: int) -> float:
-    return lgamma(whole + 1) - lgamma(part + 1) - lgamma(whole - part + 1)
+_KNOWN: list[float] = []
+
+
+def _log_factorials(most: int) -> list[float]:
+    """The logarithms of 0!, 1! and so on, up to `most` or farther; nobody may change them."""
+    for n in range(len(_KNOWN), most + 1):
+        _KNOWN.append(lgamma(n + 1))
+    return _KNOWN
 
 
 NOTHING = 1e-15  # a chance that is left out of a sum
@@ -117,8 +129,7 @@ def at_least(part: int, whole: int, share: float) -> float:
     """Return the chance of `part` or more of `whole` where each comes with the chance `share`."""
     if part <= 0:
         return 1.0
-    chance, other = log(share), log(1 - share)
-    logs = [lgamma(n + 1) for n in range(whole + 1)]  # of the factorials
+    chance, other, logs = log(share), log(1 - share), _log_factorials(whole)
     terms = [
         logs[whole] - logs[n] - logs[whole - n] + n * chance + (whole - n) * other
         for n in range(part, whole + 1)
@@ -149,9 +160,9 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
 def median_interval(values: Sequence[float]) -> Interval:
     """Return where the true median is, by the values' ranks; of few values all they span."""
     ranked, count = sorted(values), len(values)
-    out, below = 0, 0.0
+    out, below, logs = 0, 0.0, _log_factorials(count)
     while out < count // 2:
-        below += exp(_log_ways(count, out) - count * log(2))
+        below += exp(logs[count] - logs[out] - logs[count - out] - count * log(2))
         if 2 * below > 1 - SURE:
             break
         out += 1
@@ -268,7 +279,7 @@ def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
     most = [min(a.part + b.part, a.whole) for a, b in strata]
     if sum(most) < OFTEN:
         return NEVER
-    least = prod(_drawn(n, a, b) for n, (a, b) in zip(most, strata, strict=True))
+    least = prod(_drawn(a, b, n)[n] for n, (a, b) in zip(most, strata, strict=True))
     return Case(more_than_others(strata) if own.part >= OFTEN else 1.0, least)
 
 

@@ -74,7 +74,7 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handli
 def flat_places(plan: Plan, garments: int) -> int:
     """Return how many garments lie on the rack at most: quick hands, and the longest wait."""
     racked = (each for each in plan.passes if each.place is Place.RACK)
-    return max((_lots(plan, each, garments)[1].places for each in racked), default=0)
+    return max((_lot(plan, each, garments, longest=True).places for each in racked), default=0)
 
 
 def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
@@ -82,7 +82,7 @@ def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
     each = plan.passes[index]
     if each.place is not Place.RACK:
         return _garment(each, plan.closes_in_seconds).times(garments)
-    quick, _, slow = _lots(plan, each, garments)
+    quick, slow = _lot(plan, each, garments), _lot(plan, each, garments, slow=True, longest=True)
     return handling.Span(quick.seconds, slow.seconds)
 
 
@@ -96,21 +96,21 @@ def _garment(each: Pass, closes_in: float) -> handling.Span:
     return total
 
 
-def _lots(plan: Plan, each: Pass, garments: int) -> tuple[Lot, Lot, Lot]:
-    """Quick hands, quick hands with the longest wait, slow hands with the longest wait."""
+def _lot(
+    plan: Plan, each: Pass, garments: int, *, slow: bool = False, longest: bool = False
+) -> Lot:
+    """A lot with quick or slow hands, with the shortest or the longest wait."""
     waits, closes_in = _wait(each), plan.closes_in_seconds
-    speeds = ((False, waits.low), (False, waits.high), (True, waits.high))
-    quick, fullest, last = (
-        play(
-            tuple(_beat(each, s, closes_in, slow) for s in each.steps if not _at_rack(each, s)),
-            _side(handling.RACKING, slow),
-            sum(_side(handling.hands(step), slow) for step in each.steps if _at_rack(each, step)),
-            wait,
-            garments,
-        )
-        for slow, wait in speeds
+    steps: dict[bool, list[Step]] = {False: [], True: []}
+    for step in each.steps:
+        steps[_at_rack(each, step)].append(step)
+    return play(
+        [_beat(each, step, closes_in, slow) for step in steps[False]],
+        _side(handling.RACKING, slow),
+        sum([_side(handling.hands(step), slow) for step in steps[True]]),
+        waits.high if longest else waits.low,
+        garments,
     )
-    return quick, fullest, last
 
 
 def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
@@ -208,7 +208,8 @@ def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garme
     for _ in range(min(garments, PLAYED)):
         for beat in beats:
             bench.clock += beat.work
-            bench.closed(beat.closed)
+            if beat.closed or not bench.least:
+                bench.closed(beat.closed)
         bench.clock += racking
         bench.racked(bench.clock - racking + wait)
         ends.append(bench.clock)
