@@ -13,7 +13,7 @@ from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
-from kiosk.log.facts import Source, ready, rows_of_jobs, shifts
+from kiosk.log.facts import Source, ready, rows_of_jobs, shifts_of_all
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables, to_html
@@ -64,7 +64,7 @@ def _read(
 def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     if asked.garment or asked.order:
         return _sheet(asked, stores, words)
-    logs = [shifts(store) for store in stores]
+    logs = shifts_of_all(stores)
     span = _span(asked, logs)
     chosen = (
         counting.choose(logs, asked.shift) if span is None else counting.choose_span(logs, span)

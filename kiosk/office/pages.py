@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import RESULT, Begun, Source, rows_of_order, shifts
+from kiosk.log.facts import RESULT, Begun, Source, rows_of_order, shifts_of_all
 from kiosk.log.record import Cooling, Doing
 from kiosk.plan.time import past_by_run, time_left
 from kiosk.report import inside
@@ -226,7 +226,7 @@ def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
     """Return the report of a day, the last one if none is asked for, or of all days of a job."""
     station, job = asked.get("station", ""), asked.get("job", "")
     read = [each for each in sources if station in ("", each.name)]
-    logs = [shifts(each) for each in read]
+    logs = shifts_of_all(read)
     days = sorted({counting.day_of(each) for log in logs for each in log})
     day = _day(asked.get("day", "")) or (days[-1] if days else None)
     chosen = _of_job(read, logs, job) if job else day and counting.choose_span(logs, (day, day))

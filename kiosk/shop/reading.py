@@ -5,9 +5,10 @@ anew out of its events, into a file that lasts as long as the reading.
 """
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections import deque
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
-from functools import cache
+from functools import cached_property
 from pathlib import Path
 from select import select
 from tempfile import TemporaryDirectory
@@ -59,31 +60,97 @@ class Kept(NamedTuple):
         return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
 
 
-@cache
-def dialect(sql: str) -> str:
-    """Return a statement as the driver takes it: the record's own file marks values by `?`."""
-    return re.sub(r"\?", "%s", sql.replace("%", "%%"))
+class Asked:
+    """Rows that one record was asked for; None until they have come."""
+
+    def __init__(self, record: int, values: tuple[object, ...]) -> None:
+        self.record, self.values = record, values
+        self.rows: list[Any] | None = None
+
+
+TYPES = {int: "bigint", float: "double precision", str: "text"}
+TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
+
+
+def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
+    """Return a statement of a record's own file as one of several records, and its values.
+
+    Its rows have in front the number, from 1, of what was asked. Each table is what the office
+    sees of it, that record's part alone. Values that all have in common (what LIMIT has must be
+    so) stand for themselves.
+    """
+    columns: list[list[Any]] = [[each.record for each in asked]]
+    heads, values = ["record"], list[object]()
+    parts = sql.replace("%", "%%").split("?")
+    query = parts[0]
+    for nth, part in enumerate(parts[1:]):
+        given = [each.values[nth] for each in asked]
+        if all(value == given[0] for value in given):
+            values.append(given[0])
+            query += f"%s{part}"
+        else:
+            columns.append(given)
+            heads.append(f"value{nth}")
+            query += f"asked.value{nth}{part}"
+    tables = ", ".join(
+        f"{table} AS NOT MATERIALIZED (SELECT * FROM office.{table} WHERE record = asked.record)"
+        for table in dict.fromkeys(TABLE.findall(sql))
+    )
+    arrays = ", ".join(f"%s::{TYPES[type(column[0])]}[]" for column in columns)
+    return (
+        f"SELECT asked.nth, told.* FROM unnest({arrays}) WITH ORDINALITY "
+        f"AS asked ({', '.join(heads)}, nth) CROSS JOIN LATERAL (WITH {tables} {query}) AS told",
+        [*columns, *values],
+    )
 
 
 class Office:
-    """One moment of the server for several records; each is read in its own turn."""
+    """One moment of the server for several records.
+
+    What all of them are asked for before a row is read goes to the server in one go, a statement
+    once for all records; while it works on the rest, rows that have come are read.
+    """
 
     def __init__(self, server: Server) -> None:
         self.server = server
-        self._record = 0
+        self._waiting: dict[str, list[Asked]] = {}
+        self._sent: deque[tuple[list[Asked], str, list[object]]] = deque()
         self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
         with guarded():
             for job, *row in server.execute(UNTAKEN):
                 self.untaken[job] = (*self.untaken.get(job, ()), (row[0], row[1], row[2]))
 
-    def rows(self, record: int, sql: str, *values: object) -> list[Any]:
-        """Return the rows of a statement that finds the tables of `record` alone."""
+    def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
+        """Return the rows of a statement about `record` alone."""
+        asked = Asked(record, values)
+        self._waiting.setdefault(sql, []).append(asked)
+        return self._read(asked)
+
+    def _read(self, asked: Asked) -> Iterator[Any]:
         with guarded():
-            if record != self._record:
-                asked = "SELECT set_config('press.record', %s, true)"
-                self.server.execute(asked, [str(record)])
-                self._record = record
-            return self.server.execute(dialect(sql).encode(), values).fetchall()
+            if asked.rows is None:
+                self._send()
+            while asked.rows is None:
+                self._receive()
+        yield from asked.rows
+
+    def _send(self) -> None:
+        waiting, self._waiting = self._waiting, {}
+        for sql, asked in waiting.items():
+            query, values = of_all(sql, asked)
+            self._sent.append((asked, query, values))
+
+    def answer(self, query: str, values: list[object]) -> list[Any]:
+        """Return the rows of one statement."""
+        return self.server.cursor(binary=True).execute(query.encode(), values).fetchall()
+
+    def _receive(self) -> None:
+        asked, query, values = self._sent.popleft()
+        found: list[list[Any]] = [[] for _ in asked]
+        for row in self.answer(query, values):
+            found[row[0] - 1].append(row[1:])
+        for each, rows in zip(asked, found, strict=True):
+            each.rows = rows
 
 
 class ShopRecord:
@@ -97,17 +164,21 @@ class ShopRecord:
         self.lost: tuple[int, ...] = ()
         self.since = 0
         self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = office.untaken
-        ended = next(self.rows("SELECT digest FROM events WHERE seq = ?", self.last), None)
-        self.head = Head(self.last, ended[0] if ended else kept.digest)
+        self._ended = self.rows("SELECT digest FROM events WHERE seq = ?", self.last)
+
+    @cached_property
+    def head(self) -> Head:
+        """Where its chain ends."""
+        return Head(self.last, next(self._ended, (self._kept.digest,))[0])
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
-        """Yield the rows of a statement of the record's own file."""
-        yield from self._office.rows(self._kept.record, sql, *values)
+        """Return the rows of a statement of the record's own file."""
+        return self._office.rows(self._kept.record, sql, *values)
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
-        """Yield events in order. Raises Damaged or Newer."""
-        for seq, *row, total in self.rows(_SELECT, first, self.last if last is None else last):
-            yield Recorded(seq, self.event(seq, codec.Row(*row), total))
+        """Return events in order. Raises Damaged or Newer."""
+        rows = self.rows(_SELECT, first, self.last if last is None else last)
+        return (Recorded(seq, self.event(seq, codec.Row(*row), n)) for seq, *row, n in rows)
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
         """Return the event of a row that was read. Raises Damaged or Newer."""
@@ -150,7 +221,6 @@ class Watch:
     def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
         """Give the stations with these keys, None for all, at one moment."""
         with guarded(), self._server.transaction():
-            self._server.execute("SET LOCAL search_path = one")
             asked = None if changed is None else [int(key) for key in changed]
             rows = self._server.execute(NOW, {"asked": asked})
             office, found = Office(self._server), list[Look]()
@@ -181,7 +251,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
         with guarded():
             server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
             stack.enter_context(server.transaction())
-            server.execute("SET LOCAL search_path = one")
+            server.execute("SET LOCAL jit = off")  # it takes longer than what it makes quicker
             every = [Kept(*row) for row in server.execute(RECORDS)]
         office = Office(server)
         found: list[Source] = []

@@ -31,13 +31,13 @@ from psycopg import sql  # noqa: E402 - likewise
 from shop_server import OWNER, Postgres  # noqa: E402 - likewise
 
 from kiosk.catalog.model import Database  # noqa: E402 - likewise
-from kiosk.log.facts import changed, ready, shifts  # noqa: E402 - likewise
+from kiosk.log.facts import changed, ready, shifts_of_all  # noqa: E402 - likewise
 from kiosk.log.store import Store  # noqa: E402 - likewise
 from kiosk.report.page import to_html  # noqa: E402 - likewise
 from kiosk.report.sheets import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
-from kiosk.shop.reading import Office, dialect  # noqa: E402 - likewise
+from kiosk.shop.reading import Office  # noqa: E402 - likewise
 from kiosk.station.desk.beside import Beside, command  # noqa: E402 - likewise
 from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise
@@ -120,23 +120,23 @@ def reporting(postgres: Postgres, log: Path) -> None:
         owner.execute("ANALYZE")
         (many,) = owner.execute("SELECT count(*) FROM shop.events").fetchone() or (0,)
         reader = postgres.at(OWNER, "day")
-        asked: list[tuple[int, str, tuple[object, ...]]] = []
-        plain = Office.rows
+        asked: list[tuple[str, list[object]]] = []
+        plain = Office.answer
 
-        def heard(office: Office, record: int, query: str, *values: object) -> list[Any]:
-            asked.append((record, query, values))
-            return plain(office, record, query, *values)
+        def heard(office: Office, query: str, values: list[object]) -> list[Any]:
+            asked.append((query, values))
+            return plain(office, query, values)
 
-        setattr(Office, "rows", heard)  # noqa: B010 - for this one report
+        setattr(Office, "answer", heard)  # noqa: B010 - for this one report
         day(reader)
-        setattr(Office, "rows", plain)  # noqa: B010
+        setattr(Office, "answer", plain)  # noqa: B010
 
         def alone() -> None:
             with owner.transaction():
-                owner.execute("SET LOCAL search_path = one")
-                for record, query, values in asked:
-                    owner.execute("SELECT set_config('press.record', %s, true)", [str(record)])
-                    owner.execute(dialect(query).encode(), values).fetchall()
+                owner.execute("SET LOCAL jit = off")
+                for query, values in asked:
+                    cursor = owner.cursor(binary=True)
+                    cursor.execute(query.encode(), values, prepare=True).fetchall()
 
         alone()
         pairs = [(took(alone), took(lambda: day(reader))) for _ in range(ROUNDS)]
@@ -148,7 +148,7 @@ def reporting(postgres: Postgres, log: Path) -> None:
 def day(database: Database) -> str:
     """Build the page of the last day of all stations."""
     with records(database) as sources:
-        chosen = counting.choose([shifts(each) for each in sources], "day")
+        chosen = counting.choose(shifts_of_all(sources), "day")
         assert chosen is not None
         report = build(counting.read(sources, chosen), *counting.moments(chosen.wanted))
     return to_html(report, Words("en").say)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from log_station import simulated, unsynced
 
+from kiosk.log.facts import read_through
 from kiosk.log.facts.facts import Facts
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
@@ -33,7 +34,7 @@ def read(path: Path, events: list[Event]) -> Facts:
         store.append(events)
         with store.reading():
             ready(store)
-            return facts(store, shifts(store))
+            return read_through(facts(store, shifts(store)))
 
 
 def set_by(events: list[Event], seconds: float, *numbers: int) -> list[Event]:

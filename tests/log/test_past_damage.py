@@ -9,6 +9,7 @@ import pytest
 from log_damage import pages_of_events, spoil
 from log_station import foreign, simulated, unguarded
 
+from kiosk.log.facts import read_through
 from kiosk.log.facts.read import compared, facts
 from kiosk.log.facts.shifts import begun, shifts
 from kiosk.log.facts.tell import ready
@@ -73,13 +74,16 @@ def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
         ready(store)
         for tells in (facts, compared):  # the day before is only compared, and whole all the same
             with pytest.raises(Damaged):
-                tells(store, shifts(store))
+                read_through(tells(store, shifts(store)))
 
 
 def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
     with Store.read_only(path) as store, store.reading():
         ready(store)
-        whole, some = facts(store, shifts(store)), compared(store, shifts(store))
+        whole, some = (
+            read_through(facts(store, shifts(store))),
+            read_through(compared(store, shifts(store))),
+        )
     for name in ("station", "shifts", "stints", "jobs", "garments", "cycles"):
         assert getattr(some, name) == getattr(whole, name) != ()
     results = [each for each in whole.noted if isinstance(each.event, Finished | TakenBack)]
@@ -97,11 +101,11 @@ def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
 )  # fmt: skip
 def test_a_change_in_any_column_is_seen_by_the_seal_of_its_stint(path: Path, harm: str) -> None:
     with Store.read_only(path) as store, store.reading():
-        facts(store, shifts(store))
+        read_through(facts(store, shifts(store)))
         at = shifts(store)[0].last - 3
     unguarded(path, f"UPDATE events SET {harm} WHERE seq = {at}")
     with Store.read_only(path) as store, store.reading(), pytest.raises(Damaged) as told:
-        facts(store, shifts(store))
+        read_through(facts(store, shifts(store)))
     assert told.value.message.values["seq"] == at
 
 
@@ -112,7 +116,7 @@ def test_a_wrong_seal_costs_time_and_no_report(path: Path, harm: str) -> None:
     def read(asked: list[str]) -> object:
         with Store.read_only(path) as store, store.reading():
             store._connection.set_trace_callback(asked.append)
-            return facts(store, shifts(store)).garments
+            return read_through(facts(store, shifts(store))).garments
 
     by_seal: list[str] = []
     by_row: list[str] = []

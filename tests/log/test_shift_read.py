@@ -11,7 +11,7 @@ from log_samples import BOOT, at, garments, plan
 from log_station import Station
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts import ready
+from kiosk.log.facts import read_through, ready
 from kiosk.log.facts.facts import Facts
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
@@ -33,7 +33,9 @@ def read(station: Station, *ids: int) -> Facts:
     with Store.read_only(station.path) as store, store.reading():
         ready(store)
         found = shifts(store)
-        return facts(store, [shift for shift in found if shift.id in ids] if ids else found[-1:])
+        return read_through(
+            facts(store, [shift for shift in found if shift.id in ids] if ids else found[-1:])
+        )
 
 
 def finals(found: Facts) -> dict[tuple[Seen, Seen], int]:

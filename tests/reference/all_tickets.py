@@ -11,4 +11,4 @@ def ticket_rows(store: Store) -> tuple[TicketRow, ...]:
     with store.reading():
         ready(store)
         found = list(store.rows("SELECT * FROM garment ORDER BY job, ticket"))
-    return tuple(TicketRow.of_columns(*columns) for columns in found)
+    return tuple(TicketRow.of_columns(*columns[:-1]) for columns in found)

@@ -7,6 +7,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 from command_line import Said, kiosk
@@ -16,12 +17,24 @@ from shop_server import Postgres
 from week_press import Story
 from week_stories import hard, make_week
 
-from kiosk.log.facts import Source, begun, facts, lines_of, ready, rows_of_jobs, shifts, story
+from kiosk.log.facts import (
+    Source,
+    begun,
+    facts,
+    lines_of,
+    read_through,
+    ready,
+    rows_of_jobs,
+    shifts,
+    shifts_of_all,
+    story,
+)
 from kiosk.log.store import Store
 from kiosk.run.state import Confirm
 from kiosk.run.state import commands as c
 from kiosk.shop import ship
-from kiosk.shop.reading import records
+from kiosk.shop.reading import Office, records
+from kiosk.station.desk.shift import counting
 
 STATIONS = ("dock-east", "dock-north", "dock-south")
 ORDER = "raft-polo-1"
@@ -102,8 +115,10 @@ def same_facts(source: Source, log: Path) -> None:
         known = shifts(store)
         assert shifts(source) == known
         for wanted in (known, known[-1:], ()):
-            assert facts(source, wanted) == facts(store, wanted, source.name)
-        for job in facts(store, known).jobs:
+            assert read_through(facts(source, wanted)) == read_through(
+                facts(store, wanted, source.name)
+            )
+        for job in read_through(facts(store, known)).jobs:
             assert begun(source, job) == begun(store, job)
             assert list(rows_of_jobs(source, [job])) == list(rows_of_jobs(store, [job]))
             for called in ("1", "2", "61", "44"):
@@ -117,6 +132,32 @@ def test_each_record_alone_is_read_alike(postgres: Postgres, logs: list[Path]) -
         for source, log in zip(found, logs, strict=True):
             same_facts(source, log)
             assert len(list(source.events(5, 9))) == 5
+
+
+def test_all_stations_are_asked_a_statement_once(
+    postgres: Postgres, logs: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As many statements for three stations as for one, none of them twice."""
+    asked: list[str] = []
+    answer = Office.answer
+
+    def heard(office: Office, query: str, values: list[object]) -> list[Any]:
+        asked.append(query)
+        return answer(office, query, values)
+
+    monkeypatch.setattr(Office, "answer", heard)
+
+    def of(most: int) -> list[str]:
+        asked.clear()
+        with records(postgres.at("auditor", "week")) as found:
+            chosen = counting.choose(shifts_of_all(found[:most]), "all")
+            assert chosen is not None
+            counting.read(found[:most], chosen)
+        return asked.copy()
+
+    three, one = of(3), of(1)
+    assert len(three) == len(set(three)) <= len(one) + 1
+    assert 20 < len(three) < 30
 
 
 def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew(

@@ -14,9 +14,11 @@ if TYPE_CHECKING:
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
         LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,
-        rows_of_jobs, rows_of_order, story,
+        rows_of_jobs, rows_of_order, shifts_of_all, story,
     )
-    from kiosk.log.facts.tables import VERSION, Mark, Op, Source, changed, key_of, statements
+    from kiosk.log.facts.tables import (
+        VERSION, Mark, Op, Reading, Source, abreast, changed, key_of, read_through, statements,
+    )
     from kiosk.log.facts.tell import (
         LONG, Progress, Teller, differing, far_behind, fold, quiet, ready, teller_from, told_until,
     )

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import groupby
+from itertools import chain, groupby, starmap
 from operator import itemgetter
 from typing import Any, NamedTuple, Self
 
@@ -76,8 +76,8 @@ class TicketRow:
 
     @classmethod
     def of_columns(cls, *cells: Any) -> Self:
-        """Return the row that the table has. Raises Damaged."""
-        values = list(cells[:-1])  # which event told it last is no report's business
+        """Return it from its row. Raises Damaged."""
+        values = list(cells)
         try:
             values[8], values[12] = Stage(values[8]), Seen(values[12])
         except ValueError as error:
@@ -186,41 +186,47 @@ def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
                  (event.defect, event.cause, event.piece, *where))  # fmt: skip
 
 
-def counted(
+def by_job(
     store: Source, wanted: Sequence[Shift], jobs: Iterable[str]
-) -> tuple[GarmentCount, ...]:
-    """Return all that `jobs` made, `own` what fell in the shifts."""
+) -> list[tuple[str, Iterator[Any]]]:
+    """Return the rows for `counted`: all that `jobs` made, and what fell in the shifts."""
     numbers = [shift.id for shift in wanted]
     whole = min(numbers, default=1), max(numbers, default=0)
+    return [(job, store.rows(GARMENTS, *whole, job)) for job in jobs]
+
+
+def counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCount]:
+    """Yield the garments that stand alike, job by job."""
     counts: dict[tuple[Any, ...], int] = defaultdict(int)
-    for job in jobs:
-        for *key, many in store.rows(GARMENTS, *whole, job):
+    for job, rows in by_job:
+        for *key, many in rows:
             counts[job, *key] += many
-    return tuple(
-        GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
-        for (job, result, own, latest, first), many in counts.items()
-    )
+    for (job, result, own, latest, first), many in counts.items():
+        yield GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
 
 
-def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Any]:
+def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:
     """Return what the tickets tell of the shifts, by the fields of `Facts`."""
     spans = list(_spans(wanted))
-
-    def rows(query: str) -> Iterator[Any]:
-        for span in spans:
-            yield from store.rows(query, *span)
-
+    samples, spoiled, marked = (
+        chain.from_iterable([store.rows(query, *span) for span in spans])
+        for query in (SAMPLES, SPOILED, MARKED)
+    )
     return {
-        "samples": tuple(Sample(*row) for row in rows(SAMPLES)),
-        "spoiled": tuple(
-            Spoiled(job, line, number, passes)
-            for (job, line, _, number), passes in _pass_by_pass(rows(SPOILED))
-        ),
-        "marked": tuple(
-            Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
-            for (job, line, _, number), marks in _pass_by_pass(rows(MARKED))
-        ),
+        "samples": starmap(Sample, samples),
+        "spoiled": starmap(_spoiled, _pass_by_pass(spoiled)),
+        "marked": starmap(_marked, _pass_by_pass(marked)),
     }
+
+
+def _spoiled(garment: tuple[str, str, int, str], passes: tuple[int, ...]) -> Spoiled:
+    job, line, _, number = garment
+    return Spoiled(job, line, number, passes)
+
+
+def _marked(garment: tuple[str, str, int, str], marks: tuple[str, ...]) -> Marked:
+    job, line, _, number = garment
+    return Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
 
 
 def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:

@@ -7,11 +7,11 @@ here, not there.
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import chain, starmap
 from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
 from kiosk.log.facts.facts import (
-    Begun,
     Closings,
     Due,
     Facts,
@@ -25,18 +25,18 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import counted, of_garments
-from kiosk.log.facts.shifts import begun, jobs_of, must_be_whole
-from kiosk.log.facts.tables import Source
+from kiosk.log.facts.garments import by_job, counted, of_garments
+from kiosk.log.facts.shifts import begun_of, jobs_of, must_be_whole, start_of
+from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
-from kiosk.log.store import Store, codec
+from kiosk.log.store import Recorded, Store, codec
 from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""
 
-STINTS = """SELECT shift, operator, job, first, coalesce(last, ?), began, coalesce(ended, ?), stint
-FROM stint WHERE shift = ? ORDER BY stint"""
+STINTS = """SELECT shift, operator, job, first, last, began, ended, stint FROM stint
+WHERE shift = ? ORDER BY stint"""
 GONE = """SELECT gone FROM tally WHERE stint = (SELECT max(stint) FROM stint)
 ORDER BY last DESC LIMIT 1"""
 TALLIES = "SELECT stint, kind, many, seconds, idle FROM tally WHERE stint BETWEEN ? AND ?"
@@ -73,60 +73,76 @@ WHERE c.stint >= (SELECT coalesce(max(stint), 0) FROM stint WHERE first <= ?) AN
 AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
 
 
-def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
-    """Return what the log tells of the shifts `wanted`. Call it within `store.reading()`.
+def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
+    """Read what the log tells of the shifts `wanted`. Call it within `store.reading()`.
 
     The facts must be `ready`. `station` names the log where several are read; else its file
     does. Raises Damaged, Newer or CannotRecord.
     """
     for shift in wanted:
         must_be_whole(store, shift)
-    found = Reader(store, wanted)
-    jobs = _begun(store, found)
+    first, found = store.events(1, 1), Reader(store, wanted)
+    yield
+    found.number()
+    jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
+    files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
+    checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
+    told = yield from _both(store, wanted, found, {
+        "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
+        "moves": _grouped(found.grouped(MOVES)),
+        "tallies": starmap(Tally, found.by_stint(TALLIES)),
+        "closings": _closings(found.by_stint(OPENINGS), found.by_stint(CLOSINGS)),
+        "peels": _peels(found.by_stint(PEELS)),
+        "due": starmap(Due, store.rows(DUE)),
+        **of_garments(store, wanted),
+    })  # fmt: skip
     read = Facts(
         station=station or store.name,
-        record=_record(store, wanted),
-        simulated=_simulated(store),
+        record=_record(store, wanted, chain.from_iterable(jumps)),
+        simulated=_simulated(first),
         shifts=tuple(wanted),
-        stints=found.stints,
-        jobs=jobs,
-        tallies=tuple(Tally(*row) for row in found.by_stint(TALLIES)),
-        closings=tuple(_closings(found)),
-        cycles=tuple(_grouped(found, TONES, 2 * BREAK_SECONDS)),
-        moves=tuple(_grouped(found, MOVES)),
-        peels=tuple(_peels(found)),
-        noted=(*_files(store, wanted), *_noted(store, found)),
-        checks=_checks(store, wanted),
-        due=tuple(Due(*row) for row in store.rows(DUE)),
+        checks=(yield from _checks(store, checks)),
         ordered_seconds=found.ordered_seconds,
-        garments=counted(store, wanted, jobs),
-        **of_garments(store, wanted),
+        **told,
     )
-    return replace(read, pulled=tuple(_pulled(store, read)))
+    return replace(read, pulled=(yield from _pulled(store, read)))
 
 
-def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Facts:
-    """Return of shifts that others are only compared with no more than what is compared.
+def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
+    """Read of shifts that others are only compared with no more than what is compared.
 
     People, settings, garments, cycles and results that were not good. Raises what `facts` does.
     """
     for shift in wanted:
         must_be_whole(store, shift)
     found = Reader(store, wanted)
-    jobs = _begun(store, found)
-    return Facts(
-        station=station or store.name,
-        shifts=tuple(wanted),
-        stints=found.stints,
-        jobs=jobs,
-        garments=counted(store, wanted, jobs),
-        cycles=tuple(_grouped(found, TONES, 2 * BREAK_SECONDS)),
-        noted=tuple(_noted(store, found, NOT_GOOD)),
-    )
+    yield
+    found.number()
+    noted = {"noted": _noted(store, found.by_stint(NOT_GOOD))}
+    told = yield from _both(store, wanted, found, noted)
+    return Facts(station=station or store.name, shifts=tuple(wanted), **told)
 
 
-def _begun(store: Source, found: "Reader") -> dict[str, Begun]:
-    return {name: of for name in jobs_of(found.stints) if (of := begun(store, name)) is not None}
+def _both(
+    store: Source, wanted: Sequence[Shift], found: "Reader", asked: dict[str, Iterator[Any]]
+) -> Reading[dict[str, Any]]:
+    """Read, by the fields of `Facts`, what is `asked` and what both ask.
+
+    After each the other logs read theirs of the same, while a server goes on with the rest.
+    """
+    jobs = list(jobs_of(found.stints))
+    starts = {job: start_of(store, job) for job in jobs}
+    garments = by_job(store, wanted, jobs)
+    asked = {"cycles": _grouped(found.grouped(TONES, 2 * BREAK_SECONDS)), **asked}
+    yield
+    begun = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows))}
+    yield
+    asked["garments"] = counted((job, rows) for job, rows in garments if job in begun)
+    told: dict[str, Any] = {"stints": found.stints, "jobs": begun}
+    for name, rows in asked.items():
+        told[name] = tuple(rows)
+        yield
+    return told
 
 
 class Reader:
@@ -134,70 +150,84 @@ class Reader:
 
     def __init__(self, store: Source, wanted: Sequence[Shift]) -> None:
         self._store = store
-        stints: list[Stint] = []
+        self._asked = [store.rows(STINTS, shift.id) for shift in wanted]
+        self._gone = store.rows(GONE)
         self._numbers: dict[int, int] = {}
+        self.stints: tuple[Stint, ...] = ()
         self.ordered_seconds: dict[str, float] = defaultdict(float)
-        (gone,) = next(store.rows(GONE), (0.0,))
-        for shift in wanted:
+
+    def number(self) -> None:
+        """Read the stints, and how long each job was ordered in the shifts."""
+        (gone,) = next(self._gone, (0.0,))
+        stints: list[Stint] = []
+        for of_shift in self._asked:
             spans: dict[str, tuple[float, float]] = {}
-            for of, who, job, first, last, began, ended, key in store.rows(
-                STINTS, store.last, gone, shift.id
-            ):
+            for of, who, job, first, last, began, ended, key in of_shift:
                 self._numbers[key] = len(stints)
-                stints.append(Stint(len(stints), of, who, job, first, last))
-                spans[job] = (spans.get(job, (began, 0.0))[0], ended)
+                end = self._store.last if last is None else last
+                stints.append(Stint(len(stints), of, who, job, first, end))
+                start = spans.get(job, (began, 0.0))[0]
+                spans[job] = (start, gone if ended is None else ended)
             for job, (began, ended) in spans.items():
                 if job:
                     self.ordered_seconds[job] += ended - began
         self.stints = tuple(stints)
 
-    def by_stint(self, query: str, *more: object) -> list[tuple[Any, ...]]:
+    def by_stint(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
         """Return the rows of a query of a range of stints, the first column numbered anew."""
         numbers, rows = self._numbers, self._rows(query, *more)
-        return [(numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers]
+        return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
 
     def grouped(self, query: str, *more: object) -> Iterator[tuple[tuple[Any, ...], list[Any]]]:
-        """Yield the last column of the same rows by all others, in the order of their first."""
+        """Return the last column of the same rows by all others, in the order of their first."""
+        return self._by_key(self._rows(query, *more))
+
+    def _by_key(self, rows: Iterable[Any]) -> Iterator[tuple[tuple[Any, ...], list[Any]]]:
         numbers = self._numbers
         groups: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
-        for row in self._rows(query, *more):
+        for row in rows:
             groups[row[:-1]].append(row[-1])
         for (stint, *key), found in groups.items():
             if stint in numbers:
                 yield (numbers[stint], *key), found
 
-    def _rows(self, query: str, *more: object) -> Iterable[tuple[Any, ...]]:
+    def _rows(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
         """Other shifts may lie between those that are read."""
         numbers = self._numbers
-        return self._store.rows(query, min(numbers), max(numbers), *more) if numbers else ()
+        if not numbers:
+            return iter(())
+        return self._store.rows(query, min(numbers), max(numbers), *more)
 
 
-def _closings(found: Reader) -> Iterator[Closings]:
+Rows = Iterable[tuple[Any, ...]]
+
+
+def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
     told: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
-    for row in found.by_stint(OPENINGS):
-        told[row[:5]].append(row[5:])
-    for *key, many in found.by_stint(CLOSINGS):
+    for row in openings:
+        told[row[:5]].append((row[5], row[6], row[7]))
+    for *key, many in closings:
         nth, passage, step, closing, opening = key
-        openings = tuple(told.get(tuple(key), ()))
-        yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, openings)
+        over = tuple(told.get(tuple(key), ()))
+        yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, over)
 
 
-def _grouped(found: Reader, query: str, *more: object) -> Iterator[Seconds]:
+def _grouped(groups: Iterable[tuple[tuple[Any, ...], list[Any]]]) -> Iterator[Seconds]:
     """Times by their first columns: stint, passage, (first step,) step."""
-    for (nth, passage, *first, step), seconds in found.grouped(query, *more):
+    for (nth, passage, *first, step), seconds in groups:
         of = first[0] if first else 0
         yield Seconds(nth, passage, of, step, tuple([round(each, 1) for each in seconds]))
 
 
-def _peels(found: Reader) -> Iterator[Peels]:
+def _peels(rows: Rows) -> Iterator[Peels]:
     groups: dict[tuple[int, int], tuple[list[float], list[float]]] = {}
-    for nth, passage, waited, before in found.by_stint(PEELS):
+    for nth, passage, waited, before in rows:
         groups.setdefault((nth, passage), ([], []))[before].append(waited)
     for (nth, passage), (at, before) in groups.items():
         yield Peels(nth, passage, tuple(at), tuple(before))
 
 
-def _record(store: Source, wanted: Sequence[Shift]) -> Record:
+def _record(store: Source, wanted: Sequence[Shift], jumps: Rows) -> Record:
     """What is read in memory, page by page, has no digests."""
     lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
     whole = bool(store.head.digest)
@@ -207,18 +237,18 @@ def _record(store: Source, wanted: Sequence[Shift]) -> Record:
         head=store.head.full if whole else "",
         lost=lost,
         lost_elsewhere=len(store.lost) - len(lost),
-        jumps=tuple(Jump(*row) for shift in wanted for row in store.rows(JUMPS, shift.id)),
+        jumps=tuple(Jump(*row) for row in jumps),
     )
 
 
-def _simulated(store: Source) -> bool:
-    first = next(store.events(1, 1), None)
+def _simulated(events: Iterator[Recorded]) -> bool:
+    first = next(events, None)
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _noted(store: Source, found: Reader, query: str = NOTED) -> Iterator[Noted]:
+def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
     """In a station's file all shifts were looked at, whether they are whole."""
-    for nth, seq, *cells, total in found.by_stint(query):
+    for nth, seq, *cells, total in rows:
         row = codec.Row(*cells)
         if isinstance(store, Store):
             yield Noted(seq, nth, codec.decoded(store.path, seq, row))
@@ -226,31 +256,28 @@ def _noted(store: Source, found: Reader, query: str = NOTED) -> Iterator[Noted]:
             yield Noted(seq, nth, store.event(seq, row, total))
 
 
-def _files(store: Source, wanted: Sequence[Shift]) -> Iterator[Noted]:
-    for shift in wanted:
-        for seq, *row, total in store.rows(FILES_READ, shift.first, shift.first):
-            yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
+def _files(store: Source, by_shift: Iterable[Rows]) -> Iterator[Noted]:
+    for seq, *row, total in chain.from_iterable(by_shift):
+        yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
 
 
-def _checks(store: Source, wanted: Sequence[Shift]) -> tuple[tuple[int, PressVerified], ...]:
-    last = max((shift.last for shift in wanted), default=0)
-    numbers = [seq for (seq,) in store.rows(CHECKS, last, CHECKS_BACK)]
-    events = (next(store.events(seq, seq)) for seq in reversed(numbers))
+def _checks(store: Source, newest: Rows) -> Reading[tuple[tuple[int, PressVerified], ...]]:
+    asked = [store.events(seq, seq) for (seq,) in reversed(list(newest))]
+    yield
+    events = (next(each) for each in asked)
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _pulled(store: Source, found: Facts) -> Iterator[Pulled]:
+def _pulled(store: Source, found: Facts) -> Reading[tuple[Pulled, ...]]:
     """What each failed check of the shifts calls back: all finals since the last good one."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
-    told: set[Pulled] = set()
+    asked: list[tuple[str, Rows]] = []
     for seq, check in found.checks:
         if check.passed:
             good[check.press] = seq
         elif seq in own:
             since = good.get(check.press, 0)
-            for row in store.rows(PULLED, since, check.press, since, seq):
-                pulled = Pulled(check.press, *row)
-                if pulled not in told:
-                    told.add(pulled)
-                    yield pulled
+            asked.append((check.press, store.rows(PULLED, since, check.press, since, seq)))
+    yield
+    return tuple(dict.fromkeys(Pulled(press, *row) for press, rows in asked for row in rows))

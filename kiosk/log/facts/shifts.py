@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import Begun, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
-from kiosk.log.facts.tables import SEALED, Seal, Source
-from kiosk.log.facts.tell import begun_of, far_behind, ready
+from kiosk.log.facts.tables import SEALED, Reading, Seal, Source, read_through, together
+from kiosk.log.facts.tell import far_behind, ready, start_told
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
@@ -30,9 +30,22 @@ JOIN tally AS t ON t.stint = s.stint WHERE shift = ? GROUP BY s.stint ORDER BY s
 
 def shifts(store: Source, newest: int = ALL) -> tuple[Shift, ...]:
     """Return the newest or all shifts of a log in order; its facts must be `ready`."""
-    rows = list(store.rows(SHIFTS, newest))[::-1]
+    return read_through(_shifts(store, newest))
+
+
+def shifts_of_all(stores: Iterable[Source]) -> list[tuple[Shift, ...]]:
+    """Return all shifts of each log."""
+    return together(_shifts(store, ALL) for store in stores)
+
+
+def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
+    found = store.rows(SHIFTS, newest)
+    yield
+    rows = list(found)[::-1]
+    signed_on = store.rows(PEOPLE, rows[0][0] if rows else 0)
+    yield
     people: dict[int, list[str]] = defaultdict(list)
-    for number, operator in store.rows(PEOPLE, rows[0][0] if rows else 0):
+    for number, operator in signed_on:
         people[number].append(operator)
     return tuple(
         Shift(
@@ -81,14 +94,24 @@ def _seal(store: Store, first: int, last: int) -> Seal:
 
 def begun(store: Source, job: str) -> Begun | None:
     """Return what the start record of a job says but for its garments. Raises Damaged."""
+    return begun_of(store, job, start_of(store, job))
+
+
+def start_of(store: Source, job: str) -> Iterator[Any]:
+    """Return the row of a job's start, for `begun_of`."""
+    return store.rows(BEGUN if isinstance(store, Store) else RECORD, job)
+
+
+def begun_of(store: Source, job: str, rows: Iterable[Any]) -> Begun | None:
+    """Return what the row of a job's start says. Raises Damaged."""
     if not isinstance(store, Store):
-        return _of_record(store, job)
-    for seq, told in store.rows(BEGUN, job):
+        return _of_record(rows)
+    for seq, told in rows:
         store.must_be_whole(seq, seq)
         try:
             return _begun(told)
         except codec.Unreadable:  # the record itself can be: it is lifted
-            return _of_record(store, job)
+            return _of_record(store.rows(RECORD, job))
     return None
 
 
@@ -98,12 +121,12 @@ def _begun(told: str) -> Begun:
     return codec.from_json(told, Begun)
 
 
-def _of_record(store: Source, job: str) -> Begun | None:
+def _of_record(rows: Iterable[Any]) -> Begun | None:
     """By the record itself, without its garments: they may be many."""
-    for seq, kind, version, _, _, _, payload in store.rows(RECORD, job):
+    for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
-            return begun_of(seq, event)
+            return start_told(seq, event)
     return None
 
 
@@ -113,7 +136,9 @@ def _started(kind: str, version: int, payload: str) -> Event:
     return codec.decode_without(codec.Row(kind, version, "", 0.0, 0.0, payload), "garments")
 
 
-TICKETS = "SELECT * FROM garment WHERE job = ?"
+TICKETS = """SELECT job, ticket, line, passage, copy, number, size, panel, stage, finals, represses,
+opened, opened_seen, marks, replaced_by, shift, operator, ended, ended_at, defect, cause, piece,
+early FROM garment WHERE job = ?"""
 
 
 def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:

@@ -6,9 +6,9 @@ that told it, `tally` the last event told: every event is counted there. Times a
 `gone` has those that were taken away.
 """
 
-from collections.abc import Generator, Iterator, Mapping
+from collections.abc import Generator, Iterable, Iterator, Mapping
 from math import fmod
-from typing import Any, NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol, TypeVar
 from zlib import crc32
 
 from kiosk.log.store import Head, Recorded, Store, codec
@@ -43,7 +43,10 @@ class Source(Protocol):
     def lost(self) -> tuple[int, ...]: ...  # noqa: D102
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
-        """Yield the rows of a statement that SQLite and PostgreSQL have in common."""
+        """Return the rows of a statement that SQLite and PostgreSQL have in common.
+
+        None is asked before a row of any is read: a server then hears all of them in one go.
+        """
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Yield events in order."""
@@ -53,6 +56,41 @@ class Source(Protocol):
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event is not as written."""
+
+
+T = TypeVar("T")
+K = TypeVar("K")
+Reading = Generator[None, None, T]
+"""Comes to a T; at each `yield` it has asked for all rows that it can ask for by then."""
+
+
+def abreast(readings: Mapping[K, Reading[T]]) -> Reading[dict[K, T]]:
+    """Read by all of `readings`, step by step in turns, so that all ask before one reads on."""
+    going, found = dict(readings), dict[K, T]()
+    while going:
+        for key, reading in list(going.items()):
+            try:
+                next(reading)
+            except StopIteration as end:
+                found[key] = end.value
+                del going[key]
+        yield
+    return {key: found[key] for key in readings}
+
+
+def read_through(reading: Reading[T]) -> T:
+    """Return what a reading comes to."""
+    try:
+        while True:
+            next(reading)
+    except StopIteration as end:
+        told: T = end.value
+        return told
+
+
+def together(readings: Iterable[Reading[T]]) -> list[T]:
+    """Return what several readings come to, in their order."""
+    return list(read_through(abreast(dict(enumerate(readings)))).values())
 
 
 _TICKET = "job TEXT NOT NULL, ticket TEXT NOT NULL, line TEXT NOT NULL, passage INTEGER NOT NULL, \

@@ -168,7 +168,7 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
 
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
-    plan, begun = event.plan, codec.to_json(begun_of(here.seq, event))
+    plan, begun = event.plan, codec.to_json(start_told(here.seq, event))
     begun = codec.to_json(codec.from_json(begun, Begun))  # as it will be read: 3.0 for a 3
     begun = codec.to_json(codec.from_json(begun, Begun))  # 1340 is 1340.0 once it is read back
     yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?)",
@@ -178,7 +178,7 @@ def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
         yield insert("lot", here.stint, here.seq, material, event.job, lot)
 
 
-def begun_of(seq: int, event: e.JobStarted) -> Begun:
+def start_told(seq: int, event: e.JobStarted) -> Begun:
     """Return what reports read of a start record."""
     return Begun(event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots)
 

@@ -8,12 +8,15 @@ from itertools import takewhile
 from kiosk.catalog.base import dataclass
 from kiosk.log.facts import (
     Facts,
+    Reading,
     Shift,
     Source,
+    abreast,
     begun,
     compared,
     facts,
     lines_of,
+    read_through,
     ready,
     rows_of_order,
     shifts,
@@ -148,18 +151,23 @@ def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = 
 
     Raises LogFault.
     """
-    wanted = _period(stores, chosen.wanted)
-    today = wanted if chosen.today == chosen.wanted else _period(stores, chosen.today)
+    readings = {"wanted": _period(stores, chosen.wanted, facts)}
+    if chosen.today != chosen.wanted:
+        readings["today"] = _period(stores, chosen.today, facts)
+    readings["before"] = _period(stores, chosen.before, compared)
+    told = read_through(abreast(readings))
     days = [day_of(shift) for shifts in chosen.wanted for shift in shifts]
-    before = _period(stores, chosen.before, compared)
-    return Asked(wanted, today, before, busy_seconds, max(days).isoformat())
+    today = told.get("today", told["wanted"])
+    return Asked(told["wanted"], today, told["before"], busy_seconds, max(days).isoformat())
 
 
 def _period(
-    stores: Sequence[Source], wanted: Iterable[Shifts], tells: Callable[..., Facts] = facts
-) -> Period:
+    stores: Sequence[Source], wanted: Iterable[Shifts], tells: Callable[..., Reading[Facts]]
+) -> Reading[Period]:
     each = zip(stores, wanted, names(stores), strict=True)
-    return Period(tuple(tells(store, of_log, name) for store, of_log, name in each if of_log))
+    readings = {name: tells(store, of_log, name) for store, of_log, name in each if of_log}
+    told = yield from abreast(readings)
+    return Period(tuple(told.values()))
 
 
 def names(stores: Sequence[Source]) -> tuple[str, ...]:
