@@ -1,6 +1,6 @@
 """What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 from typing import NamedTuple
 
@@ -201,7 +201,7 @@ class Facts:
     moves: tuple[Seconds, ...] = ()
     peels: tuple[Peels, ...] = ()
     samples: tuple[Sample, ...] = ()
-    noted: tuple[Noted, ...] = ()
+    noted: Iterable[Noted] = ()
     spoiled: tuple[Spoiled, ...] = ()
     checks: tuple[tuple[int, PressVerified], ...] = ()
     pulled: tuple[Pulled, ...] = ()

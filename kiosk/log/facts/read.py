@@ -48,7 +48,7 @@ AND over IS NOT NULL ORDER BY stint, seq"""
 TONES = """SELECT stint, passage, step, gap FROM (
     SELECT stint, seq, passage, step, CASE WHEN boot = lag(boot) OVER w
         THEN rang - lag(rang) OVER w END AS gap
-    FROM closing WHERE stint BETWEEN ? AND ? AND rang IS NOT NULL
+    FROM closing WHERE stint BETWEEN ? AND ? AND phase = 'final press' AND rang IS NOT NULL
     WINDOW w AS (PARTITION BY stint, passage, step ORDER BY seq)
 ) AS tones WHERE gap BETWEEN 0 AND ? ORDER BY stint, seq"""
 MOVES = """SELECT stint, passage, first, step, seconds FROM hands WHERE stint BETWEEN ? AND ?
@@ -118,9 +118,9 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     found = Reader(store, wanted)
     yield
     found.number()
-    noted = {"noted": _noted(store, found.by_stint(NOT_GOOD))}
-    told = yield from _both(store, wanted, found, noted)
-    return Facts(station=station or store.name, shifts=tuple(wanted), **told)
+    told = yield from _both(store, wanted, found, {"noted": found.by_stint(NOT_GOOD)})
+    noted = WhenAsked(store, told.pop("noted"))
+    return Facts(station=station or store.name, shifts=tuple(wanted), noted=noted, **told)
 
 
 def _both(
@@ -254,6 +254,16 @@ def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
             yield Noted(seq, nth, codec.decoded(store.path, seq, row))
         else:
             yield Noted(seq, nth, store.event(seq, row, total))
+
+
+class WhenAsked:
+    """Events that are read out of their rows when they are looked at, which is seldom."""
+
+    def __init__(self, store: Source, rows: Rows) -> None:
+        self._store, self._rows = store, rows
+
+    def __iter__(self) -> Iterator[Noted]:
+        return _noted(self._store, self._rows)
 
 
 def _files(store: Source, by_shift: Iterable[Rows]) -> Iterator[Noted]:

@@ -197,12 +197,12 @@ def _pace(period: Period, before: Period) -> Iterator[Asked]:
 
 
 def _defects(period: Period, before: Period) -> Iterator[Asked]:
-    now, made = Counter(f.defect for f in failures(period)), _passed(period).whole
+    counts, made = Counter(f.defect for f in failures(period)), _passed(period).whole
+    now = {defect: count for defect, count in counts.items() if count >= OFTEN}
+    if not now:
+        return
     then, made_then = {event.defect for _, event in with_defect(before)}, _passed(before).whole
     for defect in sorted(now.keys() - then):
-        count = now[defect]
-        if count >= OFTEN:
-            own, others = Share(min(count, made), made), Share(0, made_then)
-            word = defect_word(defect)
-            told = say("change.defect", defect=word, count=count)
-            yield Case(more_than_others([(own, others)]), 0.0), told
+        own, others = Share(min(now[defect], made), made), Share(0, made_then)
+        told = say("change.defect", defect=defect_word(defect), count=now[defect])
+        yield Case(more_than_others([(own, others)]), 0.0), told
