@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
@@ -89,12 +88,15 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """A section, and the supervisor's question that it answers (`question` "" for none)."""
+    """A section, and the supervisor's question that it answers (`question` "" for none).
+
+    `data` tells the same to a program that asks for it.
+    """
 
     section: Section
     question: str = ""
     answer: tuple[Message, ...] = ()
-    data: Data = field(default_factory=dict)
+    data: Callable[[], Data] = dict
 
     @property
     def exception(self) -> bool:

@@ -191,7 +191,7 @@ def values(report: Report, period: Period, say: Say) -> dict[str, object]:
     part, whole = sum(each.first_pass for each in jobs), sum(each.made for each in jobs)
     sections: dict[str, object] = {}
     for topic in report.topics:
-        sections.update(topic.data)
+        sections.update(topic.data())
     return {
         "operators": list(period.operators()),
         **totals,

@@ -165,7 +165,7 @@ def named(of: Period) -> dict[str, list[str]]:
     report = build(Asked(of, of, Period()), "", "")
     data: dict[str, object] = {}
     for topic in report.topics:
-        data.update(topic.data)
+        data.update(topic.data())
     return named_in(data)
 
 

@@ -84,7 +84,7 @@ def test_a_ratio_is_hidden_below_twenty(many: int, shown: str) -> None:
 
 def test_planned_busy_time_that_nobody_told_leaves_its_ratios_out() -> None:
     topic = of(Period((facts(garments=(good(30),)),)))
-    assert "availability" not in topic.data["ratios"]  # type: ignore[operator]  # a dict
+    assert "availability" not in topic.data()["ratios"]  # type: ignore[operator]  # a dict
     assert any("busy time" in SAY(line) for line in topic.section.reading)
 
 
@@ -105,7 +105,7 @@ def test_defects_stand_by_class_cause_and_layer_most_frequent_first() -> None:
         finished("3", Stage.SCRAP, "lifted_edge", "short_press", "number.2"),
     )
     topic = failed(Period((facts(noted=events, garments=(good(30),)),)))
-    assert topic.data["defects"] == [
+    assert topic.data()["defects"] == [
         {"defect": "lifted_edge", "cause": "short_press", "layer": "2", "count": 2},
         {"defect": "marks", "cause": "over_run", "layer": "", "count": 1},
     ]
@@ -117,7 +117,7 @@ def test_a_defect_of_an_unnamed_piece_blames_no_material_where_there_are_two() -
         finished("2", Stage.ACCEPTED, "marks", "material"),
     )
     topic = material(Period((facts(noted=events, garments=(good(30),)),)))
-    assert topic.data["materials"] == {
+    assert topic.data()["materials"] == {
         "film": {"failed": 0, "pressed": 30},
         "flock": {"failed": 1, "pressed": 30},
     }
@@ -140,7 +140,7 @@ def test_declared_measured_and_not_seen_are_counted_apart() -> None:
         closing(4, Seen.TOLD, many=3, closing=Seen.TOLD),
     )
     topic = seen(Period((facts(closings=closings),)))
-    assert topic.data == {
+    assert topic.data() == {
         "closings": {"declared": 9, "measured": 1, "told": 3},
         "openings": {"declared": 2, "measured": 1, "told": 3, "not seen": 7},
     }
@@ -277,7 +277,7 @@ def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
 def test_declared_and_measured_are_never_in_one_mean_nor_are_two_stations() -> None:
     slow = (closing(4, Seen.DECLARED, 6.0, 6.2, 6.1), closing(4, Seen.MEASURED, 0.5, 0.6))
     topic = dwell(Period((facts(closings=slow), facts("south", closings=slow[1:]))))
-    told = topic.data["dwell_over_s"]
+    told = topic.data()["dwell_over_s"]
     assert [(d["station"], d["seen"], d["mean"]) for d in told] == [  # type: ignore[attr-defined]
         ("north", "declared", 6.1), ("north", "measured", 0.55), ("south", "measured", 0.55),
     ]  # fmt: skip

@@ -39,7 +39,7 @@ def told(topic: Topic) -> str:
 
 
 def data_of(topic: Topic) -> dict[str, object]:
-    every = topic.data["peels"]
+    every = topic.data()["peels"]
     assert isinstance(every, list)
     assert len(every) == 1
     return dict(every[0])

@@ -135,7 +135,7 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None
     pace = person.station.sheet.sheet.second
     report = person.station.desk.of(Counted).report
     assert report is not None
-    jobs = next(t.data["jobs"] for t in report.topics if t.question == "behind")
+    jobs = next(t.data()["jobs"] for t in report.topics if t.question == "behind")
     assert isinstance(jobs, list)
     (job,) = jobs
     assert pace == f"{round(11 * 3600 / job['used_seconds'])} garments an hour"

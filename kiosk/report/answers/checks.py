@@ -41,15 +41,14 @@ def drift(period: Period) -> Topic:
     )  # fmt: skip
     columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
     shown = answer or (say("answer.drift.none"),)
-    data = {
+    section = Section("checks", shown, Table(head(*columns), rows), _chart(found, names))
+    return Topic(section, "drift", shown, lambda: {
         "checks": {
             names[spot]: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed,
                           "drifting": drifts(checks)}
             for spot, checks in found.items()
         }
-    }  # fmt: skip
-    section = Section("checks", shown, Table(head(*columns), rows), _chart(found, names))
-    return Topic(section, "drift", shown, data)
+    })  # fmt: skip
 
 
 def drifts(checks: Sequence[PressVerified]) -> bool:
@@ -123,12 +122,11 @@ def recheck(period: Period) -> Topic:
             each.job, 1, each.number or each.line)
         for each in marked
     )  # fmt: skip
-    data = {
+    table = Table(head("why", "job", "count", "numbers"), rows)
+    return Topic(Section("recheck", answer, table), "recheck", answer, lambda: {
         "pull_back": [{"press": p.press, "job": p.job, "line": p.line} for p in pulled],
         "marked": [{"job": m.job, "line": m.line, "marks": list(m.marks)} for m in marked],
-    }
-    table = Table(head("why", "job", "count", "numbers"), rows)
-    return Topic(Section("recheck", answer, table), "recheck", answer, data)
+    })  # fmt: skip
 
 
 def _numbers(pulled: Sequence[Pulled]) -> dict[str, list[str]]:

@@ -106,19 +106,18 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
         for each in sorted(jobs, key=lambda job: (-job.behind_minutes, -job.still_open))
     )
     table = Table(head("job", *columns, "behind"), rows)
-    data: dict[str, object] = {
+    late = _overdue(period, day)
+    answer = (*(say("answer.behind.overdue", job=each.title, due=each.due, left=each.left,
+                    of=each.ordered) for each in late[:JOBS_TOLD]), _behind(jobs))  # fmt: skip
+    return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, lambda: {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
              "behind_minutes": each.behind_minutes,
              "made": each.made, "used_seconds": round(each.used_seconds)}
             for each in jobs
-        ]
-    }  # fmt: skip
-    late = _overdue(period, day)
-    data["overdue"] = [{"job": each.job, "due": each.due, "left": each.left} for each in late]
-    answer = (*(say("answer.behind.overdue", job=each.title, due=each.due, left=each.left,
-                    of=each.ordered) for each in late[:JOBS_TOLD]), _behind(jobs))  # fmt: skip
-    return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, data)
+        ],
+        "overdue": [{"job": each.job, "due": each.due, "left": each.left} for each in late],
+    })  # fmt: skip
 
 
 JOBS_TOLD = 3
@@ -213,16 +212,14 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
         for name in Elements.__slots__
         if (value := getattr(known, name)) is not None
     ]
-    data = {
-        "elements": {n: getattr(known, n) for n in Elements.__slots__},
-        "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
-    }
     reading = _reading(known, enough)
     if known.pbt is None:
         reading += (say("report.no_busy_time"),)
-    return Topic(
-        Section("ratios", reading, Table(head("ratio", "value", "source"), tuple(rows))), data=data
-    )
+    table = Table(head("ratio", "value", "source"), tuple(rows))
+    return Topic(Section("ratios", reading, table), data=lambda: {
+        "elements": {n: getattr(known, n) for n in Elements.__slots__},
+        "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
+    })  # fmt: skip
 
 
 def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
@@ -257,21 +254,22 @@ def lots(period: Period) -> Topic:
         if facts.samples
     }
     shares = {name: _share(found) for name, found in by_station.items()}
-    every = [sample for found in by_station.values() for sample in found]
-    data = {"samples": [[s.defective, s.size] for s in sorted(every, key=lambda s: s.wall)]}
-    drawn, of = sorted(every, key=lambda s: s.wall), tuple(by_station)
+    every = sorted((s for found in by_station.values() for s in found), key=lambda s: s.wall)
+    drawn, of = every, tuple(by_station)
     if not agree(shares):
         worst = max(shares, key=lambda name: shares[name].rate)
         drawn, of = by_station[worst], (worst,)
     if len(drawn) < ENOUGH:
         reading = say("report.lots_few", count=len(drawn), least=ENOUGH, size=LEAST)
-        return Topic(Section("lots", (reading,)), data=data)
-    apart = tuple(
-        say("report.lots_apart", station=name, share=share.told())
-        for name, share in shares.items()
-        if len(of) < len(shares)
-    )
-    return Topic(_chart_of(drawn, say("report.chart.lots", stations=of), apart), data=data)
+        section = Section("lots", (reading,))
+    else:
+        apart = tuple(
+            say("report.lots_apart", station=name, share=share.told())
+            for name, share in shares.items()
+            if len(of) < len(shares)
+        )
+        section = _chart_of(drawn, say("report.chart.lots", stations=of), apart)
+    return Topic(section, data=lambda: {"samples": [[s.defective, s.size] for s in every]})
 
 
 def _share(samples: Sequence[Sample]) -> Share:

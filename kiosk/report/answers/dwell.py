@@ -110,12 +110,11 @@ def seen(period: Period) -> Topic:
     )  # fmt: skip
     columns = ("phase", "closed_declared", "closed_measured", "closed_told", "opened_declared",
                "opened_measured", "opened_told", "opened_not_seen")  # fmt: skip
-    data = {
+    section = Section("times", (say("report.times_reading"),), Table(head(*columns), rows))
+    return Topic(section, data=lambda: {
         "closings": {s.value: _of(counts, None, 1, s) for s in Seen if s is not _NOT},
         "openings": {s.value: _of(counts, None, 2, s) for s in Seen},
-    }
-    section = Section("times", (say("report.times_reading"),), Table(head(*columns), rows))
-    return Topic(section, data=data)
+    })  # fmt: skip
 
 
 _NOT = Seen.NOT_SEEN
@@ -150,8 +149,9 @@ def dwell(period: Period) -> Topic:
     drawn = max(charts, key=lambda key: (len(charts[key].signals), len(groups[key])))
     over = tuple(opening.over for opening in groups[drawn])
     chart = control_chart(over, charts[drawn], "s", _name(drawn))
-    data = {"dwell_over_s": [_data(key, groups[key], charts[key]) for key in charts]}
-    return Topic(Section("dwell", reading, chart=chart), data=data)
+    return Topic(Section("dwell", reading, chart=chart), data=lambda: {
+        "dwell_over_s": [_data(key, groups[key], charts[key]) for key in charts]
+    })  # fmt: skip
 
 
 def _name(group: Group) -> Message:
@@ -242,12 +242,13 @@ def tack(period: Period) -> Topic:
         for of in ([o for o in group if o.set_seconds == set_seconds],)
     )  # fmt: skip
     table = Table(head("known", "set_s", "n", "mean_s", "longest_s", "beyond_limit"), rows)
-    long = [{"station": key[0], "seen": key[1].value, "word": word.value}
-            for key, word in told.items() if word is not Word.TOO_LITTLE]  # fmt: skip
-    data = {"tack": {"closings": closed, "seen": sum(map(len, groups.values())),
-                     "beyond_limit": total(shares.values()).part, "too_long": long}}  # fmt: skip
     answer = answer[:GROUPS_TOLD]
-    return Topic(Section("tack", answer, table), "tack", answer, data)
+    return Topic(Section("tack", answer, table), "tack", answer, lambda: {
+        "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
+                 "beyond_limit": total(shares.values()).part,
+                 "too_long": [{"station": key[0], "seen": key[1].value, "word": word.value}
+                              for key, word in told.items() if word is not Word.TOO_LITTLE]}
+    })  # fmt: skip
 
 
 def _beyond(opening: Opening) -> bool:

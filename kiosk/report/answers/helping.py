@@ -150,11 +150,11 @@ def helping(period: Period) -> Topic:
             each.word.say())
         for each in found
     )  # fmt: skip
-    data = {"help": [{"operator": h.operator, "topic": h.topic} for h in found]}
     table = Table(head("who", "help_with", "seen", "others", "evidence"), rows)
-    return Topic(
-        Section("help", (*answer, say("report.help_reading")), table), "help", answer, data
-    )
+    section = Section("help", (*answer, say("report.help_reading")), table)
+    return Topic(section, "help", answer, lambda: {
+        "help": [{"operator": h.operator, "topic": h.topic} for h in found]
+    })  # fmt: skip
 
 
 def _told(each: Help) -> Message:

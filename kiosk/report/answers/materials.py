@@ -39,12 +39,12 @@ def material(period: Period) -> Topic:
         if some_bad
         else say("answer.material.none"),
     )
-    data = {
+    answer = (*answer, *note)
+    table = Table(head("material", "failed", "pressed", "share", "evidence"), rows)
+    return Topic(Section("materials", answer, table), "material", answer, lambda: {
         "materials": {m: {"failed": s.part, "pressed": s.whole} for m, s in shares.items()},
         "materials_apart": [{"material": m, "word": f.word.value} for m, f in apart.items()],
-    }
-    table = Table(head("material", "failed", "pressed", "share", "evidence"), rows)
-    return Topic(Section("materials", (*answer, *note), table), "material", (*answer, *note), data)
+    })  # fmt: skip
 
 
 def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
@@ -133,9 +133,10 @@ def peels(period: Period) -> Topic:
     names = ("station", "recipe", "peel", "wait_by", "n", "early", "share", "late",
              "within_closing", "beside_guess")  # fmt: skip
     answer = tuple(_answers(found))
-    data = {"peels": [_data(kind, each) for kind, each in found.items()]}
     section = Section("peels", (*answer, say("report.peels_declared")), Table(head(*names), rows))
-    return Topic(section, "peels", answer, data)
+    return Topic(section, "peels", answer, lambda: {
+        "peels": [_data(kind, each) for kind, each in found.items()]
+    })  # fmt: skip
 
 
 def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:

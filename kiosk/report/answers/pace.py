@@ -166,17 +166,19 @@ def pace(period: Period) -> tuple[Topic, Topic]:
 
 
 def _cycle_topic(period: Period) -> Topic:
-    rows, data = [], []
+    rows = []
     found = cycles(period)
     for (station, recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
         name = say("report.procedure", recipe=recipe, panel=panel_word(panel), group=group + 1)
         rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
-        data.append({"station": station, "recipe": recipe, "panel": panel, "group": group,
-                     "n": len(seconds), "median_s": round(middle, 1)})  # fmt: skip
     table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
     reading = (say("report.cycles_reading"),)
-    return Topic(Section("cycles", reading, table), data={"cycles": data})
+    return Topic(Section("cycles", reading, table), data=lambda: {"cycles": [
+        {"station": station, "recipe": recipe, "panel": panel, "group": group,
+         "n": len(seconds), "median_s": round(_spread(seconds)[1], 1)}
+        for (station, recipe, panel, group), seconds in sorted(found.items())
+    ]})  # fmt: skip
 
 
 def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
@@ -201,7 +203,8 @@ def _move_topic(period: Period) -> Topic:
         if beyond
         else say("answer.slow.none", moves=len(found)),
     )
-    data = {
+    table = Table(head("move", "whose", "n", "median_s", "between_s", "slow_s", "evidence"), rows)
+    return Topic(Section("moves", answer, table), "slow", answer, lambda: {
         "moves": [
             {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
              "phases": list(k.move.words), "closes": k.move.closes, "n": len(p.seconds),
@@ -209,9 +212,7 @@ def _move_topic(period: Period) -> Topic:
              "word": p.word.value}
             for k, p in found
         ]
-    }  # fmt: skip
-    table = Table(head("move", "whose", "n", "median_s", "between_s", "slow_s", "evidence"), rows)
-    return Topic(Section("moves", answer, table), "slow", answer, data)
+    })  # fmt: skip
 
 
 ORDER = {evidence.Word.CLEAR: 0, evidence.Word.WATCH: 1, evidence.Word.TOO_LITTLE: 2}

@@ -110,13 +110,6 @@ def failed(period: Period) -> Topic:
         )
     )
     apart = presses_apart(period)
-    data = {
-        "defects": [
-            {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}
-            for bar in bars
-        ],
-        "presses_apart": [{**f.key._asdict(), "word": f.word.value} for f in apart],
-    }
     names = period.spots()
     answer = (
         _most(found, sum(_made(period).values())),
@@ -124,7 +117,14 @@ def failed(period: Period) -> Topic:
               others=f.others.told(), word=f.word.say()) for f in apart),
     )  # fmt: skip
     table = Table(head("defect", "cause", "layer", "count", "covered"), rows)
-    return Topic(Section("defects", answer, table, chart if bars else None), "failed", answer, data)
+    section = Section("defects", answer, table, chart if bars else None)
+    return Topic(section, "failed", answer, lambda: {
+        "defects": [
+            {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}
+            for bar in bars
+        ],
+        "presses_apart": [{**f.key._asdict(), "word": f.word.value} for f in apart],
+    })  # fmt: skip
 
 
 def _named(defect: str, cause: str, layer: str) -> Message:
@@ -215,14 +215,11 @@ def buy(period: Period) -> Topic:
         answer = say("answer.buy.digits", garments=scrapped, digits=some(drawers, NAMED))
     else:
         answer = say("answer.buy.garments", garments=scrapped)
-    data = {
+    table = Table(head("material", "colour", "piece", "count"), rows)
+    return Topic(Section("supplies", (answer,), table), "buy", (answer,), lambda: {
         "spoiled": [{**part._asdict(), "count": count} for part, count in ordered],
         "garments": scrapped,
-    }
-    section = Section(
-        "supplies", (answer,), Table(head("material", "colour", "piece", "count"), rows)
-    )
-    return Topic(section, "buy", (answer,), data)
+    })  # fmt: skip
 
 
 def _drawers(counts: Counter[Part]) -> tuple[str, ...]:

@@ -38,12 +38,11 @@ def settings(period: Period) -> Topic:
         say("report.setting_off", read=read, asked=asked, count=count)
         for (read, asked), count in wrong.most_common()
     ) or (say("report.settings_reading"),)
-    data: dict[str, object] = {
-        "settings": [d for name, plan in plans.items() for d in _data(name, plan)]
-    }
-    data["sources"] = [{"job": job, **of_sources(p.sources)} for job, p in plans.items()]
     columns = head("recipe", "press", "panel", "closings", "pressure", "why", "numbers_by")
-    return Topic(Section("settings", reading, Table(columns, tuple(rows))), data=data)
+    return Topic(Section("settings", reading, Table(columns, tuple(rows))), data=lambda: {
+        "settings": [d for name, plan in plans.items() for d in _data(name, plan)],
+        "sources": [{"job": job, **of_sources(p.sources)} for job, p in plans.items()],
+    })  # fmt: skip
 
 
 def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
@@ -102,13 +101,15 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
     """What changed since yesterday, or since the days before that are compared with?"""
     if not before.shifts():
         answer: tuple[Message, ...] = (say("answer.changed.nothing_before"),)
-        return Topic(Section("changes", answer), "changed", answer, {"changes": []})
+        return Topic(Section("changes", answer), "changed", answer, lambda: {"changes": []})
     found = tuple(_changes(period, before))
     span = (say("answer.changed.against", days=against),) if against else ()
     answer = span + (found[:SAID] or (say("answer.changed.none"),))
     rows = tuple(row(each) for each in found)
-    data = {"changes": [{"what": each.id.split(".")[-1], **each.values} for each in found]}
-    return Topic(Section("changes", answer, Table(head("change"), rows)), "changed", answer, data)
+    section = Section("changes", answer, Table(head("change"), rows))
+    return Topic(section, "changed", answer, lambda: {
+        "changes": [{"what": each.id.split(".")[-1], **each.values} for each in found]
+    })  # fmt: skip
 
 
 def _changes(period: Period, before: Period) -> Iterator[Message]:

@@ -68,11 +68,10 @@ def overridden(period: Period) -> Topic:
         for each in found
     )
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
-    data = {
-        "overrides": [{"what": o.what, "about": o.about, "who": o.who, "why": o.why} for o in found]
-    }
     table = Table(head("what", "about", "who", "why"), rows)
-    return Topic(Section("overrides", answer, table), "overridden", answer, data)
+    return Topic(Section("overrides", answer, table), "overridden", answer, lambda: {
+        "overrides": [{"what": o.what, "about": o.about, "who": o.who, "why": o.why} for o in found]
+    })  # fmt: skip
 
 
 def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
@@ -145,11 +144,11 @@ def holds(period: Period) -> Topic:
         for (kind, why), n in reasons.most_common()
     )
     reading = (say("report.holds_reading", count=held, minutes=round(minutes)),)
-    data = {
+    table = Table(head("what", "why", "count"), rows)
+    return Topic(Section("holds", reading, table), data=lambda: {
         "exceptions": {k: n for k, n in counts.items() if k and n},
         "holds": {"count": held, "minutes": round(minutes, 1)},
-    }
-    return Topic(Section("holds", reading, Table(head("what", "why", "count"), rows)), data=data)
+    })  # fmt: skip
 
 
 def articles(period: Period) -> Topic:
@@ -168,8 +167,9 @@ def articles(period: Period) -> Topic:
     approved = sum(each.approved for each in found)
     reading = say("report.articles_reading", approved=approved, of=len(found))
     columns = head("article", "verdict", "who", "off_inches", "defect")
-    data = {"first_articles": {"approved": approved, "of": len(found)}}
-    return Topic(Section("articles", (reading,), Table(columns, rows)), data=data)
+    return Topic(Section("articles", (reading,), Table(columns, rows)), data=lambda: {
+        "first_articles": {"approved": approved, "of": len(found)}
+    })  # fmt: skip
 
 
 def trials(period: Period) -> Topic:
@@ -191,8 +191,9 @@ def trials(period: Period) -> Topic:
     passed = sum(each.passed for each in found)
     reading = say("report.trials_reading", passed=passed, of=len(found))
     columns = head("article", "verdict", "who", "about", "defect")
-    data = {"trials": {"passed": passed, "of": len(found)}}
-    return Topic(Section("trials", (reading,), Table(columns, rows)), data=data)
+    return Topic(Section("trials", (reading,), Table(columns, rows)), data=lambda: {
+        "trials": {"passed": passed, "of": len(found)}
+    })  # fmt: skip
 
 
 def _inches(each: sh.FirstArticleJudged) -> str:
@@ -212,5 +213,6 @@ def handovers(period: Period) -> Topic:
     )  # fmt: skip
     reading = say("report.handovers_reading", told=len(told), count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
-    data = {"handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in told]}
-    return Topic(Section("handovers", (reading,), table), data=data)
+    return Topic(Section("handovers", (reading,), table), data=lambda: {
+        "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in told]
+    })  # fmt: skip

@@ -171,7 +171,7 @@ def _pace(desk: Desk, words: Words) -> str:
 def _jobs(desk: Desk) -> list[dict[str, int]]:
     """The counts of each job of the shift."""
     made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
-    jobs = made.data.get("jobs") if made is not None else None
+    jobs = made.data().get("jobs") if made is not None else None
     return jobs if isinstance(jobs, list) else []
 
 
