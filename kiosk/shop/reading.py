@@ -5,16 +5,16 @@ anew out of its events, into a file that lasts as long as the reading.
 """
 
 import re
-from collections import deque
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from select import select
 from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
-from psycopg import IsolationLevel
+from psycopg import Cursor, IsolationLevel
 
 from kiosk.catalog.model import Database
 from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
@@ -60,16 +60,18 @@ class Kept(NamedTuple):
         return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
 
 
+@dataclass(slots=True)
 class Asked:
     """Rows that one record was asked for; None until they have come."""
 
-    def __init__(self, record: int, values: tuple[object, ...]) -> None:
-        self.record, self.values = record, values
-        self.rows: list[Any] | None = None
+    record: int
+    values: tuple[object, ...]
+    rows: list[Any] | None = None
 
 
 TYPES = {int: "bigint", float: "double precision", str: "text"}
 TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
+LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
 
 
 def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
@@ -104,17 +106,26 @@ def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
     )
 
 
+def listing(sql: str) -> str:
+    """Return a statement of stints so that the server itself lists the last column by the others.
+
+    Each list is in the order of its rows, the lists in that of their first.
+    """
+    return LISTED.sub(
+        r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)", sql
+    )
+
+
 class Office:
     """One moment of the server for several records.
 
-    What all of them are asked for before a row is read goes to the server in one go, a statement
-    once for all records; while it works on the rest, rows that have come are read.
+    What all of them are asked for before a row is read goes to the server in one go, and a
+    statement once for all records.
     """
 
     def __init__(self, server: Server) -> None:
         self.server = server
         self._waiting: dict[str, list[Asked]] = {}
-        self._sent: deque[tuple[list[Asked], str, list[object]]] = deque()
         self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
         with guarded():
             for job, *row in server.execute(UNTAKEN):
@@ -127,30 +138,25 @@ class Office:
         return self._read(asked)
 
     def _read(self, asked: Asked) -> Iterator[Any]:
-        with guarded():
-            if asked.rows is None:
-                self._send()
-            while asked.rows is None:
-                self._receive()
-        yield from asked.rows
+        if asked.rows is None:
+            with guarded():
+                self._ask()
+        yield from asked.rows or ()
 
-    def _send(self) -> None:
+    def _ask(self) -> None:
         waiting, self._waiting = self._waiting, {}
-        for sql, asked in waiting.items():
-            query, values = of_all(sql, asked)
-            self._sent.append((asked, query, values))
+        with self.server.pipeline():
+            answers = [self.answer(*of_all(sql, asked)) for sql, asked in waiting.items()]
+        for asked, answer in zip(waiting.values(), answers, strict=True):
+            by_record: list[list[Any]] = [[] for _ in asked]
+            for row in answer.fetchall():
+                by_record[row[0] - 1].append(row[1:])
+            for each, rows in zip(asked, by_record, strict=True):
+                each.rows = rows
 
-    def answer(self, query: str, values: list[object]) -> list[Any]:
-        """Return the rows of one statement."""
-        return self.server.cursor(binary=True).execute(query.encode(), values).fetchall()
-
-    def _receive(self) -> None:
-        asked, query, values = self._sent.popleft()
-        found: list[list[Any]] = [[] for _ in asked]
-        for row in self.answer(query, values):
-            found[row[0] - 1].append(row[1:])
-        for each, rows in zip(asked, found, strict=True):
-            each.rows = rows
+    def answer(self, query: str, values: list[object]) -> Cursor[tuple[Any, ...]]:
+        """Send one statement; within a pipeline its rows have come when that ends."""
+        return self.server.cursor(binary=True).execute(query.encode(), values)
 
 
 class ShopRecord:
@@ -174,6 +180,10 @@ class ShopRecord:
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
         """Return the rows of a statement of the record's own file."""
         return self._office.rows(self._kept.record, sql, *values)
+
+    def listed(self, sql: str, *values: object) -> Iterator[Any]:
+        """Return the same, the last column as a list by the others."""
+        return self.rows(listing(sql), *values)
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Return events in order. Raises Damaged or Newer."""

@@ -123,7 +123,7 @@ def reporting(postgres: Postgres, log: Path) -> None:
         asked: list[tuple[str, list[object]]] = []
         plain = Office.answer
 
-        def heard(office: Office, query: str, values: list[object]) -> list[Any]:
+        def heard(office: Office, query: str, values: list[object]) -> Any:
             asked.append((query, values))
             return plain(office, query, values)
 

@@ -186,17 +186,14 @@ def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
                  (event.defect, event.cause, event.piece, *where))  # fmt: skip
 
 
-def by_job(
-    store: Source, wanted: Sequence[Shift], jobs: Iterable[str]
-) -> list[tuple[str, Iterator[Any]]]:
-    """Return the rows for `counted`: all that `jobs` made, and what fell in the shifts."""
+def counted(store: Source, wanted: Sequence[Shift], jobs: Iterable[str]) -> Iterator[GarmentCount]:
+    """Return all that `jobs` made, `own` what fell in the shifts."""
     numbers = [shift.id for shift in wanted]
     whole = min(numbers, default=1), max(numbers, default=0)
-    return [(job, store.rows(GARMENTS, *whole, job)) for job in jobs]
+    return _counted([(job, store.rows(GARMENTS, *whole, job)) for job in jobs])
 
 
-def counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCount]:
-    """Yield the garments that stand alike, job by job."""
+def _counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCount]:
     counts: dict[tuple[Any, ...], int] = defaultdict(int)
     for job, rows in by_job:
         for *key, many in rows:

@@ -5,7 +5,7 @@ here, not there.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, starmap
 from typing import Any
@@ -25,7 +25,7 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import by_job, counted, of_garments
+from kiosk.log.facts.garments import counted, of_garments
 from kiosk.log.facts.shifts import begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
@@ -72,6 +72,8 @@ JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket
 WHERE c.stint >= (SELECT coalesce(max(stint), 0) FROM stint WHERE first <= ?) AND c.press = ?
 AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
 
+Rows = Iterable[tuple[Any, ...]]
+
 
 def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
     """Read what the log tells of the shifts `wanted`. Call it within `store.reading()`.
@@ -84,23 +86,27 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     first, found = store.events(1, 1), Reader(store, wanted)
     yield
     found.number()
-    jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
+    starts = found.starts()
     files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
+    jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
     checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
-    told = yield from _both(store, wanted, found, {
+    told = yield from _told(store, starts, {
+        "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
-        "moves": _grouped(found.grouped(MOVES)),
+        "moves": _times(found.listed(MOVES)),
         "tallies": starmap(Tally, found.by_stint(TALLIES)),
         "closings": _closings(found.by_stint(OPENINGS), found.by_stint(CLOSINGS)),
         "peels": _peels(found.by_stint(PEELS)),
         "due": starmap(Due, store.rows(DUE)),
         **of_garments(store, wanted),
+        "garments": counted(store, wanted, starts),
     })  # fmt: skip
     read = Facts(
         station=station or store.name,
         record=_record(store, wanted, chain.from_iterable(jumps)),
         simulated=_simulated(first),
         shifts=tuple(wanted),
+        stints=found.stints,
         checks=(yield from _checks(store, checks)),
         ordered_seconds=found.ordered_seconds,
         **told,
@@ -118,31 +124,23 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     found = Reader(store, wanted)
     yield
     found.number()
-    told = yield from _both(store, wanted, found, {"noted": found.by_stint(NOT_GOOD)})
-    noted = WhenAsked(store, told.pop("noted"))
-    return Facts(station=station or store.name, shifts=tuple(wanted), noted=noted, **told)
+    starts = found.starts()
+    told = yield from _told(store, starts, {
+        "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
+        "noted": found.by_stint(NOT_GOOD),
+        "garments": counted(store, wanted, starts),
+    })  # fmt: skip
+    told |= {"stints": found.stints, "noted": WhenAsked(store, told["noted"])}
+    return Facts(station=station or store.name, shifts=tuple(wanted), **told)
 
 
-def _both(
-    store: Source, wanted: Sequence[Shift], found: "Reader", asked: dict[str, Iterator[Any]]
+def _told(
+    store: Source, starts: Mapping[str, Rows], asked: Mapping[str, Iterator[Any]]
 ) -> Reading[dict[str, Any]]:
-    """Read, by the fields of `Facts`, what is `asked` and what both ask.
-
-    After each the other logs read theirs of the same, while a server goes on with the rest.
-    """
-    jobs = list(jobs_of(found.stints))
-    starts = {job: start_of(store, job) for job in jobs}
-    garments = by_job(store, wanted, jobs)
-    asked = {"cycles": _grouped(found.grouped(TONES, 2 * BREAK_SECONDS)), **asked}
+    """Read the jobs by their `starts` and what is `asked`, by the fields of `Facts`."""
     yield
-    begun = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows))}
-    yield
-    asked["garments"] = counted((job, rows) for job, rows in garments if job in begun)
-    told: dict[str, Any] = {"stints": found.stints, "jobs": begun}
-    for name, rows in asked.items():
-        told[name] = tuple(rows)
-        yield
-    return told
+    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows))}
+    return {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
 
 
 class Reader:
@@ -173,33 +171,25 @@ class Reader:
                     self.ordered_seconds[job] += ended - began
         self.stints = tuple(stints)
 
+    def starts(self) -> dict[str, Rows]:
+        """Return the row of each job's start, for `begun_of`."""
+        return {job: start_of(self._store, job) for job in jobs_of(self.stints)}
+
     def by_stint(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
         """Return the rows of a query of a range of stints, the first column numbered anew."""
-        numbers, rows = self._numbers, self._rows(query, *more)
-        return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
+        return self._numbered(self._store.rows, query, *more)
 
-    def grouped(self, query: str, *more: object) -> Iterator[tuple[tuple[Any, ...], list[Any]]]:
-        """Return the last column of the same rows by all others, in the order of their first."""
-        return self._by_key(self._rows(query, *more))
+    def listed(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
+        """Return the same rows, their last column as a list by all others."""
+        return self._numbered(self._store.listed, query, *more)
 
-    def _by_key(self, rows: Iterable[Any]) -> Iterator[tuple[tuple[Any, ...], list[Any]]]:
-        numbers = self._numbers
-        groups: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
-        for row in rows:
-            groups[row[:-1]].append(row[-1])
-        for (stint, *key), found in groups.items():
-            if stint in numbers:
-                yield (numbers[stint], *key), found
-
-    def _rows(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
+    def _numbered(
+        self, ask: Callable[..., Iterator[Any]], query: str, *more: object
+    ) -> Iterator[tuple[Any, ...]]:
         """Other shifts may lie between those that are read."""
         numbers = self._numbers
-        if not numbers:
-            return iter(())
-        return self._store.rows(query, min(numbers), max(numbers), *more)
-
-
-Rows = Iterable[tuple[Any, ...]]
+        rows = ask(query, min(numbers), max(numbers), *more) if numbers else ()
+        return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
 
 
 def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
@@ -212,9 +202,9 @@ def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
         yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, over)
 
 
-def _grouped(groups: Iterable[tuple[tuple[Any, ...], list[Any]]]) -> Iterator[Seconds]:
+def _times(rows: Rows) -> Iterator[Seconds]:
     """Times by their first columns: stint, passage, (first step,) step."""
-    for (nth, passage, *first, step), seconds in groups:
+    for nth, passage, *first, step, seconds in rows:
         of = first[0] if first else 0
         yield Seconds(nth, passage, of, step, tuple([round(each, 1) for each in seconds]))
 

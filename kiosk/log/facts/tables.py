@@ -48,6 +48,12 @@ class Source(Protocol):
         None is asked before a row of any is read: a server then hears all of them in one go.
         """
 
+    def listed(self, sql: str, *values: object) -> Iterator[Any]:
+        """Return the rows with the last column as a list by all others, in their first's order.
+
+        The statement is one of rows of stints by event: `SELECT … FROM … ORDER BY stint, seq`.
+        """
+
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Yield events in order."""
 

@@ -2,10 +2,10 @@
 
 import os
 import sqlite3
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from types import TracebackType
 from typing import Any, Self
 
 from kiosk.catalog.base import say
@@ -24,8 +24,7 @@ _SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FR
 Statement = tuple[str, tuple[object, ...]]
 """SQL and its values."""
 
-_SUMMED = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
-WHERE seq BETWEEN ? AND ?"""
+_SUMMED = f"{_SELECT.replace(', digest', '')} WHERE seq BETWEEN ? AND ?"
 AT_ONCE = 250  # events in memory together: larger pieces cost more time to make room for
 
 
@@ -269,6 +268,14 @@ class Store:
         with guarded(self.path):
             yield from self._connection.execute(sql, values)
 
+    def listed(self, sql: str, *values: object) -> Iterator[Any]:
+        """Yield the same rows with the last column as a list by all others."""
+        found: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
+        for row in self.rows(sql, *values):
+            found[row[:-1]].append(row[-1])
+        for key, last in found.items():
+            yield *key, last
+
     def _one(self, sql: str) -> Any:
         return self._connection.execute(sql).fetchone()
 
@@ -291,10 +298,5 @@ class Store:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
