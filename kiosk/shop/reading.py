@@ -94,10 +94,8 @@ def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
             columns.append(given)
             heads.append(f"value{nth}")
             query += f"asked.value{nth}{part}"
-    tables = ", ".join(
-        f"{table} AS NOT MATERIALIZED (SELECT * FROM office.{table} WHERE record = asked.record)"
-        for table in dict.fromkeys(TABLE.findall(sql))
-    )
+    seen = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.record)"
+    tables = ", ".join(map(seen.format, dict.fromkeys(TABLE.findall(sql))))
     arrays = ", ".join(f"%s::{TYPES[type(column[0])]}[]" for column in columns)
     return (
         f"SELECT asked.nth, told.* FROM unnest({arrays}) WITH ORDINALITY "
@@ -107,10 +105,7 @@ def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
 
 
 def listing(sql: str) -> str:
-    """Return a statement of stints so that the server itself lists the last column by the others.
-
-    Each list is in the order of its rows, the lists in that of their first.
-    """
+    """Return a statement of stints so that the server lists its last column by the others."""
     return LISTED.sub(
         r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)", sql
     )

@@ -13,6 +13,7 @@ import pytest
 from command_line import Said, kiosk
 from log_samples import garments, plan
 from log_station import Station
+from psycopg import Cursor
 from shop_server import Postgres
 from week_press import Story
 from week_stories import hard, make_week
@@ -141,7 +142,7 @@ def test_all_stations_are_asked_a_statement_once(
     asked: list[str] = []
     answer = Office.answer
 
-    def heard(office: Office, query: str, values: list[object]) -> list[Any]:
+    def heard(office: Office, query: str, values: list[object]) -> Cursor[Any]:
         asked.append(query)
         return answer(office, query, values)
 

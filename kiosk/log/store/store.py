@@ -19,12 +19,10 @@ from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM events"
-
-
 Statement = tuple[str, tuple[object, ...]]
 """SQL and its values."""
 
-_SUMMED = f"{_SELECT.replace(', digest', '')} WHERE seq BETWEEN ? AND ?"
+_SUMMED = f"{_SELECT.replace(', digest', '')}\nWHERE seq BETWEEN ? AND ?"
 AT_ONCE = 250  # events in memory together: larger pieces cost more time to make room for
 
 
