@@ -130,8 +130,9 @@ class WorkScreen(WorkPicture):
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         super()._put_up(view, flags, key)
-        if view.kind is Kind.ASK:
-            Clock.schedule_once(unending(self._look_ahead), READS_SECONDS)
+        if view.kind is Kind.ASK:  # from its own frame on: at a start none was for long
+            look = unending(self._look_ahead)
+            Clock.schedule_once(lambda dt: Clock.schedule_once(look, READS_SECONDS), 0)
 
     def _look_ahead(self) -> None:
         """While forward is held draw what its end will show; at a question what the answer will."""
