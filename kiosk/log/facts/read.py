@@ -30,6 +30,7 @@ from kiosk.log.facts.shifts import begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
 from kiosk.log.store import Recorded, Store, codec
+from kiosk.log.store.rows import decoded
 from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
@@ -241,7 +242,7 @@ def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
     for nth, seq, *cells, total in rows:
         row = codec.Row(*cells)
         if isinstance(store, Store):
-            yield Noted(seq, nth, codec.decoded(store.path, seq, row))
+            yield Noted(seq, nth, decoded(store.path, seq, row))
         else:
             yield Noted(seq, nth, store.event(seq, row, total))
 

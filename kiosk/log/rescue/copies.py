@@ -10,11 +10,11 @@ from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import Stored
 from kiosk.log.store.connection import connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.lock import StationLock
 from kiosk.log.store.migrations import Head, root
+from kiosk.log.store.rows import Stored
 from kiosk.log.store.store import Store
 
 ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing

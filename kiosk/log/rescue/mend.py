@@ -12,11 +12,12 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, encode, readable
+from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, encode
 from kiosk.log.store.connection import as_stored, connect
 from kiosk.log.store.errors import Damaged, fault_of_system
 from kiosk.log.store.lock import PAGE, StationLock, committed, salt_of
 from kiosk.log.store.migrations import migrate
+from kiosk.log.store.rows import readable
 from kiosk.log.store.store import Store
 from kiosk.run.state import LogSalvaged, Now
 

@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from kiosk.log.store.lock import now
     from kiosk.log.store.migrations import Checkpoint
     from kiosk.log.store.store import Store
-    from kiosk.log.store.codec import Recorded
-    from kiosk.log.store.codec import Told
-    from kiosk.log.store.codec import Stored
-    from kiosk.log.store.codec import event_of, readable
+    from kiosk.log.store.rows import Recorded
+    from kiosk.log.store.rows import Told
+    from kiosk.log.store.rows import Stored
+    from kiosk.log.store.rows import event_of, readable
 
 __getattr__ = face(__name__)

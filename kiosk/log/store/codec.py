@@ -2,26 +2,24 @@
 
 import json
 import re
-from collections.abc import Callable, Iterable
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass
-from enum import IntEnum
-from functools import lru_cache
+from enum import Enum, EnumType
+from functools import cache
 from hashlib import sha256
-from pathlib import Path
-from typing import Any, NamedTuple, TypeVar, get_args, get_origin
+from json import JSONEncoder
+from operator import attrgetter
+from types import NoneType, UnionType
+from typing import Any, NamedTuple, TypeVar, get_args, get_origin, get_type_hints
 from zlib import crc32
 
-import cattrs
-from cattrs.gen import make_dict_unstructure_fn, override
-
-from kiosk.catalog.base import Celsius, Inches, Message, Value, say
+from kiosk.catalog.base import Celsius, Inches, Message, Value
 from kiosk.log.store import lift
-from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event, Now, events, events_shift, events_station
 
 T = TypeVar("T")
-_CURVE = tuple[tuple[float, float], ...]
+Read = Callable[[Any], Any]
+"""Makes a value of what JSON has for it; raises one of `_NO_VALUE`."""
 
 
 class Row(NamedTuple):
@@ -43,24 +41,8 @@ class Row(NamedTuple):
         return crc32(self.text(seq))
 
 
-def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
-    """Return the number of the first row that is not what its sum says; None where all are.
-
-    Texts are bytes, the sum is the last cell. In one loop: a report asks it of every event.
-    """
-    seq = 0
-    try:
-        for seq, kind, version, boot, clock, wall, payload, total in rows:
-            row = b"%d|%b|%d|%b|%a|%a|%b" % (seq, kind, version, boot, clock, wall, payload)
-            if crc32(row) != total:
-                return int(seq)
-    except TypeError:  # a cell of another kind
-        return seq
-    return None
-
-
 class Unreadable(ValueError):
-    """A row that is not what any version of this program writes."""
+    """JSON that is not what any version of this program writes."""
 
 
 class FromNewer(ValueError):
@@ -84,8 +66,10 @@ _WRITTEN_AS = {event: (kind, lift.version_of(kind)) for kind, event in KINDS.ite
 
 def encode(event: Event) -> Row:
     """Return the row of `event`."""
-    at, payload = event.at, _json(_converter().unstructure(event))
-    return Row(*_WRITTEN_AS[type(event)], at.boot, at.clock, at.wall, payload)
+    kind: Any = type(event)
+    at, payload = event.at, _writer(kind)(event)
+    del payload["at"]  # it has columns of its own
+    return Row(*_WRITTEN_AS[kind], at.boot, at.clock, at.wall, to_json(payload))
 
 
 def decode(row: Row) -> Event:
@@ -112,122 +96,6 @@ def decode_without(row: Row, field: str = "") -> Event:
     return from_plain(payload, KINDS[row.kind])
 
 
-def to_json(value: object) -> str:
-    """Return a dataclass (a state, a plan) as JSON; two equal values give one text."""
-    return _json(_converter().unstructure(value))
-
-
-def from_json(text: str, cls: type[T]) -> T:
-    """Return the `cls` that `to_json` wrote. Raises Unreadable."""
-    try:
-        content = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise Unreadable(str(error)) from error
-    return from_plain(content, cls)
-
-
-def from_plain(content: object, cls: type[T]) -> T:
-    """Return the `cls` that JSON was read to. Raises Unreadable."""
-    try:
-        return _converter().structure(content, cls)
-    except _NO_VALUE as error:
-        raise Unreadable(f"{cls.__name__}: {error!r}") from error
-
-
-def _json(content: object) -> str:
-    return json.dumps(content, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
-
-
-_NO_VALUE = (
-    LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError,
-    cattrs.BaseValidationError,
-)  # fmt: skip
-
-
-@lru_cache(maxsize=1)
-def _converter() -> cattrs.Converter:
-    converter = cattrs.Converter(detailed_validation=False)
-    converter.register_unstructure_hook(Now, lambda at: [at.boot, at.clock, at.wall])
-    converter.register_structure_hook(Now, _now)
-    converter.register_structure_hook(Message, _message)
-    converter.register_unstructure_hook(Message, _plain)
-    converter.register_structure_hook_func(  # as the key of a JSON object it is text
-        lambda cls: isinstance(cls, type) and issubclass(cls, IntEnum),
-        lambda value, cls: cls(int(value)),
-    )
-    converter.register_unstructure_hook_factory(  # `at` has columns of its own
-        KIND_OF.__contains__,
-        lambda event: make_dict_unstructure_fn(event, converter, at=override(omit=True)),
-    )
-    converter.register_structure_hook_factory(_is_row, lambda cls: _in_a_row(converter, cls))
-    converter.register_structure_hook_func(
-        lambda cls: cls == _CURVE, lambda value, _: tuple([(float(x), float(y)) for x, y in value])
-    )
-    converter.register_structure_hook_factory(is_dataclass, lambda cls: _read_as(converter, cls))
-    return converter
-
-
-FEW = 4  # values of a class: to read so few is quicker than to have a function written for it
-
-
-def _read_as(converter: cattrs.Converter, cls: Any) -> Callable[[Any, Any], Any]:
-    """One by one at first, then by the function that cattrs writes: a start reads few of most.
-
-    What has types as text, or fields that are not given, is written at once.
-    """
-    if any(isinstance(each.type, str) or not each.init for each in fields(cls)):
-        return converter.gen_structure_attrs_fromdict(cls)
-    calls, written = 0, None
-
-    def structure(value: Any, _: Any) -> Any:
-        nonlocal calls, written
-        if written is None:
-            calls += 1
-            if calls < FEW:
-                return converter.structure_attrs_fromdict(value, cls)
-            written = converter.gen_structure_attrs_fromdict(cls)
-        return written(value, cls)
-
-    return structure
-
-
-def _is_row(cls: Any) -> bool:
-    return get_origin(cls) is tuple and get_args(cls)[1:] == (...,)
-
-
-def _in_a_row(converter: cattrs.Converter, cls: Any) -> Callable[[Any, Any], tuple[Any, ...]]:
-    """The hook of what is in the row is looked up once; a curve has a hundred points."""
-    part, _ = get_args(cls)
-    hook = converter.get_structure_hook(part)
-    return lambda value, _: tuple([hook(each, part) for each in value])
-
-
-def _now(value: Any, _: type[Now]) -> Now:
-    return value if isinstance(value, Now) else Now(value[0], float(value[1]), float(value[2]))
-
-
-def _message(value: Any, _: type[Message]) -> Message:
-    return Message(value["id"], {key: _value(part) for key, part in value["values"].items()})
-
-
-def _value(value: Any) -> Value:
-    if isinstance(value, dict):
-        if "celsius" in value:
-            return Celsius(value["celsius"])
-        return Inches(value["inches"]) if "inches" in value else _message(value, Message)
-    return tuple(_value(part) for part in value) if isinstance(value, list) else value
-
-
-def _plain(value: Value) -> Any:
-    if isinstance(value, Message):
-        return {"id": value.id, "values": {k: _plain(part) for k, part in value.values.items()}}
-    if isinstance(value, Inches):
-        return {"inches": value.inches}
-    if isinstance(value, Celsius):
-        return {"celsius": value.degrees}
-    return [_plain(part) for part in value] if isinstance(value, tuple) else value
-
-
 def link(before: bytes, seq: int, row: Row) -> bytes:
     """Return the digest of the event `seq`, where `before` is that of the event before it."""
     return sha256(before + row.text(seq)).digest()
@@ -239,60 +107,149 @@ def summed(before: bytes, seq: int, row: Row) -> tuple[int, bytes]:
     return crc32(text), sha256(before + text).digest()
 
 
-class Recorded(NamedTuple):
-    """An event with its number in the log."""
-
-    seq: int
-    event: Event
-
-
-class Stored(NamedTuple):
-    """An event as its row stands in the file, unchecked."""
-
-    seq: int
-    row: Row
-    sum: int
-    digest: bytes
-
-    @property
-    def whole(self) -> bool:
-        """Whether the row is what was written under its number."""
-        return self.row.sum(self.seq) == self.sum
-
-    def follows(self, before: bytes) -> bool:
-        """Whether the digest covers this row and that digest of the event before it."""
-        return link(before, self.seq, self.row) == self.digest
-
-
-class Told(NamedTuple):
-    """An event with its number, its row and the checksum of that."""
-
-    seq: int
-    event: Event
-    row: Row
-    sum: int
-
-
-def readable(path: Path, stored: Stored) -> Told | None:
-    """Return the event of a row, None where it cannot be read. Raises Newer."""
-    seq, row, total, _ = stored
-    with suppress(Damaged):
-        return Told(seq, event_of(path, seq, row, total), row, total)
-    return None
-
-
-def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
-    """Return the event of a row whose checksum is `total`. Raises Damaged, Newer."""
-    if row.sum(seq) != total:
-        raise Damaged(say("log.rotten", path=str(path), seq=seq))
-    return decoded(path, seq, row)
-
-
-def decoded(path: Path, seq: int, row: Row) -> Event:
-    """Return the event of a row whose checksum was found right. Raises Damaged, Newer."""
+def from_json(text: str, cls: type[T]) -> T:
+    """Return the `cls` that `to_json` wrote. Raises Unreadable."""
     try:
-        return decode(row)
-    except FromNewer as error:
-        raise Newer(say("log.newer", path=str(path), found=str(error))) from error
-    except Unreadable as error:
-        raise Damaged(say("log.rotten", path=str(path), seq=seq)) from error
+        content = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise Unreadable(str(error)) from error
+    return from_plain(content, cls)
+
+
+_NO_VALUE = (
+    LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError,
+)  # fmt: skip
+
+
+def from_plain(content: object, cls: type[T]) -> T:
+    """Return the `cls` that JSON was read to. Raises Unreadable."""
+    kind: Any = cls
+    try:
+        value: T = _reader(kind)(content)
+    except _NO_VALUE as error:
+        raise Unreadable(f"{cls.__name__}: {error!r}") from error
+    return value
+
+
+@cache
+def _reader(cls: Any) -> Read:
+    """Return what reads a `cls`: one or None, a row, a mapping by texts, an enum, a dataclass."""
+    if cls in _READ:
+        return _READ[cls]
+    kind, parts = get_origin(cls), get_args(cls)
+    if kind is UnionType:
+        (read,) = (_reader(part) for part in parts if part is not NoneType)
+        return lambda value: None if value is None else read(value)
+    if kind is tuple and parts[1:] == (...,):
+        read = _reader(parts[0])
+        return lambda value: tuple([read(each) for each in value])
+    if kind is tuple:
+        return _reader_of_cells(tuple, parts)
+    if kind is Mapping:
+        read = _reader(parts[1])
+        return lambda value: {key: read(each) for key, each in value.items()}
+    if is_dataclass(cls):
+        return _reader_of_fields(cls)
+    if issubclass(cls, tuple):  # with names
+        return _reader_of_cells(cls._make, get_type_hints(cls).values())
+    return {each.value: each for each in cls}.__getitem__
+
+
+def _reader_of_cells(make: Callable[[list[Any]], Any], types: Iterable[Any]) -> Read:
+    cells = [_reader(each) for each in types]
+    return lambda value: make([r(each) for r, each in zip(cells, value, strict=True)])
+
+
+FEW = 4  # values of a class: to read so few is quicker than to have a function written for it
+
+
+def _reader_of_fields(cls: Any) -> Read:
+    """Return what reads a dataclass; its fields' types are looked up at the first value."""
+    known: list[tuple[str, Read]] = []
+    written: Read | None = None
+    calls = 0
+
+    def read(value: Any) -> Any:
+        nonlocal written, calls
+        if not known:
+            of = get_type_hints(cls)
+            known.extend((each.name, _reader(of[each.name])) for each in fields(cls) if each.init)
+        calls += 1
+        if calls == FEW:
+            written = _written(cls, known)
+        try:
+            if written is not None:
+                return written(value)
+            return cls(*[r(value[name]) for name, r in known])
+        except KeyError:  # what is not there has its default
+            return cls(**{name: r(value[name]) for name, r in known if name in value})
+
+    return read
+
+
+def _written(cls: Any, known: list[tuple[str, Read]]) -> Any:
+    """Return what reads a dataclass as a function written by hand would."""
+    cells = ", ".join(f"r{nth}(value[{name!r}])" for nth, (name, _) in enumerate(known))
+    names = {f"r{nth}": r for nth, (_, r) in enumerate(known)}
+    return eval(f"lambda value: cls({cells})", {"cls": cls, **names})
+
+
+def _now(value: Any) -> Now:
+    return value if isinstance(value, Now) else Now(value[0], float(value[1]), float(value[2]))
+
+
+def _message(value: Any) -> Message:
+    return Message(value["id"], {key: _value(part) for key, part in value["values"].items()})
+
+
+def _value(value: Any) -> Value:
+    if isinstance(value, dict):
+        if "celsius" in value:
+            return Celsius(value["celsius"])
+        return Inches(value["inches"]) if "inches" in value else _message(value)
+    return tuple(_value(part) for part in value) if isinstance(value, list) else value
+
+
+def _curve(value: Any) -> tuple[tuple[float, float], ...]:
+    return tuple([(float(x), float(y)) for x, y in value])
+
+
+_READ: dict[Any, Read] = {
+    **{each: each for each in (str, int, float, bool)},
+    Now: _now, Message: _message, tuple[tuple[float, float], ...]: _curve,
+}  # fmt: skip
+"""What has no parts, or is not read by them; and a curve, for its many points."""
+
+
+@cache
+def _writer(cls: Any) -> Callable[[Any], Any]:
+    """Return what makes of a `cls` what JSON has; the parts of one with fields as they were."""
+    if cls in _WRITE:
+        return _WRITE[cls]
+    if issubclass(cls, Enum):
+        return attrgetter("value")
+    if issubclass(cls, Mapping):
+        return dict
+    of = get_type_hints(cls)
+    ends = {name: "._value_" if isinstance(of[name], EnumType) else "" for name in of}
+    cells = ", ".join(f"{f.name!r}: value.{f.name}{ends[f.name]}" for f in fields(cls))
+    written: Callable[[Any], Any] = eval(f"lambda value: {{{cells}}}")
+    return written
+
+
+def _stands_for(value: object) -> Any:
+    kind: Any = type(value)
+    return _writer(kind)(value)
+
+
+_WRITE: dict[type, Callable[[Any], Any]] = {
+    Now: lambda at: [at.boot, at.clock, at.wall],
+    Celsius: lambda temperature: {"celsius": temperature.degrees},
+}
+"""What is not written by its fields."""
+
+to_json = JSONEncoder(
+    separators=(",", ":"), ensure_ascii=False, allow_nan=False, check_circular=False,
+    default=_stands_for,
+).encode  # fmt: skip
+"""Returns a dataclass (a state, a plan) as JSON; two equal values give one text."""

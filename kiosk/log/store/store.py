@@ -10,11 +10,11 @@ from typing import Any, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.codec import Recorded, Stored, Told, event_of
 from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
+from kiosk.log.store.rows import Recorded, Stored, Told, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -228,7 +228,7 @@ class Store:
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event from `first` to `last` is not as written."""
-        bad = codec.first_bad(self.raw_rows(_SUMMED, first, last))
+        bad = first_bad(self.raw_rows(_SUMMED, first, last))
         if bad is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 

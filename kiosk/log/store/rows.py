@@ -1,0 +1,87 @@
+"""Events as their rows stand in the file: with number, checksum and digest; and what has rotted."""
+
+from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, NamedTuple
+from zlib import crc32
+
+from kiosk.catalog.base import say
+from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode, link
+from kiosk.log.store.errors import Damaged, Newer
+from kiosk.run.state import Event
+
+
+def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
+    """Return the number of the first row that is not what its sum says; None where all are.
+
+    Texts are bytes, the sum is the last cell. In one loop: a report asks it of every event.
+    """
+    seq = 0
+    try:
+        for seq, kind, version, boot, clock, wall, payload, total in rows:
+            row = b"%d|%b|%d|%b|%a|%a|%b" % (seq, kind, version, boot, clock, wall, payload)
+            if crc32(row) != total:
+                return int(seq)
+    except TypeError:  # a cell of another kind
+        return seq
+    return None
+
+
+class Recorded(NamedTuple):
+    """An event with its number in the log."""
+
+    seq: int
+    event: Event
+
+
+class Stored(NamedTuple):
+    """An event as its row stands in the file, unchecked."""
+
+    seq: int
+    row: Row
+    sum: int
+    digest: bytes
+
+    @property
+    def whole(self) -> bool:
+        """Whether the row is what was written under its number."""
+        return self.row.sum(self.seq) == self.sum
+
+    def follows(self, before: bytes) -> bool:
+        """Whether the digest covers this row and that digest of the event before it."""
+        return link(before, self.seq, self.row) == self.digest
+
+
+class Told(NamedTuple):
+    """An event with its number, its row and the checksum of that."""
+
+    seq: int
+    event: Event
+    row: Row
+    sum: int
+
+
+def readable(path: Path, stored: Stored) -> Told | None:
+    """Return the event of a row, None where it cannot be read. Raises Newer."""
+    seq, row, total, _ = stored
+    with suppress(Damaged):
+        return Told(seq, event_of(path, seq, row, total), row, total)
+    return None
+
+
+def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
+    """Return the event of a row whose checksum is `total`. Raises Damaged, Newer."""
+    if row.sum(seq) != total:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq))
+    return decoded(path, seq, row)
+
+
+def decoded(path: Path, seq: int, row: Row) -> Event:
+    """Return the event of a row whose checksum was found right. Raises Damaged, Newer."""
+    try:
+        return decode(row)
+    except FromNewer as error:
+        raise Newer(say("log.newer", path=str(path), found=str(error))) from error
+    except Unreadable as error:
+        raise Damaged(say("log.rotten", path=str(path), seq=seq)) from error
