@@ -4,17 +4,15 @@ A record whose facts this program did not tell, or that joined again as a new ge
 anew out of its events, into a file that lasts as long as the reading.
 """
 
-import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, ExitStack, contextmanager
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from select import select
 from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
-from psycopg import Cursor, IsolationLevel
+from psycopg import IsolationLevel
 
 from kiosk.catalog.model import Database
 from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
@@ -22,6 +20,7 @@ from kiosk.log.record import Doing, Look
 from kiosk.log.rescue import written_log
 from kiosk.log.store import Head, LogFault, Recorded, Stored, codec, event_of
 from kiosk.run.state import Event
+from kiosk.shop.asking import Office, listing
 from kiosk.shop.server import Server, ShopFault, connect, guarded
 
 KEPT = ["record", "name", "station", "generation", "after", "digest", "events", "told", "version"]
@@ -32,7 +31,6 @@ NOW = f"""SELECT DISTINCT ON (s.name) extract(epoch FROM clock_timestamp())::flo
     - (n.wall - s.ahead), {", ".join(f"s.{c}" for c in KEPT)}, {", ".join(f"n.{c}" for c in DOING)}
 FROM office.station AS s JOIN office.now AS n USING (record)
 WHERE %(asked)s::bigint[] IS NULL OR s.record = ANY (%(asked)s) ORDER BY s.name, s.sent DESC"""
-UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
 HAS = "SELECT digest FROM office.events WHERE record = %s AND seq = %s"
 EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM office.events
 WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
@@ -58,100 +56,6 @@ class Kept(NamedTuple):
     def called(self) -> str:
         """Its name for people; of generations after the first with their number."""
         return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
-
-
-@dataclass(slots=True)
-class Asked:
-    """Rows that one record was asked for; None until they have come."""
-
-    record: int
-    values: tuple[object, ...]
-    rows: list[Any] | None = None
-
-
-TYPES = {int: "bigint", float: "double precision", str: "text"}
-TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
-LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
-
-
-def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
-    """Return a statement of a record's own file as one of several records, and its values.
-
-    Its rows have in front the number, from 1, of what was asked. Each table is what the office
-    sees of it, that record's part alone. Values that all have in common (what LIMIT has must be
-    so) stand for themselves.
-    """
-    columns: list[list[Any]] = [[each.record for each in asked]]
-    heads, values = ["record"], list[object]()
-    parts = sql.replace("%", "%%").split("?")
-    query = parts[0]
-    for nth, part in enumerate(parts[1:]):
-        given = [each.values[nth] for each in asked]
-        if all(value == given[0] for value in given):
-            values.append(given[0])
-            query += f"%s{part}"
-        else:
-            columns.append(given)
-            heads.append(f"value{nth}")
-            query += f"asked.value{nth}{part}"
-    seen = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.record)"
-    tables = ", ".join(map(seen.format, dict.fromkeys(TABLE.findall(sql))))
-    arrays = ", ".join(f"%s::{TYPES[type(column[0])]}[]" for column in columns)
-    return (
-        f"SELECT asked.nth, told.* FROM unnest({arrays}) WITH ORDINALITY "
-        f"AS asked ({', '.join(heads)}, nth) CROSS JOIN LATERAL (WITH {tables} {query}) AS told",
-        [*columns, *values],
-    )
-
-
-def listing(sql: str) -> str:
-    """Return a statement of stints so that the server lists its last column by the others."""
-    return LISTED.sub(
-        r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)", sql
-    )
-
-
-class Office:
-    """One moment of the server for several records.
-
-    What all of them are asked for before a row is read goes to the server in one go, and a
-    statement once for all records.
-    """
-
-    def __init__(self, server: Server) -> None:
-        self.server = server
-        self._waiting: dict[str, list[Asked]] = {}
-        self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
-        with guarded():
-            for job, *row in server.execute(UNTAKEN):
-                self.untaken[job] = (*self.untaken.get(job, ()), (row[0], row[1], row[2]))
-
-    def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
-        """Return the rows of a statement about `record` alone."""
-        asked = Asked(record, values)
-        self._waiting.setdefault(sql, []).append(asked)
-        return self._read(asked)
-
-    def _read(self, asked: Asked) -> Iterator[Any]:
-        if asked.rows is None:
-            with guarded():
-                self._ask()
-        yield from asked.rows or ()
-
-    def _ask(self) -> None:
-        waiting, self._waiting = self._waiting, {}
-        with self.server.pipeline():
-            answers = [self.answer(*of_all(sql, asked)) for sql, asked in waiting.items()]
-        for asked, answer in zip(waiting.values(), answers, strict=True):
-            by_record: list[list[Any]] = [[] for _ in asked]
-            for row in answer.fetchall():
-                by_record[row[0] - 1].append(row[1:])
-            for each, rows in zip(asked, by_record, strict=True):
-                each.rows = rows
-
-    def answer(self, query: str, values: list[object]) -> Cursor[tuple[Any, ...]]:
-        """Send one statement; within a pipeline its rows have come when that ends."""
-        return self.server.cursor(binary=True).execute(query.encode(), values)
 
 
 class ShopRecord:
@@ -225,7 +129,7 @@ class Watch:
     @contextmanager
     def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
         """Give the stations with these keys, None for all, at one moment."""
-        with guarded(), self._server.transaction():
+        with guarded(), self._server.transaction(), self._server.pipeline():
             asked = None if changed is None else [int(key) for key in changed]
             rows = self._server.execute(NOW, {"asked": asked})
             office, found = Office(self._server), list[Look]()
@@ -273,7 +177,8 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 ready(store, progress)
                 store.since, store.untaken = kept.after, office.untaken
                 found.append(store)
-        yield found
+        with guarded(), server.pipeline():
+            yield found
 
 
 def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]:

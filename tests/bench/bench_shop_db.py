@@ -37,7 +37,7 @@ from kiosk.report.page import to_html  # noqa: E402 - likewise
 from kiosk.report.sheets import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
-from kiosk.shop.reading import Office  # noqa: E402 - likewise
+from kiosk.shop.asking import Office  # noqa: E402 - likewise
 from kiosk.station.desk.beside import Beside, command  # noqa: E402 - likewise
 from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise

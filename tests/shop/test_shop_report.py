@@ -34,7 +34,8 @@ from kiosk.log.store import Store
 from kiosk.run.state import Confirm
 from kiosk.run.state import commands as c
 from kiosk.shop import ship
-from kiosk.shop.reading import Office, records
+from kiosk.shop.asking import Office
+from kiosk.shop.reading import records
 from kiosk.station.desk.shift import counting
 
 STATIONS = ("dock-east", "dock-north", "dock-south")

@@ -91,7 +91,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
     jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
     checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
-    told = yield from _told(store, starts, {
+    told = yield from _told(store, wanted, starts, {
         "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
@@ -100,7 +100,6 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         "peels": _peels(found.by_stint(PEELS)),
         "due": starmap(Due, store.rows(DUE)),
         **of_garments(store, wanted),
-        "garments": counted(store, wanted, starts),
     })  # fmt: skip
     read = Facts(
         station=station or store.name,
@@ -126,22 +125,32 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     yield
     found.number()
     starts = found.starts()
-    told = yield from _told(store, starts, {
+    told = yield from _told(store, wanted, starts, {
         "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
         "noted": found.by_stint(NOT_GOOD),
-        "garments": counted(store, wanted, starts),
     })  # fmt: skip
     told |= {"stints": found.stints, "noted": WhenAsked(store, told["noted"])}
     return Facts(station=station or store.name, shifts=tuple(wanted), **told)
 
 
 def _told(
-    store: Source, starts: Mapping[str, Rows], asked: Mapping[str, Iterator[Any]]
+    store: Source,
+    wanted: Sequence[Shift],
+    starts: Mapping[str, Rows],
+    asked: Mapping[str, Iterator[Any]],
 ) -> Reading[dict[str, Any]]:
-    """Read the jobs by their `starts` and what is `asked`, by the fields of `Facts`."""
+    """Read the jobs by their `starts`, what is `asked`, and garments, by the fields of `Facts`.
+
+    Garments are asked for last: a server counts them while the rest is read.
+    """
+    yield
+    garments = counted(store, wanted, starts)
     yield
     jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows))}
-    return {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
+    told = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
+    yield
+    told["garments"] = tuple(garments)
+    return told
 
 
 class Reader:

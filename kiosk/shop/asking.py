@@ -1,0 +1,118 @@
+"""Statements of a record's own file, asked of several records at the server at once."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from psycopg import Cursor
+
+from kiosk.shop.server import Server, guarded
+
+UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
+TYPES = {int: "bigint", float: "double precision", str: "text"}
+TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
+SEEN = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.record)"
+LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
+LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)"
+
+Answer = Cursor[tuple[Any, ...]]
+
+
+@dataclass(slots=True)
+class Asked:
+    """Rows that one record was asked for; None until they have come."""
+
+    record: int
+    values: tuple[object, ...]
+    rows: list[Any] | None = None
+
+
+def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
+    """Return a statement of a record's own file as one of several records, and its values.
+
+    Its rows have in front the number, from 1, of what was asked. Each table is what the office
+    sees of it, that record's part alone. Values that all have in common (what LIMIT has must be
+    so) stand for themselves.
+    """
+    columns: list[list[Any]] = [[each.record for each in asked]]
+    heads, values = ["record"], list[object]()
+    query, *parts = sql.replace("%", "%%").split("?")
+    for nth, part in enumerate(parts):
+        given = [each.values[nth] for each in asked]
+        if all(value == given[0] for value in given):
+            values.append(given[0])
+            query += f"%s{part}"
+        else:
+            columns.append(given)
+            heads.append(f"value{nth}")
+            query += f"asked.value{nth}{part}"
+    tables = ", ".join(map(SEEN.format, dict.fromkeys(TABLE.findall(sql))))
+    arrays = ", ".join(f"%s::{TYPES[type(column[0])]}[]" for column in columns)
+    return (
+        f"SELECT asked.nth, told.* FROM unnest({arrays}) WITH ORDINALITY "
+        f"AS asked ({', '.join(heads)}, nth) CROSS JOIN LATERAL (WITH {tables} {query}) AS told",
+        [*columns, *values],
+    )
+
+
+def listing(sql: str) -> str:
+    """Return a statement of stints so that the server lists its last column by the others."""
+    return LISTED.sub(LISTS, sql)
+
+
+class Office:
+    """One moment of the server for several records; to be used within a pipeline.
+
+    What all of them are asked for before a row is read goes to the server in one go, and a
+    statement once for all records. It works on the last while rows of the others are read.
+    """
+
+    def __init__(self, server: Server) -> None:
+        self.server = server
+        self._waiting: dict[str, list[Asked]] = {}
+        self._under_way: tuple[list[Asked], Answer] | None = None
+        self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
+        with guarded():
+            for job, *row in server.execute(UNTAKEN):
+                self.untaken[job] = (*self.untaken.get(job, ()), (row[0], row[1], row[2]))
+
+    def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
+        """Return the rows of a statement about `record` alone."""
+        asked = Asked(record, values)
+        self._waiting.setdefault(sql, []).append(asked)
+        return self._read(asked)
+
+    def _read(self, asked: Asked) -> Iterator[Any]:
+        while asked.rows is None:
+            with guarded():
+                self._go_on()
+        yield from asked.rows
+
+    def _go_on(self) -> None:
+        """Receive what is under way; else send all that waits, and receive it but for the last."""
+        if self._under_way is not None:
+            _share(*self._under_way)
+            self._under_way = None
+            return
+        *most, (sql, last) = self._waiting.items()
+        self._waiting = {}
+        if most:
+            with self.server.pipeline():  # at its end all of them have come
+                sent = [(asked, self.answer(*of_all(each, asked))) for each, asked in most]
+            for asked, answer in sent:
+                _share(asked, answer)
+        self._under_way = last, self.answer(*of_all(sql, last))
+
+    def answer(self, query: str, values: list[object]) -> Answer:
+        """Send one statement."""
+        return self.server.cursor(binary=True).execute(query.encode(), values)
+
+
+def _share(asked: Sequence[Asked], answer: Answer) -> None:
+    """Give each its own rows."""
+    by_record: list[list[Any]] = [[] for _ in asked]
+    for row in answer.fetchall():
+        by_record[row[0] - 1].append(row[1:])
+    for each, rows in zip(asked, by_record, strict=True):
+        each.rows = rows
