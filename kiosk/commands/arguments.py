@@ -41,7 +41,11 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         prog="kiosk", add_help=False, description=say("help.kiosk"), epilog=say("help.exit_codes")
     )
     commands = top.add_subparsers(
-        dest="command", metavar="COMMAND", required=True, title=say("help.commands")
+        dest="command",
+        metavar="COMMAND",
+        required=True,
+        title=say("help.commands"),
+        prog="kiosk",  # else it is worked out, which takes as long as all the rest
     )
     _frame(top, say)
     for name, options in OPTIONS.items():

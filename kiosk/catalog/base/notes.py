@@ -1,6 +1,5 @@
 """Message ids with their values; faults and doubts, gathered so that a reader goes on."""
 
-import difflib
 import hashlib
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
@@ -179,6 +178,8 @@ def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
     """Return the known word most like `word`, whatever its case, or an empty text."""
     if len(word) > LONGEST_SHOWN:  # comparing costs the product of the lengths
         return ""
+    import difflib  # only a misspelt word asks for it, not a start
+
     by_fold = {k.casefold(): k for k in known}
     close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=cutoff)
     return by_fold[close[0]] if close else ""

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 import kiosk
@@ -119,14 +121,30 @@ def prepare(
 
 
 def _do_without() -> None:
-    """Spare a start what is never seen: the looks of Kivy's own buttons, other libraries' images.
+    """Spare a start what is never seen or done: the looks of Kivy's own buttons, other libraries.
 
     Every widget here draws itself (`glass/widgets/paint.py`); a third of the time that Kivy
-    takes to open a window went into reading the rules of the others (style.kv).
+    takes to open a window went into reading the rules of the others (style.kv). Kivy's clock
+    takes in `asyncio` for programs that are coroutines, its pictures `filetype`, to look into
+    the files: both for one name each.
     """
     os.environ.setdefault("KIVY_IMAGE", "sdl2")
+    _stand_in("filetype", guess_extension=lambda file: None)  # by its name then, as also before
+    stood_in = _stand_in("asyncio", wait_for=None)
+    import kivy.clock  # noqa: F401 - the one that asks for it
     from kivy import kivy_data_dir, resources
     from kivy.cache import Cache
 
+    if stood_in:
+        del sys.modules["asyncio"]
     assert resources.Cache is Cache  # it has made its place there
     Cache.append("kv.resourcefind", str(Path(kivy_data_dir, "style.kv")), os.devnull)
+
+
+def _stand_in(name: str, **what: object) -> bool:
+    """Put a module of `what` in the place of one that nobody imported yet; else return False."""
+    if name in sys.modules:
+        return False
+    sys.modules[name] = ModuleType(name)
+    vars(sys.modules[name]).update(what)
+    return True
