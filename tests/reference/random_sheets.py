@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
@@ -34,17 +35,21 @@ class Kind:
     steps: bool
 
 
+one_of = cache(st.sampled_from)  # making a strategy takes longer than drawing from it
+between = cache(st.integers)
+
+
 def chance(draw: Draw, percent: int) -> bool:
-    return bool(draw(st.integers(1, 100)) > 100 - percent)
+    return bool(draw(between(1, 100)) > 100 - percent)
 
 
 def pick(draw: Draw, *choices: Any) -> Any:
     """One of the choices; say one several times to make it likelier."""
-    return draw(st.sampled_from(choices))
+    return draw(one_of(choices))
 
 
 def number(draw: Draw, low: int, high: int) -> int:
-    return int(draw(st.integers(low, high)))
+    return int(draw(between(low, high)))
 
 
 def three(draw: Draw, low: int, high: int, width: int) -> dict[str, str]:
@@ -76,8 +81,8 @@ def normal_of(draw: Draw, low: int, high: int, bands: list[Json]) -> int:
 
 def peels(draw: Draw) -> list[str]:
     return list(
-        pick(draw, ["hot"], ["hot"], ["hot", "warm"], ["warm"], ["cold"], ["cold"],
-             ["warm", "cold"], ["hot", "warm", "cold"])
+        pick(draw, ("hot",), ("hot",), ("hot", "warm"), ("warm",), ("cold",), ("cold",),
+             ("warm", "cold"), ("hot", "warm", "cold"))
     )  # fmt: skip
 
 
@@ -124,7 +129,7 @@ def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Materia
             "carrier": carrier,
             "tack": {**three(draw, 1, 3, 2), "peel": peels(draw)} if chance(draw, 85) else None,
             "surface": "smooth" if chance(draw, 85) else "textured",
-            "goes_on": ["fabric", "smooth"] if draw(st.integers(0, 40)) != 17 else ["smooth"],
+            "goes_on": ["fabric", "smooth"] if number(draw, 0, 40) != 17 else ["smooth"],
             "accepts_on_top": chance(draw, 90),
             "total_heat": f"{pick(draw, *([9, 12, 15, 18] if kind.tight else [14, 20, 30, 40]))} s",
             "blocks_dye": chance(draw, 40),

@@ -83,9 +83,16 @@ def usable(
     lowest = min(window_of(world, part)[0] for part in group)
     highest = max(window_of(world, part)[1] for part in group)
     shapes = shapes_of(group, passengers)
+    found: dict[tuple[tuple[int, ...], ...], bool] = {}  # T matters by the seconds that hold at it
+
+    def has_a_row(t: int) -> bool:
+        hold = tuple(tuple(preferred_seconds(world, shape, t)) for shape in shapes)
+        if hold not in found:
+            found[hold] = any(True for _ in second_choices(world, shapes, t, spent))
+        return found[hold]
+
     return [
         t
         for t in range(lowest, highest + 1)
-        if temperature_holds(world, group, passengers, t)
-        and any(True for _ in second_choices(world, shapes, t, spent))
+        if temperature_holds(world, group, passengers, t) and has_a_row(t)
     ]

@@ -6,9 +6,9 @@ Nothing here comes from the plan room: it is read from the design alone, to be c
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from math import floor
+from math import ceil, floor
 
 from kiosk.catalog.base.quantities import Temperature
 from kiosk.catalog.model.house import Policy
@@ -66,6 +66,7 @@ class World:
     press: Press
     policy: Policy
     margin: bool
+    read: dict[int, tuple[Temperature, int]] = field(default_factory=dict)
 
     @cached_property
     def total(self) -> int:
@@ -78,7 +79,10 @@ class World:
         return floor(self.fabric.total_heat.value - self.fabric.pre_press.value)
 
     def degrees(self, temperature: Temperature) -> int:
-        return temperature.whole_in(self.press.unit)
+        if id(temperature) not in self.read:  # kept with its number: no other gets the same id
+            whole = temperature.whole_in(self.press.unit)
+            self.read[id(temperature)] = temperature, whole
+        return self.read[id(temperature)][1]
 
     def fabric_temperatures(self, t: int) -> tuple[int, ...]:
         """The temperatures at which the fabric is asked: T, and with the margin T + tolerance."""
@@ -178,9 +182,16 @@ def most_seconds_at(world: World, t: int) -> int:
     return min(fabric_cap_at(world, at) for at in world.fabric_temperatures(t))
 
 
-def dwell_holds(world: World, part: Part, t: int, seconds: int) -> bool:
+@lru_cache(maxsize=4096)
+def dwell_at(world: World, part: Part, t: int) -> range:
+    """The whole seconds that every band at T allows."""
     bands = dwell_bands_at(world, part, t)
-    return bool(bands) and all(b.low.value <= seconds <= b.high.value for b in bands)
+    allowed = [range(ceil(b.low.value), floor(b.high.value) + 1) for b in bands]
+    return range(max(a.start for a in allowed), min(a.stop for a in allowed)) if bands else range(0)
+
+
+def dwell_holds(world: World, part: Part, t: int, seconds: int) -> bool:
+    return seconds in dwell_at(world, part, t)
 
 
 def tack_holds(part: Part, seconds: int) -> bool:

@@ -98,7 +98,7 @@ class Length:
 
 def nearest(value: Fraction) -> int:
     """Return the whole number nearest to `value`; a half goes up."""
-    return (value + Fraction(1, 2)).__floor__()
+    return (2 * value.numerator + value.denominator) // (2 * value.denominator)
 
 
 def fahrenheit_step(change: int, unit: Degrees) -> int:

@@ -75,11 +75,16 @@ def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     if not all(faces.most_seconds for faces in closings):
         return {}
     found = {}
+    alike: dict[tuple[int, ...], tuple[ClosingFrame, ...]] = {}  # by all that is read at a degree
     for degree in range(low, high + 1):
-        timed = [_closing(faces, shop, degree) for faces in closings]
-        usable = tuple(closing for closing in timed if closing is not None)
-        if len(usable) == len(timed):
-            found[degree] = GroupFrame(group, degree, pressure, usable)
+        most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
+        reading = (most, *(p.sheet.alike[degree] for p in group.active))
+        if reading not in alike:
+            timed = [_closing(faces, shop, most, degree) for faces in closings]
+            usable = tuple(closing for closing in timed if closing is not None)
+            alike[reading] = usable if len(usable) == len(timed) else ()
+        if alike[reading]:
+            found[degree] = GroupFrame(group, degree, pressure, alike[reading])
     return found
 
 
@@ -116,10 +121,9 @@ def _most_seconds(layout: Layout, bare_tack: bool) -> float:
     return SHORT_TACK_SECONDS if excused else 0
 
 
-def _closing(faces: Faces, shop: Shop, degree: int) -> ClosingFrame | None:
+def _closing(faces: Faces, shop: Shop, most: int, degree: int) -> ClosingFrame | None:
     layout, tack = faces.layout, faces.purpose is Purpose.TACK
     windows = [p.sheet.tack if tack else p.sheet.dwell_at(degree) for p in layout.laid]
-    most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
     seconds = _common(windows, min(most, faces.most_seconds))
     if seconds is None:
         return None

@@ -25,7 +25,8 @@ class SecondsWindow:
 class SheetLimits:
     """A material's limits on one scale; `dwell` and `peel` by whole degree of its window.
 
-    A degree that no band of the sheet covers is missing in them. Equal only to itself.
+    A degree that no band of the sheet covers is missing in them. `alike` gives for each degree
+    the lowest one at which the same bands hold. Equal only to itself.
     """
 
     material: Material
@@ -34,6 +35,7 @@ class SheetLimits:
     normal: int
     dwell: Mapping[int, SecondsWindow]
     peel: Mapping[int, frozenset[Peel]]
+    alike: Mapping[int, int]
     tack: SecondsWindow | None
     total_seconds: int
 
@@ -44,6 +46,10 @@ class SheetLimits:
     def peel_at(self, degree: int) -> frozenset[Peel]:
         """Return the peels at `degree`; outside the window at the nearest degree inside."""
         return self.peel.get(self._inside(degree), frozenset())
+
+    def alike_at(self, degree: int) -> int:
+        """Return the lowest degree at which the sheet's bands say what they say at `degree`."""
+        return self.alike[self._inside(degree)]
 
     def _inside(self, degree: int) -> int:
         return min(max(degree, self.low), self.high)
@@ -71,18 +77,22 @@ def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     window = material.temperature
     low, high = _lowest(window.low, unit), _highest(window.high, unit)
     dwell, peel = _spans(material.dwell, unit), _spans(material.peel, unit)
-    by_degree = {degree: (_at(degree, dwell), _at(degree, peel)) for degree in range(low, high + 1)}
+    alike = _alike(range(low, high + 1), [*dwell, *peel])
+    firsts = {degree: (_at(degree, dwell), _at(degree, peel)) for degree in {*alike.values()}}
+    seconds = {first: _common(bands) for first, (bands, _) in firsts.items() if bands}
+    peels = {
+        first: frozenset.intersection(*(band.allowed for band in bands))
+        for first, (_, bands) in firsts.items()
+        if bands
+    }
     return SheetLimits(
         material=material,
         low=low,
         high=high,
         normal=window.normal.whole_in(unit),
-        dwell={degree: _common(bands) for degree, (bands, _) in by_degree.items() if bands},
-        peel={
-            degree: frozenset.intersection(*(band.allowed for band in bands))
-            for degree, (_, bands) in by_degree.items()
-            if bands
-        },
+        dwell={degree: seconds[first] for degree, first in alike.items() if first in seconds},
+        peel={degree: peels[first] for degree, first in alike.items() if first in peels},
+        alike=alike,
         tack=_common([material.tack]) if material.tack else None,
         total_seconds=floor(material.total_heat.value),
     )
@@ -116,6 +126,15 @@ def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
 def _at(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
     """Return the bands that hold `degree`: rounding of another scale may leave none, or two."""
     return [band for first, last, band in spans if first <= degree <= last]
+
+
+def _alike(degrees: range, spans: Sequence[tuple[int, int, Held]]) -> dict[int, int]:
+    """Return for each of `degrees` the first of them that the same spans hold."""
+    firsts: dict[tuple[bool, ...], int] = {}
+    return {
+        degree: firsts.setdefault(tuple(low <= degree <= high for low, high, _ in spans), degree)
+        for degree in degrees
+    }
 
 
 def _near(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:

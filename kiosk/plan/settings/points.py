@@ -49,13 +49,13 @@ def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Ju
     return judged
 
 
-def _reading(group: Group, cloth: ClothLimits, degree: int) -> tuple[object, ...]:
+def _reading(group: Group, cloth: ClothLimits, degree: int) -> tuple[int, ...]:
     """Return all that the limits say at `degree`: degrees with equal readings are alike."""
-    return (
-        tuple(temperature_limits(group, cloth, degree)),
-        cloth.most_at(degree),
-        tuple((p.sheet.dwell_at(degree), p.sheet.peel_at(degree)) for p in group.active),
-    )
+    read = [degree > cloth.temperature_max, cloth.dye_cap is not None and degree > cloth.dye_cap]
+    read.append(cloth.most_at(degree))
+    for p in group.active:
+        read += (degree < p.sheet.low, degree > p.sheet.high, p.sheet.alike_at(degree))
+    return tuple(read)
 
 
 def _at(degree: int, group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:

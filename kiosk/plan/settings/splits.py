@@ -77,6 +77,8 @@ class Splitting:
         allows a panel that lies on the platen whole.
         """
         elements = tuple(dict.fromkeys(p.element for p in self.pieces))
+        if not all(self._allowed((each,), ()) for each in elements):
+            return None  # together with others an element bears no more than alone
         left = all_left(self.pieces, self.bench.cloth)
         parts = self._parts(elements)
         most = sum(min(self.bench.policy.max_closings, len(part)) for part in parts)
