@@ -51,8 +51,8 @@ def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Ju
 
 def _reading(group: Group, cloth: ClothLimits, degree: int) -> tuple[int, ...]:
     """Return all that the limits say at `degree`: degrees with equal readings are alike."""
-    read = [degree > cloth.temperature_max, cloth.dye_cap is not None and degree > cloth.dye_cap]
-    read.append(cloth.most_at(degree))
+    dye = cloth.dye_cap is not None and degree > cloth.dye_cap
+    read = [cloth.most_at(degree), degree > cloth.temperature_max, dye]
     for p in group.active:
         read += (degree < p.sheet.low, degree > p.sheet.high, p.sheet.alike_at(degree))
     return tuple(read)
