@@ -7,6 +7,7 @@ column says whether the goal was met in this run. `--times 3` runs it three time
 from __future__ import annotations
 
 import argparse
+import atexit
 import json
 import os
 import subprocess
@@ -14,6 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from statistics import median, quantiles
 from typing import Any
@@ -162,9 +164,17 @@ def million(events: int) -> None:
 
 def shop(quick: bool) -> None:
     """The shop's server, which needs a PostgreSQL on this machine."""
+    stage(quick).measure()
+
+
+@cache
+def stage(quick: bool) -> Any:
+    """Return the server and its records, one for all runs."""
     import bench_shop_db as server
 
-    server.measure(server.QUICK if quick else server.USUAL)
+    made = server.Stage(server.QUICK if quick else server.USUAL)
+    atexit.register(made.close)
+    return made
 
 
 def sections(quick: bool, server: bool) -> dict[str, Callable[[], None]]:

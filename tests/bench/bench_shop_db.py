@@ -15,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
+from functools import cached_property
 from pathlib import Path
 from statistics import median
 from typing import Any, NamedTuple
@@ -68,12 +69,13 @@ def copied(server: psycopg.Connection[Any], rows: dict[str, list[tuple[Any, ...]
                     copy.write_row(each)
 
 
-def sending(postgres: Postgres, log: Path) -> None:
+def sending(stage: Stage) -> None:
     """A record sent whole, against a bare COPY of the same rows."""
+    postgres, log = stage.postgres, stage.log("send", stage.sizes.send)
     rows = rows_of(log)
     bare, ours = [], []
     for nth in range(1 if len(rows["events"]) > 500_000 else 3):
-        name = f"sent{nth}"
+        name = f"sent{stage.run}_{nth}"
         postgres.made(name, f"{name}-1")
         with postgres.sql(name=name) as owner:
             owner.execute("CREATE SCHEMA bare")
@@ -109,8 +111,8 @@ BEGIN
 END $$"""
 
 
-def reporting(postgres: Postgres, log: Path) -> None:
-    """A day of twenty stations: the page out of all their events, against the bare statements."""
+def twenty(postgres: Postgres, log: Path) -> None:
+    """Make the database of a day of twenty stations, all with the same record."""
     postgres.made("day", "day-1")
     ship(log, postgres.at("day-1", "day"))
     with postgres.sql(name="day") as owner:
@@ -118,8 +120,13 @@ def reporting(postgres: Postgres, log: Path) -> None:
         owner.execute("CREATE EXTENSION hstore")
         owner.execute(TWENTY.format(stations=STATIONS))
         owner.execute("ANALYZE")
+
+
+def reporting(stage: Stage) -> None:
+    """A day of twenty stations: the page out of all their events, against the bare statements."""
+    reader = stage.day
+    with stage.postgres.sql(name="day") as owner:
         (many,) = owner.execute("SELECT count(*) FROM shop.events").fetchone() or (0,)
-        reader = postgres.at(OWNER, "day")
         asked: list[tuple[str, list[object]]] = []
         plain = Office.answer
 
@@ -170,14 +177,16 @@ def following(log: Path, database: Database) -> Iterator[None]:
             sends.close()
 
 
-def to_the_board(postgres: Postgres, folder: Path, taps: int) -> None:
+def to_the_board(stage: Stage) -> None:
     """From a tap at the glass until the board tells it, the record followed by a process."""
-    postgres.made("board", "pier")
-    station, took_each = Wired(folder / "pier.sqlite3"), list[float]()
+    postgres, taps = stage.postgres, stage.sizes.board
+    name, role = f"board{stage.run}", f"pier-{stage.run}"
+    postgres.made(name, role)
+    station, took_each = Wired(stage.folder / f"{role}.sqlite3"), list[float]()
     station.begins("harbour", "Harbour Lanterns", 40)
     with (
-        following(station.path, postgres.at("pier", "board")),
-        served(Shop(postgres.at(OWNER, "board"))) as board,
+        following(station.path, postgres.at(role, name)),
+        served(Shop(postgres.at(OWNER, name))) as board,
     ):
         board.until(lambda page: "pier" in page)
         with board.told() as walls:
@@ -196,14 +205,13 @@ def to_the_board(postgres: Postgres, folder: Path, taps: int) -> None:
         ms(median(took_each)), median(took_each), 1.0)  # fmt: skip
 
 
-def taps_while_sending(postgres: Postgres, count: int) -> None:
+def taps_while_sending(stage: Stage) -> None:
     """Tap to frame while the record is sent, against the same without; they take turns."""
-    postgres.made("taps", "glass")
     told: dict[bool, list[float]] = {True: [], False: []}
     for nth in range(4):
         beside = nth % 2 == 1
         found = window(
-            "station", "taps", count / 2, beside=_sent(postgres, nth) if beside else None
+            "station", "taps", stage.sizes.taps / 2, beside=_sent(stage, nth) if beside else None
         )
         told[beside] += found["took"]
     row(f"tap to frame while sending, median of {len(told[True])}, against without",
@@ -211,11 +219,10 @@ def taps_while_sending(postgres: Postgres, count: int) -> None:
         median(told[True]) / median(told[False]), 1.05)  # fmt: skip
 
 
-def _sent(postgres: Postgres, nth: int) -> Callable[[Path], Any]:
-    postgres.made(f"taps{nth}", f"glass-{nth}")
-    return lambda folder: following(
-        folder / "log.sqlite3", postgres.at(f"glass-{nth}", f"taps{nth}")
-    )
+def _sent(stage: Stage, nth: int) -> Callable[[Path], Any]:
+    name, role = f"taps{stage.run}_{nth}", f"glass-{stage.run}-{nth}"
+    stage.postgres.made(name, role)
+    return lambda folder: following(folder / "log.sqlite3", stage.postgres.at(role, name))
 
 
 class Sizes(NamedTuple):
@@ -232,34 +239,51 @@ USUAL = Sizes(40_000, 10_000, TAPS, 120)
 FULL = Sizes(1_000_000, 500_000, TAPS, 400)
 
 
+class Stage:
+    """The server and the records that all runs have in common; each run has its own number."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        self.sizes, self.run = sizes, 0
+        self.postgres = Postgres()
+        self._place = tempfile.TemporaryDirectory(prefix="kiosk-bench-")
+        self.folder = Path(self._place.name)
+
+    def log(self, name: str, events: int) -> Path:
+        """Return a record of so many events or a few more, made when it is first asked for."""
+        folder = self.folder / name
+        if not folder.exists():
+            folder.mkdir()
+            make_log(folder, events)
+        return folder / "million.sqlite3"
+
+    @cached_property
+    def day(self) -> Database:
+        """The way to the day of twenty stations."""
+        twenty(self.postgres, self.log("report", self.sizes.report))
+        return self.postgres.at(OWNER, "day")
+
+    def measure(self, only: Sequence[str] = ()) -> None:
+        """Print the rows of all parts, or of those that are named: one run."""
+        self.run += 1
+        for name, part in PARTS.items():
+            if not only or name in only:
+                part(self)
+
+    def close(self) -> None:
+        """Take all of it down."""
+        self.postgres.stop()
+        self._place.cleanup()
+
+
+PARTS = {"send": sending, "report": reporting, "board": to_the_board, "taps": taps_while_sending}
+
+
 def main(asked: list[str]) -> None:
     """Print the table, or the part of it that is asked for."""
     print("| what | bare or goal | shop | ratio | goal | |")
     print("|---|---|---|---|---|---|")
-    measure(FULL if "full" in asked else USUAL, [each for each in asked if each != "full"])
-
-
-def measure(sizes: Sizes, only: Sequence[str] = ()) -> None:
-    """Print the rows of all parts, or of those that are named."""
-    with closing(_Server()) as server, tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
-        for part in ("send", "report", "board"):
-            (Path(place) / part).mkdir()
-        if not only or "send" in only:
-            sending(server.postgres, make_log(Path(place) / "send", sizes.send)[0])
-        if not only or "report" in only:
-            reporting(server.postgres, make_log(Path(place) / "report", sizes.report)[0])
-        if not only or "board" in only:
-            to_the_board(server.postgres, Path(place) / "board", sizes.board)
-        if not only or "taps" in only:
-            taps_while_sending(server.postgres, sizes.taps)
-
-
-class _Server:
-    def __init__(self) -> None:
-        self.postgres = Postgres()
-
-    def close(self) -> None:
-        self.postgres.stop()
+    with closing(Stage(FULL if "full" in asked else USUAL)) as stage:
+        stage.measure([each for each in asked if each != "full"])
 
 
 if __name__ == "__main__":
