@@ -11,6 +11,7 @@ from kivy.app import App
 from kivy.base import ExceptionHandler, ExceptionManager
 from kivy.clock import Clock
 from kivy.core.window import Window
+from kivy.input.postproc import kivy_postproc_modules
 from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
@@ -151,7 +152,11 @@ class StationApp(App):
         return self.station
 
     def on_start(self) -> None:
-        """Poll the window's events right before each frame's work: halves a tap's delay."""
+        """Poll the window's events right before each frame's work: halves a tap's delay.
+
+        Double taps and the like, which Kivy looks for in every frame, no screen heeds.
+        """
+        kivy_postproc_modules.clear()
         Clock.schedule_interval(unending(Window.mainloop), 0)
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
