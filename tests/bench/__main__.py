@@ -25,7 +25,7 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
 from bench_intake import intake  # noqa: E402 - the path above leads there
 from bench_log import commits, facts_kept, plan, replay  # noqa: E402 - the path above leads there
-from bench_million import make_log, report, report_memory, start_after_update, starts_on  # noqa: E402 - likewise
+from bench_million import copied_log, report, report_memory, start_after_update, starts_on  # noqa: E402 - likewise
 from bench_order import order  # noqa: E402 - likewise
 from bench_shop import LAYERED  # noqa: E402 - likewise
 from bench_table import LINES, ROWS, line, ms, not_measured, row, window  # noqa: E402 - likewise
@@ -142,7 +142,7 @@ def whole(garments: int) -> None:
 def million(events: int) -> None:
     """A long log: a report of its last shift, and a start on it."""
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
-        log, told = make_log(Path(place), events)
+        log, told = copied_log(Path(place), events)
         bare, ours = report(log)
         row(
             f"report of a shift in a log of {events} events (facts told anew in {told:.0f} s), "
@@ -183,7 +183,7 @@ def sections(quick: bool, server: bool) -> dict[str, Callable[[], None]]:
     found: dict[str, Callable[[], None]] = {
         "taps": lambda: taps(500 // part),
         "countdown": lambda: countdown(12),
-        "load": lambda: load(20 / part, 3 // min(part, 3)),
+        "load": lambda: load(20 / part, 5 // min(part, 5)),
         "starts": lambda: starts(9 // min(part, 3)),
         "whole": lambda: whole(2000 // part),
         "million": lambda: million(1_000_000 // part),
