@@ -9,6 +9,7 @@ from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
+from source_tree import statements, tree
 
 KIOSK = Path(__file__).resolve().parents[1] / "kiosk"
 
@@ -31,8 +32,13 @@ IMPURE = {
 }  # fmt: skip
 
 
-def imports(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+@cache
+def imports(path: Path) -> tuple[str, ...]:
+    return tuple(_imports(path))
+
+
+def _imports(path: Path) -> Iterator[str]:
+    for node in statements(path):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -41,6 +47,7 @@ def imports(path: Path) -> Iterator[str]:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
+@cache
 def files(room: str) -> list[Path]:
     """The room's files; its __main__, where it has one, is a command at its door."""
     return sorted(p for p in (KIOSK / room).rglob("*.py") if p.name != "__main__.py")
@@ -87,7 +94,7 @@ def test_a_pure_room_has_no_clock_file_database_or_window(room: str) -> None:
         assert not roots & IMPURE, path
         opens = [
             node
-            for node in ast.walk(ast.parse(path.read_text("utf-8")))
+            for node in ast.walk(tree(path))
             if isinstance(node, ast.Call)
             and isinstance(node.func, ast.Name)
             and node.func.id in {"open", "print", "input"}
@@ -109,12 +116,13 @@ def module(path: Path) -> str:
 def graph() -> Mapping[str, frozenset[str]]:
     """Each module of the program with what it imports, at the top or in a function."""
     paths = {module(path): path for path in KIOSK.rglob("*.py")}
+    folders = {name for name in paths if any(other.startswith(f"{name}.") for other in paths)}
 
     def imported(name: str, path: Path) -> Iterator[str]:
         for each in imports(path):
             home = each.rpartition(".")[0]
             found = each if each in paths else home if home in paths else ""
-            if each in paths and any(other.startswith(f"{each}.") for other in paths):
+            if each in folders:
                 found = "" if name.startswith(f"{each}.") else each  # a folder of its own
             if found and found != name:
                 yield found
@@ -131,6 +139,7 @@ def circle(arrows: Mapping[str, frozenset[str]]) -> list[str]:
     return []
 
 
+@cache
 def shelf(name: str) -> str:
     """The shelf of a module; one that lies loose in its room stands for itself."""
     parts = name.split(".")

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from importlib import import_module
 from pathlib import Path
 
 import pytest
+from source_tree import statements, tree
 
 ROOT = Path(__file__).resolve().parents[1]
 SHELVES = {  # of each room, from left to right: a shelf imports only from those before it
@@ -32,33 +33,27 @@ def name_of(path: Path) -> str:
 FILES = {name_of(path): path for path in sorted((ROOT / "kiosk").rglob("*.py"))}
 
 
-class Imports(ast.NodeVisitor):
-    """The modules that a file imports when it runs."""
-
-    def __init__(self, face: bool) -> None:
-        self.face = face
-        self.found: set[str] = set()
-
-    def visit_If(self, node: ast.If) -> None:
-        if self.face or ast.unparse(node.test) != "TYPE_CHECKING":
-            self.generic_visit(node)
-
-    def visit_Import(self, node: ast.Import) -> None:
-        self.found |= {alias.name for alias in node.names}
-
-    def visit_ImportFrom(self, node: ast.ImportFrom) -> None:
+def imported(node: ast.AST) -> set[str]:
+    """The modules that a statement imports."""
+    if isinstance(node, ast.Import):
+        return {alias.name for alias in node.names}
+    if isinstance(node, ast.ImportFrom):
         names = (f"{node.module}.{alias.name}" for alias in node.names)
-        self.found |= {name if name in FILES else node.module or "" for name in names}
+        return {name if name in FILES else node.module or "" for name in names}
+    return set()
 
 
-@lru_cache(maxsize=1)
+def for_types(node: ast.AST) -> bool:
+    return isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
+
+
+@cache
 def arrows() -> Mapping[str, set[str]]:
-    """What each module imports; own ones by their module, others by their full name."""
+    """What each module imports when it runs; own ones by their module, others by their name."""
     found = {}
     for name, path in FILES.items():
-        visitor = Imports(is_face(name))
-        visitor.visit(ast.parse(path.read_text("utf-8")))
-        found[name] = visitor.found - {name}
+        ran = statements(path) if is_face(name) else statements(path, but=for_types)
+        found[name] = set().union(*map(imported, ran)) - {name}
     return found
 
 
@@ -105,6 +100,7 @@ def test_the_desk_needs_no_window() -> None:
         ahead |= (wanted & FILES.keys()) - seen
 
 
+@cache
 def is_face(name: str) -> bool:
     """Whether a module is there for the names that it imports: a shelf's `__init__` with any."""
     path = FILES[name]
@@ -127,14 +123,14 @@ def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
     faces = {n for n in FILES if n.count(".") == 2 and is_face(n)}
     assert len(faces) > 15
     for name, path in FILES.items():
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in statements(path):
             if isinstance(node, ast.ImportFrom) and node.module in FILES:
                 shelf, _, module = node.module.rpartition(".")
                 strange = name.split(".")[1:2] != shelf.split(".")[1:2]
                 assert not (strange and shelf in faces), f"{name} reaches for {module} in {shelf}"
 
 
-@lru_cache(maxsize=1)
+@cache
 def defined() -> Mapping[str, set[str]]:
     """The names that stand at the top of each module; of a face and a door those it imports."""
     found = {}
@@ -147,7 +143,7 @@ def defined() -> Mapping[str, set[str]]:
             else node.asname or node.name
             if isinstance(node, ast.alias)
             else node.name
-            for node in ast.walk(ast.parse(text))
+            for node in ast.walk(tree(path))
             if isinstance(node, ast.FunctionDef | ast.ClassDef)
             or (isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store))
             or (isinstance(node, ast.alias) and (door or node.asname == node.name))
@@ -157,7 +153,7 @@ def defined() -> Mapping[str, set[str]]:
 
 def test_a_name_is_taken_from_where_it_stands_or_from_a_face() -> None:
     for path in (*FILES.values(), *(ROOT / "tests").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in statements(path):
             if isinstance(node, ast.ImportFrom) and node.module in FILES:
                 for each in (alias.name for alias in node.names):
                     module = f"{node.module}.{each}" in FILES

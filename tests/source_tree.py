@@ -1,0 +1,32 @@
+"""The program's own source as trees: each file is read once, by whichever test asks first."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Callable, Iterator
+from functools import cache
+from pathlib import Path
+
+
+@cache
+def tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"))
+
+
+@cache
+def statements(
+    path: Path, but: Callable[[ast.AST], bool] = lambda node: False
+) -> tuple[ast.AST, ...]:
+    """Every statement of a file, however deep, without those that `but` names and what they hold.
+
+    Imports are statements; expressions, most of a tree, need not be walked for them.
+    """
+    return tuple(_within(tree(path), but))
+
+
+def _within(node: ast.AST, but: Callable[[ast.AST], bool]) -> Iterator[ast.AST]:
+    for part in ("body", "orelse", "finalbody", "handlers", "cases"):
+        for each in getattr(node, part, ()):
+            if not but(each):
+                yield each
+                yield from _within(each, but)
